@@ -1,0 +1,105 @@
+"""What the calculation needs to know: the vehicle, the conditions and the set-up, in SI.
+
+Every scalar field may also be an array of shape ``(cases,)``; the functions of this package
+broadcast over it. That is how all sprocket pairs, or a sample of uncertain inputs, are computed
+at once.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+STANDARD_GRAVITY = 9.80665
+"""Standard acceleration of free fall [m/s²] (CGPM 1901)."""
+
+FloatArray = NDArray[np.float64]
+Scalar = float | FloatArray
+
+
+@dataclass(frozen=True, eq=False)
+class Vehicle:
+    """A motorcycle with its rider.
+
+    Attributes
+    ----------
+    torque_speeds : array (k,), increasing
+        Engine speeds of the torque curve's points, at full throttle [rad/s].
+    torques : array (k,), non-negative
+        Engine torque at those speeds, at the crankshaft [N·m].
+    idle_speed, launch_speed, limiter_speed : float
+        Engine speed at idle, held by the clutch while pulling away, and at the rev limit [rad/s].
+    primary : float
+        Primary reduction, crankshaft to clutch [-].
+    gears : array (g,), decreasing
+        Gear ratios of the gearbox, first gear first [-].
+    primary_efficiency, gearbox_efficiency, chain_efficiency : float
+        Efficiency of each stage, 0 to 1 [-].
+    engine_inertia : float
+        Crankshaft, flywheel and clutch, at crankshaft speed [kg·m²].
+    front_wheel_inertia, rear_wheel_inertia : float
+        Each wheel with its tyre, about its axle [kg·m²].
+    front_wheel_radius : float
+        Rolling radius of the front wheel [m].
+    mass : float
+        Motorcycle and rider, ready to ride [kg].
+    wheelbase : float
+        Distance between the axles [m].
+    cg_ahead : float
+        Centre of gravity ahead of the rear axle, rider seated [m].
+    cg_height : float
+        Centre of gravity above the ground, rider seated [m].
+    drag_area : float
+        Drag coefficient times frontal area [m²].
+    shift_time : float
+        Time without drive at each upshift [s].
+    """
+
+    torque_speeds: FloatArray
+    torques: FloatArray
+    idle_speed: Scalar
+    launch_speed: Scalar
+    limiter_speed: Scalar
+    primary: Scalar
+    gears: FloatArray
+    primary_efficiency: Scalar
+    gearbox_efficiency: Scalar
+    chain_efficiency: Scalar
+    engine_inertia: Scalar
+    front_wheel_inertia: Scalar
+    rear_wheel_inertia: Scalar
+    front_wheel_radius: Scalar
+    mass: Scalar
+    wheelbase: Scalar
+    cg_ahead: Scalar
+    cg_height: Scalar
+    drag_area: Scalar
+    shift_time: Scalar
+
+
+@dataclass(frozen=True, eq=False)
+class Conditions:
+    """Where and in what weather the motorcycle runs.
+
+    Attributes
+    ----------
+    slope : float
+        Angle of the ground, uphill positive [rad].
+    head_wind : float
+        Wind against the direction of travel; a tail wind is negative [m/s].
+    air_density : float
+        Density of the air [kg/m³].
+    power_factor : float
+        Engine torque here over the torque of the curve, from air pressure and temperature [-].
+    rolling_coefficient : float
+        Rolling resistance over normal load [-].
+    grip : float
+        Greatest driving force the rear tyre can pass on, over its normal load [-].
+    """
+
+    slope: Scalar
+    head_wind: Scalar
+    air_density: Scalar
+    power_factor: Scalar
+    rolling_coefficient: Scalar
+    grip: Scalar
