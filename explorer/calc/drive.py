@@ -5,9 +5,9 @@ computed in the same array. Its arrays have the shape ``(cases, gears, points)``
 """
 
 import numpy as np
-from scipy.interpolate import PchipInterpolator
 
 from explorer.calc import forces
+from explorer.calc.engine import torque_interpolant
 from explorer.calc.vehicle import Conditions, FloatArray, Scalar, Vehicle
 
 
@@ -44,7 +44,7 @@ class Drive:
     ) -> None:
         self.vehicle = vehicle
         self.conditions = conditions
-        self._curve = PchipInterpolator(vehicle.torque_speeds, vehicle.torques)
+        self._curve = torque_interpolant(vehicle.torque_speeds, vehicle.torques)
         self.rollout = _cases(rollout)
         self.radius = self.rollout / (2 * np.pi)
         self.idle_speed = _cases(vehicle.idle_speed)

@@ -2,7 +2,6 @@
 
 import numpy as np
 
-from explorer.calc import forces
 from explorer.calc.drive import Drive
 from explorer.calc.motion import full_throttle, time_to_distance
 from explorer.calc.shift_points import ShiftPoints

@@ -4,9 +4,9 @@ The acceleration depends on the speed alone, so time and distance are integrals 
 
     t = ∫ dv / a(v),    x = ∫ v dv / a(v),
 
-taken gear by gear with a Chebyshev quadrature. Where the acceleration runs out towards the top speed the
-integrand grows without bound; the nodes are therefore spaced so that they crowd towards that
-speed exactly as fast as the acceleration falls (see `_nodes`).
+taken gear by gear with a Chebyshev quadrature. Where the acceleration runs out towards the top
+speed the integrand grows without bound; the nodes are therefore spaced so that they crowd
+towards that speed exactly as fast as the acceleration falls (see `_nodes`).
 """
 
 from collections.abc import Callable
@@ -44,10 +44,10 @@ class Run(NamedTuple):
     Attributes
     ----------
     time, distance, road_speed : array (cases, nodes)
-        Seconds, metres and metres per second since the start; time and distance are infinite
-        from where the motorcycle can go no further.
+        Since the start; time and distance are infinite from where the motorcycle can go no
+        further [s, m, m/s].
     gear : array (nodes,)
-        Index of the gear in use at each node.
+        Index of the gear in use at each node [-].
     driving : array of bool (nodes,)
         False at the two nodes that begin and end a shift, where the clutch is out.
     end_speed : array (cases,)

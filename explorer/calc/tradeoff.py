@@ -21,8 +21,8 @@ class TradeOff(NamedTuple):
         Teeth [count].
     top_speed : array (fronts, rears)
         Top speed in the fastest gear [m/s].
-    top_limit : array (fronts, rears)
-        The limit that binds there, see :class:`explorer.calc.top_speed.Limit`.
+    top_limit : array of Limit (fronts, rears)
+        The limit that binds there.
     value : array (fronts, rears)
         The measure; NaN where the pair does not reach it [unit of the measure].
     best_compromise : array of bool (fronts, rears)

@@ -6,11 +6,11 @@ and confirmed with scipy to 1e-8; g = 9.80665 m/s² throughout.
 
 import numpy as np
 import pytest
-from tests.calc.simple_vehicles import constant_force, constant_power, one_gear
 
 from explorer.calc.motion import full_throttle, time_to_distance
 from explorer.calc.shift_points import shift_points
 from explorer.calc.top_speed import Limit, top_speed
+from tests.calc.simple_vehicles import constant_force, constant_power, one_gear
 
 
 def run_of(drive, **arguments):

@@ -6,12 +6,12 @@ each tolerance is half of the last digit the book prints, unless said otherwise.
 
 import numpy as np
 from scipy.optimize import minimize_scalar
-from tests.calc.simple_vehicles import constant_force, one_gear
 
 from explorer.calc import forces
 from explorer.calc.motion import full_throttle
 from explorer.calc.shift_points import shift_points
 from explorer.calc.top_speed import top_speed
+from tests.calc.simple_vehicles import constant_force, one_gear
 
 
 class TestKhurmiGuptaExample315:

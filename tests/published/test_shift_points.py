@@ -1,10 +1,10 @@
 """Where to change up, against statements of textbooks and courses."""
 
 import numpy as np
-from tests.calc.simple_vehicles import one_gear
 
 from explorer.calc.shift_points import shift_points
 from explorer.calc.top_speed import top_speed
+from tests.calc.simple_vehicles import one_gear
 
 RPM = np.pi / 30
 

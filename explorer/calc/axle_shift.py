@@ -1,0 +1,182 @@
+"""What moving the axle along the swingarm does to the motorcycle's stance.
+
+First-order geometry of a rigid motorcycle: suspension and tyres keep their length.
+"""
+
+import numpy as np
+
+from explorer.calc.vehicle import FloatArray, Scalar
+
+
+def wheelbase_change(movement: Scalar, arm_angle: Scalar) -> FloatArray:
+    r"""Change of wheelbase when the axle moves along the swingarm.
+
+    .. math:: \Delta w = m \cos\varphi
+
+    Parameters
+    ----------
+    movement : float or array
+        Axle movement along the swingarm, positive to the rear [m].
+    arm_angle : float or array
+        Angle of the swingarm, positive where the axle is above the pivot [rad].
+
+    Returns
+    -------
+    float or array
+        Change, positive where the motorcycle gets longer [m].
+
+    References
+    ----------
+    Geometry, first order.
+
+    Examples
+    --------
+    >>> round(float(wheelbase_change(0.010, np.radians(-12))) * 1000, 2)
+    9.78
+    """
+    return np.asarray(movement, float) * np.cos(arm_angle)
+
+
+def rear_height_change(movement: Scalar, arm_angle: Scalar) -> FloatArray:
+    r"""Change of the rear of the frame's height when the axle moves along the swingarm.
+
+    .. math:: \Delta h = -m \sin\varphi
+
+    With the swingarm sloping down to the rear, an axle further back lifts the rear a little.
+
+    Parameters
+    ----------
+    movement : float or array
+        Axle movement along the swingarm, positive to the rear [m].
+    arm_angle : float or array
+        Angle of the swingarm, positive where the axle is above the pivot [rad].
+
+    Returns
+    -------
+    float or array
+        Change of the pivot's height above the axle, positive upwards [m].
+
+    References
+    ----------
+    Geometry, first order.
+
+    Examples
+    --------
+    >>> round(float(rear_height_change(0.010, np.radians(-12))) * 1000, 2)
+    2.08
+    """
+    return -np.asarray(movement, float) * np.sin(arm_angle)
+
+
+def trail(front_radius: Scalar, rake: Scalar, fork_offset: Scalar) -> FloatArray:
+    r"""Trail of the front wheel, measured along the ground.
+
+    .. math:: t = \frac{R \sin\varepsilon - d}{\cos\varepsilon}
+
+    Parameters
+    ----------
+    front_radius : float or array, positive
+        Radius of the front tyre [m].
+    rake : float or array, 0 to π/2
+        Angle of the steering axis from the vertical [rad].
+    fork_offset : float or array
+        Distance of the front axle from the steering axis [m].
+
+    Returns
+    -------
+    float or array
+        Trail [m].
+
+    References
+    ----------
+    Geometry of the steered wheel: ground contact below the axle, steering axis offset by d.
+
+    Examples
+    --------
+    >>> round(float(trail(0.345, np.radians(27), 0.022)) * 1000, 1)
+    151.1
+    """
+    return (front_radius * np.sin(rake) - fork_offset) / np.cos(rake)
+
+
+def trail_change(
+    movement: Scalar,
+    arm_angle: Scalar,
+    wheelbase: Scalar,
+    front_radius: Scalar,
+    rake: Scalar,
+    fork_offset: Scalar,
+) -> FloatArray:
+    r"""Change of trail when the axle moves along the swingarm.
+
+    The lifted rear tips the motorcycle forward by :math:`\Delta h / w` about the front contact,
+    which steepens the rake by as much.
+
+    Parameters
+    ----------
+    movement : float or array
+        Axle movement along the swingarm, positive to the rear [m].
+    arm_angle : float or array
+        Angle of the swingarm, positive where the axle is above the pivot [rad].
+    wheelbase : float or array, positive
+        Distance between the axles [m].
+    front_radius : float or array, positive
+        Radius of the front tyre [m].
+    rake : float or array, 0 to π/2
+        Angle of the steering axis from the vertical [rad].
+    fork_offset : float or array
+        Distance of the front axle from the steering axis [m].
+
+    Returns
+    -------
+    float or array
+        Change of trail, negative where it gets shorter [m].
+
+    References
+    ----------
+    Geometry, first order.
+
+    Examples
+    --------
+    >>> change = trail_change(0.010, np.radians(-12), 1.42, 0.345, np.radians(27), 0.022)
+    >>> round(float(change) * 1000, 2)
+    -0.62
+    """
+    tipped = rear_height_change(movement, arm_angle) / wheelbase
+    after = trail(front_radius, np.asarray(rake, float) - tipped, fork_offset)
+    return after - trail(front_radius, rake, fork_offset)
+
+
+def front_load_share(
+    wheelbase: Scalar, cg_behind_front: Scalar, wheelbase_change: Scalar
+) -> FloatArray:
+    r"""Share of the weight on the front wheel after the wheelbase has changed at the rear.
+
+    .. math:: s = 1 - \frac{b}{w + \Delta w}
+
+    Parameters
+    ----------
+    wheelbase : float or array, positive
+        Distance between the axles before the change [m].
+    cg_behind_front : float or array
+        Centre of gravity behind the front axle, rider seated [m].
+    wheelbase_change : float or array
+        Change of wheelbase, positive where it gets longer [m].
+
+    Returns
+    -------
+    float or array
+        Share of the weight on the front wheel, standing on level ground [-].
+
+    References
+    ----------
+    Balance of moments about the front contact.
+
+    Examples
+    --------
+    >>> round(float(front_load_share(1.42, 0.75, 0.0)), 4), round(
+    ...     float(front_load_share(1.42, 0.75, 0.010)), 4
+    ... )
+    (0.4718, 0.4755)
+    """
+    return 1 - cg_behind_front / (np.asarray(wheelbase, float) + wheelbase_change)

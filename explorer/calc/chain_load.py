@@ -1,0 +1,273 @@
+"""What the chain bears: tension, speed, bending on the sprockets, and which teeth meet which links.
+
+How unevenly a sprocket of few teeth drives is
+:func:`explorer.calc.sprockets.chordal_speed_variation`.
+"""
+
+import numpy as np
+
+from explorer.calc.sprockets import pitch_diameter
+from explorer.calc.vehicle import FloatArray, Scalar
+
+
+def tension(pull: Scalar, rollout: Scalar, pitch: Scalar, rear: Scalar) -> FloatArray:
+    r"""Tension in the driving run from the pull at the tyre.
+
+    .. math:: F = \frac{P\,U}{\pi\,d}
+
+    Equal torque of tyre and rear sprocket about the axle, at steady speed. It is the mean force
+    of the drive; bumps and landings put far more on the chain.
+
+    Parameters
+    ----------
+    pull : float or array
+        Pull (thrust) at the tyre [N].
+    rollout : float or array, positive
+        Roll-out of the rear tyre [m].
+    pitch : float or array, positive
+        Pitch of the chain [m].
+    rear : int or array, 3 or more
+        Teeth of the rear sprocket [count].
+
+    Returns
+    -------
+    float or array
+        Tension [N].
+
+    References
+    ----------
+    Balance of moments about the rear axle.
+
+    Examples
+    --------
+    >>> round(float(tension(1000.0, 2.0, 0.015875, 48)))
+    2623
+    """
+    return np.asarray(pull, float) * rollout / (np.pi * pitch_diameter(pitch, rear))
+
+
+def chain_speed(shaft_speed: Scalar, pitch: Scalar, teeth: Scalar) -> FloatArray:
+    r"""Mean speed of the chain from the speed of a sprocket.
+
+    .. math:: v = \frac{\omega\,z\,p}{2\pi}
+
+    Parameters
+    ----------
+    shaft_speed : float or array
+        Speed of the output shaft, or of the rear wheel [rad/s].
+    pitch : float or array, positive
+        Pitch of the chain [m].
+    teeth : int or array, 3 or more
+        Teeth of the sprocket on it [count].
+
+    Returns
+    -------
+    float or array
+        Mean speed of the chain [m/s].
+
+    References
+    ----------
+    L. T. Wentzell, *Machine Design*, Ex. 14.4 (worked numbers).
+
+    Examples
+    --------
+    >>> round(float(chain_speed(1800 * np.pi / 30, 0.0127, 12)), 3)
+    4.572
+    """
+    return np.asarray(shaft_speed, float) * pitch * teeth / (2 * np.pi)
+
+
+def chain_speed_on_road(
+    road_speed: Scalar, rollout: Scalar, pitch: Scalar, rear: Scalar
+) -> FloatArray:
+    r"""Mean speed of the chain from the road speed.
+
+    .. math:: v = V\,z\,p / U
+
+    Parameters
+    ----------
+    road_speed : float or array
+        Road speed [m/s].
+    rollout : float or array, positive
+        Roll-out of the rear tyre [m].
+    pitch : float or array, positive
+        Pitch of the chain [m].
+    rear : int or array, 3 or more
+        Teeth of the rear sprocket [count].
+
+    Returns
+    -------
+    float or array
+        Mean speed of the chain [m/s].
+
+    References
+    ----------
+    One turn of the wheel takes as many links as the rear sprocket has teeth.
+
+    Examples
+    --------
+    >>> round(float(chain_speed_on_road(100 / 3.6, 2.0, 0.015875, 48)), 2)
+    10.58
+    """
+    return np.asarray(road_speed, float) * pitch * rear / rollout
+
+
+def articulation_angle(teeth: Scalar) -> FloatArray:
+    r"""Angle by which each link swings on its neighbour as it goes on a sprocket, and again off.
+
+    .. math:: \alpha = 2\pi / z
+
+    Parameters
+    ----------
+    teeth : int or array, 3 or more
+        Teeth of the sprocket [count].
+
+    Returns
+    -------
+    float or array
+        Angle [rad].
+
+    References
+    ----------
+    Geometry of the pitch polygon.
+
+    Examples
+    --------
+    >>> np.degrees(articulation_angle(np.array([12, 13, 15]))).round(1)
+    array([30. , 27.7, 24. ])
+    """
+    return 2 * np.pi / np.asarray(teeth, float)
+
+
+def articulation_per_kilometre(
+    front: Scalar, rear: Scalar, links: Scalar, rollout: Scalar
+) -> FloatArray:
+    r"""Angle through which each joint of the chain swings over one kilometre.
+
+    Each joint bends and straightens once on either sprocket for each turn of the chain, so over
+    the distance s
+
+    .. math:: \Theta = \frac{s\,z_2}{U L}\; 2 \left(\frac{2\pi}{z_1} + \frac{2\pi}{z_2}\right)
+
+    Wear of a joint grows with the angle and with the tension during it; this compares pairs,
+    it does not predict a life.
+
+    Parameters
+    ----------
+    front : int or array, 3 or more
+        Teeth of the front sprocket [count].
+    rear : int or array, 3 or more
+        Teeth of the rear sprocket [count].
+    links : int or array, positive
+        Links of the chain [count].
+    rollout : float or array, positive
+        Roll-out of the rear tyre [m].
+
+    Returns
+    -------
+    float or array
+        Angle for one kilometre [rad].
+
+    References
+    ----------
+    Counting; see :func:`articulation_angle`.
+
+    Examples
+    --------
+    >>> round(float(articulation_per_kilometre(13, 48, 112, 2.0)))
+    263
+    """
+    turns = 1000.0 * np.asarray(rear, float) / (rollout * np.asarray(links, float))
+    return turns * 2 * (articulation_angle(front) + articulation_angle(rear))
+
+
+def chain_turns_before_repeat(teeth: Scalar, links: Scalar) -> FloatArray:
+    r"""Turns of the chain before the same tooth meets the same link again.
+
+    .. math:: n = \mathrm{lcm}(z, L) / L
+
+    A large number spreads the wear of a damaged tooth or stiff link over the whole drive.
+
+    Parameters
+    ----------
+    teeth : int or array, positive
+        Teeth of the sprocket [count].
+    links : int or array, positive
+        Links of the chain [count].
+
+    Returns
+    -------
+    int or array
+        Turns of the chain; `teeth` is the most, 1 the least [count].
+
+    References
+    ----------
+    Least common multiple; tooth and link counts shall be coprime or share a small factor:
+    mechanical-design-handbook notes on chain drives.
+
+    Examples
+    --------
+    >>> chain_turns_before_repeat(np.array([12, 13, 14]), 112)
+    array([ 3, 13,  1])
+    """
+    return np.lcm(teeth, links) // np.asarray(links)
+
+
+def sprocket_turns_before_repeat(teeth: Scalar, links: Scalar) -> FloatArray:
+    r"""Turns of the sprocket before the same tooth meets the same link again.
+
+    .. math:: n = \mathrm{lcm}(z, L) / z
+
+    Parameters
+    ----------
+    teeth : int or array, positive
+        Teeth of the sprocket [count].
+    links : int or array, positive
+        Links of the chain [count].
+
+    Returns
+    -------
+    int or array
+        Turns of the sprocket [count].
+
+    References
+    ----------
+    Least common multiple.
+
+    Examples
+    --------
+    >>> sprocket_turns_before_repeat(np.array([12, 13, 14]), 112)
+    array([ 28, 112,   8])
+    """
+    return np.lcm(teeth, links) // np.asarray(teeth)
+
+
+def every_tooth_meets_both_plates(teeth: Scalar, links: Scalar) -> FloatArray:
+    """Whether each tooth meets inner and outer links in turn, rather than always the same kind.
+
+    Inner and outer links alternate along the chain. With an even number of teeth and of links a
+    tooth meets only one kind for ever; an odd number of teeth makes it alternate.
+
+    Parameters
+    ----------
+    teeth : int or array, positive
+        Teeth of the sprocket [count].
+    links : int or array, positive
+        Links of the chain [count].
+
+    Returns
+    -------
+    bool or array of bool
+        True where it alternates [-].
+
+    References
+    ----------
+    Odd teeth on the driver with an even number of links spread the wear: mechanical-design-
+    handbook notes on chain drives.
+
+    Examples
+    --------
+    >>> every_tooth_meets_both_plates(np.array([12, 13]), 112)
+    array([False,  True])
+    """
+    return (np.asarray(teeth) % 2 == 1) | (np.asarray(links) % 2 == 1)

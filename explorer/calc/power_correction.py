@@ -1,0 +1,142 @@
+r"""Power of an engine in today's air, by the rule that corrects a test-bench reading.
+
+SAE J1349 turns a reading taken in some air into the power in reference air (99 kPa dry, 25 °C)
+with a factor cf. Here the rule is used backwards: torque curves are taken as given in reference
+air, and the factor 1/cf predicts what is left of them elsewhere. The rule is meant for small
+differences; on a mountain it is stretched beyond its range, and :func:`within_validity` says so.
+It is for naturally aspirated spark-ignition engines at full throttle, with the mixture right for
+the air: an engine that runs rich at altitude loses more.
+"""
+
+import numpy as np
+
+from explorer.calc.vehicle import FloatArray, Scalar
+
+REFERENCE_PRESSURE = 99_000.0
+"""Dry pressure of the reference air: 100 kPa less 1 kPa of water vapour [Pa]."""
+
+REFERENCE_TEMPERATURE = 298.15
+"""Temperature of the reference air, 25 °C [K]. The standards print 298, with 0 °C as 273."""
+
+FRICTION_SHARE_1990 = 0.18
+"""Friction power over brake power, as printed in the edition of June 1990 [-]."""
+
+FRICTION_SHARE_2004 = (1 - 0.85) / 0.85
+"""Friction power over brake power at the 2004 edition's mechanical efficiency of 0.85 [-]."""
+
+LOWEST_TEMPERATURE = 283.2
+"""Coldest test the regulation allows [K]."""
+
+HIGHEST_TEMPERATURE = 318.2
+"""Warmest test the regulation allows [K]."""
+
+SMALLEST_CORRECTION = 0.93
+"""Smallest correction factor the rules allow [-]. From memory; the printed limit was not seen."""
+
+LARGEST_CORRECTION = 1.07
+"""Largest correction factor the rules allow [-]. From memory; the printed limit was not seen."""
+
+
+def correction_factor(
+    dry_pressure: Scalar, temperature: Scalar, friction_share: Scalar = FRICTION_SHARE_2004
+) -> Scalar:
+    r"""Power in reference air over power in today's air, SAE J1349.
+
+    Air changes the power made in the cylinder, not the part that friction takes from it:
+
+    .. math:: cf = (1 + f)\,\frac{p_0}{p_d}\sqrt{\frac{T}{T_0}} - f
+
+    Parameters
+    ----------
+    dry_pressure : float or array, positive
+        Air pressure less the pressure of its water vapour [Pa].
+    temperature : float or array, positive
+        Absolute temperature of the air that the engine draws [K].
+    friction_share : float or array, non-negative
+        Friction power over brake power; the editions of the standard differ [-].
+
+    Returns
+    -------
+    float or array
+        Correction factor, 1 in reference air [-].
+
+    References
+    ----------
+    SAE J1349, editions of June 1990 and of 2004, as quoted in the R package pwrcorr.
+
+    Examples
+    --------
+    >>> round(float(correction_factor(95_000.0, 303.15)), 3)
+    1.06
+    """
+    air = REFERENCE_PRESSURE / dry_pressure * np.sqrt(temperature / REFERENCE_TEMPERATURE)
+    return (1 + friction_share) * air - friction_share
+
+
+def power_factor(dry_pressure: Scalar, temperature: Scalar) -> Scalar:
+    r"""Power, and torque at the same engine speed, in today's air over that of the torque curve.
+
+    The torque curve is taken as given in the reference air of SAE J1349. The result is 1/cf with
+    the standard's edition of 2004.
+
+    Parameters
+    ----------
+    dry_pressure : float or array, positive
+        Air pressure less the pressure of its water vapour; in dry air, the air pressure [Pa].
+    temperature : float or array, positive
+        Absolute temperature of the air that the engine draws [K].
+
+    Returns
+    -------
+    float or array
+        Power factor, 1 in reference air [-].
+
+    References
+    ----------
+    SAE J1349, edition of 2004, as quoted in the R package pwrcorr; used backwards here.
+
+    Examples
+    --------
+    The standard atmosphere at 1000 m:
+
+    >>> round(float(power_factor(89_874.6, 281.65)), 3)
+    0.923
+    """
+    return 1 / correction_factor(dry_pressure, temperature)
+
+
+def within_validity(dry_pressure: Scalar, temperature: Scalar) -> FloatArray:
+    """Whether today's air is close enough to reference air for the rule to be meant for it.
+
+    Parameters
+    ----------
+    dry_pressure : float or array, positive
+        Air pressure less the pressure of its water vapour [Pa].
+    temperature : float or array, positive
+        Absolute temperature of the air that the engine draws [K].
+
+    Returns
+    -------
+    bool or array of bool
+        False where the power factor is an extrapolation, to be shown as such [-].
+
+    References
+    ----------
+    Regulation (EU) No 134/2014, Appendix 2.2, section 3 (temperatures). The limits of the
+    correction factor, 0.93 to 1.07, are from memory.
+
+    Examples
+    --------
+    >>> bool(within_validity(97_000.0, 293.15))
+    True
+    >>> bool(within_validity(79_495.2, 275.15))
+    False
+    """
+    correction = correction_factor(dry_pressure, temperature)
+    temperature = np.asarray(temperature)
+    return (
+        (correction >= SMALLEST_CORRECTION)
+        & (correction <= LARGEST_CORRECTION)
+        & (temperature > LOWEST_TEMPERATURE)
+        & (temperature < HIGHEST_TEMPERATURE)
+    )

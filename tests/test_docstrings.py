@@ -1,0 +1,158 @@
+"""Docstrings of explorer.calc: complete, in step with the signatures, and their examples true."""
+
+import dataclasses
+import doctest
+import enum
+import importlib
+import inspect
+import pkgutil
+import re
+
+import pint
+import pytest
+
+import explorer.calc
+
+MODULES = [
+    importlib.import_module(f"explorer.calc.{module.name}")
+    for module in pkgutil.iter_modules(explorer.calc.__path__)
+]
+
+
+def public(kind):
+    return [
+        pytest.param(item, id=f"{module.__name__.rpartition('.')[2]}.{name}")
+        for module in MODULES
+        for name, item in inspect.getmembers(module, kind)
+        if item.__module__ == module.__name__ and not name.startswith("_")
+    ]
+
+
+FUNCTIONS = public(inspect.isfunction)
+CLASSES = public(inspect.isclass)
+
+NOT_UNITS = {"-", "SI", "count", "name", "teeth", "links", "any unit"}
+"""What may stand in the brackets of a parameter that has no unit of its own."""
+
+UNITS = pint.UnitRegistry()
+UNIT_SPELLING = str.maketrans({"·": "*", "²": "^2", "³": "^3"})
+
+
+def sections(item):
+    """Sections of a numpydoc docstring by their title; the text before the first under ""."""
+    text = inspect.cleandoc(item.__doc__ or "")
+    parts = re.split(r"^([A-Z][A-Za-z ]+)\n-{3,}$", text, flags=re.MULTILINE)
+    return {"": parts[0], **dict(zip(parts[1::2], parts[2::2], strict=True))}
+
+
+def entries(section):
+    """Names, type and text of each entry in a Parameters or Attributes section, in order."""
+    found = []
+    for line in section.splitlines():
+        if line and not line[0].isspace():
+            names, _, kind = line.partition(" : ")
+            found.append(([name.strip() for name in names.split(",")], kind, []))
+        elif line.strip():
+            found[-1][2].append(line.strip())
+    return [(names, kind, " ".join(text)) for names, kind, text in found]
+
+
+def named(section):
+    return [name for names, _, _ in entries(section) for name in names]
+
+
+def unit_fault(text):
+    """What is wrong with the unit at the end of a parameter's text, or None."""
+    bracket = re.search(r"\[([^\[\]]+)\]\.?$", text)
+    if bracket is None:
+        return f"no unit in brackets at the end of {text!r}"
+    # One text may describe several quantities, such as [s, m, m/s] or [N·m or W].
+    for unit in re.split(r", | or ", bracket[1]):
+        if unit not in NOT_UNITS and not unit.startswith("unit of "):
+            try:
+                UNITS.parse_units(unit.translate(UNIT_SPELLING))
+            except (pint.PintError, ValueError):
+                return f"unknown unit [{unit}]"
+    return None
+
+
+def unit_faults(section):
+    """Faults of all entries but those that are yes or no, or one of a list of names."""
+    return [
+        fault
+        for _, kind, text in entries(section)
+        if not re.search(r"\bbool\b|\bLimit\b", kind) and (fault := unit_fault(text)) is not None
+    ]
+
+
+def test_the_package_was_found():
+    assert len(MODULES) >= 10
+    assert len(FUNCTIONS) >= 20
+
+
+@pytest.mark.parametrize("function", FUNCTIONS)
+def test_function_docstring(function):
+    parts = sections(function)
+    assert parts[""].strip(), "no summary"
+    signature = list(inspect.signature(function).parameters)
+    assert named(parts.get("Parameters", "")) == signature
+    assert unit_faults(parts.get("Parameters", "")) == []
+    assert parts.get("Returns", "").strip(), "no Returns"
+    examples = parts.get("Examples", "")
+    assert ">>>" in examples or "See :func:`" in examples, "no Examples"
+
+
+@pytest.mark.parametrize("cls", CLASSES)
+def test_class_docstring(cls):
+    parts = sections(cls)
+    assert parts[""].strip(), "no summary"
+    for name, member in inspect.getmembers(cls, inspect.isfunction):
+        own = member.__module__ == cls.__module__ and name in vars(cls)
+        assert name.startswith("_") or not own or member.__doc__, f"{name} has no docstring"
+    if issubclass(cls, enum.Enum):
+        return
+    if dataclasses.is_dataclass(cls):
+        fields = [field.name for field in dataclasses.fields(cls)]
+    elif issubclass(cls, tuple):
+        fields = list(cls._fields)
+    else:
+        fields = list(inspect.signature(cls).parameters)
+    described = parts.get("Parameters") or parts.get("Attributes")
+    if described is None:
+        # A small record may say all its fields in one line, unit included.
+        assert re.search(r"\[[^\[\]]+\]", parts[""]), "neither fields nor a unit"
+        return
+    assert named(described) == fields
+    assert unit_faults(described) == []
+
+
+@pytest.mark.parametrize(
+    ("text", "fault"),
+    [
+        ("Speed [m/s].", False),
+        ("Inertia [kg·m²].", False),
+        ("Teeth [count].", False),
+        ("Time and distance [s, m].", False),
+        ("Speed.", True),
+        ("Speed [m/s], positive.", True),
+        ("Speed [metres/jiff].", True),
+    ],
+)
+def test_the_unit_check_itself(text, fault):
+    assert (unit_fault(text) is not None) == fault
+
+
+EXAMPLES = [
+    pytest.param(example, id=example.name.removeprefix("explorer.calc."))
+    for module in MODULES
+    for example in doctest.DocTestFinder().find(module)
+    if example.examples
+]
+
+
+@pytest.mark.parametrize("example", EXAMPLES)
+def test_examples_are_true(example):
+    report = []
+    result = doctest.DocTestRunner(verbose=False).run(example, out=report.append)
+    assert result.attempted > 0
+    assert result.failed == 0, "".join(report)
