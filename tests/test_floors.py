@@ -31,7 +31,7 @@ HOME_FLOORS = {
     "pandas": {"records", "panels", "pages"},
     "ipywidgets": {"panels", "pages"},
     "IPython": {"panels", "pages"},
-    "bokeh": {"charts"},
+    "bokeh": {"charts", "pages"},
     "jupyter_bokeh": {"pages"},
     # Panels do no arithmetic.
     "numpy": {"calc", "units", "records", "charts", "pages"},

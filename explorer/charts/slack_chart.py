@@ -1,0 +1,163 @@
+"""Slack of the chain over the wheel travel, for the fitted and for the chosen pair."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from explorer.charts import palette
+from explorer.charts.drawing import (
+    Curves,
+    HoverPlaces,
+    Points,
+    add_setup_legend,
+    new_figure,
+    replace,
+    set_if_changed,
+)
+from explorer.charts.held_range import HeldRange
+
+_HOVER_PLACES = 13
+
+
+@dataclass(frozen=True, eq=False)
+class SlackView:
+    """All that the chart shows.
+
+    Attributes
+    ----------
+    travel : array (points,)
+        Wheel travel used, 0 with the wheel hanging [unit].
+    fitted, chosen : array (points,)
+        Slack of both pairs; NaN where the chain is taut [unit].
+    rest : float
+        Wheel travel at which slack is measured [unit].
+    tightest : float
+        Wheel travel at which the chain is tightest [unit].
+    now : float
+        Wheel travel under the slider [unit].
+    basis : str
+        What the curves start from, in a few words.
+    unit : str
+        Unit of both axes.
+    decimals : int
+        Decimals with which slack is written.
+    """
+
+    travel: NDArray[np.float64]
+    fitted: NDArray[np.float64]
+    chosen: NDArray[np.float64]
+    rest: float
+    tightest: float
+    now: float
+    basis: str
+    unit: str = "mm"
+    decimals: int = 0
+
+    def at(self, travel: float) -> float:
+        """Slack of the chosen pair at a wheel travel; NaN where the chain is taut [unit]."""
+        return float(np.interp(travel, self.travel, self.chosen))
+
+    def said(self, slack: float) -> str:
+        """Slack with its unit."""
+        return "taut" if np.isnan(slack) else f"{slack:.{self.decimals}f} {self.unit}"
+
+
+class SlackChart:
+    """The figure, built once, and its update.
+
+    Parameters
+    ----------
+    view : SlackView
+        What to show first.
+
+    Attributes
+    ----------
+    figure : bokeh.plotting.figure
+        The figure.
+    """
+
+    def __init__(self, view: SlackView) -> None:
+        self.figure = new_figure()
+        self._x = HeldRange(self.figure.x_range)
+        self._y = HeldRange(self.figure.y_range)
+        add_setup_legend(self.figure)
+        self._curves = Curves.draw_on(self.figure)
+        self._points = Points.draw_on(self.figure)
+        self._hover = HoverPlaces.draw_on(self.figure)
+        self.update(view)
+
+    def update(self, view: SlackView) -> None:
+        """Show another view in the same figure."""
+        known = np.concatenate([view.fitted, view.chosen])
+        known = known[np.isfinite(known)]
+        top = float(known.max()) if known.size else 1.0
+        self._x.show(0.0, float(view.travel.max()), view.unit)
+        self._y.show(0.0, top, view.unit)
+        set_if_changed(self.figure.title, text=f"Slack, {view.unit}: {view.basis}")
+        set_if_changed(
+            self.figure.xaxis[0], axis_label=f"Wheel travel used, {view.unit} (0: wheel hanging)"
+        )
+        curves, points, places = Curves(), Points(), HoverPlaces()
+        top = self._y.end
+        curves.add([view.tightest] * 2, [0.0, top], palette.LIMIT, palette.WHEEL_LIFT_DASH, 1.5)
+        for slack, colour, dash, width in (
+            (view.fitted, palette.FITTED, palette.FITTED_DASH, 2.0),
+            (view.chosen, palette.CHOSEN, palette.SOLID, 3.5),
+        ):
+            there = np.isfinite(slack)
+            curves.add(view.travel[there], slack[there], colour, dash, width)
+        right = view.tightest > 0.6 * self._x.end
+        points.add(
+            view.tightest, top, text="tightest: shaft, pivot, axle in line", dy=14,
+            dx=-6 if right else 6, align="right" if right else "left", colour=palette.LIMIT,
+            ground=palette.VEIL,
+        )  # fmt: skip
+        for travel, marker, text in (
+            (view.rest, "square", "measured here"),
+            (view.now, "circle", ""),
+        ):
+            slack = view.at(travel)
+            if np.isfinite(slack):
+                left = travel < 0.5 * self._x.end
+                points.add(
+                    travel, slack, marker=marker, size=12, fill=palette.CHOSEN,
+                    line=palette.PAPER, text=text, dx=12 if left else -12,
+                    align="left" if left else "right", colour=palette.CHOSEN,
+                    ground=palette.VEIL,
+                )  # fmt: skip
+        for travel in np.linspace(view.travel[0], view.travel[-1], _HOVER_PLACES):
+            slack = view.at(travel)
+            fitted = float(np.interp(travel, view.travel, view.fitted))
+            if np.isfinite(slack):
+                places.add(
+                    travel,
+                    slack,
+                    f"travel {travel:.{view.decimals}f} {view.unit}",
+                    f"chosen {view.said(slack)}",
+                    f"fitted {view.said(fitted)}",
+                )
+        replace(self._curves, curves.columns)
+        replace(self._points, points.columns)
+        replace(self._hover, places.columns)
+
+
+def describe(view: SlackView) -> str:
+    """Say in plain sentences what the chart shows.
+
+    Parameters
+    ----------
+    view : SlackView
+        What the chart shows.
+
+    Returns
+    -------
+    str
+        Slack where it is measured, at the tightest position and at full compression.
+    """
+    return (
+        f"Computed, {view.basis}: {view.said(view.at(view.rest))} where it is measured, "
+        f"{view.said(view.at(view.tightest))} at the tightest position "
+        f"({view.tightest:.{view.decimals}f} {view.unit} of travel), "
+        f"{view.said(view.at(float(view.travel[-1])))} fully compressed."
+    )

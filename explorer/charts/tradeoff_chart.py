@@ -1,0 +1,302 @@
+"""Trade-off chart: every pair of sprockets a point, top speed against acceleration."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from html import escape
+from typing import Literal
+
+import numpy as np
+from bokeh.core.properties import value
+from bokeh.events import Tap
+from bokeh.models import ColumnDataSource, HoverTool, LegendItem
+from numpy.typing import NDArray
+
+from explorer.charts import palette
+from explorer.charts.drawing import (
+    HOVER_STYLE,
+    Columns,
+    FloatArray,
+    Points,
+    add_legend,
+    decimals,
+    new_figure,
+    replace,
+    require_finite,
+    set_if_changed,
+)
+from explorer.charts.held_range import HeldRange
+from explorer.charts.wording import SpeedUnits
+
+Pair = tuple[int, int]
+"""Front and rear teeth."""
+
+_TAP_REACH = 0.06
+"""A tap picks the nearest pair within this share of the axes."""
+
+_SAME_PLACE = 0.001
+"""Pairs closer together than this share of the axes cannot be told apart by a tap."""
+
+_NEAR_EDGE = 0.1
+"""Within this share of the upper or lower edge a label stands beside its marker."""
+
+
+@dataclass(frozen=True, eq=False)
+class TradeoffView:
+    """All that the trade-off chart shows.
+
+    Attributes
+    ----------
+    front, rear : array of int (pairs,)
+        Teeth of every pair [count].
+    top_speed : array (pairs,)
+        Top speed; NaN where the pair cannot hold any speed [unit of speed].
+    measure : array (pairs,)
+        The measure of acceleration; NaN where the pair never gets there [measure_unit].
+    on_best_line : array of bool (pairs,)
+        Whether no other pair is better in both.
+    chosen, fitted : tuple (front, rear)
+        The pair under the sliders and the one on the motorcycle now.
+    measure_name : str
+        Short name as in mid-sentence, such as "steepest slope" or "0 to 60 km/h".
+    measure_unit : str
+        Unit of the measure.
+    better : "lower" or "higher"
+        Which values of the measure are the better ones.
+    decimals : int, non-negative
+        Decimals with which the measure is written.
+    speed_units : SpeedUnits
+        Unit of all speeds, and the second one for hovering.
+    notes : sequence of str (pairs,) or empty
+        One more line for hovering, such as whether the pair fits the chain.
+    """
+
+    front: NDArray[np.int_]
+    rear: NDArray[np.int_]
+    top_speed: FloatArray
+    measure: FloatArray
+    on_best_line: NDArray[np.bool_]
+    chosen: Pair
+    fitted: Pair
+    measure_name: str
+    measure_unit: str
+    better: Literal["lower", "higher"]
+    decimals: int = 1
+    speed_units: SpeedUnits = field(default_factory=SpeedUnits)
+    notes: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        require_finite(front=self.front, rear=self.rear)
+        columns = [self.front, self.rear, self.top_speed, self.measure, self.on_best_line]
+        if len({len(column) for column in [*columns, self.notes or self.front]}) != 1:
+            raise ValueError("The trade-off chart needs every column to have one value a pair.")
+
+    @property
+    def drawn(self) -> NDArray[np.int_]:
+        """Indices of the pairs with a place on the chart, for which both numbers exist."""
+        return np.flatnonzero(np.isfinite(self.top_speed) & np.isfinite(self.measure))
+
+    def index(self, pair: Pair) -> int | None:
+        """Index of a pair with a place on the chart; None where it has none."""
+        here = (self.front == pair[0]) & (self.rear == pair[1])
+        found = np.intersect1d(np.flatnonzero(here), self.drawn)
+        return int(found[0]) if found.size else None
+
+    def measure_text(self, value: float) -> str:
+        """A value of the measure with its unit."""
+        return f"{value:.{self.decimals}f} {self.measure_unit}"
+
+
+class TradeoffChart:
+    """The figure, built once, and its update.
+
+    Parameters
+    ----------
+    view : TradeoffView
+        What to show first.
+    on_pick : callable (front, rear)
+        Called when a pair is tapped.
+
+    Attributes
+    ----------
+    figure : bokeh.plotting.figure
+        The figure.
+    """
+
+    def __init__(self, view: TradeoffView, on_pick: Callable[[int, int], None]) -> None:
+        self._on_pick = on_pick
+        self.figure = new_figure()
+        self._x = HeldRange(self.figure.x_range)
+        self._y = HeldRange(self.figure.y_range)
+        self._pairs = ColumnDataSource()
+        self._best = ColumnDataSource()
+        names = ("x", "y", "front", "rear", "ratio", "other", "best", "note")
+        replace(self._pairs, {name: [] for name in names})
+        replace(self._best, {"x": [], "y": []})
+        pairs = self.figure.scatter(
+            "x", "y", source=self._pairs, size=7, fill_color=palette.PAIR, line_color=palette.PAPER,
+            line_width=0.5,
+        )  # fmt: skip
+        line = self.figure.line(
+            "x", "y", source=self._best, line_color=palette.BEST, line_width=2.0
+        )
+        rings = self.figure.scatter(
+            "x", "y", source=self._best, size=11, fill_color=None,
+            line_color=palette.BEST, line_width=1.5,
+        )  # fmt: skip
+        self._pairs_key = LegendItem(label=value(""), renderers=[pairs])
+        best_key = LegendItem(label=value("best compromise"), renderers=[line, rings])
+        add_legend(self.figure, [self._pairs_key, best_key])
+        self._marks = Points.draw_on(self.figure)
+        self._hover = HoverTool(renderers=[pairs], limit=3, visible=False)
+        self.figure.add_tools(self._hover)
+        # A tap with its place, not a selection of points: nothing needs clearing afterwards, so
+        # nothing can echo, and a finger may miss the point by a little.
+        self.figure.on_event(Tap, self._tapped)
+        self.update(view)
+
+    def update(self, view: TradeoffView) -> None:
+        """Show another view in the same figure."""
+        self._view = view
+        drawn = view.drawn
+        unit = view.speed_units.unit
+        quantity = f"{view.measure_name}, {view.measure_unit}"
+        if drawn.size:
+            speeds, measures = view.top_speed[drawn], view.measure[drawn]
+            self._x.show(float(speeds.min()), float(speeds.max()), unit)
+            self._y.show(float(measures.min()), float(measures.max()), quantity)
+        arrow = "↓" if view.better == "lower" else "↑"
+        set_if_changed(
+            self.figure.title, text=f"{quantity[:1].upper()}{quantity[1:]} (better {arrow})"
+        )
+        set_if_changed(self.figure.xaxis[0], axis_label=f"Top speed, {unit} (better →)")
+        set_if_changed(self._pairs_key, label=value(_pairs_in_words(view)))
+        set_if_changed(self._hover, tooltips=_tooltip(view))
+        replace(self._pairs, self._pair_columns(view))
+        best = drawn[np.asarray(view.on_best_line, bool)[drawn]]
+        best = best[np.argsort(view.top_speed[best])]
+        replace(
+            self._best,
+            {"x": decimals(view.top_speed[best]), "y": decimals(view.measure[best])},
+        )
+        replace(self._marks, self._mark_columns(view))
+
+    @staticmethod
+    def _pair_columns(view: TradeoffView) -> Columns:
+        drawn = view.drawn
+        front, rear = view.front[drawn], view.rear[drawn]
+        best = np.asarray(view.on_best_line, bool)[drawn]
+        return {
+            "x": decimals(view.top_speed[drawn]),
+            "y": decimals(view.measure[drawn]),
+            "front": front.tolist(),
+            "rear": rear.tolist(),
+            "ratio": decimals(rear / front),
+            "other": decimals(view.top_speed[drawn] * view.speed_units.other_factor),
+            "best": ["on the best-compromise line" if on else "" for on in best],
+            "note": [view.notes[i] if view.notes else "" for i in drawn],
+        }
+
+    def _mark_columns(self, view: TradeoffView) -> Columns:
+        points = Points()
+        same = view.chosen == view.fitted
+        named = {"chosen": view.chosen} if same else {"fitted": view.fitted, "chosen": view.chosen}
+        places = {name: view.index(pair) for name, pair in named.items()}
+        places = {name: index for name, index in places.items() if index is not None}
+        heights = {name: view.measure[index] for name, index in places.items()}
+        for name, index in places.items():
+            pair = named[name]
+            chosen = name == "chosen"
+            x, y = view.top_speed[index], view.measure[index]
+            # Labels run towards the middle of the plot; the higher one goes up, the other down.
+            share = (y - self._y.start) / (self._y.end - self._y.start)
+            offset = -15 if y >= max(heights.values()) else 15
+            rightward = x < 0.5 * (self._x.start + self._x.end)
+            points.add(
+                x,
+                y,
+                marker="diamond" if chosen else "square",
+                size=20 if chosen else 13,
+                fill=palette.CHOSEN if chosen else palette.FITTED,
+                line=palette.PAPER,
+                text=f"{'chosen = fitted' if same else name} {pair[0]}/{pair[1]}",
+                colour=palette.CHOSEN if chosen else palette.INK_QUIET,
+                ground=palette.PAPER,
+                align="left" if rightward else "right",
+                dx=12 if rightward else -12,
+                dy=offset if _NEAR_EDGE < share < 1 - _NEAR_EDGE else 0,
+            )
+        return points.columns
+
+    def _tapped(self, event: Tap) -> None:
+        """Hand the pair nearest to a tap to the callback; a tap into the empty does nothing."""
+        view = self._view
+        drawn = view.drawn
+        if event.x is None or event.y is None or not drawn.size:
+            return
+        across = (view.top_speed[drawn] - event.x) / (self._x.end - self._x.start)
+        up = (view.measure[drawn] - event.y) / (self._y.end - self._y.start)
+        distance = np.hypot(across, up)
+        if distance.min() > _TAP_REACH:
+            return
+        same_place = drawn[distance <= distance.min() + _SAME_PLACE].tolist()
+        # Pairs of one ratio lie on top of each other: tapping again takes the next of them.
+        chosen = view.index(view.chosen)
+        turn = same_place.index(chosen) + 1 if chosen in same_place else 0
+        picked = same_place[turn % len(same_place)]
+        self._on_pick(int(view.front[picked]), int(view.rear[picked]))
+
+
+def _pairs_in_words(view: TradeoffView) -> str:
+    count, drawn = len(view.front), view.drawn.size
+    return f"{count} pairs" if drawn == count else f"{drawn} of {count} pairs"
+
+
+def _tooltip(view: TradeoffView) -> str:
+    """Hover text of a pair; Bokeh escapes the values that it fills in."""
+    units = view.speed_units
+    digits = "0." + "0" * view.decimals if view.decimals else "0"
+    return (
+        f'<div style="{HOVER_STYLE}">'
+        "<b>front @front, rear @rear</b>"
+        "<div>final drive ratio @ratio{0.00}</div>"
+        f"<div>top speed @x{{0}} {escape(units.unit)}"
+        f" · @other{{0}} {escape(units.other_unit)}</div>"
+        f"<div>{escape(view.measure_name)}: @y{{{digits}}} {escape(view.measure_unit)}</div>"
+        "<div>@best</div><div>@note</div></div>"
+    )
+
+
+def describe(view: TradeoffView) -> str:
+    """Say in plain sentences what the chart shows.
+
+    Parameters
+    ----------
+    view : TradeoffView
+        What the chart shows.
+
+    Returns
+    -------
+    str
+        Both gearings in both measures, and how many pairs there are.
+    """
+    count, missing = len(view.front), len(view.front) - view.drawn.size
+    best = int(np.sum(np.asarray(view.on_best_line, bool)[view.drawn]))
+    left_out = f", {missing} of them without a result and not drawn" if missing else ""
+    sentences = [
+        f"Computed for {count} pairs{left_out}; {best} are best compromises.",
+        f"Chosen {_pair_in_words(view, view.chosen)}; fitted {_pair_in_words(view, view.fitted)}.",
+    ]
+    index = view.index(view.chosen)
+    if index is not None:
+        place = "on" if view.on_best_line[index] else "not on"
+        sentences.append(f"The chosen pair is {place} the best-compromise line.")
+    return " ".join(sentences)
+
+
+def _pair_in_words(view: TradeoffView, pair: Pair) -> str:
+    index = view.index(pair)
+    if index is None:
+        return f"{pair[0]}/{pair[1]}: no result"
+    speed = view.speed_units.one(view.top_speed[index])
+    measure = view.measure_text(view.measure[index])
+    return f"{pair[0]}/{pair[1]}: top speed {speed}, {view.measure_name} {measure}"

@@ -1,0 +1,87 @@
+"""Numbers as the charts write them."""
+
+from dataclasses import dataclass
+
+_NARROW_SPACE = "\u202f"
+
+
+@dataclass(frozen=True)
+class SpeedUnits:
+    """The unit of speed on the axis, and the second one that hovering shows.
+
+    Attributes
+    ----------
+    unit : str
+        Name of the unit in which the view's speeds are given.
+    other_unit : str
+        Name of the second unit.
+    other_factor : float, positive
+        Number of second units in one unit.
+
+    Examples
+    --------
+    >>> SpeedUnits("km/h", "mph", 0.621371).both(62.0)
+    '62 km/h · 39 mph'
+    """
+
+    unit: str = "km/h"
+    other_unit: str = "mph"
+    other_factor: float = 0.621371
+
+    def one(self, speed: float) -> str:
+        """Speed in whole units of the axis."""
+        return f"{speed:.0f} {self.unit}"
+
+    def both(self, speed: float) -> str:
+        """Speed in whole units of both kinds."""
+        return f"{self.one(speed)} · {speed * self.other_factor:.0f} {self.other_unit}"
+
+
+def grouped(value: float) -> str:
+    """Whole number with its thousands set apart.
+
+    Examples
+    --------
+    >>> grouped(9200.0).replace("\\u202f", "_")
+    '9_200'
+    """
+    return f"{value:,.0f}".replace(",", _NARROW_SPACE)
+
+
+def engine_speed(rpm: float) -> str:
+    """Engine speed to the nearest ten, the most that a tachometer or torque curve carries."""
+    return f"{grouped(round(rpm, -1))} rpm"
+
+
+def three_digits(value: float) -> str:
+    """Number cut to three significant digits, never in powers of ten.
+
+    Examples
+    --------
+    >>> three_digits(1234.0).replace("\\u202f", "_"), three_digits(56.78)
+    ('1_230', '56.8')
+    """
+    short = float(f"{value:.3g}")
+    return grouped(short) if abs(short) >= 100 else f"{short:g}"
+
+
+def ordinal(gear: int) -> str:
+    """A gear as a rider says it.
+
+    Examples
+    --------
+    >>> [ordinal(gear) for gear in (1, 2, 3, 4)]
+    ['1st', '2nd', '3rd', '4th']
+    """
+    return f"{gear}{({1: 'st', 2: 'nd', 3: 'rd'}).get(gear, 'th')}"
+
+
+def listed(words: list[str]) -> str:
+    """Words joined by commas and a last "and".
+
+    Examples
+    --------
+    >>> listed(["1st", "2nd", "3rd"])
+    '1st, 2nd and 3rd'
+    """
+    return " and ".join(filter(None, [", ".join(words[:-1]), *words[-1:]]))

@@ -1,0 +1,69 @@
+"""Nothing a rider does ends in silence: every callback of a page runs inside `Faults.guard`.
+
+An exception in a widget's callback would otherwise vanish: nothing on the page, nothing in the
+browser. What a rider can mend is a RecordError and is said in its own sentences; anything else is
+our fault, gets a number that also stands in the server's log beside the traceback, and leaves the
+page in its last good state.
+"""
+
+import functools
+import logging
+import secrets
+from collections.abc import Callable
+
+import ipywidgets as widgets
+
+from explorer.panels.html import sentences
+from explorer.records.errors import RecordError
+
+log = logging.getLogger("explorer")
+
+
+class Faults:
+    """The place on a page where faults are said, and the guard that finds them.
+
+    Attributes
+    ----------
+    widget : ipywidgets.HTML
+        Empty while there is nothing to say.
+    """
+
+    def __init__(self) -> None:
+        self.widget = widgets.HTML()
+        self.clear()
+
+    def guard(self, callback: Callable) -> Callable:
+        """The same callback, whose failure is said on the page."""
+
+        @functools.wraps(callback)
+        def guarded(*arguments, **named):
+            try:
+                result = callback(*arguments, **named)
+            except RecordError as error:
+                self.say(*error.sentences)
+            except Exception:
+                number = secrets.token_hex(3)
+                log.exception("fault %s", number)
+                self.say(
+                    f"That did not work, and it is our fault (number {number} in the server's "
+                    "log). The page shows the last state that did; try another value."
+                )
+            else:
+                self.clear()
+                return result
+            return None
+
+        return guarded
+
+    def say(self, *texts: str) -> None:
+        """Show sentences in place of what was said before."""
+        self.widget.value = sentences(texts, "ge-fault-line")
+        self.widget.remove_class("ge-empty")
+        self.widget.add_class("ge-fault")
+
+    def clear(self) -> None:
+        """Say nothing any more."""
+        if self.widget.value or "ge-empty" not in self.widget._dom_classes:
+            self.widget.value = ""
+            self.widget.remove_class("ge-fault")
+            self.widget.add_class("ge-empty")

@@ -1,0 +1,221 @@
+"""What the gearing page says in sentences about one result."""
+
+import numpy as np
+
+from explorer import units
+from explorer.calc import gearing
+from explorer.calc.top_speed import Limit
+from explorer.charts.wording import listed, ordinal
+from explorer.pages.gearing_result import CHOSEN, FITTED, GearingResult
+
+LIMIT_WORDS = {
+    Limit.REV_LIMIT: "the rev limit",
+    Limit.POWER: "power against drag, slope and surface",
+    Limit.GRIP: "the grip of the rear tyre",
+    Limit.FRONT_WHEEL_LIFT: "the front wheel lifting",
+    Limit.CANNOT_HOLD: "no gear holding any steady speed",
+}
+
+_SAME = 0.0005
+"""Two ratios closer than this read as equal: 0.05 %."""
+
+_NEAR = 0.01
+"""Pairs within one per cent are listed as nearly the same."""
+
+_MOST_NEAR_PAIRS = 5
+
+UNKNOWN = (
+    "how the tyre and the ground really grip on the day: the figures for a surface are published "
+    "for car tyres, and a knobbly tyre on soft ground can do better or worse",
+    "your engine's own torque curve, unless the bike file carries one measured on your bike",
+    "whether the chain, the adjusters and the clearances allow a pair: check before buying",
+    "clutch, chain and bearing wear, carburettor or mapping faults, tyre pressure",
+    "your bike's manual: slack, torques and wear limits come from there and nowhere else",
+)
+
+
+def signed_percent(share: float) -> str:
+    """A relative change with its sign, such as "+8.3 %"."""
+    return f"{share * 100:+.1f} %".replace("-", "−")
+
+
+def ratio_change(result: GearingResult) -> float:
+    """Chosen over fitted overall gearing less 1, tyres included; positive is shorter [-]."""
+    shortness = result.ratios / [each.value for each in result.rollouts]
+    return float(gearing.pull_change(shortness[FITTED], shortness[CHOSEN]))
+
+
+def pair_sentence(result: GearingResult) -> str:
+    """The chosen pair said back in words."""
+    setup = result.setup
+    return (
+        f"Front sprocket {setup.front} teeth, rear sprocket {setup.rear} teeth: final drive ratio "
+        f"{result.ratios[CHOSEN]:.2f} (rear ÷ front). Fitted: {result.bike.sprockets.front}/"
+        f"{result.bike.sprockets.rear}, {result.ratios[FITTED]:.2f}."
+    )
+
+
+def headline(result: GearingResult) -> list[tuple[str, str]]:
+    """The few figures to take in at a glance: value, and what it is."""
+    system, top, change = result.setup.units, result.top, ratio_change(result)
+    speed = float(gearing.speed_change(1.0, 1.0 + change))
+    way = "as fitted" if abs(change) < _SAME else "shorter" if change > 0 else "taller"
+    fitted, chosen = (units.text(float(each), "speed", system) for each in top.speed)
+    return [
+        (f"{result.setup.front}/{result.setup.rear}", f"front/rear, {way}"),
+        (signed_percent(change), "pull at the tyre, every gear"),
+        (signed_percent(speed), "speed at the same rpm"),
+        (chosen, f"top speed in {ordinal(int(top.gear[CHOSEN]) + 1)} (fitted {fitted})"),
+    ]
+
+
+def comparison(result: GearingResult) -> list[str]:
+    """What the chosen gearing changes against the fitted one."""
+    change = ratio_change(result)
+    if abs(change) < _SAME:
+        return ["Chosen and fitted gearing are the same: pull and speeds do not change."]
+    speed = float(gearing.speed_change(1.0, 1.0 + change))
+    word = "Shorter" if change > 0 else "Taller"
+    return [
+        f"{word} gearing: pull at the tyre {signed_percent(change)}, road speed at the same engine "
+        f"speed {signed_percent(speed)}, in every gear alike. The engine gives no more power, and "
+        "the gap between two gears stays as it is.",
+    ]
+
+
+def top_speed_sentences(result: GearingResult) -> list[str]:
+    """Top speed of both, the limit that binds, and what a taller gearing does not do."""
+    system, top = result.setup.units, result.top
+
+    def said(index: int) -> str:
+        limit = Limit(int(top.limit[index]))
+        if limit is Limit.CANNOT_HOLD:
+            return "no gear holds a steady speed here at full throttle"
+        return (
+            f"{units.text(float(top.speed[index]), 'speed', system)} in "
+            f"{ordinal(int(top.gear[index]) + 1)}, limited by {LIMIT_WORDS[limit]}"
+        )
+
+    sentences = [f"Top speed (computed): {said(CHOSEN)}. Fitted: {said(FITTED)}."]
+    gears = result.drive.gears
+    fastest = int(top.gear[CHOSEN]) + 1
+    if Limit(int(top.limit[CHOSEN])) is Limit.POWER:
+        sentences.append(
+            "The bike runs out of power there, not of engine speed: taller gearing would not make "
+            "it faster."
+        )
+    if fastest < gears and top.limit[CHOSEN] != Limit.CANNOT_HOLD:
+        slower = (
+            f"{ordinal(gears)} is slower and serves to cruise at fewer revolutions"
+            if top.by_gear[CHOSEN, -1] > 0
+            else f"{ordinal(gears)} cannot hold any speed here"
+        )
+        sentences.append(f"The fastest gear is {ordinal(fastest)}; {slower}.")
+    return sentences
+
+
+def ground_sentences(result: GearingResult) -> list[str]:
+    """Where the ground, not the engine, limits the pull of the chosen gearing."""
+    system, drive = result.setup.units, result.drive
+    held_back = result.engine_pull[CHOSEN] > result.pull[CHOSEN] * (1 + 1e-9)
+    lifts = drive.wheelie_thrust < drive.grip_thrust
+    why = "the front wheel lifts" if np.ravel(lifts)[0] else "the rear tyre spins"
+    said = []
+    throughout = [ordinal(int(gear) + 1) for gear in np.flatnonzero(held_back.all(axis=1))]
+    if throughout:
+        gears = "gear" if len(throughout) == 1 else "gears"
+        said.append(
+            f"In {listed(throughout)} {gears} {why} at full throttle all the way: shorter gearing "
+            "gains no pull there."
+        )
+    for gear in np.flatnonzero(held_back.any(axis=1) & ~held_back.all(axis=1)):
+        speeds = result.road_speed[CHOSEN, gear][held_back[gear]]
+        slowest, fastest = (
+            units.text(float(end), "speed", system) for end in (speeds.min(), speeds.max())
+        )
+        said.append(
+            f"In {ordinal(int(gear) + 1)} gear {why} at full throttle from {slowest} to {fastest}."
+        )
+    return said
+
+
+def tooth_sentences(result: GearingResult) -> list[str]:
+    """Front teeth in rear teeth on this bike, and pairs of nearly the chosen ratio."""
+    setup, sprockets = result.setup, result.bike.sprockets
+    teeth = gearing.rear_teeth_per_front_tooth(setup.front, setup.rear)
+    sentences = [
+        f"At {setup.front}/{setup.rear} one front tooth fewer does as much as "
+        f"{teeth.for_one_fewer:.1f} rear teeth more, one front tooth more as much as "
+        f"{teeth.for_one_more:.1f} rear teeth fewer."
+    ]
+    near = gearing.near_equal_pairs(
+        np.arange(sprockets.front_sold[0], sprockets.front_sold[1] + 1),
+        np.arange(sprockets.rear_sold[0], sprockets.rear_sold[1] + 1),
+        float(result.ratios[CHOSEN]),
+        _NEAR,
+    )
+    others = [
+        f"{front}/{rear} ({signed_percent(float(difference)) if difference else 'the same'})"
+        for front, rear, difference in zip(near.front, near.rear, near.difference, strict=True)
+        if (front, rear) != (setup.front, setup.rear)
+    ][:_MOST_NEAR_PAIRS]
+    if others:
+        sentences.append(
+            f"Nearly the same ratio: {listed(others)}. Their axle positions differ, so check the "
+            "chain for each."
+        )
+    return sentences
+
+
+def speedometer_sentence(result: GearingResult) -> str:
+    """What the change does to the speedometer, or the question that must be answered first."""
+    change = ratio_change(result)
+    match result.bike.speedometer.pickup:
+        case "gearbox":
+            if abs(change) < _SAME:
+                return "Speedometer: driven from the gearbox; nothing changes."
+            direction = (
+                "under-reads: you ride faster than it shows; check the law where you ride"
+                if change < 0
+                else "over-reads: you ride slower than it shows"
+            )
+            return (
+                f"Speedometer: driven from the gearbox, so it shows {signed_percent(change)} of "
+                f"true speed against before the change. If it was right before, it now {direction}."
+            )
+        case "front wheel":
+            return (
+                "Speedometer: driven from the front wheel; sprockets and rear tyre don't alter it."
+            )
+        case "rear wheel":
+            fitted, chosen = (each.value for each in result.rollouts)
+            if abs(chosen / fitted - 1) < _SAME:
+                return "Speedometer: driven from the rear wheel; sprockets do not alter it."
+            return (
+                "Speedometer: driven from the rear wheel; sprockets do not alter it, the tyre "
+                f"does: it shows {signed_percent(fitted / chosen - 1)} against before."
+            )
+        case _:
+            return (
+                "Speedometer: where is its pickup? Driven from the gearbox it reads wrong by "
+                "exactly the change, driven from a wheel it does not. Set it under “This bike”."
+            )
+
+
+def rollout_sentences(result: GearingResult) -> list[str]:
+    """Which roll-out is in use for the chosen and for the fitted tyre."""
+    chosen, fitted = result.rollouts[CHOSEN], result.rollouts[FITTED]
+    if chosen == fitted:
+        return [chosen.sentence]
+    return [f"Chosen tyre: {chosen.sentence}", f"Fitted tyre: {fitted.sentence}"]
+
+
+def air_sentence(result: GearingResult) -> str:
+    """Power left in today's air, with the range for which the rule is meant."""
+    sentence = (
+        f"In this air the engine gives {result.power_factor * 100:.0f} % of the power of its curve "
+        "(SAE J1349 correction, turned round)."
+    )
+    if result.air_within_rule:
+        return sentence
+    return f"{sentence} That is outside the range the rule is meant for: take it as a rough guide."

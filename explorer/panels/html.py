@@ -1,0 +1,48 @@
+"""Small pieces of text for the page; everything that is not ours is escaped here."""
+
+from collections.abc import Iterable
+
+import ipywidgets as widgets
+from markupsafe import Markup, escape
+
+
+def help_line(text: str) -> widgets.HTML:
+    """One quiet line under a control."""
+    return widgets.HTML(escape(text)).add_class("ge-help")
+
+
+def sentences(texts: Iterable[str], css_class: str = "ge-sentence") -> str:
+    """Sentences as paragraphs, escaped."""
+    paragraph = Markup('<p class="{}">{}</p>')
+    return Markup("").join(paragraph.format(css_class, text) for text in texts)
+
+
+def bullet_list(texts: Iterable[str]) -> str:
+    """Sentences as a list, escaped."""
+    items = Markup("").join(Markup("<li>{}</li>").format(text) for text in texts)
+    return Markup("<ul>{}</ul>").format(items)
+
+
+def link(address: str, text: str, download: str = "") -> str:
+    """A link, or with a file name a download; all parts escaped."""
+    if download:
+        return Markup('<a class="ge-download" download="{}" href="{}">{}</a>').format(
+            download, address, text
+        )
+    return Markup('<a href="{}">{}</a>').format(address, text)
+
+
+def figures(rows: Iterable[tuple[str, str, str, str]], heads: tuple[str, str, str]) -> str:
+    """A table of named figures for fitted, chosen and change; escaped."""
+    head = Markup("").join(Markup('<th scope="col">{}</th>').format(text) for text in ("", *heads))
+    row = Markup('<tr><th scope="row">{}</th><td>{}</td><td>{}</td><td>{}</td></tr>')
+    body = Markup("").join(row.format(*cells) for cells in rows)
+    return Markup("<table><thead><tr>{}</tr></thead><tbody>{}</tbody></table>").format(head, body)
+
+
+def tiles(entries: Iterable[tuple[str, str]]) -> str:
+    """Large figures, each with what it is; escaped."""
+    tile = Markup('<div class="ge-tile"><strong>{}</strong><span>{}</span></div>')
+    return Markup('<div class="ge-tiles">{}</div>').format(
+        Markup("").join(tile.format(*entry) for entry in entries)
+    )

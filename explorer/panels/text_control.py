@@ -1,0 +1,71 @@
+"""A text that a rider types, with room for the sentence that answers it."""
+
+from collections.abc import Callable
+
+import ipywidgets as widgets
+
+from explorer.panels.html import help_line, sentences
+
+
+class TextControl:
+    """A text field whose content is reported when the rider is done with it.
+
+    Parameters
+    ----------
+    name : str
+        Accessible name and visible label.
+    help_text : str
+        One line under the control.
+    value : str
+        First text shown.
+    on_change : callable
+        Called with the text.
+    placeholder : str
+        Example shown while the field is empty.
+
+    Attributes
+    ----------
+    widget : ipywidgets.Widget
+        What the page places.
+    """
+
+    def __init__(
+        self,
+        name: str,
+        help_text: str,
+        value: str,
+        on_change: Callable[[str], None],
+        placeholder: str = "",
+    ) -> None:
+        self._field = widgets.Text(
+            value=value,
+            description=name,
+            tooltip=help_text,
+            placeholder=placeholder,
+            continuous_update=False,
+        )
+        self._answer = widgets.HTML().add_class("ge-answer")
+        self._showing = False
+        self._on_change = on_change
+        self._field.observe(self._typed, "value")
+        self.widget = widgets.VBox([self._field, help_line(help_text), self._answer])
+        self.widget.add_class("ge-field")
+
+    def show(self, value: str) -> None:
+        """Show a text that comes from elsewhere, without reporting it as the rider's."""
+        self._showing = True
+        try:
+            if self._field.value != value:
+                self._field.value = value
+        finally:
+            self._showing = False
+
+    def answer(self, *texts: str) -> None:
+        """Say something about what was typed, in place of what was said before."""
+        said = sentences(texts)
+        if self._answer.value != said:
+            self._answer.value = said
+
+    def _typed(self, change: dict) -> None:
+        if not self._showing:
+            self._on_change(change["new"])

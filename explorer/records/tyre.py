@@ -1,0 +1,330 @@
+"""Tyre size as printed on the sidewall, and the roll-out that goes with it."""
+
+import csv
+import math
+import re
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Literal
+
+from explorer.calc.tyre import overall_diameter
+from explorer.records.errors import RecordError
+from explorer.records.typed_text import quote, tidy
+
+ROLLING_FACTOR = 1.0
+"""Roll-out over nominal circumference, used when nobody measured [-].
+
+No published factor for motorcycle tyres was found, so the nominal circumference is taken as it
+is. For a car tyre under load an engineer's blog gives about 0.96 (a weak source, not used here).
+"""
+
+ROLLOUT_RANGE = (0.8, 2.8)
+"""Roll-out that a motorcycle wheel can have, from a 10-inch to a large 21-inch wheel [m]."""
+
+LOW_SECTION_WIDTHS = ("3.60", "4.10", "4.60", "5.10")
+"""Inch-code widths whose section is 90 % as tall as wide although the size does not say so.
+
+A tyre maker's technical page (name withheld) prints 4.10 as its example; the other three widths
+are common practice, no source.
+"""
+
+_INCH = 0.0254
+_LONGEST = 40
+_WIDTHS_MM = (50, 240)
+_WIDTHS_INCH = (1.5, 7.0)
+_ASPECTS = (40, 110)
+_RIMS = (8, 23)
+
+_EXAMPLES = "give it as on the sidewall, for example 100/90-19 or 4.10-18"
+# Between section and rim: dash or x, R (radial), B (belted), perhaps with a speed letter (ZR).
+_RIM = r" ?(?:-|X|[A-Z]?[RB]|-[RB]) ?(?P<rim>[0-9]{1,3})"
+_METRIC = re.compile(r"(?P<width>[0-9]{1,3}) ?/ ?(?P<aspect>[0-9]{1,3})" + _RIM + r"(?P<rest>.*)")
+_INCH_CODE = re.compile(
+    r"(?P<width>[0-9]{1,2}[.,][0-9]{1,2})(?: ?/ ?(?P<aspect>[0-9]{1,3}))?" + _RIM + r"(?P<rest>.*)"
+)
+# What may follow the rim: motorcycle mark, load index and speed code, plies, tube or not, use.
+# Atomic and possessive, longest first, so that a long wrong text is refused without going back.
+_MARKINGS = re.compile(
+    r"(?: ?(?>M/?C|M\+S|MST|REINF\.?|REAR|RF|R|FRONT|F|NHS|TT/TL|TL/TT|TT|TL"
+    r"|[0-9]{1,2} ?PR|\(?[0-9]{2,3} ?[A-Z]\)?))*+"
+)
+
+
+@dataclass(frozen=True)
+class TyreSize:
+    """Nominal size of a tyre.
+
+    Attributes
+    ----------
+    text : str
+        The size without its further markings.
+    section_width : float
+        Nominal width of the section [m].
+    aspect_ratio : float
+        Height of the section over its width [-].
+    rim_diameter : float
+        Rim diameter, 25.4 mm times the rim code [m].
+    overall_diameter : float
+        Nominal diameter of the new tyre, from the size alone [m].
+    circumference : float
+        Nominal circumference, π times the diameter [m].
+    kind : {"metric", "inch"}
+        Which of the two codes the size is written in.
+    """
+
+    text: str
+    section_width: float
+    aspect_ratio: float
+    rim_diameter: float
+    overall_diameter: float
+    circumference: float
+    kind: Literal["metric", "inch"]
+
+    @property
+    def note(self) -> str:
+        """What the size does not tell."""
+        if self.kind == "metric":
+            return (
+                "A tyre size is not a roll-out: make, wear, pressure and load change it by a few "
+                "per cent, so measure it."
+            )
+        return (
+            "A tyre size is not a roll-out, and tyres in inch code differ from their nominal size "
+            "by several per cent, so measure it."
+        )
+
+
+@dataclass(frozen=True)
+class Rollout:
+    """Roll-out in use, and where it comes from.
+
+    Attributes
+    ----------
+    value : float
+        Way of the wheel in one turn [m].
+    source : {"measured", "computed from size"}
+        Measured always wins.
+    sentence : str
+        Says which is in use.
+    """
+
+    value: float
+    source: Literal["measured", "computed from size"]
+    sentence: str
+
+
+@dataclass(frozen=True)
+class CommonSize:
+    """One row of the table of common off-road sizes.
+
+    Attributes
+    ----------
+    size, position, use : str
+        Size as printed, "front" or "rear", and what it is fitted to.
+    nominal_diameter, nominal_circumference : float
+        From the size alone [m].
+    source : str
+        Where the two numbers come from.
+    """
+
+    size: str
+    position: str
+    use: str
+    nominal_diameter: float
+    nominal_circumference: float
+    source: str
+
+
+def parse_size(text: str) -> TyreSize:
+    """Read a tyre size in metric or inch code, with or without further markings.
+
+    Parameters
+    ----------
+    text : str
+        Size as on the sidewall, at most 40 characters.
+
+    Returns
+    -------
+    TyreSize
+        Nominal dimensions [m].
+
+    Raises
+    ------
+    RecordError
+        One sentence: what is wrong and what to type.
+
+    References
+    ----------
+    Section height = width times aspect ratio and D = d + 2 H: a tyre maker's technical page on
+    sidewall markings (name withheld). An inch-code size without an aspect ratio is as tall as it
+    is wide, low-section widths 90 % of that: same page.
+
+    Examples
+    --------
+    >>> size = parse_size("100/90-19 M/C 57P")
+    >>> size.text, round(size.overall_diameter, 4), round(size.circumference, 4)
+    ('100/90-19', 0.6626, 2.0816)
+    >>> round(parse_size("4.10-18").overall_diameter, 4)
+    0.6447
+    """
+    typed = tidy(text)
+    entry = typed.upper()
+    if not entry:
+        raise RecordError(f"No tyre size was given; {_EXAMPLES}.")
+    if len(entry) > _LONGEST:
+        raise RecordError(
+            f"A tyre size of {len(entry)} characters is too long (at most {_LONGEST}); {_EXAMPLES}."
+        )
+    if match := _METRIC.fullmatch(entry):
+        return _metric(typed, match)
+    if match := _INCH_CODE.fullmatch(entry):
+        return _inch(typed, match)
+    raise RecordError(_complaint(typed, entry))
+
+
+def rollout(size_text: str, measured: float | None = None) -> Rollout:
+    """Roll-out in use: the measured one, or else nominal circumference times ROLLING_FACTOR.
+
+    Parameters
+    ----------
+    size_text : str
+        Tyre size.
+    measured : float, 0.8 to 2.8, optional
+        Roll-out measured on the ground with the rider seated [m].
+
+    Returns
+    -------
+    Rollout
+        Value [m], its source, and a sentence for the page.
+
+    Raises
+    ------
+    RecordError
+        One sentence, if the size cannot be read or the measured value cannot be a wheel's.
+
+    Examples
+    --------
+    >>> rollout("100/90-19").sentence
+    'Roll-out 2.08 m, computed from the size 100/90-19 and not measured: nominal circumference \
+times 1.00.'
+    >>> rollout("100/90-19", 2.051).sentence
+    'Roll-out 2.051 m as measured; the size 100/90-19 alone would give 2.08 m.'
+    """
+    size = parse_size(size_text)
+    computed = size.circumference * ROLLING_FACTOR
+    if measured is None:
+        return Rollout(
+            computed,
+            "computed from size",
+            f"Roll-out {computed:.2f} m, computed from the size {size.text} and not measured: "
+            f"nominal circumference times {ROLLING_FACTOR:.2f}.",
+        )
+    low, high = ROLLOUT_RANGE
+    if not low <= measured <= high:
+        raise RecordError(
+            f"A roll-out of {measured:g} m is outside {low} m to {high} m; measure one full turn "
+            "of the rear wheel on the ground, for example 2.05 m."
+        )
+    return Rollout(
+        measured,
+        "measured",
+        f"Roll-out {measured:.3f} m as measured; the size {size.text} alone would give "
+        f"{computed:.2f} m.",
+    )
+
+
+@cache
+def common_sizes() -> tuple[CommonSize, ...]:
+    """Common off-road tyre sizes, from data/tyres.csv.
+
+    Returns
+    -------
+    tuple of CommonSize
+        In the order of the file [m].
+
+    Examples
+    --------
+    >>> common_sizes()[0].size
+    '80/100-21'
+    """
+    path = Path(__file__).parents[2] / "data" / "tyres.csv"
+    with path.open(encoding="utf-8", newline="") as file:
+        return tuple(
+            CommonSize(
+                row["size"],
+                row["position"],
+                row["use"],
+                float(row["nominal_diameter_mm"]) / 1000,
+                float(row["nominal_circumference_mm"]) / 1000,
+                row["source"],
+            )
+            for row in csv.DictReader(file)
+        )
+
+
+def _metric(typed: str, match: re.Match[str]) -> TyreSize:
+    width, aspect, rim = (int(match[name]) for name in ("width", "aspect", "rim"))
+    _check(typed, "width", width, _WIDTHS_MM, " mm")
+    _check_section(typed, match, aspect, rim)
+    text = f"{width}/{aspect}-{rim}"
+    return _size(text, width / 1000, aspect / 100, rim, "metric")
+
+
+def _inch(typed: str, match: re.Match[str]) -> TyreSize:
+    width_text = match["width"].replace(",", ".")
+    width, rim = float(width_text), int(match["rim"])
+    _check(typed, "width", width, _WIDTHS_INCH, " in")
+    width_text = f"{width:.2f}"
+    aspect, shown = 100, width_text
+    if match["aspect"]:
+        aspect = int(match["aspect"])
+        shown = f"{width_text}/{aspect}"
+    elif width_text in LOW_SECTION_WIDTHS:
+        aspect = 90
+    _check_section(typed, match, aspect, rim)
+    return _size(f"{shown}-{rim}", width * _INCH, aspect / 100, rim, "inch")
+
+
+def _check_section(typed: str, match: re.Match[str], aspect: int, rim: int) -> None:
+    _check(typed, "aspect ratio", aspect, _ASPECTS, "")
+    _check(typed, "rim", rim, _RIMS, " inches")
+    if not _MARKINGS.fullmatch(match["rest"].rstrip()):
+        raise RecordError(
+            f"The size in {quote(typed)} is clear, but not the marking "
+            f"{quote(match['rest'].strip())} after it; leave the marking out."
+        )
+
+
+def _size(
+    text: str, width: float, aspect: float, rim: int, kind: Literal["metric", "inch"]
+) -> TyreSize:
+    rim_diameter = rim * _INCH
+    diameter = float(overall_diameter(width, aspect, rim_diameter))
+    return TyreSize(text, width, aspect, rim_diameter, diameter, math.pi * diameter, kind)
+
+
+def _check(typed: str, what: str, value: float, bounds: tuple[float, float], unit: str) -> None:
+    low, high = bounds
+    if not low <= value <= high:
+        raise RecordError(
+            f"The tyre size {quote(typed)} has {what} {value:g}{unit}, outside {low:g} to "
+            f"{high:g}{unit}; {_EXAMPLES}."
+        )
+
+
+def _complaint(typed: str, entry: str) -> str:
+    said = f"The tyre size {quote(typed)}"
+    if re.fullmatch(r"[0-9]{2,3} ?/ ?[0-9]{2,3}", entry):
+        return f"{said} has no rim diameter; {_EXAMPLES}."
+    if re.fullmatch(r"[0-9]\.[0-9]{1,2}", entry):
+        return f"{said} has a width but no rim diameter; {_EXAMPLES}."
+    if re.fullmatch(r"[0-9]{2,3} ?- ?[0-9]{2,3} ?/ ?[0-9]{2}", entry):
+        return f"{said} has dash and slash the wrong way round; {_EXAMPLES}."
+    if re.fullmatch(r"[0-9]{2,3} ?[-/ ] ?[0-9]{2,3} ?[-/ ] ?[0-9]{2}", entry):
+        return (
+            f"{said} needs a slash before the aspect ratio and a dash before the rim; {_EXAMPLES}."
+        )
+    if re.fullmatch(r"M[A-Z][0-9]{2} ?- ?[0-9]{2}.*", entry):
+        return f"{said} is in letter code, which is not read here; {_EXAMPLES}."
+    return f"{said} cannot be read; {_EXAMPLES}."

@@ -1,0 +1,1 @@
+"""Starting the pages: the ``explorer`` command, the web server, its template and its limits."""

@@ -1,0 +1,78 @@
+"""Scripts and styles of the pages, all served from here and kept by the browser for a year.
+
+Every address carries a mark made from the files' versions and contents, so a browser that has
+the files asks for none of them again until one changes.
+"""
+
+import hashlib
+from importlib.metadata import version
+from pathlib import Path
+from typing import Any
+
+import bokeh
+from jupyterlab_server.config import get_federated_extensions
+from tornado.web import StaticFileHandler
+from voila.paths import collect_static_paths
+from voila.utils import get_voila_labextensions_path
+
+TEMPLATE = Path(__file__).parent / "template"
+STATIC = TEMPLATE / "static"
+BOKEH_SCRIPTS = Path(bokeh.__file__).parent / "server" / "static" / "js"
+
+# The widget libraries that a page needs. Whatever else is installed here stays off the pages: a
+# stranger's extension can break them.
+EXTENSIONS = (
+    "@jupyter-widgets/jupyterlab-manager",
+    "@voila-dashboards/widgets-manager8",
+    "@bokeh/jupyter_bokeh",
+)
+
+
+def own_mark() -> str:
+    """Short mark of everything served by this module; changes when any of it does."""
+    digest = hashlib.sha256()
+    for package in ("bokeh", "jupyter_bokeh", "ipywidgets", "voila"):
+        digest.update(f"{package} {version(package)}\n".encode())
+    for path in sorted(STATIC.iterdir()):
+        digest.update(path.read_bytes())
+    return digest.hexdigest()[:16]
+
+
+class AssetHandler(StaticFileHandler):
+    """One folder of files, for a year, by addresses that change with the files."""
+
+    def set_extra_headers(self, path: str) -> None:
+        self.set_header("Cache-Control", "public, max-age=31536000, immutable")
+        self.set_header("X-Content-Type-Options", "nosniff")
+
+
+def voila_scripts() -> Path:
+    """The folder of Voilà's own scripts."""
+    for folder in map(Path, collect_static_paths(["voila"], "base")):
+        if (folder / "voila.js").is_file():
+            return folder
+    raise FileNotFoundError("voila.js, a part of the package voila, is not installed here")
+
+
+def extension_folders() -> dict[str, dict[str, Any]]:
+    """Name to description of each widget library of `EXTENSIONS`, all of which must be there."""
+    installed = get_federated_extensions(get_voila_labextensions_path())
+    return {name: installed[name] for name in EXTENSIONS}
+
+
+def asset_handlers(prefix: str) -> list[tuple]:
+    """Handlers for everything below ``prefix``, an address that ends with a slash."""
+    handlers: list[tuple] = [
+        (rf"{prefix}own/(.*)", AssetHandler, {"path": STATIC}),
+        (rf"{prefix}bokeh/(bokeh\.min\.js)", AssetHandler, {"path": BOKEH_SCRIPTS}),
+        (rf"{prefix}voila/([\w.-]+)", AssetHandler, {"path": voila_scripts()}),
+    ]
+    for name, extension in extension_folders().items():
+        handlers.append(
+            (
+                rf"{prefix}extensions/{name}/(static/[\w.-]+)",
+                AssetHandler,
+                {"path": extension["ext_path"]},
+            )
+        )
+    return handlers

@@ -1,0 +1,165 @@
+"""The ``explorer`` command: serve the pages on this machine and open them in a browser."""
+
+import argparse
+import errno
+import re
+import socket
+import sys
+import webbrowser
+from collections.abc import Sequence
+from pathlib import Path
+
+from tornado.netutil import bind_sockets
+
+from explorer.serve.contents import PAGES, PageEntry
+
+CANNOT_START = 2
+"""Exit code when the server could not start, as for a wrong argument."""
+
+
+def base_path(text: str) -> str:
+    """The path of the front page, with a slash at either end.
+
+    Examples
+    --------
+    >>> base_path("club")
+    '/club/'
+    >>> base_path("/")
+    '/'
+    """
+    path = f"/{text.strip('/')}/".replace("//", "/")
+    if not re.fullmatch(r"[A-Za-z0-9/_~.-]+", path) or ".." in path:
+        raise argparse.ArgumentTypeError(
+            f"{text!r} can't be a path; use letters, digits, '-', '_' and '/', such as /gearing/"
+        )
+    return path
+
+
+def port_number(text: str) -> int:
+    """A TCP port; 0 lets the system choose a free one."""
+    if not re.fullmatch(r"[0-9]{1,5}", text) or int(text) > 65535:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a port; use a number from 0 to 65535")
+    return int(text)
+
+
+def pool_size(text: str) -> int:
+    """How many kernels stand ready for each page."""
+    if not re.fullmatch(r"[0-9]{1,2}", text):
+        raise argparse.ArgumentTypeError(f"{text!r} is not a pool size; use a number from 0 to 99")
+    return int(text)
+
+
+def parser() -> argparse.ArgumentParser:
+    """The command's options and their help."""
+    command = argparse.ArgumentParser(
+        prog="explorer",
+        description="Serve the gearing pages and open them in a browser. Stop with Ctrl+C.",
+    )
+    command.add_argument(
+        "--port", type=port_number, default=8866, help="port to listen on (default: %(default)s)"
+    )
+    command.add_argument(
+        "--address",
+        default="127.0.0.1",
+        help="network address to listen on (default: %(default)s, this machine only)",
+    )
+    command.add_argument(
+        "--base-path",
+        type=base_path,
+        default="/",
+        help="path of the front page, for a place behind a web server (default: %(default)s)",
+    )
+    command.add_argument(
+        "--pool",
+        type=pool_size,
+        default=1,
+        help="kernels of each page that stand ready before a visitor comes; each takes its memory "
+        "(default: %(default)s; 0 for none)",
+    )
+    command.add_argument("--no-browser", action="store_true", help="do not open a browser")
+    return command
+
+
+def bound_sockets(address: str, port: int) -> list[socket.socket]:
+    """Sockets listening on the port, or an `OSError` whose text is one plain sentence."""
+    try:
+        return bind_sockets(port, address)
+    except socket.gaierror:
+        raise OSError(f"{address!r} is not an address of this machine.") from None
+    except OSError as fault:
+        if fault.errno == errno.EADDRINUSE:
+            sentence = f"Port {port} is in use already; choose another one with --port."
+        elif fault.errno == errno.EACCES:
+            sentence = f"Port {port} needs rights that you don't have; choose one above 1023."
+        else:
+            sentence = f"Can't listen on {address}, port {port}: {fault.strerror}."
+        raise OSError(sentence) from None
+
+
+def bracketed(host: str) -> str:
+    """The host as it stands in an address of the web.
+
+    Examples
+    --------
+    >>> bracketed("::1"), bracketed("127.0.0.1")
+    ('[::1]', '127.0.0.1')
+    """
+    return f"[{host}]" if ":" in host else host
+
+
+def serve(options: argparse.Namespace, pages: Sequence[PageEntry], notebooks: Path) -> int:
+    """Serve the pages until stopped; the exit code is 2 if the server can't start."""
+    missing = [page.notebook for page in pages if not (notebooks / page.notebook).is_file()]
+    if missing:
+        print(
+            f"The pages are not here ({', '.join(missing)}); run the command from a checkout of "
+            "the project, as its README says.",
+            file=sys.stderr,
+        )
+        return CANNOT_START
+    try:
+        sockets = bound_sockets(options.address, options.port)
+    except OSError as fault:
+        print(fault, file=sys.stderr)
+        return CANNOT_START
+
+    # Loading the server takes a while; --help, and the sentences above, need not wait for it.
+    from explorer.serve.server import ExplorerServer
+    from explorer.serve.settings import server_settings
+
+    everywhere = options.address in ("", "0.0.0.0", "::")
+    port = sockets[0].getsockname()[1]
+    host = "localhost" if everywhere else options.address
+    url = f"http://{bracketed(host)}:{port}{options.base_path}"
+
+    def announce() -> None:
+        print(f"The pages are at {url}", flush=True)
+        if not options.no_browser:
+            webbrowser.open(url)
+
+    server = ExplorerServer.instance(
+        config=server_settings(pages, notebooks, options.base_path, options.pool),
+        pages=pages,
+        sockets=sockets,
+        port=port,
+        ip=options.address,
+        loopback_address="127.0.0.1" if everywhere else bracketed(options.address),
+        when_listening=announce,
+    )
+    server.initialize([])
+    server.start()
+    return 0
+
+
+def notebooks_folder() -> Path:
+    """The folder of the pages, in the checkout that this package runs from."""
+    return Path(__file__).resolve().parents[2] / "notebooks"
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """The ``explorer`` command."""
+    return serve(parser().parse_args(argv), PAGES, notebooks_folder())
+
+
+if __name__ == "__main__":
+    sys.exit(main())

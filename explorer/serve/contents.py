@@ -1,0 +1,27 @@
+"""The pages that the server offers: one line each, in the order of the front page."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class PageEntry:
+    """One page: a notebook of a few lines and what the front page says of it."""
+
+    name: str
+    """Name of the notebook without its ending; also the page's address."""
+    title: str
+    description: str
+
+    @property
+    def notebook(self) -> str:
+        return f"{self.name}.ipynb"
+
+
+PAGES = (
+    PageEntry(
+        "gearing",
+        "Gearing",
+        "Change the front sprocket, the rear sprocket and the tyre, and see what becomes of the "
+        "pull, the shift points and the top speed.",
+    ),
+)

@@ -1,0 +1,149 @@
+// What every page needs around its widgets: words while it loads, names for its controls, a plain
+// notice when its kernel is gone. Loaded first, while the kernel still starts.
+(() => {
+  "use strict";
+
+  // Voilà calls this to keep a slow connection open; there is nothing to tell.
+  window.voila_heartbeat = () => {};
+
+  // --- Words while it loads -----------------------------------------------------------------
+
+  function tellStep() {
+    const steps = document.querySelectorAll("[data-step]");
+    const text = document.getElementById("ge-status-text");
+    if (!steps.length || !text) return;
+    const step = steps[steps.length - 1].dataset.step;
+    if (text.textContent !== step) text.textContent = step;
+  }
+
+  // --- Names for the controls ---------------------------------------------------------------
+  // ipywidgets writes a control's description beside it, but does not tie it to a slider's handle:
+  // a screen reader would read "slider" and no more. In a .ge-control box, where a slider and its
+  // number box share one label, the number box takes the slider's name.
+
+  const CONTROLS = "[role=slider], input:not([type=radio]), select, textarea";
+
+  // An empty description is written as a space without width.
+  const wording = (label) => label.textContent.replaceAll("\u200b", "").trim();
+
+  function name(control, text) {
+    if (control.getAttribute("aria-label") !== text) control.setAttribute("aria-label", text);
+  }
+
+  function nameControls() {
+    for (const label of document.querySelectorAll(".widget-label:not(.jupyter-widgets)")) {
+      if (label.title === "null") label.removeAttribute("title"); // a control without a tooltip
+      const text = wording(label);
+      if (!text) continue;
+      const box = label.parentElement;
+      for (const control of box.querySelectorAll(CONTROLS)) name(control, text);
+      if (box.matches(".widget-toggle-buttons, .widget-radio")) {
+        box.setAttribute("role", "group");
+        name(box, text);
+      }
+      for (const typed of box.querySelectorAll(".widget-readout[contenteditable=true]")) {
+        typed.setAttribute("role", "textbox");
+        name(typed, text);
+      }
+      const pair = box.parentElement.closest(".ge-control");
+      if (!pair) continue;
+      for (const control of pair.querySelectorAll(CONTROLS)) {
+        const own = control.closest(".jupyter-widgets").querySelector(":scope > .widget-label");
+        if (!own || !wording(own)) name(control, text);
+      }
+    }
+  }
+
+  // --- Ready ----------------------------------------------------------------------------------
+  // All widgets stand in their places, every chart has been drawn, and for two frames nothing has
+  // been added.
+
+  const NOT_YET = [
+    'script[type="application/vnd.voila.cell-output+json"]', // an output not yet turned into one
+    '#ge-page [class="lm-Widget"]:empty', // holds the place of a widget still on its way
+  ].join();
+
+  function drawn() {
+    if (document.querySelector("#ge-page > .ge-broken")) return true;
+    if (!document.querySelector("#ge-page .jupyter-widgets")) return false;
+    if (document.querySelector(NOT_YET)) return false;
+    return window.Bokeh.documents.every((chart) => chart.is_idle);
+  }
+
+  function finish() {
+    nameControls();
+    document.body.classList.remove("ge-loading");
+    document.getElementById("ge-status").remove();
+    document.documentElement.dataset.ready = "yes";
+  }
+
+  // --- The kernel is gone ---------------------------------------------------------------------
+  // A kernel that was let go, died or was started anew knows nothing of this page's widgets. A lost
+  // line may come back: after a while without it the notice is shown, and taken away on return.
+
+  const PATIENCE = 8000; // ms
+  const GONE = ["dead", "unknown", "restarting", "autorestarting"];
+
+  function tellAsleep(asleep) {
+    document.getElementById("ge-asleep").hidden = !asleep;
+    document.body.classList.toggle("ge-sleeping", asleep);
+    document.documentElement.toggleAttribute("data-asleep", asleep);
+  }
+
+  async function watchKernel() {
+    const app = await waitFor(() => window.jupyterapp);
+    const manager = await app.widgetManagerPromise.promise;
+    const kernel = manager.kernel;
+    let gone = false;
+    let lost = 0;
+    const end = () => {
+      gone = true;
+      tellAsleep(true);
+    };
+    kernel.statusChanged.connect((_, status) => {
+      if (GONE.includes(status)) end();
+    });
+    kernel.connectionStatusChanged.connect((_, status) => {
+      clearTimeout(lost);
+      if (status === "connected") return tellAsleep(gone);
+      lost = setTimeout(() => tellAsleep(true), PATIENCE);
+      fetch(`${document.body.dataset.baseUrl}api/kernels/${kernel.id}`, { cache: "no-store" })
+        .then((answer) => answer.status === 404 && end())
+        .catch(() => {}); // no line to ask on either: patience decides
+    });
+  }
+
+  // --- From the start -------------------------------------------------------------------------
+
+  // Calls `found` with each frame until it gives something.
+  function waitFor(found) {
+    return new Promise((resolve) => {
+      const look = () => {
+        const value = found();
+        if (value) resolve(value);
+        else requestAnimationFrame(look);
+      };
+      look();
+    });
+  }
+
+  let changes = 0;
+  const watch = new MutationObserver(() => {
+    changes += 1;
+    tellStep();
+    nameControls();
+  });
+  watch.observe(document.documentElement, { childList: true, subtree: true });
+
+  window.addEventListener("load", () => {
+    document.getElementById("ge-reload").addEventListener("click", () => location.reload());
+    watchKernel();
+    let seen = -1;
+    let calm = 0;
+    waitFor(() => {
+      calm = seen === changes ? calm + 1 : 0;
+      seen = changes;
+      return calm >= 2 && drawn();
+    }).then(finish);
+  });
+})();

@@ -1,0 +1,567 @@
+"""Units at the door: text to SI on the way in, SI to the reader's units on the way out.
+
+The one pint registry lives here and is made when the first unit is needed. Pint gives every
+conversion factor; it never sees what somebody typed. A typed unit is looked up in the table of the
+kinds below, since some everyday spellings mean something else to pint: "PS" is a petasiemens there,
+"1/min" no turn of a crankshaft, and "Hz" differs from "rpm" by 2π.
+"""
+
+import math
+import re
+import unicodedata
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from typing import TYPE_CHECKING, TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+if TYPE_CHECKING:
+    import pint
+
+SYSTEMS = ("metric", "imperial")
+
+_LONGEST = 40
+_NUMBER = re.compile(r"([+-]?(?:[0-9]++(?:\.[0-9]*+)?|\.[0-9]++)(?:[eE][+-]?[0-9]{1,3}(?![0-9]))?)")
+_JOINTS = str.maketrans(
+    dict.fromkeys(" .*^-_\N{MIDDLE DOT}\N{DOT OPERATOR}\N{MULTIPLICATION SIGN}")
+)
+_LOOKALIKES = str.maketrans(
+    {
+        "\N{MASCULINE ORDINAL INDICATOR}": "°",
+        "\N{RIGHT SINGLE QUOTATION MARK}": "'",
+        "\N{RIGHT DOUBLE QUOTATION MARK}": '"',
+        "\N{PRIME}": "'",
+        "\N{DOUBLE PRIME}": '"',
+        "\N{MINUS SIGN}": "-",
+        "\N{EN DASH}": "-",
+    }
+)
+
+Number = TypeVar("Number", float, NDArray[np.float64])
+
+
+class UnitError(ValueError):
+    """A typed quantity cannot be used; the message is one plain sentence."""
+
+
+@dataclass(frozen=True)
+class Shown:
+    """How a kind is shown in one system of units.
+
+    Attributes
+    ----------
+    label : str
+        Unit as printed after the number.
+    pint_unit : str
+        The same unit in pint's words.
+    decimals : int
+        Most decimals that a readout shows.
+    """
+
+    label: str
+    pint_unit: str
+    decimals: int
+
+
+@dataclass(frozen=True)
+class Kind:
+    """One kind of quantity.
+
+    Attributes
+    ----------
+    noun : str
+        The kind inside a sentence, with its article.
+    si : str
+        SI unit in pint's words.
+    spellings : dict of str to str
+        Unit in pint's words: the spellings that people type, without spaces, dots and signs.
+    accepted : str
+        The usual spellings, for a sentence.
+    example : str
+        What to type.
+    within : tuple of two str
+        Lowest and highest value that is not absurd.
+    metric, imperial : Shown
+        How it is shown.
+    """
+
+    noun: str
+    si: str
+    spellings: dict[str, str]
+    accepted: str
+    example: str
+    within: tuple[str, str]
+    metric: Shown
+    imperial: Shown
+
+
+_LENGTHS = {
+    "millimetre": "mm millimetre millimetres millimeter millimeters",
+    "centimetre": "cm centimetre centimetres centimeter centimeters",
+    "metre": "m metre metres meter meters",
+    "inch": "in inch inches \" ''",
+    "foot": "ft foot feet '",
+}
+_ROAD = {
+    "metre": _LENGTHS["metre"],
+    "kilometre": "km kilometre kilometres kilometer kilometers",
+    "foot": "ft foot feet '",
+    "yard": "yd yard yards",
+    "mile": "mi mile miles",
+}
+
+KINDS: dict[str, Kind] = {
+    "length": Kind(
+        "a length",
+        "metre",
+        _LENGTHS,
+        "mm, cm, m, in and ft",
+        '"1380 mm" or "54 in"',
+        ("-10 m", "10 m"),
+        Shown("mm", "millimetre", 0),
+        Shown("in", "inch", 1),
+    ),
+    "distance": Kind(
+        "a distance",
+        "metre",
+        _ROAD,
+        "m, km, ft, yd and mi",
+        '"100 m" or "300 ft"',
+        ("0 m", "1000 km"),
+        Shown("m", "metre", 0),
+        Shown("ft", "foot", 0),
+    ),
+    "altitude": Kind(
+        "an altitude",
+        "metre",
+        _ROAD,
+        "m, km and ft",
+        '"800 m" or "2600 ft"',
+        ("-450 m", "6000 m"),
+        Shown("m", "metre", 0),
+        Shown("ft", "foot", 0),
+    ),
+    "mass": Kind(
+        "a mass",
+        "kilogram",
+        {
+            "kilogram": "kg kgs kilo kilos kilogram kilograms kilogramme kilogrammes",
+            "gram": "g gram grams gramme grammes",
+            "pound": "lb lbs pound pounds",
+        },
+        "kg, g and lb",
+        '"112 kg" or "247 lb"',
+        ("0 kg", "2000 kg"),
+        Shown("kg", "kilogram", 0),
+        Shown("lb", "pound", 0),
+    ),
+    "torque": Kind(
+        "a torque",
+        "newton * metre",
+        {
+            "newton * metre": "nm newtonmetre newtonmetres newtonmeter newtonmeters",
+            "pound_force * foot": "lbfft ftlbf lbft ftlb ftlbs lbsft poundfeet footpounds",
+            "pound_force * inch": "lbfin inlbf lbin inlb inlbs",
+            "kilogram_force * metre": "kgfm kgm mkg mkgf",
+        },
+        "N*m, lbf ft and kgf m",
+        '"11.5 N*m" or "8.5 lbf ft"',
+        ("-500 N*m", "500 N*m"),
+        Shown("N·m", "newton * metre", 1),
+        Shown("lbf·ft", "pound_force * foot", 1),
+    ),
+    "power": Kind(
+        "a power",
+        "watt",
+        {
+            "kilowatt": "kw kilowatt kilowatts",
+            "watt": "w watt watts",
+            "metric_horsepower": "ps metrichorsepower metrichp hp(metric) hpmetric cv ch pk",
+            "horsepower": "hp bhp horsepower",
+        },
+        "kW, W, PS (metric horsepower, 735.5 W) and hp (mechanical horsepower, 745.7 W)",
+        '"9.4 kW" or "12.6 hp"',
+        ("0 W", "500 kW"),
+        Shown("kW", "kilowatt", 1),
+        Shown("hp", "horsepower", 1),
+    ),
+    "engine speed": Kind(
+        "an engine speed",
+        "radian / second",
+        {
+            "rpm": "rpm rev/min revs/min r/min 1/min /min min1 u/min "
+            "revolutions/minute revolutionsperminute revspermin",
+            "revolution / second": "rps rev/s revs/s r/s",
+            "radian / second": "rad/s",
+        },
+        "rpm, rev/min, 1/min and rad/s",
+        '"9500 rpm"',
+        ("0 rpm", "25000 rpm"),
+        Shown("rpm", "rpm", 0),
+        Shown("rpm", "rpm", 0),
+    ),
+    "speed": Kind(
+        "a speed",
+        "metre / second",
+        {
+            "kilometre / hour": "km/h kmh kph kmph",
+            "mile / hour": "mph mi/h mileperhour milesperhour",
+            "metre / second": "m/s",
+            "foot / second": "ft/s fps",
+        },
+        "km/h, mph, m/s and ft/s",
+        '"60 km/h" or "37 mph"',
+        ("-400 km/h", "400 km/h"),
+        Shown("km/h", "kilometre / hour", 0),
+        Shown("mph", "mile / hour", 0),
+    ),
+    "force": Kind(
+        "a force",
+        "newton",
+        {
+            "newton": "n newton newtons",
+            "kilonewton": "kn",
+            "pound_force": "lbf",
+            "kilogram_force": "kgf kp",
+        },
+        "N, kN, lbf and kgf",
+        '"850 N" or "190 lbf"',
+        ("-50000 N", "50000 N"),
+        Shown("N", "newton", 0),
+        Shown("lbf", "pound_force", 0),
+    ),
+    "inertia": Kind(
+        "a moment of inertia",
+        "kilogram * metre ** 2",
+        {
+            "kilogram * metre ** 2": "kgm2",
+            "kilogram * centimetre ** 2": "kgcm2",
+            "gram * metre ** 2": "gm2",
+            "gram * centimetre ** 2": "gcm2",
+            "pound * foot ** 2": "lbft2",
+            "pound * inch ** 2": "lbin2",
+        },
+        "kg*m^2, kg*cm^2, g*m^2, lb*ft^2 and lb*in^2",
+        '"0.45 kg*m^2"',
+        ("0 kg*m^2", "100 kg*m^2"),
+        Shown("kg·m²", "kilogram * metre ** 2", 3),
+        Shown("lb·ft²", "pound * foot ** 2", 2),
+    ),
+    "area": Kind(
+        "an area",
+        "metre ** 2",
+        {
+            "metre ** 2": "m2 sqm",
+            "centimetre ** 2": "cm2 sqcm",
+            "foot ** 2": "ft2 sqft",
+            "inch ** 2": "in2 sqin",
+        },
+        "m^2, cm^2, ft^2 and in^2",
+        '"0.60 m^2" or "6.5 ft^2"',
+        ("0 m^2", "10 m^2"),
+        Shown("m²", "metre ** 2", 2),
+        Shown("ft²", "foot ** 2", 1),
+    ),
+    "angle": Kind(
+        "an angle",
+        "radian",
+        {"degree": "° deg degree degrees", "radian": "rad radian radians"},
+        "deg, ° and rad",
+        '"12 deg"',
+        ("-360 deg", "360 deg"),
+        Shown("°", "degree", 1),
+        Shown("°", "degree", 1),
+    ),
+    "slope": Kind(
+        "a slope as rise over run",
+        "dimensionless",
+        {"percent": "% percent pct"},
+        "%",
+        '"12 %"',
+        ("-100 %", "100 %"),
+        Shown("%", "percent", 0),
+        Shown("%", "percent", 0),
+    ),
+    "temperature": Kind(
+        "a temperature",
+        "kelvin",
+        {
+            "degC": "°c c oc degc celsius",
+            "degF": "°f f of degf fahrenheit",
+            "kelvin": "k kelvin",
+        },
+        "°C, °F and K",
+        '"20 °C" or "68 °F"',
+        ("-60 °C", "70 °C"),
+        Shown("°C", "degC", 0),
+        Shown("°F", "degF", 0),
+    ),
+    "pressure": Kind(
+        "a pressure",
+        "pascal",
+        {
+            "kilopascal": "kpa",
+            "hectopascal": "hpa",
+            "pascal": "pa",
+            "millibar": "mbar",
+            "bar": "bar bars",
+            "psi": "psi lbf/in2",
+            "inHg": "inhg",
+            "mmHg": "mmhg",
+        },
+        "kPa, hPa, mbar, bar, psi, inHg and mmHg",
+        '"80 kPa" or "12 psi"',
+        ("0 Pa", "1000 kPa"),
+        Shown("kPa", "kilopascal", 1),
+        Shown("psi", "psi", 1),
+    ),
+    "ratio": Kind(
+        "a share",
+        "dimensionless",
+        {"percent": "% percent pct", "dimensionless": ""},
+        "% or a plain number",
+        '"97 %" or "0.97"',
+        ("-1000", "1000"),
+        Shown("", "dimensionless", 2),
+        Shown("", "dimensionless", 2),
+    ),
+    "time": Kind(
+        "a time",
+        "second",
+        {
+            "second": "s sec secs second seconds",
+            "millisecond": "ms",
+            "minute": "min minute minutes",
+        },
+        "s, ms and min",
+        '"0.25 s"',
+        ("0 s", "600 min"),
+        Shown("s", "second", 1),
+        Shown("s", "second", 1),
+    ),
+    "energy": Kind(
+        "an energy",
+        "joule",
+        {"joule": "j joule joules", "kilojoule": "kj", "foot * pound_force": "ftlbf ftlb"},
+        "J, kJ and ft lbf",
+        '"12 kJ"',
+        ("0 J", "100000 kJ"),
+        Shown("kJ", "kilojoule", 1),
+        Shown("ft·lbf", "foot * pound_force", 0),
+    ),
+}
+"""Every kind of quantity that the house reads or shows, by its name."""
+
+
+def to_si(
+    text: str, kind: str, within: tuple[str, str] | None = None, example: str | None = None
+) -> float:
+    """Read a typed quantity: a number with its unit.
+
+    Parameters
+    ----------
+    text : str
+        What was typed, at most 40 characters, for example "1380 mm".
+    kind : str
+        Name of the kind, a key of `KINDS`.
+    within : tuple of two str, optional
+        Lowest and highest value accepted, with units; without it those of the kind.
+    example : str, optional
+        What to type, in quotation marks, for the sentence; without it that of the kind.
+
+    Returns
+    -------
+    float
+        Value in the SI unit of the kind.
+
+    Raises
+    ------
+    UnitError
+        One sentence: what is wrong, what is accepted, an example.
+
+    Examples
+    --------
+    >>> to_si("54 in", "length")
+    1.3716
+    >>> round(to_si("9500 rev/min", "engine speed"), 3)
+    994.838
+    >>> to_si("1380", "length")
+    Traceback (most recent call last):
+        ...
+    explorer.units.UnitError: "1380" has no unit; write for example "1380 mm" or "54 in".
+    """
+    table = KINDS[kind]
+    write = f"write for example {example or table.example}"
+    low, high = within or table.within
+    value = _read(text, kind, write)
+    slip = 1e-9 * max(abs(_bound(low, kind)), abs(_bound(high, kind)))
+    if not _bound(low, kind) - slip <= value <= _bound(high, kind) + slip:
+        raise UnitError(
+            f"{_quote(text)} is outside {low} to {high}; check the number and its unit; {write}."
+        )
+    return value
+
+
+def display(si_value: Number, kind: str, system: str) -> tuple[Number, str]:
+    """Number and unit in which the reader wants a value.
+
+    Parameters
+    ----------
+    si_value : float or array
+        Value in the SI unit of the kind.
+    kind : str
+        Name of the kind, a key of `KINDS`.
+    system : {"metric", "imperial"}
+        What the reader chose.
+
+    Returns
+    -------
+    tuple of float or array, and str
+        Not rounded, and the label of the unit.
+
+    Examples
+    --------
+    >>> number, unit = display(25.0, "speed", "metric")
+    >>> round(number, 9), unit
+    (90.0, 'km/h')
+    """
+    factor, offset, label = _shown(kind, system)
+    if offset:
+        return si_value * factor + offset, label
+    return si_value * factor, label
+
+
+def text(si_value: float, kind: str, system: str, digits: int = 3) -> str:
+    """Value with its unit for a sentence, rounded to what such inputs can carry.
+
+    Parameters
+    ----------
+    si_value : float
+        Value in the SI unit of the kind.
+    kind : str
+        Name of the kind, a key of `KINDS`.
+    system : {"metric", "imperial"}
+        What the reader chose.
+    digits : int, positive
+        Most significant digits; a length or an altitude has one more [count].
+
+    Returns
+    -------
+    str
+        For example "1390 N"; "no value" if the number is not finite.
+
+    Examples
+    --------
+    >>> text(1387.4, "force", "metric"), text(2.0816, "length", "metric")
+    ('1390 N', '2082 mm')
+    >>> text(293.15, "temperature", "imperial"), text(0.12, "slope", "metric")
+    ('68 °F', '12 %')
+    """
+    number, unit = display(float(si_value), kind, system)
+    if not math.isfinite(number):
+        return "no value"
+    digits += kind in ("length", "distance", "altitude")
+    rounded = float(f"{number:.{digits}g}")
+    said = f"{rounded:.{getattr(KINDS[kind], system).decimals}f}"
+    if "." in said:
+        said = said.rstrip("0").rstrip(".")
+    said = "0" if said == "-0" else said
+    return f"{said}{'' if unit in ('', '°') else ' '}{unit}"
+
+
+@cache
+def registry() -> "pint.UnitRegistry":
+    """The one pint registry of the house.
+
+    Returns
+    -------
+    pint.UnitRegistry
+        Made at the first call, since importing pint and filling the registry takes half a second.
+    """
+    import pint
+
+    return pint.UnitRegistry()
+
+
+def _read(text: str, kind: str, write: str) -> float:
+    """SI value of a typed quantity, whatever its size."""
+    entry = " ".join(str(text).translate(_LOOKALIKES).split())
+    if not entry:
+        raise UnitError(f"Nothing was given; {write}.")
+    if len(entry) > _LONGEST:
+        raise UnitError(f"{_quote(text)} is longer than {_LONGEST} characters; {write}.")
+    match = _NUMBER.match(entry)
+    if match is None:
+        raise UnitError(f"{_quote(text)} does not begin with a number; {write}.")
+    if re.match(r" ?,", entry[match.end() :]):
+        raise UnitError(
+            f"{_quote(text)} has a comma; write the decimals after a point, and thousands without "
+            f"a mark, for example {write.removeprefix('write for example ')}."
+        )
+    factor, offset = _conversion(*_unit(text, entry[match.end() :], kind, write))
+    value = float(match[0]) * factor + offset
+    if not math.isfinite(value):
+        raise UnitError(f"{_quote(text)} is not a number of use here; {write}.")
+    return value
+
+
+def _unit(text: str, typed: str, kind: str, write: str) -> tuple[str, str]:
+    """The typed unit and the SI unit of the kind, both in pint's words."""
+    key = unicodedata.normalize("NFKC", typed).translate(_LOOKALIKES).lower().translate(_JOINTS)
+    if key in _spelled(kind):
+        return _spelled(kind)[key], KINDS[kind].si
+    if not key:
+        raise UnitError(f"{_quote(text)} has no unit; {write}.")
+    for other, table in KINDS.items():
+        if key in _spelled(other):
+            raise UnitError(f"{_quote(text)} is {table.noun}, not {KINDS[kind].noun}; {write}.")
+    raise UnitError(
+        f"{_quote(text)} has a unit that is not known here; accepted are "
+        f"{KINDS[kind].accepted}: {write}."
+    )
+
+
+@cache
+def _spelled(kind: str) -> dict[str, str]:
+    """Each spelling of a kind's units, with the unit in pint's words."""
+    return dict(_spellings_of(KINDS[kind]))
+
+
+def _spellings_of(table: Kind) -> Iterator[tuple[str, str]]:
+    for pint_unit, spellings in table.spellings.items():
+        for spelling in spellings.split() or [""]:
+            yield spelling, pint_unit
+
+
+@cache
+def _conversion(pint_unit: str, to: str) -> tuple[float, float]:
+    """Factor and offset from one unit to another, both in pint's words."""
+    one, zero = (registry().Quantity(number, pint_unit).to(to).magnitude for number in (1.0, 0.0))
+    if not zero:
+        return one, 0.0
+    # The difference of two temperatures has no offset, and no digits to lose.
+    steps = {"degC": "delta_degC", "degF": "delta_degF"}
+    step = registry().Quantity(1.0, steps.get(pint_unit, pint_unit)).to(steps.get(to, to))
+    return float(step.magnitude), zero
+
+
+@cache
+def _shown(kind: str, system: str) -> tuple[float, float, str]:
+    """Factor, offset and label that show a kind in a system of units."""
+    if system not in SYSTEMS:
+        raise ValueError(f"system must be one of {SYSTEMS}, not {system!r}")
+    shown: Shown = getattr(KINDS[kind], system)
+    return *_conversion(KINDS[kind].si, shown.pint_unit), shown.label
+
+
+@cache
+def _bound(text: str, kind: str) -> float:
+    return _read(text, kind, "")
+
+
+def _quote(text: str) -> str:
+    """At most 40 characters of an entry in quotation marks, without control characters."""
+    start = "".join(character if character.isprintable() else "?" for character in text[:41])
+    return f'"{start[:39]}…"' if len(start) > 40 else f'"{start}"'

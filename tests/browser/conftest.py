@@ -1,0 +1,128 @@
+"""A real Chromium that may ask our server and nobody else.
+
+A browser test takes `open_page` and gets a Playwright page that is ready: widgets stand, charts
+are drawn. At its end the test fails if the page asked another host for anything, or if the browser
+logged an error.
+"""
+
+import os
+import shutil
+from collections.abc import Callable, Iterator
+from urllib.parse import urlsplit
+
+import pytest
+from playwright.sync_api import Browser, Page, Request, Route, sync_playwright
+
+CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
+READY_MILLISECONDS = 60_000
+"""Longest wait for a page: a cold kernel on two busy processors."""
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Everything in this folder needs the browser."""
+    for item in items:
+        if "tests/browser/" in item.path.as_posix():
+            item.add_marker("browser")
+
+
+def find_chromium() -> str | None:
+    """Path of an installed Chromium."""
+    return next(filter(None, map(shutil.which, CHROMIUM_NAMES)), None)
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Browser]:
+    """The browser. Without one the tests are skipped, or fail where REQUIRE_BROWSER=1 is set."""
+    path = find_chromium()
+    if path is None:
+        say = pytest.fail if os.environ.get("REQUIRE_BROWSER") == "1" else pytest.skip
+        say("no Chromium here; install Debian's package chromium, or Chrome")
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(
+            executable_path=path,
+            args=["--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage"],
+        )
+        yield browser
+        browser.close()
+
+
+class Watch:
+    """What a page must not do: ask another host, log an error, throw."""
+
+    def __init__(self, page: Page, host: str) -> None:
+        self._host = host
+        self.elsewhere: list[str] = []
+        self.errors: list[str] = []
+        page.context.route("**/*", self._guard)
+        page.on("request", self._note)
+        page.on("websocket", lambda line: self._note_address(line.url))
+        page.on("console", self._note_console)
+        page.on("pageerror", lambda fault: self.errors.append(str(fault)))
+
+    def _is_ours(self, address: str) -> bool:
+        parts = urlsplit(address)
+        return parts.scheme in ("data", "blob", "about") or parts.netloc == self._host
+
+    def _guard(self, route: Route) -> None:
+        if self._is_ours(route.request.url):
+            route.continue_()
+        else:
+            route.abort()
+
+    def _note(self, request: Request) -> None:
+        self._note_address(request.url)
+
+    def _note_address(self, address: str) -> None:
+        if not self._is_ours(address):
+            self.elsewhere.append(address)
+
+    def _note_console(self, message) -> None:
+        if message.type == "error":
+            self.errors.append(message.text)
+
+
+@pytest.fixture
+def open_url(chromium: Browser) -> Iterator[Callable[..., Page]]:
+    """Open an address in a browser profile of its own: ``open_url(address, width=1280)``.
+
+    Does not wait for widgets. The page has the attribute ``watch``; a test that brings an error
+    about on purpose looks at ``page.watch.errors`` and clears it.
+    """
+    opened: list[Page] = []
+
+    def open_it(address: str, width: int = 1280, height: int = 900) -> Page:
+        context = chromium.new_context(viewport={"width": width, "height": height})
+        page = context.new_page()
+        page.set_default_timeout(READY_MILLISECONDS)
+        page.watch = Watch(page, urlsplit(address).netloc)
+        opened.append(page)
+        # "commit": a page is sent in pieces while its kernel works.
+        page.goto(address, wait_until="commit")
+        return page
+
+    yield open_it
+    faults = []
+    for page in opened:
+        faults += [f"asked another host: {address}" for address in page.watch.elsewhere]
+        faults += [f"error in the browser: {text}" for text in page.watch.errors]
+        if not page.is_closed():
+            # As a person closes a tab: the page tells the server that its kernel may go.
+            with page.expect_event("close"):
+                page.close(run_before_unload=True)
+        page.context.close()
+    assert not faults, "\n".join(faults)
+
+
+@pytest.fixture
+def open_page(server, open_url) -> Callable[..., Page]:
+    """Open a page and wait until all widgets stand and all charts are drawn.
+
+    ``open_page("gearing", query="rear=48", width=390)``; another server by ``on=…``.
+    """
+
+    def open_it(name: str, query: str = "", on=server, **size: int) -> Page:
+        page = open_url(f"{on.url}{name}" + (f"?{query}" if query else ""), **size)
+        page.wait_for_selector("html[data-ready]", state="attached")
+        return page
+
+    return open_it

@@ -1,0 +1,182 @@
+"""The rider's page in a real browser, through Voilà, with every other host blocked."""
+
+import csv
+import io
+import re
+from urllib.parse import unquote
+
+import pytest
+
+from explorer.records.bike_library import demo_bikes
+from tests.browser.charts_in_page import wait_for_pair
+
+FITTED = "13/50"
+
+
+def slider(page, name):
+    return page.get_by_role("slider", name=name, exact=True)
+
+
+def test_one_tooth_changes_every_chart_and_readout(open_page):
+    page = open_page("gearing")
+    slider(page, "Front sprocket").press("ArrowLeft")
+    wait_for_pair(page, "12/50")
+    assert page.get_by_text("+8.3 %", exact=True).first.is_visible()
+    assert page.get_by_text("−7.7 %", exact=True).first.is_visible()
+    assert "front=12" in page.get_by_label("Link to this set-up").input_value()
+    slider(page, "Rear sprocket").press("ArrowRight")
+    wait_for_pair(page, "12/51")
+
+
+def test_tyre_changes_speed_and_says_what_it_uses(open_page):
+    page = open_page("gearing")
+    link = page.get_by_label("Link to this set-up")
+    before = link.input_value()
+    slider(page, "Tyre").press("ArrowRight")
+    page.wait_for_function(
+        "before => document.querySelector('input[aria-label=\"Link to this set-up\"]').value"
+        " !== before",
+        arg=before,
+    )
+    assert re.search(r"tyre=(?!4\.10-18)", link.input_value())
+    assert page.get_by_text("computed from the size").first.is_visible()
+
+
+def test_a_fast_drag_ends_on_the_last_value(open_page):
+    page = open_page("gearing")
+    rear = slider(page, "Rear sprocket")
+    rear.focus()
+    for _ in range(15):
+        page.keyboard.press("ArrowRight")
+    for _ in range(6):
+        page.keyboard.press("ArrowLeft")
+    wait_for_pair(page, "13/59")
+    assert "rear=59" in page.get_by_label("Link to this set-up").input_value()
+
+
+def test_typed_pair_is_said_back_in_words_and_nonsense_is_kept_and_answered(open_page):
+    page = open_page("gearing")
+    field = page.get_by_label("Both sprockets")
+    field.fill("48:14")
+    field.press("Enter")
+    wait_for_pair(page, "14/48")
+    assert page.get_by_text("Front sprocket 14 teeth, rear sprocket 48 teeth").first.is_visible()
+    field.fill("<b>fast</b>")
+    field.press("Enter")
+    fault = page.locator(".ge-fault")
+    fault.wait_for()
+    assert "<b>fast</b>" in fault.inner_text()
+    assert field.input_value() == "<b>fast</b>"
+    assert page.locator(".ge-fault b").count() == 0
+    wait_for_pair(page, "14/48")
+
+
+def test_tapping_a_pair_sets_the_sliders(open_page):
+    page = open_page("gearing")
+    chart = page.locator(".ge-charts .ge-card").nth(2).locator(".bk-Figure")
+    chart.scroll_into_view_if_needed()
+    place = chart.bounding_box()
+    page.mouse.click(place["x"] + place["width"] * 0.85, place["y"] + place["height"] * 0.6)
+    page.wait_for_function(
+        "fitted => document.querySelector('.ge-tile strong').textContent !== fitted", arg=FITTED
+    )
+    pair = page.locator(".ge-tile strong").first.inner_text()
+    front, rear = pair.split("/")
+    wait_for_pair(page, pair)
+    assert slider(page, "Front sprocket").get_attribute("aria-valuenow") == f"{front}.0"
+    assert slider(page, "Rear sprocket").get_attribute("aria-valuenow") == f"{rear}.0"
+
+
+def test_a_link_reopens_exactly_this_set_up(open_page):
+    page = open_page(
+        "gearing",
+        "bike=marram-250&front=12&rear=48&tyre=120/90-18&surface=loose-sand&slope=5%25"
+        "&units=imperial&show=steepest-slope&own.mass.bike=140+kg",
+    )
+    wait_for_pair(page, "12/48")
+    query = page.get_by_label("Link to this set-up").input_value()
+    assert "own.mass.bike=140%20kg" in query and "units=imperial" in query
+    again = open_page("gearing", query.removeprefix("?"))
+    assert again.get_by_label("Link to this set-up").input_value() == query
+
+
+@pytest.mark.parametrize(
+    "query",
+    [
+        "front=99&rear=<script>alert(1)</script>",
+        "bike=../../etc/passwd&slope=steep",
+        "%00=%FF&own.x=1",
+    ],
+)
+def test_a_bad_link_is_answered_in_sentences(open_page, query):
+    page = open_page("gearing", query)
+    fault = page.locator(".ge-fault")
+    fault.wait_for()
+    assert fault.inner_text().count(".") >= 1
+    assert page.locator(".ge-fault script").count() == 0
+    assert "Traceback" not in page.content()
+
+
+def test_units_switch_everything(open_page):
+    page = open_page("gearing")
+    page.get_by_role("button", name="mph, in, lbf").click()
+    page.get_by_text("mph").first.wait_for()
+    page.wait_for_function("Bokeh.documents[1].to_json_string().includes('lbf')")
+    page.get_by_role("slider", name="Roll-out [in]").wait_for()
+    assert "units=imperial" in page.get_by_label("Link to this set-up").input_value()
+
+
+def test_gear_table_downloads_as_csv(open_page):
+    page = open_page("gearing", "rear=52")
+    address = page.get_by_text("Download as CSV").get_attribute("href")
+    kind, _, content = address.partition(",")
+    assert kind.startswith("data:text/csv")
+    rows = list(csv.DictReader(io.StringIO(unquote(content))))
+    assert [row["gear"] for row in rows] == ["1", "2", "3", "4", "5"] * 2
+    assert {row["rear [teeth]"] for row in rows} == {"50", "52"}
+
+
+def test_own_bike_by_form_and_by_file(open_page, tmp_path):
+    page = open_page("gearing")
+    page.get_by_text("This bike", exact=True).click()
+    page.get_by_role("button", name="Edit every field").click()
+    field = page.get_by_label("Front sprocket fitted", exact=False).first
+    field.wait_for()
+    page.get_by_label("Primary reduction").fill("3.9")
+    page.get_by_role("button", name="Use this bike").click()
+    page.wait_for_function(
+        "document.querySelector('input[aria-label=\"Link to this set-up\"]').value"
+        ".includes('own.gearbox.primary=3.9')"
+    )
+    page.get_by_label("Primary reduction").fill("fast")
+    page.get_by_role("button", name="Use this bike").click()
+    page.locator(".ge-fault").wait_for()
+    assert page.get_by_label("Primary reduction").input_value() == "fast"
+    assert "own.gearbox.primary=3.9" in page.get_by_label("Link to this set-up").input_value()
+    other = demo_bikes()["fogbank-650"]
+    file = tmp_path / "mine.toml"
+    file.write_text(other.to_toml(), encoding="utf-8")
+    with page.expect_file_chooser() as chooser:
+        page.get_by_text("Open a bike file").click()
+    chooser.value.set_files(file)
+    page.get_by_text(other.name).first.wait_for()
+    address = page.get_by_text("Download this bike as a file").get_attribute("href")
+    assert unquote(address.partition(",")[2]) == other.to_toml()
+
+
+def test_a_broken_upload_is_answered_and_the_page_keeps_its_state(open_page, tmp_path):
+    page = open_page("gearing", "rear=52")
+    page.get_by_text("This bike", exact=True).click()
+    file = tmp_path / "broken.toml"
+    file.write_bytes(b"\x00\xff\xfe not a bike")
+    with page.expect_file_chooser() as chooser:
+        page.get_by_text("Open a bike file").click()
+    chooser.value.set_files(file)
+    page.locator(".ge-fault").wait_for()
+    wait_for_pair(page, "13/52")
+
+
+@pytest.mark.parametrize("width", [390, 1280, 1920])
+def test_nothing_is_wider_than_the_window(open_page, width):
+    page = open_page("gearing", width=width)
+    assert page.evaluate("document.documentElement.scrollWidth") <= width

@@ -1,0 +1,252 @@
+"""The served page in a real browser: loading, names, read-only, faults, and the visitor's link."""
+
+import os
+import signal
+import sys
+from urllib.parse import quote
+
+import pytest
+
+# A page with one of every kind of control, and a chart that is changed by a slider.
+CONTROLS = """
+import os
+import ipywidgets as w
+from bokeh.plotting import figure
+from jupyter_bokeh import BokehModel
+
+front = w.IntSlider(value=13, min=9, max=17, description="Front sprocket")
+rear = w.IntSlider(value=48, min=30, max=60, description="Rear sprocket", readout=False)
+rear_box = w.BoundedIntText(value=48, min=30, max=60)
+w.link((rear, "value"), (rear_box, "value"))
+pair = w.Box([rear, rear_box])
+pair.add_class("ge-control")
+said = w.HTML()
+front.observe(lambda _: setattr(said, "value", f"{front.value} teeth"), "value")
+more = w.VBox()
+button = w.Button(description="More")
+button.on_click(lambda _: setattr(more, "children", [w.FloatSlider(description="Slope")]))
+chart = figure(height=300, sizing_mode="stretch_width")
+chart.toolbar.logo = None
+chart.line([0, 1, 2], [0, 1, 4])
+page = w.VBox([
+    w.HTML(f"<h1>Controls</h1><p id=process>{os.getpid()}</p>"),
+    front,
+    pair,
+    w.Dropdown(options=["4.10-18", "100/90-19"], description="Tyre"),
+    w.FloatText(value=78, description="Rider with kit"),
+    w.RadioButtons(options=["metric", "imperial"], description="Units"),
+    w.Checkbox(description="Show the fitted gearing"),
+    button, said, more, BokehModel(chart),
+])
+page.add_class("ge-page")
+page
+"""
+
+ECHO = """
+import html, os, sys
+import ipywidgets as w
+import explorer
+from explorer.pages.address import query_string
+
+query = query_string()
+told = [name for name, text in os.environ.items() if "first=" in text or "second=" in text]
+w.HTML(
+    f"<p id=query>{html.escape(query)}</p><p id=told>{' '.join(told)}</p>"
+    f"<p id=python>{sys.executable}</p>"
+)
+"""
+
+BROKEN = "import ipywidgets as w\nsecret = 'a secret word'\nraise RuntimeError(secret)"
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture(scope="module")
+def samples(serve_pages):
+    """The test pages, each with a kernel started when it is asked for."""
+    sources = {"controls": CONTROLS, "echo": ECHO, "broken": BROKEN}
+    return serve_pages(sources, "--pool", "0")
+
+
+@pytest.fixture(scope="module")
+def ready_samples(serve_pages):
+    """The page that tells its link, with a kernel standing ready, as the command does."""
+    return serve_pages({"echo": ECHO}, "--pool", "1")
+
+
+def test_front_page_leads_to_a_live_page(server, open_url):
+    page = open_url(server.url)
+    page.get_by_role("link", name="Gearing", exact=True).click()
+    page.wait_for_selector("html[data-ready]", state="attached")
+    assert page.get_by_role("slider").count() >= 1
+    assert page.url == f"{server.url}gearing"
+
+
+@pytest.mark.parametrize("width", [390, 1280])
+def test_page_fits_its_window_and_its_sliders_a_thumb(open_page, width):
+    page = open_page("gearing", width=width)
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    # 44 px: W3C, WCAG 2.2, success criterion 2.5.5 Target Size (Enhanced).
+    assert page.locator(".noUi-touch-area").first.bounding_box()["height"] >= 44
+    assert page.locator(".slider-container").first.bounding_box()["height"] >= 44
+
+
+def test_loading_is_told_in_words_and_then_goes_away(samples, open_url):
+    page = open_url(f"{samples.url}controls")
+    page.get_by_text("Starting a calculation kernel…").wait_for()
+    page.get_by_text("Loading the demo bikes…").wait_for()
+    page.wait_for_selector("html[data-ready]", state="attached")
+    assert page.get_by_role("status").count() == 0
+    assert page.get_by_role("heading", name="Controls").is_visible()
+    assert page.locator("canvas").first.is_visible()
+
+
+def test_page_without_scripts_says_that_it_needs_them(samples, chromium):
+    context = chromium.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto(f"{samples.url}controls", wait_until="commit")
+    # Found by its place: Playwright looks for no text inside noscript.
+    page.locator("noscript p").wait_for()
+    context.close()
+
+
+def test_controls_have_exactly_their_names(samples, open_page):
+    page = open_page("controls", on=samples)
+    for role, name in [
+        ("slider", "Front sprocket"),
+        ("textbox", "Front sprocket"),
+        ("slider", "Rear sprocket"),
+        ("spinbutton", "Rear sprocket"),
+        ("combobox", "Tyre"),
+        ("spinbutton", "Rider with kit"),
+        ("group", "Units"),
+        ("radio", "imperial"),
+        ("checkbox", "Show the fitted gearing"),
+    ]:
+        assert page.get_by_role(role, name=name, exact=True).count() == 1, (role, name)
+    # A control that comes later is named too.
+    page.get_by_role("button", name="More").click()
+    page.get_by_role("slider", name="Slope", exact=True).wait_for()
+
+
+def test_two_visitors_at_once_get_each_their_own_link(samples, ready_samples, open_url):
+    visits = [
+        (open_url(f"{running.url}echo?{query}"), query)
+        for running in (samples, ready_samples)
+        for query in ("first=1", "second=2")
+    ]
+    for page, query in visits:
+        page.wait_for_selector("html[data-ready]", state="attached")
+        assert page.locator("#query").inner_text() == query
+
+
+def test_a_kernel_knows_its_own_link_and_no_other(ready_samples, open_page):
+    # One after the other: each is served by a kernel that the visit before caused to be started.
+    for query in ("first=1", "second=" + quote("<b>'\"&"), ""):
+        page = open_page("echo", query=query, on=ready_samples)
+        assert page.locator("#query").inner_text() == query
+        assert page.locator("#told").inner_text() == ""
+        assert page.locator("#python").inner_text() == sys.executable
+
+
+def test_a_page_that_fails_says_so_without_a_traceback(samples, open_page):
+    page = open_page("broken", on=samples)
+    assert "This page could not be prepared." in page.get_by_role("alert").inner_text()
+    for word in ("secret", "RuntimeError", "Traceback", "raise"):
+        assert word not in page.content()
+
+
+# Opens the page's own line to its kernel, sends what a visitor must not send, then a question that
+# is allowed; its answer shows that everything before it has been dealt with.
+_SEND = """
+async ({ code, file }) => {
+  const { baseUrl, kernelId } = JSON.parse(
+    document.getElementById("jupyter-config-data").textContent
+  );
+  const scheme = location.protocol === "https:" ? "wss" : "ws";
+  const line = new WebSocket(
+    `${scheme}://${location.host}${baseUrl}api/kernels/${kernelId}/channels`
+  );
+  const answers = [];
+  const message = (channel, kind, content) =>
+    line.send(JSON.stringify({
+      channel, content, metadata: {}, parent_header: {}, buffers: [],
+      header: {
+        msg_id: crypto.randomUUID(), msg_type: kind, username: "", session: "visitor",
+        version: "5.3", date: new Date().toISOString(),
+      },
+    }));
+  await new Promise((resolve) => { line.onopen = resolve; });
+  const done = new Promise((resolve) => {
+    line.onmessage = (event) => {
+      const answer = JSON.parse(event.data);
+      answers.push(answer.msg_type);
+      if (answer.msg_type === "kernel_info_reply") resolve();
+    };
+  });
+  const run = { code, silent: false, store_history: false, user_expressions: {},
+                allow_stdin: false, stop_on_error: true };
+  message("shell", "execute_request", run);
+  message("control", "execute_request", run);
+  message("shell", "inspect_request", { code: "page", cursor_pos: 4, detail_level: 1 });
+  message("shell", "complete_request", { code: "page.", cursor_pos: 5 });
+  message("shell", "history_request",
+          { output: false, raw: true, hist_access_type: "tail", n: 10 });
+  message("control", "debug_request", { seq: 1, type: "request", command: "initialize",
+                                        arguments: {} });
+  message("control", "interrupt_request", {});
+  message("stdin", "input_reply", { value: code });
+  message("shell", "kernel_info_request", {});
+  await done;
+  line.close();
+  return answers;
+}
+"""
+
+
+def test_a_visitor_can_run_no_code(samples, open_page, tmp_path):
+    page = open_page("controls", on=samples)
+    trace = tmp_path / "trace"
+    code = f"open({str(trace)!r}, 'w').close()"
+    answers = page.evaluate(_SEND, {"code": code})
+    assert "kernel_info_reply" in answers
+    refused = {"execute_reply", "execute_input", "execute_result", "inspect_reply"}
+    refused |= {"complete_reply", "history_reply", "debug_reply", "interrupt_reply", "error"}
+    assert refused.isdisjoint(answers)
+    assert not trace.exists()
+    # The page goes on as if nothing had happened.
+    page.get_by_role("slider", name="Front sprocket").press("ArrowRight")
+    page.get_by_text("14 teeth").wait_for()
+
+
+def test_closing_a_page_lets_its_kernel_go(samples, open_page):
+    page = open_page("echo", on=samples)
+    data = "JSON.parse(document.getElementById('jupyter-config-data').textContent)"
+    address = f"{samples.url}api/kernels/{page.evaluate(f'{data}.kernelId')}"
+    context = page.context
+    assert context.request.get(address).status == 200
+    with page.expect_event("close"):
+        page.close(run_before_unload=True)
+    # Asked by a page of the server's, until the answer is that there is no such kernel.
+    watcher = context.new_page()
+    watcher.goto(samples.url)
+    watcher.wait_for_function(
+        "async (address) => (await fetch(address, { cache: 'no-store' })).status === 404",
+        arg=address,
+        polling=100,
+    )
+
+
+def test_a_page_whose_kernel_has_died_says_so_and_can_be_reloaded(samples, open_page):
+    page = open_page("controls", query="rear=48", on=samples)
+    assert page.get_by_role("alert").count() == 0
+    os.kill(int(page.locator("#process").inner_text()), signal.SIGKILL)
+    notice = page.get_by_role("alert")
+    notice.wait_for()
+    assert "This page went to sleep: reload it to go on." in notice.inner_text()
+    page.get_by_role("button", name="Reload").click()
+    page.wait_for_selector("html[data-ready]", state="attached")
+    page.watch.errors.clear()  # the browser may have logged that the line was gone: so it was
+    assert page.url.endswith("controls?rear=48")
+    page.get_by_role("slider", name="Front sprocket").press("ArrowRight")
+    page.get_by_text("14 teeth").wait_for()

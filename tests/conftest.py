@@ -1,0 +1,124 @@
+"""What tests of every folder share: a quiet hypothesis, and the real server to ask."""
+
+import json
+import select
+import signal
+import subprocess
+import sys
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import psutil
+import pytest
+from hypothesis import settings
+
+# Examples are not timed: the tests share their two processors with browsers and kernels.
+settings.register_profile("shared processors", deadline=None)
+settings.load_profile("shared processors")
+
+START_SECONDS = 60
+
+
+@dataclass
+class RunningServer:
+    """A server started by its own command, as a person starts it."""
+
+    process: subprocess.Popen
+    url: str
+    """Address of the front page, as the command printed it; ends with a slash."""
+
+    def stop(self) -> list[psutil.Process]:
+        """Stop it as Ctrl+C does; returns processes of its that outlive it, which it must not."""
+        started = psutil.Process(self.process.pid).children(recursive=True)
+        self.process.send_signal(signal.SIGINT)
+        self.process.wait(timeout=30)
+        self.process.stdout.close()
+        _, left = psutil.wait_procs(started, timeout=10)
+        return left
+
+
+def start_server(command: list[str], log: Path) -> RunningServer:
+    """Start a server and wait for the line with its address."""
+    with log.open("w") as errors:
+        process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=errors, text=True)
+    ready, _, _ = select.select([process.stdout], [], [], START_SECONDS)
+    line = process.stdout.readline() if ready else ""
+    prefix = "The pages are at "
+    if not line.startswith(prefix):
+        process.kill()
+        process.wait()
+        process.stdout.close()
+        pytest.fail(f"the server did not say that it listens: {line!r}\n{log.read_text()}")
+    return RunningServer(process, line.removeprefix(prefix).strip())
+
+
+@pytest.fixture(scope="session")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[RunningServer]:
+    """The pages that the project ships, served by the shipped command on a free port."""
+    log = tmp_path_factory.mktemp("server") / "errors.txt"
+    command = [sys.executable, "-m", "explorer.serve.command", "--port", "0", "--no-browser"]
+    running = start_server(command, log)
+    yield running
+    running.stop()
+
+
+# Serves a folder of test pages with the real server. Run in a process of its own.
+_SERVE_FOLDER = """
+import sys
+from pathlib import Path
+from explorer.serve.command import parser, serve
+from explorer.serve.contents import PageEntry
+
+folder = Path(sys.argv.pop(1))
+pages = [PageEntry(path.stem, path.stem, "A page of a test.") for path in folder.glob("*.ipynb")]
+sys.exit(serve(parser().parse_args(), pages, folder))
+"""
+
+
+def write_notebook(path: Path, source: str) -> None:
+    """A notebook with one cell."""
+    cell = {
+        "cell_type": "code",
+        "id": "page",
+        "execution_count": None,
+        "metadata": {},
+        "outputs": [],
+        "source": source,
+    }
+    kernel = {"name": "python3", "language": "python", "display_name": "Python"}
+    notebook = {
+        "cells": [cell],
+        "metadata": {"kernelspec": kernel},
+        "nbformat": 4,
+        "nbformat_minor": 5,
+    }
+    path.write_text(json.dumps(notebook))
+
+
+@pytest.fixture(scope="module")
+def serve_pages(
+    tmp_path_factory: pytest.TempPathFactory,
+) -> Iterator[Callable[..., RunningServer]]:
+    """Start the real server over pages written by a test: ``serve_pages({name: source}, …)``."""
+    running: list[RunningServer] = []
+
+    def start(sources: dict[str, str], *options: str) -> RunningServer:
+        folder = tmp_path_factory.mktemp("pages")
+        for name, source in sources.items():
+            write_notebook(folder / f"{name}.ipynb", source)
+        command = [sys.executable, "-c", _SERVE_FOLDER, str(folder), "--port", "0", "--no-browser"]
+        log = folder / "errors.txt"
+        running.append(start_server([*command, *options], log))
+        return running[-1]
+
+    yield start
+    for server in running:
+        if server.process.poll() is None:
+            server.stop()
+
+
+@pytest.fixture(scope="session")
+def repository() -> Path:
+    """The top folder of the checkout."""
+    return Path(__file__).resolve().parents[1]
