@@ -160,7 +160,8 @@ def _segment(
     a = acceleration(road_speed)
     # Once the motorcycle no longer accelerates it never reaches the nodes beyond.
     stuck = np.logical_or.accumulate(a <= 0, axis=-1) & (end > start)
-    seconds = np.where(stuck, np.inf, seconds_weight / np.where(stuck, 1.0, a))
+    # A case that has nothing to do in this segment may have no acceleration either.
+    seconds = np.where(stuck, np.inf, seconds_weight / np.where(stuck | (a == 0), 1.0, a))
     finite = np.where(stuck, 0.0, seconds)
     _, integrate = _QUADRATURE[road_speed.shape[-1]]
     time = range_of_u * (finite @ integrate)

@@ -21,8 +21,10 @@ class TradeOff(NamedTuple):
         Teeth [count].
     top_speed : array (fronts, rears)
         Top speed in the fastest gear [m/s].
+    top_speed_by_gear : array (pairs, gears)
+        Top speed in every gear, pairs in the order of the flattened tables [m/s].
     top_limit : array of Limit (fronts, rears)
-        The limit that binds there.
+        The limit that binds in the fastest gear.
     value : array (fronts, rears)
         The measure; NaN where the pair does not reach it [unit of the measure].
     best_compromise : array of bool (fronts, rears)
@@ -32,6 +34,7 @@ class TradeOff(NamedTuple):
     front: FloatArray
     rear: FloatArray
     top_speed: FloatArray
+    top_speed_by_gear: FloatArray
     top_limit: FloatArray
     value: FloatArray
     best_compromise: FloatArray
@@ -91,6 +94,7 @@ def all_pairs(
         front=front,
         rear=rear,
         top_speed=speed,
+        top_speed_by_gear=top.by_gear,
         top_limit=top.limit.reshape(front.shape),
         value=value,
         best_compromise=best_compromise(speed, value if larger_is_better else -value),

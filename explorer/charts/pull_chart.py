@@ -53,6 +53,8 @@ class PullSetup:
         Gear of the top speed, counted from 1 [-].
     top_limit : str
         What keeps it from going faster, such as "rev limit".
+    top_speed_band : float, non-negative
+        Half the width of the band in which the top speed lies; 0 for none [unit of speed].
     """
 
     pair: str
@@ -62,6 +64,7 @@ class PullSetup:
     top_speed: float | None
     top_gear: int
     top_limit: str
+    top_speed_band: float = 0.0
 
     def __post_init__(self) -> None:
         require_finite(speed=self.speed, pull=self.pull, engine_pull=self.engine_pull)
@@ -190,6 +193,11 @@ class PullChart:
     @staticmethod
     def _chosen_lines(view: PullView) -> Columns:
         curves, setup = Curves(), view.chosen
+        if setup.top_speed is not None and setup.top_speed_band > 0:
+            band = setup.top_speed_band * np.linspace(-1.0, 1.0, 7)
+            speeds = np.maximum(setup.top_speed + band, 0.0)
+            heights = view.resistance_at(speeds)
+            curves.add(speeds, heights, palette.CHOSEN_QUIET, palette.SOLID, 10.0)
         for speed, pull, wanted in zip(setup.speed, setup.pull, setup.engine_pull, strict=True):
             curves.add(speed, pull, palette.CHOSEN, palette.SOLID, 3.0)
             refused = np.flatnonzero(wanted > pull * (1 + _NOTICEABLE))
@@ -234,7 +242,8 @@ class PullChart:
         speed = view.chosen.top_speed
         if speed is not None:
             height = float(view.resistance_at(speed))
-            text = f"{view.speed_units.one(speed)}\n{view.chosen.top_limit}"
+            band = f" ± {view.chosen.top_speed_band:.0f}" if view.chosen.top_speed_band else ""
+            text = f"{speed:.0f}{band} {view.speed_units.unit}\n{view.chosen.top_limit}"
             style = {"marker": "diamond", "size": 16, "fill": palette.CHOSEN, "line": palette.PAPER}
             place = self._label_place(speed, height)
             points.add(speed, height, text=text, colour=palette.CHOSEN, **style, **place)

@@ -23,7 +23,7 @@ from explorer.charts.drawing import (
 from explorer.charts.held_range import HeldRange
 from explorer.charts.wording import SpeedUnits, engine_speed, listed, ordinal
 
-_PLACES_TO_HOVER = 9
+_PLACES_TO_HOVER = 5
 """Along the line of one gear."""
 
 _ROOM_FOR_LABELS = 1.2

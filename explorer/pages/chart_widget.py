@@ -1,26 +1,52 @@
-"""A Bokeh figure as a widget that sends all changes of one repaint in one message."""
+"""Bokeh figures as one widget that sends all changes of one repaint in one message."""
 
+from bokeh.document import Document
 from bokeh.document.events import DocumentPatchedEvent
+from bokeh.embed.util import standalone_docs_json_and_render_items
 from bokeh.model import Model
+from bokeh.models import LayoutDOM
 from bokeh.protocol import Protocol
 from jupyter_bokeh import BokehModel
+from markupsafe import Markup
 
 
 class ChartWidget(BokehModel):
-    """Collects the changes of a figure until `flush`, so that the browser draws once.
+    """Shows figures side by side and collects their changes until `flush`.
 
-    `BokehModel` sends three messages for every property that changes and the browser draws after
-    each. The charts' columns are plain lists, so a patch never carries binary buffers.
+    `BokehModel` shows one model, sends three messages for every property that changes, and the
+    browser draws after each. Here all figures share a document, so that one message carries
+    everything and the browser draws once. The charts' columns are plain lists, so a message
+    never needs binary buffers.
 
     Parameters
     ----------
-    model : bokeh.model.Model
-        The figure, complete: what changes before the widget is shown is lost.
+    *figures : bokeh.models.LayoutDOM
+        The figures, complete: what changes before the widget is shown is lost.
+    titles : sequence of str
+        A heading for each figure; none by default.
     """
 
-    def __init__(self, model: Model) -> None:
+    def __init__(self, *figures: LayoutDOM, titles: tuple[str, ...] = ()) -> None:
         self._waiting: list[DocumentPatchedEvent] = []
-        super().__init__(model)
+        self._titles = titles
+        document = Document()
+        for figure in figures:
+            document.add_root(figure)
+        super().__init__(figures[0])
+
+    def _model_to_traits(self, model: Model) -> dict:
+        """What the browser is given: all figures of the document, appended behind the headings."""
+        document = model.document
+        # Callbacks do reach Python, through this widget; Bokeh's warning does not know of it.
+        docs_json, [item] = standalone_docs_json_and_render_items(
+            document.roots, suppress_callback_warning=True
+        )
+        headings = Markup("").join(Markup("<h2>{}</h2>").format(title) for title in self._titles)
+        return {
+            "docs_json": docs_json,
+            "render_items": [item.to_json()],
+            "div": str(Markup('<div class="ge-figures">{}</div>').format(headings)),
+        }
 
     def _document_patched(self, event: DocumentPatchedEvent) -> None:
         if event.setter is not self:

@@ -6,18 +6,18 @@ import ipywidgets as widgets
 import numpy as np
 from IPython.display import display
 
-from explorer import units
 from explorer.charts import pull_chart, shift_chart, tradeoff_chart
-from explorer.pages import gearing_table, gearing_views
+from explorer.pages import gearing_figures, gearing_table, gearing_views
 from explorer.pages import gearing_words as words
 from explorer.pages.bike_editor import BikeEditor
 from explorer.pages.chart_widget import ChartWidget
 from explorer.pages.faults import Faults
 from explorer.pages.gearing_controls import GearingControls
-from explorer.pages.gearing_result import CHOSEN, FITTED, GearingResult, compute
+from explorer.pages.gearing_result import GearingResult, compute
 from explorer.pages.gearing_state import Choice, GearingState
-from explorer.panels.html import bullet_list, figures, link, sentences, tiles
+from explorer.panels.html import bullet_list, figures, figures_in_words, link, sentences, tiles
 from explorer.records.bike_library import demo_bikes
+from explorer.records.fit import Measurements, decode_fit, encode_fit
 from explorer.records.link import decode, encode
 
 CAUTIONS = (
@@ -31,6 +31,12 @@ CAUTIONS = (
     "points again.",
     "A speedometer that shows too little, and parts not approved for the road, can be against the "
     "law where you ride: check it.",
+)
+
+_CHART_TITLES = (
+    "Shifting up: engine speed against road speed",
+    "Pull at the tyre, and what holds the bike back",
+    "Every pair: top speed against what you gain",
 )
 
 
@@ -53,6 +59,10 @@ class GearingPage:
     def __init__(self, query: str = "") -> None:
         library = dict(demo_bikes())
         setup, bike, complaints = decode(query, library)
+        # Measured for the fit page; here it is only carried along in the link.
+        self._measured, slips = decode_fit(query, bike)
+        self._measured_bike = bike
+        complaints += slips
         self.state = GearingState(library, Choice(bike, setup))
         self._faults = Faults()
         self._controls = GearingControls(self.state, self._faults)
@@ -68,22 +78,22 @@ class GearingPage:
                 ),
             ),
         ]
-        self._summaries = [widgets.HTML().add_class("ge-help") for _ in self._charts]
-        self._tiles = widgets.HTML()
+        self._summaries = widgets.HTML().add_class("ge-help")
+        self._glance = widgets.HTML().add_class("ge-table")
         self._said = widgets.HTML()
-        self._numbers = widgets.HTML().add_class("ge-table")
         self._table = widgets.HTML().add_class("ge-table")
-        self._details = widgets.HTML()
         self._defaults = widgets.HTML().add_class("ge-help")
         self._link = widgets.Text(
             description="Link to this set-up", tooltip="Copy it to come back to exactly this"
         )
         self._link_open = widgets.HTML()
-        self._chart_widgets: list[ChartWidget] = []
+        self._figures: ChartWidget | None = None
         self._paint(result)
         # Last of all: a chart handed to its widget misses every change made before it is shown.
-        self._chart_widgets = [ChartWidget(chart.figure) for _, chart in self._charts]
-        self.widget = self._assemble(self._chart_widgets)
+        self._figures = ChartWidget(
+            *(chart.figure for _, chart in self._charts), titles=_CHART_TITLES
+        )
+        self.widget = self._assemble()
         if complaints:
             self._faults.say(*complaints)
         self.state.observe(self._changed, "choice")
@@ -111,52 +121,66 @@ class GearingPage:
         self.state.change(front=front, rear=rear)
 
     def _paint(self, result: GearingResult) -> None:
+        """Show one result: first what answers the hand, then, while the browser draws, the rest."""
         views = (
             gearing_views.shift_view(result),
             gearing_views.pull_view(result),
             gearing_views.tradeoff_view(result),
         )
-        for (module, chart), view, summary in zip(
-            self._charts, views, self._summaries, strict=True
-        ):
+        self._glance.value = tiles(words.headline(result)) + figures(
+            gearing_figures.rows(result), ("Fitted", "Chosen", "Change")
+        )
+        for (_, chart), view in zip(self._charts, views, strict=True):
             chart.update(view)
-            summary.value = sentences([module.describe(view)], "ge-summary")
-        for widget in self._chart_widgets:
-            widget.flush()
-        self._tiles.value = tiles(words.headline(result))
-        self._said.value = sentences(
-            [
-                words.pair_sentence(result),
-                *words.comparison(result),
-                *words.top_speed_sentences(result),
-                *words.ground_sentences(result),
-            ],
-            "ge-said",
+        if self._figures is not None:
+            self._figures.flush()
+        texts = self._texts(result)
+        texts[self._summaries] = figures_in_words(
+            (title, module.describe(view))
+            for title, (module, _), view in zip(_CHART_TITLES, self._charts, views, strict=True)
         )
-        self._numbers.value = figures(_figure_rows(result), ("Fitted", "Chosen", "Change"))
-        limiter_rpm = result.drive.limiter_speed.item() * 30 / np.pi
-        csv = gearing_table.as_csv(result)
-        self._table.value = gearing_table.as_html(
-            gearing_table.gear_table(result), limiter_rpm
-        ) + link(f"data:text/csv;charset=utf-8,{quote(csv)}", "Download as CSV", "gears.csv")
-        self._details.value = sentences(
-            [
-                *words.tooth_sentences(result),
-                *words.rollout_sentences(result),
-                words.speedometer_sentence(result),
-                words.air_sentence(result),
-            ],
-            "ge-said",
-        )
-        self._defaults.value = bullet_list(
-            result.bike.defaults_used or ["Nothing: the bike file gives every number."]
-        )
-        address = encode(result.setup, self.state.base_bike, result.bike)
-        if self._link.value != address:
-            self._link.value = address
-            self._link_open.value = link(address, "Open this set-up in a new page")
+        for widget, text in texts.items():
+            if widget.value != text:
+                widget.value = text
 
-    def _assemble(self, charts: list[ChartWidget]) -> widgets.Widget:
+    def _texts(self, result: GearingResult) -> dict[widgets.Widget, str]:
+        """What every text of the page says about a result."""
+        if result.bike != self._measured_bike:
+            self._measured_bike = result.bike
+            self._measured = Measurements.for_bike(result.bike)
+        address = encode(result.setup, self.state.base_bike, result.bike)
+        address += encode_fit(self._measured, result.bike)
+        csv = quote(gearing_table.as_csv(result))
+        limiter_rpm = result.drive.limiter_speed.item() * 30 / np.pi
+        return {
+            self._said: sentences(
+                [
+                    words.pair_sentence(result),
+                    *words.comparison(result),
+                    *words.top_speed_sentences(result),
+                    *words.certainty_sentences(result),
+                    *words.ground_sentences(result),
+                    *words.tooth_sentences(result),
+                    *words.rollout_sentences(result),
+                    words.speedometer_sentence(result),
+                    words.air_sentence(result),
+                ],
+                "ge-said",
+            ),
+            self._table: gearing_table.as_html(gearing_table.gear_table(result), limiter_rpm)
+            + link(f"data:text/csv;charset=utf-8,{csv}", "Download as CSV", "gears.csv"),
+            self._defaults: bullet_list(
+                result.bike.defaults_used or ["Nothing: the bike file gives every number."]
+            ),
+            self._link: address,
+            self._link_open: link(address, "Open this set-up in a new page")
+            + " · "
+            + link(f"fit{address}", "Does it fit? Chain, axle, slack, parts, fitting sheet")
+            + " · "
+            + link(f"ground{address}", "On the ground: pulling away, hills, shifting, a course"),
+        }
+
+    def _assemble(self) -> widgets.Widget:
         header = widgets.HTML(
             "<h1>Gearing</h1><p>Drag the sprockets and the tyre: pull, speeds, shift points and "
             "top speed answer at once, beside the gearing fitted now. Everything is computed, "
@@ -172,30 +196,17 @@ class GearingPage:
                 own_bike,
             ]
         ).add_class("ge-controls")
-        titles = (
-            "Shifting up: engine speed against road speed",
-            "Pull at the tyre, and what holds the bike back",
-            "Every pair: top speed against what you gain",
-        )
-        cards = [
-            _card(title, *([self._controls.measure] if chart is charts[2] else []), chart, summary)
-            for title, chart, summary in zip(titles, charts, self._summaries, strict=True)
-        ]
         main = widgets.VBox(
             [
                 self._faults.widget,
-                _card(
-                    "What changes",
-                    self._tiles,
-                    widgets.VBox([self._numbers, self._said]).add_class("ge-columns"),
-                ),
-                widgets.VBox(cards).add_class("ge-charts"),
+                _card("What changes", self._glance),
+                _card("", self._controls.measure, self._figures, self._summaries),
+                _card("In words", self._said),
                 _card(
                     "Each gear with the chosen gearing (computed)",
                     self._controls.cruise,
                     self._table,
                 ),
-                _card("Worth knowing", self._details),
                 _card("Assumed, because the bike file does not say", self._defaults),
                 _card("Keep or share this set-up", self._link, self._link_open),
                 widgets.HTML(bullet_list(CAUTIONS)).add_class("ge-caution"),
@@ -208,43 +219,3 @@ class GearingPage:
 def _card(title: str, *children: widgets.Widget) -> widgets.Widget:
     head = [widgets.HTML(f"<h2>{title}</h2>")] if title else []
     return widgets.VBox([*head, *children]).add_class("ge-card")
-
-
-def _figure_rows(result: GearingResult) -> list[tuple[str, str, str, str]]:
-    """Named figures: fitted, chosen and signed change."""
-    system, setup = result.setup.units, result.setup
-    factor, unit, decimals = gearing_views.measure_scale(setup)
-
-    def speed(value: float) -> str:
-        return units.text(float(value), "speed", system)
-
-    def measured(value: float) -> str:
-        return "not reached" if np.isnan(value) else f"{value * factor:.{decimals}f} {unit}"
-
-    def share(values: np.ndarray) -> str:
-        usable = np.all(np.isfinite(values)) and values[FITTED] > 0
-        return words.signed_percent(values[CHOSEN] / values[FITTED] - 1) if usable else "–"
-
-    first_pull = result.pull[:, 0].max(axis=1)
-    limiter = (result.drive.limiter_speed * result.drive.radius / result.drive.overall)[:, -1, 0]
-    force = units.display(1.0, "force", system)
-    rows = [
-        ("Final drive ratio", *(f"{ratio:.2f}" for ratio in result.ratios), share(result.ratios)),
-        (
-            "Largest pull in 1st",
-            *(f"{float(f'{pull * force[0]:.3g}'):.0f} {force[1]}" for pull in first_pull),
-            share(first_pull),
-        ),
-        (
-            "Geared speed in top at the rev limit",
-            *(speed(value) for value in limiter),
-            share(limiter),
-        ),
-        ("Top speed", *(speed(value) for value in result.top.speed), share(result.top.speed)),
-        (
-            gearing_views.measure_name(setup),
-            *(measured(value) for value in result.measure),
-            share(result.measure),
-        ),
-    ]
-    return rows

@@ -1,5 +1,7 @@
 """The controls of the gearing page: they write the state and show it, and compute nothing."""
 
+from functools import lru_cache
+
 import ipywidgets as widgets
 
 from explorer.calc.atmosphere import standard_atmosphere
@@ -174,7 +176,7 @@ class GearingControls:
                 *(each.widget for each in self._measure_numbers.values()),
                 self._roll_gear.widget,
             ]
-        )
+        ).add_class("ge-row")
         self._cruise = self._number_for(
             "cruise_speed", "Cruise speed", "For the last column of the table."
         )
@@ -230,10 +232,8 @@ class GearingControls:
         chosen = getattr(self._state.setup, field)
         return Scale(min(sold[0], chosen), max(sold[1], chosen), 1)
 
-    def _tyre_options(self) -> list[tuple[str, str]]:
-        sizes = {size.size for size in common_sizes() if size.position == "rear"}
-        sizes |= {self._state.setup.tyre, self._state.bike.tyre.rear}
-        return [(size, size) for size in sorted(sizes, key=lambda s: parse_size(s).circumference)]
+    def _tyre_options(self) -> tuple[tuple[str, str], ...]:
+        return _tyres(self._state.setup.tyre, self._state.bike.tyre.rear)
 
     def _type_pair(self, text: str) -> None:
         if text.strip():
@@ -255,3 +255,14 @@ class GearingControls:
             display = None if wanted.get(field, "roll_on") == picked else "none"
             if control.widget.layout.display != display:
                 control.widget.layout.display = display
+
+
+@lru_cache(maxsize=32)
+def _tyres(chosen: str, fitted: str) -> tuple[tuple[str, str], ...]:
+    """Rear tyre sizes to choose from, by their roll-out, the two in use among them."""
+    sizes = {size.size for size in common_sizes() if size.position == "rear"} | {chosen, fitted}
+    return tuple((size, size) for size in sorted(sizes, key=_circumference))
+
+
+def _circumference(size: str) -> float:
+    return parse_size(size).circumference

@@ -13,11 +13,14 @@ import numpy as np
 from explorer.calc import engine, gearing, measures
 from explorer.calc.atmosphere import air_density, standard_atmosphere
 from explorer.calc.drive import Drive
+from explorer.calc.pair_bands import interpolated_uncertainty, ratio_nodes, top_speed_estimate
 from explorer.calc.power_correction import power_factor, within_validity
 from explorer.calc.shift_points import ShiftPoints, shift_points
 from explorer.calc.top_speed import TopSpeed, top_speed
 from explorer.calc.tradeoff import TradeOff, all_pairs
+from explorer.calc.uncertainty import Uncertain, propagate
 from explorer.calc.vehicle import Conditions, FloatArray
+from explorer.pages.certainty import chosen_spreads, spreads_of
 from explorer.records.bike import Bike
 from explorer.records.setup import Setup
 from explorer.records.surfaces import surfaces
@@ -28,7 +31,7 @@ FITTED, CHOSEN = 0, 1
 WALKING_PACE = 5 / 3.6
 """Speed of the measure "pull at walking pace" [m/s]."""
 
-_CURVE_POINTS = 41
+_CURVE_POINTS = 25
 
 
 @dataclass(frozen=True, eq=False)
@@ -66,7 +69,9 @@ class GearingResult:
         Torque here over the torque of the curve [-].
     air_within_rule : bool
         Whether the correction of power for the air is within its range of validity.
-    pairs : TradeOff
+    sure : Uncertain
+        Top speed and the measure of both set-ups, with what each uncertain input contributes.
+    pairs : Pairs
         Every pair of the sprockets sold for the bike, on the chosen tyre.
     """
 
@@ -88,7 +93,8 @@ class GearingResult:
     power_band: engine.PowerBand
     power_factor: float
     air_within_rule: bool
-    pairs: TradeOff
+    sure: Uncertain
+    pairs: "Pairs"
 
 
 def compute(bike: Bike, setup: Setup) -> GearingResult:
@@ -124,7 +130,15 @@ def compute(bike: Bike, setup: Setup) -> GearingResult:
     )
     road_speed = engine_speed * drive.radius / drive.overall
     engine_pull = drive.pull(drive.torque(engine_speed), drive.overall)
-    curve = (vehicle.torque_speeds, vehicle.torques)
+    sure = propagate(
+        vehicle,
+        conditions,
+        ratios,
+        np.array([each.value for each in rollouts]),
+        spreads_of(bike, setup),
+        measure_of(setup),
+    )
+    peak_torque, peak_power, power_band = _engine_figures(bike)
     return GearingResult(
         bike=bike,
         setup=setup,
@@ -138,14 +152,23 @@ def compute(bike: Bike, setup: Setup) -> GearingResult:
         pull=np.minimum(engine_pull, np.minimum(drive.grip_thrust, drive.wheelie_thrust)),
         steepest_slope=measures.steepest_slope_by_gear(drive),
         walking_pull=measures.walking_pull(drive, WALKING_PACE),
-        measure=measure_of(setup)(drive, shifts),
-        peak_torque=engine.peak_torque(*curve),
-        peak_power=engine.peak_power(*curve),
-        power_band=engine.power_band(*curve),
+        measure=sure.value.value,
+        peak_torque=peak_torque,
+        peak_power=peak_power,
+        power_band=power_band,
         power_factor=float(conditions.power_factor),
         air_within_rule=air_within_rule,
+        sure=sure,
         pairs=_pairs(bike, setup.model_copy(update=_NOT_IN_THE_PAIRS)),
     )
+
+
+@lru_cache(maxsize=8)
+def _engine_figures(bike: Bike) -> tuple[engine.Peak, engine.Peak, engine.PowerBand]:
+    """Peaks and power band of the torque curve, which no slider changes."""
+    vehicle = bike.vehicle()
+    curve = (vehicle.torque_speeds, vehicle.torques)
+    return engine.peak_torque(*curve), engine.peak_power(*curve), engine.power_band(*curve)
 
 
 def conditions_of(setup: Setup) -> tuple[Conditions, bool]:
@@ -209,21 +232,56 @@ def measure_of(setup: Setup) -> Callable[[Drive, ShiftPoints], FloatArray]:
 LARGER_IS_BETTER = {"steepest_slope", "walking_pull"}
 """Measures of which more is better; the others are times."""
 
-_NOT_IN_THE_PAIRS = {"front": 13, "rear": 48, "cruise_speed": 10.0, "units": "metric"}
+_NOT_IN_THE_PAIRS = {
+    "front": 13,
+    "rear": 48,
+    "cruise_speed": 10.0,
+    "shift_at": None,
+    "units": "metric",
+}
 """What the map of all pairs does not depend on, set to one value so that a move of a sprocket
 slider finds the map of the last move."""
 
 
+@dataclass(frozen=True, eq=False)
+class Pairs:
+    """Every pair of sprockets, with how sure each point is.
+
+    Attributes
+    ----------
+    tradeoff : TradeOff
+        Top speed, measure and the best compromises, in the shape (fronts, rears).
+    top_speed_uncertainty, value_uncertainty : array (fronts, rears)
+        Standard uncertainty of top speed [m/s] and of the measure; NaN where it is not known.
+    """
+
+    tradeoff: TradeOff
+    top_speed_uncertainty: FloatArray
+    value_uncertainty: FloatArray
+
+
 @lru_cache(maxsize=2)
-def _pairs(bike: Bike, setup: Setup) -> TradeOff:
+def _pairs(bike: Bike, setup: Setup) -> Pairs:
     fronts, rears = bike.sprockets.front_sold, bike.sprockets.rear_sold
     conditions, _ = conditions_of(setup)
-    return all_pairs(
-        bike.vehicle(setup.rider_mass),
+    vehicle, turn = bike.vehicle(setup.rider_mass), rollout(setup.tyre, setup.rollout).value
+    tradeoff = all_pairs(
+        vehicle,
         conditions,
         np.arange(fronts[0], fronts[1] + 1),
         np.arange(rears[0], rears[1] + 1),
-        rollout(setup.tyre, setup.rollout).value,
+        turn,
         measure_of(setup),
         setup.measure in LARGER_IS_BETTER,
+    )
+    ratios = gearing.final_ratio(tradeoff.front, tradeoff.rear)
+    spreads, nodes = chosen_spreads(setup), ratio_nodes(ratios)
+    at_nodes = propagate(vehicle, conditions, nodes, turn, spreads, measure_of(setup)).value
+    top = top_speed_estimate(
+        vehicle, conditions, ratios.ravel(), turn, spreads, tradeoff.top_speed_by_gear
+    )
+    return Pairs(
+        tradeoff,
+        top.standard_uncertainty.reshape(ratios.shape),
+        interpolated_uncertainty(nodes, at_nodes.standard_uncertainty, ratios),
     )

@@ -83,4 +83,4 @@ class GearingState(HasTraits):
         self.choice = Choice(bike, self.setup.changed(**fitted, roll_gear=gear))
 
 
-_OF_THE_BIKE = ("bike_id", "front", "rear", "tyre", "rollout", "rider_mass")
+_OF_THE_BIKE = ("bike_id", "front", "rear", "tyre", "rollout", "rider_mass", "shift_at")

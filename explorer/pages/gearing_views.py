@@ -4,6 +4,7 @@ import numpy as np
 
 from explorer import units
 from explorer.calc.top_speed import Limit
+from explorer.calc.uncertainty import COVERAGE
 from explorer.charts.pull_chart import PullSetup, PullView
 from explorer.charts.shift_chart import ShiftSetup, ShiftView
 from explorer.charts.tradeoff_chart import TradeoffView
@@ -76,6 +77,9 @@ def pull_view(result: GearingResult) -> PullView:
             top_speed=float(result.top.speed[index]) * per_speed if holds else None,
             top_gear=int(result.top.gear[index]) + 1,
             top_limit=_SHORT_LIMITS[limit],
+            top_speed_band=COVERAGE
+            * float(result.sure.top_speed.standard_uncertainty[index])
+            * per_speed,
         )
 
     speeds = np.linspace(0.0, result.road_speed.max() * 1.02, 41)
@@ -131,7 +135,7 @@ def measure_scale(setup: Setup) -> tuple[float, str, int]:
 
 def tradeoff_view(result: GearingResult) -> TradeoffView:
     """What the trade-off chart shows."""
-    setup, pairs, sprockets = result.setup, result.pairs, result.bike.sprockets
+    setup, pairs, sprockets = result.setup, result.pairs.tradeoff, result.bike.sprockets
     per_speed, _ = units.display(1.0, "speed", setup.units)
     factor, unit, decimals = measure_scale(setup)
     return TradeoffView(
@@ -147,4 +151,18 @@ def tradeoff_view(result: GearingResult) -> TradeoffView:
         better="higher" if setup.measure in LARGER_IS_BETTER else "lower",
         decimals=decimals,
         speed_units=speed_units(setup),
+        notes=_bands(result, per_speed, factor, unit),
+    )
+
+
+def _bands(result: GearingResult, per_speed: float, factor: float, unit: str) -> tuple[str, ...]:
+    """How sure each pair's two numbers are, for hovering."""
+    speed_unit = speed_units(result.setup).unit
+    tops = result.pairs.top_speed_uncertainty.ravel() * per_speed * COVERAGE
+    values = result.pairs.value_uncertainty.ravel() * factor * COVERAGE
+    return tuple(
+        f"sure to about ±{top:.0f} {speed_unit} and ±{value:.2g} {unit}"
+        if np.isfinite(value)
+        else f"sure to about ±{top:.0f} {speed_unit}"
+        for top, value in zip(tops, values, strict=True)
     )

@@ -5,8 +5,11 @@ import numpy as np
 from explorer import units
 from explorer.calc import gearing
 from explorer.calc.top_speed import Limit
+from explorer.calc.uncertainty import difference
 from explorer.charts.wording import listed, ordinal
+from explorer.pages.certainty import BAND_IN_WORDS, difference_sentence, with_band
 from explorer.pages.gearing_result import CHOSEN, FITTED, GearingResult
+from explorer.pages.gearing_views import measure_name
 
 LIMIT_WORDS = {
     Limit.REV_LIMIT: "the rev limit",
@@ -60,12 +63,33 @@ def headline(result: GearingResult) -> list[tuple[str, str]]:
     system, top, change = result.setup.units, result.top, ratio_change(result)
     speed = float(gearing.speed_change(1.0, 1.0 + change))
     way = "as fitted" if abs(change) < _SAME else "shorter" if change > 0 else "taller"
-    fitted, chosen = (units.text(float(each), "speed", system) for each in top.speed)
+    per_speed, unit = units.display(1.0, "speed", system)
+    bands = result.sure.top_speed.standard_uncertainty
+    fitted, chosen = (
+        with_band(float(value) * per_speed, float(band) * per_speed, unit)
+        for value, band in zip(top.speed, bands, strict=True)
+    )
     return [
         (f"{result.setup.front}/{result.setup.rear}", f"front/rear, {way}"),
         (signed_percent(change), "pull at the tyre, every gear"),
         (signed_percent(speed), "speed at the same rpm"),
         (chosen, f"top speed in {ordinal(int(top.gear[CHOSEN]) + 1)} (fitted {fitted})"),
+    ]
+
+
+def certainty_sentences(result: GearingResult) -> list[str]:
+    """Differences of top speed and of the picked measure, with what is unsure about them."""
+    setup = result.setup
+    if abs(ratio_change(result)) < _SAME:
+        return []
+    measure_kind = {"steepest_slope": "slope", "walking_pull": "force"}.get(setup.measure, "time")
+    top = difference(result.sure.top_speed, FITTED, CHOSEN)
+    measured = difference(result.sure.value, FITTED, CHOSEN)
+    return [
+        difference_sentence("Top speed", top, "speed", setup.units),
+        difference_sentence(measure_name(setup), measured, measure_kind, setup.units),
+        f"Both gearings sit on the same bike, so the difference is surer than either number; "
+        f"{BAND_IN_WORDS}.",
     ]
 
 

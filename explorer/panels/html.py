@@ -34,9 +34,17 @@ def link(address: str, text: str, download: str = "") -> str:
 
 def figures(rows: Iterable[tuple[str, str, str, str]], heads: tuple[str, str, str]) -> str:
     """A table of named figures for fitted, chosen and change; escaped."""
-    head = Markup("").join(Markup('<th scope="col">{}</th>').format(text) for text in ("", *heads))
-    row = Markup('<tr><th scope="row">{}</th><td>{}</td><td>{}</td><td>{}</td></tr>')
-    body = Markup("").join(row.format(*cells) for cells in rows)
+    return table(("", *heads), rows)
+
+
+def table(heads: Iterable[str], rows: Iterable[Iterable[str]]) -> str:
+    """A table whose first column names the rows; escaped."""
+    head = Markup("").join(Markup('<th scope="col">{}</th>').format(text) for text in heads)
+    row = Markup('<tr><th scope="row">{}</th>{}</tr>')
+    body = Markup("").join(
+        row.format(name, Markup("").join(Markup("<td>{}</td>").format(cell) for cell in cells))
+        for name, *cells in rows
+    )
     return Markup("<table><thead><tr>{}</tr></thead><tbody>{}</tbody></table>").format(head, body)
 
 
@@ -45,4 +53,12 @@ def tiles(entries: Iterable[tuple[str, str]]) -> str:
     tile = Markup('<div class="ge-tile"><strong>{}</strong><span>{}</span></div>')
     return Markup('<div class="ge-tiles">{}</div>').format(
         Markup("").join(tile.format(*entry) for entry in entries)
+    )
+
+
+def figures_in_words(entries: Iterable[tuple[str, str]]) -> str:
+    """What each chart shows, for whoever cannot see it: its title and a text; escaped."""
+    row = Markup("<dt>{}</dt><dd>{}</dd>")
+    return Markup('<dl class="ge-figures-in-words">{}</dl>').format(
+        Markup("").join(row.format(*entry) for entry in entries)
     )

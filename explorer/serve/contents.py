@@ -24,4 +24,16 @@ PAGES = (
         "Change the front sprocket, the rear sprocket and the tyre, and see what becomes of the "
         "pull, the shift points and the top speed.",
     ),
+    PageEntry(
+        "fit",
+        "Does it fit?",
+        "See whether the chain reaches, where the axle goes, what to measure, what to buy, and "
+        "print the sheet for fitting it.",
+    ),
+    PageEntry(
+        "method",
+        "Method",
+        "Read how every number is computed, what is left out, and how well it agrees with "
+        "published values.",
+    ),
 )

@@ -53,4 +53,6 @@ class VisitorKernelManager(AsyncMappingKernelManager):
         private = {name: value for name, value in env.items() if name not in REQUEST_VARIABLES}
         # Where a kernel of the pool asks for its visitor's query string.
         private["VOILA_APP_IP"] = self.parent.loopback_address
+        # Our template brings BokehJS (read in explorer/pages/chart_script.py).
+        private["GEARING_EXPLORER_SERVER"] = "yes"
         return await super().start_kernel(env=private, **kwargs)

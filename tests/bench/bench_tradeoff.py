@@ -1,4 +1,4 @@
-"""All 248 pairs at once against looping scipy's `solve_ivp`: run `python -m tests.bench.bench_tradeoff`.
+"""All 248 pairs at once against looping scipy: run `python -m tests.bench.bench_tradeoff`.
 
 Prints processor time of one core, the median of many runs, and the ratio to the baseline: the
 same measure, pair by pair, by the independent solver of tests/calc/reference_ode.py.

@@ -73,7 +73,7 @@ def test_typed_pair_is_said_back_in_words_and_nonsense_is_kept_and_answered(open
 
 def test_tapping_a_pair_sets_the_sliders(open_page):
     page = open_page("gearing")
-    chart = page.locator(".ge-charts .ge-card").nth(2).locator(".bk-Figure")
+    chart = page.locator(".ge-figures .bk-Figure").nth(2)
     chart.scroll_into_view_if_needed()
     place = chart.bounding_box()
     page.mouse.click(place["x"] + place["width"] * 0.85, place["y"] + place["height"] * 0.6)
@@ -121,7 +121,7 @@ def test_units_switch_everything(open_page):
     page = open_page("gearing")
     page.get_by_role("button", name="mph, in, lbf").click()
     page.get_by_text("mph").first.wait_for()
-    page.wait_for_function("Bokeh.documents[1].to_json_string().includes('lbf')")
+    page.wait_for_function("Bokeh.documents[0].to_json_string().includes('lbf')")
     page.get_by_role("slider", name="Roll-out [in]").wait_for()
     assert "units=imperial" in page.get_by_label("Link to this set-up").input_value()
 

@@ -39,10 +39,14 @@ def test_the_chosen_pair_stands_in_the_map_of_all_pairs():
     bike = BIKES["bracken-125"]
     setup = setup_of("bracken-125", front=14, rear=45)
     result = compute(bike, setup)
-    there = (result.pairs.front == 14) & (result.pairs.rear == 45)
-    assert there.sum() == 1 and result.pairs.front.size == 248
-    np.testing.assert_allclose(result.pairs.top_speed[there][0], result.top.speed[CHOSEN], 1e-9)
-    np.testing.assert_allclose(result.pairs.value[there][0], result.measure[CHOSEN], rtol=1e-6)
+    there = (result.pairs.tradeoff.front == 14) & (result.pairs.tradeoff.rear == 45)
+    assert there.sum() == 1 and result.pairs.tradeoff.front.size == 248
+    np.testing.assert_allclose(
+        result.pairs.tradeoff.top_speed[there][0], result.top.speed[CHOSEN], 1e-9
+    )
+    np.testing.assert_allclose(
+        result.pairs.tradeoff.value[there][0], result.measure[CHOSEN], rtol=1e-6
+    )
 
 
 def test_moving_a_sprocket_reuses_the_map_and_changing_the_ground_does_not():
@@ -86,10 +90,12 @@ def test_whatever_the_sliders_say_only_the_measure_may_be_missing(bike_id, **cha
         assert np.all(np.isfinite(getattr(result, name))), name
     assert np.all(np.isfinite(result.top.by_gear)) and np.all(result.top.by_gear >= 0)
     assert np.all(np.isfinite(result.shifts.exit_speed))
-    assert np.all(np.isfinite(result.pairs.top_speed))
-    usable = result.pairs.value[~np.isnan(result.pairs.value)]
+    assert np.all(np.isfinite(result.pairs.tradeoff.top_speed))
+    assert np.all(np.isfinite(result.pairs.top_speed_uncertainty))
+    assert np.all(np.isfinite(result.sure.top_speed.standard_uncertainty))
+    usable = result.pairs.tradeoff.value[~np.isnan(result.pairs.tradeoff.value)]
     assert np.all(np.isfinite(usable))
-    assert not np.any(result.pairs.best_compromise & np.isnan(result.pairs.value))
+    assert not np.any(result.pairs.tradeoff.best_compromise & np.isnan(result.pairs.tradeoff.value))
 
 
 def test_every_measure_has_a_function():

@@ -48,7 +48,7 @@
       const pair = box.parentElement.closest(".ge-control");
       if (!pair) continue;
       for (const control of pair.querySelectorAll(CONTROLS)) {
-        const own = control.closest(".jupyter-widgets").querySelector(":scope > .widget-label");
+        const own = control.closest(".lm-Widget").querySelector(":scope > .widget-label");
         if (!own || !wording(own)) name(control, text);
       }
     }
@@ -128,10 +128,17 @@
   }
 
   let changes = 0;
+  let naming = 0;
   const watch = new MutationObserver(() => {
     changes += 1;
     tellStep();
-    nameControls();
+    // Not while a slider's answer is being drawn: names can wait until the page has a moment.
+    if (!naming) {
+      naming = requestIdleCallback(() => {
+        naming = 0;
+        nameControls();
+      }, { timeout: 500 });
+    }
   });
   watch.observe(document.documentElement, { childList: true, subtree: true });
 

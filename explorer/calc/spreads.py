@@ -1,0 +1,284 @@
+"""How sure each input is: standard uncertainties, where they come from, and varied inputs.
+
+An input is a field of Vehicle or Conditions by its name, or "rollout". Its standard uncertainty is
+one standard deviation of what its true value may be.
+"""
+
+from collections.abc import Sequence
+from dataclasses import fields, replace
+from typing import NamedTuple
+
+import numpy as np
+
+from explorer.calc.vehicle import Conditions, FloatArray, Scalar, Vehicle
+
+ROLLOUT = "rollout"
+
+_CURVES = {"torque_speeds", "torques", "gears"}
+_OF_VEHICLE = {field.name for field in fields(Vehicle)} - _CURVES
+_OF_CONDITIONS = {field.name for field in fields(Conditions)}
+_MAY_BE_NEGATIVE = {"slope", "head_wind"}
+
+STEP = np.sqrt(3.0)
+"""How far an input is moved, in standard uncertainties: where only its bounds are known, this is
+to the bounds themselves."""
+
+
+class Spread(NamedTuple):
+    """Standard uncertainty of one input.
+
+    Attributes
+    ----------
+    input : str
+        Field of Vehicle or Conditions, or "rollout" [name].
+    amount : float or array (set_ups,), non-negative
+        Standard uncertainty [unit of the input], or its share of the input if relative [-].
+    relative : bool
+        Whether the amount is a share of the input's value.
+    reason : str
+        Where the figure comes from, in words for the page [name].
+    """
+
+    input: str
+    amount: Scalar
+    relative: bool
+    reason: str
+
+
+def standard_uncertainty(low: Scalar, high: Scalar) -> Scalar:
+    r"""Standard uncertainty of an input of which only the bounds are known.
+
+    .. math:: u = (b - a)/\sqrt{12}
+
+    Parameters
+    ----------
+    low : float or array
+        Lower bound [any unit].
+    high : float or array, not below low
+        Upper bound [unit of low].
+
+    Returns
+    -------
+    float or array
+        Standard uncertainty [unit of low].
+
+    References
+    ----------
+    JCGM 100:2008 (GUM), 4.3.7 rectangular distribution; 4.3.8 for bounds not symmetric about the
+    value in use (section numbers from memory).
+
+    Examples
+    --------
+    >>> print(round(standard_uncertainty(-0.003, 0.003), 5))
+    0.00173
+    """
+    return (high - low) / np.sqrt(12.0)
+
+
+MEASURED_ROLLOUT = standard_uncertainty(-0.003, 0.003)
+"""Chalk mark, rider seated, three turns: ±0.3 % (common practice, no source)."""
+
+COMPUTED_ROLLOUT = standard_uncertainty(-0.03, 0.03)
+"""From the tyre's size: ±3 %, a loaded tyre of another make (common practice, no source)."""
+
+USUAL_SPREADS = (
+    Spread(
+        "mass",
+        standard_uncertainty(-2.0, 2.0),
+        False,
+        "weighed on a bathroom scale, one wheel after the other: ±2 kg "
+        "(common practice, no source)",
+    ),
+    Spread(
+        "drag_area",
+        standard_uncertainty(-0.15, 0.15),
+        True,
+        "not measured, and the rider's posture changes it: ±15 % (common practice, no source)",
+    ),
+    Spread(
+        "power_factor",
+        standard_uncertainty(-0.05, 0.05),
+        True,
+        "power of this engine against the torque curve given: ±5 % (common practice, no source)",
+    ),
+)
+"""Spreads of what does not depend on the surface or on the tyre."""
+
+
+def surface_spreads(
+    rolling_low: float, rolling_high: float, grip_low: float, grip_high: float
+) -> tuple[Spread, Spread]:
+    """Spreads of rolling resistance and grip from the range printed for a surface.
+
+    Parameters
+    ----------
+    rolling_low : float
+        Lower end of the rolling resistance coefficient [-].
+    rolling_high : float
+        Upper end [-].
+    grip_low : float
+        Lower end of the grip coefficient [-].
+    grip_high : float
+        Upper end [-].
+
+    Returns
+    -------
+    tuple of two Spread
+        Of the rolling coefficient and of grip [-].
+
+    Examples
+    --------
+    >>> rolling, grip = surface_spreads(0.04, 0.08, 0.35, 0.65)
+    >>> round(float(rolling.amount), 4), round(float(grip.amount), 4)
+    (0.0115, 0.0866)
+    """
+    reason = "range printed for this surface"
+    return (
+        Spread(
+            "rolling_coefficient", standard_uncertainty(rolling_low, rolling_high), False, reason
+        ),
+        Spread("grip", standard_uncertainty(grip_low, grip_high), False, reason),
+    )
+
+
+def rollout_spreads(measured: FloatArray, tyre: FloatArray) -> tuple[Spread, ...]:
+    """Spreads of the roll-out of several set-ups, one for each tyre.
+
+    Set-ups on the same tyre share its error, so that it hardly touches their difference; two
+    different tyres err independently.
+
+    Parameters
+    ----------
+    measured : array of bool (set_ups,)
+        Whether the roll-out was measured; else it is computed from the size [-].
+    tyre : array of int (set_ups,)
+        A number for the tyre of each set-up, the same number for the same tyre [-].
+
+    Returns
+    -------
+    tuple of Spread
+        One for each different tyre, its amount 0 for set-ups on another [-].
+
+    Examples
+    --------
+    >>> [spread.amount.round(4).tolist() for spread in rollout_spreads([True, False], [0, 1])]
+    [[0.0017, 0.0], [0.0, 0.0173]]
+    """
+    tyre = np.asarray(tyre)
+    amount = np.where(measured, MEASURED_ROLLOUT, COMPUTED_ROLLOUT)
+    return tuple(
+        Spread(
+            ROLLOUT,
+            np.where(tyre == each, amount, 0.0),
+            True,
+            "measured roll-out: ±0.3 % (common practice, no source)"
+            if np.all(np.asarray(measured)[tyre == each])
+            else "roll-out computed from the tyre size: ±3 % (common practice, no source)",
+        )
+        for each in np.unique(tyre)
+    )
+
+
+class Varied(NamedTuple):
+    """Every set-up as it is, then with each input moved up and down by its bounds.
+
+    All set-ups as they are come first, then all with the first input up, all with it down, and so
+    on: (1 + 2 inputs) × set-ups cases.
+
+    Attributes
+    ----------
+    vehicle : Vehicle
+        The motorcycle, varied [SI].
+    conditions : Conditions
+        Ground and air, varied [SI].
+    final_ratio : array (cases,)
+        Final drive ratio [-].
+    rollout : float or array (cases,)
+        Roll-out, varied [m].
+    """
+
+    vehicle: Vehicle
+    conditions: Conditions
+    final_ratio: FloatArray
+    rollout: Scalar
+
+
+def varied(
+    vehicle: Vehicle,
+    conditions: Conditions,
+    final_ratio: FloatArray,
+    rollout: Scalar,
+    spreads: Sequence[Spread],
+) -> Varied:
+    """Build one array of cases in which each input in turn is off by STEP of its spreads.
+
+    Parameters
+    ----------
+    vehicle : Vehicle
+        The motorcycle; each field a number or an array (set_ups,) [SI].
+    conditions : Conditions
+        Ground and air, likewise [SI].
+    final_ratio : array (set_ups,)
+        Final drive ratio of each set-up [-].
+    rollout : float or array (set_ups,)
+        Roll-out of the rear tyre [m].
+    spreads : sequence of Spread
+        Standard uncertainties [SI].
+
+    Returns
+    -------
+    Varied
+        The cases. An input that can't be negative stops at zero on its way down [SI].
+
+    Raises
+    ------
+    ValueError
+        If a spread names no such input, is negative or not a number, or is a share of 1/√3 or more.
+
+    Examples
+    --------
+    >>> from explorer.calc.example import example_conditions, example_vehicle
+    >>> cases = varied(example_vehicle(), example_conditions(), np.array([3.4]), 2.0,
+    ...                [Spread("mass", 2.0, False, "")])
+    >>> cases.vehicle.mass
+    array([185.        , 188.46410162, 181.53589838])
+    """
+    count = np.size(final_ratio)
+    shape = (1 + 2 * len(spreads), count)
+    given = {name: getattr(vehicle, name) for name in _OF_VEHICLE}
+    given |= {name: getattr(conditions, name) for name in _OF_CONDITIONS}
+    given |= {ROLLOUT: rollout}
+    cases = {name: np.tile(value, shape[0]) for name, value in given.items() if np.size(value) > 1}
+    for row, spread in enumerate(spreads):
+        _check(spread, given)
+        base = np.broadcast_to(np.asarray(given[spread.input], float), count)
+        if spread.input not in cases:
+            cases[spread.input] = np.tile(base, shape[0])
+        step = STEP * spread.amount * (np.abs(base) if spread.relative else 1.0)
+        lowest = -np.inf if spread.input in _MAY_BE_NEGATIVE else 0.0
+        values = cases[spread.input].reshape(shape)
+        values[1 + 2 * row] = base + step
+        values[2 + 2 * row] = np.maximum(base - step, lowest)
+    return Varied(
+        replace(vehicle, **{name: cases[name] for name in _OF_VEHICLE & cases.keys()}),
+        replace(conditions, **{name: cases[name] for name in _OF_CONDITIONS & cases.keys()}),
+        np.tile(final_ratio, shape[0]),
+        cases.get(ROLLOUT, rollout),
+    )
+
+
+def _check(spread: Spread, given: dict[str, Scalar]) -> None:
+    if spread.input not in given:
+        raise ValueError(
+            f"There is no input called {spread.input!r} that could be uncertain; choose one of "
+            f"{', '.join(sorted(given))}."
+        )
+    amount = np.asarray(spread.amount, float)
+    if not np.all(np.isfinite(amount) & (amount >= 0)):
+        raise ValueError(
+            f"The uncertainty of {spread.input} must be a number of zero or more; give one."
+        )
+    if spread.relative and np.any(amount * STEP >= 1):
+        raise ValueError(
+            f"The uncertainty of {spread.input} would take it to zero; give a share below 0.57."
+        )

@@ -1,0 +1,121 @@
+"""How sure the numbers of a page are: the spreads of its inputs, and bands in words.
+
+The fitted and the chosen gearing are the same motorcycle on the same ground: what is uncertain
+about it moves both alike, so their difference is much surer than either level.
+"""
+
+import math
+
+import numpy as np
+
+from explorer import units
+from explorer.calc.spreads import USUAL_SPREADS, Spread, rollout_spreads, surface_spreads
+from explorer.calc.uncertainty import COVERAGE, Difference, distinguishable
+from explorer.records.bike import Bike
+from explorer.records.setup import Setup
+from explorer.records.surfaces import surfaces
+
+BAND_IN_WORDS = (
+    "± is about 95 %: two standard uncertainties of mass, drag, power, roll-out, rolling "
+    "resistance and grip together"
+)
+
+INPUT_NAMES = {
+    "mass": "mass of bike and rider",
+    "drag_area": "drag area",
+    "power_factor": "engine power",
+    "rolling_coefficient": "rolling resistance",
+    "grip": "grip",
+    "rollout": "roll-out",
+}
+
+
+def spreads_of(bike: Bike, setup: Setup) -> tuple[Spread, ...]:
+    """Spreads for the fitted and the chosen set-up, in this order.
+
+    Parameters
+    ----------
+    bike : Bike
+        The motorcycle, with the fitted tyre.
+    setup : Setup
+        What the rider chose.
+
+    Returns
+    -------
+    tuple of Spread
+        Of every input that is uncertain [SI].
+    """
+    surface = surfaces()[setup.surface]
+    same_tyre = is_fitted_tyre(bike, setup)
+    measured = [bike.tyre.rollout is not None, setup.rollout is not None]
+    return (
+        *USUAL_SPREADS,
+        *surface_spreads(
+            surface.rolling_low, surface.rolling_high, surface.grip_low, surface.grip_high
+        ),
+        *rollout_spreads(np.array(measured), np.array([0, 0 if same_tyre else 1])),
+    )
+
+
+def chosen_spreads(setup: Setup) -> tuple[Spread, ...]:
+    """The same spreads for set-ups that are all on the chosen tyre."""
+    surface = surfaces()[setup.surface]
+    return (
+        *USUAL_SPREADS,
+        *surface_spreads(
+            surface.rolling_low, surface.rolling_high, surface.grip_low, surface.grip_high
+        ),
+        *rollout_spreads(np.array([setup.rollout is not None]), np.array([0])),
+    )
+
+
+def is_fitted_tyre(bike: Bike, setup: Setup) -> bool:
+    """Whether the chosen tyre is the one on the motorcycle now."""
+    fitted = None if bike.tyre.rollout is None else bike.tyre.rollout.si
+    return setup.tyre == bike.tyre.rear and setup.rollout == fitted
+
+
+def with_band(value: float, standard_uncertainty: float, unit: str) -> str:
+    """A result with its band, no more digits than the band leaves standing.
+
+    Parameters
+    ----------
+    value : float
+        The result [unit].
+    standard_uncertainty : float
+        Its standard uncertainty; NaN if unknown [unit].
+    unit : str
+        Unit as the page writes it.
+
+    Returns
+    -------
+    str
+        Such as "92 ± 4 km/h".
+
+    Examples
+    --------
+    >>> with_band(92.37, 1.9, "km/h"), with_band(7.314, 0.081, "s")
+    ('92 ± 4 km/h', '7.31 ± 0.16 s')
+    """
+    band = COVERAGE * standard_uncertainty
+    if not math.isfinite(band) or band <= 0:
+        return f"{value:.3g} {unit}"
+    # One digit of the band, two if it begins with a 1: GUM 7.2.6 asks for at most two.
+    digits = -math.floor(math.log10(band))
+    digits += 1 if band * 10**digits < 2 else 0
+    decimals = max(digits, 0)
+    rounded = round(band, digits)
+    return f"{round(value, digits):.{decimals}f} ± {rounded:.{decimals}f} {unit}"
+
+
+def difference_sentence(name: str, change: Difference, kind: str, system: str) -> str:
+    """Whether a difference between chosen and fitted is larger than what is unsure about it."""
+    factor, unit = units.display(1.0, kind, system)
+    value, sure = change.value * factor, change.standard_uncertainty * factor
+    if not math.isfinite(value):
+        return f"{name}: one of the two does not reach it."
+    said = with_band(value, sure, unit).replace("-", "−")
+    said = said if value < 0 else f"+{said}"
+    if not distinguishable(value, sure):
+        return f"{name}: {said} against fitted, less than what is unsure: take it as no difference."
+    return f"{name}: {said} against fitted."

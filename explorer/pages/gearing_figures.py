@@ -1,0 +1,55 @@
+"""The table of named figures at the top of the gearing page: fitted, chosen and signed change."""
+
+import numpy as np
+
+from explorer import units
+from explorer.pages import gearing_views
+from explorer.pages import gearing_words as words
+from explorer.pages.certainty import with_band
+from explorer.pages.gearing_result import CHOSEN, FITTED, GearingResult
+
+
+def rows(result: GearingResult) -> list[tuple[str, str, str, str]]:
+    """Named figures: fitted, chosen and signed change."""
+    system, setup = result.setup.units, result.setup
+    factor, unit, _ = gearing_views.measure_scale(setup)
+
+    def speed(value: float) -> str:
+        return units.text(float(value), "speed", system)
+
+    def measured(index: int) -> str:
+        value, sure = result.measure[index], result.sure.value.standard_uncertainty[index]
+        return "not reached" if np.isnan(value) else with_band(value * factor, sure * factor, unit)
+
+    def top(index: int) -> str:
+        per_speed, speed_unit = units.display(1.0, "speed", system)
+        sure = result.sure.top_speed.standard_uncertainty[index]
+        return with_band(result.top.speed[index] * per_speed, sure * per_speed, speed_unit)
+
+    def share(values: np.ndarray) -> str:
+        usable = np.all(np.isfinite(values)) and values[FITTED] > 0
+        return words.signed_percent(values[CHOSEN] / values[FITTED] - 1) if usable else "–"
+
+    first_pull = result.pull[:, 0].max(axis=1)
+    limiter = (result.drive.limiter_speed * result.drive.radius / result.drive.overall)[:, -1, 0]
+    force = units.display(1.0, "force", system)
+    return [
+        ("Final drive ratio", *(f"{ratio:.2f}" for ratio in result.ratios), share(result.ratios)),
+        (
+            "Largest pull in 1st",
+            *(f"{float(f'{pull * force[0]:.3g}'):.0f} {force[1]}" for pull in first_pull),
+            share(first_pull),
+        ),
+        (
+            "Geared speed in top at the rev limit",
+            *(speed(value) for value in limiter),
+            share(limiter),
+        ),
+        ("Top speed", top(FITTED), top(CHOSEN), share(result.top.speed)),
+        (
+            gearing_views.measure_name(setup),
+            measured(FITTED),
+            measured(CHOSEN),
+            share(result.measure),
+        ),
+    ]

@@ -1,0 +1,197 @@
+"""A course as a table to type in: one row for each piece of it, rows added and taken out.
+
+A long course is shown some rows at a time. Whatever is typed is kept as typed, also while another
+part of the table is shown or while it cannot be read.
+"""
+
+from collections.abc import Callable, Sequence
+from typing import NamedTuple
+
+import ipywidgets as widgets
+
+from explorer.panels.html import help_line, sentences
+
+ROWS_SHOWN = 8
+
+
+class Row(NamedTuple):
+    """One row as typed."""
+
+    length: str
+    corner_speed: str
+    slope: str
+    surface: str
+
+
+class CourseTable:
+    """Text fields for length, corner speed and slope, a list for the surface, and buttons.
+
+    Parameters
+    ----------
+    surfaces : sequence of (label, id)
+        What can be picked as a surface.
+    rows : sequence of Row
+        First rows, at least one.
+    most_rows : int
+        Longest course that is accepted [count].
+    on_change : callable
+        Called with all rows whenever the rider has changed one.
+
+    Attributes
+    ----------
+    widget : ipywidgets.Widget
+        What the page places.
+    rows : tuple of Row
+        All rows as typed.
+    """
+
+    def __init__(
+        self,
+        surfaces: Sequence[tuple[str, str]],
+        rows: Sequence[Row],
+        most_rows: int,
+        on_change: Callable[[tuple[Row, ...]], None],
+    ) -> None:
+        self._on_change, self._most_rows = on_change, most_rows
+        self._rows: list[Row] = []
+        self._first = 0
+        self._showing = False
+        self._lines = [_Line(surfaces, place, self) for place in range(ROWS_SHOWN)]
+        self._answer = widgets.HTML().add_class("ge-answer")
+        self._where = widgets.HTML().add_class("ge-help")
+        self._earlier = _button("Earlier rows", "Show the rows before these", self._page(-1))
+        self._later = _button("Later rows", "Show the rows after these", self._page(1))
+        self.widget = widgets.VBox(
+            [
+                help_line(
+                    "Length of the piece; greatest speed at its end, - where there is no corner; "
+                    "slope, uphill positive; surface. Numbers with their unit: 80 m, 25 km/h, 5 %."
+                ),
+                self._where,
+                widgets.VBox([line.widget for line in self._lines]).add_class("ge-course-rows"),
+                widgets.HBox([self._earlier, self._later]),
+                self._answer,
+            ]
+        )
+        self.show(rows)
+
+    @property
+    def rows(self) -> tuple[Row, ...]:
+        """All rows as typed."""
+        return tuple(self._rows)
+
+    def show(self, rows: Sequence[Row]) -> None:
+        """Show another course from its first row, without reporting it as the rider's."""
+        self._rows, self._first = list(rows), 0
+        self.answer()
+        self._refresh()
+
+    def answer(self, *texts: str) -> None:
+        """Say something about the rows, in place of what was said before."""
+        said = sentences(texts)
+        if self._answer.value != said:
+            self._answer.value = said
+
+    def change_row(self, place: int, row: Row) -> None:
+        """Take what was typed into a line of the table."""
+        if self._showing or self._rows[self._first + place] == row:
+            return
+        self._rows[self._first + place] = row
+        self._on_change(self.rows)
+
+    def add_after(self, place: int) -> None:
+        """Repeat a row behind itself."""
+        if len(self._rows) >= self._most_rows:
+            self.answer(f"A course has at most {self._most_rows} rows; take one out first.")
+            return
+        index = self._first + place
+        self._rows.insert(index + 1, self._rows[index])
+        if place + 1 >= ROWS_SHOWN:
+            self._first += 1
+        self._refresh()
+        self._on_change(self.rows)
+
+    def take_out(self, place: int) -> None:
+        """Take a row out; the last one stays."""
+        if len(self._rows) == 1:
+            self.answer("A course needs at least one row; change this one instead.")
+            return
+        del self._rows[self._first + place]
+        self._first = max(min(self._first, len(self._rows) - 1), 0)
+        self._refresh()
+        self._on_change(self.rows)
+
+    def _page(self, direction: int) -> Callable[[], None]:
+        def turn() -> None:
+            last = max(len(self._rows) - ROWS_SHOWN, 0)
+            self._first = min(max(self._first + direction * ROWS_SHOWN, 0), last)
+            self._refresh()
+
+        return turn
+
+    def _refresh(self) -> None:
+        self._showing = True
+        try:
+            for place, line in enumerate(self._lines):
+                index = self._first + place
+                line.show(index + 1, self._rows[index] if index < len(self._rows) else None)
+        finally:
+            self._showing = False
+        last = min(self._first + ROWS_SHOWN, len(self._rows))
+        self._where.value = f"Rows {self._first + 1} to {last} of {len(self._rows)}"
+        self._earlier.disabled = self._first == 0
+        self._later.disabled = last >= len(self._rows)
+
+
+class _Line:
+    """The controls of one row that is shown."""
+
+    def __init__(
+        self, surfaces: Sequence[tuple[str, str]], place: int, table: "CourseTable"
+    ) -> None:
+        self._fields = [
+            widgets.Text(description=name, tooltip=help_text, continuous_update=False)
+            for name, help_text in (
+                ("Length", "Along the ground, for example 80 m"),
+                ("Corner speed", "Greatest speed at the end, for example 25 km/h; - for none"),
+                ("Slope", "Uphill positive, for example 5 %"),
+            )
+        ]
+        self._surface = widgets.Dropdown(
+            options=list(surfaces), description="Surface", tooltip="The ground of this piece"
+        )
+        for field in (*self._fields, self._surface):
+            field.observe(lambda _: self._changed(table, place), "value")
+        self._number = widgets.HTML().add_class("ge-row-number")
+        add = _button("Add", "Repeat this row behind it", lambda: table.add_after(place))
+        remove = _button("Remove", "Take this row out", lambda: table.take_out(place))
+        self.widget = widgets.VBox(
+            [
+                self._number,
+                *self._fields,
+                self._surface,
+                widgets.HBox([add, remove]).add_class("ge-row-buttons"),
+            ]
+        ).add_class("ge-course-row")
+        self._blank = False
+
+    def show(self, number: int, row: Row | None) -> None:
+        self.widget.layout.display = None if row else "none"
+        self._blank = row is None
+        if row is None:
+            return
+        self._number.value = f"<b>{number}</b>"
+        for field, text in zip(self._fields, row[:3], strict=True):
+            field.value = text
+        self._surface.value = row.surface
+
+    def _changed(self, table: "CourseTable", place: int) -> None:
+        if not self._blank:
+            length, corner, slope = (field.value for field in self._fields)
+            table.change_row(place, Row(length, corner, slope, self._surface.value))
+
+
+def _button(name: str, help_text: str, action: Callable[[], None]) -> widgets.Button:
+    button = widgets.Button(description=name, tooltip=help_text)
+    button.on_click(lambda _: action())
+    return button

@@ -1,0 +1,66 @@
+"""What one change of the ground page costs: run `python -m tests.bench.bench_ground`.
+
+Processor time of one core, the least and the median of many changes of the rear sprocket: the
+computation without the course, all words and charts, and the course with its bands; and the
+course with every pair of sprockets.
+"""
+
+import statistics
+import time
+from collections.abc import Callable
+
+from explorer.pages.ground import GroundPage
+from explorer.pages.ground_course import ride_all_pairs, ride_both
+from explorer.pages.ground_result import compute
+from explorer.records.bike_library import demo_bikes
+from explorer.records.course import demo_courses
+from explorer.records.setup import Setup
+
+BUDGET = 60.0
+"""Computation of one change without the course [ms]."""
+
+
+def milliseconds(work: Callable[[int], object], repeats: int) -> tuple[float, float]:
+    """Least and median processor time of one call, after one call to warm up."""
+    work(0)
+    spent = []
+    for number in range(repeats):
+        start = time.process_time()
+        work(number)
+        spent.append(1e3 * (time.process_time() - start))
+    return min(spent), statistics.median(spent)
+
+
+def main() -> None:
+    for bike_id, bike in demo_bikes().items():
+        setup = Setup.for_bike(bike_id, bike)
+        low, high = bike.sprockets.rear_sold
+
+        def rear(number: int, low: int = low, high: int = high) -> int:
+            return low + number % (high - low + 1)
+
+        least, median = milliseconds(
+            lambda n, b=bike, s=setup, r=rear: compute(b, s.changed(rear=r(n))), 25
+        )
+        print(f"{bike_id}: compute {least:.1f} ms, median {median:.1f} ms; budget {BUDGET:.0f} ms")
+        page = GroundPage(f"bike={bike_id}")
+        page.course.pause()
+        least, median = milliseconds(lambda n, p=page, r=rear: p.state.change(rear=r(n)), 15)
+        print(f"  compute, words, charts and controls {least:.1f} ms, median {median:.1f} ms")
+        for course in demo_courses().values():
+            ground = course.course()
+            least, median = milliseconds(
+                lambda n, b=bike, s=setup, r=rear, g=ground: ride_both(b, s.changed(rear=r(n)), g),
+                5,
+            )
+            start = time.process_time()
+            pairs = ride_all_pairs(bike, setup, ground)
+            every = 1e3 * (time.process_time() - start)
+            print(
+                f"  {course.name}, {ground.length.size} rows: both with bands {least:.0f} ms, "
+                f"median {median:.0f} ms; {pairs.time.size} pairs {every:.0f} ms"
+            )
+
+
+if __name__ == "__main__":
+    main()

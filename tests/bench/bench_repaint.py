@@ -1,0 +1,140 @@
+"""From key press to repaint, in Chromium through Voilà: `python -m tests.bench.bench_repaint`.
+
+Opens the gearing page, moves the front and rear sliders by one tooth many times, and measures in
+the browser the time until readout and all charts show the new pair and a frame has been drawn.
+Prints median and 95th percentile, and the share of each part of the kernel's work. The baseline is
+the smallest page that the platform allows: one slider and one text, in the same server.
+"""
+
+import statistics
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+from playwright.sync_api import Page, sync_playwright
+from tests.browser.conftest import find_chromium
+from tests.conftest import start_server, write_notebook
+
+from explorer.pages import gearing
+from explorer.pages.gearing_result import compute
+
+MOVES = 40
+
+BARE = """
+import ipywidgets as w
+slider = w.IntSlider(value=13, min=0, max=1000, description="Front sprocket", readout=False)
+said = w.HTML("<b id=said>13</b>")
+slider.observe(lambda _: setattr(said, "value", f"<b id=said>{slider.value}</b>"), "value")
+w.VBox([slider, said])
+"""
+
+LISTEN = """() => {
+    window.changed = 0;
+    Bokeh.documents[0].on_change(() => { window.changed = performance.now(); });
+}"""
+
+WAIT_FOR_REPAINT = """pair => new Promise(resolve => {
+    const charts = () => window.changed > window.pressed;
+    const readout = () => document.querySelector(".ge-tile strong").textContent === pair;
+    // Bokeh draws in the frame after a change; the frame after that begins when it has drawn.
+    const drawn = () => requestAnimationFrame(() => resolve(performance.now()));
+    const look = () => requestAnimationFrame(readout() && charts() ? drawn : look);
+    look();
+})"""
+
+WAIT_FOR_TEXT = """wanted => new Promise(resolve => {
+    const look = () => {
+        if (document.getElementById("said").textContent === wanted)
+            requestAnimationFrame(() => resolve(performance.now()));
+        else requestAnimationFrame(look);
+    };
+    look();
+})"""
+
+
+def measure(page: Page, moves: list[tuple[str, str, str]], wait: str) -> list[float]:
+    """Milliseconds of each move: the slider's name, the key, and what must appear."""
+    spent = []
+    for name, key, wanted in moves:
+        handle = page.get_by_role("slider", name=name, exact=True)
+        handle.focus()
+        page.evaluate("addEventListener('keydown', () => { window.pressed = performance.now() }, "
+                      "{capture: true, once: true})")  # fmt: skip
+        page.keyboard.press(key)
+        spent.append(page.evaluate(wait, wanted) - page.evaluate("window.pressed"))
+    return spent
+
+
+def said(name: str, spent: list[float]) -> None:
+    quantiles = statistics.quantiles(spent, n=20)
+    print(f"{name}: median {statistics.median(spent):.0f} ms, 95th percentile {quantiles[-1]:.0f} ms"
+          f" ({len(spent)} moves)")  # fmt: skip
+
+
+def gearing_moves() -> list[tuple[str, str, str]]:
+    moves, front, rear = [], 13, 50
+    for step in range(MOVES):
+        if step % 4 in (0, 1):
+            rear += 1 if step % 8 < 4 else -1
+            key = "ArrowRight" if step % 8 < 4 else "ArrowLeft"
+            moves.append(("Rear sprocket", key, f"{front}/{rear}"))
+        else:
+            front += 1 if step % 4 == 2 else -1
+            key = "ArrowRight" if step % 4 == 2 else "ArrowLeft"
+            moves.append(("Front sprocket", key, f"{front}/{rear}"))
+    return moves
+
+
+def parts() -> None:
+    """Processor time of each part of one change, without a browser."""
+    page = gearing.GearingPage("")
+    spent: dict[str, list[float]] = {"compute": [], "everything": []}
+    for step in range(MOVES):
+        setup = page.state.setup.changed(front=12 + step % 3)
+        start = time.process_time()
+        compute(page.state.bike, setup)
+        spent["compute"].append(time.process_time() - start)
+        start = time.process_time()
+        page.state.change(front=12 + step % 3)
+        spent["everything"].append(time.process_time() - start)
+    for name, values in spent.items():
+        print(f"kernel, {name}: median {statistics.median(values) * 1e3:.1f} ms of processor time")
+
+
+def main() -> None:
+    folder = Path(tempfile.mkdtemp())
+    ours = start_server(
+        [sys.executable, "-m", "explorer.serve.command", "--port", "0", "--no-browser"],
+        folder / "ours.txt",
+    )
+    from tests.conftest import _SERVE_FOLDER
+
+    write_notebook(folder / "bare.ipynb", BARE)
+    bare = start_server(
+        [sys.executable, "-c", _SERVE_FOLDER, str(folder), "--port", "0", "--no-browser"],
+        folder / "bare.txt",
+    )
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(
+            executable_path=find_chromium(), args=["--no-sandbox", "--disable-gpu"]
+        )
+        for server, name, moves, wait in (
+            (bare, "bare", [("Front sprocket", "ArrowRight", str(14 + i)) for i in range(MOVES)],
+             WAIT_FOR_TEXT),
+            (ours, "gearing", gearing_moves(), WAIT_FOR_REPAINT),
+        ):  # fmt: skip
+            page = browser.new_page(viewport={"width": 1280, "height": 900})
+            page.goto(f"{server.url}{name}", wait_until="commit")
+            page.wait_for_selector("html[data-ready]", state="attached", timeout=90_000)
+            page.evaluate(LISTEN if server is ours else "0")
+            said(name, measure(page, moves, wait))
+            page.close()
+        browser.close()
+    ours.stop()
+    bare.stop()
+    parts()
+
+
+if __name__ == "__main__":
+    main()
