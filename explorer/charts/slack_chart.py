@@ -96,7 +96,7 @@ class SlackChart:
         self._y.show(0.0, top, view.unit)
         set_if_changed(self.figure.title, text=f"Slack, {view.unit}: {view.basis}")
         set_if_changed(
-            self.figure.xaxis[0], axis_label=f"Wheel travel used, {view.unit} (0: wheel hanging)"
+            self.figure.xaxis[0], axis_label=f"Wheel travel used, {view.unit} (0 = hanging)"
         )
         curves, points, places = Curves(), Points(), HoverPlaces()
         top = self._y.end
@@ -109,7 +109,7 @@ class SlackChart:
             curves.add(view.travel[there], slack[there], colour, dash, width)
         right = view.tightest > 0.6 * self._x.end
         points.add(
-            view.tightest, top, text="tightest: shaft, pivot, axle in line", dy=14,
+            view.tightest, top, text="tightest: in line", dy=14,
             dx=-6 if right else 6, align="right" if right else "left", colour=palette.LIMIT,
             ground=palette.VEIL,
         )  # fmt: skip

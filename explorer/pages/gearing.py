@@ -177,7 +177,9 @@ class GearingPage:
             + " · "
             + link(f"fit{address}", "Does it fit? Chain, axle, slack, parts, fitting sheet")
             + " · "
-            + link(f"ground{address}", "On the ground: pulling away, hills, shifting, a course"),
+            + link(f"ground{address}", "On the ground: pulling away, hills, shifting, a course")
+            + " · "
+            + link("method", "Method: how it is computed, what is left out, how well it agrees"),
         }
 
     def _assemble(self) -> widgets.Widget:

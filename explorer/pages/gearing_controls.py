@@ -65,7 +65,7 @@ class GearingControls:
         )
         self._units = ChoiceControl(
             "Units",
-            "",
+            "For everything on the page; the set-up itself stays the same.",
             [("km/h, mm, N", "metric"), ("mph, in, lbf", "imperial")],
             system,
             lambda value: self._set(units=value),

@@ -22,6 +22,7 @@ from explorer.calc.uncertainty import Uncertain, propagate
 from explorer.calc.vehicle import Conditions, FloatArray
 from explorer.pages.certainty import chosen_spreads, spreads_of
 from explorer.records.bike import Bike
+from explorer.records.course_ids import DEFAULT_COURSE
 from explorer.records.setup import Setup
 from explorer.records.surfaces import surfaces
 from explorer.records.tyre import Rollout, rollout
@@ -237,6 +238,7 @@ _NOT_IN_THE_PAIRS = {
     "rear": 48,
     "cruise_speed": 10.0,
     "shift_at": None,
+    "course": DEFAULT_COURSE,
     "units": "metric",
 }
 """What the map of all pairs does not depend on, set to one value so that a move of a sprocket

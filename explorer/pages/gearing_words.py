@@ -3,7 +3,7 @@
 import numpy as np
 
 from explorer import units
-from explorer.calc import gearing
+from explorer.calc import gearing, power_correction
 from explorer.calc.top_speed import Limit
 from explorer.calc.uncertainty import difference
 from explorer.charts.wording import listed, ordinal
@@ -236,10 +236,18 @@ def rollout_sentences(result: GearingResult) -> list[str]:
 
 def air_sentence(result: GearingResult) -> str:
     """Power left in today's air, with the range for which the rule is meant."""
+    cold, warm = (
+        units.text(end, "temperature", result.setup.units)
+        for end in (power_correction.LOWEST_TEMPERATURE, power_correction.HIGHEST_TEMPERATURE)
+    )
+    most, least = (
+        f"{100 / end:.0f} %"
+        for end in (power_correction.SMALLEST_CORRECTION, power_correction.LARGEST_CORRECTION)
+    )
     sentence = (
         f"In this air the engine gives {result.power_factor * 100:.0f} % of the power of its curve "
-        "(SAE J1349 correction, turned round)."
+        f"(SAE J1349 correction, turned round; meant for {cold} to {warm} and {least} to {most})."
     )
     if result.air_within_rule:
         return sentence
-    return f"{sentence} That is outside the range the rule is meant for: take it as a rough guide."
+    return f"{sentence} This is outside that range: take it as a rough guide."

@@ -1,4 +1,4 @@
-"""A course as a table to type in: one row for each piece of it, rows added and taken out.
+"""A course as a table to type in: one row for each part of it, rows added and taken out.
 
 A long course is shown some rows at a time. Whatever is typed is kept as typed, also while another
 part of the table is shown or while it cannot be read.
@@ -17,6 +17,7 @@ ROWS_SHOWN = 8
 class Row(NamedTuple):
     """One row as typed."""
 
+    name: str
     length: str
     corner_speed: str
     slope: str
@@ -64,8 +65,9 @@ class CourseTable:
         self.widget = widgets.VBox(
             [
                 help_line(
-                    "Length of the piece; greatest speed at its end, - where there is no corner; "
-                    "slope, uphill positive; surface. Numbers with their unit: 80 m, 25 km/h, 5 %."
+                    "Each row is one part: its length; the greatest speed at its end, - where "
+                    "there is no corner; slope, uphill positive; surface. Write numbers with "
+                    "their unit, such as 80 m."
                 ),
                 self._where,
                 widgets.VBox([line.widget for line in self._lines]).add_class("ge-course-rows"),
@@ -152,13 +154,14 @@ class _Line:
         self._fields = [
             widgets.Text(description=name, tooltip=help_text, continuous_update=False)
             for name, help_text in (
+                ("Part", "What you call it, for example hairpin right"),
                 ("Length", "Along the ground, for example 80 m"),
                 ("Corner speed", "Greatest speed at the end, for example 25 km/h; - for none"),
                 ("Slope", "Uphill positive, for example 5 %"),
             )
         ]
         self._surface = widgets.Dropdown(
-            options=list(surfaces), description="Surface", tooltip="The ground of this piece"
+            options=list(surfaces), description="Surface", tooltip="The ground of this part"
         )
         for field in (*self._fields, self._surface):
             field.observe(lambda _: self._changed(table, place), "value")
@@ -181,14 +184,14 @@ class _Line:
         if row is None:
             return
         self._number.value = f"<b>{number}</b>"
-        for field, text in zip(self._fields, row[:3], strict=True):
+        for field, text in zip(self._fields, row[:4], strict=True):
             field.value = text
         self._surface.value = row.surface
 
     def _changed(self, table: "CourseTable", place: int) -> None:
         if not self._blank:
-            length, corner, slope = (field.value for field in self._fields)
-            table.change_row(place, Row(length, corner, slope, self._surface.value))
+            typed = (field.value for field in self._fields)
+            table.change_row(place, Row(*typed, self._surface.value))
 
 
 def _button(name: str, help_text: str, action: Callable[[], None]) -> widgets.Button:

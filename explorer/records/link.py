@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from urllib.parse import parse_qsl
 from urllib.parse import quote as percent_encode
 
+from explorer.records.course_ids import course_ids
 from explorer.records.errors import RecordError
 from explorer.records.link_quantities import QUANTITIES, read_quantity, write_quantity
 from explorer.records.setup import LIMITS, MEASURES, Setup
@@ -27,10 +28,14 @@ MOST_PARAMETERS = 200
 
 _OWN = "own."
 
+FIT = "fit."
+"""Begins the parameters that `explorer.records.fit` reads; here they are passed over."""
+
 
 _WORDS = {
     "surface": ("surface", tuple(surfaces())),
     "show": ("measure", tuple(measure.replace("_", "-") for measure in MEASURES)),
+    "course": ("course", course_ids()),
     "units": ("units", ("metric", "imperial")),
 }
 
@@ -72,6 +77,7 @@ def encode(setup: Setup, base_bike: "Bike", bike: "Bike") -> str:
     parameters += [
         ("roll-gear", str(setup.roll_gear)),
         ("show", setup.measure.replace("_", "-")),
+        ("course", setup.course),
         ("units", system),
     ]
     parameters += [(_OWN + path, text) for path, text in _changes(base_bike, bike).items()]
@@ -120,7 +126,7 @@ def decode(query: str, library: Mapping[str, "Bike"]) -> tuple[Setup, "Bike", li
             _read_word(name, text, fields, sentences)
         elif name in QUANTITIES:
             _read_quantity(name, text, fields, sentences)
-        elif name != "bike" and not name.startswith(_OWN):
+        elif name != "bike" and not name.startswith((_OWN, FIT)):
             sentences.append(f"The link's {quote(name)} is not known here and was left out.")
     return _set_up(default, fields, sentences), bike, sentences
 
@@ -238,7 +244,7 @@ def _read_tyre(text: str, fields: dict[str, Any], sentences: list[str]) -> None:
 def _read_word(name: str, text: str, fields: dict[str, Any], sentences: list[str]) -> None:
     field, words = _WORDS[name]
     if text in words:
-        fields[field] = text if name == "surface" else text.replace("-", "_")
+        fields[field] = text.replace("-", "_") if name == "show" else text
     else:
         sentences.append(
             f"The link's {name} {quote(text)} is not known; one of {', '.join(words)} was "

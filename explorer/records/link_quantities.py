@@ -40,6 +40,7 @@ QUANTITIES = {
     "roll-from": LinkQuantity("roll_from", "speed", "km/h", "mph", "m/s"),
     "roll-to": LinkQuantity("roll_to", "speed", "km/h", "mph", "m/s"),
     "cruise": LinkQuantity("cruise_speed", "speed", "km/h", "mph", "m/s"),
+    "shift-at": LinkQuantity("shift_at", "engine speed", "rpm", "rpm", "rad/s", "peak-power"),
 }
 
 

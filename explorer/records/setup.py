@@ -1,11 +1,13 @@
 """The set-up: what the rider has chosen on the page, in SI numbers, checked."""
 
+import math
 import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal, Self, get_args
 
 from pydantic import BaseModel, ConfigDict, ValidationError, field_validator, model_validator
 
+from explorer.records.course_ids import DEFAULT_COURSE, course_ids
 from explorer.records.errors import RecordError
 from explorer.records.sprocket_pair import FRONT_TEETH, REAR_TEETH
 from explorer.records.surfaces import DEFAULT_SURFACE, surfaces
@@ -16,6 +18,7 @@ if TYPE_CHECKING:
     from explorer.records.bike import Bike
 
 _KMH = 1 / 3.6
+_RPM = math.pi / 30
 
 Measure = Literal[
     "time_to_speed", "time_over_distance", "roll_on", "steepest_slope", "walking_pull"
@@ -77,6 +80,9 @@ LIMITS: dict[str, Limit] = {
     "roll_to": _speed(10, 200, 60, "Roll-on to"),
     "roll_gear": Limit(1, 7, 1, 3, "Roll-on gear", "1 to 7"),
     "cruise_speed": _speed(5, 200, 70, "Cruise speed"),
+    "shift_at": Limit(
+        1000 * _RPM, 20000 * _RPM, 100 * _RPM, None, "Change up at", "1000 rpm to 20000 rpm"
+    ),
 }
 """Range of every number of the set-up, by field."""
 
@@ -114,6 +120,10 @@ class Setup(BaseModel):
         Gear of the measure "roll_on", 1 for first [-].
     distance : float
         Distance of the measure "time_over_distance" [m].
+    shift_at : float or None
+        Engine speed at which the rider changes up; None for that of the greatest power [rad/s].
+    course : str
+        Id of a course in data/courses.
     units : {"metric", "imperial"}
         What the page shows.
     """
@@ -138,6 +148,8 @@ class Setup(BaseModel):
     roll_to: float = 60 * _KMH
     roll_gear: int = 3
     cruise_speed: float = 70 * _KMH
+    shift_at: float | None = None
+    course: str = DEFAULT_COURSE
     units: Units = "metric"
 
     @field_validator(*LIMITS)
@@ -170,6 +182,15 @@ class Setup(BaseModel):
         if value not in surfaces():
             raise RecordError(
                 f"The surface {quote(value)} is not known; choose one of {', '.join(surfaces())}."
+            )
+        return value
+
+    @field_validator("course")
+    @classmethod
+    def _known_course(cls, value: str) -> str:
+        if value not in course_ids():
+            raise RecordError(
+                f"The course {quote(value)} is not known; choose one of {', '.join(course_ids())}."
             )
         return value
 

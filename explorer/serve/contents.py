@@ -25,6 +25,12 @@ PAGES = (
         "pull, the shift points and the top speed.",
     ),
     PageEntry(
+        "ground",
+        "On the ground",
+        "See what a gearing does where you ride: pulling away, hills, changing up, grip, a whole "
+        "course, and how sure it is.",
+    ),
+    PageEntry(
         "fit",
         "Does it fit?",
         "See whether the chain reaches, where the axle goes, what to measure, what to buy, and "

@@ -13,7 +13,7 @@ from explorer.pages.ground import GroundPage
 from explorer.pages.ground_course import ride_all_pairs, ride_both
 from explorer.pages.ground_result import compute
 from explorer.records.bike_library import demo_bikes
-from explorer.records.course import demo_courses
+from explorer.records.course import courses
 from explorer.records.setup import Setup
 
 BUDGET = 60.0
@@ -44,11 +44,10 @@ def main() -> None:
         )
         print(f"{bike_id}: compute {least:.1f} ms, median {median:.1f} ms; budget {BUDGET:.0f} ms")
         page = GroundPage(f"bike={bike_id}")
-        page.course.pause()
         least, median = milliseconds(lambda n, p=page, r=rear: p.state.change(rear=r(n)), 15)
-        print(f"  compute, words, charts and controls {least:.1f} ms, median {median:.1f} ms")
-        for course in demo_courses().values():
-            ground = course.course()
+        print(f"  everything, words, charts and the course {least:.1f} ms, median {median:.1f} ms")
+        for course in courses().values():
+            ground = course.arrays()
             least, median = milliseconds(
                 lambda n, b=bike, s=setup, r=rear, g=ground: ride_both(b, s.changed(rear=r(n)), g),
                 5,
@@ -57,7 +56,7 @@ def main() -> None:
             pairs = ride_all_pairs(bike, setup, ground)
             every = 1e3 * (time.process_time() - start)
             print(
-                f"  {course.name}, {ground.length.size} rows: both with bands {least:.0f} ms, "
+                f"  {course.label}, {ground.length.size} rows: both with bands {least:.0f} ms, "
                 f"median {median:.0f} ms; {pairs.time.size} pairs {every:.0f} ms"
             )
 

@@ -11,6 +11,7 @@ ALL_SHOW = """pair => {
 }"""
 """True in the browser once every chart carries the label of the chosen pair."""
 
+
 def wait_for_pair(page: Page, pair: str) -> None:
     """Wait until readout and every chart show a pair as the chosen one."""
     page.get_by_text(pair, exact=True).first.wait_for()

@@ -14,7 +14,7 @@ import pytest
 from playwright.sync_api import Browser, Page, Request, Route, sync_playwright
 
 CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
-READY_MILLISECONDS = 60_000
+READY_MILLISECONDS = 120_000
 """Longest wait for a page: a cold kernel on two busy processors."""
 
 

@@ -8,6 +8,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from explorer.records.bike_library import demo_bikes
+from explorer.records.course_ids import course_ids
 from explorer.records.errors import RecordError
 from explorer.records.link import LONGEST, decode, encode
 from explorer.records.setup import LIMITS, MEASURES, Setup
@@ -55,6 +56,8 @@ def setups(draw):
         roll_to=roll_to,
         roll_gear=draw(st.integers(1, len(LIBRARY[bike_id].gearbox.ratios))),
         cruise_speed=draw(numbers("cruise_speed")),
+        shift_at=draw(st.none() | numbers("shift_at")),
+        course=draw(st.sampled_from(course_ids())),
         units=draw(st.sampled_from(["metric", "imperial"])),
     )
 

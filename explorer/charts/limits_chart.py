@@ -1,0 +1,177 @@
+"""Limits chart: what binds at full throttle in each gear, from rest to the rev limit."""
+
+from dataclasses import dataclass, field
+
+from explorer.charts import palette
+from explorer.charts.bars import Bars, hide_rows_axis, legend_item
+from explorer.charts.drawing import (
+    Columns,
+    HoverPlaces,
+    Points,
+    add_legend,
+    new_figure,
+    replace,
+    require_finite,
+    set_if_changed,
+)
+from explorer.charts.held_range import HeldRange
+from explorer.charts.wording import SpeedUnits, listed, ordinal
+
+ENGINE, GRIP, FRONT_WHEEL = "engine", "grip", "front wheel"
+
+_LOOKS = {
+    ENGINE: (palette.CHOSEN_QUIET, " "),
+    GRIP: (palette.LIMIT_FILL, "right_diagonal_line"),
+    FRONT_WHEEL: (palette.POWER_BAND, "cross"),
+}
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """A range of speed in one gear in which one limit binds.
+
+    Attributes
+    ----------
+    gear : int
+        Counted from 1 [-].
+    start, end : float
+        Its ends [unit of speed].
+    limit : {"engine", "grip", "front wheel"}
+        What binds.
+    """
+
+    gear: int
+    start: float
+    end: float
+    limit: str
+
+
+@dataclass(frozen=True, eq=False)
+class LimitsView:
+    """All that the limits chart shows.
+
+    Attributes
+    ----------
+    chosen, fitted : tuple of Stretch
+        Stretches of both gearings.
+    chosen_pair, fitted_pair : str
+        Front and rear teeth, such as "13/50".
+    gears : int
+        Number of gears [count].
+    speed_units : SpeedUnits
+        Unit of all speeds, and the second one for hovering.
+    """
+
+    chosen: tuple[Stretch, ...]
+    fitted: tuple[Stretch, ...]
+    chosen_pair: str
+    fitted_pair: str
+    gears: int
+    speed_units: SpeedUnits = field(default_factory=SpeedUnits)
+
+    def __post_init__(self) -> None:
+        both = (*self.chosen, *self.fitted)
+        require_finite(start=[each.start for each in both], end=[each.end for each in both])
+        if not both or any(each.limit not in _LOOKS for each in both):
+            raise ValueError(
+                f"The limits chart needs stretches, each with one of {', '.join(_LOOKS)}."
+            )
+
+
+class LimitsChart:
+    """The figure, built once, and its update.
+
+    Parameters
+    ----------
+    view : LimitsView
+        What to show first.
+
+    Attributes
+    ----------
+    figure : bokeh.plotting.figure
+        The figure.
+    """
+
+    def __init__(self, view: LimitsView) -> None:
+        self.figure = new_figure()
+        hide_rows_axis(self.figure)
+        items = [legend_item(self.figure, name, *look) for name, look in _LOOKS.items()]
+        add_legend(self.figure, items)
+        self._x = HeldRange(self.figure.x_range)
+        self._bars = Bars.draw_on(self.figure)
+        self._points = Points.draw_on(self.figure)
+        self._hover = HoverPlaces.draw_on(self.figure)
+        self.update(view)
+
+    def update(self, view: LimitsView) -> None:
+        """Show another view in the same figure."""
+        unit = view.speed_units.unit
+        self._x.show(0.0, max(each.end for each in (*view.chosen, *view.fitted)), unit)
+        low = -view.gears - 0.3
+        set_if_changed(self.figure.y_range, start=low, end=0.2, reset_start=low, reset_end=0.2)
+        set_if_changed(self.figure.title, text="What holds the bike back at full throttle")
+        set_if_changed(self.figure.xaxis[0], axis_label=f"Road speed, {unit}")
+        replace(self._bars, _bars(view))
+        replace(self._points, self._names(view))
+        replace(self._hover, _hover_places(view))
+
+    def _names(self, view: LimitsView) -> Columns:
+        points = Points()
+        for gear in range(1, view.gears + 1):
+            text = {"text": ordinal(gear), "ground": palette.VEIL, "dx": 3}
+            points.add(0, -gear + 0.68, **text)
+        corner = {"align": "right", "dx": -4, "ground": palette.VEIL}
+        chosen = f"upper bar: chosen {view.chosen_pair}"
+        fitted = f"lower bar: fitted {view.fitted_pair}"
+        points.add(self._x.end, -0.15, text=chosen, colour=palette.CHOSEN, **corner)
+        points.add(self._x.end, -0.62, text=fitted, colour=palette.FITTED, **corner)
+        return points.columns
+
+
+def _bars(view: LimitsView) -> Columns:
+    bars = Bars()
+    for stretches, top, bottom in ((view.chosen, 0.9, 0.46), (view.fitted, 0.4, 0.18)):
+        for each in stretches:
+            foot = -each.gear
+            bars.add(each.start, each.end, foot + bottom, foot + top, *_LOOKS[each.limit])
+    return bars.columns
+
+
+def _hover_places(view: LimitsView) -> Columns:
+    places, units = HoverPlaces(), view.speed_units
+    sets = (
+        ("chosen", view.chosen_pair, view.chosen, 0.68),
+        ("fitted", view.fitted_pair, view.fitted, 0.29),
+    )
+    for name, pair, stretches, height in sets:
+        for each in stretches:
+            title = f"{name} {pair}: {ordinal(each.gear)} gear"
+            said = f"{each.start:.0f} to {units.one(each.end)}: {each.limit} binds"
+            for share in (0.0, 0.25, 0.5, 0.75, 1.0):
+                place = each.start + share * (each.end - each.start)
+                places.add(place, -each.gear + height, title, said)
+    return places.columns
+
+
+def describe(view: LimitsView) -> str:
+    """Say in plain sentences what the chart shows.
+
+    Parameters
+    ----------
+    view : LimitsView
+        What the chart shows.
+
+    Returns
+    -------
+    str
+        Up to which speed grip or the front wheel binds in each gear of the chosen gearing.
+    """
+    parts = []
+    for limit, name in ((GRIP, "grip"), (FRONT_WHEEL, "the lifting front wheel")):
+        highest = {each.gear: each.end for each in view.chosen if each.limit == limit}
+        said = [f"{ordinal(gear)} to {view.speed_units.one(end)}" for gear, end in highest.items()]
+        if said:
+            parts.append(f"{name} binds in {listed(said)}")
+    if not parts:
+        return f"Computed: with {view.chosen_pair} the engine is what binds in every gear."
+    return f"Computed: with {view.chosen_pair} {listed(parts)}; elsewhere the engine binds."

@@ -1,0 +1,372 @@
+"""The fit page: it fits, or it says why not, and what to do, to buy and to measure."""
+
+import ipywidgets as widgets
+import numpy as np
+from IPython.display import display
+from markupsafe import Markup
+
+from explorer import units
+from explorer.charts import fit_map, side_view, slack_chart
+from explorer.charts.side_view import SideSetup, SideView
+from explorer.charts.slack_chart import SlackView
+from explorer.pages import fit_views as views
+from explorer.pages import fit_words as words
+from explorer.pages.chart_widget import ChartWidget
+from explorer.pages.faults import Faults
+from explorer.pages.fit_controls import AnswerControls, FitControls
+from explorer.pages.fit_parts import PartsAndSheet
+from explorer.pages.fit_result import RIDDEN_SHARE, FitResult, compute
+from explorer.pages.fit_state import FitState
+from explorer.panels.html import bullet_list, figures, link, sentences
+from explorer.records.bike_library import demo_bikes
+from explorer.records.errors import RecordError
+from explorer.records.fit import check_pair
+from explorer.records.hazards import page_hazards
+
+_ALONE = SideSetup(13, 48, 1.0, 1.0, (1.0, 0.0), [0.0, 1.0], [0.0, 0.0])
+_NO_SIDE_VIEW = SideView((0.0, 0.0), _ALONE, _ALONE, (0.0, 1.0, 0.0, 1.0))
+
+
+def cautions(section: str) -> str:
+    """The cautions of one section as the page shows them, escaped.
+
+    Parameters
+    ----------
+    section : str
+        Name of the section in data/hazards.csv.
+
+    Returns
+    -------
+    str
+        Each hazard in a sentence, and behind it what to do.
+    """
+    item = Markup("<li>{} <strong>{}</strong></li>")
+    items = Markup("").join(
+        item.format(hazard.hazard, hazard.caution) for hazard in page_hazards(section)
+    )
+    return Markup("<ul>{}</ul>").format(items)
+
+
+class FitPage:
+    """The page, built from the query string of its address.
+
+    Parameters
+    ----------
+    query : str
+        What a link carried, unchecked; empty for the first demo bike.
+
+    Attributes
+    ----------
+    state : FitState
+        The one state.
+    widget : ipywidgets.Widget
+        The whole page.
+    """
+
+    def __init__(self, query: str = "") -> None:
+        self.state, complaints = FitState.from_link(query, dict(demo_bikes()))
+        complaints += self._put_right_swapped_pair()
+        self._faults = Faults()
+        self._controls = FitControls(self.state, self._faults, self._move_wheel)
+        self._answers = {
+            group: AnswerControls(self.state, self._faults, group, folded)
+            for group, folded in (
+                ("chain", ""),
+                ("axle", ""),
+                ("swingarm", "Swingarm, measured"),
+                ("slack", "From your bike's own manual"),
+                ("clearance", "Clearances, measured"),
+                ("wear", "Wear, measured"),
+                ("steering", "Rake and fork offset"),
+                ("speedometer", "Speedometer"),
+                ("checklist", ""),
+                ("parts", "What holds the parts on your bike"),
+            )
+        }
+        self._parts = PartsAndSheet(self._faults)
+        self._result = compute(self.state.choice)
+        self._travel = self._start_travel(self._result)
+        self._map = fit_map.FitMapChart(
+            views.map_view(self._result), self._faults.guard(self._pick)
+        )
+        self._side = side_view.SideViewChart(_NO_SIDE_VIEW)
+        self._slack = slack_chart.SlackChart(_no_slack())
+        self._texts = {
+            name: widgets.HTML()
+            for name in (
+                "verdict",
+                "said",
+                "diagnosis",
+                "map",
+                "options",
+                "twins",
+                "stance",
+                "slack",
+                "travel",
+                "slack_summary",
+                "gaps",
+                "load",
+                "guides",
+                "wear",
+                "limits",
+                "speedometer",
+                "checklist",
+                "riding",
+                "defaults",
+                "link_open",
+            )
+        }
+        for name in ("options", "twins", "gaps", "load"):
+            self._texts[name].add_class("ge-table")
+        for name in ("map", "travel", "slack_summary", "defaults"):
+            self._texts[name].add_class("ge-help")
+        self._link = widgets.Text(
+            description="Link to this page", tooltip="Copy it to come back to exactly this"
+        )
+        self._chart_widgets: list[ChartWidget] = []
+        self._drawings = widgets.VBox()
+        self._paint(self._result)
+        # Last of all: a chart handed to its widget misses every change made before it is shown.
+        self._chart_widgets = [
+            ChartWidget(chart.figure) for chart in (self._map, self._side, self._slack)
+        ]
+        self.widget = self._assemble(*self._chart_widgets)
+        if complaints:
+            self._faults.say(*complaints)
+        self.state.observe(self._changed, "choice")
+
+    def show(self) -> None:
+        """Display the page, as the last line of its notebook."""
+        display(self.widget)
+
+    def _put_right_swapped_pair(self) -> list[str]:
+        """A link may swap the sprockets; the fitted pair stands in, and the reason is said."""
+        setup, sprockets = self.state.setup, self.state.bike.sprockets
+        try:
+            check_pair(setup.front, setup.rear)
+        except RecordError as error:
+            self.state.change(front=sprockets.front, rear=sprockets.rear)
+            return [f"{sentence} The fitted pair stands." for sentence in error.sentences]
+        return []
+
+    def _changed(self, change: dict) -> None:
+        """Compute once, then paint everything from that one result."""
+        try:
+            result = compute(change["new"])
+            if change["new"].bike is not change["old"].bike:
+                self._travel = self._start_travel(result)
+            self._paint(result)
+        except Exception:
+            # Back to the last state that could be shown; the guard of the callback says the rest.
+            self.state.unobserve(self._changed, "choice")
+            self.state.choice = change["old"]
+            self.state.observe(self._changed, "choice")
+            self._show_controls()
+            raise
+        self._show_controls()
+
+    def _show_controls(self) -> None:
+        self._controls.show()
+        for answers in self._answers.values():
+            answers.show()
+
+    def _pick(self, front: int, rear: int) -> None:
+        self.state.change(front=front, rear=rear)
+
+    def _move_wheel(self, travel: float) -> None:
+        self._travel = travel
+        self._paint_travel(self._result)
+        self._flush()
+
+    def _flush(self) -> None:
+        for widget in self._chart_widgets:
+            widget.flush()
+
+    @staticmethod
+    def _start_travel(result: FitResult) -> float:
+        """The wheel starts where the bike is ridden."""
+        return 0.0 if result.slack is None else RIDDEN_SHARE * float(result.slack.heights[-1])
+
+    def _set(self, name: str, value: str) -> None:
+        if self._texts[name].value != value:
+            self._texts[name].value = value
+
+    def _paint(self, result: FitResult) -> None:
+        self._result = result
+        map_view = views.map_view(result)
+        self._map.update(map_view)
+        self._set("map", sentences([fit_map.describe(map_view)], "ge-summary"))
+        self._paint_travel(result)
+        self._flush()
+        self._set(
+            "verdict",
+            Markup('<p class="ge-verdict {}" role="status">{}</p>').format(
+                words.css_class(result), words.headline(result)
+            ),
+        )
+        for name, texts in (
+            ("said", words.verdict_sentences(result)),
+            ("diagnosis", words.diagnosis_sentences(result)),
+            ("stance", words.stance_sentences(result)),
+            ("slack", words.slack_sentences(result)),
+            ("speedometer", words.speedometer_sentences(result)),
+            ("wear", words.wear_sentences(result)),
+            ("riding", words.riding_words(result)),
+            ("checklist", words.checklist_sentences(result)),
+        ):
+            self._set(name, sentences(texts, "ge-said"))
+        self._set("options", views.options_table(result))
+        self._set("twins", words.twins_words(result) + views.twins_table(result))
+        heads = ("Fitted", "Chosen", "Change")
+        gaps, load = views.gap_rows(result), views.load_rows(result)
+        self._set(
+            "gaps",
+            figures(gaps, heads) if gaps else sentences([words.NO_GAPS], "ge-said"),
+        )
+        self._set("load", figures(load, heads) if load else "")
+        self._set("guides", bullet_list(views.guide_sentences(result)))
+        self._set("limits", bullet_list(views.limit_sentences(result)))
+        self._set("defaults", bullet_list(result.measured.defaults_used))
+        address = self.state.link
+        if self._link.value != address:
+            self._link.value = address
+            self._set(
+                "link_open",
+                link(f"fit{address}", "Open this in a new page")
+                + Markup(" · ")
+                + link(f"gearing{address}", "See what this pair does: the gearing page"),
+            )
+        self._parts.show(result, address)
+
+    def _paint_travel(self, result: FitResult) -> None:
+        drawing = views.side_view(result, self._travel)
+        curve = views.slack_view(result, self._travel)
+        there = None if drawing is not None else "none"
+        if self._drawings.layout.display != there:
+            self._drawings.layout.display = there
+        if drawing is None or curve is None:
+            self._set("travel", "")
+            self._set("slack_summary", "")
+            return
+        self._side.update(drawing)
+        self._slack.update(curve)
+        per_unit = 1 / units.display(1.0, "length", result.setup.units)[0]
+        self._controls.show_travel(curve.now, float(curve.travel[-1]), per_unit, curve.unit)
+        self._set(
+            "travel",
+            sentences(
+                [
+                    f"{side_view.describe(drawing)} Slack here: "
+                    f"{curve.said(curve.at(curve.now))} (computed)."
+                ],
+                "ge-summary",
+            ),
+        )
+        self._set("slack_summary", sentences([slack_chart.describe(curve)], "ge-summary"))
+
+    def _assemble(
+        self, map_chart: ChartWidget, side_chart: ChartWidget, slack_curve: ChartWidget
+    ) -> widgets.Widget:
+        text, answers = self._texts, self._answers
+        header = widgets.HTML(
+            "<h1>Does it fit?</h1><p>From a pair of sprockets to a bike safely back on its "
+            "wheels: chain, axle, slack, clearances, parts and the fitting sheet.</p>"
+        ).add_class("ge-header")
+        controls = widgets.VBox(
+            [
+                _card("", self._controls.reader),
+                _card("", self._controls.gearing, answers["chain"].widget),
+                _card("Measured on the bike", answers["axle"].widget),
+            ]
+        ).add_class("ge-controls")
+        both = widgets.VBox(
+            [
+                widgets.VBox([side_chart, text["travel"]]),
+                widgets.VBox([slack_curve, text["slack_summary"]]),
+            ]
+        ).add_class("ge-columns")
+        self._drawings.children = [self._controls.travel, both]
+        main = widgets.VBox(
+            [
+                self._faults.widget,
+                _card("Why, and what to do", text["said"], text["diagnosis"], _caution("verdict")),
+                _card("Every pair of this bike: tap one", map_chart, text["map"]),
+                _card(
+                    "Which chain, and nearly the same ratio",
+                    text["options"],
+                    text["twins"],
+                    _caution("links"),
+                ),
+                _card("What the axle's place does", text["stance"], answers["steering"].widget),
+                _card("What must match before you buy", text["checklist"],
+                      answers["checklist"].widget, _caution("checklist")),
+                _card(
+                    "Slack through the wheel travel",
+                    text["slack"],
+                    answers["slack"].widget,
+                    answers["swingarm"].widget,
+                    self._drawings,
+                    _caution("slack"),
+                ),
+                _card(
+                    "Clearances",
+                    text["gaps"],
+                    answers["clearance"].widget,
+                    _caution("clearance"),
+                ),
+                _card(
+                    "Chain load",
+                    text["load"],
+                    widgets.Accordion(
+                        [text["guides"]],
+                        titles=("What handbooks of industrial drives advise (information)",),
+                    ),
+                    _caution("load"),
+                ),
+                _card(
+                    "Chain wear",
+                    text["wear"],
+                    answers["wear"].widget,
+                    text["limits"],
+                    _caution("wear"),
+                ),
+                _card(
+                    "Speedometer",
+                    text["speedometer"],
+                    answers["speedometer"].widget,
+                    _caution("speedometer"),
+                ),
+                _card(
+                    "Parts and cost",
+                    answers["parts"].widget,
+                    self._parts.parts,
+                    _caution("parts"),
+                ),
+                _card("Fitting sheet", self._parts.sheet),
+                _card("The first ride", text["riding"], _caution("riding")),
+                _card("Keep or share", self._link, text["link_open"]),
+                _card("Taken where you gave nothing", text["defaults"]),
+                _card(
+                    "What this page does not know",
+                    widgets.HTML(bullet_list(words.UNKNOWN_HERE)),
+                ),
+            ]
+        ).add_class("ge-main")  # fmt: skip
+        # Above the controls, so that on a phone the verdict comes first and stays in sight.
+        text["verdict"].add_class("ge-answer-first")
+        return widgets.VBox([header, text["verdict"], controls, main]).add_class("ge-page")
+
+
+def _card(title: str, *children: widgets.Widget) -> widgets.Widget:
+    head = [widgets.HTML(f"<h2>{title}</h2>")] if title else []
+    return widgets.VBox([*head, *children]).add_class("ge-card")
+
+
+def _caution(section: str) -> widgets.Widget:
+    return widgets.HTML(cautions(section)).add_class("ge-caution").add_class("ge-bites")
+
+
+def _no_slack() -> SlackView:
+    """Stands in until the swingarm has been measured; it is not shown."""
+    nothing = np.array([0.0, 1.0])
+    return SlackView(nothing, nothing, nothing, 0.0, 0.0, 0.0, "nothing known")

@@ -1,0 +1,304 @@
+"""Everything the fit page shows, computed once per change. All numbers are SI."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from explorer.calc import axle_shift, clearance
+from explorer.calc.chain_choice import Choice
+from explorer.calc.chain_diagnosis import Agreement
+from explorer.calc.chain_fit import Fit, LinkCounts, Verdict
+from explorer.calc.chain_guidance import Guide
+from explorer.calc.swingarm import arm_angle_after_travel, arm_angle_at_height
+from explorer.pages import fit_chain, fit_load, fit_slack
+from explorer.pages.fit_chain import UNKNOWN, ChainNow, FitMap, Twin
+from explorer.pages.fit_load import ChainLoad, SpeedometerReading, Wear
+from explorer.pages.fit_slack import SlackThroughTravel
+from explorer.pages.fit_state import FitChoice
+from explorer.records.bike import Bike
+from explorer.records.fit import Measurements
+from explorer.records.fit_fields import FIT_FIELDS
+from explorer.records.setup import Setup
+from explorer.records.tyre import parse_size
+
+FITTED, CHOSEN = 0, 1
+
+RIDDEN_SHARE = 1 / 3
+"""Share of the wheel travel used with the rider aboard (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class Stance:
+    """What the axle's new place does to the bike.
+
+    Attributes
+    ----------
+    wheelbase, rear_height : float
+        Changes, longer and higher positive [m].
+    trail : float or None
+        Change of trail; None where rake and fork offset are not known [m].
+    front_share : tuple of float
+        Share of the weight on the front wheel before and after [-].
+    arm_level : bool
+        Whether the swingarm was taken as level, not having been measured.
+    """
+
+    wheelbase: float
+    rear_height: float
+    trail: float | None
+    front_share: tuple[float, float]
+    arm_level: bool
+
+
+@dataclass(frozen=True)
+class Gap:
+    """One clearance.
+
+    Attributes
+    ----------
+    name : str
+        Between what.
+    before, after : float
+        With the fitted and with the chosen pair; negative on contact [m].
+    rubs_anyway : bool
+        Whether contact is what the part is there for, as on a slider.
+    """
+
+    name: str
+    before: float
+    after: float
+    rubs_anyway: bool = False
+
+    @property
+    def blocks(self) -> bool:
+        """Whether the chosen pair touches where nothing may touch."""
+        return self.after < 0 and not self.rubs_anyway
+
+
+@dataclass(frozen=True, eq=False)
+class FitResult:
+    """One computation of the page.
+
+    Attributes
+    ----------
+    bike, setup, measured : Bike, Setup, Measurements
+        What it was computed from.
+    pitch : float
+        Nominal pitch of the chain [m].
+    now : ChainNow
+        The chain on the bike.
+    choice : Choice
+        Which chain the rider wants.
+    fit : Fit or None
+        How that chain fits on the chosen pair.
+    verdict : int
+        Its verdict code, or `UNKNOWN`.
+    options : dict of Choice to Fit
+        The other chains on the chosen pair.
+    counts : LinkCounts or None
+        Link counts of a new chain within the adjuster.
+    map : FitMap or None
+        Every pair.
+    nearest : tuple (front, rear) or None
+        The pair that fits and comes nearest to the chosen ratio.
+    twins : tuple of Twin
+        Pairs of nearly the chosen ratio.
+    stance : Stance or None
+        Wheelbase, height and trail.
+    slack : SlackThroughTravel or None
+        Slack through the travel.
+    gaps : tuple of Gap
+        Clearances that were measured.
+    load : ChainLoad or None
+        Load of the chain.
+    guides : dict of Guide
+        Handbooks' advice on the chosen pair.
+    wear : Wear or None
+        Wear of the chain on the bike.
+    speedometer : SpeedometerReading or None
+        What it shows after the change.
+    mismatches, unchecked : tuple of str
+        Labels of the checklist that do not match, and that nobody has checked.
+    """
+
+    bike: Bike
+    setup: Setup
+    measured: Measurements
+    pitch: float
+    now: ChainNow
+    choice: Choice
+    fit: Fit | None
+    verdict: int
+    options: dict[Choice, Fit]
+    counts: LinkCounts | None
+    map: FitMap | None
+    nearest: tuple[int, int] | None
+    twins: tuple[Twin, ...]
+    stance: Stance | None
+    slack: SlackThroughTravel | None
+    gaps: tuple[Gap, ...]
+    load: ChainLoad | None
+    guides: dict[str, Guide]
+    wear: Wear | None
+    speedometer: SpeedometerReading | None
+    mismatches: tuple[str, ...]
+    unchecked: tuple[str, ...]
+
+    @property
+    def same_pair(self) -> bool:
+        """Whether the chosen pair is the fitted one."""
+        sprockets = self.bike.sprockets
+        return (self.setup.front, self.setup.rear) == (sprockets.front, sprockets.rear)
+
+    @property
+    def doubtful(self) -> bool:
+        """Whether counted links and measured distance contradict each other."""
+        return self.now.diagnosis.agreement not in (
+            Agreement.AGREES,
+            Agreement.WEAR,
+            Agreement.ONE_MISSING,
+        )
+
+    @property
+    def fits(self) -> bool:
+        """Whether the chain reaches and nothing else stands in the way."""
+        touching = any(gap.blocks for gap in self.gaps)
+        reaches = self.verdict == Verdict.FITS and not self.doubtful
+        return reaches and not self.mismatches and not touching
+
+
+def compute(choice: FitChoice) -> FitResult:
+    """Compute the whole page.
+
+    Parameters
+    ----------
+    choice : FitChoice
+        Bike, set-up and answers.
+
+    Returns
+    -------
+    FitResult
+        Everything the page shows [SI].
+    """
+    bike, setup, measured = choice.bike, choice.setup, choice.measured
+    pitch = fit_chain.pitch_of(bike)
+    now = fit_chain.chain_now(bike, measured)
+    fits = fit_chain.fit_map(bike, measured)
+    wanted = fit_chain.rider_choice(measured)
+    options, fit, counts, verdict = {}, None, None, UNKNOWN
+    if now.fitted is not None:
+        options = fit_chain.options(now.fitted, measured, setup.front, setup.rear)
+        fit = options[wanted]
+        counts = fit_chain.counts_for(now.fitted, setup.front, setup.rear)
+        known = now.rooms_known or fit.verdict == Verdict.NO_CHAIN
+        verdict = int(fit.verdict) if known else UNKNOWN
+    movement = float(fit.movement) if fit is not None else float("nan")
+    slack = fit_slack.slack_result(bike, setup, measured, pitch, movement)
+    load, guides = None, {}
+    if fit is not None and np.isfinite(movement):
+        links = np.array([now.fitted.links, int(fit.links)])
+        load = fit_load.chain_load_of(bike, setup, pitch, links)
+        distance = float(now.fitted.centre_distance) + movement
+        guides = fit_load.guides_of(setup, pitch, int(fit.links), distance)
+    ticks = [field for field in FIT_FIELDS if field.group == "checklist"]
+    return FitResult(
+        bike=bike,
+        setup=setup,
+        measured=measured,
+        pitch=pitch,
+        now=now,
+        choice=wanted,
+        fit=fit,
+        verdict=verdict,
+        options=options,
+        counts=counts,
+        map=fits,
+        nearest=fits and fit_chain.nearest_pair(fits, setup.front, setup.rear),
+        twins=fit_chain.twins(bike, measured, setup.front, setup.rear),
+        stance=_stance(bike, measured, movement) if np.isfinite(movement) else None,
+        slack=slack,
+        gaps=tuple(_gaps(bike, setup, measured, pitch, movement, slack)),
+        load=load,
+        guides=guides,
+        wear=fit_load.wear_of(bike, measured, pitch, now.elongation),
+        speedometer=fit_load.speedometer_of(bike, setup, measured),
+        mismatches=tuple(
+            field.label for field in ticks if measured.get(field.name) == "does not match"
+        ),
+        unchecked=tuple(
+            field.label for field in ticks if measured.get(field.name) == "not checked"
+        ),
+    )
+
+
+def _stance(bike: Bike, measured: Measurements, movement: float) -> Stance:
+    """Wheelbase, height, trail and weight with the rider aboard."""
+    angle, level = 0.0, True
+    if measured.known("swingarm_length", "axle_below", "wheel_travel"):
+        length = measured.si("swingarm_length")
+        hanging = arm_angle_at_height(length, -measured.si("axle_below"))
+        ridden = arm_angle_after_travel(length, hanging, RIDDEN_SHARE * measured.si("wheel_travel"))
+        if np.isfinite(ridden):
+            angle, level = float(ridden), False
+    wheelbase = bike.chassis.wheelbase.si
+    longer = float(axle_shift.wheelbase_change(movement, angle))
+    behind_front = wheelbase - bike.chassis.cg_ahead.si
+    trail = None
+    if measured.known("rake", "fork_offset"):
+        trail = float(
+            axle_shift.trail_change(
+                movement,
+                angle,
+                wheelbase,
+                bike.vehicle().front_wheel_radius,
+                measured.si("rake"),
+                measured.si("fork_offset"),
+            )
+        )
+    shares = tuple(
+        float(axle_shift.front_load_share(wheelbase, behind_front, change))
+        for change in (0.0, longer)
+    )
+    return Stance(
+        longer, float(axle_shift.rear_height_change(movement, angle)), trail, shares, level
+    )
+
+
+def _gaps(
+    bike: Bike,
+    setup: Setup,
+    measured: Measurements,
+    pitch: float,
+    movement: float,
+    slack: SlackThroughTravel | None,
+):
+    """The clearances whose present gap was measured."""
+    sprockets = bike.sprockets
+    plate = measured.si("plate_height")
+    moved = movement if np.isfinite(movement) else 0.0
+    if measured.known("shaft_to_case", "plate_height"):
+        fronts = np.array([sprockets.front, setup.front])
+        gap = clearance.case_gap(measured.si("shaft_to_case"), pitch, fronts, plate)
+        yield Gap("Front sprocket to case, chain on", *map(float, gap))
+    rears = (sprockets.rear, setup.rear)
+    for name, label, direction in (
+        ("guide_gap", "Rear sprocket to chain guide", np.pi / 2),
+        ("arm_gap", "Rear sprocket to swingarm", 0.0),
+    ):
+        if measured.known(name):
+            now = measured.si(name)
+            after = clearance.gap_after_teeth(now, pitch, *rears, moved, direction)
+            yield Gap(label, now, float(after))
+    if measured.known("slider_radius", "plate_height") and slack is not None:
+        gap = slack.slider_gap(measured.si("slider_radius"), plate)
+        yield Gap(
+            "Upper chain run to slider, least over the travel",
+            *map(float, gap),
+            rubs_anyway=True,
+        )
+    if measured.known("tyre_gap"):
+        now = measured.si("tyre_gap")
+        grown = (
+            parse_size(setup.tyre).overall_diameter - parse_size(bike.tyre.rear).overall_diameter
+        ) / 2
+        yield Gap("Rear tyre to swingarm", now, float(clearance.tyre_gap(now, moved, grown)))

@@ -1,0 +1,502 @@
+"""What the fit page says in sentences: the verdict first, then what to do or what to measure."""
+
+import numpy as np
+
+from explorer import units
+from explorer.calc.chain_choice import Choice
+from explorer.calc.chain_diagnosis import Agreement
+from explorer.calc.chain_fit import Fit, Verdict
+from explorer.calc.speedometer import R39_SOURCE_STATUS, Pickup
+from explorer.charts.wording import listed
+from explorer.pages.fit_chain import UNKNOWN
+from explorer.pages.fit_result import FitResult
+from explorer.pages.fitting_sheet import small_length
+from explorer.pages.gearing_words import signed_percent
+from explorer.panels.html import sentences
+
+SHORT_VERDICTS = {
+    Verdict.FITS: "fits",
+    Verdict.CLOSE: "close: cannot be told within the measuring uncertainty",
+    Verdict.TOO_SHORT: "does not fit: chain too short",
+    Verdict.TOO_LONG: "does not fit: chain too long",
+    Verdict.NO_CHAIN: "does not fit: the sprockets would touch",
+    UNKNOWN: "not known: a measurement is missing",
+}
+
+SAME = 0.0005
+"""Within 0.05 % nothing has changed."""
+
+UNKNOWN_HERE = (
+    "your bike's clearances, unless you measured them here, and how much clearance is enough",
+    "the shape of your slider, guide and case, and what mud and stones do there",
+    "the condition of chain and sprockets beyond the length you measured",
+    "whether a part sold for your bike really has the right spline, offset and bolt circle",
+    "your manual's slack, torques and wear limits: they come from there and nowhere else",
+)
+
+NO_GAPS = (
+    "Nothing measured yet. Before buying, measure what a larger sprocket or an axle further "
+    "forward comes near: case, guide, swingarm, slider and tyre."
+)
+
+_HOW_TO_COUNT = (
+    "mark one link with chalk and count every link, inner and outer, once round, joining link "
+    "included"
+)
+
+_HOW_TO_MEASURE = (
+    "measure from the centre of the output shaft to the centre of the rear axle, chain taut, "
+    "with a tape, on the chain side"
+)
+
+
+def pair(front: int, rear: int) -> str:
+    """A pair as it is written everywhere."""
+    return f"{front}/{rear}"
+
+
+def length(value: float, system: str) -> str:
+    """A length in whole millimetres or hundredths of an inch."""
+    return small_length(float(value), system)
+
+
+def chain_phrase(choice: Choice, fit: Fit, links_now: int) -> str:
+    """Which chain, in a few words."""
+    links = int(fit.links)
+    match choice:
+        case Choice.KEEP_CHAIN:
+            return f"your chain of {links} links, uncut"
+        case Choice.FEWEST_CHANGED:
+            changed = links - links_now
+            if changed == 0:
+                return f"your chain of {links} links, uncut"
+            done = f"{abs(changed)} links {'added' if changed > 0 else 'taken out'}"
+            return f"your chain with {done}, {links} links"
+        case Choice.SHORTEST:
+            return f"a new chain of the fewest links, {links}"
+        case _:
+            return f"a new chain of {links} links"
+
+
+def axle_phrase(movement: float, system: str) -> str:
+    """Where the axle goes."""
+    if not np.isfinite(movement):
+        return "no axle position"
+    amount = length(abs(movement), system)
+    if amount == length(0.0, system):
+        return "the axle stays where it is"
+    return f"the axle goes {amount} {'to the rear' if movement > 0 else 'forward'}"
+
+
+def headline(result: FitResult) -> str:
+    """The verdict in a few words, with its margin."""
+    setup, system = result.setup, result.setup.units
+    name = pair(setup.front, setup.rear)
+    if result.mismatches:
+        return f"{name} does not fit: {_labels(result.mismatches)} must match first."
+    if result.fit is None:
+        return f"{name}: not known yet. Count the links of the chain."
+    margin = float(result.fit.margin)
+    match result.verdict:
+        case Verdict.FITS:
+            touching = tuple(gap.name for gap in result.gaps if gap.blocks)
+            if touching:
+                return f"{name} does not fit: the chain reaches, but {_labels(touching)} touches."
+            if result.doubtful:
+                return f"{name} would fit, but links and measured distance do not go together."
+            return f"{name} fits, with {length(margin, system)} of adjuster left."
+        case Verdict.CLOSE:
+            return (
+                f"{name} is close: {length(margin, system)} of adjuster left, and your measure of "
+                f"it may be off by {result.measured.get('uncertainty').text}."
+            )
+        case Verdict.TOO_SHORT:
+            return f"{name} does not fit: {length(-margin, system)} of axle room forward missing."
+        case Verdict.TOO_LONG:
+            return (
+                f"{name} does not fit: {length(-margin, system)} of axle room to the rear missing."
+            )
+        case Verdict.NO_CHAIN:
+            return f"{name} does not fit: so few links cannot keep these two sprockets apart."
+    return f"{name}: not known yet. Measure how far the axle can go each way."
+
+
+def css_class(result: FitResult) -> str:
+    """Look of the headline; the words say the same."""
+    if result.fits:
+        return "ge-fits"
+    touching = any(gap.blocks for gap in result.gaps)
+    if result.mismatches or touching or result.verdict > Verdict.CLOSE:
+        return "ge-fits-not"
+    return "ge-fits-maybe"
+
+
+def verdict_sentences(result: FitResult) -> list[str]:
+    """Why, and what to do."""
+    setup, system, now = result.setup, result.setup.units, result.now.fitted
+    sprockets = result.bike.sprockets
+    said = [
+        f"Front sprocket {setup.front} teeth, rear sprocket {setup.rear} teeth; fitted now: "
+        f"{pair(sprockets.front, sprockets.rear)}. Computed from counts of teeth and links, not "
+        "measured."
+    ]
+    if result.mismatches:
+        said.append(
+            f"Ticked as not matching: {_labels(result.mismatches)}. Such parts cannot be used, "
+            "whatever the chain's length; find the right part, then tick again."
+        )
+    if now is None or result.fit is None:
+        return said + missing_sentences(result)
+    movement = float(result.fit.movement)
+    said.append(
+        f"With {chain_phrase(result.choice, result.fit, now.links)}: "
+        f"{axle_phrase(movement, system)}."
+    )
+    if result.choice is Choice.SHORTEST and result.measured.chain == "new":
+        said.append("Give the number of links of the new chain; until then the fewest is shown.")
+    if result.choice is Choice.NEW_CHAIN and int(result.fit.links) % 2:
+        said.append(
+            f"{int(result.fit.links)} links is odd: it needs an offset (cranked) link, which is "
+            "weaker. Take an even number."
+        )
+    if not result.now.rooms_known:
+        return said + missing_sentences(result)
+    if result.verdict == Verdict.FITS:
+        said.append(
+            f"That leaves {length(result.fit.room_back, system)} to the rear to take up slack, "
+            f"enough for {100 * float(result.fit.wear_room):.1f} % of wear."
+        )
+    elif result.verdict == Verdict.CLOSE:
+        said.append(
+            "Measure the room again with a vernier on both sides, or choose a pair or a chain "
+            "with more of it."
+        )
+    else:
+        said += advice(result)
+    touching = [gap for gap in result.gaps if gap.blocks]
+    for gap in touching:
+        said.append(
+            f"{gap.name}: {length(gap.after, system)}, so it touches. Choose another pair or chain."
+        )
+    if result.unchecked and not result.mismatches:
+        said.append(f"Before buying, check what must match: {_labels(result.unchecked)}.")
+    return said + missing_sentences(result)
+
+
+def advice(result: FitResult) -> list[str]:
+    """What fits instead, the mildest first."""
+    setup, now = result.setup, result.now.fitted
+    said = []
+    for choice in (Choice.KEEP_CHAIN, Choice.FEWEST_CHANGED, Choice.SHORTEST):
+        option = result.options[choice]
+        if option.verdict == Verdict.FITS and choice is not result.choice:
+            said.append(
+                f"It fits with {chain_phrase(choice, option, now.links)}: "
+                f"{axle_phrase(float(option.movement), setup.units)}, "
+                f"{length(option.margin, setup.units)} of adjuster left."
+            )
+            break
+    else:
+        said.append("No even number of links reaches within the adjuster on this pair.")
+        if result.counts is not None and np.isfinite(result.counts.offset_only):
+            said.append(
+                f"Last resort: {int(result.counts.offset_only)} links with an offset (cranked) "
+                "link would reach, but it is weaker than the chain. Another pair is better."
+            )
+    if result.nearest is not None:
+        said.append(
+            f"The pair nearest to this ratio that fits with the chosen chain is "
+            f"{pair(*result.nearest)}."
+        )
+    else:
+        said.append("With the chosen chain no pair sold for this bike fits.")
+    return said
+
+
+def missing_sentences(result: FitResult) -> list[str]:
+    """What to measure, and how."""
+    measured = result.measured
+    said = []
+    if result.now.fitted is None:
+        said.append(f"Count the links of the chain: {_HOW_TO_COUNT}. The number is even.")
+        if not measured.known("centre_distance"):
+            said.append(f"Or, for a first answer, {_HOW_TO_MEASURE}.")
+    for name, way in (("room_forward", "forward"), ("room_back", "to the rear")):
+        if not measured.known(name):
+            said.append(
+                f"Measure how far the axle can still go {way} from where it is now, on both "
+                "sides, with a vernier or at the adjuster marks, and give the shorter."
+            )
+    return said
+
+
+def diagnosis_sentences(result: FitResult) -> list[str]:
+    """What the counted links and the measured distance say about each other."""
+    diagnosis, system, measured = result.now.diagnosis, result.setup.units, result.measured
+    links, even = measured.links, diagnosis.even_links
+    implied, typed = float(diagnosis.implied_distance), measured.si("centre_distance")
+    have_distance = np.isfinite(typed)
+    match int(diagnosis.agreement):
+        case Agreement.AGREES:
+            return [
+                f"Links and tape agree: {links} links put the centres {length(implied, system)} "
+                f"apart (computed), measured {length(typed, system)}."
+            ]
+        case Agreement.NO_CHAIN:
+            said = [
+                f"A chain of {links} links cannot go round these sprockets. Count teeth and "
+                f"links again: {_HOW_TO_COUNT}."
+            ]
+        case Agreement.ODD_COUNT:
+            said = [
+                f"{links} links is an odd number, and a chain closed with a joining link has an "
+                f"even one. Count again: {_HOW_TO_COUNT}. If it is odd, there is an offset link "
+                "in it, which is weaker: see a mechanic."
+            ]
+        case Agreement.UNIT_SLIP:
+            said = [
+                f"A distance of {measured.get('centre_distance').text} looks typed in another "
+                f"unit; about {length(typed / float(diagnosis.slip), system)} would make sense."
+            ]
+        case Agreement.MISCOUNT:
+            return [
+                f"The measured {length(typed, system)} goes with {int(even)} links, not {links}. "
+                f"Count again: {_HOW_TO_COUNT}. The count is used until you change it."
+            ]
+        case Agreement.WEAR:
+            return [
+                f"The measured {length(typed, system)} is {length(diagnosis.difference, system)} "
+                f"more than {links} new links give. Wear of "
+                f"{100 * float(diagnosis.as_wear):.1f} % would explain it: measure the chain "
+                "under “Chain load and wear”, and the distance again."
+            ]
+        case Agreement.UNEXPLAINED:
+            return [
+                f"No chain with {links} links, nor with an even number near it, puts the centres "
+                f"{length(typed, system)} apart; {links} links give {length(implied, system)}. "
+                f"Measure again: {_HOW_TO_MEASURE}. The count is used until then."
+            ]
+        case _:
+            said = []
+            if links is not None:
+                return [
+                    f"{links} links put the centres {length(implied, system)} apart (computed, "
+                    f"chain taut). To check the count, {_HOW_TO_MEASURE}."
+                ]
+    if result.now.fitted is not None:
+        said.append(
+            f"The page goes on with {result.now.fitted.links} links, the even number nearest to "
+            f"the measured distance ({float(diagnosis.implied_links):.1f}). Count them to be sure: "
+            f"{_HOW_TO_COUNT}."
+        )
+    elif not have_distance:
+        said.append(f"Then the page can compute. Without a count, {_HOW_TO_MEASURE}.")
+    return said
+
+
+def stance_sentences(result: FitResult) -> list[str]:
+    """What the axle's new place does to wheelbase, height, trail and weight."""
+    stance, system = result.stance, result.setup.units
+    if stance is None:
+        return []
+
+    def change(value: float, more: str, less: str, what: str) -> str:
+        amount = length(abs(value), system)
+        if amount == length(0.0, system):
+            return f"{what}: no change to speak of"
+        return f"{what}: {amount} {more if value > 0 else less}"
+
+    said = [
+        f"{change(stance.wheelbase, 'longer', 'shorter', 'Wheelbase')}; "
+        f"{change(stance.rear_height, 'higher', 'lower', 'rear of the frame').lower()}. "
+        f"Weight on the front wheel: {100 * stance.front_share[0]:.1f} % before, "
+        f"{100 * stance.front_share[1]:.1f} % after (computed, standing on level ground)."
+    ]
+    if stance.trail is not None:
+        # Tenths of a millimetre: the effect is that small, which is the message.
+        number, unit = units.display(stance.trail, "length", system)
+        digits = 1 if system == "metric" else 3
+        said.append(f"Trail: {number:+.{digits}f} {unit} (computed).".replace("-", "−"))
+    else:
+        said.append("For the change of trail, give rake and fork offset from the manual.")
+    if stance.arm_level:
+        said.append("The swingarm has not been measured and was taken as level.")
+    return said
+
+
+def slack_sentences(result: FitResult) -> list[str]:
+    """The manual's value first, then what geometry says about it."""
+    slack, measured, system = result.slack, result.measured, result.setup.units
+    said = []
+    if measured.known("manual_slack"):
+        where = measured.text("slack_place") or "place not entered"
+        state = measured.text("slack_state") or "state not entered"
+        said.append(
+            f"Your manual's value: {measured.text('manual_slack')}, {where}, {state}. It stays "
+            "the authority."
+        )
+    else:
+        said.append(
+            "Enter the slack from your bike's own manual with its measuring place. It is the "
+            "authority; this page has no value of its own."
+        )
+    if slack is None:
+        said.append(
+            "For slack through the travel, measure the swingarm: its length, the output shaft "
+            "ahead of and above the pivot, the axle below it with the wheel hanging, and the "
+            "wheel travel."
+        )
+        return said
+    said.append(
+        f"The chain is tightest at {length(slack.tight_height, system)} of wheel travel"
+        + (
+            ", where output shaft, pivot and axle are in line."
+            if slack.lowest < slack.tightest < slack.highest
+            else ": the centres do not come in line within the travel, so it is at its end."
+        )
+    )
+    chosen, tight = slack.at_rest[1], slack.at_tightest[1]
+    if slack.basis == "manual" and np.isnan(tight):
+        said.append(
+            "By this geometry a chain set to the manual's value would be drawn taut before the "
+            "tightest position. The manual stays the authority: check its measuring place, the "
+            "travel used there and your swingarm measurements, and ask a mechanic before riding."
+        )
+    elif slack.basis == "manual":
+        said.append(
+            f"Set to the manual's value, {length(tight, system)} are left at the tightest "
+            "position (computed, straight runs)."
+        )
+    elif slack.basis == "taut":
+        said.append(
+            f"A chain only just taut at the tightest position would show {length(chosen, system)} "
+            "where it is measured: a lower bound from geometry, not a setting."
+        )
+    if slack.rest_for_tight is not None:
+        said.append(
+            f"To leave {measured.text('tight_slack')} at the tightest position, "
+            f"{length(slack.rest_for_tight[1], system)} where it is measured (computed; with the "
+            f"fitted pair {length(slack.rest_for_tight[0], system)}). Where the manual says "
+            "otherwise, the manual is right."
+        )
+    said.append(
+        "Measure at the tightest place of the chain: turn the wheel by hand and try several."
+    )
+    return said
+
+
+def speedometer_sentences(result: FitResult) -> list[str]:
+    """What it shows after the change, and what the approval rule says."""
+    reading, system = result.speedometer, result.setup.units
+    if reading is None:
+        return [
+            "Where is the speedometer driven from? From the gearbox it reads wrong by exactly the "
+            "change, from a wheel the sprockets do not alter it. Look, and choose it here."
+        ]
+    place = {
+        Pickup.GEARBOX: "the gearbox",
+        Pickup.REAR_WHEEL: "the rear wheel",
+        Pickup.FRONT_WHEEL: "the front wheel",
+        Pickup.SATELLITE: "satellites",
+    }[reading.pickup]
+    true, shown = (
+        units.text(value, "speed", system) for value in (reading.true_speed, reading.indicated)
+    )
+    if abs(reading.factor - 1) < SAME:
+        said = [f"Driven from {place}: the change does not alter what it shows (computed)."]
+    else:
+        said = [
+            f"Driven from {place}: after the change it shows {signed_percent(reading.factor - 1)} "
+            f"against the true speed. At a true {true} it shows {shown}; multiply what it shows "
+            f"by {reading.correction:.3f} (computed).",
+            "The odometer, and with it the service intervals, is off by as much.",
+        ]
+    if reading.under_reads:
+        said.append(
+            "It shows less than the true speed: you ride faster than it says. Check the law where "
+            "you ride."
+        )
+    within = "within" if reading.within_approval else "outside"
+    said.append(
+        f"At a true {true} it is {within} 0 ≤ shown − true ≤ 10 % of true + 4 km/h. "
+        f"{R39_SOURCE_STATUS}"
+    )
+    if not result.measured.text("speedometer_before"):
+        said.append("It was taken as exact before the change; measure by satellite to be sure.")
+    return said
+
+
+def wear_sentences(result: FitResult) -> list[str]:
+    """Measured wear against the manual's limit and the published spread."""
+    wear = result.wear
+    if wear is None:
+        return [
+            "To know the wear, measure over 10, 16 or 20 pitches, pin centre to pin centre, chain "
+            "pulled taut, engine off, at several places."
+        ]
+    said = [
+        f"Elongation {100 * wear.elongation:.1f} %, give or take "
+        f"{100 * wear.uncertainty:.1f} % for a rule read to 0.3 mm (computed from your length)."
+    ]
+    if wear.elongation < -wear.uncertainty:
+        said.append("A chain shorter than new does not exist: count the pitches again.")
+    if wear.used is None:
+        said.append(
+            "Enter the limit from your manual; the published ones differ by a factor of two."
+        )
+    elif wear.used >= 1:
+        said.append(
+            "At or past the limit you entered from the manual: renew it, look at all sprockets."
+        )
+    else:
+        said.append(f"That is {100 * wear.used:.0f} % of the limit you entered from the manual.")
+    return said
+
+
+def checklist_sentences(result: FitResult) -> list[str]:
+    """What blocks the verdict, what is open, or that all is ticked."""
+    said = []
+    if result.mismatches:
+        said.append(f"Does not match, so nothing fits yet: {_labels(result.mismatches)}.")
+    if result.unchecked:
+        said.append(f"Not checked yet: {_labels(result.unchecked)}.")
+    if not said:
+        said.append("All six are ticked as matching.")
+    return said
+
+
+def twins_words(result: FitResult) -> str:
+    """Why pairs of one ratio are not one choice, as a paragraph."""
+    if not result.twins:
+        return sentences(["No other pair sold for this bike comes within 1 % of this ratio."])
+    return sentences(
+        ["Pairs of nearly one ratio (within 1 %) put the axle in different places:"], "ge-said"
+    )
+
+
+def riding_words(result: FitResult) -> list[str]:
+    """How to look at the change before the first ride."""
+    if result.same_pair:
+        return ["The fitted pair is chosen: nothing changes."]
+    return [
+        "After fitting: a few slow minutes, stop, look at axle nut, retainer, slack, alignment "
+        "and rub marks; again after the first hour."
+    ]
+
+
+def note(fit: Fit, verdict: int, system: str) -> str:
+    """One line on a pair for hovering."""
+    if verdict == UNKNOWN:
+        return SHORT_VERDICTS[UNKNOWN]
+    if verdict == Verdict.NO_CHAIN:
+        return SHORT_VERDICTS[Verdict.NO_CHAIN]
+    margin = length(abs(fit.margin), system)
+    left = "left" if fit.margin >= 0 else "missing"
+    return (
+        f"{SHORT_VERDICTS[verdict]}; {axle_phrase(float(fit.movement), system)}, "
+        f"{margin} of adjuster {left}"
+    )
+
+
+def _labels(names: tuple[str, ...]) -> str:
+    return listed([name[:1].lower() + name[1:] for name in names])

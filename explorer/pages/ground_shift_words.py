@@ -1,0 +1,139 @@
+"""What the ground page says of changing up, and of what binds at full throttle."""
+
+import numpy as np
+
+from explorer.calc.binding_limits import held_back_to
+from explorer.calc.top_speed import Limit
+from explorer.calc.vehicle import FloatArray
+from explorer.charts.wording import engine_speed, listed, ordinal
+from explorer.pages.ground_result import CHOSEN, FITTED, GroundResult
+from explorer.pages.ground_words import goal_name, speed_text
+
+_RPM = 30 / np.pi
+
+_NO_TIME = 0.05
+"""A cost below this is no difference that a rider could tell [s]."""
+
+
+def strategy_rows(result: GroundResult) -> list[tuple[str, ...]]:
+    """Ways of changing up: name, time fitted and chosen, cost of the chosen gearing."""
+    ways = result.strategies
+    reached = np.where(np.isnan(result.worth.time), np.inf, result.worth.time).min(axis=1)
+    paying = np.where(np.isinf(reached), np.nan, reached)
+
+    def row(name: str, times: FloatArray) -> tuple[str, ...]:
+        return name, *(seconds(each) for each in times), cost(times[CHOSEN] - ways.best[CHOSEN])
+
+    def seconds(value: float) -> str:
+        return "not reached" if np.isnan(value) else f"{value:.2f} s"
+
+    def cost(value: float) -> str:
+        if np.isnan(value):
+            return "–"
+        if abs(value) < _NO_TIME:
+            return "no difference"
+        return f"{value:+.2f} s".replace("-", "−")
+
+    at = engine_speed(result.shift_at * _RPM)
+    return [
+        ("Best points", *(seconds(each) for each in ways.best), "–"),
+        row("Only shifts that pay", paying),
+        row("Rev limit", ways.rev_limit),
+        row(at, ways.chosen),
+    ]
+
+
+def shift_sentences(result: GroundResult) -> list[str]:
+    """Best shift points, and the shifts that are not worth it before the goal."""
+    shifts, goal = result.shifts, goal_name(result)
+    per_speed = (result.drive.overall / result.drive.radius)[CHOSEN, :, 0]
+    points = []
+    for gear in range(result.drive.gears - 1):
+        if not shifts.shifts_up[CHOSEN, gear]:
+            break
+        speed = shifts.exit_speed[CHOSEN, gear]
+        rpm = engine_speed(max(speed * per_speed[gear], result.drive.launch_speed.item()) * _RPM)
+        points.append(
+            f"{ordinal(gear + 1)} to {ordinal(gear + 2)} at {rpm} ({speed_text(result, speed)})"
+        )
+    best = f"Best on this ground, chosen: {listed(points)}." if points else "No shift pays here."
+    return [f"{best} Computed at full throttle.", *_worth_sentences(result, goal)]
+
+
+def _worth_sentences(result: GroundResult, goal: str) -> list[str]:
+    time, gain = result.worth.time[CHOSEN], result.worth.gain[CHOSEN]
+    if np.all(np.isnan(time)):
+        return [f"{goal}: not reached in any gear here."]
+    # Below the first gear that gets there every shift is needed; above it, it must win time.
+    first = int(np.argmax(np.isfinite(time)))
+    last_used = first
+    for gear in range(first, result.drive.gears - 1):
+        if not result.worth.worth_it[CHOSEN, gear]:
+            break
+        last_used = gear + 1
+    sentences = []
+    if last_used < result.drive.gears - 1:
+        lost = -gain[last_used]
+        why = (
+            f"it would lose {lost:.2f} s"
+            if np.isfinite(lost) and lost >= 0.01
+            else "the goal comes before it would pay"
+        )
+        sentences.append(
+            f"For {goal} with the chosen gearing stop at {ordinal(last_used + 1)}: the shift to "
+            f"{ordinal(last_used + 2)} is not worth it, {why}."
+        )
+    worth = [
+        f"to {ordinal(gear + 2)} {gain[gear]:.2f} s"
+        for gear in range(first, last_used)
+        if np.isfinite(gain[gear])
+    ]
+    if worth:
+        sentences.append(f"Shifts that win time on the way: {listed(worth)}.")
+    return sentences
+
+
+def binding_sentences(result: GroundResult) -> list[str]:
+    """Up to which speed grip or the front wheel binds in each gear of the chosen gearing."""
+    sentences = []
+    for limit, word in (
+        (Limit.GRIP, "Grip-limited"),
+        (Limit.FRONT_WHEEL_LIFT, "Limited by the lifting front wheel"),
+    ):
+        speeds = held_back_to(result.drive, result.stretches, limit)
+        whole = speeds >= _at_the_limiter(result) * (1 - 1e-6)
+        throughout = [ordinal(int(gear) + 1) for gear in np.flatnonzero(whole[CHOSEN])]
+        if throughout:
+            sentences.append(
+                f"{word} all the way to the rev limit in {listed(throughout)}: shorter gearing "
+                "gains nothing there."
+            )
+        for gear in np.flatnonzero((speeds[CHOSEN] > 0) & ~whole[CHOSEN]):
+            before = (
+                "to the rev limit"
+                if whole[FITTED, gear]
+                else f"to {speed_text(result, speeds[FITTED, gear])}"
+                if speeds[FITTED, gear] > 0
+                else "not at all"
+            )
+            speed = speed_text(result, speeds[CHOSEN, gear])
+            sentences.append(
+                f"{word} to {speed} in {ordinal(int(gear) + 1)}: shorter gearing gains "
+                f"nothing there (fitted: {before})."
+            )
+    if not sentences:
+        sentences.append(
+            "With the chosen gearing the engine is what binds in every gear at full throttle: "
+            "neither grip nor the front wheel holds it back on this ground."
+        )
+    sentences.append(
+        "Where the engine binds, shorter gearing pulls harder and ends sooner. The bars are for "
+        "full throttle from rest, the clutch slipping at first (computed)."
+    )
+    return sentences
+
+
+def _at_the_limiter(result: GroundResult) -> FloatArray:
+    """Speed of each gear at the rev limit, (2, gears) [m/s]."""
+    drive = result.drive
+    return (drive.limiter_speed * drive.radius / drive.overall)[..., 0]

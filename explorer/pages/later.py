@@ -1,0 +1,38 @@
+"""Work that takes longer than a slider's step: done once the rider has paused."""
+
+import asyncio
+from collections.abc import Callable
+
+PAUSE = 0.2
+"""Long enough to be sure that a drag has ended, short enough to feel like an answer [s]."""
+
+
+class Later:
+    """Does an action after a pause; asking again before it begins starts the pause anew.
+
+    Without a running event loop, as in a script or a test, the action is done at once.
+
+    Parameters
+    ----------
+    action : callable
+        What to do; it says its own faults.
+    """
+
+    def __init__(self, action: Callable[[], None]) -> None:
+        self._action = action
+        self._waiting: asyncio.TimerHandle | None = None
+
+    def ask(self) -> None:
+        """Do the action after the pause."""
+        try:
+            loop = asyncio.get_running_loop()
+        except RuntimeError:
+            self._action()
+            return
+        if self._waiting is not None:
+            self._waiting.cancel()
+        self._waiting = loop.call_later(PAUSE, self._do)
+
+    def _do(self) -> None:
+        self._waiting = None
+        self._action()

@@ -1,0 +1,163 @@
+"""What the fitting sheet says in words and numbers about one change."""
+
+import math
+from typing import TYPE_CHECKING
+
+from explorer import units
+from explorer.calc.gearing import final_ratio, pull_change, speed_change
+from explorer.records.sprocket_change import SprocketChange
+
+if TYPE_CHECKING:
+    from explorer.pages.fitting_sheet import FittingSheet
+
+BLANK_ROWS = 3
+"""Rows of the verify ride where no speeds were computed."""
+
+
+def small_length(si_value: float, system: str) -> str:
+    """A length of a few millimetres, as finely as a rule shows it.
+
+    Parameters
+    ----------
+    si_value : float
+        The length [m].
+    system : {"metric", "imperial"}
+        Units of the reader.
+
+    Returns
+    -------
+    str
+        Whole millimetres, or hundredths of an inch.
+
+    Examples
+    --------
+    >>> small_length(0.0088, "metric"), small_length(-0.0088, "imperial")
+    ('9 mm', '−0.35 in')
+    """
+    number, unit = units.display(si_value, "length", system)
+    said_number = f"{number:.{0 if system == 'metric' else 2}f}"
+    if not float(said_number):
+        said_number = said_number.removeprefix("-")
+    return f"{said_number} {unit}".replace("-", "−")
+
+
+def _movement(si_value: float, system: str, back: str, forward: str, same: str) -> str:
+    """Axle movement in words, with the words for its direction."""
+    amount = small_length(abs(si_value), system)
+    if amount == small_length(0.0, system):
+        return same
+    return f"{amount} {back if si_value > 0 else forward}"
+
+
+def axle_target(sheet: "FittingSheet", system: str) -> str:
+    """Until where the adjusters are turned, as the end of "turn both equally until"."""
+    if sheet.axle_movement is None:
+        return "the slack is right"
+    where = _movement(sheet.axle_movement, system, "behind", "in front of", "at")
+    about = "" if where == "at" else "about "
+    return f"the axle is {about}{where} its old mark (computed)"
+
+
+def gearing_sentence(change: SprocketChange) -> str:
+    """What the change does, in one sentence."""
+    old = final_ratio(change.old_front, change.old_rear)
+    new = final_ratio(change.front, change.rear)
+    if math.isclose(old, new):
+        return "The ratio stays the same."
+    pull, speed = _percent(pull_change(old, new)), _percent(speed_change(old, new))
+    return (
+        f"{'Shorter' if new > old else 'Taller'} gearing: pull in every gear {pull}, speed at the "
+        f"same rpm {speed} (computed)."
+    )
+
+
+def _percent(share: float) -> str:
+    return f"{share * 100:+.1f} %".replace("-", "−")
+
+
+def _signed(number: int) -> str:
+    return "same" if not number else f"{number:+d}".replace("-", "−")
+
+
+def setup_rows(sheet: "FittingSheet", system: str) -> list[tuple[str, str, str, str, str]]:
+    """Rows of the set-up: name, before, after, change, how the last two are known."""
+    change = sheet.change
+    old = final_ratio(change.old_front, change.old_rear)
+    new = final_ratio(change.front, change.rear)
+    rows = [
+        (
+            "Front sprocket",
+            f"{change.old_front} teeth",
+            f"{change.front} teeth",
+            _signed(change.front - change.old_front),
+            "counted",
+        ),
+        (
+            "Rear sprocket",
+            f"{change.old_rear} teeth",
+            f"{change.rear} teeth",
+            _signed(change.rear - change.old_rear),
+            "counted",
+        ),
+        (
+            "Final drive ratio",
+            f"{old:.2f}",
+            f"{new:.2f}",
+            _percent(new / old - 1) if not math.isclose(old, new) else "same",
+            "computed",
+        ),
+        (
+            f"Chain {change.chain_size}",
+            f"{change.old_links} links",
+            f"{change.links} links{', new' if change.new_chain else ''}",
+            _links_change(change),
+            "counted",
+        ),
+        _axle_row(sheet, system),
+    ]
+    if sheet.wheelbase_change is not None:
+        length = small_length(abs(sheet.wheelbase_change), system)
+        longer = "longer" if sheet.wheelbase_change > 0 else "shorter"
+        same = length == small_length(0.0, system)
+        rows.append(("Wheelbase", "", "", "same" if same else f"{length} {longer}", "computed"))
+    return rows
+
+
+def _links_change(change: SprocketChange) -> str:
+    if change.new_chain:
+        said_change = "new chain"
+    elif change.links_taken_out:
+        said_change = f"take {change.links_taken_out} out"
+    elif change.links_put_in:
+        said_change = f"put {change.links_put_in} in"
+    else:
+        said_change = "" if change.offset_link else "same"
+    if change.offset_link:
+        return f"{said_change}, offset link".removeprefix(", ")
+    return said_change
+
+
+def _axle_row(sheet: "FittingSheet", system: str) -> tuple[str, str, str, str, str]:
+    name = "Axle, behind its foremost end"
+    before = "" if sheet.axle_before is None else small_length(sheet.axle_before, system)
+    if sheet.axle_movement is None:
+        return (name, before, "", "not computed: measure", "measured")
+    moved = _movement(sheet.axle_movement, system, "to the rear", "forward", "stays")
+    if sheet.axle_before is None:
+        return (name, "", "", moved, "computed")
+    after = small_length(sheet.axle_before + sheet.axle_movement, system)
+    return (name, before, after, moved, "computed from the measured")
+
+
+def predicted_rows(sheet: "FittingSheet", system: str) -> list[tuple[str, str, str]]:
+    """Gear, engine speed and computed road speed; blanks where nothing was computed."""
+    if not sheet.predicted:
+        return [("", "", "")] * BLANK_ROWS
+    return [
+        (
+            str(each.gear),
+            units.text(each.engine_speed, "engine speed", system),
+            units.text(each.road_speed, "speed", system),
+        )
+        for each in sheet.predicted
+    ]

@@ -1,0 +1,24 @@
+"""Names of the demo courses, known without reading them: links and set-ups only need the name."""
+
+from functools import cache
+from pathlib import Path
+
+DEFAULT_COURSE = "woods-loop"
+
+
+@cache
+def course_ids() -> tuple[str, ...]:
+    """Ids of all courses of data/courses.
+
+    Returns
+    -------
+    tuple of str
+        In alphabetical order.
+
+    Examples
+    --------
+    >>> DEFAULT_COURSE in course_ids()
+    True
+    """
+    folder = Path(__file__).parents[2] / "data" / "courses"
+    return tuple(sorted(path.stem for path in folder.glob("*.csv")))

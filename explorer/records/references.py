@@ -1,0 +1,208 @@
+"""Published and derived reference values, and what explorer.calc computes for the same inputs.
+
+The method page shows them and tests/published/test_references.py holds explorer.calc to them.
+"""
+
+import importlib
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+from explorer.records import worked_examples
+from explorer.units import registry
+
+FILE = Path(__file__).parents[2] / "data" / "references.toml"
+
+COUNTS = {"", "teeth", "links", "pitches"}
+"""Units of plain numbers."""
+
+_ROUNDING = 1e-12
+"""Share of the value: keeps a value that is exact by the formula so after conversion of units."""
+
+
+@dataclass(frozen=True)
+class Reference:
+    """One value to compare with.
+
+    Attributes
+    ----------
+    subject : str
+        Heading under which it stands.
+    what : str
+        What the value is.
+    case : str
+        Name of the case, such as a tyre size; may be empty.
+    function : str
+        Function of explorer.calc that computes it, such as "chain.links_for".
+    worked : str
+        Function of explorer.records.worked_examples that sets it up; empty if none is needed.
+    part : str
+        Attribute of the result that is compared; empty if the result is one number.
+    inputs : mapping of str to (str or number)
+        Inputs with their units, by parameter.
+    value : str
+        The reference value with the digits of its source, without the unit.
+    unit : str
+        Unit of value and tolerance; may be empty.
+    tolerance : float
+        How far a computed value may be from it.
+    tolerance_from : str
+        Why so far.
+    origin : str
+        "published", or "derived" if worked out from the definition outside this project.
+    source : str
+        Where the value comes from.
+    """
+
+    subject: str
+    what: str
+    case: str
+    function: str
+    worked: str
+    part: str
+    inputs: Mapping[str, str | float]
+    value: str
+    unit: str
+    tolerance: float
+    tolerance_from: str
+    origin: str
+    source: str
+
+    @property
+    def decimals(self) -> int:
+        """Decimals that the reference value is given with."""
+        return len(self.value.partition(".")[2])
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """A reference beside what was computed for it.
+
+    Attributes
+    ----------
+    reference : Reference
+        The value to compare with.
+    computed : float
+        In the unit of the reference; not rounded.
+    """
+
+    reference: Reference
+    computed: float
+
+    @property
+    def difference(self) -> float:
+        """Computed less reference, in the unit of the reference."""
+        return self.computed - float(self.reference.value)
+
+    @property
+    def agrees(self) -> bool:
+        """Whether the difference is within the tolerance; False where it is not a number."""
+        slip = _ROUNDING * abs(float(self.reference.value))
+        return abs(self.difference) <= self.reference.tolerance + slip
+
+
+@cache
+def references() -> tuple[Reference, ...]:
+    """All rows of data/references.toml.
+
+    Returns
+    -------
+    tuple of Reference
+        In the order of the file.
+
+    Examples
+    --------
+    >>> first = references()[0]
+    >>> first.what, first.value, first.unit
+    ('Pitch diameter', '2.721', 'in')
+    """
+    groups = tomllib.loads(FILE.read_text(encoding="utf-8"))["group"]
+    return tuple(_reference(group, row) for group in groups for row in group["rows"])
+
+
+def compare(reference: Reference) -> Comparison:
+    """Compute what a reference asks for with the functions of explorer.calc.
+
+    Parameters
+    ----------
+    reference : Reference
+        One row.
+
+    Returns
+    -------
+    Comparison
+        The row and the computed value.
+
+    Examples
+    --------
+    >>> pair = compare(references()[0])
+    >>> round(pair.computed, 4), pair.agrees
+    (2.7211, True)
+    """
+    inputs = {name: in_si(value) for name, value in reference.inputs.items()}
+    if reference.worked:
+        result = getattr(worked_examples, reference.worked)(**inputs)
+    else:
+        module, _, name = reference.function.partition(".")
+        result = getattr(importlib.import_module(f"explorer.calc.{module}"), name)(**inputs)
+    if reference.part:
+        result = getattr(result, reference.part)
+    return Comparison(reference, float(result) / _factor(reference.unit))
+
+
+def in_si(value: str | float) -> float:
+    """An input of the file in SI.
+
+    Parameters
+    ----------
+    value : str or float
+        A number with its unit, or a plain number.
+
+    Returns
+    -------
+    float
+        SI value.
+
+    Examples
+    --------
+    >>> in_si("0.5 in"), in_si(17), round(in_si("60 degF"), 2)
+    (0.0127, 17, 288.71)
+    """
+    if not isinstance(value, str):
+        return value
+    number, _, unit = value.partition(" ")
+    if unit in COUNTS:
+        return float(number)
+    if unit.startswith("deg") and unit != "deg":
+        return float(registry().Quantity(float(number), unit).to("kelvin").magnitude)
+    return float(number) * _factor(unit)
+
+
+@cache
+def _factor(unit: str) -> float:
+    """SI value of one of a unit."""
+    if unit in COUNTS:
+        return 1.0
+    plain = unit.replace("·", "*").replace("²", "**2").replace("³", "**3").replace("%", "percent")
+    return float(registry().Quantity(1.0, plain).to_base_units().magnitude)
+
+
+def _reference(group: dict, row: dict) -> Reference:
+    value, _, unit = row["value"].partition(" ")
+    return Reference(
+        subject=group["subject"],
+        what=group["what"],
+        case=row.get("case", ""),
+        function=group["function"],
+        worked=group.get("worked", ""),
+        part=group.get("part", ""),
+        inputs=row["inputs"],
+        value=value,
+        unit=unit,
+        tolerance=row["tolerance"],
+        tolerance_from=group["tolerance_from"],
+        origin=group["origin"],
+        source=group["source"],
+    )

@@ -1,0 +1,118 @@
+"""The fit page in a real browser: a pair that does not fit, the reason, and the one that does."""
+
+import pytest
+
+
+def verdict_becomes(page, text):
+    page.wait_for_function(
+        "text => document.querySelector('.ge-verdict').textContent.includes(text)", arg=text
+    )
+
+
+def press_slider(page, name, key, times):
+    page.get_by_role("slider", name=name, exact=True).focus()
+    for _ in range(times):
+        page.keyboard.press(key)
+
+
+def test_a_pair_that_does_not_fit_says_why_and_the_nearest_that_does_is_one_tap_away(open_page):
+    page = open_page("fit", "bike=marram-250")
+    verdict_becomes(page, "13/49 fits")
+    press_slider(page, "Rear sprocket", "ArrowRight", 4)
+    verdict_becomes(page, "13/53 does not fit")
+    assert "axle room forward missing" in page.locator(".ge-verdict").inner_text()
+    nearest = page.get_by_text("The pair nearest to this ratio that fits")
+    assert "12/49" in nearest.inner_text()
+    # The pair's own cell: row 12 of 12 to 15, column 49 of 44 to 53, asked from the chart.
+    place = page.evaluate(
+        """() => {
+            const chart = document.querySelector('.bk-Figure');
+            const view = Bokeh.index.get_one
+                ? [...Bokeh.index].find(view => view.el === chart || view.el.contains(chart))
+                : Object.values(Bokeh.index)[0];
+            const plot = [...view.children()].find(child => child.frame) || view;
+            const figure = plot.frame ? plot : view;
+            const box = figure.el.getBoundingClientRect();
+            return [
+                box.left + figure.frame.x_scale.compute(49),
+                box.top + figure.frame.y_scale.compute(12),
+            ];
+        }"""
+    )
+    page.mouse.click(*place)
+    verdict_becomes(page, "12/49 fits")
+    assert "front=12&rear=49" in page.get_by_label("Link to this page").input_value()
+
+
+def test_a_slip_is_answered_with_the_likely_meaning_and_kept(open_page):
+    page = open_page("fit", "bike=marram-250")
+    field = page.get_by_label("Output shaft to rear axle")
+    field.fill("515")
+    field.press("Enter")
+    page.get_by_text('Perhaps "515 mm" is meant.').wait_for()
+    assert field.input_value() == "515"
+    verdict_becomes(page, "13/49 fits")
+
+
+def test_the_wheel_slider_moves_the_side_view_to_scale(open_page):
+    page = open_page("fit", "bike=marram-250&front=12&rear=48")
+    said = page.get_by_text("Drawn to scale")
+    before = said.inner_text()
+    press_slider(page, "Wheel travel [mm]", "ArrowRight", 20)
+    page.wait_for_function(
+        "before => ![...document.querySelectorAll('.ge-summary')]"
+        ".some(each => each.textContent === before)",
+        arg=before,
+    )
+    # One unit across is as long as one unit up, to a pixel in a thousand.
+    across, up = page.evaluate(
+        """() => {
+            const views = [...(Bokeh.index.roots || Object.values(Bokeh.index))];
+            const figure = views.map(view => view.frame ? view : [...view.children()][0])
+                .find(view => view.model.match_aspect);
+            const {x_scale, y_scale} = figure.frame;
+            return [
+                x_scale.compute(500) - x_scale.compute(0),
+                y_scale.compute(0) - y_scale.compute(500),
+            ];
+        }"""
+    )
+    assert across == pytest.approx(up, rel=0.005)
+
+
+def test_the_sheet_is_made_and_downloads(open_page):
+    page = open_page("fit", "bike=marram-250&rear=50")
+    page.get_by_role("button", name="Make the fitting sheet").click()
+    link = page.get_by_text("Download the fitting sheet")
+    link.wait_for()
+    with page.expect_download() as download:
+        link.click()
+    assert download.value.suggested_filename.startswith("fitting-sheet-13-50-")
+
+
+def test_the_gearing_page_opens_with_the_same_set_up_and_back(open_page):
+    page = open_page("fit", "bike=marram-250&front=12&rear=48&fit.manual-slack=40%20mm")
+    address = page.get_by_text("See what this pair does").get_attribute("href")
+    query = address.partition("?")[2]
+    gearing = open_page("gearing", query)
+    assert "front=12&rear=48" in gearing.get_by_label("Link to this set-up").input_value()
+    assert gearing.locator(".ge-fault").count() == 0
+
+
+@pytest.mark.parametrize(
+    "query",
+    ["fit.links=0&fit.room-back=-5%20mm", "fit.slack-place=<script>alert(1)</script>&fit.x=1"],
+)
+def test_a_bad_link_is_answered_in_sentences(open_page, query):
+    page = open_page("fit", query)
+    fault = page.locator(".ge-fault")
+    fault.wait_for()
+    assert fault.inner_text().count(".") >= 1
+    assert page.locator(".ge-main script").count() == 0
+    assert "Traceback" not in page.content()
+
+
+@pytest.mark.parametrize("width", [390, 1280, 1920])
+def test_nothing_is_wider_than_the_window(open_page, width):
+    page = open_page("fit", width=width)
+    assert page.evaluate("document.documentElement.scrollWidth") <= width

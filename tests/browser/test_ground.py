@@ -1,0 +1,54 @@
+"""The ground page in a real browser, through Voilà, with every other host blocked."""
+
+from urllib.parse import unquote
+
+import pytest
+
+from tests.browser.charts_in_page import wait_for_pair
+
+
+def slider(page, name):
+    return page.get_by_role("slider", name=name, exact=True)
+
+
+def test_one_tooth_changes_every_chart_and_the_course_follows(open_page):
+    page = open_page("ground", "bike=bracken-125")
+    slider(page, "Rear sprocket").press("ArrowRight")
+    # Every chart carries the pair, that of the course too, which is ridden after a pause.
+    wait_for_pair(page, "13/51")
+    assert page.get_by_text("chosen 13/51 ").first.is_visible()
+    assert "rear=51" in page.get_by_label("Link to this set-up").input_value()
+
+
+def test_gearing_and_ground_open_each_other_with_the_same_set_up(open_page):
+    page = open_page("ground", "bike=marram-250&rear=48&surface=loose-sand&slope=5%25")
+    query = page.get_by_label("Link to this set-up").input_value()
+    target = page.get_by_role("link", name="Gearing: every pair with this set-up")
+    address = target.get_attribute("href")
+    assert address == f"gearing{query}"
+    gearing = open_page("gearing", query.removeprefix("?"))
+    assert gearing.get_by_label("Link to this set-up").input_value() == query
+    back = gearing.get_by_role("link", name="On the ground").get_attribute("href")
+    assert back == f"ground{query}"
+
+
+def test_a_course_is_typed_kept_answered_and_downloaded(open_page):
+    page = open_page("ground")
+    page.get_by_role("button", name="Edit this course").click()
+    length = page.get_by_label("Length", exact=True).first
+    length.wait_for()
+    length.fill("far")
+    length.press("Enter")
+    page.get_by_text("Until then the course is ridden as it was.").wait_for()
+    assert length.input_value() == "far"
+    length.fill("123 m")
+    length.press("Enter")
+    page.get_by_text("Your own course is kept in its file, not in the link").wait_for()
+    address = page.get_by_text("Download this course as CSV").get_attribute("href")
+    assert "123" in unquote(address)
+
+
+@pytest.mark.parametrize("width", [390, 1280])
+def test_nothing_is_wider_than_the_window(open_page, width):
+    page = open_page("ground", width=width)
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
