@@ -10,6 +10,7 @@ from explorer.charts import pull_chart, shift_chart, tradeoff_chart
 from explorer.pages import gearing_figures, gearing_table, gearing_views
 from explorer.pages import gearing_words as words
 from explorer.pages.bike_editor import BikeEditor
+from explorer.pages.chart_script import bring_chart_script
 from explorer.pages.chart_widget import ChartWidget
 from explorer.pages.faults import Faults
 from explorer.pages.gearing_controls import GearingControls
@@ -100,6 +101,7 @@ class GearingPage:
 
     def show(self) -> None:
         """Display the page, as the last line of its notebook."""
+        bring_chart_script()
         display(self.widget)
 
     def _changed(self, change: dict) -> None:

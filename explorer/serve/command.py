@@ -43,7 +43,7 @@ def port_number(text: str) -> int:
 
 
 def pool_size(text: str) -> int:
-    """How many kernels stand ready for each page."""
+    """How many kernels stand ready for the first page."""
     if not re.fullmatch(r"[0-9]{1,2}", text):
         raise argparse.ArgumentTypeError(f"{text!r} is not a pool size; use a number from 0 to 99")
     return int(text)
@@ -73,7 +73,7 @@ def parser() -> argparse.ArgumentParser:
         "--pool",
         type=pool_size,
         default=1,
-        help="kernels of each page that stand ready before a visitor comes; each takes its memory "
+        help="kernels of the first page that stand ready before a visitor comes; each takes its memory "
         "(default: %(default)s; 0 for none)",
     )
     command.add_argument("--no-browser", action="store_true", help="do not open a browser")

@@ -57,7 +57,7 @@ def server_settings(
     base_path : str
         Path of the front page; begins and ends with a slash.
     pool : int
-        How many kernels of each page stand ready before a visitor asks [-]; 0 for none.
+        How many kernels of the first page stand ready before a visitor asks [-]; 0 for none.
 
     Returns
     -------
@@ -93,7 +93,9 @@ def server_settings(
     # A notebook that is no page of ours gets no kernel, though it lies in the folder.
     config.VoilaKernelManager.kernel_pools_config = {
         "default": {"pool_size": 0},
-        **{page.notebook: {"pool_size": pool} for page in pages},
+        # Kernels of the first page only: each takes 140 MB, and getting several ready at once
+        # would slow down the visitor who has just come.
+        **{page.notebook: {"pool_size": pool} for page in pages[:1]},
     }
     # The page that has just been sent out is drawn in these seconds, on a visitor's own machine by
     # the same processor: let it finish before the next kernel is got ready [s].

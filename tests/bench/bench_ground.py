@@ -44,7 +44,7 @@ def main() -> None:
         )
         print(f"{bike_id}: compute {least:.1f} ms, median {median:.1f} ms; budget {BUDGET:.0f} ms")
         page = GroundPage(f"bike={bike_id}")
-        least, median = milliseconds(lambda n, p=page, r=rear: p.state.change(rear=r(n)), 15)
+        least, median = milliseconds(lambda n, p=page, r=rear: p.state.change(rear=r(n + 1)), 15)
         print(f"  everything, words, charts and the course {least:.1f} ms, median {median:.1f} ms")
         for course in courses().values():
             ground = course.arrays()
