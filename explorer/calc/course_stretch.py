@@ -214,7 +214,8 @@ class Road:
         with np.errstate(divide="ignore", invalid="ignore"):
             to_target = np.abs(gap) / np.abs(a)
         to_brakes = r.left - _before_end(r.energy + a * r.left - end_limit, a + slowing, steepening)
-        after_shift = speed + a * r.shift_left
+        # Who comes to rest in a shift finishes it standing.
+        after_shift = np.where(speed > 0, speed + a * r.shift_left, 0.0)
         to_gear = np.where(
             r.shifting & (after_shift >= 0), 0.5 * (speed + after_shift) * r.shift_left, np.inf
         )

@@ -20,6 +20,9 @@ BAND_IN_WORDS = (
     "resistance and grip together"
 )
 
+_MOST_DECIMALS = 2
+"""Hundredths of a second, of a km/h or of a newton are the finest that any reader can use."""
+
 INPUT_NAMES = {
     "mass": "mass of bike and rider",
     "drag_area": "drag area",
@@ -94,8 +97,8 @@ def with_band(value: float, standard_uncertainty: float, unit: str) -> str:
 
     Examples
     --------
-    >>> with_band(92.37, 1.9, "km/h"), with_band(7.314, 0.081, "s")
-    ('92 ± 4 km/h', '7.31 ± 0.16 s')
+    >>> with_band(92.37, 1.9, "km/h"), with_band(7.314, 0.081, "s"), with_band(-1e-9, 1e-9, "s")
+    ('92 ± 4 km/h', '7.31 ± 0.16 s', '0.00 ± 0.00 s')
     """
     band = COVERAGE * standard_uncertainty
     if not math.isfinite(band) or band <= 0:
@@ -103,9 +106,11 @@ def with_band(value: float, standard_uncertainty: float, unit: str) -> str:
     # One digit of the band, two if it begins with a 1: GUM 7.2.6 asks for at most two.
     digits = -math.floor(math.log10(band))
     digits += 1 if band * 10**digits < 2 else 0
+    digits = min(digits, _MOST_DECIMALS)
     decimals = max(digits, 0)
     rounded = round(band, digits)
-    return f"{round(value, digits):.{decimals}f} ± {rounded:.{decimals}f} {unit}"
+    # Adding zero turns a rounded "-0.0" into "0.0".
+    return f"{round(value, digits) + 0.0:.{decimals}f} ± {rounded:.{decimals}f} {unit}"
 
 
 def difference_sentence(name: str, change: Difference, kind: str, system: str) -> str:
@@ -114,6 +119,8 @@ def difference_sentence(name: str, change: Difference, kind: str, system: str) -
     value, sure = change.value * factor, change.standard_uncertainty * factor
     if not math.isfinite(value):
         return f"{name}: one of the two does not reach it."
+    if max(abs(value), COVERAGE * sure) < 0.5 * 10**-_MOST_DECIMALS:
+        return f"{name}: no difference."
     said = with_band(value, sure, unit).replace("-", "−")
     said = said if value < 0 else f"+{said}"
     if not distinguishable(value, sure):

@@ -55,7 +55,7 @@ class AnswerControls:
         self._box = widgets.VBox().add_class("ge-form" if narrow else "ge-columns")
         if folded:
             lid = widgets.Accordion([self._box], titles=(folded,))
-            lid.observe(faults.guard(lambda _: self._build()), "selected_index")
+            lid.observe(self._opened, "selected_index")
             self.widget = lid
         else:
             self._build()
@@ -74,9 +74,13 @@ class AnswerControls:
             if control is not None and field.name not in self._refused:
                 control.show(self._shown(field))
 
+    def _opened(self, change: dict) -> None:
+        # The browser reports closed lids too, as it first shows them; that is no act of the rider's
+        # and must not take away what is being said.
+        if change["new"] is not None and not self._controls:
+            self._faults.guard(self._build)()
+
     def _build(self) -> None:
-        if self._controls:
-            return
         self._controls = {field.name: self._control(field) for field in self._fields}
         self._box.children = [control.widget for control in self._controls.values()]
 

@@ -141,7 +141,7 @@ class GroundPage:
         self._tables["launch"].value = figures(
             words.clutch_out_rows(result), ("Fitted", "Chosen", "Change")
         )
-        self._tables["hills"].value = table(hills.HILL_HEADS, hills.hill_rows(result))
+        self._tables["hills"].value = table(hills.hill_heads(result), hills.hill_rows(result))
         self._tables["shifting"].value = table(
             ("Changing up", "Fitted", "Chosen", "Cost, chosen"),
             shifting.strategy_rows(result),
@@ -196,12 +196,11 @@ class GroundPage:
                 card(
                     "Hills",
                     columns(
-                        [text["hills"], own.cruise, heading("Throttle closed"), text["braking"]],
-                        [
-                            heading("Each gear: steepest slope, speed held here (computed)"),
-                            tables["hills"],
-                        ],
+                        [text["hills"], own.cruise],
+                        [heading("Throttle closed"), text["braking"]],
                     ),
+                    heading("Each gear: steepest slope, and speed held here (computed)"),
+                    tables["hills"],
                 ).add_class("ge-wide"),
                 card(
                     "Changing up",

@@ -18,8 +18,10 @@ _SHORT_LIMITS = {
 }
 
 
-HILL_HEADS = ("Gear", "Steepest, fitted", "chosen", "Holds, fitted", "chosen", "What binds")
-"""Heads of the hill table; what binds is said of the chosen gearing."""
+def hill_heads(result: GroundResult) -> tuple[str, ...]:
+    """Heads of the hill table; what binds is said of the chosen gearing."""
+    _, unit = units.display(1.0, "speed", result.setup.units)
+    return ("Gear", "Steepest, fitted", "chosen", f"Holds [{unit}], fitted", "chosen", "Binds")
 
 
 def hill_rows(result: GroundResult) -> list[tuple[str, ...]]:
@@ -32,7 +34,7 @@ def hill_rows(result: GroundResult) -> list[tuple[str, ...]]:
 
     def held(index: int, gear: int) -> str:
         speed = top.by_gear[index, gear]
-        return speed_text(result, speed) if speed > 0 else "–"
+        return speed_text(result, speed).split()[0] if speed > 0 else "–"
 
     for gear in range(result.drive.gears):
         limit = Limit(int(top.limit_by_gear[CHOSEN, gear]))

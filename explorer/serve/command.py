@@ -73,7 +73,7 @@ def parser() -> argparse.ArgumentParser:
         "--pool",
         type=pool_size,
         default=1,
-        help="kernels of the first page that stand ready before a visitor comes; each takes its memory "
+        help="kernels of the first page that stand ready for a visitor; each takes its memory "
         "(default: %(default)s; 0 for none)",
     )
     command.add_argument("--no-browser", action="store_true", help="do not open a browser")

@@ -23,19 +23,17 @@ def test_a_pair_that_does_not_fit_says_why_and_the_nearest_that_does_is_one_tap_
     assert "axle room forward missing" in page.locator(".ge-verdict").inner_text()
     nearest = page.get_by_text("The pair nearest to this ratio that fits")
     assert "12/49" in nearest.inner_text()
-    # The pair's own cell: row 12 of 12 to 15, column 49 of 44 to 53, asked from the chart.
+    page.locator(".bk-Figure").first.scroll_into_view_if_needed()
+    # The pair's own cell, asked from the uppermost chart.
     place = page.evaluate(
         """() => {
-            const chart = document.querySelector('.bk-Figure');
-            const view = Bokeh.index.get_one
-                ? [...Bokeh.index].find(view => view.el === chart || view.el.contains(chart))
-                : Object.values(Bokeh.index)[0];
-            const plot = [...view.children()].find(child => child.frame) || view;
-            const figure = plot.frame ? plot : view;
-            const box = figure.el.getBoundingClientRect();
+            const top = view => view.el.getBoundingClientRect().top;
+            const map = [...Bokeh.index.roots].filter(view => view.frame)
+                .sort((one, other) => top(one) - top(other))[0];
+            const box = map.canvas_view.el.getBoundingClientRect();
             return [
-                box.left + figure.frame.x_scale.compute(49),
-                box.top + figure.frame.y_scale.compute(12),
+                box.left + map.frame.x_scale.compute(49),
+                box.top + map.frame.y_scale.compute(12),
             ];
         }"""
     )
@@ -67,9 +65,8 @@ def test_the_wheel_slider_moves_the_side_view_to_scale(open_page):
     # One unit across is as long as one unit up, to a pixel in a thousand.
     across, up = page.evaluate(
         """() => {
-            const views = [...(Bokeh.index.roots || Object.values(Bokeh.index))];
-            const figure = views.map(view => view.frame ? view : [...view.children()][0])
-                .find(view => view.model.match_aspect);
+            const figure = [...Bokeh.index.roots]
+                .find(view => view.frame && view.model.match_aspect);
             const {x_scale, y_scale} = figure.frame;
             return [
                 x_scale.compute(500) - x_scale.compute(0),
