@@ -132,7 +132,7 @@ class FitMapChart:
         self._pairs, self._frames = ColumnDataSource(), ColumnDataSource()
         names = ("x", "y", "marker", "colour", "text", "note")
         replace(self._pairs, {name: [] for name in names})
-        replace(self._frames, {name: [] for name in ("x", "y", "colour", "dash", "width", "label")})
+        replace(self._frames, {name: [] for name in ("x", "y", "colour", "dash", "width")})
         self._keys = [
             LegendItem(
                 label=value(sign.word),
@@ -240,7 +240,6 @@ def _frame_columns(view: FitMapView) -> Columns:
         "colour": [row[1] for row in rows],
         "dash": [row[2] for row in rows],
         "width": [row[3] for row in rows],
-        "label": ["fitted", "chosen"],
     }
 
 

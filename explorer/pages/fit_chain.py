@@ -8,7 +8,7 @@ import numpy as np
 from explorer.calc import chain_wear, gearing
 from explorer.calc.chain_choice import Choice, fit_choice, nearest_fitting_pair
 from explorer.calc.chain_diagnosis import Diagnosis, diagnose
-from explorer.calc.chain_fit import Fit, FittedChain, LinkCounts, Verdict, fit, link_counts
+from explorer.calc.chain_fit import Fit, FittedChain, LinkCounts, Verdict, link_counts
 from explorer.calc.vehicle import FloatArray
 from explorer.records.bike import Bike
 from explorer.records.chains import chain_size
@@ -267,8 +267,3 @@ def twins(bike: Bike, measured: Measurements, front: int, rear: int) -> tuple[Tw
 def counts_for(now: FittedChain, front: int, rear: int) -> LinkCounts:
     """Link counts of a new chain that keep the axle within the adjuster."""
     return link_counts(now, front, rear, 0.0)
-
-
-def fit_of(now: FittedChain, links: float, front: int, rear: int) -> Fit:
-    """How a new chain of some links fits on one pair."""
-    return fit(now, front, rear, links, 0.0)

@@ -13,6 +13,9 @@ from explorer.records.errors import RecordError
 from explorer.records.fit_fields import FIT_FIELDS, FitField
 from explorer.records.sprocket_pair import parse_pair
 
+_LEAST_MOVE = 0.04
+"""Less than half the finest step of the wheel travel's slider [mm or in]."""
+
 _CHAIN_WORDS = {
     "keep": "Keep my chain",
     "fewest changed": "My chain, fewest links changed",
@@ -177,9 +180,10 @@ class FitControls:
             "From hanging to fully compressed.",
             Scale(0.0, 300.0, 1.0, "mm"),
             0.0,
-            faults.guard(lambda value: on_travel(value * self._per_unit)),
+            self._move_wheel,
         )
-        self._per_unit = 0.001
+        self._on_travel = faults.guard(on_travel)
+        self._per_unit, self._travel_shown = 0.001, 0.0
         self.travel = self._travel.widget
 
     def show(self) -> None:
@@ -204,7 +208,14 @@ class FitControls:
         """
         self._per_unit = per_unit
         step = 1.0 if unit == "mm" else 0.1
-        self._travel.show(round(travel, 1), Scale(0.0, round(whole, 1), step, unit))
+        self._travel_shown = round(travel, 1)
+        self._travel.show(self._travel_shown, Scale(0.0, round(whole, 1), step, unit))
+
+    def _move_wheel(self, travel: float) -> None:
+        # As it is first shown the browser reports the slider's place, put on a whole step: that is
+        # no move of the rider's, and must not take away what is being said.
+        if abs(travel - self._travel_shown) > _LEAST_MOVE:
+            self._on_travel(travel * self._per_unit)
 
     def _teeth_scale(self, field: str) -> Scale:
         low, high = getattr(self._state.bike.sprockets, f"{field}_sold")

@@ -88,10 +88,6 @@ class SlackThroughTravel:
         """Rear axle of one pair at a swingarm angle [m]."""
         return swingarm.axle_position(self.arm[index], angle)
 
-    def slack_at(self, height: float) -> FloatArray:
-        """Slack of both pairs at a wheel travel; NaN where the chain is taut [m]."""
-        return np.array([np.interp(height, self.heights, row) for row in self.curves.slack])
-
     def line(self, height: float, index: int) -> Point:
         """The chain of one pair as a closed line at a wheel travel [m]."""
         angle = self.angle_at(height)
@@ -154,7 +150,8 @@ def slack_result(
     used = min(measured.si("slack_travel"), measured.si("wheel_travel"))
     rest = float(swingarm.arm_angle_after_travel(length, lowest, used))
     tightest = float(swingarm.tightest_angle(shaft.x, shaft.y, lowest, highest))
-    angles = np.linspace(lowest, highest, _POINTS)
+    # With the two places that are read off, so that no interpolation blurs them.
+    angles = np.union1d(np.linspace(lowest, highest, _POINTS), [rest, tightest])
     moved = movement if np.isfinite(movement) else 0.0
     arm = np.array([length, length + moved])
     front = np.array([bike.sprockets.front, setup.front])

@@ -37,10 +37,15 @@ LISTEN = """() => {
 WAIT_FOR_REPAINT = """pair => new Promise(resolve => {
     const charts = () => window.changed > window.pressed;
     const readout = () => document.querySelector(".ge-tile strong").textContent === pair;
-    // Bokeh draws in the frame after a change; the frame after that begins when it has drawn.
-    const drawn = () => requestAnimationFrame(() => resolve(performance.now()));
-    const look = () => requestAnimationFrame(readout() && charts() ? drawn : look);
-    look();
+    // Bokeh draws in the first frame after a change, and this frame is the first to see it: the
+    // message is taken up once the frame has been laid out, painted and handed over.
+    const painted = new MessageChannel();
+    painted.port1.onmessage = () => resolve(performance.now());
+    const look = () => {
+        if (readout() && charts()) painted.port2.postMessage("");
+        else requestAnimationFrame(look);
+    };
+    requestAnimationFrame(look);
 })"""
 
 WAIT_FOR_TEXT = """wanted => new Promise(resolve => {

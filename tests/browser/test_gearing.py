@@ -162,7 +162,7 @@ def test_own_bike_by_form_and_by_file(open_page, tmp_path):
     with page.expect_file_chooser() as chooser:
         page.get_by_text("Open a bike file").click()
     chooser.value.set_files(file)
-    page.get_by_text(other.name).first.wait_for()
+    page.get_by_text(re.compile(rf"{other.name}\. Invented")).wait_for()
     address = page.get_by_text("Download this bike as a file").get_attribute("href")
     assert unquote(address.partition(",")[2]) == other.to_toml()
 
