@@ -6,6 +6,7 @@ from html import escape
 from typing import Literal
 
 import numpy as np
+from bokeh.core.properties import field as column
 from bokeh.core.properties import value
 from bokeh.events import Tap
 from bokeh.models import ColumnDataSource, HoverTool, LegendItem
@@ -68,6 +69,8 @@ class TradeoffView:
         Unit of all speeds, and the second one for hovering.
     notes : sequence of str (pairs,) or empty
         One more line for hovering, such as whether the pair fits the chain.
+    blocked : array of bool (pairs,) or None
+        Pairs that the chain does not allow, drawn as crosses; None where nobody has measured.
     """
 
     front: NDArray[np.int_]
@@ -83,6 +86,7 @@ class TradeoffView:
     decimals: int = 1
     speed_units: SpeedUnits = field(default_factory=SpeedUnits)
     notes: tuple[str, ...] = ()
+    blocked: NDArray[np.bool_] | None = None
 
     def __post_init__(self) -> None:
         require_finite(front=self.front, rear=self.rear)
@@ -129,12 +133,12 @@ class TradeoffChart:
         self._y = HeldRange(self.figure.y_range)
         self._pairs = ColumnDataSource()
         self._best = ColumnDataSource()
-        names = ("x", "y", "front", "rear", "ratio", "other", "best", "note")
+        names = ("x", "y", "front", "rear", "ratio", "other", "best", "note", "marker", "edge")
         replace(self._pairs, {name: [] for name in names})
         replace(self._best, {"x": [], "y": []})
         pairs = self.figure.scatter(
-            "x", "y", source=self._pairs, size=7, fill_color=palette.PAIR, line_color=palette.PAPER,
-            line_width=0.5,
+            "x", "y", source=self._pairs, size=7, fill_color=palette.PAIR, line_color="edge",
+            line_width=1.0, marker=column("marker"),
         )  # fmt: skip
         line = self.figure.line(
             "x", "y", source=self._best, line_color=palette.BEST, line_width=2.0
@@ -185,6 +189,7 @@ class TradeoffChart:
         drawn = view.drawn
         front, rear = view.front[drawn], view.rear[drawn]
         best = np.asarray(view.on_best_line, bool)[drawn]
+        blocked = np.zeros(drawn.size, bool) if view.blocked is None else view.blocked[drawn]
         return {
             "x": decimals(view.top_speed[drawn]),
             "y": decimals(view.measure[drawn]),
@@ -194,6 +199,8 @@ class TradeoffChart:
             "other": decimals(view.top_speed[drawn] * view.speed_units.other_factor),
             "best": ["on the best-compromise line" if on else "" for on in best],
             "note": [view.notes[i] if view.notes else "" for i in drawn],
+            "marker": ["x" if crossed else "circle" for crossed in blocked],
+            "edge": [palette.LIMIT if crossed else palette.PAPER for crossed in blocked],
         }
 
     def _mark_columns(self, view: TradeoffView) -> Columns:
@@ -248,7 +255,8 @@ class TradeoffChart:
 
 def _pairs_in_words(view: TradeoffView) -> str:
     count, drawn = len(view.front), view.drawn.size
-    return f"{count} pairs" if drawn == count else f"{drawn} of {count} pairs"
+    said = f"{count} pairs" if drawn == count else f"{drawn} of {count} pairs"
+    return said if view.blocked is None else f"{said}, ✕ not on this chain"
 
 
 def _tooltip(view: TradeoffView) -> str:
@@ -286,6 +294,11 @@ def describe(view: TradeoffView) -> str:
         f"Computed for {count} pairs{left_out}; {best} are best compromises.",
         f"Chosen {_pair_in_words(view, view.chosen)}; fitted {_pair_in_words(view, view.fitted)}.",
     ]
+    if view.blocked is not None:
+        sentences.append(
+            f"{int(view.blocked.sum())} pairs, drawn as crosses, do not go on the chain as "
+            "measured on the fit page."
+        )
     index = view.index(view.chosen)
     if index is not None:
         place = "on" if view.on_best_line[index] else "not on"

@@ -78,6 +78,11 @@ def is_fitted_tyre(bike: Bike, setup: Setup) -> bool:
     return setup.tyre == bike.tyre.rear and setup.rollout == fitted
 
 
+def signed_percent(share: float) -> str:
+    """A relative change with its sign, such as "+8.3 %"."""
+    return f"{share * 100:+.1f} %".replace("-", "−")
+
+
 def with_band(value: float, standard_uncertainty: float, unit: str) -> str:
     """A result with its band, no more digits than the band leaves standing.
 

@@ -45,7 +45,11 @@ class ChartWidget(BokehModel):
         return {
             "docs_json": docs_json,
             "render_items": [item.to_json()],
-            "div": str(Markup('<div class="ge-figures">{}</div>').format(headings)),
+            "div": str(
+                Markup('<div class="ge-figures{}">{}</div>').format(
+                    " ge-three" if len(self._titles) == 3 else "", headings
+                )
+            ),
         }
 
     def _document_patched(self, event: DocumentPatchedEvent) -> None:

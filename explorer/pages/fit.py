@@ -354,7 +354,11 @@ class FitPage:
         ).add_class("ge-main")  # fmt: skip
         # Above the controls, so that on a phone the verdict comes first and stays in sight.
         text["verdict"].add_class("ge-answer-first")
-        return widgets.VBox([header, text["verdict"], controls, main]).add_class("ge-page")
+        return (
+            widgets.VBox([header, text["verdict"], controls, main])
+            .add_class("ge-page")
+            .add_class("ge-with-controls")
+        )
 
 
 def _card(title: str, *children: widgets.Widget) -> widgets.Widget:

@@ -8,10 +8,10 @@ from explorer.calc.chain_diagnosis import Agreement
 from explorer.calc.chain_fit import Fit, Verdict
 from explorer.calc.speedometer import R39_SOURCE_STATUS, Pickup
 from explorer.charts.wording import listed
+from explorer.pages.certainty import signed_percent
 from explorer.pages.fit_chain import UNKNOWN
 from explorer.pages.fit_result import FitResult
 from explorer.pages.fitting_sheet import small_length
-from explorer.pages.gearing_words import signed_percent
 from explorer.panels.html import sentences
 
 SHORT_VERDICTS = {

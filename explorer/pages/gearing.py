@@ -75,7 +75,8 @@ class GearingPage:
             (
                 tradeoff_chart,
                 tradeoff_chart.TradeoffChart(
-                    gearing_views.tradeoff_view(result), self._faults.guard(self._pick)
+                    gearing_views.tradeoff_view(result, self._measured),
+                    self._faults.guard(self._pick),
                 ),
             ),
         ]
@@ -124,10 +125,13 @@ class GearingPage:
 
     def _paint(self, result: GearingResult) -> None:
         """Show one result: first what answers the hand, then, while the browser draws, the rest."""
+        if result.bike != self._measured_bike:
+            self._measured_bike = result.bike
+            self._measured = Measurements.for_bike(result.bike)
         views = (
             gearing_views.shift_view(result),
             gearing_views.pull_view(result),
-            gearing_views.tradeoff_view(result),
+            gearing_views.tradeoff_view(result, self._measured),
         )
         self._glance.value = tiles(words.headline(result)) + figures(
             gearing_figures.rows(result), ("Fitted", "Chosen", "Change")
@@ -147,9 +151,6 @@ class GearingPage:
 
     def _texts(self, result: GearingResult) -> dict[widgets.Widget, str]:
         """What every text of the page says about a result."""
-        if result.bike != self._measured_bike:
-            self._measured_bike = result.bike
-            self._measured = Measurements.for_bike(result.bike)
         address = encode(result.setup, self.state.base_bike, result.bike)
         address += encode_fit(self._measured, result.bike)
         csv = quote(gearing_table.as_csv(result))
@@ -217,7 +218,11 @@ class GearingPage:
                 _card("What this page does not know", widgets.HTML(bullet_list(words.UNKNOWN))),
             ]
         ).add_class("ge-main")
-        return widgets.VBox([header, controls, main]).add_class("ge-page")
+        return (
+            widgets.VBox([header, controls, main])
+            .add_class("ge-page")
+            .add_class("ge-with-controls")
+        )
 
 
 def _card(title: str, *children: widgets.Widget) -> widgets.Widget:

@@ -4,8 +4,7 @@ import numpy as np
 
 from explorer import units
 from explorer.pages import gearing_views
-from explorer.pages import gearing_words as words
-from explorer.pages.certainty import with_band
+from explorer.pages.certainty import signed_percent, with_band
 from explorer.pages.gearing_result import CHOSEN, FITTED, GearingResult
 
 
@@ -28,7 +27,7 @@ def rows(result: GearingResult) -> list[tuple[str, str, str, str]]:
 
     def share(values: np.ndarray) -> str:
         usable = np.all(np.isfinite(values)) and values[FITTED] > 0
-        return words.signed_percent(values[CHOSEN] / values[FITTED] - 1) if usable else "–"
+        return signed_percent(values[CHOSEN] / values[FITTED] - 1) if usable else "–"
 
     first_pull = result.pull[:, 0].max(axis=1)
     limiter = (result.drive.limiter_speed * result.drive.radius / result.drive.overall)[:, -1, 0]

@@ -1,15 +1,23 @@
 """From one result to what each chart shows: SI into the reader's units, and the fitting words."""
 
+from functools import lru_cache
+
 import numpy as np
+from numpy.typing import NDArray
 
 from explorer import units
+from explorer.calc.chain_fit import Verdict
 from explorer.calc.top_speed import Limit
 from explorer.calc.uncertainty import COVERAGE
 from explorer.charts.pull_chart import PullSetup, PullView
 from explorer.charts.shift_chart import ShiftSetup, ShiftView
 from explorer.charts.tradeoff_chart import TradeoffView
 from explorer.charts.wording import SpeedUnits, ordinal
+from explorer.pages.fit_chain import UNKNOWN, fit_verdicts
+from explorer.pages.fit_views import fit_notes
 from explorer.pages.gearing_result import CHOSEN, FITTED, LARGER_IS_BETTER, GearingResult
+from explorer.records.bike import Bike
+from explorer.records.fit import Measurements
 from explorer.records.setup import Setup
 
 _RPM = 30 / np.pi
@@ -133,8 +141,9 @@ def measure_scale(setup: Setup) -> tuple[float, str, int]:
             return 1.0, "s", 1
 
 
-def tradeoff_view(result: GearingResult) -> TradeoffView:
-    """What the trade-off chart shows."""
+def tradeoff_view(result: GearingResult, measured: Measurements) -> TradeoffView:
+    """What the trade-off chart shows; what was measured for the fit page crosses out pairs."""
+    verdicts, fit_notes = _fits(result.bike, measured, result.setup.units)
     setup, pairs, sprockets = result.setup, result.pairs.tradeoff, result.bike.sprockets
     per_speed, _ = units.display(1.0, "speed", setup.units)
     factor, unit, decimals = measure_scale(setup)
@@ -151,8 +160,20 @@ def tradeoff_view(result: GearingResult) -> TradeoffView:
         better="higher" if setup.measure in LARGER_IS_BETTER else "lower",
         decimals=decimals,
         speed_units=speed_units(setup),
-        notes=_bands(result, per_speed, factor, unit),
+        notes=tuple(
+            f"{band}; {note}"
+            for band, note in zip(_bands(result, per_speed, factor, unit), fit_notes, strict=True)
+        ),
+        blocked=None if np.all(verdicts == UNKNOWN) else verdicts >= Verdict.TOO_SHORT,
     )
+
+
+@lru_cache(maxsize=4)
+def _fits(
+    bike: Bike, measured: Measurements, system: str
+) -> tuple[NDArray[np.int_], tuple[str, ...]]:
+    """Verdict of the chain on every pair, and a line about each; no sprocket slider changes it."""
+    return fit_verdicts(bike, measured).ravel(), fit_notes(bike, measured, system)
 
 
 def _bands(result: GearingResult, per_speed: float, factor: float, unit: str) -> tuple[str, ...]:

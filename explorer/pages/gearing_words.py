@@ -7,7 +7,12 @@ from explorer.calc import gearing, power_correction
 from explorer.calc.top_speed import Limit
 from explorer.calc.uncertainty import difference
 from explorer.charts.wording import listed, ordinal
-from explorer.pages.certainty import BAND_IN_WORDS, difference_sentence, with_band
+from explorer.pages.certainty import (
+    BAND_IN_WORDS,
+    difference_sentence,
+    signed_percent,
+    with_band,
+)
 from explorer.pages.gearing_result import CHOSEN, FITTED, GearingResult
 from explorer.pages.gearing_views import measure_name
 
@@ -35,11 +40,6 @@ UNKNOWN = (
     "clutch, chain and bearing wear, carburettor or mapping faults, tyre pressure",
     "your bike's manual: slack, torques and wear limits come from there and nowhere else",
 )
-
-
-def signed_percent(share: float) -> str:
-    """A relative change with its sign, such as "+8.3 %"."""
-    return f"{share * 100:+.1f} %".replace("-", "−")
 
 
 def ratio_change(result: GearingResult) -> float:

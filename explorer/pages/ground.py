@@ -230,7 +230,11 @@ class GroundPage:
                 card("What this page does not know", widgets.HTML(bullet_list(words.UNKNOWN))),
             ]
         ).add_class("ge-main")
-        return widgets.VBox([header, controls, main]).add_class("ge-page")
+        return (
+            widgets.VBox([header, controls, main])
+            .add_class("ge-page")
+            .add_class("ge-with-controls")
+        )
 
 
 def card(title: str, *children: widgets.Widget) -> widgets.VBox:

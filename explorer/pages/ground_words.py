@@ -8,9 +8,9 @@ from explorer.pages.certainty import (
     BAND_IN_WORDS,
     INPUT_NAMES,
     difference_sentence,
+    signed_percent,
     with_band,
 )
-from explorer.pages.gearing_words import signed_percent
 from explorer.pages.ground_result import CHOSEN, FITTED, GroundResult, by_distance
 from explorer.records.surfaces import surfaces
 

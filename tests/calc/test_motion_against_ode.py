@@ -16,7 +16,7 @@ from tests.calc.reference_ode import Ride
 AGREEMENT = 1e-3
 
 
-@pytest.mark.parametrize("seed", range(20))
+@pytest.mark.parametrize("seed", range(50))
 def test_random_setup(seed):
     rng = np.random.default_rng(seed)
     vehicle, conditions, ratio, rollout = random_setup(rng)

@@ -99,7 +99,7 @@ def test_the_best_line_runs_from_slow_to_fast():
 
 def test_chosen_and_fitted_have_markers_and_labels(column_of):
     chart, _ = chart_of(view_of())
-    marks = data_with(chart, "marker")
+    marks = data_with(chart, "align")
     assert dict(zip(marks["text"], marks["marker"], strict=True)) == {
         "fitted 14/49": "square",
         "chosen 13/50": "diamond",
@@ -194,3 +194,14 @@ def test_no_number_but_finite_ones_is_drawn(chart, numbers_of, top_speed, measur
     chart.update(view_of(top_speed=top_speed, measure=measure))
     assert np.isfinite(numbers_of(chart.figure)).all()
     assert chart.figure.x_range.start < chart.figure.x_range.end
+
+
+def test_pairs_that_the_chain_does_not_allow_are_crosses():
+    view = view_of()
+    blocked = np.zeros(len(view.front), bool)
+    blocked[view.drawn[0]] = True
+    chart, _ = chart_of(dataclasses.replace(view, blocked=blocked))
+    markers = data_with(chart, "ratio")["marker"]
+    assert markers.count("x") == 1 and set(markers) == {"x", "circle"}
+    assert "drawn as crosses" in describe(dataclasses.replace(view, blocked=blocked))
+    assert "crosses" not in describe(view)
