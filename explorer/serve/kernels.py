@@ -55,4 +55,6 @@ class VisitorKernelManager(AsyncMappingKernelManager):
         private["VOILA_APP_IP"] = self.parent.loopback_address
         # Our template brings BokehJS (read in explorer/pages/chart_script.py).
         private["GEARING_EXPLORER_SERVER"] = "yes"
+        # A page has one viewer: a slider's move need not be told back to where it came from.
+        private["JUPYTER_WIDGETS_ECHO"] = "0"
         return await super().start_kernel(env=private, **kwargs)
