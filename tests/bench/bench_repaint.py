@@ -94,15 +94,24 @@ def gearing_moves() -> list[tuple[str, str, str]]:
 def parts() -> None:
     """Processor time of each part of one change, without a browser."""
     page = gearing.GearingPage("")
-    spent: dict[str, list[float]] = {"compute": [], "everything": []}
+    spent: dict[str, list[float]] = {
+        "one tooth, compute": [],
+        "one tooth, compute and paint": [],
+        "another slope, all 248 pairs with their bands, compute": [],
+    }
     for step in range(MOVES):
         setup = page.state.setup.changed(front=12 + step % 3)
         start = time.process_time()
         compute(page.state.bike, setup)
-        spent["compute"].append(time.process_time() - start)
+        spent["one tooth, compute"].append(time.process_time() - start)
         start = time.process_time()
         page.state.change(front=12 + step % 3)
-        spent["everything"].append(time.process_time() - start)
+        spent["one tooth, compute and paint"].append(time.process_time() - start)
+        start = time.process_time()
+        compute(page.state.bike, page.state.setup.changed(slope=step / 1000))
+        spent["another slope, all 248 pairs with their bands, compute"].append(
+            time.process_time() - start
+        )
     for name, values in spent.items():
         print(f"kernel, {name}: median {statistics.median(values) * 1e3:.1f} ms of processor time")
 
