@@ -234,7 +234,9 @@ class FitPage:
                 "link_open",
                 link(f"fit{address}", "Open this in a new page")
                 + Markup(" · ")
-                + link(f"gearing{address}", "See what this pair does: the gearing page"),
+                + link(f"gearing{address}", "See what this pair does: the gearing page")
+                + " · "
+                + link("method", "Method: how it is computed, what is left out"),
             )
         self._parts.show(result, address)
 

@@ -6,6 +6,7 @@ from markupsafe import Markup
 
 from explorer import units
 from explorer.pages.gearing_result import CHOSEN, FITTED, GearingResult
+from explorer.pages.gearing_views import SHORT_LIMITS
 
 _RPM = 30 / np.pi
 
@@ -26,7 +27,7 @@ def gear_table(result: GearingResult) -> pd.DataFrame:
     return pd.DataFrame(_columns(result, CHOSEN))
 
 
-def _columns(result: GearingResult, index: int) -> dict[str, np.ndarray]:
+def _columns(result: GearingResult, index: int) -> dict[str, np.ndarray | list[str]]:
     system, drive = result.setup.units, result.drive
     per_radian = (drive.radius / drive.overall)[index, :, 0]
     _, speed_unit = units.display(1.0, "speed", system)
@@ -44,6 +45,7 @@ def _columns(result: GearingResult, index: int) -> dict[str, np.ndarray]:
         f"at peak power [{speed_unit}]": speed_at(result.peak_power.engine_speed),
         f"at the rev limit [{speed_unit}]": speed_at(drive.limiter_speed.item()),
         f"top speed [{speed_unit}]": units.display(result.top.by_gear[index], "speed", system)[0],
+        "limited by": [SHORT_LIMITS[limit] for limit in result.top.limit_by_gear[index]],
         f"largest pull [{force_unit}]": units.display(
             result.pull[index].max(axis=1), "force", system
         )[0],
@@ -73,6 +75,8 @@ def as_html(table: pd.DataFrame, limiter_rpm: float) -> Markup:
             return "{:.2f}".format
         if column.endswith("[rpm]"):
             return lambda rpm: "over the limit" if rpm > limiter_rpm else f"{round(rpm, -1):.0f}"
+        if column == "limited by":
+            return str
         if column.startswith("largest pull"):
             return lambda force: f"{float(f'{force:.3g}'):.0f}"
         return "{:.0f}".format

@@ -22,7 +22,7 @@ from explorer.records.setup import Setup
 
 _RPM = 30 / np.pi
 
-_SHORT_LIMITS = {
+SHORT_LIMITS = {
     Limit.REV_LIMIT: "rev limit",
     Limit.POWER: "power",
     Limit.GRIP: "grip",
@@ -84,7 +84,7 @@ def pull_view(result: GearingResult) -> PullView:
             engine_pull=result.engine_pull[index] * per_force,
             top_speed=float(result.top.speed[index]) * per_speed if holds else None,
             top_gear=int(result.top.gear[index]) + 1,
-            top_limit=_SHORT_LIMITS[limit],
+            top_limit=SHORT_LIMITS[limit],
             top_speed_band=COVERAGE
             * float(result.sure.top_speed.standard_uncertainty[index])
             * per_speed,

@@ -163,6 +163,8 @@ class GroundPage:
                 + link(f"gearing{address}", "Gearing: every pair with this set-up")
                 + " · "
                 + link(f"fit{address}", "Does it fit? Chain, axle, slack, parts, fitting sheet")
+                + " · "
+                + link("method", "Method: how it is computed, what is left out")
             )
         # Last, so that the browser draws the charts when every text stands.
         for widget in self._chart_widgets:

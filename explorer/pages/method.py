@@ -60,7 +60,8 @@ class MethodPage:
         header = widgets.HTML(
             "<h1>Method</h1><p>How every number of these pages is computed, what is left out, and "
             "how well it agrees with published values. The other pages: "
-            f"{link('gearing', 'gearing')}, {link('fit', 'does it fit?')}</p>"
+            f"{link('gearing', 'gearing')}, {link('ground', 'on the ground')}, "
+            f"{link('fit', 'does it fit?')}</p>"
         ).add_class("ge-header")
         main = widgets.VBox(
             [

@@ -179,6 +179,19 @@ def test_a_broken_upload_is_answered_and_the_page_keeps_its_state(open_page, tmp
     wait_for_pair(page, "13/52")
 
 
+def test_a_file_too_large_for_the_line_is_refused_before_it_is_sent(open_page, tmp_path):
+    page = open_page("gearing")
+    page.get_by_text("This bike", exact=True).click()
+    file = tmp_path / "large.toml"
+    file.write_bytes(b"#" * 12_000_000)
+    with page.expect_file_chooser() as chooser:
+        page.get_by_text("Open a bike file").click()
+    chooser.value.set_files(file)
+    expect(page.get_by_text("The file has 12.0 MB; at most 1 MB is accepted.")).to_be_visible()
+    slider(page, "Rear sprocket").press("ArrowRight")
+    wait_for_pair(page, "13/51")
+
+
 @pytest.mark.parametrize("width", [390, 1280, 1920])
 def test_nothing_is_wider_than_the_window(open_page, width):
     page = open_page("gearing", width=width)

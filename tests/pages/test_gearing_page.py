@@ -138,6 +138,9 @@ def test_gear_table_holds_the_definition():
     expected = 9500 * result.rollouts[1].value * 0.06 / overall
     np.testing.assert_allclose(table["at the rev limit [km/h]"], expected, rtol=1e-9)
     assert as_csv(result).count("\n") == 11
+    assert set(table["limited by"]) <= {"rev limit", "power"} and "power" in set(
+        table["limited by"]
+    )
 
 
 def test_a_bad_link_opens_the_page_with_sentences():

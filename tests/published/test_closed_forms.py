@@ -7,6 +7,7 @@ and confirmed with scipy to 1e-8; g = 9.80665 m/s² throughout.
 import numpy as np
 import pytest
 
+from explorer.calc import forces
 from explorer.calc.motion import full_throttle, time_to_distance
 from explorer.calc.shift_points import shift_points
 from explorer.calc.top_speed import Limit, top_speed
@@ -61,3 +62,14 @@ def test_power_limited_top_speed(rolling, kmh):
     top = top_speed(drive)
     np.testing.assert_allclose(top.speed * 3.6, kmh, rtol=2e-5)
     assert top.limit[0] == Limit.POWER
+
+
+@pytest.mark.parametrize("rolling", [0.0, 0.02, 0.08])
+def test_climbing_at_a_crawl(rolling):
+    """F = eta T i / r = m g (sin + Crr cos): identity, derived from the definition."""
+    thrust = forces.pull(10.0, 30.0, 0.9, 2.0)
+    limits = forces.steepest_slope(thrust, 0.0, 185.0, 1.4, 0.7, 0.6, rolling, 1e6)
+    needed = forces.slope_force(185.0, limits.power) + forces.rolling_resistance(
+        185.0, limits.power, rolling
+    )
+    np.testing.assert_allclose(needed, thrust, rtol=1e-12)

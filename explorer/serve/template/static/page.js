@@ -113,6 +113,39 @@
     });
   }
 
+  // --- A file too large to send ---------------------------------------------------------------
+  // The line to the kernel breaks at ten megabytes, and nobody would say why. ipywidgets keeps the
+  // file field of an upload button outside the document, so it is met where it is opened.
+
+  const LARGEST_FILE = 1000000; // bytes, as the readers in explorer/records allow
+
+  let uploadButton = null;
+  document.addEventListener("click", (event) => {
+    uploadButton = event.target.closest(".widget-upload") || uploadButton;
+  }, true);
+
+  function refuseLargeFiles(event) {
+    const large = [...event.target.files].find((file) => file.size > LARGEST_FILE);
+    const said = uploadButton.nextElementSibling;
+    if (said && said.matches(".ge-too-large")) said.remove();
+    if (!large) return;
+    event.stopImmediatePropagation();
+    event.target.value = "";
+    const sentence = document.createElement("p");
+    sentence.className = "ge-fault ge-too-large";
+    sentence.setAttribute("role", "alert");
+    sentence.textContent =
+      `The file has ${(large.size / 1e6).toFixed(1)} MB; at most 1 MB is accepted. ` +
+      "Choose a smaller one.";
+    uploadButton.after(sentence);
+  }
+
+  const openChooser = HTMLInputElement.prototype.click;
+  HTMLInputElement.prototype.click = function click() {
+    if (this.type === "file") this.addEventListener("change", refuseLargeFiles, { capture: true });
+    return openChooser.call(this);
+  };
+
   // --- From the start -------------------------------------------------------------------------
 
   // Calls `found` with each frame until it gives something.
