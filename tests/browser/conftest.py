@@ -30,7 +30,7 @@ def find_chromium() -> str | None:
     return next(filter(None, map(shutil.which, CHROMIUM_NAMES)), None)
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def chromium() -> Iterator[Browser]:
     """The browser. Without one the tests are skipped, or fail where REQUIRE_BROWSER=1 is set."""
     path = find_chromium()
