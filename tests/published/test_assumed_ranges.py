@@ -1,6 +1,9 @@
 """Defaults that stand in for a measurement lie inside the ranges that are in print."""
 
+import pytest
+
 from explorer.records.bike_library import demo_bikes
+from explorer.records.surfaces import surfaces
 
 BIKE = demo_bikes()["bracken-125"]
 """Leaves drag area and efficiencies to the defaults."""
@@ -27,3 +30,20 @@ def test_chain_efficiency():
     """Above 98 % when lubricated (engineering encyclopedia, article "Roller chain", a weak
     source); a dirty one is below, so the default must not exceed it."""
     assert 0.95 <= BIKE.vehicle().chain_efficiency <= 0.98
+
+
+@pytest.mark.parametrize(
+    ("pressure", "speed", "coefficient"),
+    [(2.0, 100.0, 0.01475), (1.0, 50.0, 0.017375), (0.9, 0.0, 0.016111)],
+)
+def test_hard_ground_holds_the_formula_over_pressure_and_speed(pressure, speed, coefficient):
+    """Engineering ToolBox, "Rolling resistance", eq. 3, bar and km/h:
+    c = 0.005 + (1/p) (0.01 + 0.0095 (v/100)²), evaluated here, no figures printed.
+
+    The page uses one coefficient for each surface; on asphalt its range must hold the formula's
+    values for the pressures and speeds of off-road tyres.
+    """
+    formula = 0.005 + (0.01 + 0.0095 * (speed / 100) ** 2) / pressure
+    assert formula == pytest.approx(coefficient, abs=5e-7)
+    asphalt = surfaces()["dry-asphalt"]
+    assert asphalt.rolling_low <= formula <= asphalt.rolling_high
