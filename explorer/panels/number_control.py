@@ -25,9 +25,21 @@ class Scale:
     step: float
     unit: str = ""
 
+    def nearest_step(self, value: float) -> float:
+        """The place of the slider nearest to a number.
+
+        Examples
+        --------
+        >>> Scale(5, 125, 5).nearest_step(37)
+        35
+        """
+        place = self.low + round((value - self.low) / self.step) * self.step
+        inside = min(max(place, self.low), self.high)
+        return inside if isinstance(inside, int) else round(inside, 9)
+
 
 class NumberControl:
-    """Slider and number box that always show the same number.
+    """Slider and number box for one number; the box holds it exactly, the slider on its steps.
 
     Parameters
     ----------
@@ -59,11 +71,13 @@ class NumberControl:
         whole = all(isinstance(part, int) for part in (scale.low, scale.high, scale.step))
         slider_kind = widgets.IntSlider if whole else widgets.FloatSlider
         box_kind = widgets.BoundedIntText if whole else widgets.BoundedFloatText
-        numbers = {"value": value, "min": scale.low, "max": scale.high, "step": scale.step}
+        ends = {"min": scale.low, "max": scale.high, "step": scale.step, "tooltip": help_text}
         self._name = name
-        self._slider = slider_kind(**numbers, tooltip=help_text, readout=False)
+        # A number between two steps would be moved to a step by the browser, which reports that as
+        # if the rider had done it.
+        self._slider = slider_kind(value=scale.nearest_step(value), **ends, readout=False)
         # The template's script gives the box the name of the slider beside it.
-        self._box = box_kind(**numbers, tooltip=help_text)
+        self._box = box_kind(value=value, **ends)
         self._showing = False
         self._on_change = on_change
         self._scale = scale
@@ -79,9 +93,12 @@ class NumberControl:
         try:
             if scale is not None and scale != self._scale:
                 self._rescale(scale)
-            for part in (self._slider, self._box):
-                if part.value != value:
-                    part.value = value
+            for part, shown in (
+                (self._slider, self._scale.nearest_step(value)),
+                (self._box, value),
+            ):
+                if part.value != shown:
+                    part.value = shown
         finally:
             self._showing = False
 
