@@ -12,6 +12,7 @@ import secrets
 from collections.abc import Callable
 
 import ipywidgets as widgets
+from traitlets import HasTraits
 
 from explorer.panels.html import sentences
 from explorer.records.errors import RecordError
@@ -67,3 +68,20 @@ class Faults:
             self.widget.value = ""
             self.widget.remove_class("ge-fault")
             self.widget.add_class("ge-empty")
+
+
+def put_back(state: HasTraits, shown: object, listener: Callable[[dict], None]) -> None:
+    """Return to the last choice that could be shown, without calling who failed at the new one.
+
+    Parameters
+    ----------
+    state : traitlets.HasTraits
+        State of a page, with a trait ``choice``.
+    shown : object
+        The choice before.
+    listener : callable
+        The observer of ``choice`` that could not show the new one.
+    """
+    state.unobserve(listener, "choice")
+    state.choice = shown
+    state.observe(listener, "choice")

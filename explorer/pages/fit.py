@@ -12,7 +12,7 @@ from explorer.charts.slack_chart import SlackView
 from explorer.pages import fit_views as views
 from explorer.pages import fit_words as words
 from explorer.pages.chart_widget import ChartWidget
-from explorer.pages.faults import Faults
+from explorer.pages.faults import Faults, put_back
 from explorer.pages.fit_controls import AnswerControls, FitControls
 from explorer.pages.fit_parts import PartsAndSheet
 from explorer.pages.fit_result import RIDDEN_SHARE, FitResult, compute
@@ -157,10 +157,8 @@ class FitPage:
                 self._travel = self._start_travel(result)
             self._paint(result)
         except Exception:
-            # Back to the last state that could be shown; the guard of the callback says the rest.
-            self.state.unobserve(self._changed, "choice")
-            self.state.choice = change["old"]
-            self.state.observe(self._changed, "choice")
+            # The guard of the callback says the rest.
+            put_back(self.state, change["old"], self._changed)
             self._show_controls()
             raise
         self._show_controls()

@@ -11,7 +11,7 @@ from explorer.pages import ground_words as words
 from explorer.pages.bike_editor import BikeEditor
 from explorer.pages.chart_script import bring_chart_script
 from explorer.pages.chart_widget import ChartWidget
-from explorer.pages.faults import Faults
+from explorer.pages.faults import Faults, put_back
 from explorer.pages.gearing_controls import GearingControls
 from explorer.pages.gearing_state import Choice, GearingState
 from explorer.pages.ground_controls import GroundControls
@@ -104,10 +104,8 @@ class GroundPage:
         try:
             self._paint(compute(change["new"].bike, change["new"].setup))
         except Exception:
-            # Back to the last state that could be shown; the guard of the callback says the rest.
-            self.state.unobserve(self._changed, "choice")
-            self.state.choice = change["old"]
-            self.state.observe(self._changed, "choice")
+            # The guard of the callback says the rest.
+            put_back(self.state, change["old"], self._changed)
             self._show_controls()
             raise
         self._show_controls()

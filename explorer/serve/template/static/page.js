@@ -113,6 +113,31 @@
     });
   }
 
+  // --- The set-up goes along ------------------------------------------------------------------
+  // A page writes its set-up into a field, ready to be copied. Another page, and this one after a
+  // reload, opens with what stands there now; a page without the field hands on what it was given.
+
+  function query() {
+    const field = document.querySelector('input[aria-label^="Link to this"]');
+    return field && field.value.startsWith("?") ? field.value : location.search;
+  }
+
+  function carry(event) {
+    const link = event.target.closest?.("a[data-carry]");
+    if (link) link.search = query();
+  }
+
+  // However the link is used: opened, opened in another tab, copied.
+  for (const use of ["focusin", "pointerdown", "contextmenu", "click"]) {
+    document.addEventListener(use, carry, true);
+  }
+
+  function reload() {
+    const same = query() === location.search;
+    if (same) location.reload();
+    else location.search = query();
+  }
+
   // --- A file too large to send ---------------------------------------------------------------
   // The line to the kernel breaks at ten megabytes, and nobody would say why. ipywidgets keeps the
   // file field of an upload button outside the document, so it is met where it is opened.
@@ -176,7 +201,7 @@
   watch.observe(document.documentElement, { childList: true, subtree: true });
 
   window.addEventListener("load", () => {
-    document.getElementById("ge-reload").addEventListener("click", () => location.reload());
+    document.getElementById("ge-reload").addEventListener("click", reload);
     watchKernel();
     let seen = -1;
     let calm = 0;

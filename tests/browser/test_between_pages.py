@@ -1,0 +1,37 @@
+"""From page to page: what was set up on one stands on the next, and comes back after a reload."""
+
+import re
+
+from playwright.sync_api import expect
+
+from tests.browser.test_gearing import wait_for_pair
+
+
+def test_the_set_up_goes_along_to_another_page(open_page):
+    page = open_page("gearing", "bike=sleet-450")
+    field = page.get_by_label("Both sprockets")
+    field.fill("14/49")
+    field.press("Enter")
+    wait_for_pair(page, "14/49")
+    links = page.get_by_role("navigation", name="Pages")
+    expect(links.get_by_role("link", name="Gearing", exact=True)).to_have_attribute(
+        "aria-current", "page"
+    )
+    links.get_by_role("link", name="Does it fit?").click()
+    page.wait_for_url(re.compile(r"/fit\?.*front=14"), wait_until="commit")
+    page.wait_for_selector("html[data-ready]", state="attached")
+    assert "bike=sleet-450" in page.url and "rear=49" in page.url
+    assert page.locator(".ge-fault").count() == 0
+
+
+def test_a_page_that_went_to_sleep_comes_back_with_what_was_set_up(open_page):
+    page = open_page("gearing")
+    field = page.get_by_label("Both sprockets")
+    field.fill("12/49")
+    field.press("Enter")
+    wait_for_pair(page, "12/49")
+    page.evaluate("document.getElementById('ge-asleep').hidden = false")
+    page.get_by_role("button", name="Reload").click()
+    page.wait_for_url(re.compile(r"/gearing\?.*front=12"), wait_until="commit")
+    page.wait_for_selector("html[data-ready]", state="attached")
+    wait_for_pair(page, "12/49")
