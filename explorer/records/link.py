@@ -31,6 +31,14 @@ _OWN = "own."
 FIT = "fit."
 """Begins the parameters that `explorer.records.fit` reads; here they are passed over."""
 
+WANT = "want."
+"""Begins the parameters that `explorer.records.wants_link` reads; here they are passed over."""
+
+ALSO = "also."
+"""Begins the parameters that `explorer.records.comparison` reads; here they are passed over."""
+
+LESSON = ("step", "quiz", "letters")
+"""Parameters that `explorer.pages.lesson_link` reads; here they are passed over."""
 
 _WORDS = {
     "surface": ("surface", tuple(surfaces())),
@@ -126,7 +134,7 @@ def decode(query: str, library: Mapping[str, "Bike"]) -> tuple[Setup, "Bike", li
             _read_word(name, text, fields, sentences)
         elif name in QUANTITIES:
             _read_quantity(name, text, fields, sentences)
-        elif name != "bike" and not name.startswith((_OWN, FIT)):
+        elif name not in ("bike", *LESSON) and not name.startswith((_OWN, FIT, WANT, ALSO)):
             sentences.append(f"The link's {quote(name)} is not known here and was left out.")
     return _set_up(default, fields, sentences), bike, sentences
 
