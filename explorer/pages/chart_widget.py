@@ -64,3 +64,8 @@ class ChartWidget(BokehModel):
         self._waiting = []
         for part in (message.header_json, message.metadata_json, message.content_json):
             self.send({"msg": "patch", "payload": part})
+
+    def close(self) -> None:
+        """Let go of the browser's side; once is enough, also when Python collects the widget."""
+        if self.comm is not None:
+            super().close()

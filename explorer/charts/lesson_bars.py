@@ -1,0 +1,117 @@
+"""A few named bars, large enough for the back row: the chart of most steps of the lesson."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from explorer.charts import palette
+from explorer.charts.bars import Bars, hide_rows_axis
+from explorer.charts.drawing import Points, new_figure, replace, require_finite, set_if_changed
+from explorer.charts.held_range import HeldRange
+
+_ROW_HEIGHT = 62
+"""Height of one row with its name above the bar [px]."""
+
+_FRAME = 110
+"""Height of axis and margins [px]."""
+
+
+@dataclass(frozen=True)
+class Bar:
+    """One row.
+
+    Attributes
+    ----------
+    name : str
+        What the bar is, in a few words.
+    value : float
+        Its length [axis unit].
+    said : str
+        The value in words, with its unit.
+    strong : bool
+        Whether it is the one to look at; drawn darker, with a pattern of its own.
+    """
+
+    name: str
+    value: float
+    said: str
+    strong: bool = False
+
+
+@dataclass(frozen=True)
+class BarsView:
+    """All that the chart shows.
+
+    Attributes
+    ----------
+    bars : tuple of Bar
+        The rows from above.
+    axis : str
+        What the lengths are, with the unit.
+    """
+
+    bars: tuple[Bar, ...]
+    axis: str
+
+    def __post_init__(self) -> None:
+        require_finite(value=[bar.value for bar in self.bars])
+
+
+class LessonBars:
+    """The figure, built once, and its update.
+
+    Parameters
+    ----------
+    view : BarsView
+        What to show first.
+
+    Attributes
+    ----------
+    figure : bokeh.plotting.figure
+        The figure.
+    """
+
+    def __init__(self, view: BarsView) -> None:
+        self.figure = new_figure()
+        hide_rows_axis(self.figure)
+        self._x = HeldRange(self.figure.x_range)
+        self._bars = Bars.draw_on(self.figure)
+        self._points = Points.draw_on(self.figure)
+        self.figure.height = _FRAME + _ROW_HEIGHT * len(view.bars)
+        self.update(view)
+
+    def update(self, view: BarsView) -> None:
+        """Show another view in the same figure."""
+        values = np.array([bar.value for bar in view.bars] or [0.0])
+        self._x.show(min(0.0, values.min()), max(0.0, values.max()), view.axis)
+        rows = len(view.bars)
+        set_if_changed(self.figure.y_range, start=0.0, end=float(max(rows, 1)))
+        set_if_changed(self.figure.xaxis[0], axis_label=view.axis)
+        bars, points = Bars(), Points()
+        for row, bar in enumerate(view.bars):
+            bottom = rows - row - 1
+            fill, hatch = (palette.CHOSEN, " ") if bar.strong else (palette.FITTED_QUIET, "/")
+            bars.add(0.0, bar.value, bottom + 0.08, bottom + 0.5, fill, hatch)
+            points.add(
+                self._x.start, bottom + 0.72, text=f"{bar.name}: {bar.said}", dx=4,
+                colour=palette.CHOSEN if bar.strong else palette.INK,
+            )  # fmt: skip
+        replace(self._bars, bars.columns)
+        replace(self._points, points.columns)
+
+
+def describe(view: BarsView) -> str:
+    """Say in plain sentences what the chart shows.
+
+    Parameters
+    ----------
+    view : BarsView
+        What the chart shows.
+
+    Returns
+    -------
+    str
+        Every row with its value.
+    """
+    rows = "; ".join(f"{bar.name} {bar.said}" for bar in view.bars)
+    return f"Computed, {view.axis}: {rows}."

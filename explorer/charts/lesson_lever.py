@@ -1,0 +1,168 @@
+"""Lever and wheel: the rear sprocket is the short arm, the wheel the long one."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from bokeh.models import DataRange1d
+
+from explorer.charts import palette
+from explorer.charts.drawing import (
+    Curves,
+    Points,
+    new_figure,
+    replace,
+    require_finite,
+    set_if_changed,
+)
+
+_CIRCLE_POINTS = 73
+_HEIGHT = 420
+_LONGEST_ARROW = 0.8
+"""Length of an arrow as long as the greatest force, over the wheel's radius."""
+
+
+@dataclass(frozen=True)
+class LeverView:
+    """All that the drawing shows.
+
+    Attributes
+    ----------
+    front, rear : int
+        Teeth [count].
+    front_radius, rear_radius, wheel_radius : float, positive
+        Of the sprockets' pitch circles and of the rolling tyre [unit].
+    tension, pull : float
+        Force in the chain and force of the tyre on the ground [force_unit].
+    unit, force_unit : str
+        Units of lengths and forces.
+    decimals : int
+        Decimals with which lengths are written.
+    """
+
+    front: int
+    rear: int
+    front_radius: float
+    rear_radius: float
+    wheel_radius: float
+    tension: float
+    pull: float
+    unit: str = "mm"
+    force_unit: str = "N"
+    decimals: int = 0
+
+    def __post_init__(self) -> None:
+        require_finite(
+            front_radius=self.front_radius, rear_radius=self.rear_radius,
+            wheel_radius=self.wheel_radius, tension=self.tension, pull=self.pull,
+        )  # fmt: skip
+
+    def length(self, value: float) -> str:
+        """A length with its unit."""
+        return f"{value:.{self.decimals}f} {self.unit}"
+
+    def force(self, value: float) -> str:
+        """A force with its unit, to three digits."""
+        return f"{float(f'{value:.3g}'):.0f} {self.force_unit}"
+
+
+class LeverChart:
+    """The drawing, built once, and its update.
+
+    Parameters
+    ----------
+    view : LeverView
+        What to show first.
+
+    Attributes
+    ----------
+    figure : bokeh.plotting.figure
+        The figure; one unit across is as long as one unit up.
+    """
+
+    def __init__(self, view: LeverView) -> None:
+        self.figure = new_figure()
+        self.figure.height = _HEIGHT
+        self.figure.match_aspect = True
+        self.figure.grid.visible = False
+        self.figure.yaxis.visible = False
+        # An invisible frame sets both ranges; Bokeh widens one until the scales agree.
+        frame = self.figure.line([], [], line_alpha=0)
+        self._frame = frame.data_source
+        self.figure.x_range = DataRange1d(renderers=[frame], range_padding=0.02)
+        self.figure.y_range = DataRange1d(renderers=[frame], range_padding=0.02)
+        self._curves = Curves.draw_on(self.figure)
+        self._points = Points.draw_on(self.figure)
+        self.update(view)
+
+    def update(self, view: LeverView) -> None:
+        """Show another view in the same figure."""
+        wheel, rear, front = view.wheel_radius, view.rear_radius, view.front_radius
+        shaft = -1.55 * wheel
+        set_if_changed(
+            self.figure.xaxis[0],
+            axis_label=f"{view.unit}; the front sprocket is drawn nearer than it sits",
+        )
+        replace(self._frame, {"x": [shaft - 0.5 * wheel, 1.5 * wheel], "y": [-1.3 * wheel, wheel]})
+        curves, points = Curves(), Points()
+        for x, radius, colour, width in (
+            (0.0, wheel, palette.INK, 4.0),
+            (0.0, rear, palette.CHOSEN, 3.0),
+            (shaft, front, palette.CHOSEN, 3.0),
+        ):
+            angle = np.linspace(0.0, 2 * np.pi, _CIRCLE_POINTS)
+            curves.add(
+                x + radius * np.cos(angle), radius * np.sin(angle), colour, palette.SOLID, width
+            )
+        for side in (1, -1):
+            curves.add(
+                [shaft, 0.0], [side * front, side * rear], palette.CHOSEN_QUIET, palette.SOLID, 2.0
+            )
+        # The two arms of the lever, from the axle.
+        curves.add([0.0, 0.0], [0.0, rear], palette.CHOSEN, palette.SOLID, 6.0)
+        curves.add([0.0, 0.0], [0.0, -wheel], palette.LIMIT, palette.WHEEL_LIFT_DASH, 6.0)
+        per_force = _LONGEST_ARROW * wheel / max(view.tension, view.pull)
+        _arrow(curves, 0.0, rear, -view.tension * per_force, palette.CHOSEN)
+        _arrow(curves, 0.0, -wheel, view.pull * per_force, palette.LIMIT)
+        points.add(0.0, 0.0, marker="circle", size=10, fill=palette.INK)
+        for x, y, text, colour, align, dx, dy in (
+            (0.0, rear / 2, f"short arm {view.length(rear)}", palette.CHOSEN, "left", 10, 0),
+            (0.0, -wheel * 0.7, f"long arm {view.length(wheel)}", palette.LIMIT, "left", 10, 0),
+            (0.0, rear, f"chain {view.force(view.tension)}", palette.CHOSEN, "right", -20, -18),
+            (0.0, -wheel, f"tyre {view.force(view.pull)}", palette.LIMIT, "left", 0, 20),
+            (shaft, -front, f"front {view.front} teeth", palette.CHOSEN, "center", 0, 20),
+            (0.0, rear, f"rear {view.rear} teeth", palette.CHOSEN, "left", 12, -16),
+        ):
+            points.add(
+                x, y, text=text, colour=colour, align=align, dx=dx, dy=dy, ground=palette.VEIL
+            )
+        replace(self._curves, curves.columns)
+        replace(self._points, points.columns)
+
+
+def _arrow(curves: Curves, x: float, y: float, length: float, colour: str) -> None:
+    """A level arrow from a place; a negative length points forward, to the left."""
+    tip, barb = x + length, 0.18 * length
+    curves.add([x, tip], [y, y], colour, palette.SOLID, 5.0)
+    wing = 0.5 * abs(barb)
+    curves.add([tip - barb, tip, tip - barb], [y + wing, y, y - wing], colour, palette.SOLID, 5.0)
+
+
+def describe(view: LeverView) -> str:
+    """Say in plain sentences what the drawing shows.
+
+    Parameters
+    ----------
+    view : LeverView
+        What the drawing shows.
+
+    Returns
+    -------
+    str
+        Both arms and both forces.
+    """
+    return (
+        f"Computed: with {view.front} teeth in front and {view.rear} at the rear the chain pulls "
+        f"with {view.force(view.tension)} on an arm of {view.length(view.rear_radius)}; the tyre "
+        f"pushes the ground back with {view.force(view.pull)} on an arm of "
+        f"{view.length(view.wheel_radius)}."
+    )

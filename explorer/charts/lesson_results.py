@@ -1,0 +1,164 @@
+"""What a class measured or guessed, each as a point, against what was computed."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from bokeh.core.properties import value
+from bokeh.models import BoxAnnotation, LegendItem
+
+from explorer.charts import palette
+from explorer.charts.bars import hide_rows_axis
+from explorer.charts.drawing import (
+    Curves,
+    FloatArray,
+    HoverPlaces,
+    Points,
+    add_legend,
+    new_figure,
+    replace,
+    require_finite,
+    set_if_changed,
+)
+from explorer.charts.held_range import HeldRange
+
+
+@dataclass(frozen=True, eq=False)
+class ResultsView:
+    """All that the chart shows.
+
+    Attributes
+    ----------
+    name : str
+        What was measured, with the unit in it.
+    unit : str
+        The unit.
+    values : array (n,)
+        What the class found, in the order typed [unit].
+    predicted : float
+        What was computed [unit].
+    decimals : int
+        Decimals with which values are written.
+    """
+
+    name: str
+    unit: str
+    values: FloatArray
+    predicted: float
+    decimals: int
+
+    def __post_init__(self) -> None:
+        require_finite(values=self.values, predicted=self.predicted)
+
+    @property
+    def mean(self) -> float:
+        """Mean of the class; NaN without results [unit]."""
+        return float(np.mean(self.values)) if len(self.values) else float("nan")
+
+    @property
+    def spread(self) -> float:
+        """Standard deviation of a single result; NaN below two results [unit]."""
+        return float(np.std(self.values, ddof=1)) if len(self.values) > 1 else float("nan")
+
+    def said(self, number: float) -> str:
+        """A value with its unit."""
+        return f"{number:.{self.decimals}f} {self.unit}".rstrip()
+
+
+class ResultsChart:
+    """The figure, built once, and its update.
+
+    Parameters
+    ----------
+    view : ResultsView
+        What to show first.
+
+    Attributes
+    ----------
+    figure : bokeh.plotting.figure
+        The figure.
+    """
+
+    def __init__(self, view: ResultsView) -> None:
+        self.figure = new_figure()
+        self.figure.height = 280
+        hide_rows_axis(self.figure)
+        self._x = HeldRange(self.figure.x_range)
+        self._band = BoxAnnotation(
+            fill_color=palette.POWER_BAND, fill_alpha=0.3, line_color=None, level="underlay"
+        )
+        self.figure.add_layout(self._band)
+        items = []
+        for label, colour, dash in (
+            ("computed", palette.CHOSEN, palette.SOLID),
+            ("mean of the class, spread shaded", palette.LIMIT, palette.WHEEL_LIFT_DASH),
+        ):
+            # A line without length: seen in the legend only.
+            key = self.figure.line([0, 0], [0, 0], line_color=colour, line_dash=dash, line_width=3)
+            items.append(LegendItem(label=value(label), renderers=[key]))
+        add_legend(self.figure, items)
+        self._curves = Curves.draw_on(self.figure)
+        self._points = Points.draw_on(self.figure)
+        self._hover = HoverPlaces.draw_on(self.figure)
+        self.update(view)
+
+    def update(self, view: ResultsView) -> None:
+        """Show another view in the same figure."""
+        count, mean, spread = len(view.values), view.mean, view.spread
+        everything = np.append(view.values, view.predicted)
+        if count > 1:
+            everything = np.append(everything, [mean - spread, mean + spread])
+        self._x.show(float(everything.min()), float(everything.max()), view.name)
+        set_if_changed(self.figure.y_range, start=0.0, end=count + 1.0)
+        set_if_changed(self.figure.xaxis[0], axis_label=view.name)
+        shaded = (mean - spread, mean + spread) if count > 1 else (None, None)
+        set_if_changed(self._band, left=shaded[0], right=shaded[1], visible=count > 1)
+        curves, points, places = Curves(), Points(), HoverPlaces()
+        ends = [0.0, count + 1.0]
+        curves.add([view.predicted] * 2, ends, palette.CHOSEN, palette.SOLID, 3.5)
+        if count:
+            curves.add([mean] * 2, ends, palette.LIMIT, palette.WHEEL_LIFT_DASH, 2.5)
+        for row, result in enumerate(view.values):
+            y = count - row
+            points.add(result, y, marker="circle", size=12, fill=palette.INK, line=palette.PAPER)
+            places.add(result, y, f"result {row + 1}", view.said(result))
+        replace(self._curves, curves.columns)
+        replace(self._points, points.columns)
+        replace(self._hover, places.columns)
+
+
+def describe(view: ResultsView) -> str:
+    """Say in plain sentences what the chart shows.
+
+    Parameters
+    ----------
+    view : ResultsView
+        What the chart shows.
+
+    Returns
+    -------
+    str
+        How many results, their mean and spread, and how far the mean is from what was computed.
+    """
+    count = len(view.values)
+    predicted = f"Computed: {view.said(view.predicted)}."
+    if not count:
+        return f"{predicted} No results of the class yet."
+    results = "result" if count == 1 else "results"
+    off = view.mean / view.predicted - 1
+    way = "above" if off > 0 else "below"
+    mean = (
+        f"{count} {results} of the class, mean {view.said(view.mean)}, {abs(off) * 100:.1f} % "
+        f"{way} the computed value."
+    )
+    if count == 1:
+        return f"{predicted} {mean} One result has no spread: repeat it."
+    within = abs(view.mean - view.predicted) <= view.spread
+    verdict = (
+        "The computed value lies within the spread of the class."
+        if within
+        else "The computed value lies outside the spread of the class: ask what differs."
+    )
+    return (
+        f"{predicted} {mean} Single results spread by {view.said(view.spread)} either side of the "
+        f"mean (standard deviation). {verdict}"
+    )

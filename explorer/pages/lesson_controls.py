@@ -1,0 +1,160 @@
+"""The few controls of the lesson's demonstrations; they write the state and compute nothing."""
+
+import ipywidgets as widgets
+
+from explorer import units
+from explorer.pages.faults import Faults
+from explorer.pages.lesson_state import LessonState
+from explorer.pages.scales import from_number, number, scale
+from explorer.panels.choice_control import ChoiceControl
+from explorer.panels.number_control import NumberControl, Scale
+
+_MEASURES = (
+    ("Time from rest to a speed", "time_to_speed"),
+    ("Steepest slope held", "steepest_slope"),
+    ("Pull at walking pace", "walking_pull"),
+)
+"""The measures that need no further number from the class."""
+
+SLOWEST = 10 / 3.6
+"""Lowest road speed of the step on torque, power and pull [m/s]."""
+
+
+class LessonControls:
+    """One control for each name that a step may ask for.
+
+    Parameters
+    ----------
+    state : LessonState
+        What they write and show.
+    faults : Faults
+        Where a refusal is said.
+    """
+
+    def __init__(self, state: LessonState, faults: Faults) -> None:
+        self._state = state
+        guard = faults.guard
+        lesson = state.lesson
+        self._teeth = {
+            field: NumberControl(
+                f"{field.capitalize()} sprocket",
+                help_text,
+                self._teeth_scale(field),
+                getattr(lesson.setup, field),
+                guard(lambda value, field=field: state.set_up(**{field: value})),
+            )
+            for field, help_text in (
+                ("front", "Teeth at the gearbox: fewer is shorter."),
+                ("rear", "Teeth at the wheel: more is shorter."),
+            )
+        }
+        self._slope = NumberControl(
+            "Slope",
+            "Uphill positive: 10 % climbs 1 m in 10 m.",
+            scale("slope", self._system),
+            number("slope", lesson.setup.slope, self._system),
+            guard(lambda value: state.set_up(slope=from_number("slope", value, self._system))),
+        )
+        self._road_speed = NumberControl(
+            "Road speed",
+            "The same for every gear.",
+            self._speed_scale(),
+            self._shown_speed(),
+            guard(lambda value: state.change(road_speed=self._in_si(value, "speed"))),
+        )
+        self._travel = NumberControl(
+            "Wheel travel used",
+            "0 is the wheel hanging.",
+            self._travel_scale(),
+            self._shown_travel(),
+            guard(lambda value: state.change(travel=self._in_si(value, "length"))),
+        )
+        self._other = ChoiceControl(
+            "The other bike",
+            "Gets the same sprockets.",
+            self._others(),
+            lesson.other_bike,
+            guard(lambda value: state.change(other_bike=value)),
+        )
+        self._measure = ChoiceControl(
+            "Set against top speed",
+            "",
+            self._measures(),
+            lesson.setup.measure,
+            guard(lambda value: state.set_up(measure=value)),
+        )
+        self._widgets = {
+            "front": self._teeth["front"].widget,
+            "rear": self._teeth["rear"].widget,
+            "slope": self._slope.widget,
+            "road_speed": self._road_speed.widget,
+            "travel": self._travel.widget,
+            "other_bike": self._other.widget,
+            "measure": self._measure.widget,
+        }
+
+    def __getitem__(self, name: str) -> widgets.Widget:
+        """The widget of one control."""
+        return self._widgets[name]
+
+    def show(self) -> None:
+        """Show the state, whoever changed it."""
+        lesson, system = self._state.lesson, self._system
+        for field, control in self._teeth.items():
+            control.show(getattr(lesson.setup, field), self._teeth_scale(field))
+        self._slope.show(number("slope", lesson.setup.slope, system), scale("slope", system))
+        self._road_speed.show(self._shown_speed(), self._speed_scale())
+        self._travel.show(self._shown_travel(), self._travel_scale())
+        self._other.show(lesson.other_bike, self._others())
+        self._measure.show(lesson.setup.measure, self._measures())
+
+    @property
+    def _system(self) -> str:
+        return self._state.lesson.setup.units
+
+    def _in_si(self, value: float, kind: str) -> float:
+        one, _ = units.display(1.0, kind, self._system)
+        return value / one
+
+    def _teeth_scale(self, field: str) -> Scale:
+        lesson = self._state.lesson
+        sold = getattr(lesson.bike.sprockets, f"{field}_sold")
+        chosen = getattr(lesson.setup, field)
+        return Scale(min(sold[0], chosen), max(sold[1], chosen), 1)
+
+    def _speed_scale(self) -> Scale:
+        low, unit = units.display(SLOWEST, "speed", self._system)
+        # To somewhat beyond what the fastest demo bike runs in top gear.
+        high, _ = units.display(160 / 3.6, "speed", self._system)
+        return Scale(round(low), round(high), 1, unit)
+
+    def _shown_speed(self) -> int:
+        shown, _ = units.display(self._state.lesson.road_speed, "speed", self._system)
+        return round(shown)
+
+    def _travel_scale(self) -> Scale:
+        bike = self._state.lesson.bike
+        most = 0.3 if bike.fit.wheel_travel is None else bike.fit.wheel_travel.si
+        shown, unit = units.display(most, "length", self._system)
+        if self._system == "metric":
+            return Scale(0, int(shown + 1e-6), 1, unit)
+        return Scale(0.0, int(shown * 10 + 1e-6) / 10, 0.1, unit)
+
+    def _shown_travel(self) -> float:
+        most = self._travel_scale().high
+        shown, _ = units.display(self._state.lesson.travel, "length", self._system)
+        return min(round(shown) if self._system == "metric" else round(shown, 1), most)
+
+    def _others(self) -> tuple[tuple[str, str], ...]:
+        here = self._state.lesson.setup.bike_id
+        return tuple(
+            (bike.name, bike_id)
+            for bike_id, bike in self._state.library.items()
+            if bike_id != here or len(self._state.library) == 1
+        )
+
+    def _measures(self) -> tuple[tuple[str, str], ...]:
+        picked = self._state.lesson.setup.measure
+        if picked in dict((value, label) for label, value in _MEASURES):
+            return _MEASURES
+        return (*_MEASURES, (f"As in the link ({picked.replace('_', ' ')})", picked))

@@ -1,0 +1,132 @@
+"""What a step asks the class, and what is said about its guess."""
+
+import math
+import re
+from dataclasses import dataclass
+
+from explorer.records.errors import RecordError
+from explorer.records.typed_text import quote, tidy
+
+_LONGEST = 30
+_NUMBER = re.compile(r"([-+]?[0-9]+(?:\.[0-9]+)?)\s*(.*)")
+_CLOSE = 0.05
+"""A guess within this share of the computed value counts as right: a class can't compute."""
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A question with options to pick from, or one that takes a number.
+
+    Attributes
+    ----------
+    text : str
+        The question.
+    options : tuple of str
+        What can be picked; empty where a number is typed.
+    right : str
+        The right option, or the computed number with its unit.
+    value : float
+        The computed number where one is typed, in `unit`; NaN otherwise.
+    unit : str
+        Unit of the number; empty for a plain one.
+    """
+
+    text: str
+    options: tuple[str, ...]
+    right: str
+    value: float = math.nan
+    unit: str = ""
+
+
+def number(text: str, value: float, unit: str, decimals: int) -> Asked:
+    """A question that takes a number.
+
+    Parameters
+    ----------
+    text : str
+        The question.
+    value : float
+        The computed answer [unit].
+    unit : str
+        Its unit; empty for a plain number.
+    decimals : int
+        Decimals with which it is said.
+
+    Returns
+    -------
+    Asked
+        The question.
+    """
+    # Thousands are not set apart here: this text is also what a pupil may type.
+    return Asked(text, (), f"{value:.{decimals}f} {unit}".rstrip(), value, unit)
+
+
+def read_number(text: str, unit: str) -> float:
+    """Read a guess: a number, with or without the unit that was asked for.
+
+    Parameters
+    ----------
+    text : str
+        As typed.
+    unit : str
+        Unit that was asked for.
+
+    Returns
+    -------
+    float
+        The number [unit].
+
+    Raises
+    ------
+    RecordError
+        One sentence.
+
+    Examples
+    --------
+    >>> read_number("4.2", ""), read_number(" 96 km/h", "km/h")
+    (4.2, 96.0)
+    """
+    entry = tidy(text)
+    found = _NUMBER.fullmatch(entry) if len(entry) <= _LONGEST else None
+    if found is None or found[2] not in ("", unit) or len(found[1]) > 12:
+        kind = f"a number in {unit}" if unit else "a plain number"
+        raise RecordError(
+            f"{quote(text)} is not {kind}; write for example "
+            f'"{f"12.5 {unit}".rstrip()}", with a point for decimals.'
+        )
+    return float(found[1])
+
+
+def judge(asked: Asked, guess: str) -> str:
+    """Say how a guess did.
+
+    Parameters
+    ----------
+    asked : Asked
+        The question.
+    guess : str
+        What was picked or typed; checked before.
+
+    Returns
+    -------
+    str
+        A sentence; empty without a guess.
+
+    Examples
+    --------
+    >>> judge(number("How many?", 4.0, "", 1), "3")
+    'Your guess 3 is 25 % below the computed 4.0.'
+    """
+    if not guess:
+        return ""
+    if asked.options:
+        if guess == asked.right:
+            return f"Your guess “{guess}” is right."
+        return f"Your guess was “{guess}”; computed: “{asked.right}”."
+    guessed = read_number(guess, asked.unit)
+    said = f"{guessed:g} {asked.unit}".rstrip()
+    off = (guessed - asked.value) / abs(asked.value) if asked.value else guessed
+    if abs(off) <= _CLOSE:
+        return f"Your guess {said} is right within 5 %: computed {asked.right}."
+    way = "above" if off > 0 else "below"
+    return f"Your guess {said} is {abs(off) * 100:.0f} % {way} the computed {asked.right}."

@@ -1,0 +1,79 @@
+"""What a class measured or guessed, typed in one after the other."""
+
+import re
+
+import numpy as np
+from numpy.typing import NDArray
+
+from explorer import units
+from explorer.records.errors import RecordError
+from explorer.records.typed_text import quote
+
+MOST = 60
+"""Results that are kept, more than a class has."""
+
+LONGEST = 1200
+"""Characters that are read."""
+
+_BETWEEN = re.compile(r"[;\n]+|,\s+|\s+(?=[-+.0-9])")
+_PLAIN = re.compile(r"[-+]?[0-9]{1,7}(?:\.[0-9]{1,6})?")
+
+
+def read_results(
+    text: str, kind: str, unit: str, within: tuple[str, str] | None
+) -> NDArray[np.float64]:
+    """Read results separated by blanks, semicolons or new lines.
+
+    Parameters
+    ----------
+    text : str
+        As typed; may be blank.
+    kind : str
+        Kind of quantity, a key of `explorer.units.KINDS`; empty for plain numbers.
+    unit : str
+        Unit of a number without one.
+    within : tuple of two str, or None
+        Lowest and highest value accepted, with units; None for plain numbers.
+
+    Returns
+    -------
+    array (n,)
+        The results [SI, or plain].
+
+    Raises
+    ------
+    RecordError
+        One sentence for each result that cannot be read.
+
+    Examples
+    --------
+    >>> read_results("10.4 11; 9.8 s", "time", "s", ("1 s", "600 s"))
+    array([10.4, 11. ,  9.8])
+    """
+    if len(text) > LONGEST:
+        raise RecordError(
+            f"At most {LONGEST} characters of results are read; type in at most {MOST} results."
+        )
+    entries = [entry.strip() for entry in _BETWEEN.split(text) if entry and entry.strip()]
+    if len(entries) > MOST:
+        raise RecordError(f"{len(entries)} results are too many; type in at most {MOST}.")
+    found, sentences = [], []
+    for entry in entries:
+        try:
+            found.append(_read(entry, kind, unit, within))
+        except (RecordError, units.UnitError) as error:
+            sentences.append(str(error))
+    if sentences:
+        raise RecordError(*sentences)
+    return np.array(found, float)
+
+
+def _read(entry: str, kind: str, unit: str, within: tuple[str, str] | None) -> float:
+    if _PLAIN.fullmatch(entry):
+        return units.to_si(f"{entry} {unit}", kind, within) if kind else float(entry)
+    if kind:
+        return units.to_si(entry, kind, within)
+    raise RecordError(
+        f'{quote(entry)} is not a plain number; write results like "3.7 3.8 3.7", with a point for '
+        "decimals and a blank between two."
+    )

@@ -1,0 +1,358 @@
+"""The lesson page without a browser: links, guesses, hide and reveal, results, quiz, reset."""
+
+import re
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from explorer.charts.lesson_results import ResultsChart, ResultsView, describe
+from explorer.pages import lesson as lesson_module
+from explorer.pages.gearing import GearingPage
+from explorer.pages.lesson import LessonPage
+from explorer.pages.lesson_class import MEASURED, WALK
+from explorer.pages.lesson_experiments import EXPERIMENTS
+from explorer.pages.lesson_link import Place, decode_place, encode_place
+from explorer.pages.lesson_misconceptions import MISCONCEPTIONS
+from explorer.pages.lesson_steps import STEPS
+from explorer.records.bike_library import demo_bikes
+from explorer.records.class_results import read_results
+from explorer.records.errors import RecordError
+from explorer.records.quiz import LARGEST_SEED, LENGTH, quiz
+
+
+def widgets_of(root):
+    yield root
+    for child in getattr(root, "children", ()):
+        yield from widgets_of(child)
+
+
+def all_named(page, name):
+    return [each for each in widgets_of(page.widget) if getattr(each, "description", None) == name]
+
+
+def seen(root):
+    """The widgets that are not hidden."""
+    if root.layout.display != "none" and "ge-empty" not in root._dom_classes:
+        yield root
+        for child in getattr(root, "children", ()):
+            yield from seen(child)
+
+
+def named(page, name):
+    found = [each for each in seen(page.widget) if getattr(each, "description", None) == name]
+    assert len(found) == 1, (name, len(found))
+    return found[0]
+
+
+def visible(root):
+    """Texts of everything that is not hidden, as a reader sees the page."""
+    return (str(each.value) for each in seen(root) if type(each).__name__ == "HTML")
+
+
+def shown(page):
+    return " ".join(visible(page.widget))
+
+
+def step_card(page):
+    return " ".join(visible(page._card.widget))
+
+
+@pytest.fixture
+def page():
+    return LessonPage("")
+
+
+def test_guess_then_look_then_answer_then_next(page):
+    assert "Step 1 of 10" in step_card(page) and "Computed" not in step_card(page)
+    named(page, "The class guesses").value = "harder than the chain"
+    named(page, "Show the demonstration").click()
+    assert "the chain pulls with" in step_card(page)
+    assert "Computed: less hard" not in step_card(page)
+    named(page, "Show the answer").click()
+    text = step_card(page)
+    assert "Computed: less hard than the chain" in text
+    assert "Your guess was “harder than the chain”" in text
+    named(page, "Hide the answer").click()
+    assert "Computed: less hard" not in step_card(page)
+    named(page, "Next step").click()
+    assert page.state.lesson.step == 2 and "Step 2 of 10" in step_card(page)
+    named(page, "Step before").click()
+    assert named(page, "The class guesses").value == "harder than the chain"
+
+
+def test_a_typed_guess_is_judged_and_nonsense_stays_in_its_field(page):
+    page.state.go(2)
+    field = named(page, "The class guesses")
+    field.value = "<b>many</b>"
+    text = step_card(page)
+    assert "&lt;b&gt;many" in text and "<b>many" not in text
+    assert field.value == "<b>many</b>" and page.state.lesson.guess == ""
+    field.value = "3"
+    page.state.open(2)
+    assert "below the computed 4.2" in step_card(page)
+
+
+def test_each_step_shows_its_misconceptions_with_the_answer(page):
+    for step in STEPS:
+        page.state.go(step.number)
+        page.state.open(2)
+        text = step_card(page)
+        for each in MISCONCEPTIONS.values():
+            if each.step == step.number:
+                assert each.true.split(".")[0] in text.replace("&#39;", "'")
+            else:
+                assert each.heard not in text.replace("&#39;", "'")
+
+
+def test_a_control_moves_the_demonstration(page):
+    page.state.go(3)
+    page.state.open(2)
+    named(page, "Rear sprocket").value = 54
+    assert "to 12/54" in step_card(page) and "+17.0 %" in step_card(page)
+    assert "rear=54" in named(page, "Link to this step").value
+
+
+def test_only_the_controls_that_matter_and_one_chart_at_a_time(page):
+    kept = []
+    for step in STEPS:
+        page.state.go(step.number)
+        page.state.open(1)
+        assert len(page._card._row.children) == len(step.controls) <= 3
+        kept.append(page._card._figure_widget)
+    assert sum(each.comm is not None for each in kept) == 1
+    page.state.open(0)
+    assert page._card._figure_widget is None and page._card._figure_box.children == ()
+
+
+def test_the_link_reopens_the_step_the_bike_and_the_quiz(page):
+    page.state.pick_bike("sleet-450")
+    page.state.go(7)
+    page.state.set_up(rear=45, units="imperial")
+    page.state.quiz(77)
+    page._set_letters(True)
+    query = named(page, "Link to this step").value
+    other = LessonPage(query)
+    assert other.state.lesson.place == Place(7, 77, True)
+    assert other.state.lesson.setup == page.state.lesson.setup
+    assert "ge-presenter" in other.widget._dom_classes
+    # Hidden again for the next class.
+    assert "Computed" not in step_card(other)
+    assert "Not accepted" not in shown(other) and "ge-fault-line" not in shown(other)
+    assert LessonPage("?step=4&bike=marram-250").state.lesson.bike.name == "Marram 250"
+
+
+def test_every_step_has_its_link_and_the_set_up_goes_on_to_the_other_pages(page):
+    text = shown(page)
+    for step in STEPS:
+        assert f'href="lesson?step={step.number}&amp;' in text
+    address = re.search(r'href="gearing(\?[^"]*)"', text)[1].replace("&amp;", "&")
+    assert GearingPage(address).state.setup == page.state.lesson.setup
+    # The row of pages above carries the whole link along: nobody else stumbles over the step.
+    gearing = GearingPage(named(page, "Link to this step").value)
+    assert gearing.state.setup == page.state.lesson.setup
+    assert "ge-fault-line" not in shown(gearing)
+
+
+@pytest.mark.parametrize(
+    ("query", "word"),
+    [
+        ("?step=11", "1 to 10"), ("?step=%3Cscript%3E", "1 to 10"), ("?quiz=-1", "from 0 to"),
+        ("?letters=huge", "usual, large"), ("?step=2&step=3", "more than once"),
+        ("?nonsense=1", "not known"),
+    ],
+)  # fmt: skip
+def test_a_bad_link_is_one_sentence_and_the_rest_stands(query, word):
+    page = LessonPage(f"{query}&bike=fogbank-650")
+    text = shown(page)
+    faults = re.findall('<p class="ge-fault-line">', text)
+    assert len(faults) == 1 and word in text and "<script>" not in text
+    assert page.state.lesson.setup.bike_id == "fogbank-650"
+    assert page.state.lesson.step == (2 if "step=2" in query else 1)
+
+
+@given(query=st.text(max_size=80) | st.binary(max_size=40).map(lambda b: b.decode("latin-1")))
+@settings(max_examples=80, deadline=None)
+def test_no_link_breaks_the_place(query):
+    place, rest, sentences = decode_place(query)
+    assert 1 <= place.step <= 10 and 0 <= place.seed <= LARGEST_SEED
+    assert isinstance(rest, str) and all(sentences)
+
+
+@given(step=st.integers(1, 10), seed=st.integers(0, LARGEST_SEED), large=st.booleans())
+@settings(max_examples=40, deadline=None)
+def test_a_place_comes_back(step, seed, large):
+    place = Place(step, seed, large)
+    assert decode_place(f"?{encode_place(place)}&bike=x") == (place, "bike=x", [])
+
+
+def test_reset_for_the_next_group(page):
+    page.state.pick_bike("sleet-450")
+    page.state.go(3)
+    page.state.guess("9")
+    page.state.open(2)
+    page.state.set_up(rear=46)
+    page.state.change(results={"walk": "10 11"})
+    page.state.change(picked={0: quiz(1)[0].right}, solved=frozenset({0}))
+    page._set_letters(True)
+    named(page, "Reset for the next group").click()
+    lesson = page.state.lesson
+    assert lesson.step == 1 and not lesson.guesses and not lesson.opened and not lesson.results
+    assert not lesson.picked and not lesson.solved and lesson.place.seed == 2
+    # What belongs to the room stays.
+    assert lesson.setup.bike_id == "sleet-450" and lesson.place.large
+    assert all_named(page, "Results, one after the other")[0].value == ""
+    assert "Computed: " not in step_card(page)
+
+
+def test_another_bike_begins_with_a_change_of_its_own(page):
+    for bike_id, bike in demo_bikes().items():
+        page.state.pick_bike(bike_id)
+        pair = (page.state.lesson.setup.front, page.state.lesson.setup.rear)
+        assert pair != (bike.sprockets.front, bike.sprockets.rear)
+        assert page.state.lesson.other_bike != bike_id
+        # Its bars are as many as it has gears, and its swingarm is its own.
+        for step in (4, 9):
+            page.state.go(step)
+            page.state.open(2)
+            assert f"Step {step} of 10" in step_card(page)
+        assert page._class._facts.bike is bike
+    assert "ge-fault-line" not in shown(page)
+
+
+def test_units_of_the_reader_everywhere(page):
+    page.state.set_up(units="imperial")
+    for step in STEPS:
+        page.state.go(step.number)
+        page.state.open(2)
+        text = re.sub(r'href="[^"]*"', "", step_card(page))
+        # The experiments name round metric distances to mark out.
+        text = text.split("<h3>", 1)[0]
+        assert "km/h" not in text and " mm" not in text
+
+
+def test_class_results_against_the_prediction(page):
+    named(page, "Results, one after the other").value = "10 12; 14"
+    text = shown(page)
+    bike = page.state.lesson.bike
+    idle = bike.engine.idle.si
+    overall = (
+        bike.gearbox.primary.si
+        * bike.gearbox.ratios[0].si
+        * bike.sprockets.rear
+        / bike.sprockets.front
+    )
+    rollout = page._class._facts.result.rollouts[0].value
+    speed = 1.2 * idle / overall * rollout / (2 * np.pi)
+    assert f"Computed: {WALK / speed:.1f} s" in text
+    assert "3 results of the class, mean 12.0 s" in text
+    # Standard deviation of 10, 12, 14 is 2 (definition).
+    assert "spread by 2.0 s" in text and "within the spread" in text
+
+
+def test_class_results_in_the_readers_units_or_with_their_own(page):
+    all_named(page, "What the class found out")[0].value = "roll-out"
+    named(page, "Results, one after the other").value = "2030 2.05 m 2040 mm"
+    assert "3 results of the class, mean 2040 mm" in shown(page)
+    page.state.set_up(units="imperial")
+    # 2030 without a unit now counts in inches, which no roll-out has: the class is asked.
+    assert "outside" in shown(page)
+
+
+def test_results_that_cannot_be_read_stay_and_are_answered(page):
+    field = named(page, "Results, one after the other")
+    for text in ("ten", "10,5", "-3", "1e400", "<i>10</i>", "1 " * 61, "x" * 2000):
+        field.value = text
+        assert field.value == text
+        said = page._class._answer.value
+        assert said and "<i>" not in said
+
+
+def test_every_prediction_is_said_and_drawn_with_the_first_result(page):
+    for name, measured in MEASURED.items():
+        all_named(page, "What the class found out")[0].value = name
+        assert "No results of the class yet" in shown(page)
+        assert page._class._figure_widget is None
+        named(page, "Results, one after the other").value = (
+            "2 m" if measured.kind == "length" else "4"
+        )
+        assert "1 result of the class" in shown(page)
+        assert page._class._figure_widget is not None
+        if name == "front-turns":
+            assert "Computed: 3.85" in shown(page)  # 50 ÷ 13
+
+
+def test_the_spread_is_that_of_the_results():
+    values = np.array([3.0, 4.0, 5.0, 4.0])
+    view = ResultsView("turns", "", values, 3.85, 2)
+    # The textbook form of the sample standard deviation.
+    by_hand = (sum((v - 4.0) ** 2 for v in values) / 3) ** 0.5
+    assert view.spread == pytest.approx(by_hand, rel=1e-12)
+    chart = ResultsChart(view)
+    assert chart._band.left == pytest.approx(4.0 - by_hand) and chart._band.visible
+    assert "has no spread" in describe(ResultsView("turns", "", values[:1], 3.85, 2))
+    chart.update(ResultsView("turns", "", values[:1], 3.85, 2))
+    assert not chart._band.visible
+
+
+def test_results_are_read_between_blanks_and_semicolons():
+    expected = [2.03, 2.05, 2.1]
+    read = read_results("2030 mm; 2.05 m\n2100", "length", "mm", ("0.5 m", "4 m"))
+    np.testing.assert_allclose(read, expected, rtol=1e-12)
+    with pytest.raises(RecordError) as refused:
+        read_results("2030 apples; 2050; banana", "length", "mm", ("0.5 m", "4 m"))
+    assert len(refused.value.sentences) == 2
+
+
+def test_the_quiz_is_answered_with_worked_solutions(page):
+    questions = quiz(1)
+    for number, question in enumerate(questions, start=1):
+        named(page, f"Answer {number}").value = question.right
+        named(page, f"Show the solution of {number}").click()
+    text = shown(page).replace("&#39;", "'")
+    assert f"{LENGTH} of {LENGTH} right" in text
+    for question in questions:
+        assert question.working.split(":")[0] in text
+    wrong = next(option for option in questions[0].options if option != questions[0].right)
+    named(page, "Answer 1").value = wrong
+    assert f"{LENGTH - 1} of {LENGTH} right" in shown(page)
+    assert "is not right" in shown(page)
+
+
+def test_other_numbers_and_a_typed_number_of_the_quiz(page):
+    named(page, "Other numbers").click()
+    assert page.state.lesson.place.seed == 2 and "quiz=2" in named(page, "Link to this step").value
+    field = named(page, "Number of the quiz")
+    field.value = "many"
+    assert "from 0 to 999999" in shown(page) and page.state.lesson.place.seed == 2
+    field.value = "4711"
+    assert quiz(4711)[0].text.split(".")[0].replace("'", "&#39;") in shown(page)
+
+
+def test_a_fault_of_ours_is_said_and_the_last_state_stays(page, monkeypatch, caplog):
+    class Broken:
+        def __init__(self, lesson, *_):
+            if lesson.setup.rear == 53:
+                raise ZeroDivisionError
+            self._real = real(lesson, *_)
+
+        def __getattr__(self, name):
+            return getattr(self._real, name)
+
+    real = lesson_module.Facts
+    page.state.go(3)
+    page.state.open(1)
+    monkeypatch.setattr(lesson_module, "Facts", Broken)
+    named(page, "Rear sprocket").value = 53
+    assert re.search(r"number [0-9a-f]{6}", shown(page)) and "ZeroDivisionError" in caplog.text
+    assert page.state.lesson.setup.rear == 50 and named(page, "Rear sprocket").value == 50
+
+
+def test_cautions_stand_with_the_experiments(page):
+    for step in {each.step for each in EXPERIMENTS}:
+        page.state.go(step)
+        text = step_card(page).replace("&#39;", "'")
+        for each in EXPERIMENTS:
+            if each.step == step:
+                assert each.title in text and all(caution in text for caution in each.cautions)
