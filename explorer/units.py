@@ -458,13 +458,18 @@ def text(si_value: float, kind: str, system: str, digits: int = 3) -> str:
     ('1390 N', '2082 mm')
     >>> text(293.15, "temperature", "imperial"), text(0.12, "slope", "metric")
     ('68 °F', '12 %')
+    >>> text(94.51 / 3.6, "speed", "metric")
+    '95 km/h'
     """
     number, unit = display(float(si_value), kind, system)
     if not math.isfinite(number):
         return "no value"
     digits += kind in ("length", "distance", "altitude")
-    rounded = float(f"{number:.{digits}g}")
-    said = f"{rounded:.{getattr(KINDS[kind], system).decimals}f}"
+    decimals = getattr(KINDS[kind], system).decimals
+    if number:
+        decimals = min(decimals, digits - 1 - math.floor(math.log10(abs(number))))
+    # Once, to the coarser of the two: rounding a rounded number could be a whole step out.
+    said = f"{round(number, decimals):.{max(decimals, 0)}f}"
     if "." in said:
         said = said.rstrip("0").rstrip(".")
     said = "0" if said == "-0" else said
