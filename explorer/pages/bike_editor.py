@@ -64,6 +64,12 @@ class BikeEditor:
             if bike.provenance == "invented"
             else "Said to be measured on a real bike."
         )
+        calibration = bike.calibration
+        if calibration.values:
+            provenance += (
+                f" Calibrated from {calibration.ride or 'a ride'}, "
+                f"{calibration.date or 'date not given'}: {calibration.values}"
+            )
         self._note.value = help_line(f"{bike.name}. {provenance}").value
         self._download.value = link(
             f"data:application/toml;charset=utf-8,{quote(bike.to_toml())}",

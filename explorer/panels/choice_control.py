@@ -50,6 +50,11 @@ class ChoiceControl:
         parts = [self._choice, help_line(help_text)] if help_text else [self._choice]
         self.widget = widgets.VBox(parts).add_class("ge-field")
 
+    @property
+    def value(self) -> Hashable:
+        """What is picked now."""
+        return self._choice.value
+
     def show(self, value: Hashable, options: Options | None = None) -> None:
         """Show a choice that comes from elsewhere, without reporting it as the rider's."""
         self._showing = True

@@ -167,6 +167,15 @@ class Fit(_Section):
     wheel_travel: Quantity | None = None
 
 
+class Calibration(_Section):
+    """From which ride some of the numbers come; None where none do."""
+
+    section = "calibration"
+    date: str | None = None
+    ride: str | None = None
+    values: str | None = None
+
+
 class Bike(_Section):
     """A motorcycle as somebody described it.
 
@@ -178,9 +187,11 @@ class Bike(_Section):
         What the owner calls it and remarks.
     provenance : {"invented", "measured"}
         Where its numbers come from.
-    engine, gearbox, chain, sprockets, tyre, mass, chassis, air, efficiency, speedometer, fit
+    engine, gearbox, chain, sprockets, tyre, mass, chassis, air, efficiency, speedometer
         Sections with the fields that `bike_fields.FIELDS` describes. A quantity has `text`, as
         typed, and `si`.
+    fit, calibration
+        Likewise: what was measured around the chain, and from which ride some numbers come.
 
     Examples
     --------
@@ -206,6 +217,7 @@ class Bike(_Section):
     efficiency: Efficiency = ModelField(default_factory=Efficiency)
     speedometer: Speedometer = ModelField(default_factory=Speedometer)
     fit: Fit = ModelField(default_factory=Fit)
+    calibration: Calibration = ModelField(default_factory=Calibration)
 
     @classmethod
     def from_toml(cls, data: bytes, read_beside: ReadBeside | None = None) -> Self:

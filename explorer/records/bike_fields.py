@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from explorer.records.sprocket_pair import FRONT_TEETH, REAR_TEETH
 from explorer.records.torque_curve import EXAMPLE as CURVE_EXAMPLE
+from explorer.records.typed_date import EXAMPLE as DATE_EXAMPLE
 
 PROVENANCES = ("invented", "measured")
 PICKUPS = ("gearbox", "front wheel", "rear wheel", "unknown")
@@ -82,8 +83,8 @@ class Field:
     label : str
         Name for the reader.
     kind : str
-        A kind of `explorer.units`, or one of "name", "note", "choice", "teeth", "teeth range",
-        "reduction", "ratios", "links", "chain size", "tyre", "curve".
+        A kind of `explorer.units`, or one of "name", "note", "date", "choice", "teeth",
+        "teeth range", "reduction", "ratios", "links", "chain size", "tyre", "curve".
     help : str
         What it is and how to find it, in one line.
     example : str
@@ -134,6 +135,7 @@ SECTION_TITLES = {
     "efficiency": "Efficiency",
     "speedometer": "Speedometer",
     "fit": "Chain and swingarm as measured",
+    "calibration": "Calibrated from a ride",
 }
 """Headings of the sections, in the order of the file."""
 
@@ -458,6 +460,30 @@ FIELDS: tuple[Field, ...] = (
         '"290 mm" or "11.4 in"',
         required=False,
         within=("20 mm", "450 mm"),
+    ),
+    Field(
+        "calibration.date",
+        "Calibrated on",
+        "date",
+        "Day of the ride that drag and power were fitted to.",
+        f'"{DATE_EXAMPLE}"',
+        required=False,
+    ),
+    Field(
+        "calibration.ride",
+        "Calibrated from",
+        "name",
+        "The ride: its file, or what was typed.",
+        '"two coast-downs each way, typed"',
+        required=False,
+    ),
+    Field(
+        "calibration.values",
+        "Calibrated values",
+        "note",
+        "Which values of this file come from that ride, and how sure they are.",
+        '"drag area 0.52 ± 0.03 m²"',
+        required=False,
     ),
 )
 """Every field, in the order of the file and of the form."""

@@ -12,6 +12,7 @@ from explorer.records.chains import chain_size
 from explorer.records.errors import RecordError
 from explorer.records.quantity import Quantity, read_quantity, read_ratio
 from explorer.records.torque_curve import TorqueCurve, read_curve
+from explorer.records.typed_date import read_date
 from explorer.records.typed_text import quote, tidy
 from explorer.records.tyre import parse_size
 
@@ -63,6 +64,8 @@ def read_value(field: Field, given: object) -> Any:
             return _note(text)
         case "choice":
             return _choice(field, text)
+        case "date":
+            return read_date(text)
         case "teeth":
             return _count(field, text, "teeth")
         case "links":

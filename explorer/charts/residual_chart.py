@@ -1,0 +1,167 @@
+"""Residual chart: what a calibration leaves unexplained of every speed and time, over speed.
+
+Good: a cloud about zero without a shape, nearly all of it between the dashed lines. A slope or a
+bend in one kind of run tells that something about it is not as assumed.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from bokeh.core.properties import value
+from bokeh.models import LegendItem, Span
+
+from explorer.charts import palette
+from explorer.charts.drawing import (
+    FloatArray,
+    HoverPlaces,
+    Points,
+    add_legend,
+    new_figure,
+    replace,
+    require_finite,
+    set_if_changed,
+)
+from explorer.charts.held_range import HeldRange
+
+LIMIT = 2.0
+"""Nineteen of twenty residuals lie within so many standard deviations."""
+
+_MOST_POINTS = 800
+"""More make no other picture, only a slow one [count]."""
+
+_LOOKS = (
+    ("circle", palette.CHOSEN),
+    ("triangle", palette.LIMIT),
+    ("square", palette.BEST),
+    ("diamond", palette.INK_QUIET),
+)
+
+
+@dataclass(frozen=True, eq=False)
+class ResidualView:
+    """All that the residual chart shows.
+
+    Attributes
+    ----------
+    kinds : tuple of str
+        Kinds of run, at most four.
+    kind : array (n,) of int
+        Index of each residual's kind.
+    speed : array (n,)
+        Speed at which it was seen [speed_unit].
+    residual : array (n,)
+        Observed less fitted, over its standard uncertainty [-].
+    speed_unit : str
+        Unit of the speeds.
+    """
+
+    kinds: tuple[str, ...]
+    kind: np.ndarray
+    speed: FloatArray
+    residual: FloatArray
+    speed_unit: str
+
+    def __post_init__(self) -> None:
+        require_finite(speed=self.speed, residual=self.residual)
+        if not len(self.kind) == len(self.speed) == len(self.residual):
+            raise ValueError("The residual chart needs a kind and a speed for every residual.")
+        if len(self.kinds) > len(_LOOKS):
+            raise ValueError("The residual chart tells at most four kinds of run apart.")
+
+
+class ResidualChart:
+    """The figure, built once, and its update.
+
+    Parameters
+    ----------
+    view : ResidualView
+        What to show first.
+
+    Attributes
+    ----------
+    figure : bokeh.plotting.figure
+        The figure.
+    """
+
+    def __init__(self, view: ResidualView) -> None:
+        self.figure = new_figure()
+        self.figure.title.text = "What the fit leaves, in standard deviations"
+        self.figure.yaxis[0].axis_label = "observed − fitted, over its uncertainty"
+        for height, dash in ((0.0, palette.SOLID), (LIMIT, "6 4"), (-LIMIT, "6 4")):
+            line = Span(
+                location=height,
+                dimension="width",
+                line_color=palette.INK_QUIET,
+                line_dash=dash,
+            )
+            self.figure.add_layout(line)
+        self._items = []
+        for marker, colour in _LOOKS:
+            # A point outside every range: seen in the legend only.
+            key = self.figure.scatter(
+                [-1e6], [-1e6], marker=marker, size=9, fill_color=colour, line_color=colour
+            )
+            self._items.append(LegendItem(label=value(""), renderers=[key], visible=False))
+        add_legend(self.figure, self._items)
+        self._x = HeldRange(self.figure.x_range)
+        self._y = HeldRange(self.figure.y_range)
+        self._points = Points.draw_on(self.figure)
+        self._hover = HoverPlaces.draw_on(self.figure)
+        self.update(view)
+
+    def update(self, view: ResidualView) -> None:
+        """Show another view in the same figure."""
+        fastest = float(view.speed.max(initial=1.0))
+        highest = max(float(np.abs(view.residual).max(initial=0.0)), 1.5 * LIMIT)
+        self._x.show(0.0, fastest, view.speed_unit)
+        self._y.show(-highest, highest, "residual")
+        set_if_changed(self.figure.xaxis[0], axis_label=f"speed, {view.speed_unit}")
+        for place, item in enumerate(self._items):
+            known = place < len(view.kinds)
+            label = value(view.kinds[place] if known else "")
+            set_if_changed(item, label=label, visible=known)
+        points, places = Points(), HoverPlaces()
+        step = max(-(-len(view.speed) // _MOST_POINTS), 1)
+        for row in range(0, len(view.speed), step):
+            self._add(view, row, points, places)
+        replace(self._points, points.columns)
+        replace(self._hover, places.columns)
+
+    def _add(self, view: ResidualView, row: int, points: Points, places: HoverPlaces) -> None:
+        marker, colour = _LOOKS[int(view.kind[row])]
+        speed, residual = float(view.speed[row]), float(view.residual[row])
+        points.add(speed, residual, marker=marker, size=7, fill=palette.CLEAR, line=colour)
+        places.add(
+            speed,
+            residual,
+            view.kinds[int(view.kind[row])],
+            f"{speed:.0f} {view.speed_unit}",
+            f"{residual:+.1f} standard deviations".replace("-", "−"),
+        )
+
+
+def describe(view: ResidualView) -> str:
+    """Say in plain sentences what the chart shows.
+
+    Parameters
+    ----------
+    view : ResidualView
+        What the chart shows.
+
+    Returns
+    -------
+    str
+        How many residuals there are, and how many lie outside the dashed lines.
+    """
+    count = len(view.residual)
+    if not count:
+        return "No residuals yet: nothing has been fitted."
+    outside = int(np.sum(np.abs(view.residual) > LIMIT))
+    largest = int(np.argmax(np.abs(view.residual)))
+    worst = f"{view.residual[largest]:+.1f}".replace("-", "−")
+    return (
+        f"{count} values; {outside} of them ({outside / count:.0%}) lie more than {LIMIT:g} "
+        "standard deviations from the fit, about 5 % would be usual. The largest: "
+        f"{worst} at {view.speed[largest]:.0f} {view.speed_unit}, "
+        f"{view.kinds[int(view.kind[largest])]}."
+    )

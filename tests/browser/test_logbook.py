@@ -1,0 +1,67 @@
+"""The logbook in a real browser: kept, found again, taken along as a file, opened elsewhere."""
+
+import json
+
+import pytest
+
+from explorer.records.logbook_place import FOLDER_VARIABLE
+
+# As notebooks/logbook.ipynb, after the server has named a folder or none.
+_PAGE = """
+import os
+os.environ[{variable!r}] = {folder!r}
+from explorer.pages.address import query_string
+from explorer.pages.logbook import LogbookPage
+LogbookPage(query_string()).show()
+"""
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory):
+    return tmp_path_factory.mktemp("data") / "logbook"
+
+
+@pytest.fixture(scope="module")
+def both(serve_pages, folder):
+    """One server with the page as a rider at home gets it, and as a visitor of a club gets it."""
+    return serve_pages(
+        {
+            "home": _PAGE.format(variable=FOLDER_VARIABLE, folder=str(folder)),
+            "published": _PAGE.format(variable=FOLDER_VARIABLE, folder=""),
+        }
+    )
+
+
+def test_an_entry_is_kept_on_disk_and_is_there_in_the_next_tab(both, folder, open_page):
+    page = open_page("home", on=both)
+    note = page.get_by_label("Note", exact=True)
+    note.fill("slider <b>still</b> thick")
+    note.press("Tab")
+    page.get_by_role("button", name="Keep this entry").click()
+    page.get_by_text("Kept: ").wait_for()
+    assert (folder / "logbook.sqlite").stat().st_size > 0
+    other = open_page("home", on=both)
+    other.get_by_text("1 entry, the newest first.").wait_for()
+    with other.expect_download() as waiting:
+        other.get_by_text("Download the logbook as JSON").click()
+    waiting.value.save_as(folder / "taken.json")
+    document = json.loads((folder / "taken.json").read_text())
+    assert document["entries"][0]["note"] == "slider <b>still</b> thick"
+
+
+def test_on_a_server_a_file_is_taken_along_and_opened_again(both, open_page, tmp_path):
+    page = open_page("published", "bike=bracken-125&rear=52", on=both, width=390)
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    assert page.get_by_text("Nothing is stored on this server").is_visible()
+    page.get_by_role("button", name="Keep this entry").click()
+    page.get_by_text("Kept: ").wait_for()
+    with page.expect_download() as waiting:
+        page.get_by_text("Download the logbook as CSV").click()
+    file = tmp_path / "logbook.csv"
+    waiting.value.save_as(file)
+    other = open_page("published", on=both)
+    with other.expect_file_chooser() as chooser:
+        other.get_by_role("button", name="Open a logbook file").click()
+    chooser.value.set_files(file)
+    other.get_by_text("1 entry added.").wait_for()
+    assert other.get_by_role("row", name="Bracken 125").is_visible()
