@@ -77,7 +77,7 @@ def roll_on(
     drive : Drive
         Vehicle, conditions and final drive ratios [SI].
     shifts : ShiftPoints
-        Of the same drive; not used for shifting, but for the end speed of the gear [m/s].
+        Of the same drive; not used, as nobody shifts [m/s].
     from_speed : float, positive
         Speed at the start [m/s].
     to_speed : float, positive

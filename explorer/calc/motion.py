@@ -84,7 +84,7 @@ def full_throttle(
     stop_speed : float or array (cases,)
         End the run at this speed [m/s].
     only_gear : int or None
-        Stay in the gear of this index, without any shift [-].
+        Stay in the gear of this index, the clutch locked, up to the rev limit [-].
 
     Returns
     -------
@@ -110,9 +110,11 @@ def full_throttle(
     for gear in range(drive.gears) if only_gear is None else [only_gear]:
         overall = drive.overall[:, gear : gear + 1]
         leave = shifts.exit_speed[:, gear].reshape(-1, 1, 1)
+        if only_gear is not None:
+            leave = drive.limiter_speed * drive.radius / overall
         target = np.where(in_this_gear, np.maximum(np.minimum(leave, stop), speed), speed)
         matching = drive.launch_speed * drive.radius / overall
-        clutch_locks = np.clip(matching, speed, target)
+        clutch_locks = np.clip(matching, speed, target) if only_gear is None else speed
         for locked, end in ((False, clutch_locks), (True, target)):
             if np.any(end > speed):
                 path, elapsed, covered = _segment(drive, overall, speed, end, locked)

@@ -39,7 +39,7 @@ SPEED_COLUMNS = (
 RUN_COLUMNS = (
     _WITH,
     _GEAR,
-    Column("from", "From", "Speed at the start, clutch out.", "30 km/h"),
+    Column("from", "From", "Speed at the start, clutch lever released.", "30 km/h"),
     Column("to", "To", "Speed at the end.", "60 km/h"),
     Column("there", "There", "Time of each run one way, commas between.", "5.2, 5.4, 5.3 s"),
     Column("back", "Back", "Time of each run the other way.", "4.9, 5.1, 5.0 s"),

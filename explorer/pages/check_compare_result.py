@@ -83,8 +83,6 @@ class ComparedRuns(NamedTuple):
         Of the time [s].
     more_runs : float
         Runs each way that would do, if it is too noisy; infinite if none would [count].
-    clutch_out : float
-        Speed from which the computation has the clutch out in that gear [m/s].
     """
 
     row: TimedRuns
@@ -93,7 +91,6 @@ class ComparedRuns(NamedTuple):
     measured: Mean
     verdict: Verdict
     more_runs: float
-    clutch_out: float
 
 
 class ComparedChange(NamedTuple):
@@ -191,8 +188,7 @@ class Predictions:
             matters = LEVEL_SHARE * predicted.value
             verdict = compare(predicted, measured, matters)
             more = runs_needed(predicted, scatter, matters)
-            out = self._clutch_out(which, row.gear)
-            alone.append(ComparedRuns(row, which, predicted, measured, verdict, more, out))
+            alone.append(ComparedRuns(row, which, predicted, measured, verdict, more))
         return alone, self._changes(alone, estimates)
 
     def hills(self, rows: Sequence[tuple[int, HillRun]]) -> list[ComparedHill]:
@@ -225,15 +221,6 @@ class Predictions:
             verdict = compare(predicted, measured, max(abs(promised.value), 1e-9))
             found.append(ComparedChange(after.row, predicted, measured, verdict))
         return found
-
-    def _clutch_out(self, which: int, gear: int) -> float:
-        """Speed at the engine speed that the clutch holds while pulling away [m/s]."""
-        vehicle = self.bike.vehicle(self.setup.rider_mass)
-        overall = gearing.overall_ratio(
-            vehicle.primary, vehicle.gears[gear - 1], 1.0, self._ratios()[which]
-        )
-        turn = self._rollouts()[which].value
-        return float(gearing.road_speed(vehicle.launch_speed, overall, turn))
 
     def _estimate(self, measure: Callable[[Drive, ShiftPoints], FloatArray]) -> Estimate:
         conditions, _ = conditions_of(self.setup)

@@ -165,12 +165,6 @@ def run_sentences(
         said.append(f"Before and after: {_change_sentence(each)}")
     for each in found:
         name = f"Gear {each.row.gear}, {GEARINGS[each.with_gearing]} gearing"
-        if each.row.from_speed < each.clutch_out:
-            said.append(
-                f"{name}: below {units.text(each.clutch_out, 'speed', system)} the computation "
-                "lets the clutch slip, as when pulling away. Do this next: start the roll-on "
-                "faster than that."
-            )
         if not math.isfinite(each.predicted.value):
             said.append(
                 f"{name}: by the computation this gear does not reach that speed, or the engine "

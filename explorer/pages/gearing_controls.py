@@ -37,7 +37,7 @@ _MEASURES = (
 _MEASURE_NUMBERS = {
     "target_speed": ("Speed to reach", "From rest, full throttle, best shifts.", "time_to_speed"),
     "distance": ("Distance", "From rest, full throttle, best shifts.", "time_over_distance"),
-    "roll_from": ("Roll-on from", "Clutch out, throttle opened fully.", "roll_on"),
+    "roll_from": ("Roll-on from", "Clutch lever released, throttle opened fully.", "roll_on"),
     "roll_to": ("Roll-on to", "Without a shift.", "roll_on"),
 }
 

@@ -165,6 +165,26 @@ class Ride:
             gear += 1
         return math.inf
 
+    def roll_on(self, start, end, gear, horizon=600.0):
+        """Time between two speeds in one gear, clutch locked; inf when it is not reached."""
+        if self.acceleration(start, gear, False) <= 0 or end > self.limiter(gear):
+            return math.inf
+
+        def reached(_, y):
+            return y[0] - end
+
+        reached.terminal, reached.direction = True, 1
+        solution = solve_ivp(
+            lambda _, y: [self.acceleration(y[0], gear, False)],
+            (0.0, horizon),
+            [start],
+            events=[reached],
+            rtol=1e-9,
+            atol=1e-9,
+            max_step=0.25,
+        )
+        return solution.t[-1] if solution.t_events[0].size else math.inf
+
     def _coast(self, time, state):
         v = self.v
         mass = (

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from explorer.calc.drive import Drive
-from explorer.calc.measures import time_over_distance, time_to_speed
+from explorer.calc.measures import roll_on, time_over_distance, time_to_speed
 from explorer.calc.shift_points import shift_points
 from explorer.calc.top_speed import top_speed
 from tests.calc.random_setups import random_setup
@@ -40,3 +40,18 @@ def test_random_setup(seed):
         rtol=AGREEMENT,
     )
     assert np.isfinite(by_distance) or top.speed[0] == 0
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_roll_on_below_and_above_the_launch_speed(seed):
+    """The clutch is locked, however low the engine turns."""
+    rng = np.random.default_rng(1000 + seed)
+    vehicle, conditions, ratio, rollout = random_setup(rng)
+    drive = Drive(vehicle, conditions, ratio, rollout)
+    ride = Ride(vehicle, conditions, ratio, rollout)
+    gear = int(rng.integers(len(vehicle.gears)))
+    idle = vehicle.idle_speed * ride.r / ride.i[gear]
+    start, end = np.sort(rng.uniform(1.02 * idle, 0.98 * ride.limiter(gear), 2))
+    computed = roll_on(drive, shift_points(drive, top_speed(drive)), start, end, gear)[0]
+    expected = ride.roll_on(start, end, gear)
+    np.testing.assert_allclose(np.nan_to_num(computed, nan=np.inf), expected, rtol=AGREEMENT)

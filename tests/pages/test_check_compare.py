@@ -127,13 +127,6 @@ def test_a_speed_out_of_the_gear_s_reach_is_said(cards):
     assert "check the gear and the speeds" in said(cards)
 
 
-def test_a_roll_on_from_below_the_clutch_is_said(cards):
-    type_in(cards, 1, Gear="3", From="20 km/h", To="50 km/h", There="5 s", Back="5 s")
-    assert "lets the clutch slip" in said(cards)
-    type_in(cards, 1, From="40 km/h")
-    assert "lets the clutch slip" not in said(cards)
-
-
 def test_a_slip_is_answered_beside_the_table_and_the_text_stays(cards):
     type_in(cards, 1, Gear="3", From="40", To="60 km/h", There="4 s", Back="4 s")
     assert "Row 1: From: &#34;40&#34; has no unit" in said(cards)
