@@ -1,0 +1,131 @@
+"""Why every gear of a ride may be longer or shorter than the bike file says: the likely causes.
+
+One number, the common factor of all gears, can't tell a tooth from a roll-out; it can tell what is
+possible, in the order of what is likely, and what to look at. Likely ranges are common practice, no
+source: a roll-out computed from a size is off by up to 4 %, counted teeth by one or two.
+"""
+
+import enum
+from typing import NamedTuple
+
+import numpy as np
+
+from explorer.calc.vehicle import Scalar
+
+ROLLOUT_OFF = 0.04
+"""A roll-out computed from the tyre's size is off by up to so much [-]."""
+MEASURED_ROLLOUT_OFF = 0.01
+"""A roll-out measured with chalk and tape is off by up to so much [-]."""
+_MOST_FRONT, _MOST_REAR = 2, 4
+_FITS_FIRMLY = 2.0
+_AS_GOOD = 0.004
+
+
+class Cause(enum.Enum):
+    """What may be wrong."""
+
+    NOTHING = "nothing"
+    FRONT = "front sprocket"
+    REAR = "rear sprocket"
+    ROLLOUT = "roll-out"
+    PRIMARY = "primary reduction"
+
+
+class Candidate(NamedTuple):
+    """One possible cause.
+
+    Attributes
+    ----------
+    cause : Cause
+        What would have to be different [-].
+    value : float
+        What it would have to be: teeth [count], roll-out [m], primary reduction [-].
+    left : float
+        What would still not fit, as a share of the ratio [-].
+    """
+
+    cause: Cause
+    value: float
+    left: float
+
+
+def likely_causes(
+    factor: float,
+    uncertainty: float,
+    front: int,
+    rear: int,
+    rollout: float,
+    primary: float,
+    rollout_measured: bool = False,
+) -> tuple[Candidate, ...]:
+    """Causes of a common factor between found and expected ratios, likeliest first.
+
+    Parameters
+    ----------
+    factor : float, positive
+        Found over expected engine speed per road speed [-].
+    uncertainty : float, non-negative
+        Standard uncertainty of the factor [-].
+    front, rear : int
+        Teeth after the bike file [count].
+    rollout : float
+        Roll-out after the bike file [m].
+    primary : float
+        Primary reduction after the bike file [-].
+    rollout_measured : bool
+        Whether the roll-out was measured instead of computed from the size.
+
+    Returns
+    -------
+    tuple of Candidate
+        At least one; the first is `Cause.NOTHING` where the file fits.
+
+    Examples
+    --------
+    A front sprocket with 13 teeth where the file has 14, and nothing else near:
+
+    >>> likely_causes(14 / 13, 0.003, 14, 48, 2.0, 3.0)[0]
+    Candidate(cause=<Cause.FRONT: 'front sprocket'>, value=13, left=0.0)
+
+    Two per cent may be a tooth behind or the tyre:
+
+    >>> [each.cause.name for each in likely_causes(49 / 48, 0.003, 14, 48, 2.0, 3.0)]
+    ['REAR', 'ROLLOUT']
+    """
+    reach = max(_FITS_FIRMLY * uncertainty, 0.004)
+
+    def left(other: Scalar) -> float:
+        return float(round(abs(np.log(factor) - np.log(other)), 12))
+
+    if left(1.0) <= reach:
+        return (Candidate(Cause.NOTHING, 1.0, left(1.0)),)
+    found = [
+        Candidate(Cause.FRONT, front + n, left(front / (front + n)))
+        for n in range(-_MOST_FRONT, _MOST_FRONT + 1)
+        if n and front + n > 0
+    ]
+    found += [
+        Candidate(Cause.REAR, rear + n, left((rear + n) / rear))
+        for n in range(-_MOST_REAR, _MOST_REAR + 1)
+        if n and rear + n > 0
+    ]
+    teeth = sorted((each for each in found if each.left <= reach), key=_by_likelihood(front, rear))
+    off = MEASURED_ROLLOUT_OFF if rollout_measured else ROLLOUT_OFF
+    tyre = Candidate(Cause.ROLLOUT, rollout / factor, 0.0)
+    if left(1.0) <= off:
+        # A computed roll-out off by a per cent or two is commoner than a miscounted tooth.
+        near = teeth and teeth[0].left <= _AS_GOOD
+        return (*teeth, tyre) if near else (tyre, *teeth)
+    if teeth:
+        return (*teeth, tyre) if left(1.0) <= 2 * off else tuple(teeth)
+    return (Candidate(Cause.PRIMARY, primary * factor, 0.0), tyre)
+
+
+def _by_likelihood(front: int, rear: int):
+    """Fewer teeth off come first, then what fits better."""
+
+    def key(candidate: Candidate) -> tuple[float, float]:
+        teeth = front if candidate.cause is Cause.FRONT else rear
+        return abs(candidate.value - teeth), candidate.left
+
+    return key

@@ -1,0 +1,130 @@
+"""Ratio chart: how the moments of a ride gather around gears, and where the file has them."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from explorer.charts import palette
+from explorer.charts.bars import Bars
+from explorer.charts.drawing import (
+    Curves,
+    FloatArray,
+    HoverPlaces,
+    Points,
+    new_figure,
+    replace,
+    require_finite,
+)
+from explorer.charts.held_range import HeldRange
+from explorer.charts.wording import ordinal
+
+_BINS_PER_STEP = 0.015
+"""Width of a bar as a share of the ratio."""
+
+
+@dataclass(frozen=True, eq=False)
+class RatioView:
+    """All that the ratio chart shows.
+
+    Attributes
+    ----------
+    ratios : array (moments,)
+        Engine turns for one turn of the wheel at each steady moment [-].
+    expected : array (gears,), decreasing
+        Overall ratios after the bike file [-].
+    found : array (found,)
+        Overall ratios of the gears found [-].
+    """
+
+    ratios: FloatArray
+    expected: FloatArray
+    found: FloatArray
+
+    def __post_init__(self) -> None:
+        require_finite(ratios=self.ratios, expected=self.expected, found=self.found)
+
+
+class RatioChart:
+    """The figure, built once, and its update.
+
+    Parameters
+    ----------
+    view : RatioView
+        What to show first.
+
+    Attributes
+    ----------
+    figure : bokeh.plotting.figure
+        The figure.
+    """
+
+    def __init__(self, view: RatioView) -> None:
+        self.figure = new_figure()
+        self.figure.title.text = "Readings at each overall ratio"
+        self.figure.xaxis[0].axis_label = "Overall ratio"
+        self._x = HeldRange(self.figure.x_range)
+        self._y = HeldRange(self.figure.y_range)
+        self._bars = Bars.draw_on(self.figure)
+        self._lines = Curves.draw_on(self.figure)
+        self._points = Points.draw_on(self.figure)
+        self._hover = HoverPlaces.draw_on(self.figure)
+        self.update(view)
+
+    def update(self, view: RatioView) -> None:
+        """Show another view in the same figure."""
+        low, high = 0.85 * float(view.expected.min()), 1.15 * float(view.expected.max())
+        edges = np.exp(np.arange(np.log(low), np.log(high) + _BINS_PER_STEP, _BINS_PER_STEP))
+        counts, _ = np.histogram(view.ratios, edges)
+        top = max(float(counts.max()), 1.0)
+        self._x.show(low, high, "ratio")
+        self._y.show(0.0, 1.2 * top, "moments")
+        bars, lines, points, places = Bars(), Curves(), Points(), HoverPlaces()
+        for left, right, count in zip(edges, edges[1:], counts, strict=False):
+            if count:
+                bars.add(left, right, 0.0, float(count), palette.CHOSEN_QUIET, " ")
+        for gear, ratio in enumerate(view.expected, 1):
+            lines.add([ratio] * 2, [0, 1.1 * top], palette.FITTED, palette.FITTED_DASH, 2.0)
+            points.add(
+                ratio,
+                1.1 * top,
+                text=str(gear),
+                colour=palette.FITTED,
+                align="center",
+                dy=-10,
+                ground=palette.VEIL,
+            )
+            places.add(ratio, 1.1 * top, f"{ordinal(gear)} gear, bike file: {ratio:.2f}")
+        for ratio in view.found:
+            points.add(ratio, 0.0, marker="triangle", size=12, line=palette.BEST, fill=palette.BEST)
+            places.add(ratio, 0.0, f"found: {ratio:.2f}")
+        points.add(
+            self._x.end,
+            self._y.end,
+            text="╌ bike file",
+            colour=palette.FITTED,
+            align="right",
+            dx=-4,
+            dy=12,
+        )
+        points.add(
+            self._x.end,
+            self._y.end,
+            text="▲ found",
+            colour=palette.BEST,
+            align="right",
+            dx=-4,
+            dy=30,
+        )
+        replace(self._bars, bars.columns)
+        replace(self._lines, lines.columns)
+        replace(self._points, points.columns)
+        replace(self._hover, places.columns)
+
+
+def describe(view: RatioView) -> str:
+    """Say in plain sentences what the chart shows."""
+    expected = ", ".join(f"{ratio:.2f}" for ratio in view.expected)
+    if not len(view.found):
+        return f"No gear stands out; the bike file expects {expected}."
+    found = ", ".join(f"{ratio:.2f}" for ratio in view.found)
+    return f"From the log: overall ratios {found}; the bike file expects {expected}."

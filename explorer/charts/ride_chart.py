@@ -1,0 +1,191 @@
+"""Ride chart: speed over time as logged and without its glitches."""
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from explorer.charts import palette
+from explorer.charts.drawing import (
+    Columns,
+    Curves,
+    FloatArray,
+    HoverPlaces,
+    Points,
+    new_figure,
+    replace,
+    require_finite,
+    set_if_changed,
+)
+from explorer.charts.held_range import HeldRange
+from explorer.charts.wording import SpeedUnits
+
+MOST_POINTS = 1500
+"""Of each line, whatever the length of the ride [count]."""
+_MOST_GLITCHES = 300
+_PLACES_TO_HOVER = 60
+_HEADROOM = 1.15
+
+
+@dataclass(frozen=True, eq=False)
+class RideView:
+    """All that the ride chart shows.
+
+    Attributes
+    ----------
+    logged, cleaned : tuple of (array, array)
+        Time and speed of each stretch, as logged and without glitches [min], [unit of speed].
+    glitches : tuple of two array
+        Time and speed of what was left out [min], [unit of speed].
+    held : tuple of float, or None
+        Begin, end and speed of the top speed that was held [min], [unit of speed].
+    speed_units : SpeedUnits
+        Unit of all speeds.
+    """
+
+    logged: tuple[tuple[FloatArray, FloatArray], ...]
+    cleaned: tuple[tuple[FloatArray, FloatArray], ...]
+    glitches: tuple[FloatArray, FloatArray]
+    held: tuple[float, float, float] | None = None
+    speed_units: SpeedUnits = field(default_factory=SpeedUnits)
+
+    def __post_init__(self) -> None:
+        for time, speed in (*self.logged, *self.cleaned, self.glitches):
+            require_finite(time=time, speed=speed)
+
+    @property
+    def fastest(self) -> float:
+        """Highest speed without the glitches; the axis does not follow these."""
+        return max(float(speed.max()) for _, speed in self.cleaned)
+
+
+class RideChart:
+    """The figure, built once, and its update.
+
+    Parameters
+    ----------
+    view : RideView
+        What to show first.
+
+    Attributes
+    ----------
+    figure : bokeh.plotting.figure
+        The figure.
+    """
+
+    def __init__(self, view: RideView) -> None:
+        self.figure = new_figure()
+        self.figure.xaxis[0].axis_label = "Time since the start, min"
+        self._x = HeldRange(self.figure.x_range)
+        self._y = HeldRange(self.figure.y_range)
+        self._lines = Curves.draw_on(self.figure)
+        self._points = Points.draw_on(self.figure)
+        self._hover = HoverPlaces.draw_on(self.figure)
+        self.update(view)
+
+    def update(self, view: RideView) -> None:
+        """Show another view in the same figure."""
+        unit = view.speed_units.unit
+        end = max(float(time[-1]) for time, _ in view.logged)
+        self._x.show(0.0, end, f"{end} min")
+        self._y.show(0.0, max(view.fastest, 1.0) * _HEADROOM, unit)
+        set_if_changed(self.figure.title, text=f"Speed of the ride, {unit}")
+        lines = Curves()
+        for stretches, colour, width in (
+            (view.logged, palette.FITTED_QUIET, 4.0),
+            (view.cleaned, palette.CHOSEN, 1.8),
+        ):
+            for time, speed in thinned(stretches):
+                # What jumps beyond the axis would otherwise stretch the first look at the chart.
+                lines.add(time, np.minimum(speed, self._y.end), colour, palette.SOLID, width)
+        replace(self._lines, lines.columns)
+        replace(self._points, self._marks(view))
+        replace(self._hover, _places(view))
+
+    def _marks(self, view: RideView) -> Columns:
+        points = Points()
+        time, speed = view.glitches
+        step = max(len(time) // _MOST_GLITCHES, 1)
+        for moment, value in zip(time[::step], speed[::step], strict=True):
+            points.add(moment, min(value, self._y.end), marker="x", size=9, line=palette.LIMIT)
+        legend = {"align": "left", "dx": 4}
+        points.add(0, self._y.end, text="without glitches", colour=palette.CHOSEN, dy=12, **legend)
+        if len(time):
+            points.add(0, self._y.end, text="✕ left out", colour=palette.LIMIT, dy=30, **legend)
+        if view.held is not None:
+            begin, end, held = view.held
+            points.add(
+                0.5 * (begin + end),
+                held,
+                marker="inverted_triangle",
+                size=11,
+                line=palette.BEST,
+                fill=palette.BEST,
+                text=f"held {view.speed_units.one(held)}",
+                colour=palette.BEST,
+                ground=palette.VEIL,
+                align="center",
+                dy=-16,
+            )
+        return points.columns
+
+
+def thinned(
+    stretches: tuple[tuple[FloatArray, FloatArray], ...], most: int = MOST_POINTS
+) -> list[tuple[FloatArray, FloatArray]]:
+    """Fewer points that look the same: first, lowest, highest and last of each piece of time.
+
+    Parameters
+    ----------
+    stretches : tuple of (array, array)
+        Time and speed of each stretch.
+    most : int
+        Points to aim for, all stretches together; every stretch keeps at least its ends [count].
+
+    Returns
+    -------
+    list of (array, array)
+        As many stretches.
+    """
+    total = sum(len(time) for time, _ in stretches)
+    if total <= most:
+        return list(stretches)
+    size = int(np.ceil(4 * total / most))
+    found = []
+    for time, speed in stretches:
+        starts = np.arange(0, len(time), size)
+        rows = [starts, np.minimum(starts + size, len(time)) - 1]
+        pieces = np.split(speed, starts[1:])
+        rows.append(starts + [int(np.argmin(piece)) for piece in pieces])
+        rows.append(starts + [int(np.argmax(piece)) for piece in pieces])
+        kept = np.unique(np.concatenate(rows))
+        found.append((time[kept], speed[kept]))
+    return found
+
+
+def _places(view: RideView) -> Columns:
+    places = HoverPlaces()
+    share = max(_PLACES_TO_HOVER // len(view.cleaned), 1)
+    for time, speed in view.cleaned[:_PLACES_TO_HOVER]:
+        for row in np.unique(np.linspace(0, len(time) - 1, share + 1).astype(int)):
+            places.add(
+                time[row], speed[row], f"{time[row]:.1f} min", view.speed_units.both(speed[row])
+            )
+    return places.columns
+
+
+def describe(view: RideView) -> str:
+    """Say in plain sentences what the chart shows."""
+    minutes = sum(float(time[-1] - time[0]) for time, _ in view.cleaned)
+    many = len(view.cleaned)
+    left_out = len(view.glitches[0])
+    sentences = [
+        f"Speed over time, from the log: {minutes:.0f} min in {many} unbroken "
+        f"stretch{'es' if many > 1 else ''}, up to {view.speed_units.one(view.fastest)}; "
+        f"{left_out or 'no'} reading{'s' if left_out != 1 else ''} left out as glitches."
+    ]
+    if view.held is not None:
+        sentences.append(
+            f"The highest speed that was held is {view.speed_units.one(view.held[2])}, at "
+            f"{view.held[0]:.1f} min."
+        )
+    return " ".join(sentences)

@@ -1,0 +1,94 @@
+"""Speed histogram: how long a ride was ridden at each speed."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from explorer.charts import palette
+from explorer.charts.bars import Bars
+from explorer.charts.drawing import (
+    FloatArray,
+    HoverPlaces,
+    new_figure,
+    replace,
+    require_finite,
+    set_if_changed,
+)
+from explorer.charts.held_range import HeldRange
+
+
+@dataclass(frozen=True, eq=False)
+class HistogramView:
+    """All that the histogram shows.
+
+    Attributes
+    ----------
+    edges : array (bins + 1,)
+        Limits of the bins [unit].
+    minutes : array (bins,)
+        Time in each [min].
+    unit : str
+        Unit of speed.
+    """
+
+    edges: FloatArray
+    minutes: FloatArray
+    unit: str
+
+    def __post_init__(self) -> None:
+        require_finite(edges=self.edges, minutes=self.minutes)
+
+
+class SpeedHistogram:
+    """The figure, built once, and its update.
+
+    Parameters
+    ----------
+    view : HistogramView
+        What to show first.
+
+    Attributes
+    ----------
+    figure : bokeh.plotting.figure
+        The figure.
+    """
+
+    def __init__(self, view: HistogramView) -> None:
+        self.figure = new_figure()
+        self.figure.title.text = "Time at each speed, min"
+        self._x = HeldRange(self.figure.x_range)
+        self._y = HeldRange(self.figure.y_range)
+        self._bars = Bars.draw_on(self.figure)
+        self._hover = HoverPlaces.draw_on(self.figure)
+        self.update(view)
+
+    def update(self, view: HistogramView) -> None:
+        """Show another view in the same figure."""
+        self._x.show(0.0, float(view.edges[-1]), view.unit)
+        self._y.show(0.0, max(float(view.minutes.max()), 0.1), "min")
+        set_if_changed(self.figure.xaxis[0], axis_label=f"Speed, {view.unit}")
+        bars, places = Bars(), HoverPlaces()
+        for left, right, minutes in zip(view.edges, view.edges[1:], view.minutes, strict=False):
+            bars.add(left, right, 0.0, minutes, palette.CHOSEN_QUIET, " ")
+            places.add(
+                0.5 * (left + right),
+                minutes,
+                f"{left:.0f} to {right:.0f} {view.unit}",
+                f"{minutes:.1f} min",
+            )
+        replace(self._bars, bars.columns)
+        replace(self._hover, places.columns)
+
+
+def describe(view: HistogramView) -> str:
+    """Say in plain sentences what the histogram shows."""
+    total = float(view.minutes.sum())
+    if total <= 0:
+        return "The ride has no time at any speed."
+    most = int(np.argmax(view.minutes))
+    half = int(np.searchsorted(np.cumsum(view.minutes), 0.5 * total))
+    return (
+        f"From the log: most time, {view.minutes[most]:.1f} min, between "
+        f"{view.edges[most]:.0f} and {view.edges[most + 1]:.0f} {view.unit}; half of the ride "
+        f"below {view.edges[half + 1]:.0f} {view.unit}."
+    )

@@ -1,0 +1,137 @@
+"""The check page: bring a ride, see what it says, compare it with what was computed."""
+
+import ipywidgets as widgets
+from IPython.display import display
+
+from explorer.pages import check_words as words
+from explorer.pages.bike_editor import BikeEditor
+from explorer.pages.chart_script import bring_chart_script
+from explorer.pages.check_calibrate import CalibrateCards
+from explorer.pages.check_compare import CompareCards
+from explorer.pages.check_ride import RideCards
+from explorer.pages.faults import Faults
+from explorer.pages.gearing_controls import GearingControls
+from explorer.pages.gearing_state import Choice, GearingState
+from explorer.pages.ground import card
+from explorer.panels.html import bullet_list, link
+from explorer.records.bike_library import demo_bikes
+from explorer.records.fit import Measurements, decode_fit, encode_fit
+from explorer.records.link import decode, encode
+from explorer.records.wants_link import decode_wants, encode_wants
+
+
+class CheckPage:
+    """The page, built from the query string of its address.
+
+    Parameters
+    ----------
+    query : str
+        What a link carried, unchecked; empty for the first demo bike.
+
+    Attributes
+    ----------
+    state : GearingState
+        The one state, the same as that of the gearing page.
+    rides : RideCards
+        The ride and what it says; has its own time.
+    widget : ipywidgets.Widget
+        The whole page.
+    """
+
+    def __init__(self, query: str = "") -> None:
+        library = dict(demo_bikes())
+        setup, bike, complaints = decode(query, library)
+        # Measured for the fit page; here it is only carried along in the link.
+        self._measured, slips = decode_fit(query, bike)
+        self._measured_bike = bike
+        self._wishes, unread = decode_wants(query)
+        complaints += slips + unread
+        self.state = GearingState(library, Choice(bike, setup))
+        self._faults = Faults()
+        self._controls = GearingControls(self.state, self._faults)
+        self._editor = BikeEditor(self.state, self._faults)
+        self._compare = CompareCards(self.state)
+        self._calibrate = CalibrateCards(self.state)
+        self.rides = RideCards(self.state, self._calibrate.use_ride, self._wishes.wants)
+        self._link = widgets.Text(
+            description="Link to this set-up", tooltip="Copy it to come back to exactly this"
+        )
+        self._pages = widgets.HTML()
+        self._show_link()
+        self.widget = self._assemble()
+        if complaints:
+            self._faults.say(*complaints)
+        self.state.observe(self._changed, "choice")
+
+    def show(self) -> None:
+        """Display the page, as the last line of its notebook."""
+        bring_chart_script()
+        display(self.widget)
+
+    def _changed(self, change: dict) -> None:
+        try:
+            self._compare.show()
+            self._calibrate.show()
+            self.rides.show()
+        except Exception:
+            # Back to the last state that could be shown; the guard of the callback says the rest.
+            self.state.unobserve(self._changed, "choice")
+            self.state.choice = change["old"]
+            self.state.observe(self._changed, "choice")
+            self._controls.show()
+            raise
+        self._controls.show()
+        self._editor.show()
+        self._show_link()
+
+    def _show_link(self) -> None:
+        bike, setup = self.state.bike, self.state.setup
+        if bike != self._measured_bike:
+            self._measured_bike = bike
+            self._measured = Measurements.for_bike(bike)
+        address = encode(setup, self.state.base_bike, bike) + encode_fit(self._measured, bike)
+        address += encode_wants(self._wishes)
+        if self._link.value != address or not self._pages.value:
+            self._link.value = address
+            self._pages.value = " · ".join(
+                link(f"{page}{address}", text)
+                for page, text in (
+                    ("check", "Open this in a new page"),
+                    ("wants", "Say your riding: what you want"),
+                    ("gearing", "Gearing: every pair with this set-up"),
+                    ("logbook", "Logbook: keep what came of it"),
+                    ("ground", "On the ground: what was computed"),
+                    ("fit", "Does it fit?"),
+                )
+            )
+
+    def _assemble(self) -> widgets.Widget:
+        header = widgets.HTML(
+            "<h1>Ride it and check</h1><p>A prediction that nobody checks is an opinion. Bring the "
+            "log of a ride, or type what a stopwatch and a speedometer said, and see whether the "
+            "change did what was computed.</p>"
+        ).add_class("ge-header")
+        controls = widgets.VBox(
+            [
+                card("", self._controls.reader),
+                card("", self._controls.gearing),
+                card("Ground, air and rider", self._controls.ground),
+                widgets.Accordion([self._editor.widget], titles=("This bike",)),
+            ]
+        ).add_class("ge-controls")
+        main = widgets.VBox(
+            [
+                self._faults.widget,
+                self.rides.widget,
+                self._compare.widget,
+                self._calibrate.widget,
+                card("Keep or share this set-up", self._link, self._pages),
+                widgets.HTML(bullet_list(words.CAUTIONS)).add_class("ge-caution"),
+                card("What a log does not know", widgets.HTML(bullet_list(words.UNKNOWN))),
+            ]
+        ).add_class("ge-main")
+        return (
+            widgets.VBox([header, controls, main])
+            .add_class("ge-page")
+            .add_class("ge-with-controls")
+        )

@@ -1,0 +1,53 @@
+"""The check page in a real browser, through Voilà: a ride in, verdicts out, bad files answered."""
+
+import re
+
+import pytest
+from playwright.sync_api import expect
+
+
+def choose(page, path):
+    with page.expect_file_chooser() as chooser:
+        page.get_by_text("Open ride files").click()
+    chooser.value.set_files(path)
+
+
+def test_a_demo_ride_gives_verdicts_and_a_hostile_file_a_sentence(open_page, tmp_path):
+    page = open_page("check", "bike=marram-250&rear=51")
+    page.get_by_role("button", name="Open the demo ride").click()
+    page.get_by_text("That is as the bike file says").wait_for()
+    expect(page.get_by_text(re.compile("Highest speed held for 5 seconds"))).to_be_visible()
+    # All three charts are drawn, each with a text.
+    page.wait_for_function("document.querySelectorAll('.bk-Figure').length >= 3")
+    expect(page.get_by_text(re.compile("^Speed over time, from the log"))).to_be_visible()
+    expect(page.get_by_text("Reading", exact=True)).to_be_hidden()
+    page.get_by_label("Demo ride").select_option(label="Logger, not the sprocket of the bike file")
+    page.get_by_role("button", name="Open the demo ride").click()
+    page.get_by_text("the front sprocket has 12 teeth instead of 13").wait_for()
+
+    bomb = tmp_path / "ride.gpx"
+    bomb.write_text('<!DOCTYPE gpx [<!ENTITY a "a">]><gpx version="1.1"><trk/></gpx>')
+    choose(page, bomb)
+    page.get_by_text("defines a document type or entities").wait_for()
+    # The ride before stays, and the page lives.
+    expect(page.get_by_text("the front sprocket has 12 teeth instead of 13")).to_be_visible()
+
+    # The largest that is accepted goes over the line; what is larger is refused in the browser.
+    large = tmp_path / "large.csv"
+    line = b"# " + b"x" * 997 + b"\n"
+    head = b"time [s],speed [km/h]\n" + b"".join(b"%d,%d\n" % (n, 30 + n % 3) for n in range(120))
+    large.write_bytes(head + line * ((7_999_000 - len(head)) // len(line)))
+    choose(page, large)
+    page.get_by_text("large.csv: CSV, 120 readings").wait_for(state="attached")
+    large.write_bytes(b"#" * 8_100_000)
+    choose(page, large)
+    expect(page.get_by_text("The file has 8.1 MB; at most 8 MB is accepted.")).to_be_visible()
+
+
+@pytest.mark.parametrize("width", [390])
+def test_nothing_is_wider_than_the_window(open_page, width):
+    page = open_page("check", "bike=marram-250", width=width)
+    page.get_by_role("button", name="Open the demo ride").click()
+    page.get_by_text("That is as the bike file says").wait_for()
+    page.wait_for_function("document.querySelectorAll('.bk-Figure').length >= 3")
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
