@@ -36,6 +36,12 @@ BEST_FILL = _GREEN
 
 PAIR = "#9aa5ad"
 
+THIRD = "#8f3f71"
+"""A third set-up beside chosen and fitted: the rose of the set, darkened. A fourth is BEST."""
+
+THIRD_QUIET = "#dcb0cb"
+FOURTH_QUIET = "#8fcdb8"
+
 INK = "#1f1f1f"
 INK_QUIET = "#4d4d4d"
 GRID = "#e8e8e8"

@@ -180,6 +180,8 @@ class GearingPage:
             + " · "
             + link(f"ground{address}", "On the ground: pulling away, hills, shifting, a course")
             + " · "
+            + link(f"compare{address}", "Compare: up to four set-ups side by side")
+            + " · "
             + link("method", "Method: how it is computed, what is left out, how well it agrees"),
         }
 

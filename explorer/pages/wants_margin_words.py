@@ -159,4 +159,4 @@ def margin_words(result: WantsResult, number: int, index: int) -> str:
     if judged.met[index]:
         nothing = judged.want.kind == "one-sprocket" or said == amount(0.0, judged, result.system)
         return "met" if nothing else f"met with {said} in hand"
-    return f"missed by {said}"
+    return "just missed" if said == amount(0.0, judged, result.system) else f"missed by {said}"

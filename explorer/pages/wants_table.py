@@ -28,7 +28,11 @@ def short_list_table(listing: ShortList) -> pd.DataFrame:
     rows = []
     for entry in listing.entries:
         missing = entry.cost is not None and entry.cost.unpriced
-        total = money(entry.total, result.currency)
+        total = (
+            money(entry.total, result.currency)
+            if entry.total or not missing
+            else "no price typed yet"
+        )
         parts = [] if entry.parts is None else [p.name for p in entry.parts.buy if not p.optional]
         row = {
             "front/rear": f"{entry.front}/{entry.rear}",
@@ -41,7 +45,7 @@ def short_list_table(listing: ShortList) -> pd.DataFrame:
             "best in draws": f"{entry.share_best * 100:.0f} %",
             "chain": SHORT_VERDICTS.get(entry.verdict, "not known"),
             "parts": "; ".join(parts) or "none",
-            "cost": f"{total} and parts without a price" if missing else total,
+            "cost": f"{total} and parts without a price" if missing and entry.total else total,
         }
         # Two wants may read alike; a number keeps their columns apart.
         row |= {

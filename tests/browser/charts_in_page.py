@@ -16,3 +16,14 @@ def wait_for_pair(page: Page, pair: str) -> None:
     """Wait until readout and every chart show a pair as the chosen one."""
     page.get_by_text(pair, exact=True).first.wait_for()
     page.wait_for_function(ALL_SHOW, arg=pair)
+
+
+CHART_SHOWS = """text => Bokeh.documents.flatMap(page => page.roots()).some(chart =>
+    [...chart.references()].some(part => part.type === "ColumnDataSource"
+        && JSON.stringify([...part.data.values?.() ?? Object.values(part.data)]).includes(text)))"""
+"""True in the browser once some chart holds a text."""
+
+
+def wait_for_chart_text(page: Page, text: str) -> None:
+    """Wait until a chart carries a label."""
+    page.wait_for_function(CHART_SHOWS, arg=text)

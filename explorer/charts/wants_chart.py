@@ -1,0 +1,189 @@
+"""Score of every pair against its ratio, the short list marked; a tap asks about a pair."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from bokeh.core.properties import field as column
+from bokeh.core.properties import value
+from bokeh.events import Tap
+from bokeh.models import ColumnDataSource, HoverTool, LegendItem
+from numpy.typing import NDArray
+
+from explorer.charts import palette
+from explorer.charts.drawing import (
+    HOVER_STYLE,
+    FloatArray,
+    Points,
+    add_legend,
+    decimals,
+    new_figure,
+    replace,
+    set_if_changed,
+)
+from explorer.charts.held_range import HeldRange
+
+Pair = tuple[int, int]
+"""Front and rear teeth."""
+
+_TAP_REACH = 0.06
+"""A tap picks the nearest pair within this share of the axes."""
+
+_OFFSETS = (-26, 30, 50, 70)
+"""Labels of the short list, one above and the others below: their pairs lie close together [px]."""
+
+_TOOLTIP = (
+    f'<div style="{HOVER_STYLE}"><b>front @front, rear @rear</b>'
+    "<div>final drive ratio @x{0.00}</div><div>score @y{0.00}</div><div>@note</div>"
+    "<div>tap: why not this one?</div></div>"
+)
+
+
+@dataclass(frozen=True, eq=False)
+class WantsView:
+    """All that the chart shows.
+
+    Attributes
+    ----------
+    front, rear : array of int (pairs,)
+        Teeth of every pair [count].
+    ratio, score : array (pairs,)
+        Final drive ratio [-] and score, 0 to 1 [-].
+    built : array of bool (pairs,)
+        Whether a chain goes on, as far as it is known.
+    notes : sequence of str (pairs,)
+        One line about each pair's chain.
+    fitted : tuple (front, rear)
+        The pair on the motorcycle now.
+    listed : tuple of (front, rear)
+        The short list without the fitted pair, best first.
+    asked : tuple (front, rear) or None
+        The pair asked about last.
+    """
+
+    front: NDArray[np.int_]
+    rear: NDArray[np.int_]
+    ratio: FloatArray
+    score: FloatArray
+    built: NDArray[np.bool_]
+    notes: tuple[str, ...]
+    fitted: Pair
+    listed: tuple[Pair, ...]
+    asked: Pair | None = None
+
+    def index(self, pair: Pair) -> int:
+        """Index of a pair that is among those shown."""
+        return int(np.flatnonzero((self.front == pair[0]) & (self.rear == pair[1]))[0])
+
+
+class WantsChart:
+    """The figure, built once, and its update.
+
+    Parameters
+    ----------
+    view : WantsView
+        What to show first.
+    on_pick : callable (front, rear)
+        Called when a pair is tapped.
+
+    Attributes
+    ----------
+    figure : bokeh.plotting.figure
+        The figure.
+    """
+
+    def __init__(self, view: WantsView, on_pick: Callable[[int, int], None]) -> None:
+        self._on_pick = on_pick
+        self.figure = new_figure()
+        self.figure.title.text = "Score of every pair (better ↑)"
+        self.figure.xaxis[0].axis_label = "Final drive ratio (taller ←, → shorter)"
+        self._x = HeldRange(self.figure.x_range)
+        set_if_changed(self.figure.y_range, start=0.0, end=1.15, reset_start=0.0, reset_end=1.15)
+        names = ("x", "y", "front", "rear", "note", "marker", "edge")
+        self._pairs = ColumnDataSource({name: [] for name in names})
+        pairs = self.figure.scatter(
+            "x", "y", source=self._pairs, size=8, fill_color=palette.PAIR, line_color="edge",
+            line_width=1.0, marker=column("marker"),
+        )  # fmt: skip
+        self._key = LegendItem(label=value(""), renderers=[pairs])
+        add_legend(self.figure, [self._key])
+        self._marks = Points.draw_on(self.figure)
+        self.figure.add_tools(
+            HoverTool(renderers=[pairs], tooltips=_TOOLTIP, limit=3, visible=False)
+        )
+        self.figure.on_event(Tap, self._tapped)
+        self.update(view)
+
+    def update(self, view: WantsView) -> None:
+        """Show another view in the same figure."""
+        self._view = view
+        self._x.show(float(view.ratio.min()), float(view.ratio.max()), "ratio")
+        crossed = int(np.sum(~view.built))
+        said = f"{len(view.front)} pairs" + (f", {crossed} ✕ not on this chain" if crossed else "")
+        set_if_changed(self._key, label=value(said))
+        replace(
+            self._pairs,
+            {
+                "x": decimals(view.ratio),
+                "y": decimals(view.score),
+                "front": view.front.tolist(),
+                "rear": view.rear.tolist(),
+                "note": list(view.notes),
+                "marker": ["circle" if built else "x" for built in view.built],
+                "edge": [palette.PAPER if built else palette.LIMIT for built in view.built],
+            },
+        )
+        points = Points()
+        named = {pair: f"{number}. " for number, pair in enumerate(view.listed, 1)}
+        if view.asked is not None and view.asked not in named and view.asked != view.fitted:
+            self._mark(points, view.asked, "? ", palette.LIMIT, "circle", 26)
+        self._mark(points, view.fitted, "fitted ", palette.FITTED, "square", -16, "right")
+        for number, (pair, name) in enumerate(named.items()):
+            self._mark(
+                points, pair, name, palette.CHOSEN, "diamond", _OFFSETS[number % len(_OFFSETS)]
+            )
+        replace(self._marks, points.columns)
+
+    def _mark(
+        self,
+        points: Points,
+        pair: Pair,
+        name: str,
+        colour: str,
+        marker: str,
+        offset: int,
+        align: str = "center",
+    ) -> None:
+        index = self._view.index(pair)
+        x, y = self._view.ratio[index], self._view.score[index]
+        share = (x - self._x.start) / (self._x.end - self._x.start)
+        points.add(
+            x, y, marker=marker, size=16, fill=colour, line=palette.PAPER,
+            text=f"{name}{pair[0]}/{pair[1]}", colour=colour, ground=palette.VEIL,
+            align="left" if share < 0.15 else "right" if share > 0.85 else align, dy=offset,
+        )  # fmt: skip
+
+    def _tapped(self, event: Tap) -> None:
+        """Hand the pair nearest to a tap to the callback; a tap into the empty does nothing."""
+        view = self._view
+        if event.x is None or event.y is None:
+            return
+        across = (view.ratio - event.x) / (self._x.end - self._x.start)
+        distance = np.hypot(across, (view.score - event.y) / 1.15)
+        nearest = int(np.argmin(distance))
+        if distance[nearest] <= _TAP_REACH:
+            self._on_pick(int(view.front[nearest]), int(view.rear[nearest]))
+
+
+def describe(view: WantsView) -> str:
+    """Say in plain sentences what the chart shows."""
+    fitted = view.score[view.index(view.fitted)]
+    listed = [
+        f"{pair[0]}/{pair[1]} scores {view.score[view.index(pair)]:.2f}" for pair in view.listed
+    ]
+    best = f"; {'; '.join(listed)}" if listed else ""
+    return (
+        f"Computed for {len(view.front)} pairs: the fitted {view.fitted[0]}/{view.fitted[1]} "
+        f"scores {fitted:.2f}{best}. {int(np.sum(~view.built))} pairs, drawn as crosses, do not "
+        "go on a chain as far as it is known."
+    )

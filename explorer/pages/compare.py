@@ -1,0 +1,217 @@
+"""The compare page: up to four set-ups side by side on every chart, the fitted one among them."""
+
+import ipywidgets as widgets
+from IPython.display import display
+
+from explorer.charts import (
+    compare_course_chart,
+    compare_pull_chart,
+    compare_shift_chart,
+    compare_tradeoff_chart,
+)
+from explorer.charts.compare_looks import LOOKS, named
+from explorer.pages import compare_views as views
+from explorer.pages import compare_words as words
+from explorer.pages.chart_script import bring_chart_script
+from explorer.pages.chart_widget import ChartWidget
+from explorer.pages.compare_controls import CompareControls
+from explorer.pages.compare_result import CompareResult, compute, ride
+from explorer.pages.compare_state import CompareState
+from explorer.pages.faults import Faults
+from explorer.pages.gearing import CAUTIONS
+from explorer.pages.gearing_controls import GearingControls
+from explorer.pages.ground import card
+from explorer.pages.later import Later
+from explorer.panels.html import bullet_list, link, sentences, tiles
+from explorer.records.bike_library import demo_bikes
+from explorer.records.comparison import Fitment
+
+_TITLES = {
+    "shift": "Shifting up: engine speed against road speed",
+    "pull": "Pull at the tyre, and what holds the bike back",
+    "tradeoff": "Top speed against what you gain",
+    "course": "Time over a course",
+}
+_MODULES = {
+    "shift": compare_shift_chart,
+    "pull": compare_pull_chart,
+    "tradeoff": compare_tradeoff_chart,
+    "course": compare_course_chart,
+}
+
+
+class ComparePage:
+    """The page, built from the query string of its address.
+
+    Parameters
+    ----------
+    query : str
+        What a link carried, unchecked; empty for the first demo bike.
+
+    Attributes
+    ----------
+    state : CompareState
+        The one state.
+    widget : ipywidgets.Widget
+        The whole page.
+    """
+
+    def __init__(self, query: str = "") -> None:
+        self.state, complaints = CompareState.from_link(query, dict(demo_bikes()))
+        self._faults = Faults()
+        self._controls = GearingControls(self.state, self._faults)
+        self._own = CompareControls(self.state, self._faults)
+        self._said = widgets.HTML()
+        self._glance = widgets.HTML()
+        self._table = widgets.HTML().add_class("ge-table").add_class("ge-compared")
+        self._links = widgets.HTML().add_class("ge-table")
+        self._link = widgets.Text(
+            description="Link to this comparison", tooltip="Copy it to come back to exactly this"
+        )
+        self._summaries = {name: widgets.HTML().add_class("ge-help") for name in _TITLES}
+        self._figures: dict[str, ChartWidget] = {}
+        result = self._compute()
+        self._course = self._ride()
+        first = {
+            "shift": views.shift_view(result),
+            "pull": views.pull_view(result),
+            "tradeoff": views.tradeoff_view(result),
+            "course": views.course_view(result, self._course),
+        }
+        self._charts = {
+            "shift": compare_shift_chart.CompareShiftChart(first["shift"]),
+            "pull": compare_pull_chart.ComparePullChart(first["pull"]),
+            "tradeoff": compare_tradeoff_chart.CompareTradeoffChart(first["tradeoff"]),
+            "course": compare_course_chart.CompareCourseChart(first["course"]),
+        }
+        self._rest = Later(self._faults.guard(self._paint_rest))
+        self._paint(result)
+        self._paint_rest()
+        # Last of all: a chart handed to its widget misses every change made before it is shown.
+        self._figures = {name: ChartWidget(chart.figure) for name, chart in self._charts.items()}
+        self.widget = self._assemble()
+        if complaints:
+            self._faults.say(*complaints)
+        self.state.observe(self._changed, "choice")
+
+    def show(self) -> None:
+        """Display the page, as the last line of its notebook."""
+        bring_chart_script()
+        display(self.widget)
+
+    def _compute(self) -> CompareResult:
+        return compute(self.state.bike, self.state.setup, self.state.others)
+
+    def _ride(self):
+        return ride(self.state.bike, self.state.setup, self.state.others)
+
+    def _changed(self, change: dict) -> None:
+        """Compute once, then paint everything from that one result; the course follows later."""
+        try:
+            self._paint(self._compute())
+        except Exception:
+            # Back to the last state that could be shown; the guard of the callback says the rest.
+            self.state.unobserve(self._changed, "choice")
+            self.state.choice = change["old"]
+            self.state.observe(self._changed, "choice")
+            self._show_controls()
+            raise
+        self._show_controls()
+        self._rest.ask()
+
+    def _show_controls(self) -> None:
+        self._controls.show()
+        self._own.show()
+
+    def _paint(self, result: CompareResult) -> None:
+        self._result = result
+        self._glance.value = tiles(words.tiles(result))
+        self._said.value = sentences(words.sentences(result), "ge-said")
+        for name, view in (
+            ("shift", views.shift_view(result)),
+            ("pull", views.pull_view(result)),
+            ("tradeoff", views.tradeoff_view(result)),
+        ):
+            self._show_chart(name, view)
+        if self._link.value != self.state.link:
+            self._link.value = self.state.link
+            self._links.value = self._links_in_html()
+
+    def _paint_rest(self) -> None:
+        """What takes longer: the course, and the table that holds its time."""
+        self._course = self._ride()
+        self._show_chart("course", views.course_view(self._result, self._course))
+        self._table.value = words.as_html(words.figures_table(self._result, self._course))
+
+    def _show_chart(self, name: str, view) -> None:
+        self._charts[name].update(view)
+        self._summaries[name].value = sentences([_MODULES[name].describe(view)], "ge-summary")
+        if name in self._figures:
+            self._figures[name].flush()
+
+    def _links_in_html(self) -> str:
+        fitted = Fitment.fitted_to(self.state.bike)
+        said = []
+        for look, each in zip(LOOKS, (fitted, *self.state.others), strict=False):
+            address = self.state.link_of(each)
+            said.append(
+                f"<p><strong>{named(look, each.pair)}</strong>: "
+                + " · ".join(
+                    (
+                        link(f"gearing{address}", "Gearing"),
+                        link(f"fit{address}", "Does it fit?"),
+                        link(f"ground{address}", "On the ground"),
+                    )
+                )
+                + "</p>"
+            )
+        return "".join(said)
+
+    def _assemble(self) -> widgets.Widget:
+        header = widgets.HTML(
+            "<h1>Compare</h1><p>Up to four set-ups side by side on every chart, one of them the "
+            "gearing fitted now. Everything is computed, nothing is measured, until you ride it."
+            "</p>"
+        ).add_class("ge-header")
+        ground = widgets.Accordion([self._controls.ground], titles=("Ground, air and rider",))
+        controls = widgets.VBox(
+            [
+                card("", self._controls.reader),
+                card("", self._own.which, self._controls.gearing),
+                ground,
+            ]
+        ).add_class("ge-controls")
+
+        def chart(name: str, *above: widgets.Widget) -> widgets.VBox:
+            return card(_TITLES[name], *above, self._figures[name], self._summaries[name])
+
+        charts = widgets.VBox(
+            [
+                chart("shift"),
+                chart("pull"),
+                chart("tradeoff", self._controls.measure),
+                chart("course", self._own.course),
+            ]
+        ).add_class("ge-charts")
+        main = widgets.VBox(
+            [
+                self._faults.widget,
+                card("The set-ups", self._glance),
+                charts,
+                card(
+                    "Figures, each with its difference to the fitted gearing (computed)",
+                    self._own.cruise,
+                    self._table,
+                ),
+                card("In words", self._said),
+                card("Take one of them further", self._links),
+                card("Keep or share this comparison", self._link, self._own.file),
+                widgets.HTML(bullet_list(CAUTIONS)).add_class("ge-caution"),
+                card("What this page does not know", widgets.HTML(bullet_list(words.UNKNOWN))),
+            ]
+        ).add_class("ge-main")
+        return (
+            widgets.VBox([header, controls, main])
+            .add_class("ge-page")
+            .add_class("ge-with-controls")
+        )

@@ -1,0 +1,141 @@
+"""The one state of the compare page: bike, ground, and the set-ups beside the fitted one."""
+
+from dataclasses import dataclass, replace
+
+from explorer.pages.gearing_state import Choice, GearingState
+from explorer.records.bike import Bike
+from explorer.records.comparison import (
+    MOST,
+    Fitment,
+    checked,
+    decode_also,
+    encode_also,
+)
+from explorer.records.errors import RecordError
+from explorer.records.fit import Measurements, decode_fit, encode_fit
+from explorer.records.link import decode, encode
+from explorer.records.setup import Setup
+
+
+@dataclass(frozen=True)
+class CompareChoice(Choice):
+    """A bike, a ground, and the set-ups on them.
+
+    The sprockets and the tyre of ``setup`` are those of the set-up under the sliders.
+
+    Attributes
+    ----------
+    others : tuple of Fitment
+        One to three, beside the fitted one.
+    at : int
+        Which of them is under the sliders [-].
+    measured : Measurements
+        What was measured for the fit page, carried along in the links.
+    """
+
+    others: tuple[Fitment, ...]
+    at: int
+    measured: Measurements
+
+
+class CompareState(GearingState):
+    """Holds one choice and tells who listens when it is replaced.
+
+    Parameters
+    ----------
+    library : dict of str to Bike
+        The bikes to choose from.
+    choice : CompareChoice
+        What to start with.
+    """
+
+    choice: CompareChoice
+
+    @classmethod
+    def from_link(cls, query: str, library: dict[str, Bike]) -> tuple["CompareState", list[str]]:
+        """State that a link describes, and one sentence for each thing it got wrong."""
+        setup, bike, sentences = decode(query, library)
+        measured, slips = decode_fit(query, bike)
+        also, more = decode_also(query, bike)
+        chosen, fitted = Fitment.chosen_in(setup), Fitment.fitted_to(bike)
+        others = tuple(dict.fromkeys((chosen, *also)))
+        others = tuple(each for each in others if each != fitted)[:MOST] or proposed(bike)
+        state = cls(library, CompareChoice(bike, others[0].on(setup), others, 0, measured))
+        return state, sentences + slips + more
+
+    @property
+    def others(self) -> tuple[Fitment, ...]:
+        """The set-ups beside the fitted one."""
+        return self.choice.others
+
+    @property
+    def link(self) -> str:
+        """Query that reopens this comparison, and of which other pages read the first set-up."""
+        first, *more = self.others
+        return self.link_of(first) + encode_also(more, self.bike, self.setup.units)
+
+    def link_of(self, fitment: Fitment) -> str:
+        """Query that opens another page with one of the set-ups."""
+        query = encode(fitment.on(self.setup), self.base_bike, self.bike)
+        return query + encode_fit(self.choice.measured, self.bike)
+
+    def change(self, **fields) -> None:
+        """Change some fields of the set-up under the sliders, or of the ground."""
+        setup = self.setup.changed(**fields)
+        self._put(self.others, self.choice.at, setup)
+
+    def select(self, at: int) -> None:
+        """Put another set-up under the sliders."""
+        self._put(self.others, at, self.others[at].on(self.setup))
+
+    def add(self) -> None:
+        """Add a set-up: the one under the sliders, with another rear sprocket."""
+        if len(self.others) >= MOST:
+            raise RecordError(
+                f"{MOST + 1} set-ups are compared at most; remove one or change one instead."
+            )
+        now, (_, highest) = self.others[self.choice.at], self.bike.sprockets.rear_sold
+        step = 2 if now.rear + 2 <= highest else -2
+        added = checked(replace(now, rear=now.rear + step), self.bike)
+        others = (*self.others, added)
+        self._put(others, len(others) - 1, added.on(self.setup))
+
+    def remove(self) -> None:
+        """Take the set-up under the sliders away."""
+        if len(self.others) == 1:
+            raise RecordError("One set-up stays beside the fitted one; change it instead.")
+        others = tuple(each for at, each in enumerate(self.others) if at != self.choice.at)
+        at = min(self.choice.at, len(others) - 1)
+        self._put(others, at, others[at].on(self.setup))
+
+    def take(self, others: tuple[Fitment, ...]) -> None:
+        """Replace all set-ups, as a file gives them."""
+        self._put(others, 0, others[0].on(self.setup))
+
+    def reset(self) -> None:
+        """Back to the bike of the library on the default ground, with what is proposed first."""
+        fresh = Setup.for_bike(self.setup.bike_id, self.base_bike)
+        self._start(self.base_bike, fresh.changed(units=self.setup.units))
+
+    def _take(self, bike_id: str, bike: Bike) -> None:
+        as_it_stands = Setup.for_bike(bike_id, bike)
+        kept = ("surface", "slope", "head_wind", "altitude", "temperature", "course", "units")
+        self._start(
+            bike, as_it_stands.changed(**{name: getattr(self.setup, name) for name in kept})
+        )
+
+    def _start(self, bike: Bike, setup: Setup) -> None:
+        others = proposed(bike)
+        measured = Measurements.for_bike(bike)
+        self.choice = CompareChoice(bike, others[0].on(setup), others, 0, measured)
+
+    def _put(self, others: tuple[Fitment, ...], at: int, setup: Setup) -> None:
+        others = (*others[:at], Fitment.chosen_in(setup), *others[at + 1 :])
+        self.choice = replace(self.choice, setup=setup, others=others, at=at)
+
+
+def proposed(bike: Bike) -> tuple[Fitment, ...]:
+    """What to look at first: one front tooth fewer and one more, as far as they are sold."""
+    fitted, (low, high) = Fitment.fitted_to(bike), bike.sprockets.front_sold
+    fronts = [each for each in (fitted.front - 1, fitted.front + 1) if low <= each <= high]
+    return tuple(replace(fitted, front=front) for front in fronts) or (fitted,)

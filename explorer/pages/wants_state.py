@@ -1,0 +1,118 @@
+"""The one state of the wants page: bike, ground, what was measured, and what the rider wants."""
+
+from dataclasses import dataclass, replace
+
+from explorer.pages.gearing_state import Choice, GearingState
+from explorer.records.bike import Bike
+from explorer.records.comparison import MOST, Fitment, encode_also
+from explorer.records.errors import RecordError
+from explorer.records.fit import Measurements, decode_fit, encode_fit
+from explorer.records.link import decode, encode
+from explorer.records.setup import Setup
+from explorer.records.want_values import Want
+from explorer.records.wants_link import MOST_WANTS, Wishes, decode_wants, encode_wants
+
+
+@dataclass(frozen=True)
+class WantsChoice(Choice):
+    """A bike, a ground and the wishes on them.
+
+    Attributes
+    ----------
+    measured : Measurements
+        What was measured for the fit page.
+    wishes : Wishes
+        What the rider said.
+    """
+
+    measured: Measurements
+    wishes: Wishes
+
+
+class WantsState(GearingState):
+    """Holds one choice and tells who listens when it is replaced.
+
+    Parameters
+    ----------
+    library : dict of str to Bike
+        The bikes to choose from.
+    choice : WantsChoice
+        What to start with.
+    """
+
+    choice: WantsChoice
+
+    @classmethod
+    def from_link(cls, query: str, library: dict[str, Bike]) -> tuple["WantsState", list[str]]:
+        """State that a link describes, and one sentence for each thing it got wrong."""
+        setup, bike, sentences = decode(query, library)
+        measured, slips = decode_fit(query, bike)
+        wishes, more = decode_wants(query)
+        state = cls(library, WantsChoice(bike, setup, measured, wishes))
+        return state, sentences + slips + more
+
+    @property
+    def wishes(self) -> Wishes:
+        """What the rider said."""
+        return self.choice.wishes
+
+    @property
+    def link(self) -> str:
+        """Query that reopens these wants."""
+        return self.link_of(self.setup.front, self.setup.rear) + encode_wants(self.wishes)
+
+    def link_of(self, front: int, rear: int, beside: tuple[tuple[int, int], ...] = ()) -> str:
+        """Query that opens another page with a pair, and the compare page with some beside it."""
+        setup = self.setup.changed(front=front, rear=rear)
+        others = [
+            replace(Fitment.chosen_in(setup), front=other[0], rear=other[1])
+            for other in beside
+            if other != (front, rear)
+        ]
+        return (
+            encode(setup, self.base_bike, self.bike)
+            + encode_fit(self.choice.measured, self.bike)
+            + encode_also(others[: MOST - 1], self.bike, self.setup.units)
+        )
+
+    def wish(self, wishes: Wishes) -> None:
+        """Replace what the rider said."""
+        if len(wishes.wants) > MOST_WANTS:
+            raise RecordError(f"At most {MOST_WANTS} wants are kept; take some away first.")
+        self.choice = replace(self.choice, wishes=wishes)
+
+    def add(self, wants: tuple[Want, ...]) -> None:
+        """Add wants; what is wanted already in the same words is not wanted twice."""
+        known = {(each.kind, tuple(each.texts.items())) for each in self.wishes.wants}
+        new = [each for each in wants if (each.kind, tuple(each.texts.items())) not in known]
+        self.wish(replace(self.wishes, wants=(*self.wishes.wants, *new)))
+
+    def put(self, number: int, want: Want) -> None:
+        """Replace one want."""
+        wants = list(self.wishes.wants)
+        wants[number] = want
+        self.wish(replace(self.wishes, wants=tuple(wants)))
+
+    def drop(self, number: int) -> None:
+        """Take one want away."""
+        wants = self.wishes.wants
+        self.wish(replace(self.wishes, wants=wants[:number] + wants[number + 1 :]))
+
+    def share(self, terrain: str, amount: float) -> None:
+        """Change the share of one terrain."""
+        shares = {**dict(self.wishes.shares), terrain: amount}
+        given = tuple((name, each) for name, each in shares.items() if each > 0)
+        self.wish(replace(self.wishes, shares=given))
+
+    def reset(self) -> None:
+        """Back to the bike of the library on the default ground; the wants stay."""
+        fresh = Setup.for_bike(self.setup.bike_id, self.base_bike)
+        self._start(self.base_bike, fresh.changed(units=self.setup.units))
+
+    def _take(self, bike_id: str, bike: Bike) -> None:
+        kept = ("surface", "slope", "head_wind", "altitude", "temperature", "units")
+        setup = Setup.for_bike(bike_id, bike)
+        self._start(bike, setup.changed(**{name: getattr(self.setup, name) for name in kept}))
+
+    def _start(self, bike: Bike, setup: Setup) -> None:
+        self.choice = WantsChoice(bike, setup, Measurements.for_bike(bike), self.wishes)

@@ -1,0 +1,42 @@
+"""From a complaint to the short list to the fitting page, in a real browser, by link."""
+
+import re
+
+from playwright.sync_api import expect
+
+from tests.browser.charts_in_page import wait_for_chart_text
+
+expect.set_options(timeout=30_000)
+
+
+def test_from_complaint_to_short_list_to_fitting_page(open_page):
+    page = open_page("wants")
+    page.get_by_role("checkbox", name="First is too tall").check()
+    expect(page.get_by_text("What gearing cannot do", exact=True)).to_be_visible()
+    page.get_by_role("button", name="Take over these wants").click()
+    speed = page.get_by_label("At most")
+    speed.fill("5 km/h")
+    speed.press("Enter")
+    link = page.get_by_label("Link to these wants")
+    expect(link).to_have_value(re.compile("want.1=clutch-out.*5%20km/h"))
+    expect(page.get_by_text(re.compile("serves your wants best|comes out first"))).to_be_visible()
+    way = page.locator(".ge-fold[open] a[href^='fit?']").first
+    front, rear = re.search(r"(\d+)/(\d+)", way.inner_text()).groups()
+    wait_for_chart_text(page, f"1. {front}/{rear}")
+    again = open_page("wants", link.input_value().removeprefix("?"))
+    assert again.get_by_label("Link to these wants").input_value() == link.input_value()
+    way.click()
+    page.wait_for_url("**/fit?**")
+    page.wait_for_selector("html[data-ready]", state="attached")
+    expect(page.get_by_role("slider", name="Front sprocket")).to_have_attribute(
+        "aria-valuenow", f"{front}.0"
+    )
+    expect(page.get_by_role("slider", name="Rear sprocket")).to_have_attribute(
+        "aria-valuenow", f"{rear}.0"
+    )
+
+
+def test_a_phone_shows_the_short_list_without_moving_sideways(open_page):
+    page = open_page("wants", "want.1=slope;weight%203;slope%2025%25;gear%20any", width=390)
+    expect(page.get_by_text("as it is now").first).to_be_visible()
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
