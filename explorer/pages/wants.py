@@ -162,7 +162,11 @@ class WantsPage:
         self._texts["honest"].value = (
             bullet_list(honest)
             if honest
-            else sentences(["Each of your wants is met by some pair sold for this bike."])
+            else sentences(
+                ["Each of your wants is met by some pair sold for this bike."]
+                if result.judged
+                else ["Nothing is wanted yet."]
+            )
         )
         self._table.value = views.list_table(listing)
         best = tuple((each.front, each.rear) for each in listing.entries)

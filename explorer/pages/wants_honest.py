@@ -205,6 +205,11 @@ def list_words(listing: ShortList) -> list[str]:
             f"{best.front}/{best.rear} comes out first, but by less than what is unsure: leaving "
             "it as it is now is as good a choice."
         )
+    elif best.by_luck:
+        said.append(
+            f"{best.front}/{best.rear} comes out first, but only by luck: within the bounds of "
+            "what is unsure another pair is first more often. Change one tooth first, then ride."
+        )
     else:
         said.append(f"{best.front}/{best.rear} serves your wants best.")
     said += _decided_words(listing)

@@ -66,7 +66,8 @@ def listed_words(listing: ShortList, entry: Listed) -> list[str]:
     result = listing.result
     said = [_what_it_is(result, entry)]
     known = len(entry.met) + len(entry.missed)
-    said.append(f"Meets {len(entry.met)} of {known} wants; score {entry.score:.2f}.")
+    if known:
+        said.append(f"Meets {len(entry.met)} of {known} wants; score {entry.score:.2f}.")
     said += [_missed_words(result, n, entry.index) for n in entry.missed]
     if entry.index != result.now:
         said += [_change_words(result, each, "Gains") for each in entry.gains]

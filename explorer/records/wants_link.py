@@ -1,23 +1,21 @@
 """The wants of a rider in a link or in a file: written, and read back with complaints, not errors.
 
 Each want is one parameter, for example ``want.1=corner; weight 3; speed 25 km/h``; the mix is
-``want.mix=woods 60; hills 40`` and the set-ups to compare ``want.compare=13/50; 12/50``.
+``want.mix=woods 60; hills 40``.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from urllib.parse import parse_qsl
 from urllib.parse import quote as percent_encode
 
 from explorer.records.errors import RecordError
 from explorer.records.link import LONGEST, WANT
 from explorer.records.mixes import TERRAIN_IDS, normalised
-from explorer.records.sprocket_pair import FRONT_TEETH, REAR_TEETH
 from explorer.records.typed_text import quote, tidy
 from explorer.records.wants import WANTS, Want, read_want
 
 MOST_WANTS = 24
-MOST_COMPARED = 4
 
 
 @dataclass(frozen=True)
@@ -30,13 +28,10 @@ class Wishes:
         The rider's own wants, on the ground of the set-up.
     shares : tuple of (str, float)
         Terrains of the mix and their shares, in any common unit [-].
-    compare : tuple of (int, int)
-        Up to four pairs to show side by side, front and rear teeth [count].
     """
 
     wants: tuple[Want, ...] = ()
     shares: tuple[tuple[str, float], ...] = ()
-    compare: tuple[tuple[int, int], ...] = field(default=())
 
     @property
     def mix(self) -> dict[str, float]:
@@ -154,10 +149,6 @@ def _parameters_of(wishes: Wishes) -> list[tuple[str, str]]:
     if wishes.shares:
         shares = "; ".join(f"{name} {share:.12g}" for name, share in wishes.shares)
         rows.append((f"{WANT}mix", shares))
-    if wishes.compare:
-        rows.append(
-            (f"{WANT}compare", "; ".join(f"{front}/{rear}" for front, rear in wishes.compare))
-        )
     return rows
 
 
@@ -169,24 +160,23 @@ def _want_text(want: Want) -> str:
 def _read(parameters: Iterable[tuple[str, str]], source: str) -> tuple[Wishes, list[str]]:
     sentences: list[str] = []
     numbered: dict[int, Want] = {}
-    other: dict[str, tuple] = {}
+    shares: tuple[tuple[str, float], ...] | None = None
     for name, text in parameters:
         short = name.removeprefix(WANT)
         number = int(short) if short.isascii() and short.isdigit() and len(short) < 4 else 0
-        readers = {"mix": _shares, "compare": _pairs}
         try:
             if not text.isprintable() or "\N{REPLACEMENT CHARACTER}" in text:
                 raise RecordError("It holds characters that cannot be read and was left out.")
             if number and number not in numbered and len(numbered) < MOST_WANTS:
                 numbered[number] = _want(text)
-            elif short in readers and short not in other:
-                other[short] = readers[short](text)
+            elif short == "mix" and shares is None:
+                shares = _shares(text)
             else:
                 raise RecordError("It has no place here and was left out.")
         except RecordError as error:
             sentences += [f"The {source}'s {quote(name)}: {each}" for each in error.sentences]
     wants = tuple(want for _, want in sorted(numbered.items()))
-    return Wishes(wants, other.get("mix", ()), other.get("compare", ())), sentences
+    return Wishes(wants, shares or ()), sentences
 
 
 def _want(text: str) -> Want:
@@ -220,20 +210,3 @@ def _shares(text: str) -> tuple[tuple[str, float], ...]:
             )
         found[name] = share
     return tuple(found.items())
-
-
-def _pairs(text: str) -> tuple[tuple[int, int], ...]:
-    found: list[tuple[int, int]] = []
-    for part in filter(None, (tidy(part) for part in text.split(";"))):
-        front, _, rear = part.partition("/")
-        usable = all(each.isascii() and each.isdigit() and len(each) <= 2 for each in (front, rear))
-        if not (
-            usable
-            and FRONT_TEETH[0] <= int(front) <= FRONT_TEETH[1]
-            and REAR_TEETH[0] <= int(rear) <= REAR_TEETH[1]
-        ):
-            raise RecordError(f'{quote(part)} is not a pair of sprockets; write "13/50".')
-        found.append((int(front), int(rear)))
-    if len(found) > MOST_COMPARED:
-        raise RecordError(f"At most {MOST_COMPARED} set-ups are compared; leave some out.")
-    return tuple(dict.fromkeys(found))

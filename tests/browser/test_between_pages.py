@@ -8,7 +8,7 @@ from tests.browser.test_gearing import wait_for_pair
 
 
 def test_the_set_up_goes_along_to_another_page(open_page):
-    page = open_page("gearing", "bike=sleet-450")
+    page = open_page("gearing", "bike=sleet-450&want.1=clutch-out%3B+weight+2%3B+speed+6+km/h")
     field = page.get_by_label("Both sprockets")
     field.fill("14/49")
     field.press("Enter")
@@ -20,7 +20,7 @@ def test_the_set_up_goes_along_to_another_page(open_page):
     links.get_by_role("link", name="Does it fit?").click()
     page.wait_for_url(re.compile(r"/fit\?.*front=14"), wait_until="commit")
     page.wait_for_selector("html[data-ready]", state="attached")
-    assert "bike=sleet-450" in page.url and "rear=49" in page.url
+    assert "bike=sleet-450" in page.url and "rear=49" in page.url and "want.1=" in page.url
     assert page.locator(".ge-fault").count() == 0
 
 

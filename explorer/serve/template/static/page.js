@@ -117,9 +117,21 @@
   // A page writes its set-up into a field, ready to be copied. Another page, and this one after a
   // reload, opens with what stands there now; a page without the field hands on what it was given.
 
+  // What only one page writes goes along through the others: the wants and the set-ups compared.
+  const WRITTEN_BY = { "want.": "Link to these wants", "also.": "Link to this comparison" };
+
   function query() {
-    const field = document.querySelector('input[aria-label^="Link to this"]');
-    return field && field.value.startsWith("?") ? field.value : location.search;
+    const field = document.querySelector(
+      'input[aria-label^="Link to this "], input[aria-label^="Link to these "]',
+    );
+    if (!field || !field.value.startsWith("?")) return location.search;
+    const passed = new URLSearchParams();
+    for (const [name, text] of new URLSearchParams(location.search)) {
+      const family = Object.keys(WRITTEN_BY).find((start) => name.startsWith(start));
+      const here = field.getAttribute("aria-label") === WRITTEN_BY[family];
+      if (family && !here && !field.value.includes(`&${family}`)) passed.append(name, text);
+    }
+    return field.value + (passed.size ? `&${passed}` : "");
   }
 
   function carry(event) {
@@ -142,7 +154,11 @@
   // The line to the kernel breaks at ten megabytes, and nobody would say why. ipywidgets keeps the
   // file field of an upload button outside the document, so it is met where it is opened.
 
-  const LARGEST_FILE = 1000000; // bytes, as the readers in explorer/records allow
+  // Bytes of all files together, as the readers in explorer/records allow; logs of rides are large.
+  const largest = (button) => {
+    if (button.matches(".ge-ride-upload")) return 8000000;
+    return button.matches(".ge-logbook-upload") ? 5000000 : 1000000;
+  };
 
   let uploadButton = null;
   document.addEventListener("click", (event) => {
@@ -150,18 +166,20 @@
   }, true);
 
   function refuseLargeFiles(event) {
-    const large = [...event.target.files].find((file) => file.size > LARGEST_FILE);
+    const files = [...event.target.files];
+    const size = files.reduce((sum, file) => sum + file.size, 0);
+    const most = largest(uploadButton);
     const said = uploadButton.nextElementSibling;
     if (said && said.matches(".ge-too-large")) said.remove();
-    if (!large) return;
+    if (size <= most) return;
     event.stopImmediatePropagation();
     event.target.value = "";
     const sentence = document.createElement("p");
     sentence.className = "ge-fault ge-too-large";
     sentence.setAttribute("role", "alert");
     sentence.textContent =
-      `The file has ${(large.size / 1e6).toFixed(1)} MB; at most 1 MB is accepted. ` +
-      "Choose a smaller one.";
+      `The ${files.length > 1 ? "files have" : "file has"} ${(size / 1e6).toFixed(1)} MB; ` +
+      `at most ${most / 1e6} MB is accepted. Choose a smaller one.`;
     uploadButton.after(sentence);
   }
 
