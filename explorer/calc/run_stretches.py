@@ -5,11 +5,18 @@ them were what.
 """
 
 import numpy as np
+from numpy.typing import NDArray
 
 from explorer.calc.vehicle import FloatArray
 
+IntArray = NDArray[np.intp]
+
 _SMOOTHING = 3.0
 """Time over which the acceleration is averaged [s]."""
+_INSIDE = 4.0
+"""Time behind an edge with which its acceleration is compared [s]."""
+_FULL = 0.6
+"""An edge belongs to a run from this share of the acceleration behind it on [-]."""
 
 
 def coasting_stretches(
@@ -48,12 +55,11 @@ def coasting_stretches(
     >>> time = np.arange(60.0)
     >>> speed = np.interp(time, [0, 10, 40, 60], [20.0, 20.0, 8.0, 8.0])
     >>> coasting_stretches(time, speed)
-    [slice(12, 39, None)]
+    [slice(13, 38, None)]
     """
     change = smoothed_change(time, speed)
-    return _stretches(
-        time, speed, (change < -0.08) & (change > -hardest), least_drop, least_duration
-    )
+    coasting = (change < -0.08) & (change > -hardest)
+    return _stretches(time, speed, -change, coasting, least_drop, least_duration)
 
 
 def pulling_stretches(
@@ -91,10 +97,10 @@ def pulling_stretches(
     --------
     >>> time = np.arange(40.0)
     >>> pulling_stretches(time, np.interp(time, [0, 10, 20, 40], [8.0, 8.0, 20.0, 20.0]))
-    [slice(12, 19, None)]
+    [slice(13, 18, None)]
     """
     change = smoothed_change(time, speed)
-    return _stretches(time, speed, change > gentlest, least_rise, least_duration)
+    return _stretches(time, speed, change, change > gentlest, least_rise, least_duration)
 
 
 def smoothed_change(time: FloatArray, speed: FloatArray) -> FloatArray:
@@ -126,20 +132,47 @@ def smoothed_change(time: FloatArray, speed: FloatArray) -> FloatArray:
 
 
 def _stretches(
-    time: FloatArray, speed: FloatArray, steady: FloatArray, least: float, duration: float
+    time: FloatArray,
+    speed: FloatArray,
+    strength: FloatArray,
+    steady: FloatArray,
+    least: float,
+    duration: float,
 ) -> list[slice]:
     edges = np.flatnonzero(np.diff(np.concatenate([[0], steady.astype(int), [0]])))
     found = []
     for start, stop in zip(edges[::2], edges[1::2], strict=True):
+        full = _full_strength(time[start:stop], strength[start:stop])
+        if full.size < 3:
+            continue
         # The averages at both ends hold a part of what came before and after.
-        inner = time[start:stop]
-        inside = np.flatnonzero(
-            (inner >= inner[0] + _SMOOTHING / 2) & (inner <= inner[-1] - _SMOOTHING / 2)
+        inner = time[start + full]
+        inside = (
+            start
+            + full[(inner >= inner[0] + _SMOOTHING / 2) & (inner <= inner[-1] - _SMOOTHING / 2)]
         )
         if inside.size < 3:
             continue
-        first, last = int(start + inside[0]), int(start + inside[-1])
+        first, last = int(inside[0]), int(inside[-1])
         long_enough = time[last] - time[first] >= duration
         if long_enough and abs(speed[last] - speed[first]) >= least:
             found.append(slice(first, last + 1))
     return found
+
+
+def _full_strength(time: FloatArray, strength: FloatArray) -> IntArray:
+    """Indices without the edges at which the acceleration is only beginning or ending.
+
+    Steady riding whose noise looks like a beginning would pass for part of the run, and bias what
+    is fitted to it.
+    """
+    sums = np.concatenate([[0.0], np.cumsum(strength)])
+    rows = np.arange(len(time))
+
+    def mean_between(start: FloatArray, end: FloatArray) -> FloatArray:
+        first, after = np.searchsorted(time, start, "left"), np.searchsorted(time, end, "right")
+        return (sums[after] - sums[first]) / (after - first)
+
+    begun = np.flatnonzero(strength >= _FULL * mean_between(time, time + _INSIDE))
+    going = np.flatnonzero(strength >= _FULL * mean_between(time - _INSIDE, time))
+    return rows[begun[0] : going[-1] + 1]

@@ -8,15 +8,17 @@ from explorer.pages.bike_editor import BikeEditor
 from explorer.pages.chart_script import bring_chart_script
 from explorer.pages.check_calibrate import CalibrateCards
 from explorer.pages.check_compare import CompareCards
+from explorer.pages.check_outing import outing
 from explorer.pages.check_ride import RideCards
 from explorer.pages.faults import Faults
 from explorer.pages.gearing_controls import GearingControls
 from explorer.pages.gearing_state import Choice, GearingState
 from explorer.pages.ground import card
-from explorer.panels.html import bullet_list, link
+from explorer.panels.html import bullet_list, help_line, link
 from explorer.records.bike_library import demo_bikes
 from explorer.records.fit import Measurements, decode_fit, encode_fit
-from explorer.records.link import decode, encode
+from explorer.records.link import LONGEST, decode, encode
+from explorer.records.logbook_link import encode_outing
 from explorer.records.wants_link import decode_wants, encode_wants
 
 
@@ -50,13 +52,15 @@ class CheckPage:
         self._faults = Faults()
         self._controls = GearingControls(self.state, self._faults)
         self._editor = BikeEditor(self.state, self._faults)
-        self._compare = CompareCards(self.state)
-        self._calibrate = CalibrateCards(self.state)
-        self.rides = RideCards(self.state, self._calibrate.use_ride, self._wishes.wants)
         self._link = widgets.Text(
             description="Link to this set-up", tooltip="Copy it to come back to exactly this"
         )
         self._pages = widgets.HTML()
+        self._compare = CompareCards(self.state, self._show_link)
+        self._calibrate = CalibrateCards(self.state, self._show_link)
+        self.rides = RideCards(
+            self.state, self._calibrate.use_ride, self._wishes.wants, self._show_link
+        )
         self._show_link()
         self.widget = self._assemble()
         if complaints:
@@ -91,19 +95,25 @@ class CheckPage:
             self._measured = Measurements.for_bike(bike)
         address = encode(setup, self.state.base_bike, bike) + encode_fit(self._measured, bike)
         address += encode_wants(self._wishes)
-        if self._link.value != address or not self._pages.value:
-            self._link.value = address
-            self._pages.value = " · ".join(
-                link(f"{page}{address}", text)
-                for page, text in (
-                    ("check", "Open this in a new page"),
-                    ("wants", "Say your riding: what you want"),
-                    ("gearing", "Gearing: every pair with this set-up"),
-                    ("logbook", "Logbook: keep what came of it"),
-                    ("ground", "On the ground: what was computed"),
-                    ("fit", "Does it fit?"),
-                )
+        self._link.value = address
+        gave = outing(
+            self.rides.result, self._compare.found, self._calibrate.result, bike, setup.units
+        )
+        # Only the logbook has a use for what the ride gave.
+        logbook = address + encode_outing(gave, LONGEST - len(address))
+        pages = " · ".join(
+            link(f"{page}{query}", text)
+            for page, query, text in (
+                ("check", address, "Open this in a new page"),
+                ("wants", address, "Say your riding: what you want"),
+                ("gearing", address, "Gearing: every pair with this set-up"),
+                ("logbook", logbook, "Logbook: keep what came of it"),
+                ("ground", address, "On the ground: what was computed"),
+                ("fit", address, "Does it fit?"),
             )
+        )
+        if self._pages.value != pages:
+            self._pages.value = pages
 
     def _assemble(self) -> widgets.Widget:
         header = widgets.HTML(
@@ -125,7 +135,15 @@ class CheckPage:
                 self.rides.widget,
                 self._compare.widget,
                 self._calibrate.widget,
-                card("Keep or share this set-up", self._link, self._pages),
+                card(
+                    "Keep or share this set-up",
+                    self._link,
+                    self._pages,
+                    help_line(
+                        "The link to the logbook takes along what was measured and the verdict; a "
+                        "new entry there is filled in with it. The ride itself stays here."
+                    ),
+                ),
                 widgets.HTML(bullet_list(words.CAUTIONS)).add_class("ge-caution"),
                 card("What a log does not know", widgets.HTML(bullet_list(words.UNKNOWN))),
             ]

@@ -1,12 +1,16 @@
 """The card in which a rider makes the model their own, from typed runs or from a logged ride."""
 
+import math
+from collections.abc import Callable
 from datetime import date
 from urllib.parse import quote
 
 import ipywidgets as widgets
 
+from explorer import units
 from explorer.calc import gearing
 from explorer.calc.calibration import Observation
+from explorer.calc.ride_summary import TopSpeed
 from explorer.charts import residual_chart
 from explorer.pages import check_calibrate_words as words
 from explorer.pages.chart_widget import ChartWidget
@@ -16,14 +20,17 @@ from explorer.pages.check_calibrate_result import (
     held_speed,
     observations_of,
 )
-from explorer.pages.check_runs import RideRun, ride_runs, traces_of
+from explorer.pages.check_result import HELD_FOR
+from explorer.pages.check_runs import RideRun, gear_between, ride_runs, traces_of
 from explorer.pages.faults import Faults
+from explorer.pages.gearing_result import CHOSEN, FITTED
 from explorer.pages.gearing_state import GearingState
 from explorer.panels.choice_control import ChoiceControl
 from explorer.panels.entry_table import Column, EntryTable
 from explorer.panels.html import bullet_list, help_line, link, sentences, table
 from explorer.records.errors import RecordError
 from explorer.records.ride import Ride
+from explorer.records.setup import Setup
 from explorer.records.typed_runs import (
     MOST_ROWS,
     read_marked_speed,
@@ -59,6 +66,8 @@ class CalibrateCards:
     ----------
     state : GearingState
         Bike and set-up of the page.
+    on_said : callable
+        Called after a fit.
 
     Attributes
     ----------
@@ -69,10 +78,19 @@ class CalibrateCards:
         made before it is shown.
     """
 
-    def __init__(self, state: GearingState) -> None:
+    def __init__(self, state: GearingState, on_said: Callable[[], None] = lambda: None) -> None:
         self._state = state
+        self._on_said = on_said
         self._faults = Faults()
         self._ride: Ride | None = None
+        self._top: TopSpeed | None = None
+        self._with = ChoiceControl(
+            "Runs ridden with",
+            "Which gearing was on the bike; the one for all runs of a fit.",
+            self._gearings(),
+            CHOSEN,
+            self._faults.guard(lambda _: self.show()),
+        )
         self._looked_with = self._key()
         self._runs: list[RideRun] = []
         self.result: Calibrated | None = None
@@ -86,7 +104,12 @@ class CalibrateCards:
                     "such as 80 to 60 and 60 to 30 km/h, tell drag from rolling resistance.",
                 ),
                 ("pulls", PULL_COLUMNS, "Roll-ons at full throttle in one gear, clutch out."),
-                ("tops", TOP_COLUMNS, "Top speed held in a gear, if no rev limit ended it."),
+                (
+                    "tops",
+                    TOP_COLUMNS,
+                    "Top speed held in a gear at full throttle, no longer rising, and not ended by "
+                    "the rev limit.",
+                ),
             )
         }
         self._picks = {
@@ -115,6 +138,12 @@ class CalibrateCards:
                 self._gear.widget,
             ]
         )
+        self._take_top = widgets.Button(
+            description="Take over from the ride",
+            tooltip="The speed held both ways; only if the throttle was fully open all the while",
+        )
+        self._take_top.on_click(self._faults.guard(lambda _: self._use_top()))
+        self._top_gear: int | None = None
         self._values = widgets.HTML().add_class("ge-table")
         self._said = widgets.HTML()
         self._summary = widgets.HTML().add_class("ge-help")
@@ -144,30 +173,70 @@ class CalibrateCards:
     def show(self) -> None:
         """Follow the state: a fit of another bike or set-up is no longer shown."""
         self._gear.show(min(self._gear.value, len(self._gears())), self._gears())
+        self._with.show(self._with.value, self._gearings())
         if self._key() != self._looked_with:
-            self.use_ride(self._ride)
+            self.use_ride(self._ride, self._with.value, self._top)
         result = self.result
         if result is None:
             return
-        setup = self._state.setup
+        setup = self._run_setup()
         if (result.bike, result.setup.changed(units=setup.units)) != (self._state.bike, setup):
             self.result = None
         self._show_result()
 
-    def use_ride(self, ride: Ride | None) -> None:
-        """Look for coast-downs and pulls in a ride without glitches; None takes it away."""
-        self._ride, self._looked_with = ride, self._key()
+    def use_ride(
+        self, ride: Ride | None, ridden: int = CHOSEN, top: TopSpeed | None = None
+    ) -> None:
+        """Look for coast-downs and pulls in a ride without glitches; None takes it away.
+
+        Parameters
+        ----------
+        ride : Ride or None
+            Without its glitches.
+        ridden : {FITTED, CHOSEN}
+            Which gearing was on the bike.
+        top : TopSpeed or None
+            The top speed that the ride held.
+        """
+        self._ride, self._top = ride, top
+        self._with.show(ridden)
+        self._looked_with = self._key()
         self._runs = []
+        self._top_gear = None
         if ride is not None:
-            setup, vehicle = self._state.setup, self._state.bike.vehicle()
+            setup, vehicle = self._run_setup(), self._state.bike.vehicle()
             overall = gearing.overall_ratio(vehicle.primary, vehicle.gears, setup.front, setup.rear)
             turn = rollout(setup.tyre, setup.rollout).value
             self._runs = ride_runs(ride, overall.tolist(), turn)
+            if top is not None:
+                self._top_gear = gear_between(
+                    ride, top.start, top.start + HELD_FOR, overall.tolist(), turn
+                )
         self._show_ride()
+
+    def _run_setup(self) -> Setup:
+        """The set-up with the gearing, tyre and roll-out that the runs were ridden with."""
+        bike, setup = self._state.bike, self._state.setup
+        if self._with.value == CHOSEN:
+            return setup
+        measured = bike.tyre.rollout
+        return setup.changed(
+            front=bike.sprockets.front,
+            rear=bike.sprockets.rear,
+            tyre=bike.tyre.rear,
+            rollout=None if measured is None else measured.si,
+        )
+
+    def _gearings(self) -> list[tuple[str, int]]:
+        fitted, chosen = self._state.bike.sprockets, self._state.setup
+        return [
+            (f"chosen {chosen.front}/{chosen.rear}", CHOSEN),
+            (f"fitted {fitted.front}/{fitted.rear}", FITTED),
+        ]
 
     def _key(self) -> tuple:
         """What the labels and gears of a ride's runs depend on."""
-        setup = self._state.setup
+        setup = self._run_setup()
         return self._state.bike, setup.front, setup.rear, setup.tyre, setup.rollout, setup.units
 
     def _gears(self) -> list[tuple[str, int]]:
@@ -183,6 +252,20 @@ class CalibrateCards:
             ]
             pick.options = places
         self._from_ride.layout.display = None if self._runs else "none"
+        both_ways = self._top is not None and math.isfinite(self._top.both_ways)
+        self._take_top.layout.display = None if both_ways else "none"
+
+    def _use_top(self) -> None:
+        """Put the top speed of the ride behind the typed ones; typed rows stay."""
+        factor, unit = units.display(1.0, "speed", self._state.setup.units)
+        gear = "" if self._top_gear is None else str(self._top_gear)
+        entry = self._tables["tops"]
+        typed = [row for row in entry.rows if any(text.strip() for text in row.values())]
+        if len(typed) >= MOST_ROWS:
+            raise RecordError("The table of top speeds is full; take a row away first.")
+        new = {"gear": gear, "gps": f"{self._top.both_ways * factor:.1f} {unit}"}
+        if new not in typed:
+            entry.show([*typed, new])
 
     def _observations(self) -> list[Observation]:
         """Everything typed and picked; typed rows that cannot be read are answered beside them."""
@@ -218,9 +301,10 @@ class CalibrateCards:
     def _fit(self) -> None:
         self.result = None
         try:
-            self.result = fit_runs(self._state.bike, self._state.setup, self._observations())
+            self.result = fit_runs(self._state.bike, self._run_setup(), self._observations())
         finally:
             self._show_result()
+            self._on_said()
 
     def _calibrated(self):
         ride = self._ride
@@ -268,6 +352,7 @@ class CalibrateCards:
                 widgets.HTML("<h2>Make the model yours: calibrate the bike</h2>"),
                 widgets.HTML(sentences([words.ABOUT], "ge-said")),
                 widgets.HTML(bullet_list(words.CAUTIONS)).add_class("ge-caution"),
+                self._with.widget,
                 self._from_ride,
                 widgets.HTML("<h3>Timed coast-downs</h3>"),
                 self._tables["coasts"].widget,
@@ -275,6 +360,7 @@ class CalibrateCards:
                 self._tables["pulls"].widget,
                 widgets.HTML("<h3>Top speed</h3>"),
                 self._tables["tops"].widget,
+                self._take_top,
                 self._faults.widget,
                 fit,
                 self._results,

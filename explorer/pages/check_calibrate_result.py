@@ -1,6 +1,6 @@
 """Calibration on the page: which runs there are, what was believed, what came out. All in SI.
 
-The runs are taken as ridden with the chosen gearing, on the set surface, in the set weather.
+The runs of one fit are of one gearing, on the set surface, in the set weather.
 """
 
 import math

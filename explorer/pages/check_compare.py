@@ -1,11 +1,12 @@
 """The cards in which a rider types what was measured, and sees whether it came as computed."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 import ipywidgets as widgets
 
 from explorer.pages import check_compare_words as words
-from explorer.pages.check_compare_result import FITTED, Predictions, speedometer_line
+from explorer.pages.check_compare_result import FITTED, Compared, Predictions, speedometer_line
 from explorer.pages.faults import Faults
 from explorer.pages.gearing_result import CHOSEN
 from explorer.pages.gearing_state import GearingState
@@ -61,15 +62,21 @@ class CompareCards:
     ----------
     state : GearingState
         Bike and set-up of the page.
+    on_said : callable
+        Called after a card said something else.
 
     Attributes
     ----------
+    found : Compared
+        What the cards say.
     widget : ipywidgets.Widget
         What the page places.
     """
 
-    def __init__(self, state: GearingState) -> None:
+    def __init__(self, state: GearingState, on_said: Callable[[], None] = lambda: None) -> None:
         self._state = state
+        self._on_said = on_said
+        self.found = Compared()
         self._faults = Faults()
         self._cards = [
             _TypedCard(
@@ -110,6 +117,10 @@ class CompareCards:
         for card in self._cards:
             card.show()
 
+    def _keep(self, **found: Sequence) -> None:
+        self.found = replace(self.found, **{name: tuple(each) for name, each in found.items()})
+        self._on_said()
+
     @property
     def _predictions(self) -> Predictions:
         return Predictions(self._state.bike, self._state.setup)
@@ -129,6 +140,7 @@ class CompareCards:
             # A speedometer driven by the gearbox has another line with another gearing.
             own = [row for each, row in rows if each == which and row.indicated is not None]
             said += self._speedometer(own, words.GEARINGS[which])
+        self._keep(speeds=found)
         return said
 
     def _speedometer(self, readings: Sequence[MarkedSpeed], gearing: str) -> str:
@@ -146,6 +158,7 @@ class CompareCards:
         rows = read_rows(typed, lambda row: (int(row["with"]), read_timed_runs(row, self._gears)))
         system = self._state.setup.units
         alone, changes = self._predictions.roll_ons(rows)
+        self._keep(runs=alone, changes=changes)
         said = _block(words.RUN_HEADS, words.run_rows(alone, system), [])
         return said + _block(
             words.CHANGE_HEADS,
@@ -156,6 +169,7 @@ class CompareCards:
     def _hills(self, typed: Sequence[dict[str, str]]) -> str:
         rows = read_rows(typed, lambda row: (int(row["with"]), read_hill(row, self._gears)))
         found = self._predictions.hills(rows)
+        self._keep(hills=found)
         rows_said = words.hill_rows(found, self._state.setup.units)
         return _block(words.HILL_HEADS, rows_said, words.hill_sentences(found))
 

@@ -134,6 +134,28 @@ class ComparedHill(NamedTuple):
 
 
 @dataclass(frozen=True)
+class Compared:
+    """Everything that was measured beside its prediction.
+
+    Attributes
+    ----------
+    speeds : tuple of ComparedSpeed
+        Marked engine speeds.
+    runs : tuple of ComparedRuns
+        Roll-ons.
+    changes : tuple of ComparedChange
+        Roll-ons before and after.
+    hills : tuple of ComparedHill
+        Climbs.
+    """
+
+    speeds: tuple[ComparedSpeed, ...] = ()
+    runs: tuple[ComparedRuns, ...] = ()
+    changes: tuple[ComparedChange, ...] = ()
+    hills: tuple[ComparedHill, ...] = ()
+
+
+@dataclass(frozen=True)
 class Predictions:
     """What the explorer says of both gearings of one bike.
 

@@ -6,6 +6,7 @@ from typing import Any
 
 import ipywidgets as widgets
 
+from explorer.calc.ride_summary import TopSpeed
 from explorer.charts import ratio_chart, ride_chart, speed_histogram
 from explorer.pages import check_gear_words as gear_words
 from explorer.pages import check_views as views
@@ -43,9 +44,12 @@ class RideCards:
     state : GearingState
         Bike and set-up of the page.
     on_ride : callable
-        Told each new ride without its glitches.
+        Told each new ride without its glitches, the gearing it was ridden with, and the top speed
+        that it held; told again when the rider says another gearing.
     wants : sequence of Want
         What the rider wants, from the link.
+    on_said : callable
+        Called after everything of a ride was said, or said again.
 
     Attributes
     ----------
@@ -58,9 +62,11 @@ class RideCards:
     def __init__(
         self,
         state: GearingState,
-        on_ride: Callable[[Ride | None], None],
+        on_ride: Callable[[Ride, int, TopSpeed | None], None],
         wants: Sequence[Want] = (),
+        on_said: Callable[[], None] = lambda: None,
     ) -> None:
+        self._on_said = on_said
         self._state = state
         self._wants = wants
         self._on_ride = on_ride
@@ -87,7 +93,7 @@ class RideCards:
             "Which gearing was on the bike during this ride.",
             self._gearings(),
             FITTED,
-            self._faults.guard(lambda _: self._again()),
+            self._faults.guard(lambda _: self._ridden_with()),
         )
         self._texts = {name: widgets.HTML() for name in _TEXTS}
         self._tables = {name: widgets.HTML().add_class("ge-table") for name in _TABLES}
@@ -140,7 +146,7 @@ class RideCards:
             cleaned = ride.cleaned()
             self._paint(self._computed_for(ride, cleaned))
             self._ride, self._cleaned = ride, cleaned
-            self._on_ride(cleaned)
+            self._tell_ride()
         except RecordError as error:
             kept = ("The ride before stays.",) if self._ride is not None else ()
             raise RecordError(*error.sentences, *kept) from None
@@ -165,6 +171,14 @@ class RideCards:
     def _again(self) -> None:
         if self._ride is not None:
             self._paint(self._computed_for(self._ride, self._cleaned))
+
+    def _ridden_with(self) -> None:
+        self._again()
+        if self._ride is not None:
+            self._tell_ride()
+
+    def _tell_ride(self) -> None:
+        self._on_ride(self._cleaned, self._with.value, self.result.top)
 
     def _paint(self, result: RideResult) -> None:
         self.result = result
@@ -200,6 +214,7 @@ class RideCards:
         for name, (_, describe, view_of) in _CHARTS.items():
             self._show_chart(name, view_of(result), describe)
         self._answers.remove_class("ge-empty")
+        self._on_said()
 
     def _show_chart(self, name: str, view: object, describe: Callable) -> None:
         hidden = name == "ratios" and self.result.found is None

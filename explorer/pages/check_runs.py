@@ -20,6 +20,14 @@ _MOST_RIDE_RUNS = 40
 _LEAST_RISE = 3.0
 """Least rise of the speed in a pull that is used [m/s]."""
 
+_HILL, _WANDER = 0.03, 3.0
+"""A stretch is on a hill if its altitude changes by more than this share of the way and this much
+besides (own rule) [-], [m]."""
+
+_SETTLED = 0.6
+"""A change of gear is felt so long before and after the gear that a log tells: the throttle is
+closed, the clutch slips (own rule) [s]."""
+
 
 @dataclass(frozen=True, eq=False)
 class RideRun:
@@ -66,15 +74,47 @@ def ride_runs(ride: Ride, overall: Sequence[float], rollout_length: float) -> li
         found += [
             _run(segment, stretch, True, None)
             for stretch in coasting_stretches(segment.time, segment.speed)
+            if not _on_a_hill(segment, stretch)
         ]
     for segment in ride.segments:
         gears = _gears_of(segment, overall, rollout_length)
         for stretch in pulling_stretches(segment.time, segment.speed):
+            if _on_a_hill(segment, stretch):
+                continue
             if gears is None:
                 found.append(_run(segment, stretch, False, None))
             elif (one := _in_one_gear(segment, stretch, gears)) is not None:
                 found.append(_run(segment, one, False, int(gears[one.start])))
     return found[:_MOST_RIDE_RUNS]
+
+
+def gear_between(
+    ride: Ride, start: float, end: float, overall: Sequence[float], rollout_length: float
+) -> int | None:
+    """The one gear of a while, 1 for first; None where the log does not tell it.
+
+    Parameters
+    ----------
+    ride : Ride
+        A ride without glitches.
+    start, end : float
+        The while [s].
+    overall : sequence of float
+        Overall ratio of each gear [-].
+    rollout_length : float
+        Roll-out of the rear tyre [m].
+
+    Returns
+    -------
+    int or None
+        1 for first.
+    """
+    for segment in ride.segments:
+        inside = (segment.time >= start) & (segment.time <= end)
+        gears = _gears_of(segment, overall, rollout_length) if inside.any() else None
+        if gears is not None and len(set(gears[inside].tolist())) == 1:
+            return int(gears[inside][0]) or None
+    return None
 
 
 def traces_of(runs: Sequence[RideRun], gear: int) -> list[Trace]:
@@ -121,6 +161,20 @@ def _run(segment: Segment, stretch: slice, coasting: bool, gear: int | None) -> 
     return RideRun(coasting, segment.time[stretch], segment.speed[stretch], heading, gear)
 
 
+def _on_a_hill(segment: Segment, stretch: slice) -> bool:
+    """Whether the log's altitudes say that a stretch is not on the level: the fit knows no hills.
+
+    Altitudes by satellite wander, so a rise of a few metres over any length is none.
+    """
+    if segment.altitude is None:
+        return False
+    altitude = segment.altitude[stretch]
+    rise = abs(float(altitude[-1] - altitude[0]))
+    way = float(segment.distance[stretch][-1] - segment.distance[stretch][0])
+    # False where an altitude is missing.
+    return rise > _HILL * way + _WANDER
+
+
 def _gears_of(
     segment: Segment, overall: Sequence[float], rollout_length: float
 ) -> np.ndarray | None:
@@ -142,12 +196,16 @@ def _gears_of(
 
 def _in_one_gear(segment: Segment, stretch: slice, gears: np.ndarray) -> slice | None:
     """Longest part of a pull in one gear; None if none is long enough to tell anything."""
-    inside = gears[stretch]
-    edges = np.flatnonzero(np.diff(inside, prepend=inside[0] - 1, append=inside[-1] - 1))
-    parts = [
-        slice(stretch.start + int(first), stretch.start + int(end))
-        for first, end in pairwise(edges)
-        if inside[first] > 0 and end - first >= 3
-    ]
+    inside, time = gears[stretch], segment.time[stretch]
+    changes = np.flatnonzero(np.diff(inside)) + 1
+    parts = []
+    for first, end in pairwise([0, *changes.tolist(), len(inside)]):
+        if not inside[first]:
+            continue
+        begin = time[first] + _SETTLED if first else time[0]
+        until = time[end - 1] - _SETTLED if end < len(inside) else time[-1]
+        rows = stretch.start + np.flatnonzero((time >= begin) & (time <= until))
+        if len(rows) >= 3:
+            parts.append(slice(int(rows[0]), int(rows[-1]) + 1))
     parts = [part for part in parts if np.ptp(segment.speed[part]) >= _LEAST_RISE]
     return max(parts, key=lambda part: np.ptp(segment.time[part]), default=None)

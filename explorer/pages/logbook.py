@@ -9,6 +9,7 @@ from IPython.display import display
 from explorer.pages import logbook_words as words
 from explorer.pages.faults import Faults
 from explorer.pages.ground import card
+from explorer.pages.logbook_restore import BackupControls
 from explorer.pages.logbook_sheet import download_link
 from explorer.panels.choice_control import ChoiceControl
 from explorer.panels.html import bullet_list, help_line, link, sentences, table
@@ -20,6 +21,7 @@ from explorer.records.link import decode, encode
 from explorer.records.logbook import Kept, LogbookConflict, LogEntry
 from explorer.records.logbook_fields import LOG_FIELDS
 from explorer.records.logbook_file import read_file, write_csv, write_json
+from explorer.records.logbook_link import decode_outing
 from explorer.records.logbook_place import Logbook, open_logbook
 from explorer.records.logbook_store import LogbookStore
 from explorer.records.logbook_visit import VisitLogbook
@@ -53,13 +55,20 @@ class LogbookPage:
         self._filled_in = words.prefilled(
             bike, setup, measured, self._address, date.today().isoformat()
         )
+        gave, unread = decode_outing(query)
+        self._filled_in = words.with_outing(self._filled_in, gave)
         self._faults = Faults()
-        problems = [*complaints, *slips]
+        problems = [*complaints, *slips, *unread]
         self.book: Logbook = VisitLogbook()
         try:
             self.book = open_logbook()
         except RecordError as error:
             problems += [*error.sentences, "Until then the logbook lives in this page only."]
+        self._backups = (
+            BackupControls(self.book, self._faults, self._backed_up)
+            if isinstance(self.book, LogbookStore)
+            else None
+        )
         self._editing: Kept | None = None
         self._deleting: Kept | None = None
         self._first = 0
@@ -92,6 +101,8 @@ class LogbookPage:
         self._older = _button("Older entries", lambda: self._turn(1), self._faults)
         self.widget = self._assemble()
         self._form.show(self._filled_in)
+        if gave.texts:
+            self._say(words.filled_in_sentence(gave))
         self._ask_no_more()
         self._show_editing()
         self._faults.guard(self._refresh)()
@@ -189,13 +200,21 @@ class LogbookPage:
         incoming = [each for data in files for each in read_file(data)]
         if isinstance(self.book, LogbookStore) and self._kept:
             self.book.backup()
+            self._backups.show()
         merged = self.book.merge(incoming)
         self._first = 0
         self._say(words.merged_sentence(merged))
         self._refresh()
 
-    def _backup(self) -> None:
-        self._say(f"Copied to {self.book.backup()}.")
+    def _backed_up(self, said: str) -> None:
+        """After a backup or going back to one: an entry being edited may be another one now."""
+        if self._editing is not None and self._editing not in self.book.entries():
+            # Its words stay in the form: keeping them makes a new entry.
+            self._editing = None
+            self._show_editing()
+        self._ask_no_more()
+        self._say(said)
+        self._refresh()
 
     def _turn(self, direction: int) -> None:
         self._first = max(self._first + direction * words.ROWS_SHOWN, 0)
@@ -285,14 +304,8 @@ class LogbookPage:
             upload,
             help_line("At most 5 MB. Entries are added; none that stands here is overwritten."),
         ]
-        if at_home:
-            keeping.append(_button("Back up now", self._backup, self._faults))
-            keeping.append(
-                help_line(
-                    "Copies the file into the folder “backups” beside it; the newest 20 are kept. "
-                    "To go back, close the page and put a copy in the place of the file."
-                )
-            )
+        if self._backups is not None:
+            keeping.append(self._backups.widget)
         main = widgets.VBox(
             [
                 self._faults.widget,

@@ -1,6 +1,7 @@
 """What the logbook says: its table, what a change did on paper, cautions."""
 
 from collections.abc import Sequence
+from datetime import datetime
 
 from markupsafe import Markup
 
@@ -11,6 +12,8 @@ from explorer.panels.html import link
 from explorer.records.bike import Bike
 from explorer.records.fit import Measurements
 from explorer.records.logbook import Kept, LogEntry, Merged
+from explorer.records.logbook_fields import LOG_FIELD
+from explorer.records.logbook_link import Outing
 from explorer.records.setup import Setup
 from explorer.records.surfaces import surfaces
 
@@ -94,6 +97,38 @@ def merged_sentence(merged: Merged) -> str:
     return f"{said}."
 
 
+def backup_name(made: datetime) -> str:
+    """A backup in the list to pick from.
+
+    Examples
+    --------
+    >>> from datetime import UTC
+    >>> backup_name(datetime(2026, 5, 1, 18, 30, 5, tzinfo=UTC))
+    '2026-05-01, 18:30:05 UTC'
+    """
+    return f"{made:%Y-%m-%d, %H:%M:%S} UTC"
+
+
+def restore_question(made: datetime, count: int) -> str:
+    """What is asked before the logbook is put back."""
+    return (
+        f"Put the logbook back to what it was on {backup_name(made)}? What stands here now "
+        f"({_entries(count)}) is backed up first, and you can go back to that as well."
+    )
+
+
+def restored_sentence(made: datetime, count: int, before: str) -> str:
+    """What was done."""
+    return (
+        f"The logbook is what it was on {backup_name(made)}: {_entries(count)}. The state before "
+        f"is in the backup {before}. Other open tabs show it after “Read again”."
+    )
+
+
+def _entries(count: int) -> str:
+    return f"{count} {'entry' if count == 1 else 'entries'}"
+
+
 def change_words(before: LogEntry, after: LogEntry) -> str:
     """What the change of sprockets does, computed from the teeth alone."""
     old, new = (
@@ -165,3 +200,39 @@ def prefilled(
         "setup": address,
     }
     return {name: text for name, text in texts.items() if text}
+
+
+def with_outing(texts: dict[str, str], gave: Outing) -> dict[str, str]:
+    """Put what a ride gave to what the set-up says of a new entry.
+
+    Parameters
+    ----------
+    texts : dict of str to str
+        As `prefilled`.
+    gave : Outing
+        From the check page.
+
+    Returns
+    -------
+    dict of str to str
+        Texts by the name of the field.
+
+    Examples
+    --------
+    >>> with_outing({"predicted": "pull +4 %"}, Outing((), ("5.1 s",), "as predicted"))
+    {'predicted': 'pull +4 %\\n5.1 s', 'verdict': 'as predicted'}
+    """
+    joined = dict(texts)
+    for name, text in gave.texts.items():
+        joined[name] = "\n".join(filter(None, (texts.get(name, ""), text)))
+    return joined
+
+
+def filled_in_sentence(gave: Outing) -> str:
+    """What a new entry was filled in with."""
+    labels = [LOG_FIELD[name].label.lower() for name in gave.texts]
+    listed = " and ".join(filter(None, [", ".join(labels[:-1]), *labels[-1:]]))
+    return (
+        f"Filled in from “Ride it and check”: {listed}. Look it through, put right what is not so, "
+        "and keep it; until then nothing is stored."
+    )

@@ -37,6 +37,9 @@ WANT = "want."
 ALSO = "also."
 """Begins the parameters that `explorer.records.comparison` reads; here they are passed over."""
 
+LOG = "log."
+"""Begins the parameters that `explorer.records.logbook_link` reads; here they are passed over."""
+
 LESSON = ("step", "quiz", "letters")
 """Parameters that `explorer.pages.lesson_link` reads; here they are passed over."""
 
@@ -134,7 +137,7 @@ def decode(query: str, library: Mapping[str, "Bike"]) -> tuple[Setup, "Bike", li
             _read_word(name, text, fields, sentences)
         elif name in QUANTITIES:
             _read_quantity(name, text, fields, sentences)
-        elif name not in ("bike", *LESSON) and not name.startswith((_OWN, FIT, WANT, ALSO)):
+        elif name not in ("bike", *LESSON) and not name.startswith((_OWN, FIT, WANT, ALSO, LOG)):
             sentences.append(f"The link's {quote(name)} is not known here and was left out.")
     return _set_up(default, fields, sentences), bike, sentences
 

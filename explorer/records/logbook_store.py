@@ -9,12 +9,12 @@ An entry carries a revision: a change names the revision it was made from, and i
 tab was faster, so that no change is lost silently.
 """
 
-import json
 import os
 import sqlite3
+import time
 from collections.abc import Iterable, Iterator
 from contextlib import closing, contextmanager
-from datetime import UTC, datetime
+from dataclasses import replace
 from pathlib import Path
 from uuid import uuid4
 
@@ -28,21 +28,22 @@ from explorer.records.logbook import (
     new_entries,
     newest_first,
 )
+from explorer.records.logbook_backups import Backup, backups_in, name_of_now, read_backup
+from explorer.records.logbook_table import (
+    APPLICATION_ID,
+    TABLE,
+    VERSION,
+    as_text,
+    check_whole,
+    insert,
+    rows,
+    said,
+)
 
 FILE_NAME = "logbook.sqlite"
 BACKUPS_KEPT = 20
 
-_APPLICATION_ID = 0x47454C42  # "GELB", so that another program's file is not taken for ours
-_VERSION = 1
 _BUSY_SECONDS = 10.0
-_TABLE = """
-CREATE TABLE entry (
-    place INTEGER PRIMARY KEY AUTOINCREMENT,
-    entry_id TEXT NOT NULL UNIQUE,
-    revision INTEGER NOT NULL CHECK (revision > 0),
-    fields TEXT NOT NULL
-)
-"""
 
 
 class LogbookStore:
@@ -89,7 +90,7 @@ class LogbookStore:
     def entries(self) -> list[Kept]:
         """All entries, the newest first."""
         with self._connection() as connection:
-            return newest_first(_rows(connection))
+            return newest_first(rows(connection))
 
     def add(self, entry: LogEntry) -> Kept:
         """Keep a new entry; it is on the disk when this returns."""
@@ -100,7 +101,7 @@ class LogbookStore:
                 raise RecordError(
                     f"The logbook is full with {MOST_ENTRIES} entries; export it and begin anew."
                 )
-            _insert(connection, kept)
+            insert(connection, kept)
         return kept
 
     def change(self, kept: Kept, entry: LogEntry) -> Kept:
@@ -115,7 +116,7 @@ class LogbookStore:
         with self._connection() as connection, _transaction(connection):
             done = connection.execute(
                 "UPDATE entry SET revision = ?, fields = ? WHERE entry_id = ? AND revision = ?",
-                (changed.revision, _as_text(entry), kept.entry_id, kept.revision),
+                (changed.revision, as_text(entry), kept.entry_id, kept.revision),
             )
             _refuse_stale(done.rowcount)
         return changed
@@ -138,9 +139,9 @@ class LogbookStore:
     def merge(self, incoming: Iterable[tuple[str, LogEntry]]) -> Merged:
         """Take in the entries of a file, all or none; see `logbook.new_entries`."""
         with self._connection() as connection, _transaction(connection):
-            adding, merged = new_entries(_rows(connection), incoming)
+            adding, merged = new_entries(rows(connection), incoming)
             for entry_id, entry in adding:
-                _insert(connection, Kept(entry_id or uuid4().hex, 1, entry))
+                insert(connection, Kept(entry_id or uuid4().hex, 1, entry))
         return merged
 
     def backup(self) -> Path:
@@ -151,9 +152,8 @@ class LogbookStore:
         Path
             The copy, in the folder "backups" beside the logbook; the newest 20 are kept.
         """
-        folder = self.path.parent / "backups"
-        stamp = datetime.now(UTC).strftime("%Y%m%d-%H%M%S-%f")
-        target = folder / f"logbook-{stamp}.sqlite"
+        folder = self._backups
+        target = folder / name_of_now()
         unfinished = target.with_suffix(".unfinished")
         try:
             folder.mkdir(mode=0o700, exist_ok=True)
@@ -162,12 +162,12 @@ class LogbookStore:
                 closing(sqlite3.connect(unfinished)) as copy,
             ):
                 connection.backup(copy)
-                _check_whole(copy, unfinished)
+                check_whole(copy, unfinished)
             _to_disk(unfinished)
             os.replace(unfinished, target)
             _to_disk(folder)
-            for old in sorted(folder.glob("logbook-*.sqlite"))[:-BACKUPS_KEPT]:
-                old.unlink()
+            for old in backups_in(folder)[BACKUPS_KEPT:]:
+                (folder / old.name).unlink()
         except OSError:
             raise RecordError(
                 f"The backup in {folder} could not be written; check who may write there and "
@@ -175,18 +175,58 @@ class LogbookStore:
             ) from None
         return target
 
+    def backups(self) -> list[Backup]:
+        """The backups there are, the newest first."""
+        return backups_in(self._backups)
+
+    def restore(self, name: str) -> Path:
+        """Put the logbook back to a backup, after a backup of what stands here now.
+
+        Both happen in one transaction: nothing that another tab keeps falls between the two. Every
+        entry gets a new revision, so that a tab which read it before can't overwrite it unseen.
+
+        Parameters
+        ----------
+        name : str
+            Of a `Backup`.
+
+        Returns
+        -------
+        Path
+            The backup of the state before.
+
+        Raises
+        ------
+        RecordError
+            If the backup is gone, damaged or no logbook; then nothing has changed.
+        """
+        going_back = read_backup(self._backups, name)
+        with self._connection() as connection, _transaction(connection):
+            newest = max((each.revision for each in [*rows(connection), *going_back]), default=0)
+            # Seconds of the clock: higher than any number of changes, of deleted entries too.
+            revision = max(newest + 1, int(time.time()))
+            before = self.backup()
+            connection.execute("DELETE FROM entry")
+            for each in going_back:
+                insert(connection, replace(each, revision=revision))
+        return before
+
     def check(self) -> None:
         """Read the whole file and say in one sentence if it is damaged."""
         with self._connection() as connection:
-            _check_whole(connection, self.path)
-            for _ in _rows(connection):
+            check_whole(connection, self.path)
+            for _ in rows(connection):
                 pass
+
+    @property
+    def _backups(self) -> Path:
+        return self.path.parent / "backups"
 
     @contextmanager
     def _connection(self) -> Iterator[sqlite3.Connection]:
         # No implicit transactions: every one is written out below.
         with (
-            _said(self.path),
+            said(self.path),
             closing(
                 sqlite3.connect(self.path, timeout=_BUSY_SECONDS, isolation_level=None)
             ) as connection,
@@ -200,21 +240,21 @@ class LogbookStore:
         application = connection.execute("PRAGMA application_id").fetchone()[0]
         tables = connection.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]
         if not (version or application or tables):
-            connection.execute(_TABLE)
-            connection.execute(f"PRAGMA application_id = {_APPLICATION_ID}")
-            connection.execute(f"PRAGMA user_version = {_VERSION}")
+            connection.execute(TABLE)
+            connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+            connection.execute(f"PRAGMA user_version = {VERSION}")
             self.path.chmod(0o600)
-        elif application != _APPLICATION_ID:
+        elif application != APPLICATION_ID:
             raise RecordError(
                 f"{self.path} is a file of another program; move it elsewhere, and a new logbook "
                 "is begun."
             )
-        elif version > _VERSION:
+        elif version > VERSION:
             raise RecordError(
                 f"{self.path} was written by a newer version of these pages; update them to open "
                 "it."
             )
-        _check_whole(connection, self.path)
+        check_whole(connection, self.path)
 
 
 @contextmanager
@@ -227,58 +267,6 @@ def _transaction(connection: sqlite3.Connection) -> Iterator[None]:
         connection.execute("ROLLBACK")
         raise
     connection.execute("COMMIT")
-
-
-@contextmanager
-def _said(path: Path) -> Iterator[None]:
-    """What SQLite complains about, as one plain sentence."""
-    try:
-        yield
-    except sqlite3.Error as error:
-        name = getattr(error, "sqlite_errorname", "") or ""
-        raise RecordError(_sentence(name, path)) from None
-
-
-def _sentence(name: str, path: Path) -> str:
-    for start, sentence in _SENTENCES.items():
-        if name.startswith(start):
-            return sentence.format(path=path, backups=path.parent / "backups")
-    return f"The logbook {path} could not be read or written ({name or 'unknown'}); try again."
-
-
-_SENTENCES = {
-    "SQLITE_BUSY": "The logbook is being written by another page; try again in a moment.",
-    "SQLITE_LOCKED": "The logbook is being written by another page; try again in a moment.",
-    "SQLITE_FULL": "The disk is full, so nothing was kept; make room and try again.",
-    "SQLITE_READONLY": "The logbook {path} may not be written; check who may write there.",
-    "SQLITE_CANTOPEN": "The logbook {path} cannot be opened; check who may read and write there.",
-    "SQLITE_PERM": "The logbook {path} cannot be opened; check who may read and write there.",
-    "SQLITE_NOTADB": "{path} is no logbook; move it elsewhere, and a new logbook is begun.",
-    "SQLITE_CORRUPT": "The logbook {path} is damaged; move it elsewhere, and put the newest file "
-    "of {backups} in its place.",
-}
-
-
-def _check_whole(connection: sqlite3.Connection, path: Path) -> None:
-    if connection.execute("PRAGMA integrity_check(1)").fetchone()[0] != "ok":
-        raise RecordError(_sentence("SQLITE_CORRUPT", path))
-
-
-def _rows(connection: sqlite3.Connection) -> Iterator[Kept]:
-    rows = connection.execute("SELECT entry_id, revision, fields FROM entry ORDER BY place")
-    for entry_id, revision, fields in rows:
-        yield Kept(entry_id, revision, LogEntry.of(json.loads(fields)))
-
-
-def _insert(connection: sqlite3.Connection, kept: Kept) -> None:
-    connection.execute(
-        "INSERT INTO entry (entry_id, revision, fields) VALUES (?, ?, ?)",
-        (kept.entry_id, kept.revision, _as_text(kept.entry)),
-    )
-
-
-def _as_text(entry: LogEntry) -> str:
-    return json.dumps(dict(entry.texts), ensure_ascii=False)
 
 
 def _refuse_stale(changed_rows: int) -> None:

@@ -65,3 +65,19 @@ def test_on_a_server_a_file_is_taken_along_and_opened_again(both, open_page, tmp
     chooser.value.set_files(file)
     other.get_by_text("1 entry added.").wait_for()
     assert other.get_by_role("row", name="Bracken 125").is_visible()
+
+
+def test_what_a_ride_gave_is_filled_in_and_a_backup_is_gone_back_to(both, open_page):
+    query = "bike=bracken-125&rear=52&log.measured=92+km/h+held;+%3Cb%3E&log.verdict=as+predicted"
+    page = open_page("home", query, on=both, width=390)
+    page.get_by_text("Filled in from").wait_for()
+    assert page.get_by_label("Measured", exact=True).input_value() == "92 km/h held\n<b>"
+    page.get_by_role("button", name="Back up now").click()
+    page.get_by_text("Copied to").wait_for()
+    page.get_by_role("button", name="Keep this entry").click()
+    page.get_by_text("Kept: ").wait_for()
+    page.get_by_label("Backup", exact=True).select_option(index=1)
+    page.get_by_role("button", name="Go back to this backup").click()
+    page.get_by_role("button", name="Yes, go back").click()
+    page.get_by_text("The state before is in the backup").wait_for()
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390

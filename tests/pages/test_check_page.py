@@ -2,6 +2,7 @@
 
 import re
 from datetime import UTC, datetime
+from html import unescape
 from pathlib import Path
 
 import numpy as np
@@ -10,12 +11,18 @@ import pytest
 from explorer.calc.drive import Drive
 from explorer.calc.simulated_ride import simulate_ride
 from explorer.pages.check import CheckPage
+from explorer.pages.check_calibrate_result import DRAG, ROLLING, fit_runs
 from explorer.pages.check_demo import LOGGER, PHONE, SURPRISE, demo_file
 from explorer.pages.check_result import CHOSEN, FITTED, analyse
+from explorer.pages.check_runs import ride_runs, traces_of
 from explorer.pages.check_words import headline, top_sentences
 from explorer.pages.ground_result import drive_of
+from explorer.pages.logbook import LogbookPage
 from explorer.records.bike_library import demo_bikes
-from explorer.records.demo_ride import csv_demo_ride, gpx_demo_ride
+from explorer.records.demo_ride import Noise, csv_demo_ride, gpx_demo_ride
+from explorer.records.link import decode
+from explorer.records.logbook_link import decode_outing
+from explorer.records.logbook_place import FOLDER_VARIABLE
 from explorer.records.ride_file import read_ride
 from explorer.records.setup import Setup
 
@@ -201,3 +208,95 @@ def test_held_top_speed_of_a_known_ride(seed):
         assert raw > result.top.speed
         assert result.time_at.sum() == pytest.approx(result.cleaned.duration)
         assert np.isfinite(result.replays[FITTED].mean_engine)
+
+
+def link_to_logbook(page):
+    html = " ".join(
+        str(each.value) for each in widgets_of(page.widget) if type(each).__name__ == "HTML"
+    )
+    return unescape(re.search(r'href="logbook(\?[^"]*)"', html)[1])
+
+
+def test_what_came_of_it_reaches_the_logbook_without_typing(page, monkeypatch):
+    monkeypatch.delenv(FOLDER_VARIABLE, raising=False)
+    assert "log." not in link_to_logbook(page)
+    open_demo(page, LOGGER)
+    compare = page._compare
+    row = {"with": str(CHOSEN), "gear": "3", "slope": "60 %", "held": "no"}
+    compare._cards[2]._table.show([row])
+    compare.show()
+    query = link_to_logbook(page)
+    assert len(query) < 8192
+    assert "log." not in named(page, "Link to this set-up").value
+    outing, said = decode_outing(query)
+    assert said == [] and outing.verdict == "as predicted"
+    top = page.rides.result.top
+    both = f"mean {top.both_ways * 3.6:.0f} km/h"
+    [line] = [each for each in outing.measured if "held for 5 s" in each]
+    assert both in line and "ridden with the fitted 13/49" in line
+    assert any(
+        each.startswith("hill of 60 % in gear 3, chosen: not held") for each in outing.measured
+    )
+    logbook = LogbookPage(query)
+    texts = logbook._form.texts
+    assert line in texts["results"] and texts["verdict"] == "as predicted"
+    assert "pull +" in texts["predicted"] and "(computed)" in texts["predicted"]
+    assert "Filled in from" in shown(logbook) and "ge-fault-line" not in shown(logbook)
+    next(
+        each
+        for each in widgets_of(logbook.widget)
+        if getattr(each, "description", "") == "Keep this entry"
+    ).click()
+    [kept] = logbook.book.entries()
+    assert kept.entry["results"] == texts["results"] and "log." not in kept.entry["setup"]
+
+
+def test_a_calibrated_bike_is_carried_to_the_logbook(page):
+    open_demo(page, LOGGER)
+    calibrate = page._calibrate
+    for pick in calibrate._picks.values():
+        pick.value = [place for _, place in pick.options]
+    calibrate._fit()
+    assert any("Drag area" in each for each in decode_outing(link_to_logbook(page))[0].measured)
+    calibrate._take()
+    query = link_to_logbook(page)
+    bike = decode(query, demo_bikes())[1]
+    assert bike.calibration.ride and bike == page.state.bike
+    assert any("calibrated before" in each for each in decode_outing(query)[0].measured)
+
+
+def test_ridden_with_reaches_the_calibration_and_the_top_speed_is_taken_over(page):
+    open_demo(page, LOGGER)
+    calibrate = page._calibrate
+    assert calibrate._with.value == FITTED
+    assert calibrate._run_setup().rear == 49
+    named(page, "Take over from the ride").click()
+    [row] = calibrate._tables["tops"].rows
+    truth = page.rides.result.top.both_ways * 3.6
+    assert float(row["gps"].removesuffix(" km/h")) == pytest.approx(truth, abs=0.05)
+    assert row["gear"] == "6"
+    named(page, "Ridden with").value = CHOSEN
+    assert calibrate._run_setup().rear == 51
+
+
+@pytest.mark.parametrize("name", ["marram-250", "bracken-125", "sleet-450"])
+def test_a_fit_to_a_demo_ride_finds_the_bike_again(name):
+    """With next to no noise every run that is offered is what it looks like: nothing of a change of
+    gear, of holding a speed or of a hill is in it."""
+    bike = demo_bikes()[name]
+    setup = Setup.for_bike(name, bike)
+    both, rollouts, ratios = drive_of(bike, setup)
+    turn = rollouts[FITTED].value
+    drive = Drive(both.vehicle, both.conditions, ratios[:1], turn)
+    noise = Noise(speed=0.02, engine_speed=0.1, altitude=0.5, dropouts=0, jumps=0)
+    ride = read_ride([("demo", csv_demo_ride(drive, 5, noise))]).cleaned()
+    runs = ride_runs(ride, drive.overall[0, :, 0].tolist(), turn)
+    assert {run.coasting for run in runs} == {True, False} and len(runs) >= 6
+    fitted = fit_runs(bike, setup.changed(rollout=turn), traces_of(runs, 3))
+    for place, truth in (
+        (DRAG, both.vehicle.drag_area),
+        (ROLLING, both.conditions.rolling_coefficient),
+    ):
+        assert fitted.fit.value[place] == pytest.approx(truth, rel=0.02)
+    for each in fitted.fit.residuals:
+        assert np.abs(each.value).max() < 0.15

@@ -175,7 +175,8 @@ def test_nothing_is_stored_on_a_server_and_the_page_says_so(monkeypatch, tmp_pat
     keep(page)
     assert "Nothing is stored on this server" in said(page)
     assert list(tmp_path.iterdir()) == []
-    assert "Back up now" not in {b.description for b in all_of(page.widget, widgets.Button)}
+    names = {b.description for b in all_of(page.widget, widgets.Button)}
+    assert not {"Back up now", "Go back to this backup"} & names
 
 
 def test_a_damaged_file_is_said_and_the_page_still_opens(tmp_path, monkeypatch):
@@ -221,3 +222,63 @@ def test_before_and_after_on_paper():
         assert text in document, text
     assert "<script" not in document and "http" not in document.replace("http-equiv", "")
     assert "is the same" in change_words(after, after)
+
+
+def test_going_back_to_a_backup_asks_first_and_can_itself_be_undone(home):
+    page = home()
+    keep(page, note="first")
+    press(page, "Back up now")
+    keep(page, note="second")
+    press(page, "Go back to this backup")
+    assert "No backup is picked" in said(page)
+    pick(page._backups, "_pick")
+    press(page, "Go back to this backup")
+    assert "What stands here now (2 entries) is backed up first" in said(page)
+    press(page, "No, leave it as it is")
+    assert len(page.book.entries()) == 2 and "backed up first" not in said(page)
+    press(page, "Go back to this backup")
+    press(page, "Yes, go back")
+    assert [kept.entry["note"] for kept in page.book.entries()] == ["first"]
+    assert "1 entry. The state before is in the backup logbook-" in said(page)
+    assert "1 entry, the newest first" in said(page)
+    pick(page._backups, "_pick")
+    press(page, "Go back to this backup")
+    press(page, "Yes, go back")
+    assert {kept.entry["note"] for kept in page.book.entries()} == {"first", "second"}
+
+
+def test_a_tab_with_an_open_entry_is_safe_when_another_goes_back(home):
+    one = home()
+    keep(one, note="as backed up")
+    press(one, "Back up now")
+    other = home()
+    for tab in (one, other):
+        pick(tab, "_pick")
+        press(tab, "Edit")
+        tab._form.show(ENTRY | {"note": f"typed in {tab is one}"})
+    pick(one._backups, "_pick")
+    press(one, "Go back to this backup")
+    press(one, "Yes, go back")
+    # In the same tab the words typed stay, as a new entry.
+    assert one._form.texts["note"] == "typed in True" and one._editing is None
+    press(other, "Keep this entry")
+    assert "nothing was overwritten" in said(other)
+    assert [kept.entry["note"] for kept in one.book.entries()] == ["as backed up"]
+    press(other, "Keep this entry")
+    assert {kept.entry["note"] for kept in one.book.entries()} == {
+        "as backed up",
+        "typed in False",
+    }
+
+
+def test_a_damaged_backup_is_refused_in_a_sentence(home, tmp_path):
+    page = home()
+    keep(page)
+    press(page, "Back up now")
+    [backup] = (tmp_path / "backups").iterdir()
+    backup.write_bytes(backup.read_bytes()[:5000])
+    pick(page._backups, "_pick")
+    press(page, "Go back to this backup")
+    press(page, "Yes, go back")
+    assert "damaged or no logbook, so nothing was changed" in said(page)
+    assert len(page.book.entries()) == 1

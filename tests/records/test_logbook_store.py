@@ -11,6 +11,7 @@ import pytest
 
 from explorer.records.errors import RecordError
 from explorer.records.logbook import LogbookConflict, LogEntry
+from explorer.records.logbook_backups import read_backup
 from explorer.records.logbook_place import FOLDER_VARIABLE, home_folder, open_logbook
 from explorer.records.logbook_store import LogbookStore
 from explorer.records.logbook_visit import VisitLogbook
@@ -195,3 +196,123 @@ def test_the_server_decides_whether_there_is_a_file(tmp_path, monkeypatch):
     assert open_logbook().path == tmp_path / "logbook.sqlite"
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
     assert home_folder().name == "gearing-explorer"
+
+
+def test_going_back_gives_what_was_backed_up_and_keeps_the_state_before(tmp_path):
+    store = LogbookStore(tmp_path)
+    first, gone = store.add(entry(note="first")), store.add(entry(note="deleted later"))
+    old = store.backup().name
+    newer = store.change(first, entry(note="changed"))
+    store.remove(gone)
+    store.add(entry(note="new"))
+    now = store.entries()
+    before = store.restore(old)
+    assert [(each.entry_id, each.entry["note"]) for each in store.entries()] == [
+        (gone.entry_id, "deleted later"),
+        (first.entry_id, "first"),
+    ]
+    # Whoever read an entry before cannot overwrite or remove what came back.
+    for seen in (first, newer, gone):
+        with pytest.raises(LogbookConflict):
+            store.change(seen, entry(note="unseen"))
+        with pytest.raises(LogbookConflict):
+            store.remove(seen)
+    assert [each.name for each in store.backups()] == [before.name, old]
+    store.restore(before.name)
+    assert [(each.entry_id, each.entry) for each in store.entries()] == [
+        (each.entry_id, each.entry) for each in now
+    ]
+
+
+def test_the_backup_gone_back_to_may_be_the_one_that_is_dropped(tmp_path, monkeypatch):
+    monkeypatch.setattr("explorer.records.logbook_store.BACKUPS_KEPT", 2)
+    store = LogbookStore(tmp_path)
+    store.add(entry(note="old"))
+    old = store.backup().name
+    store.add(entry(note="new"))
+    store.backup()
+    store.restore(old)
+    assert [each.entry["note"] for each in store.entries()] == ["old"]
+    assert len(store.backups()) == 2
+
+
+def damage(data):
+    data = bytearray(data)
+    data[8192:12288] = b"\xa5" * 4096
+    return bytes(data)
+
+
+@pytest.mark.parametrize(
+    "spoil", [damage, lambda data: data[:5000], lambda _: b"", lambda _: b"no database " * 100]
+)
+def test_a_damaged_backup_is_refused_and_nothing_changes(tmp_path, spoil):
+    store = LogbookStore(tmp_path)
+    for number in range(20):
+        store.add(entry(note=f"{number} " + "x" * 900))
+    backup = store.backup()
+    backup.write_bytes(spoil(backup.read_bytes()))
+    store.add(entry(note="after it"))
+    now, data = store.entries(), store.path.read_bytes()
+    with pytest.raises(RecordError, match="is damaged or no logbook, so nothing was changed"):
+        store.restore(backup.name)
+    assert (store.entries(), store.path.read_bytes()) == (now, data)
+    assert [each.name for each in store.backups()] == [backup.name]
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        'UPDATE entry SET fields = \'{"date": "never"}\'',
+        "UPDATE entry SET fields = '[1]'",
+        "UPDATE entry SET entry_id = 'x'",
+        "PRAGMA application_id = 1",
+        "PRAGMA user_version = 99",
+        "DROP TABLE entry",
+    ],
+)
+def test_a_backup_that_holds_something_else_is_refused(tmp_path, change):
+    store = LogbookStore(tmp_path)
+    kept = store.add(entry())
+    backup = store.backup()
+    with closing(sqlite3.connect(backup, isolation_level=None)) as other:
+        other.execute(change)
+    with pytest.raises(RecordError, match="nothing was changed"):
+        store.restore(backup.name)
+    assert store.entries() == [kept]
+
+
+@pytest.mark.parametrize("name", ["", "../logbook.sqlite", "logbook.sqlite", "logbook-x.sqlite"])
+def test_only_a_backup_of_the_folder_is_gone_back_to(tmp_path, name):
+    store = LogbookStore(tmp_path)
+    assert store.backups() == []
+    store.backup()
+    (tmp_path / "backups" / "logbook-x.sqlite").write_bytes(store.path.read_bytes())
+    with pytest.raises(RecordError, match="no longer there"):
+        store.restore(name)
+    assert len(store.backups()) == 1
+
+
+def test_a_tab_that_keeps_while_another_goes_back_loses_nothing(tmp_path, monkeypatch):
+    """Every entry that was confirmed stands in the logbook or in the backup of a state before."""
+    monkeypatch.setattr("explorer.records.logbook_store.BACKUPS_KEPT", 10_000)
+    store = LogbookStore(tmp_path)
+    empty = store.backup().name
+    confirmed = []
+
+    def write():
+        own = LogbookStore(tmp_path)
+        for number in range(12):
+            confirmed.append(own.add(entry(note=str(number))).entry_id)
+
+    tab = threading.Thread(target=write)
+    tab.start()
+    times = 0
+    while tab.is_alive():
+        store.restore(empty)
+        times += 1
+    tab.join()
+    assert times > 1 and len(confirmed) == 12
+    found = {each.entry_id for each in store.entries()}
+    for backup in store.backups():
+        found |= {each.entry_id for each in read_backup(tmp_path / "backups", backup.name)}
+    assert found == set(confirmed)
