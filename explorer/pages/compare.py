@@ -84,7 +84,7 @@ class ComparePage:
             "tradeoff": compare_tradeoff_chart.CompareTradeoffChart(first["tradeoff"]),
             "course": compare_course_chart.CompareCourseChart(first["course"]),
         }
-        self._rest = Later(self._faults.guard(self._paint_rest))
+        self._rest = Later(self._faults.guard(self._paint_rest, clears=False))
         self._paint(result)
         self._paint_rest()
         # Last of all: a chart handed to its widget misses every change made before it is shown.

@@ -33,8 +33,17 @@ class Faults:
         self.widget = widgets.HTML()
         self.clear()
 
-    def guard(self, callback: Callable) -> Callable:
-        """The same callback, whose failure is said on the page."""
+    def guard(self, callback: Callable, clears: bool = True) -> Callable:
+        """The same callback, whose failure is said on the page.
+
+        Parameters
+        ----------
+        callback : callable
+            What a rider sets off.
+        clears : bool
+            Whether its success takes away what was said before; not so for work done after a
+            pause, which knows nothing of what was said meanwhile.
+        """
 
         @functools.wraps(callback)
         def guarded(*arguments, **named):
@@ -50,7 +59,8 @@ class Faults:
                     "log). The page shows the last state that did; try another value."
                 )
             else:
-                self.clear()
+                if clears:
+                    self.clear()
                 return result
             return None
 

@@ -16,6 +16,7 @@ from explorer.pages.faults import Faults, put_back
 from explorer.pages.gearing_controls import GearingControls
 from explorer.pages.gearing_result import GearingResult, compute
 from explorer.pages.gearing_state import Choice, GearingState
+from explorer.pages.later import Later
 from explorer.panels.html import bullet_list, figures, figures_in_words, link, sentences, tiles
 from explorer.records.bike_library import demo_bikes
 from explorer.records.fit import Measurements, decode_fit, encode_fit
@@ -90,7 +91,9 @@ class GearingPage:
         )
         self._link_open = widgets.HTML()
         self._figures: ChartWidget | None = None
+        self._words_later = Later(self._faults.guard(self._paint_words, clears=False))
         self._paint(result)
+        self._paint_words()
         # Last of all: a chart handed to its widget misses every change made before it is shown.
         self._figures = ChartWidget(
             *(chart.figure for _, chart in self._charts), titles=_CHART_TITLES
@@ -138,19 +141,22 @@ class GearingPage:
             chart.update(view)
         if self._figures is not None:
             self._figures.flush()
+        _write(self._links(result))
+        self._shown = (result, views)
+        # Nobody reads while dragging: the browser has the charts to draw.
+        self._words_later.ask()
+
+    def _paint_words(self) -> None:
+        result, views = self._shown
         texts = self._texts(result)
         texts[self._summaries] = figures_in_words(
             (title, module.describe(view))
             for title, (module, _), view in zip(_CHART_TITLES, self._charts, views, strict=True)
         )
-        for widget, text in texts.items():
-            if widget.value != text:
-                widget.value = text
+        _write(texts)
 
     def _texts(self, result: GearingResult) -> dict[widgets.Widget, str]:
         """What every text of the page says about a result."""
-        address = encode(result.setup, self.state.base_bike, result.bike)
-        address += encode_fit(self._measured, result.bike)
         csv = quote(gearing_table.as_csv(result))
         limiter_rpm = result.drive.limiter_speed.item() * 30 / np.pi
         return {
@@ -173,6 +179,13 @@ class GearingPage:
             self._defaults: bullet_list(
                 result.bike.defaults_used or ["Nothing: the bike file gives every number."]
             ),
+        }
+
+    def _links(self, result: GearingResult) -> dict[widgets.Widget, str]:
+        """The set-up as a link, and the links that take it along."""
+        address = encode(result.setup, self.state.base_bike, result.bike)
+        address += encode_fit(self._measured, result.bike)
+        return {
             self._link: address,
             self._link_open: link(address, "Open this set-up in a new page")
             + " · "
@@ -223,6 +236,12 @@ class GearingPage:
             .add_class("ge-page")
             .add_class("ge-with-controls")
         )
+
+
+def _write(texts: dict[widgets.Widget, str]) -> None:
+    for widget, text in texts.items():
+        if widget.value != text:
+            widget.value = text
 
 
 def _card(title: str, *children: widgets.Widget) -> widgets.Widget:

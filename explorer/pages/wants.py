@@ -66,7 +66,7 @@ class WantsPage:
         self._complaints = Complaints(self.state, self._faults)
         self._mix = MixShares(self.state, self._faults)
         self._list = WantList(self.state, self._faults)
-        self._later = Later(self._faults.guard(self._answer))
+        self._later = Later(self._faults.guard(self._answer, clears=False))
         self._prices = Prices(self._later.ask, self._faults.guard)
         self._texts = {
             name: widgets.HTML()

@@ -203,13 +203,23 @@
     });
   }
 
+  const LABELLED = ".widget-label, [role=slider]";
+
+  // Whether something came that may need a name, or a label changed its words.
+  function mayNeedNames({ target, addedNodes }) {
+    if (target.matches(LABELLED)) return true;
+    return [...addedNodes].some(
+      (node) => node.nodeType === 1 && (node.matches(LABELLED) || node.querySelector(LABELLED)),
+    );
+  }
+
   let changes = 0;
   let naming = 0;
-  const watch = new MutationObserver(() => {
+  const watch = new MutationObserver((records) => {
     changes += 1;
-    tellStep();
+    if (!document.documentElement.dataset.ready) tellStep();
     // Not while a slider's answer is being drawn: names can wait until the page has a moment.
-    if (!naming) {
+    if (!naming && records.some(mayNeedNames)) {
       naming = requestIdleCallback(() => {
         naming = 0;
         nameControls();
