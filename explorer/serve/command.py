@@ -49,6 +49,15 @@ def pool_size(text: str) -> int:
     return int(text)
 
 
+def place_count(text: str) -> int:
+    """How many kernels there may be at once."""
+    if not re.fullmatch(r"[1-9][0-9]{0,4}", text):
+        raise argparse.ArgumentTypeError(
+            f"{text!r} is not a number of visitors; use a number from 1 to 99999"
+        )
+    return int(text)
+
+
 def parser() -> argparse.ArgumentParser:
     """The command's options and their help."""
     command = argparse.ArgumentParser(
@@ -75,6 +84,14 @@ def parser() -> argparse.ArgumentParser:
         default=1,
         help="kernels of the first page that stand ready for a visitor; each takes its memory "
         "(default: %(default)s; 0 for none)",
+    )
+    command.add_argument(
+        "--visitors",
+        type=place_count,
+        default=0,
+        metavar="N",
+        help="most pages open at once, the kernels of the pool included; others are asked to wait "
+        "(default: as many as fit into the free memory)",
     )
     command.add_argument("--no-browser", action="store_true", help="do not open a browser")
     return command
@@ -124,9 +141,12 @@ def serve(options: argparse.Namespace, pages: Sequence[PageEntry], notebooks: Pa
         return CANNOT_START
 
     # Loading the server takes a while; --help, and the sentences above, need not wait for it.
+    from explorer.serve.kernels import places_here
     from explorer.serve.server import ExplorerServer
     from explorer.serve.settings import server_settings
 
+    places = options.visitors or places_here()
+    pool = min(options.pool, places - 1)  # a place that the pool takes is no visitor's
     everywhere = options.address in ("", "0.0.0.0", "::")
     port = sockets[0].getsockname()[1]
     host = "localhost" if everywhere else options.address
@@ -138,8 +158,10 @@ def serve(options: argparse.Namespace, pages: Sequence[PageEntry], notebooks: Pa
             webbrowser.open(url)
 
     server = ExplorerServer.instance(
-        config=server_settings(pages, notebooks, options.base_path, options.pool),
+        config=server_settings(pages, notebooks, options.base_path, pool),
         pages=pages,
+        places=places,
+        pool=pool,
         sockets=sockets,
         port=port,
         ip=options.address,

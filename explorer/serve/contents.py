@@ -25,6 +25,18 @@ PAGES = (
         "pull, the shift points and the top speed.",
     ),
     PageEntry(
+        "wants",
+        "Say your riding",
+        "Tell in a rider's words what hurts and where you ride, and get a short list of sprockets "
+        "with what each gains and costs.",
+    ),
+    PageEntry(
+        "compare",
+        "Compare",
+        "Put up to four set-ups side by side on every chart, with their differences and how sure "
+        "they are.",
+    ),
+    PageEntry(
         "ground",
         "On the ground",
         "See what a gearing does where you ride: pulling away, hills, changing up, grip, a whole "
@@ -35,6 +47,24 @@ PAGES = (
         "Does it fit?",
         "See whether the chain reaches, where the axle goes, what to measure, what to buy, and "
         "print the sheet for fitting it.",
+    ),
+    PageEntry(
+        "lesson",
+        "Lesson",
+        "Teach gearing in ten steps: guess, look, answer; with class experiments, a quiz and a "
+        "worksheet.",
+    ),
+    PageEntry(
+        "check",
+        "Ride it and check",
+        "Bring the log of a ride and see what it says, whether the gears are those of the bike, "
+        "and whether the change did what was computed.",
+    ),
+    PageEntry(
+        "logbook",
+        "Logbook",
+        "Keep a record of each change: date, teeth, chain, axle, slack, rides, verdict; before "
+        "and after to print.",
     ),
     PageEntry(
         "method",

@@ -10,6 +10,9 @@ from voila.tornado.kernel_websocket_handler import VoilaKernelWebsocketHandler
 from explorer.serve.assets import TEMPLATE
 from explorer.serve.settings import CONTENT_SECURITY_POLICY
 
+WAIT_SECONDS = 10
+"""After how long a visitor for whom there was no place asks again [s]."""
+
 _templates = Environment(
     loader=FileSystemLoader(TEMPLATE), autoescape=select_autoescape(default=True)
 )
@@ -69,7 +72,16 @@ class PageHandler(SentenceOnFault, TornadoVoilaHandler):
         # it that message is refused and kernels pile up until they are culled
         # (github.com/voila-dashboards/voila/issues/1458).
         _ = self.xsrf_token
-        await super().get()
+        if not self.kernel_manager.let_in():
+            self.set_status(503)
+            self.set_header("Retry-After", str(WAIT_SECONDS))
+            self.set_header("Cache-Control", "no-store")
+            self.finish(self.settings["waiting_page"])
+            return
+        try:
+            await super().get()
+        finally:
+            self.kernel_manager.arrivals.remove()
 
 
 class KernelStateHandler(KernelHandler):

@@ -1,6 +1,9 @@
 """The visitor's kernel: which Python runs it and what it is told of the request."""
 
 import sys
+from importlib.metadata import EntryPoint
+from pathlib import Path
+from typing import Any
 
 from jupyter_client.kernelspec import (
     NATIVE_KERNEL_NAME,
@@ -8,12 +11,51 @@ from jupyter_client.kernelspec import (
     KernelSpecManager,
     NoSuchKernel,
 )
+from jupyter_client.provisioning import KernelProvisionerFactory
 from jupyter_server.services.kernels.kernelmanager import AsyncMappingKernelManager
+from voila.request_info_handler import RequestInfoSocketHandler
+
+from explorer.serve.forked_kernel import WarmProcess, can_fork
+from explorer.serve.visitor_limit import (
+    FORKED_KERNEL,
+    ORDINARY_KERNEL,
+    Arrivals,
+    visitors_here,
+)
+
+FORKED = "explorer-forked"
+"""Name of our provisioner: jupyter_client's word for what starts a kernel."""
+
+# As an entry point in pyproject.toml would, but right in every checkout, installed anew or not.
+KernelProvisionerFactory.provisioners[FORKED] = EntryPoint(
+    FORKED,
+    "explorer.serve.forked_kernel:ForkedKernelProvisioner",
+    KernelProvisionerFactory.GROUP_NAME,
+)
+
+# What every kernel finds in its environment.
+KERNEL_VARIABLES = {
+    # Our template brings BokehJS (read in explorer/pages/chart_script.py).
+    "GEARING_EXPLORER_SERVER": "yes",
+    # A page has one viewer: a slider's move need not be told back to where it came from.
+    "JUPYTER_WIDGETS_ECHO": "0",
+    # A page's arrays are small: threads for linear algebra would only cost memory, and there must
+    # be none when a process forks.
+    "OMP_NUM_THREADS": "1",
+    "OPENBLAS_NUM_THREADS": "1",
+    # One heap for all threads: heaps of their own are mostly empty.
+    "MALLOC_ARENA_MAX": "1",
+}
 
 # What Voilà tells a kernel about the request that started it. A kernel of the pool is started
 # before its visitor comes, by the request of the visitor before: it would be told that visitor's
 # address. A page needs none of these; the query string reaches it by another way.
 REQUEST_VARIABLES = ("VOILA_REQUEST_URL", "SERVER_NAME", "SERVER_PORT", "SCRIPT_NAME")
+
+
+def places_here() -> int:
+    """How many kernels there may be at once, for the memory that is free now."""
+    return visitors_here(FORKED_KERNEL if can_fork() else ORDINARY_KERNEL)
 
 
 class SamePythonKernelSpec(KernelSpecManager):
@@ -26,19 +68,15 @@ class SamePythonKernelSpec(KernelSpecManager):
         if kernel_name != NATIVE_KERNEL_NAME:
             raise NoSuchKernel(kernel_name)
         return KernelSpec(
-            argv=[
-                sys.executable,
-                "-m",
-                "ipykernel_launcher",
-                "-f",
-                "{connection_file}",
-                # No file of what was run: visitors run nothing, and the disk stays clean.
-                "--HistoryManager.enabled=False",
-                "--IPKernelApp.log_level=ERROR",
-            ],
+            argv=[sys.executable, "-m", "explorer.serve.visitor_kernel", "{connection_file}"],
             display_name="Python",
             language="python",
-            metadata={"debugger": False},
+            metadata={
+                "debugger": False,
+                "kernel_provisioner": {
+                    "provisioner_name": FORKED if can_fork() else "local-provisioner"
+                },
+            },
         )
 
     def get_all_specs(self) -> dict[str, dict]:
@@ -47,14 +85,48 @@ class SamePythonKernelSpec(KernelSpecManager):
 
 
 class VisitorKernelManager(AsyncMappingKernelManager):
-    """Starts a kernel for one visitor and tells it nothing of another visitor's request."""
+    """Starts a kernel for one visitor and tells it nothing of another visitor's request.
 
-    async def start_kernel(self, *, env: dict[str, str], **kwargs) -> str:
+    The parent is the server, with its pages, the number of places and of kernels in the pool.
+    """
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.arrivals = Arrivals()
+        notebooks = [Path(self.root_dir, page.notebook) for page in self.parent.pages]
+        self.warm_process = WarmProcess(notebooks, KERNEL_VARIABLES)
+        if can_fork():
+            self.warm_process.start()
+
+    def let_in(self) -> bool:
+        """Whether there is a place for the visitor whose request is being answered.
+
+        If so it is theirs until ``arrivals.remove()``, or until their kernel ends. Kernels of the
+        pool have places of their own, so that there is always one for a kernel that fills the
+        pool up again.
+        """
+        pooled = [
+            item
+            for pool in getattr(self, "_pools", {}).values()
+            for item in pool
+            if item.done() and not item.cancelled() and item.exception() is None
+        ]
+        visitors = len(self) - len(pooled) + len(self.arrivals)
+        if visitors >= self.parent.places - self.parent.pool:
+            return False
+        self.arrivals.add()
+        return True
+
+    async def start_kernel(self, *, env: dict[str, str], **kwargs: Any) -> str:
         private = {name: value for name, value in env.items() if name not in REQUEST_VARIABLES}
         # Where a kernel of the pool asks for its visitor's query string.
         private["VOILA_APP_IP"] = self.parent.loopback_address
-        # Our template brings BokehJS (read in explorer/pages/chart_script.py).
-        private["GEARING_EXPLORER_SERVER"] = "yes"
-        # A page has one viewer: a slider's move need not be told back to where it came from.
-        private["JUPYTER_WIDGETS_ECHO"] = "0"
-        return await super().start_kernel(env=private, **kwargs)
+        try:
+            return await super().start_kernel(env=private | KERNEL_VARIABLES, **kwargs)
+        finally:
+            self.arrivals.remove()
+
+    def remove_kernel(self, kernel_id: str) -> Any:
+        # Voilà keeps each visitor's query string for a kernel of the pool, and forgets none.
+        RequestInfoSocketHandler._cache.pop(kernel_id, None)
+        return super().remove_kernel(kernel_id)

@@ -9,7 +9,7 @@ from typing import Any
 import tornado.httpserver
 import tornado.ioloop
 from traitlets import Any as AnyTrait
-from traitlets import Unicode, default
+from traitlets import Int, Unicode, default
 from voila.app import Voila, _kernel_id_regex
 from voila.configuration import VoilaConfiguration
 from voila.paths import collect_template_paths
@@ -19,6 +19,7 @@ from voila.shutdown_kernel_handler import VoilaShutdownKernelHandler
 from explorer.serve.assets import TEMPLATE, asset_handlers, extension_folders, own_mark
 from explorer.serve.contents import PageEntry
 from explorer.serve.handlers import (
+    WAIT_SECONDS,
     FrontPageHandler,
     KernelChannelsHandler,
     KernelStateHandler,
@@ -40,6 +41,8 @@ class ExplorerServer(Voila):
 
     pages: Sequence[PageEntry] = AnyTrait()
     sockets: Sequence[socket.socket] = AnyTrait()
+    places = Int(help="Most kernels at once, those of the pool included.")
+    pool = Int(help="Kernels of the first page that stand ready.")
     loopback_address = Unicode("127.0.0.1", help="Where a kernel on this machine finds the server.")
     when_listening: Callable[[], None] = AnyTrait()
 
@@ -86,6 +89,7 @@ class ExplorerServer(Voila):
                 "assets": self.assets,
                 "home": self.base_url,
                 "title": entry.title,
+                "pages": self.pages,
                 "fault": PAGE_FAULT,
             },
         }
@@ -109,6 +113,12 @@ class ExplorerServer(Voila):
             ),
             "fault_page": plain_page(
                 "sentence.html.j2", title="Not available", sentence=PAGE_FAULT, **places
+            ),
+            "waiting_page": plain_page(
+                "waiting.html.j2",
+                places=self.places - self.pool,
+                seconds=WAIT_SECONDS,
+                **places,
             ),
             "log_function": self.log_request,
         }
@@ -151,3 +161,7 @@ class ExplorerServer(Voila):
             self.log.info("Stopping")
         finally:
             self.stop()
+
+    def stop(self) -> None:
+        super().stop()
+        self.kernel_manager.warm_process.stop()

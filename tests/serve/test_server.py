@@ -8,6 +8,7 @@ import sys
 from urllib.parse import urlsplit
 
 import pytest
+from markupsafe import escape
 
 from explorer.serve.command import base_path
 from explorer.serve.contents import PAGES
@@ -39,7 +40,7 @@ def test_front_page_lists_every_page(server):
     assert status == 200
     for page in PAGES:
         assert f'href="/{page.name}"' in html
-        assert page.description in html
+        assert escape(page.description) in html
 
 
 def test_every_notebook_is_a_page_and_every_page_a_notebook(repository):

@@ -1,0 +1,153 @@
+"""Starts visitors' kernels as forks of a warm process, by jupyter_client's own extension point."""
+
+import asyncio
+import json
+import os
+import signal
+import socket
+import subprocess
+import sys
+from collections.abc import Sequence
+from contextlib import suppress
+from pathlib import Path
+from typing import Any
+
+from jupyter_client.connect import KernelConnectionInfo
+from jupyter_client.provisioning import LocalProvisioner
+
+START_SECONDS = 60.0
+"""Longest wait for the warm process to have loaded everything [s]."""
+
+
+def can_fork() -> bool:
+    """Whether kernels can be forked here; elsewhere each is started from nothing.
+
+    Only on Linux: macOS has fork, but its system libraries do not bear it, and has no way to end
+    a process with its parent.
+    """
+    return sys.platform == "linux" and hasattr(os, "fork")
+
+
+class WarmProcess:
+    """The server's end of `explorer.serve.warm_process`.
+
+    Parameters
+    ----------
+    notebooks : sequence of Path
+        The pages to make once before the first fork.
+    variables : mapping of str to str
+        What the process finds in its environment besides the server's own.
+    """
+
+    def __init__(self, notebooks: Sequence[Path], variables: dict[str, str]) -> None:
+        self._notebooks = notebooks
+        self._variables = variables
+        self._process: subprocess.Popen | None = None
+        self._line: socket.socket | None = None
+
+    @property
+    def pid(self) -> int | None:
+        """Its process id; None if it does not run."""
+        return None if self._process is None else self._process.pid
+
+    def start(self) -> None:
+        """Start it, or start another if it has died."""
+        self.stop()
+        # Messages keep their limits: one message is one kernel.
+        self._line, far_end = socket.socketpair(socket.AF_UNIX, socket.SOCK_SEQPACKET)
+        with far_end:
+            self._process = subprocess.Popen(
+                [
+                    sys.executable,
+                    "-m",
+                    "explorer.serve.warm_process",
+                    str(far_end.fileno()),
+                    *map(str, self._notebooks),
+                ],
+                env={**os.environ, **self._variables},
+                stdin=subprocess.DEVNULL,
+                pass_fds=[far_end.fileno()],
+            )
+
+    def stop(self) -> None:
+        """End it; kernels forked from it end with it."""
+        if self._process is not None:
+            self._line.close()
+            self._process.kill()
+            self._process.wait()
+            self._process = None
+
+    async def fork(self, wish: dict[str, Any]) -> tuple[int, socket.socket]:
+        """Process id of a new kernel, and a line that ends when the kernel does."""
+        if self._process is None or self._process.poll() is not None:
+            self.start()
+        life_line, far_end = socket.socketpair()
+        life_line.setblocking(False)
+        try:
+            with far_end:
+                socket.send_fds(self._line, [json.dumps(wish).encode()], [far_end.fileno()])
+            answer = await asyncio.wait_for(
+                asyncio.get_running_loop().sock_recv(life_line, 32), START_SECONDS
+            )
+            if not answer:
+                raise RuntimeError("The process that kernels are forked from has ended.")
+        except BaseException:
+            life_line.close()
+            raise
+        return int(answer), life_line
+
+
+class ForkedProcess:
+    """A kernel that is a child of the warm process; to be used like `subprocess.Popen`."""
+
+    stdin = stdout = stderr = None
+
+    def __init__(self, pid: int, life_line: socket.socket) -> None:
+        self.pid = pid
+        self._life_line = life_line
+        self._ended = False
+
+    def poll(self) -> int | None:
+        """None while it lives; how it ended is not known here, so 0 then."""
+        if not self._ended:
+            with suppress(BlockingIOError):
+                self._ended = self._life_line.recv(1) == b""
+            if self._ended:
+                self._life_line.close()
+        return 0 if self._ended else None
+
+    def wait(self) -> int:
+        """Only asked for once it has ended (`LocalProvisioner.wait`)."""
+        return 0
+
+    def send_signal(self, signum: int) -> None:
+        if self.poll() is None:
+            with suppress(ProcessLookupError):
+                os.kill(self.pid, signum)
+
+    def kill(self) -> None:
+        self.send_signal(signal.SIGKILL)
+
+    def terminate(self) -> None:
+        self.send_signal(signal.SIGTERM)
+
+
+class ForkedKernelProvisioner(LocalProvisioner):
+    """Takes a kernel from the `WarmProcess` of the kernel manager that owns it.
+
+    The kernel's connection file, ports and key are made by jupyter_client, as for any other.
+    """
+
+    async def launch_kernel(self, cmd: list[str], **kwargs: Any) -> KernelConnectionInfo:
+        warm_process: WarmProcess = self.parent.parent.warm_process
+        wish = {
+            "connection_file": self.parent.connection_file,
+            "env": kwargs["env"],
+            "cwd": str(kwargs.get("cwd") or Path.cwd()),
+        }
+        pid, life_line = await warm_process.fork(wish)
+        self.process = ForkedProcess(pid, life_line)
+        # Its own session, so its own group.
+        self.pid = self.pgid = pid
+        self.cwd = wish["cwd"]
+        return self.connection_info

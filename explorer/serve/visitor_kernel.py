@@ -1,0 +1,112 @@
+"""The kernel of one visitor: stock ipykernel without the parts that no visitor can use.
+
+Run as ``python -m explorer.serve.visitor_kernel CONNECTION_FILE`` it is an ordinary kernel.
+`explorer.serve.warm_process` runs the same one in a fork of a process that has loaded everything;
+so all that needs no connection is done first, in `VisitorKernelApp.prepare`.
+"""
+
+import os
+import sys
+import uuid
+from contextlib import suppress
+from pathlib import Path
+
+from ipykernel.ipkernel import IPythonKernel
+from ipykernel.kernelapp import IPKernelApp
+from traitlets import default
+from zmq.eventloop.zmqstream import ZMQStream
+
+# No visitor can reach the debugger (the server lets no such message through), and loading it
+# costs each kernel some 30 MB. None in this table means to Python that there is no such module.
+sys.modules["debugpy"] = None  # type: ignore[assignment]
+
+OUT_OF_MEMORY_ORDER = 500
+"""How much sooner the system ends a kernel than the server when memory runs out [-], of 1000."""
+
+
+class VisitorKernelApp(IPKernelApp):
+    """Starts the kernel of one visitor: `prepare`, then `connect`, then ``start``."""
+
+    # What a library writes past Python goes to the server's log, not to the visitor; catching it
+    # takes two threads and two pipes.
+    capture_fd_output = False
+
+    @default("log_level")
+    def _errors_only(self) -> str:
+        return "ERROR"
+
+    def parse_command_line(self, argv: list[str] | None = None) -> None:
+        """There are no options, and looking for them writes over 6 MB of shared memory."""
+
+    def prepare(self) -> None:
+        """Make kernel and shell, which know no connection and no visitor yet."""
+        # No file of what was run: visitors run nothing, and the disk stays clean.
+        self.config.HistoryManager.enabled = False
+        # What IPython's own `initialize` does before there is a kernel. Stock ipykernel connects
+        # first; a connection does not survive a fork.
+        super(IPKernelApp, self).initialize([])
+        self.init_pdb()
+        self.kernel = IPythonKernel.instance(
+            parent=self, log=self.log, profile_dir=self.profile_dir, user_ns=self.user_ns
+        )
+        self.init_path()
+        self.init_shell()
+        self.init_gui_pylab()
+        self.init_extensions()
+        self.init_code()
+
+    def connect(self, connection_file: str) -> None:
+        """Listen on the ports, and with the key, that the file names."""
+        self.connection_file = connection_file
+        # Stock ipykernel hints at how to connect by hand if nobody seems to have started it.
+        self.parent_handle = os.getppid()
+        self.init_connection_file()
+        self.init_sockets()
+        # Nor can a visitor start a second shell, which is all that this thread is for.
+        self.shell_channel_thread.io_loop.close()
+        self.shell_channel_thread = None
+        self.init_heartbeat()
+        self.write_connection_file()
+        self.log_connection_info()
+        self.init_io()
+        self.init_signal()
+        self.init_kernel()
+
+    def init_kernel(self) -> None:
+        """Give the kernel its connection."""
+        kernel = self.kernel
+        self.control_thread.start()
+        kernel.ident = str(uuid.uuid4())
+        kernel.session = self.session
+        kernel.control_thread = self.control_thread
+        kernel.control_stream = ZMQStream(self.control_socket, self.control_thread.io_loop)
+        kernel.shell_stream = ZMQStream(self.shell_socket)
+        kernel.iopub_thread = self.iopub_thread
+        kernel.iopub_socket = self.iopub_socket
+        kernel.stdin_socket = self.stdin_socket
+        kernel.record_ports({f"{name}_port": port for name, port in self._ports.items()})
+        shell = kernel.shell
+        shell.displayhook.session = shell.display_pub.session = self.session
+        shell.displayhook.pub_socket = shell.display_pub.pub_socket = self.iopub_socket
+        shell.displayhook.topic = kernel._topic("execute_result")
+        self.displayhook.get_execution_count = lambda: kernel.execution_count
+
+
+def end_before_the_server() -> None:
+    """Have the system end this kernel rather than the server, should memory run out."""
+    with suppress(OSError):  # not Linux, or not allowed here
+        Path("/proc/self/oom_score_adj").write_text(str(OUT_OF_MEMORY_ORDER))
+
+
+def run_kernel(app: VisitorKernelApp, connection_file: str) -> None:
+    """Be a kernel until told to stop."""
+    end_before_the_server()
+    app.connect(connection_file)
+    app.start()
+    app.close()
+
+
+if __name__ == "__main__":
+    ordinary = VisitorKernelApp.instance()
+    ordinary.prepare()
+    run_kernel(ordinary, sys.argv[1])

@@ -1,0 +1,99 @@
+"""How many visitors the machine's memory bears, and who is let in."""
+
+import asyncio
+from pathlib import Path
+
+import psutil
+
+FORKED_KERNEL = 60 * 2**20
+"""Memory to set aside for a visitor's kernel that is a fork [byte]: about 45 MiB of its own were
+measured on an open page (tests/bench/bench_kernels.py), and moving the controls adds to that."""
+ORDINARY_KERNEL = 170 * 2**20
+"""The same for a kernel started from nothing [byte]; about 140 MiB were measured."""
+SERVER = 500 * 2**20
+"""Memory to set aside for the server and the process that kernels are forked from [byte]; together
+about 350 MiB were measured."""
+
+
+def group_room(mount: Path = Path("/sys/fs/cgroup"), own: Path = Path("/proc/self/cgroup")) -> int:
+    """Memory left below the limits of this process's control groups [byte].
+
+    A container or a service has such a limit, and the system ends processes that go beyond it.
+
+    Parameters
+    ----------
+    mount, own : Path
+        Where Linux shows the groups (version 2), and which of them this process is in.
+
+    Returns
+    -------
+    int
+        A very large number where there is no limit, or no such groups.
+
+    References
+    ----------
+    Linux kernel documentation, Control Group v2, "Memory Interface Files".
+    """
+    room = 2**63
+    try:
+        lines = own.read_text().splitlines()
+    except OSError:  # not Linux
+        return room
+    for line in lines:
+        number, _, path = line.split(":", 2)
+        if number != "0":  # a group of version 1
+            continue
+        group = mount / path.lstrip("/")
+        for folder in (group, *group.parents):
+            try:
+                most = (folder / "memory.max").read_text().strip()
+                used = int((folder / "memory.current").read_text())
+            except OSError:  # the uppermost group has no limit
+                continue
+            if most != "max":
+                room = min(room, int(most) - used)
+    return max(room, 0)
+
+
+def visitors_for(memory: int, kernel: int) -> int:
+    """How many kernels fit into the memory beside the server; one is always tried.
+
+    Parameters
+    ----------
+    memory : int
+        Memory free for server and kernels [byte].
+    kernel : int
+        Memory of one kernel [byte].
+
+    Examples
+    --------
+    >>> visitors_for(2 * 2**30, FORKED_KERNEL)
+    25
+    """
+    return max(1, (memory - SERVER) // kernel)
+
+
+def visitors_here(kernel: int) -> int:
+    """How many kernels fit into what is free of this machine's memory now."""
+    return visitors_for(min(psutil.virtual_memory().available, group_room()), kernel)
+
+
+class Arrivals:
+    """Those who have been let in and have no kernel yet.
+
+    Each is known by the task that answers the request, for as long as that takes at most.
+    """
+
+    def __init__(self) -> None:
+        self._tasks: set[asyncio.Task] = set()
+
+    def __len__(self) -> int:
+        return len(self._tasks)
+
+    def add(self) -> None:
+        """Count the visitor whose request is being answered."""
+        self._tasks.add(asyncio.current_task())
+
+    def remove(self) -> None:
+        """Count that visitor no more: there is a kernel now, or there will be none."""
+        self._tasks.discard(asyncio.current_task())

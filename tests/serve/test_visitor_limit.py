@@ -1,0 +1,128 @@
+"""The limit on visitors: where it comes from, whom it lets in, and what the others are told."""
+
+import http.client
+from urllib.parse import urlsplit
+
+import pytest
+
+from explorer.serve.command import parser
+from explorer.serve.visitor_limit import (
+    FORKED_KERNEL,
+    ORDINARY_KERNEL,
+    SERVER,
+    group_room,
+    visitors_for,
+)
+
+MIB = 2**20
+PAGE = """
+import os
+import ipywidgets
+ipywidgets.HTML(f"<p>process {os.getpid()}</p>")
+"""
+
+
+def ask(url: str, path: str, method: str = "GET", headers: dict | None = None):
+    parts = urlsplit(url)
+    connection = http.client.HTTPConnection(parts.hostname, parts.port, timeout=60)
+    try:
+        connection.request(method, path, headers=headers or {})
+        answer = connection.getresponse()
+        return answer.status, answer.headers, answer.read().decode()
+    finally:
+        connection.close()
+
+
+def close(url: str, visit) -> None:
+    """Say that a page has been closed, as the page itself does."""
+    _, headers, html = visit
+    kernel = html.split('"kernelId": "')[1].split('"')[0]
+    cookie = headers["Set-Cookie"].split(";")[0]
+    token = cookie.removeprefix("_xsrf=").strip('"')
+    status, _, _ = ask(
+        url,
+        f"/voila/api/shutdown/{kernel}",
+        "POST",
+        {"Cookie": cookie, "X-XSRFToken": token},
+    )
+    assert status == 204
+
+
+def test_a_place_is_freed_and_handed_out_again(serve_pages):
+    url = serve_pages({"page": PAGE}, "--pool", "0", "--visitors", "2").url
+    visits = [ask(url, "/page") for _ in range(2)]
+    assert [status for status, _, _ in visits] == [200, 200]
+
+    status, headers, html = ask(url, "/page?front=13&rear=48")
+    assert status == 503
+    assert int(headers["Retry-After"]) > 0
+    assert "no-store" in headers["Cache-Control"]
+    # It asks again by itself, for its own address: that is what a refresh without one means (HTML
+    # Living Standard, "shared declarative refresh steps").
+    assert f'<meta http-equiv="refresh" content="{headers["Retry-After"]}">' in html
+    assert "<script" not in html
+    assert "2 places" in html
+    assert ask(url, "/")[0] == 200  # the list of pages needs no place
+
+    close(url, visits[0])
+    assert ask(url, "/page?front=13&rear=48")[0] == 200
+    assert ask(url, "/page")[0] == 503
+
+
+def test_a_kernel_of_the_pool_has_a_place_of_its_own(serve_pages):
+    url = serve_pages({"page": PAGE}, "--pool", "1", "--visitors", "2").url
+    assert ask(url, "/page")[0] == 200
+    status, _, html = ask(url, "/page")
+    assert status == 503
+    assert "one place" in html
+
+
+def test_a_single_place_is_a_visitors_not_the_pools(serve_pages):
+    url = serve_pages({"page": PAGE}, "--pool", "1", "--visitors", "1").url
+    assert ask(url, "/page")[0] == 200
+    assert ask(url, "/page")[0] == 503
+
+
+def test_places_come_from_the_memory():
+    assert visitors_for(SERVER + 10 * FORKED_KERNEL, FORKED_KERNEL) == 10
+    assert visitors_for(SERVER + 10 * FORKED_KERNEL - 1, FORKED_KERNEL) == 9
+    assert visitors_for(0, ORDINARY_KERNEL) == 1  # one is always tried
+
+
+@pytest.mark.parametrize(
+    ("own", "room"),
+    [
+        ("0::/\n", 2**63),
+        ("0::/club.slice/explorer.service\n", 100 * MIB),
+        # A group lives within the limits of the group above it.
+        ("0::/club.slice/other.service\n", 900 * MIB),
+        ("5:memory:/old\n0::/club.slice/explorer.service\n", 100 * MIB),
+        ("0::/club.slice/full.service\n", 0),
+    ],
+)
+def test_room_below_the_limit_of_a_control_group(tmp_path, own, room):
+    limits = {
+        "club.slice": (f"{1000 * MIB}", 100 * MIB),
+        "club.slice/explorer.service": (f"{300 * MIB}", 200 * MIB),
+        "club.slice/other.service": ("max", 50 * MIB),
+        "club.slice/full.service": (f"{10 * MIB}", 11 * MIB),
+    }
+    for name, (most, used) in limits.items():
+        folder = tmp_path / name
+        folder.mkdir(parents=True, exist_ok=True)
+        (folder / "memory.max").write_text(f"{most}\n")
+        (folder / "memory.current").write_text(f"{used}\n")
+    listing = tmp_path / "own"
+    listing.write_text(own)
+    assert group_room(tmp_path, listing) == room
+
+
+def test_no_control_groups_means_no_limit_of_theirs(tmp_path):
+    assert group_room(tmp_path, tmp_path / "none") == 2**63
+
+
+@pytest.mark.parametrize("text", ["0", "-1", "many", "1.5"])
+def test_a_wrong_number_of_visitors_is_told_in_a_sentence(text, capsys):
+    with pytest.raises(SystemExit):
+        parser().parse_args(["--visitors", text])
+    assert "use a number from 1 to 99999" in capsys.readouterr().err
