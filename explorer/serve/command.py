@@ -15,6 +15,8 @@ from explorer.serve.contents import PAGES, PageEntry
 
 CANNOT_START = 2
 """Exit code when the server could not start, as for a wrong argument."""
+LOOPBACK = ("127.0.0.1", "::1", "localhost")
+"""Addresses that only this machine can reach."""
 
 
 def base_path(text: str) -> str:
@@ -94,7 +96,30 @@ def parser() -> argparse.ArgumentParser:
         "(default: as many as fit into the free memory)",
     )
     command.add_argument("--no-browser", action="store_true", help="do not open a browser")
+    command.add_argument(
+        "--logbook",
+        choices=("home", "visit"),
+        help="where the logbook is kept: in a file among your own data, for whoever opens the "
+        "pages (home), or nowhere, to be downloaded at the end of a visit (visit); default: home "
+        "where the command opens a browser on this machine and serves no other, visit elsewhere",
+    )
     return command
+
+
+def logbook_at_home(options: argparse.Namespace) -> bool:
+    """Whether the logbook is the rider's own file: never by default on a server for others.
+
+    Examples
+    --------
+    >>> logbook_at_home(parser().parse_args([]))
+    True
+    >>> logbook_at_home(parser().parse_args(["--no-browser"]))
+    False
+    """
+    if options.logbook:
+        return options.logbook == "home"
+    for_others = options.no_browser or options.base_path != "/"
+    return not for_others and options.address in LOOPBACK
 
 
 def bound_sockets(address: str, port: int) -> list[socket.socket]:
@@ -141,6 +166,7 @@ def serve(options: argparse.Namespace, pages: Sequence[PageEntry], notebooks: Pa
         return CANNOT_START
 
     # Loading the server takes a while; --help, and the sentences above, need not wait for it.
+    from explorer.records.logbook_place import home_folder
     from explorer.serve.kernels import places_here
     from explorer.serve.server import ExplorerServer
     from explorer.serve.settings import server_settings
@@ -162,6 +188,7 @@ def serve(options: argparse.Namespace, pages: Sequence[PageEntry], notebooks: Pa
         pages=pages,
         places=places,
         pool=pool,
+        logbook_folder=str(home_folder()) if logbook_at_home(options) else "",
         sockets=sockets,
         port=port,
         ip=options.address,

@@ -15,6 +15,7 @@ from jupyter_client.provisioning import KernelProvisionerFactory
 from jupyter_server.services.kernels.kernelmanager import AsyncMappingKernelManager
 from voila.request_info_handler import RequestInfoSocketHandler
 
+from explorer.records.logbook_place import FOLDER_VARIABLE
 from explorer.serve.forked_kernel import WarmProcess, can_fork
 from explorer.serve.visitor_limit import (
     FORKED_KERNEL,
@@ -121,6 +122,7 @@ class VisitorKernelManager(AsyncMappingKernelManager):
         private = {name: value for name, value in env.items() if name not in REQUEST_VARIABLES}
         # Where a kernel of the pool asks for its visitor's query string.
         private["VOILA_APP_IP"] = self.parent.loopback_address
+        private[FOLDER_VARIABLE] = self.parent.logbook_folder
         try:
             return await super().start_kernel(env=private | KERNEL_VARIABLES, **kwargs)
         finally:

@@ -43,6 +43,9 @@ class ExplorerServer(Voila):
     sockets: Sequence[socket.socket] = AnyTrait()
     places = Int(help="Most kernels at once, those of the pool included.")
     pool = Int(help="Kernels of the first page that stand ready.")
+    logbook_folder = Unicode(
+        help="Folder of the rider's own logbook; empty on a server for others."
+    )
     loopback_address = Unicode("127.0.0.1", help="Where a kernel on this machine finds the server.")
     when_listening: Callable[[], None] = AnyTrait()
 

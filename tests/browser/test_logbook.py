@@ -1,46 +1,42 @@
 """The logbook in a real browser: kept, found again, taken along as a file, opened elsewhere."""
 
 import json
+import sys
 
 import pytest
 
-from explorer.records.logbook_place import FOLDER_VARIABLE
+from tests.conftest import start_server
 
-# As notebooks/logbook.ipynb, after the server has named a folder or none.
-_PAGE = """
-import os
-os.environ[{variable!r}] = {folder!r}
-from explorer.pages.address import query_string
-from explorer.pages.logbook import LogbookPage
-LogbookPage(query_string()).show()
-"""
+COMMAND = [sys.executable, "-m", "explorer.serve.command"]
 
 
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory):
-    return tmp_path_factory.mktemp("data") / "logbook"
+    return tmp_path_factory.mktemp("data")
 
 
 @pytest.fixture(scope="module")
-def both(serve_pages, folder):
-    """One server with the page as a rider at home gets it, and as a visitor of a club gets it."""
-    return serve_pages(
-        {
-            "home": _PAGE.format(variable=FOLDER_VARIABLE, folder=str(folder)),
-            "published": _PAGE.format(variable=FOLDER_VARIABLE, folder=""),
-        }
-    )
+def at_home(tmp_path_factory, folder):
+    """The shipped pages as a rider at home gets them, with a data folder of the test's own."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_DATA_HOME", str(folder))
+        running = start_server(
+            [*COMMAND, "--port", "0", "--pool", "0", "--no-browser", "--logbook", "home"],
+            tmp_path_factory.mktemp("server") / "errors.txt",
+        )
+    yield running
+    running.stop()
 
 
-def test_an_entry_is_kept_on_disk_and_is_there_in_the_next_tab(both, folder, open_page):
-    page = open_page("home", on=both)
+def test_an_entry_is_kept_on_disk_and_is_there_in_the_next_tab(at_home, folder, open_page):
+    page = open_page("logbook", on=at_home)
     note = page.get_by_label("Note", exact=True)
     note.fill("slider <b>still</b> thick")
     note.press("Tab")
     page.get_by_role("button", name="Keep this entry").click()
     page.get_by_text("Kept: ").wait_for()
-    assert (folder / "logbook.sqlite").stat().st_size > 0
-    other = open_page("home", on=both)
+    assert (folder / "gearing-explorer" / "logbook.sqlite").stat().st_size > 0
+    other = open_page("logbook", on=at_home)
     other.get_by_text("1 entry, the newest first.").wait_for()
     with other.expect_download() as waiting:
         other.get_by_text("Download the logbook as JSON").click()
@@ -49,8 +45,8 @@ def test_an_entry_is_kept_on_disk_and_is_there_in_the_next_tab(both, folder, ope
     assert document["entries"][0]["note"] == "slider <b>still</b> thick"
 
 
-def test_on_a_server_a_file_is_taken_along_and_opened_again(both, open_page, tmp_path):
-    page = open_page("published", "bike=bracken-125&rear=52", on=both, width=390)
+def test_on_a_server_a_file_is_taken_along_and_opened_again(open_page, tmp_path):
+    page = open_page("logbook", "bike=bracken-125&rear=52", width=390)
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
     assert page.get_by_text("Nothing is stored on this server").is_visible()
     page.get_by_role("button", name="Keep this entry").click()
@@ -59,7 +55,7 @@ def test_on_a_server_a_file_is_taken_along_and_opened_again(both, open_page, tmp
         page.get_by_text("Download the logbook as CSV").click()
     file = tmp_path / "logbook.csv"
     waiting.value.save_as(file)
-    other = open_page("published", on=both)
+    other = open_page("logbook")
     with other.expect_file_chooser() as chooser:
         other.get_by_role("button", name="Open a logbook file").click()
     chooser.value.set_files(file)
@@ -67,9 +63,9 @@ def test_on_a_server_a_file_is_taken_along_and_opened_again(both, open_page, tmp
     assert other.get_by_role("row", name="Bracken 125").is_visible()
 
 
-def test_what_a_ride_gave_is_filled_in_and_a_backup_is_gone_back_to(both, open_page):
+def test_what_a_ride_gave_is_filled_in_and_a_backup_is_gone_back_to(at_home, open_page):
     query = "bike=bracken-125&rear=52&log.measured=92+km/h+held;+%3Cb%3E&log.verdict=as+predicted"
-    page = open_page("home", query, on=both, width=390)
+    page = open_page("logbook", query, on=at_home, width=390)
     page.get_by_text("Filled in from").wait_for()
     assert page.get_by_label("Measured", exact=True).input_value() == "92 km/h held\n<b>"
     page.get_by_role("button", name="Back up now").click()
