@@ -3,7 +3,8 @@
 Opens the gearing page, moves the front and rear sliders by one tooth many times, and measures in
 the browser the time until readout and all charts show the new pair and a frame has been drawn.
 Prints median and 95th percentile, and the share of each part of the kernel's work. The baseline is
-the smallest page that the platform allows: one slider and one text, in the same server.
+the smallest page that the platform allows: one slider and one text, in the same server. A plain
+loop is timed before and after, because shared processors change their speed between two runs.
 """
 
 import statistics
@@ -91,6 +92,14 @@ def gearing_moves() -> list[tuple[str, str, str]]:
     return moves
 
 
+def processor() -> None:
+    """Time of a plain loop, as a measure of what the processor gives at this moment."""
+    start, total = time.perf_counter(), 0
+    for number in range(1_000_000):
+        total += number * number
+    print(f"processor: a million squares in {(time.perf_counter() - start) * 1e3:.0f} ms")
+
+
 def parts() -> None:
     """Processor time of each part of one change, without a browser."""
     page = gearing.GearingPage("")
@@ -117,6 +126,7 @@ def parts() -> None:
 
 
 def main() -> None:
+    processor()
     folder = Path(tempfile.mkdtemp())
     ours = start_server(
         [sys.executable, "-m", "explorer.serve.command", "--port", "0", "--no-browser"],
@@ -148,6 +158,7 @@ def main() -> None:
     ours.stop()
     bare.stop()
     parts()
+    processor()
 
 
 if __name__ == "__main__":
