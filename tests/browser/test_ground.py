@@ -28,7 +28,7 @@ def test_gearing_and_ground_open_each_other_with_the_same_set_up(open_page):
     assert address == f"gearing{query}"
     gearing = open_page("gearing", query.removeprefix("?"))
     assert gearing.get_by_label("Link to this set-up").input_value() == query
-    back = gearing.get_by_role("link", name="On the ground").get_attribute("href")
+    back = gearing.get_by_role("link", name="On the ground: pulling away").get_attribute("href")
     assert back == f"ground{query}"
 
 
