@@ -6,7 +6,7 @@ import ipywidgets as widgets
 from IPython.display import display
 from markupsafe import Markup
 
-from explorer.pages import method_chain, method_html, method_riding
+from explorer.pages import method_chain, method_html, method_measuring, method_riding
 from explorer.pages.method_assumptions import ASSUMPTIONS
 from explorer.panels.html import link, sentences, tiles
 from explorer.records.references import Comparison, compare, references
@@ -29,6 +29,9 @@ GROUPS = (
     method_chain.CHAIN_LENGTH,
     method_chain.SLACK,
     method_chain.CLEARANCE,
+    method_measuring.WANTS,
+    method_measuring.RIDES,
+    method_measuring.MEASURED,
 )
 """All formulas, in the order of the page."""
 

@@ -12,6 +12,9 @@ from explorer.records.errors import RecordError
 from explorer.records.quiz_kinds import Draft
 from explorer.records.typed_text import quote, tidy
 
+FEWEST_WRONG = 2
+"""Wrong options that a question has at least [count]."""
+
 LARGEST_SEED = 999_999
 """Short enough to be read out in a class."""
 
@@ -132,13 +135,23 @@ def read_seed(text: str) -> int:
     )
 
 
-def _ask(kind: str, chance: random.Random) -> Question:
-    draft: Draft = quiz_kinds.KINDS[kind](chance)
-    # Rounding can make a wrong option read like the right one, or like another: it is left out.
+def _distinct(draft: Draft) -> dict[str, tuple[int, str]]:
+    """The wrong options that read unlike the right one and unlike each other."""
     wrong: dict[str, tuple[int, str]] = {}
     for said, number, why in draft.wrong:
         if said != draft.right and said not in wrong:
             wrong[said] = (number, why)
+    return wrong
+
+
+def _ask(kind: str, chance: random.Random) -> Question:
+    draft: Draft = quiz_kinds.KINDS[kind](chance)
+    wrong = _distinct(draft)
+    # Rounding can make a wrong option read like the right one, or like another; with too few left,
+    # other numbers are drawn.
+    while len(wrong) < FEWEST_WRONG:
+        draft = quiz_kinds.KINDS[kind](chance)
+        wrong = _distinct(draft)
     options = [draft.right, *wrong]
     chance.shuffle(options)
     return Question(
