@@ -26,16 +26,12 @@ from explorer.charts.drawing import (
     set_if_changed,
 )
 from explorer.charts.held_range import HeldRange
+from explorer.charts.tapping import tapped
 from explorer.charts.wording import SpeedUnits
 
 Pair = tuple[int, int]
 """Front and rear teeth."""
 
-_TAP_REACH = 0.06
-"""A tap picks the nearest pair within this share of the axes."""
-
-_SAME_PLACE = 0.001
-"""Pairs closer together than this share of the axes cannot be told apart by a tap."""
 
 _NEAR_EDGE = 0.1
 """Within this share of the upper or lower edge a label stands beside its marker."""
@@ -238,19 +234,16 @@ class TradeoffChart:
         """Hand the pair nearest to a tap to the callback; a tap into the empty does nothing."""
         view = self._view
         drawn = view.drawn
-        if event.x is None or event.y is None or not drawn.size:
+        if event.x is None or event.y is None:
             return
         across = (view.top_speed[drawn] - event.x) / (self._x.end - self._x.start)
         up = (view.measure[drawn] - event.y) / (self._y.end - self._y.start)
-        distance = np.hypot(across, up)
-        if distance.min() > _TAP_REACH:
-            return
-        same_place = drawn[distance <= distance.min() + _SAME_PLACE].tolist()
-        # Pairs of one ratio lie on top of each other: tapping again takes the next of them.
         chosen = view.index(view.chosen)
-        turn = same_place.index(chosen) + 1 if chosen in same_place else 0
-        picked = same_place[turn % len(same_place)]
-        self._on_pick(int(view.front[picked]), int(view.rear[picked]))
+        now = None if chosen is None else int(np.searchsorted(drawn, chosen))
+        nearest = tapped(across, up, now)
+        if nearest is not None:
+            picked = drawn[nearest]
+            self._on_pick(int(view.front[picked]), int(view.rear[picked]))
 
 
 def _pairs_in_words(view: TradeoffView) -> str:

@@ -22,12 +22,11 @@ from explorer.charts.drawing import (
     set_if_changed,
 )
 from explorer.charts.held_range import HeldRange
+from explorer.charts.tapping import tapped
 
 Pair = tuple[int, int]
 """Front and rear teeth."""
 
-_TAP_REACH = 0.06
-"""A tap picks the nearest pair within this share of the axes."""
 
 _OFFSETS = (-26, 30, 50, 70)
 """Labels of the short list, one above and the others below: their pairs lie close together [px]."""
@@ -169,10 +168,10 @@ class WantsChart:
         if event.x is None or event.y is None:
             return
         across = (view.ratio - event.x) / (self._x.end - self._x.start)
-        distance = np.hypot(across, (view.score - event.y) / 1.15)
-        nearest = int(np.argmin(distance))
-        if distance[nearest] <= _TAP_REACH:
-            self._on_pick(int(view.front[nearest]), int(view.rear[nearest]))
+        asked = None if view.asked is None else view.index(view.asked)
+        picked = tapped(across, (view.score - event.y) / 1.15, asked)
+        if picked is not None:
+            self._on_pick(int(view.front[picked]), int(view.rear[picked]))
 
 
 def describe(view: WantsView) -> str:

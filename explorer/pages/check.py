@@ -10,14 +10,13 @@ from explorer.pages.check_calibrate import CalibrateCards
 from explorer.pages.check_compare import CompareCards
 from explorer.pages.check_outing import outing
 from explorer.pages.check_ride import RideCards
-from explorer.pages.faults import Faults
+from explorer.pages.faults import Faults, put_back
 from explorer.pages.gearing_controls import GearingControls
-from explorer.pages.gearing_state import Choice, GearingState
-from explorer.pages.ground import card
+from explorer.pages.gearing_state import GearingState
+from explorer.panels.card import card
 from explorer.panels.html import bullet_list, help_line, link
 from explorer.records.bike_library import demo_bikes
-from explorer.records.fit import Measurements, decode_fit, encode_fit
-from explorer.records.link import LONGEST, decode, encode
+from explorer.records.link import LONGEST
 from explorer.records.logbook_link import encode_outing
 from explorer.records.wants_link import decode_wants, encode_wants
 
@@ -41,14 +40,9 @@ class CheckPage:
     """
 
     def __init__(self, query: str = "") -> None:
-        library = dict(demo_bikes())
-        setup, bike, complaints = decode(query, library)
-        # Measured for the fit page; here it is only carried along in the link.
-        self._measured, slips = decode_fit(query, bike)
-        self._measured_bike = bike
+        self.state, complaints = GearingState.from_link(query, dict(demo_bikes()))
         self._wishes, unread = decode_wants(query)
-        complaints += slips + unread
-        self.state = GearingState(library, Choice(bike, setup))
+        complaints += unread
         self._faults = Faults()
         self._controls = GearingControls(self.state, self._faults)
         self._editor = BikeEditor(self.state, self._faults)
@@ -78,10 +72,8 @@ class CheckPage:
             self._calibrate.show()
             self.rides.show()
         except Exception:
-            # Back to the last state that could be shown; the guard of the callback says the rest.
-            self.state.unobserve(self._changed, "choice")
-            self.state.choice = change["old"]
-            self.state.observe(self._changed, "choice")
+            # The guard of the callback says the rest.
+            put_back(change, self._changed)
             self._controls.show()
             raise
         self._controls.show()
@@ -90,11 +82,7 @@ class CheckPage:
 
     def _show_link(self) -> None:
         bike, setup = self.state.bike, self.state.setup
-        if bike != self._measured_bike:
-            self._measured_bike = bike
-            self._measured = Measurements.for_bike(bike)
-        address = encode(setup, self.state.base_bike, bike) + encode_fit(self._measured, bike)
-        address += encode_wants(self._wishes)
+        address = self.state.link + encode_wants(self._wishes)
         self._link.value = address
         gave = outing(
             self.rides.result, self._compare.found, self._calibrate.result, bike, setup.units

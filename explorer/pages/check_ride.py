@@ -17,9 +17,9 @@ from explorer.pages.check_result import RideResult, analyse
 from explorer.pages.check_wants import HEADS, NO_WANTS, left_aside, want_rows
 from explorer.pages.faults import Faults
 from explorer.pages.gearing_state import GearingState
-from explorer.pages.ground import card, heading
 from explorer.pages.ground_result import CHOSEN, FITTED
 from explorer.pages.later import Later
+from explorer.panels.card import card, heading
 from explorer.panels.choice_control import ChoiceControl
 from explorer.panels.html import help_line, link, sentences, table, tiles
 from explorer.records.errors import RecordError

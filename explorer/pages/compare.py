@@ -17,11 +17,11 @@ from explorer.pages.chart_widget import ChartWidget
 from explorer.pages.compare_controls import CompareControls
 from explorer.pages.compare_result import CompareResult, compute, ride
 from explorer.pages.compare_state import CompareState
-from explorer.pages.faults import Faults
+from explorer.pages.faults import Faults, put_back
 from explorer.pages.gearing import CAUTIONS
 from explorer.pages.gearing_controls import GearingControls
-from explorer.pages.ground import card
 from explorer.pages.later import Later
+from explorer.panels.card import card
 from explorer.panels.html import bullet_list, link, sentences, tiles
 from explorer.records.bike_library import demo_bikes
 from explorer.records.comparison import Fitment
@@ -110,10 +110,8 @@ class ComparePage:
         try:
             self._paint(self._compute())
         except Exception:
-            # Back to the last state that could be shown; the guard of the callback says the rest.
-            self.state.unobserve(self._changed, "choice")
-            self.state.choice = change["old"]
-            self.state.observe(self._changed, "choice")
+            # The guard of the callback says the rest.
+            put_back(change, self._changed)
             self._show_controls()
             raise
         self._show_controls()

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, replace
 
-from explorer.pages.gearing_state import Choice, GearingState
+from explorer.pages.gearing_state import GearingState, PageChoice
 from explorer.records.bike import Bike
 from explorer.records.comparison import (
     MOST,
@@ -12,13 +12,12 @@ from explorer.records.comparison import (
     encode_also,
 )
 from explorer.records.errors import RecordError
-from explorer.records.fit import Measurements, decode_fit, encode_fit
-from explorer.records.link import decode, encode
+from explorer.records.fit import Measurements
 from explorer.records.setup import Setup
 
 
 @dataclass(frozen=True)
-class CompareChoice(Choice):
+class CompareChoice(PageChoice):
     """A bike, a ground, and the set-ups on them.
 
     The sprockets and the tyre of ``setup`` are those of the set-up under the sliders.
@@ -29,13 +28,10 @@ class CompareChoice(Choice):
         One to three, beside the fitted one.
     at : int
         Which of them is under the sliders [-].
-    measured : Measurements
-        What was measured for the fit page, carried along in the links.
     """
 
     others: tuple[Fitment, ...]
     at: int
-    measured: Measurements
 
 
 class CompareState(GearingState):
@@ -54,14 +50,14 @@ class CompareState(GearingState):
     @classmethod
     def from_link(cls, query: str, library: dict[str, Bike]) -> tuple["CompareState", list[str]]:
         """State that a link describes, and one sentence for each thing it got wrong."""
-        setup, bike, sentences = decode(query, library)
-        measured, slips = decode_fit(query, bike)
+        plain, sentences = GearingState.from_link(query, library)
+        bike, setup = plain.bike, plain.setup
         also, more = decode_also(query, bike)
         chosen, fitted = Fitment.chosen_in(setup), Fitment.fitted_to(bike)
         others = tuple(dict.fromkeys((chosen, *also)))
         others = tuple(each for each in others if each != fitted)[:MOST] or proposed(bike)
-        state = cls(library, CompareChoice(bike, others[0].on(setup), others, 0, measured))
-        return state, sentences + slips + more
+        choice = CompareChoice(bike, others[0].on(setup), plain.measured, others, 0)
+        return cls(library, choice), sentences + more
 
     @property
     def others(self) -> tuple[Fitment, ...]:
@@ -76,8 +72,7 @@ class CompareState(GearingState):
 
     def link_of(self, fitment: Fitment) -> str:
         """Query that opens another page with one of the set-ups."""
-        query = encode(fitment.on(self.setup), self.base_bike, self.bike)
-        return query + encode_fit(self.choice.measured, self.bike)
+        return self.link_with(fitment.on(self.setup))
 
     def change(self, **fields) -> None:
         """Change some fields of the set-up under the sliders, or of the ground."""
@@ -112,11 +107,6 @@ class CompareState(GearingState):
         """Replace all set-ups, as a file gives them."""
         self._put(others, 0, others[0].on(self.setup))
 
-    def reset(self) -> None:
-        """Back to the bike of the library on the default ground, with what is proposed first."""
-        fresh = Setup.for_bike(self.setup.bike_id, self.base_bike)
-        self._start(self.base_bike, fresh.changed(units=self.setup.units))
-
     def _take(self, bike_id: str, bike: Bike) -> None:
         as_it_stands = Setup.for_bike(bike_id, bike)
         kept = ("surface", "slope", "head_wind", "altitude", "temperature", "course", "units")
@@ -125,9 +115,10 @@ class CompareState(GearingState):
         )
 
     def _start(self, bike: Bike, setup: Setup) -> None:
+        """What is proposed first, on this bike."""
         others = proposed(bike)
-        measured = Measurements.for_bike(bike)
-        self.choice = CompareChoice(bike, others[0].on(setup), others, 0, measured)
+        measured = self.measured if bike == self.bike else Measurements.for_bike(bike)
+        self.choice = CompareChoice(bike, others[0].on(setup), measured, others, 0)
 
     def _put(self, others: tuple[Fitment, ...], at: int, setup: Setup) -> None:
         others = (*others[:at], Fitment.chosen_in(setup), *others[at + 1 :])

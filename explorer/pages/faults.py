@@ -12,7 +12,6 @@ import secrets
 from collections.abc import Callable
 
 import ipywidgets as widgets
-from traitlets import HasTraits
 
 from explorer.panels.html import sentences
 from explorer.records.errors import RecordError
@@ -80,18 +79,17 @@ class Faults:
             self.widget.add_class("ge-empty")
 
 
-def put_back(state: HasTraits, shown: object, listener: Callable[[dict], None]) -> None:
-    """Return to the last choice that could be shown, without calling who failed at the new one.
+def put_back(change: dict, listener: Callable[[dict], None]) -> None:
+    """Return to the last state that could be shown, without calling who failed at the new one.
 
     Parameters
     ----------
-    state : traitlets.HasTraits
-        State of a page, with a trait ``choice``.
-    shown : object
-        The choice before.
+    change : dict
+        What traitlets told the listener of the change.
     listener : callable
-        The observer of ``choice`` that could not show the new one.
+        The observer that could not show it.
     """
-    state.unobserve(listener, "choice")
-    state.choice = shown
-    state.observe(listener, "choice")
+    state, name = change["owner"], change["name"]
+    state.unobserve(listener, name)
+    setattr(state, name, change["old"])
+    state.observe(listener, name)

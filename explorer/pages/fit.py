@@ -17,6 +17,7 @@ from explorer.pages.fit_controls import AnswerControls, FitControls
 from explorer.pages.fit_parts import PartsAndSheet
 from explorer.pages.fit_result import RIDDEN_SHARE, FitResult, compute
 from explorer.pages.fit_state import FitState
+from explorer.panels.card import card
 from explorer.panels.html import bullet_list, figures, link, sentences
 from explorer.records.bike_library import demo_bikes
 from explorer.records.errors import RecordError
@@ -158,7 +159,7 @@ class FitPage:
             self._paint(result)
         except Exception:
             # The guard of the callback says the rest.
-            put_back(self.state, change["old"], self._changed)
+            put_back(change, self._changed)
             self._show_controls()
             raise
         self._show_controls()
@@ -274,9 +275,9 @@ class FitPage:
         ).add_class("ge-header")
         controls = widgets.VBox(
             [
-                _card("", self._controls.reader),
-                _card("", self._controls.gearing, answers["chain"].widget),
-                _card("Measured on the bike", answers["axle"].widget),
+                card("", self._controls.reader),
+                card("", self._controls.gearing, answers["chain"].widget),
+                card("Measured on the bike", answers["axle"].widget),
             ]
         ).add_class("ge-controls")
         both = widgets.VBox(
@@ -289,18 +290,18 @@ class FitPage:
         main = widgets.VBox(
             [
                 self._faults.widget,
-                _card("Why, and what to do", text["said"], text["diagnosis"], _caution("verdict")),
-                _card("Every pair of this bike: tap one", map_chart, text["map"]),
-                _card(
+                card("Why, and what to do", text["said"], text["diagnosis"], _caution("verdict")),
+                card("Every pair of this bike: tap one", map_chart, text["map"]),
+                card(
                     "Which chain, and nearly the same ratio",
                     text["options"],
                     text["twins"],
                     _caution("links"),
                 ),
-                _card("What the axle's place does", text["stance"], answers["steering"].widget),
-                _card("What must match before you buy", text["checklist"],
+                card("What the axle's place does", text["stance"], answers["steering"].widget),
+                card("What must match before you buy", text["checklist"],
                       answers["checklist"].widget, _caution("checklist")),
-                _card(
+                card(
                     "Slack through the wheel travel",
                     text["slack"],
                     answers["slack"].widget,
@@ -308,13 +309,13 @@ class FitPage:
                     self._drawings,
                     _caution("slack"),
                 ),
-                _card(
+                card(
                     "Clearances",
                     text["gaps"],
                     answers["clearance"].widget,
                     _caution("clearance"),
                 ),
-                _card(
+                card(
                     "Chain load",
                     text["load"],
                     widgets.Accordion(
@@ -323,30 +324,30 @@ class FitPage:
                     ),
                     _caution("load"),
                 ),
-                _card(
+                card(
                     "Chain wear",
                     text["wear"],
                     answers["wear"].widget,
                     text["limits"],
                     _caution("wear"),
                 ),
-                _card(
+                card(
                     "Speedometer",
                     text["speedometer"],
                     answers["speedometer"].widget,
                     _caution("speedometer"),
                 ),
-                _card(
+                card(
                     "Parts and cost",
                     answers["parts"].widget,
                     self._parts.parts,
                     _caution("parts"),
                 ),
-                _card("Fitting sheet", self._parts.sheet),
-                _card("The first ride", text["riding"], _caution("riding")),
-                _card("Keep or share", self._link, text["link_open"]),
-                _card("Taken where you gave nothing", text["defaults"]),
-                _card(
+                card("Fitting sheet", self._parts.sheet),
+                card("The first ride", text["riding"], _caution("riding")),
+                card("Keep or share", self._link, text["link_open"]),
+                card("Taken where you gave nothing", text["defaults"]),
+                card(
                     "What this page does not know",
                     widgets.HTML(bullet_list(words.UNKNOWN_HERE)),
                 ),
@@ -359,11 +360,6 @@ class FitPage:
             .add_class("ge-page")
             .add_class("ge-with-controls")
         )
-
-
-def _card(title: str, *children: widgets.Widget) -> widgets.Widget:
-    head = [widgets.HTML(f"<h2>{title}</h2>")] if title else []
-    return widgets.VBox([*head, *children]).add_class("ge-card")
 
 
 def _caution(section: str) -> widgets.Widget:

@@ -14,7 +14,7 @@ from explorer.pages import fit_chain, fit_load, fit_slack
 from explorer.pages.fit_chain import UNKNOWN, ChainNow, FitMap, Twin
 from explorer.pages.fit_load import ChainLoad, SpeedometerReading, Wear
 from explorer.pages.fit_slack import SlackThroughTravel
-from explorer.pages.fit_state import FitChoice
+from explorer.pages.gearing_state import PageChoice
 from explorer.records.bike import Bike
 from explorer.records.fit import Measurements
 from explorer.records.fit_fields import FIT_FIELDS
@@ -167,12 +167,12 @@ class FitResult:
         return reaches and not self.mismatches and not touching
 
 
-def compute(choice: FitChoice) -> FitResult:
+def compute(choice: PageChoice) -> FitResult:
     """Compute the whole page.
 
     Parameters
     ----------
-    choice : FitChoice
+    choice : PageChoice
         Bike, set-up and answers.
 
     Returns

@@ -6,17 +6,12 @@ boxes and blanks can be filled in; on A4 or Letter it is two pages.
 
 from dataclasses import dataclass
 from datetime import date
-from functools import cache
-from pathlib import Path
-from urllib.parse import quote as percent_encode
-
-import jinja2
 
 from explorer import units
 from explorer.pages import sheet_lists, sheet_steps, sheet_words
+from explorer.pages.printed import save_link, template
 from explorer.pages.setup_code import code_svg, read_address
 from explorer.pages.sheet_words import small_length
-from explorer.panels.html import link
 from explorer.records.errors import RecordError
 from explorer.records.hazards import hazards
 from explorer.records.parts import parts_list, said
@@ -126,7 +121,7 @@ def render(sheet: FittingSheet, system: str) -> str:
         A whole document; all texts are escaped.
     """
     change = sheet.change
-    return _template().render(
+    return template("fitting_sheet.html.j2").render(
         sheet=sheet,
         change=change,
         pair=say_pair(change.front, change.rear),
@@ -180,22 +175,7 @@ def download_link(sheet: FittingSheet, system: str) -> str:
     str
         Escaped HTML.
     """
-    document = percent_encode(render(sheet, system))
-    return link(
-        f"data:text/html;charset=utf-8,{document}", "Download the fitting sheet", file_name(sheet)
-    )
-
-
-@cache
-def _template() -> jinja2.Template:
-    environment = jinja2.Environment(
-        loader=jinja2.FileSystemLoader(Path(__file__).parent),
-        autoescape=True,
-        undefined=jinja2.StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    return environment.get_template("fitting_sheet.html.j2")
+    return save_link(render(sheet, system), "Download the fitting sheet", file_name(sheet))
 
 
 def _complaints(sheet: FittingSheet) -> list[str]:

@@ -15,12 +15,11 @@ from explorer.pages.chart_widget import ChartWidget
 from explorer.pages.faults import Faults, put_back
 from explorer.pages.gearing_controls import GearingControls
 from explorer.pages.gearing_result import GearingResult, compute
-from explorer.pages.gearing_state import Choice, GearingState
+from explorer.pages.gearing_state import GearingState
 from explorer.pages.later import Later
+from explorer.panels.card import card
 from explorer.panels.html import bullet_list, figures, figures_in_words, link, sentences, tiles
 from explorer.records.bike_library import demo_bikes
-from explorer.records.fit import Measurements, decode_fit, encode_fit
-from explorer.records.link import decode, encode
 
 CAUTIONS = (
     "Before buying, check that the chain, the adjusters and the clearances allow the pair: case, "
@@ -59,24 +58,18 @@ class GearingPage:
     """
 
     def __init__(self, query: str = "") -> None:
-        library = dict(demo_bikes())
-        setup, bike, complaints = decode(query, library)
-        # Measured for the fit page; here it is only carried along in the link.
-        self._measured, slips = decode_fit(query, bike)
-        self._measured_bike = bike
-        complaints += slips
-        self.state = GearingState(library, Choice(bike, setup))
+        self.state, complaints = GearingState.from_link(query, dict(demo_bikes()))
         self._faults = Faults()
         self._controls = GearingControls(self.state, self._faults)
         self._editor = BikeEditor(self.state, self._faults)
-        result = compute(bike, setup)
+        result = compute(self.state.bike, self.state.setup)
         self._charts = [
             (shift_chart, shift_chart.ShiftChart(gearing_views.shift_view(result))),
             (pull_chart, pull_chart.PullChart(gearing_views.pull_view(result))),
             (
                 tradeoff_chart,
                 tradeoff_chart.TradeoffChart(
-                    gearing_views.tradeoff_view(result, self._measured),
+                    gearing_views.tradeoff_view(result, self.state.measured),
                     self._faults.guard(self._pick),
                 ),
             ),
@@ -115,7 +108,7 @@ class GearingPage:
             self._paint(result)
         except Exception:
             # The guard of the callback says the rest.
-            put_back(self.state, change["old"], self._changed)
+            put_back(change, self._changed)
             self._controls.show()
             raise
         self._controls.show()
@@ -126,13 +119,10 @@ class GearingPage:
 
     def _paint(self, result: GearingResult) -> None:
         """Show one result: first what answers the hand, then, while the browser draws, the rest."""
-        if result.bike != self._measured_bike:
-            self._measured_bike = result.bike
-            self._measured = Measurements.for_bike(result.bike)
         views = (
             gearing_views.shift_view(result),
             gearing_views.pull_view(result),
-            gearing_views.tradeoff_view(result, self._measured),
+            gearing_views.tradeoff_view(result, self.state.measured),
         )
         self._glance.value = tiles(words.headline(result)) + figures(
             gearing_figures.rows(result), ("Fitted", "Chosen", "Change")
@@ -141,7 +131,7 @@ class GearingPage:
             chart.update(view)
         if self._figures is not None:
             self._figures.flush()
-        _write(self._links(result))
+        _write(self._links())
         self._shown = (result, views)
         # Nobody reads while dragging: the browser has the charts to draw.
         self._words_later.ask()
@@ -181,10 +171,9 @@ class GearingPage:
             ),
         }
 
-    def _links(self, result: GearingResult) -> dict[widgets.Widget, str]:
+    def _links(self) -> dict[widgets.Widget, str]:
         """The set-up as a link, and the links that take it along."""
-        address = encode(result.setup, self.state.base_bike, result.bike)
-        address += encode_fit(self._measured, result.bike)
+        address = self.state.link
         return {
             self._link: address,
             self._link_open: link(address, "Open this set-up in a new page")
@@ -208,8 +197,8 @@ class GearingPage:
         own_bike = widgets.Accordion([self._editor.widget], titles=("This bike",))
         controls = widgets.VBox(
             [
-                _card("", self._controls.reader),
-                _card("", self._controls.gearing),
+                card("", self._controls.reader),
+                card("", self._controls.gearing),
                 ground,
                 own_bike,
             ]
@@ -217,18 +206,18 @@ class GearingPage:
         main = widgets.VBox(
             [
                 self._faults.widget,
-                _card("What changes", self._glance),
-                _card("", self._controls.measure, self._figures, self._summaries),
-                _card("In words", self._said),
-                _card(
+                card("What changes", self._glance),
+                card("", self._controls.measure, self._figures, self._summaries),
+                card("In words", self._said),
+                card(
                     "Each gear with the chosen gearing (computed)",
                     self._controls.cruise,
                     self._table,
                 ),
-                _card("Assumed, because the bike file does not say", self._defaults),
-                _card("Keep or share this set-up", self._link, self._link_open),
+                card("Assumed, because the bike file does not say", self._defaults),
+                card("Keep or share this set-up", self._link, self._link_open),
                 widgets.HTML(bullet_list(CAUTIONS)).add_class("ge-caution"),
-                _card("What this page does not know", widgets.HTML(bullet_list(words.UNKNOWN))),
+                card("What this page does not know", widgets.HTML(bullet_list(words.UNKNOWN))),
             ]
         ).add_class("ge-main")
         return (
@@ -242,8 +231,3 @@ def _write(texts: dict[widgets.Widget, str]) -> None:
     for widget, text in texts.items():
         if widget.value != text:
             widget.value = text
-
-
-def _card(title: str, *children: widgets.Widget) -> widgets.Widget:
-    head = [widgets.HTML(f"<h2>{title}</h2>")] if title else []
-    return widgets.VBox([*head, *children]).add_class("ge-card")

@@ -1,16 +1,19 @@
-"""The one state of the gearing page: which bike, and what the rider chose for it."""
+"""The one state of a page about a gearing: the bike, what was chosen for it and measured on it."""
 
 from dataclasses import dataclass, replace
+from typing import Self
 
 from traitlets import HasTraits, Instance
 
 from explorer.records.bike import Bike
+from explorer.records.fit import Measurements, decode_fit, encode_fit
+from explorer.records.link import decode, encode
 from explorer.records.setup import Setup
 
 
 @dataclass(frozen=True)
-class Choice:
-    """A bike and a set-up that belong together.
+class PageChoice:
+    """A bike, a set-up and the measurements that belong together.
 
     Attributes
     ----------
@@ -18,10 +21,13 @@ class Choice:
         The bike in use: a demo bike, or one that the rider edited or uploaded.
     setup : Setup
         What the rider chose for it.
+    measured : Measurements
+        What the rider measured on it for the fit page; other pages carry it along.
     """
 
     bike: Bike
     setup: Setup
+    measured: Measurements
 
 
 class GearingState(HasTraits):
@@ -34,15 +40,22 @@ class GearingState(HasTraits):
     ----------
     library : dict of str to Bike
         The bikes to choose from.
-    choice : Choice
+    choice : PageChoice
         What to start with.
     """
 
-    choice = Instance(Choice)
+    choice = Instance(PageChoice)
 
-    def __init__(self, library: dict[str, Bike], choice: Choice) -> None:
+    def __init__(self, library: dict[str, Bike], choice: PageChoice) -> None:
         self.library = library
         super().__init__(choice=choice)
+
+    @classmethod
+    def from_link(cls, query: str, library: dict[str, Bike]) -> tuple[Self, list[str]]:
+        """State that a link describes, and one sentence for each thing it got wrong."""
+        setup, bike, sentences = decode(query, library)
+        measured, slips = decode_fit(query, bike)
+        return cls(library, PageChoice(bike, setup, measured)), sentences + slips
 
     @property
     def bike(self) -> Bike:
@@ -55,9 +68,23 @@ class GearingState(HasTraits):
         return self.choice.setup
 
     @property
+    def measured(self) -> Measurements:
+        """What the rider measured and ticked."""
+        return self.choice.measured
+
+    @property
     def base_bike(self) -> Bike:
         """The bike of the library from which the one in use came."""
         return self.library[self.setup.bike_id]
+
+    @property
+    def link(self) -> str:
+        """Query that reopens this state, on this page or on another."""
+        return self.link_with(self.setup)
+
+    def link_with(self, setup: Setup) -> str:
+        """Query that opens a page with another set-up of the same bike."""
+        return encode(setup, self.base_bike, self.bike) + encode_fit(self.measured, self.bike)
 
     def change(self, **fields) -> None:
         """Change some fields of the set-up; RecordError says what cannot be."""
@@ -74,13 +101,18 @@ class GearingState(HasTraits):
     def reset(self) -> None:
         """Back to the bike of the library as it stands, on the default ground."""
         fresh = Setup.for_bike(self.setup.bike_id, self.base_bike)
-        self.choice = Choice(self.base_bike, fresh.changed(units=self.setup.units))
+        self._start(self.base_bike, fresh.changed(units=self.setup.units))
 
     def _take(self, bike_id: str, bike: Bike) -> None:
         as_it_stands = Setup.for_bike(bike_id, bike)
         fitted = {name: getattr(as_it_stands, name) for name in _OF_THE_BIKE}
         gear = min(self.setup.roll_gear, len(bike.gearbox.ratios))
-        self.choice = Choice(bike, self.setup.changed(**fitted, roll_gear=gear))
+        self._start(bike, self.setup.changed(**fitted, roll_gear=gear))
+
+    def _start(self, bike: Bike, setup: Setup) -> None:
+        """Take a bike; what was measured on another one does not hold for it."""
+        measured = self.measured if bike == self.bike else Measurements.for_bike(bike)
+        self.choice = replace(self.choice, bike=bike, setup=setup, measured=measured)
 
 
 _OF_THE_BIKE = ("bike_id", "front", "rear", "tyre", "rollout", "rider_mass", "shift_at")

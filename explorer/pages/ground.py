@@ -13,14 +13,13 @@ from explorer.pages.chart_script import bring_chart_script
 from explorer.pages.chart_widget import ChartWidget
 from explorer.pages.faults import Faults, put_back
 from explorer.pages.gearing_controls import GearingControls
-from explorer.pages.gearing_state import Choice, GearingState
+from explorer.pages.gearing_state import GearingState
 from explorer.pages.ground_controls import GroundControls
 from explorer.pages.ground_course_card import CourseCard
 from explorer.pages.ground_result import GroundResult, compute
+from explorer.panels.card import card, heading
 from explorer.panels.html import bullet_list, figures, link, sentences, table, tiles
 from explorer.records.bike_library import demo_bikes
-from explorer.records.fit import Measurements, decode_fit, encode_fit
-from explorer.records.link import decode, encode
 
 
 class GroundPage:
@@ -42,19 +41,13 @@ class GroundPage:
     """
 
     def __init__(self, query: str = "") -> None:
-        library = dict(demo_bikes())
-        setup, bike, complaints = decode(query, library)
-        # Measured for the fit page; here it is only carried along in the link.
-        self._measured, slips = decode_fit(query, bike)
-        self._measured_bike = bike
-        complaints += slips
-        self.state = GearingState(library, Choice(bike, setup))
+        self.state, complaints = GearingState.from_link(query, dict(demo_bikes()))
         self._faults = Faults()
         self._controls = GearingControls(self.state, self._faults)
         self._own_controls = GroundControls(self.state, self._faults)
         self._editor = BikeEditor(self.state, self._faults)
         self.course = CourseCard(self.state)
-        result = compute(bike, setup)
+        result = compute(self.state.bike, self.state.setup)
         self._limits = limits_chart.LimitsChart(views.limits_view(result))
         self._sensitivity = sensitivity_chart.SensitivityChart(views.sensitivity_view(result))
         self._texts = {
@@ -105,7 +98,7 @@ class GroundPage:
             self._paint(compute(change["new"].bike, change["new"].setup))
         except Exception:
             # The guard of the callback says the rest.
-            put_back(self.state, change["old"], self._changed)
+            put_back(change, self._changed)
             self._show_controls()
             raise
         self._show_controls()
@@ -148,11 +141,7 @@ class GroundPage:
         self._defaults.value = bullet_list(
             result.bike.defaults_used or ["Nothing: the bike file gives every number."]
         )
-        if result.bike != self._measured_bike:
-            self._measured_bike = result.bike
-            self._measured = Measurements.for_bike(result.bike)
-        address = encode(result.setup, self.state.base_bike, result.bike)
-        address += encode_fit(self._measured, result.bike)
+        address = self.state.link
         if self._link.value != address:
             self._link.value = address
             self._texts["pages"].value = (
@@ -237,17 +226,6 @@ class GroundPage:
         )
 
 
-def card(title: str, *children: widgets.Widget) -> widgets.VBox:
-    """A card of the page with its title."""
-    head = [widgets.HTML(f"<h2>{title}</h2>")] if title else []
-    return widgets.VBox([*head, *children]).add_class("ge-card")
-
-
 def columns(*sides: list[widgets.Widget]) -> widgets.VBox:
     """Side by side where there is room, below one another on a phone."""
     return widgets.VBox([widgets.VBox(side) for side in sides]).add_class("ge-columns")
-
-
-def heading(title: str) -> widgets.HTML:
-    """A small heading inside a card."""
-    return widgets.HTML(f"<h3>{title}</h3>")

@@ -7,7 +7,7 @@ from IPython.display import display
 from markupsafe import Markup
 
 from explorer.pages.chart_script import bring_chart_script
-from explorer.pages.faults import Faults
+from explorer.pages.faults import Faults, put_back
 from explorer.pages.lesson_class import ClassCard
 from explorer.pages.lesson_experiments import HANDS
 from explorer.pages.lesson_facts import Facts
@@ -18,6 +18,7 @@ from explorer.pages.lesson_state import Lesson, LessonState, another, starting_p
 from explorer.pages.lesson_step_card import StepCard
 from explorer.pages.lesson_steps import STEPS, minutes
 from explorer.pages.setup_code import read_address
+from explorer.panels.card import card
 from explorer.panels.choice_control import ChoiceControl
 from explorer.panels.html import bullet_list, link, sentences
 from explorer.panels.text_control import TextControl
@@ -142,10 +143,8 @@ class LessonPage:
         try:
             self._paint()
         except Exception:
-            # Back to the last state that could be shown; the guard of the callback says the rest.
-            self.state.unobserve(self._changed, "lesson")
-            self.state.lesson = change["old"]
-            self.state.observe(self._changed, "lesson")
+            # The guard of the callback says the rest.
+            put_back(change, self._changed)
             self._paint()
             raise
 
@@ -239,10 +238,10 @@ class LessonPage:
                 self._faults.widget,
                 widgets.VBox([self._steps.widget]).add_class("ge-card").add_class("ge-lesson-bar"),
                 self._card.widget,
-                _card("For the coach", coach),
-                _card("Class results", self._class.widget),
-                _card("Quiz", self._quiz.widget),
-                _card(
+                card("For the coach", coach),
+                card("Class results", self._class.widget),
+                card("Quiz", self._quiz.widget),
+                card(
                     "Worksheet, and the answers on a second sheet",
                     widgets.HTML(
                         sentences(
@@ -254,12 +253,8 @@ class LessonPage:
                     self._make,
                     self._sheets,
                 ),
-                _card("Links to the steps", self._link, self._links),
+                card("Links to the steps", self._link, self._links),
                 widgets.HTML(bullet_list(CAUTIONS)).add_class("ge-caution"),
             ]
         ).add_class("ge-main")
         return widgets.VBox([header, main]).add_class("ge-page").add_class("ge-lesson")
-
-
-def _card(title: str, *children: widgets.Widget) -> widgets.Widget:
-    return widgets.VBox([widgets.HTML(f"<h2>{title}</h2>"), *children]).add_class("ge-card")

@@ -5,12 +5,8 @@ Each is a file that needs nothing else: no script, no picture, no font from else
 
 from dataclasses import dataclass
 from datetime import date
-from functools import cache
-from pathlib import Path
 from typing import Literal
-from urllib.parse import quote as percent_encode
 
-import jinja2
 import numpy as np
 
 from explorer import units
@@ -24,8 +20,8 @@ from explorer.pages.lesson_facts import Facts
 from explorer.pages.lesson_misconceptions import of_step
 from explorer.pages.lesson_steps import STEPS, minutes
 from explorer.pages.lesson_words import pair
+from explorer.pages.printed import save_link, template
 from explorer.pages.setup_code import code_svg, read_address
-from explorer.panels.html import link
 from explorer.records.quiz import quiz
 
 Reader = Literal["pupil", "coach"]
@@ -80,7 +76,7 @@ def render(sheet: Worksheet, reader: Reader) -> str:
     rpm, speeds = speeds_at_a_round_engine_speed(facts)
     _, length_unit = units.display(1.0, "length", facts.system)
     _, speed_unit = units.display(1.0, "speed", facts.system)
-    return _template().render(
+    return template("lesson_sheet.html.j2").render(
         coach=reader == "coach",
         bike=facts.bike.name,
         invented=facts.bike.provenance == "invented",
@@ -159,23 +155,10 @@ def download_link(sheet: Worksheet, reader: Reader) -> str:
     str
         Escaped HTML.
     """
-    document = percent_encode(render(sheet, reader))
     words = {"pupil": "Download the worksheet", "coach": "Download the answers, for the coach"}
-    return link(f"data:text/html;charset=utf-8,{document}", words[reader], file_name(sheet, reader))
+    return save_link(render(sheet, reader), words[reader], file_name(sheet, reader))
 
 
 def _expected(name: str, facts: Facts) -> str:
     view = results_view(name, np.array([]), facts)
     return view.said(view.predicted)
-
-
-@cache
-def _template() -> jinja2.Template:
-    environment = jinja2.Environment(
-        loader=jinja2.FileSystemLoader(Path(__file__).parent),
-        autoescape=True,
-        undefined=jinja2.StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    return environment.get_template("lesson_sheet.html.j2")

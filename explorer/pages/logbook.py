@@ -8,9 +8,9 @@ from IPython.display import display
 
 from explorer.pages import logbook_words as words
 from explorer.pages.faults import Faults
-from explorer.pages.ground import card
 from explorer.pages.logbook_restore import BackupControls
 from explorer.pages.logbook_sheet import download_link
+from explorer.panels.card import card
 from explorer.panels.choice_control import ChoiceControl
 from explorer.panels.html import bullet_list, help_line, link, sentences, table
 from explorer.panels.log_form import LogForm

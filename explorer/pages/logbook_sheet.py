@@ -4,14 +4,9 @@ A file that needs nothing else: no script, no picture, no font from elsewhere.
 """
 
 from datetime import date
-from functools import cache
-from pathlib import Path
-from urllib.parse import quote as percent_encode
-
-import jinja2
 
 from explorer.pages.logbook_words import CAUTIONS, change_words
-from explorer.panels.html import link
+from explorer.pages.printed import save_link, template
 from explorer.records.logbook import LogEntry
 from explorer.records.logbook_fields import LOG_FIELDS
 
@@ -38,7 +33,7 @@ def render(before: LogEntry, after: LogEntry, made_on: date) -> str:
         for field in LOG_FIELDS
         if field.name not in _NOT_PRINTED and (before[field.name] or after[field.name])
     ]
-    return _template().render(
+    return template("logbook_sheet.html.j2").render(
         title=f"{before['front']}/{before['rear']} → {after['front']}/{after['rear']}",
         bike=after["bike"],
         rows=rows,
@@ -65,21 +60,8 @@ def file_name(before: LogEntry, after: LogEntry) -> str:
 
 def download_link(before: LogEntry, after: LogEntry, made_on: date) -> str:
     """A link in a page that saves the before-and-after page; escaped HTML."""
-    document = percent_encode(render(before, after, made_on))
-    return link(
-        f"data:text/html;charset=utf-8,{document}",
+    return save_link(
+        render(before, after, made_on),
         "Download the before-and-after page, to print",
         file_name(before, after),
     )
-
-
-@cache
-def _template() -> jinja2.Template:
-    environment = jinja2.Environment(
-        loader=jinja2.FileSystemLoader(Path(__file__).parent),
-        autoescape=True,
-        undefined=jinja2.StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    return environment.get_template("logbook_sheet.html.j2")

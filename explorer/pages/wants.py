@@ -12,9 +12,8 @@ from explorer.pages import wants_views as views
 from explorer.pages.bike_editor import BikeEditor
 from explorer.pages.chart_script import bring_chart_script
 from explorer.pages.chart_widget import ChartWidget
-from explorer.pages.faults import Faults
+from explorer.pages.faults import Faults, put_back
 from explorer.pages.gearing_controls import GearingControls
-from explorer.pages.ground import card
 from explorer.pages.later import Later
 from explorer.pages.wants_controls import Complaints, MixShares, WantList
 from explorer.pages.wants_honest import (
@@ -29,6 +28,7 @@ from explorer.pages.wants_result import WantsResult, compute
 from explorer.pages.wants_short_list import ShortList, short_list, why_not
 from explorer.pages.wants_state import WantsState
 from explorer.pages.wants_words import BEFORE_BUYING, CAREFUL, SCORE_IN_WORDS, why_not_words
+from explorer.panels.card import card
 from explorer.panels.html import bullet_list, help_line, link, sentences
 from explorer.panels.text_control import TextControl
 from explorer.records.bike_library import demo_bikes
@@ -107,10 +107,8 @@ class WantsPage:
         try:
             self._show_link()
         except Exception:
-            # Back to the last state that a link can carry; the guard of the callback says the rest.
-            self.state.unobserve(self._changed, "choice")
-            self.state.choice = change["old"]
-            self.state.observe(self._changed, "choice")
+            # The guard of the callback says the rest.
+            put_back(change, self._changed)
             self._show_controls()
             raise
         self._show_controls()

@@ -2,30 +2,25 @@
 
 from dataclasses import dataclass, replace
 
-from explorer.pages.gearing_state import Choice, GearingState
+from explorer.pages.gearing_state import GearingState, PageChoice
 from explorer.records.bike import Bike
 from explorer.records.comparison import MOST, Fitment, encode_also
 from explorer.records.errors import RecordError
-from explorer.records.fit import Measurements, decode_fit, encode_fit
-from explorer.records.link import decode, encode
 from explorer.records.setup import Setup
 from explorer.records.want_values import Want
 from explorer.records.wants_link import MOST_WANTS, Wishes, decode_wants, encode_wants
 
 
 @dataclass(frozen=True)
-class WantsChoice(Choice):
+class WantsChoice(PageChoice):
     """A bike, a ground and the wishes on them.
 
     Attributes
     ----------
-    measured : Measurements
-        What was measured for the fit page.
     wishes : Wishes
         What the rider said.
     """
 
-    measured: Measurements
     wishes: Wishes
 
 
@@ -45,11 +40,10 @@ class WantsState(GearingState):
     @classmethod
     def from_link(cls, query: str, library: dict[str, Bike]) -> tuple["WantsState", list[str]]:
         """State that a link describes, and one sentence for each thing it got wrong."""
-        setup, bike, sentences = decode(query, library)
-        measured, slips = decode_fit(query, bike)
+        plain, sentences = GearingState.from_link(query, library)
         wishes, more = decode_wants(query)
-        state = cls(library, WantsChoice(bike, setup, measured, wishes))
-        return state, sentences + slips + more
+        choice = WantsChoice(plain.bike, plain.setup, plain.measured, wishes)
+        return cls(library, choice), sentences + more
 
     @property
     def wishes(self) -> Wishes:
@@ -69,11 +63,8 @@ class WantsState(GearingState):
             for other in beside
             if other != (front, rear)
         ]
-        return (
-            encode(setup, self.base_bike, self.bike)
-            + encode_fit(self.choice.measured, self.bike)
-            + encode_also(others[: MOST - 1], self.bike, self.setup.units)
-        )
+        also = encode_also(others[: MOST - 1], self.bike, self.setup.units)
+        return self.link_with(setup) + also
 
     def wish(self, wishes: Wishes) -> None:
         """Replace what the rider said."""
@@ -104,15 +95,7 @@ class WantsState(GearingState):
         given = tuple((name, each) for name, each in shares.items() if each > 0)
         self.wish(replace(self.wishes, shares=given))
 
-    def reset(self) -> None:
-        """Back to the bike of the library on the default ground; the wants stay."""
-        fresh = Setup.for_bike(self.setup.bike_id, self.base_bike)
-        self._start(self.base_bike, fresh.changed(units=self.setup.units))
-
     def _take(self, bike_id: str, bike: Bike) -> None:
         kept = ("surface", "slope", "head_wind", "altitude", "temperature", "units")
         setup = Setup.for_bike(bike_id, bike)
         self._start(bike, setup.changed(**{name: getattr(self.setup, name) for name in kept}))
-
-    def _start(self, bike: Bike, setup: Setup) -> None:
-        self.choice = WantsChoice(bike, setup, Measurements.for_bike(bike), self.wishes)

@@ -15,6 +15,8 @@ from explorer.serve.contents import PAGES, PageEntry
 
 CANNOT_START = 2
 """Exit code when the server could not start, as for a wrong argument."""
+STOPPED = 130
+"""Exit code after Ctrl+C before the server stood, as shells have it."""
 LOOPBACK = ("127.0.0.1", "::1", "localhost")
 """Addresses that only this machine can reach."""
 
@@ -207,7 +209,10 @@ def notebooks_folder() -> Path:
 
 def main(argv: Sequence[str] | None = None) -> int:
     """The ``explorer`` command."""
-    return serve(parser().parse_args(argv), PAGES, notebooks_folder())
+    try:
+        return serve(parser().parse_args(argv), PAGES, notebooks_folder())
+    except KeyboardInterrupt:  # before there was a server to stop
+        return STOPPED
 
 
 if __name__ == "__main__":

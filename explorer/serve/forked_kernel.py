@@ -67,6 +67,8 @@ class WarmProcess:
                 env={**os.environ, **self._variables},
                 stdin=subprocess.DEVNULL,
                 pass_fds=[far_end.fileno()],
+                # Ctrl+C in a terminal is for the server, which then ends this.
+                start_new_session=True,
             )
 
     def stop(self) -> None:

@@ -166,5 +166,7 @@ class ExplorerServer(Voila):
             self.stop()
 
     def stop(self) -> None:
+        # A second Ctrl+C would leave half of it standing.
+        signal.signal(signal.SIGINT, signal.SIG_IGN)
         super().stop()
         self.kernel_manager.warm_process.stop()

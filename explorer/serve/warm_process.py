@@ -105,7 +105,6 @@ def become_kernel(app: VisitorKernelApp, life_line: socket.socket, wish: dict[st
     os.setsid()
     ctypes.CDLL(None).prctl(PR_SET_PDEATHSIG, signal.SIGKILL)
     signal.signal(signal.SIGCHLD, signal.SIG_DFL)
-    signal.signal(signal.SIGINT, signal.default_int_handler)
     os.environ.clear()
     os.environ.update(wish["env"])
     os.chdir(wish["cwd"])
@@ -146,7 +145,6 @@ def fork_kernel(line: socket.socket, app: VisitorKernelApp) -> bool:
 def main(line: socket.socket, notebooks: list[Path]) -> None:
     """Rehearse the pages, and fork a kernel whenever one is asked for."""
     gc.disable()
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl+C is for the server, which then ends this
     signal.signal(signal.SIGCHLD, signal.SIG_IGN)  # the system buries ended kernels
     kept: list[Any] = []
     for notebook in notebooks:

@@ -29,9 +29,10 @@ from explorer.pages.check_calibrate_result import (
 )
 from explorer.pages.check_runs import ride_runs, traces_of
 from explorer.pages.gearing_result import conditions_of
-from explorer.pages.gearing_state import Choice, GearingState
+from explorer.pages.gearing_state import GearingState, PageChoice
 from explorer.records.bike import Bike
 from explorer.records.bike_library import demo_bikes
+from explorer.records.fit import Measurements
 from explorer.records.ride import Ride, Segment
 from explorer.records.setup import Setup
 from explorer.records.typed_runs import TimedRuns
@@ -61,7 +62,9 @@ def said(cards):
 
 @pytest.fixture
 def cards():
-    return CalibrateCards(GearingState(dict(demo_bikes()), Choice(BIKE, SETUP)))
+    return CalibrateCards(
+        GearingState(dict(demo_bikes()), PageChoice(BIKE, SETUP, Measurements.for_bike(BIKE)))
+    )
 
 
 def coast(start, end, wobble=(0.0, 0.2)):

@@ -13,8 +13,9 @@ from explorer.calc.verdict import Outcome
 from explorer.pages.check_compare import CompareCards
 from explorer.pages.check_compare_result import CHOSEN, FITTED, Predictions, measured_time
 from explorer.pages.check_compare_words import between
-from explorer.pages.gearing_state import Choice, GearingState
+from explorer.pages.gearing_state import GearingState, PageChoice
 from explorer.records.bike_library import demo_bikes
+from explorer.records.fit import Measurements
 from explorer.records.setup import Setup
 from explorer.records.typed_runs import HillRun, MarkedSpeed, TimedRuns
 
@@ -29,7 +30,7 @@ def all_of(root, kind):
 
 @pytest.fixture
 def cards():
-    state = GearingState(dict(demo_bikes()), Choice(BIKE, SETUP))
+    state = GearingState(dict(demo_bikes()), PageChoice(BIKE, SETUP, Measurements.for_bike(BIKE)))
     return CompareCards(state)
 
 

@@ -1,0 +1,27 @@
+"""A card: a piece of a page with a title and a frame."""
+
+import ipywidgets as widgets
+
+
+def card(title: str, *children: widgets.Widget) -> widgets.VBox:
+    """Put widgets into a card.
+
+    Parameters
+    ----------
+    title : str
+        Heading, our own words; empty for none.
+    *children : ipywidgets.Widget
+        What stands in it.
+
+    Returns
+    -------
+    ipywidgets.VBox
+        The card.
+    """
+    head = [widgets.HTML(f"<h2>{title}</h2>")] if title else []
+    return widgets.VBox([*head, *children]).add_class("ge-card")
+
+
+def heading(title: str) -> widgets.HTML:
+    """A small heading inside a card; our own words."""
+    return widgets.HTML(f"<h3>{title}</h3>")
