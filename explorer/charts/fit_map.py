@@ -147,6 +147,7 @@ class FitMapChart:
         ]  # fmt: skip
         add_legend(self.figure, self._keys)
         self._legend = self.figure.above[0]
+        self._legend.ncols = 2  # one row of all would be wider than a phone
         self.figure.rect(
             "x", "y", width=0.92, height=0.98, source=self._frames, fill_color=None,
             line_color="colour", line_dash=field("dash"), line_width="width",

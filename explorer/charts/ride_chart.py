@@ -23,7 +23,10 @@ MOST_POINTS = 1500
 """Of each line, whatever the length of the ride [count]."""
 _MOST_GLITCHES = 300
 _PLACES_TO_HOVER = 60
-_HEADROOM = 1.15
+_HEADROOM = 1.4
+"""Top of the axis over the fastest speed: room for the words above the line [-]."""
+_NEAR_EDGE = 0.2
+"""Within this share of an end of the chart there is no room on both sides [-]."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -113,6 +116,8 @@ class RideChart:
             points.add(0, self._y.end, text="✕ left out", colour=palette.LIMIT, dy=30, **legend)
         if view.held is not None:
             begin, end, held = view.held
+            # Beside an edge of the chart the words stand on the side that is free.
+            share = 0.5 * (begin + end) / max(float(time[-1]) for time, _ in view.logged)
             points.add(
                 0.5 * (begin + end),
                 held,
@@ -123,7 +128,11 @@ class RideChart:
                 text=f"held {view.speed_units.one(held)}",
                 colour=palette.BEST,
                 ground=palette.VEIL,
-                align="center",
+                align="left"
+                if share < _NEAR_EDGE
+                else "right"
+                if share > 1 - _NEAR_EDGE
+                else "center",
                 dy=-16,
             )
         return points.columns

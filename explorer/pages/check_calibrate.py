@@ -131,8 +131,9 @@ class CalibrateCards:
         self._from_ride = widgets.VBox(
             [
                 help_line(
-                    "Found in the ride by their steady change of speed. Pick only those that were "
-                    "what they look like: clutch pulled and no brake, or throttle fully open."
+                    "Found in the ride by their steady change of speed: when, from and to, how "
+                    "long, which way by the compass. Pick only those that were what they look "
+                    "like: clutch pulled and no brake, or throttle fully open."
                 ),
                 *self._picks.values(),
                 self._gear.widget,

@@ -45,10 +45,10 @@ def run_label(run: RideRun, system: str) -> str:
     """A stretch of a ride in the list to pick from."""
     start, end = (units.text(speed, "speed", system) for speed in run.speed[[0, -1]])
     minutes, seconds = divmod(round(float(run.time[0])), 60)
-    heading = "" if math.isnan(run.heading) else f", heading {math.degrees(run.heading) % 360:.0f}°"
+    heading = "" if math.isnan(run.heading) else f", {math.degrees(run.heading) % 360:.0f}°"
     gear = f", gear {run.gear}" if run.gear else ""
     duration = float(run.time[-1] - run.time[0])
-    return f"at {minutes}:{seconds:02d}, {start} to {end}, {duration:.0f} s{heading}{gear}"
+    return f"{minutes}:{seconds:02d}, {start} to {end}, {duration:.0f} s{heading}{gear}"
 
 
 def value_rows(result: Calibrated, system: str) -> list[tuple[str, ...]]:

@@ -127,7 +127,7 @@ def slack_view(result: FitResult, travel: float) -> SlackView | None:
         basis={
             "manual": "set to your manual's value",
             "tightest": "set to your slack at the tightest",
-            "taut": "taut at the tightest (no setting)",
+            "taut": "taut, no setting",
         }[slack.basis],
         unit=unit,
         decimals=0 if setup.units == "metric" else 2,

@@ -44,6 +44,7 @@ class WarmProcess:
         self._variables = variables
         self._process: subprocess.Popen | None = None
         self._line: socket.socket | None = None
+        self._ended = False
 
     @property
     def pid(self) -> int | None:
@@ -79,8 +80,15 @@ class WarmProcess:
             self._process.wait()
             self._process = None
 
+    def end(self) -> None:
+        """End it for good, as the server does: what still waits for a kernel is told so."""
+        self._ended = True
+        self.stop()
+
     async def fork(self, wish: dict[str, Any]) -> tuple[int, socket.socket]:
         """Process id of a new kernel, and a line that ends when the kernel does."""
+        if self._ended:
+            raise RuntimeError("The server is stopping.")
         if self._process is None or self._process.poll() is not None:
             self.start()
         life_line, far_end = socket.socketpair()

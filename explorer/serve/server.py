@@ -168,5 +168,6 @@ class ExplorerServer(Voila):
     def stop(self) -> None:
         # A second Ctrl+C would leave half of it standing.
         signal.signal(signal.SIGINT, signal.SIG_IGN)
+        # First, so that nothing waits for a kernel that is still on its way.
+        self.kernel_manager.warm_process.end()
         super().stop()
-        self.kernel_manager.warm_process.stop()

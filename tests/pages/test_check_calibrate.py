@@ -154,7 +154,7 @@ def test_coast_downs_are_found_in_a_ride_and_fitted(cards):
     cards.use_ride(logged_ride())
     pick = cards._picks["coasts"]
     assert len(pick.options) == 2, pick.options
-    assert "heading 90°" in pick.options[0][0] and "heading 270°" in pick.options[1][0]
+    assert ", 90°" in pick.options[0][0] and ", 270°" in pick.options[1][0]
     pick.value = [place for _, place in pick.options]
     press(cards, FIT)
     assert {seen.way for seen in cards.result.observations} == {THERE, BACK}
