@@ -27,6 +27,8 @@ class RunningServer:
     process: subprocess.Popen
     url: str
     """Address of the front page, as the command printed it; ends with a slash."""
+    log: Path
+    """What it writes to its standard error stream."""
 
     def stop(self) -> list[psutil.Process]:
         """Stop it as Ctrl+C does; returns processes of its that outlive it, which it must not."""
@@ -50,7 +52,7 @@ def start_server(command: list[str], log: Path) -> RunningServer:
         process.wait()
         process.stdout.close()
         pytest.fail(f"the server did not say that it listens: {line!r}\n{log.read_text()}")
-    return RunningServer(process, line.removeprefix(prefix).strip())
+    return RunningServer(process, line.removeprefix(prefix).strip(), log)
 
 
 @pytest.fixture(scope="session")

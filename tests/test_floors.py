@@ -1,7 +1,7 @@
 """The floors of the house: imports run downward only, and notebooks hold nothing but a page.
 
-notebooks -> pages -> panels, charts -> records -> calc; explorer.units beside them; serve on its
-own, imported by nobody.
+notebooks -> pages -> panels, charts -> records -> calc; explorer.units with its table beside them;
+serve on its own, imported by nobody.
 """
 
 import ast
@@ -18,7 +18,8 @@ ROOT = Path(__file__).parents[1]
 # Which floors of explorer each floor may import. serve may import anything.
 ALLOWED_FLOORS = {
     "calc": {"calc"},
-    "units": {"calc"},
+    "unit_kinds": set(),
+    "units": {"calc", "unit_kinds"},
     "records": {"calc", "units", "records"},
     "charts": {"calc", "units", "records", "charts"},
     "panels": {"calc", "units", "records", "panels"},

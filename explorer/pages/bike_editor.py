@@ -26,6 +26,7 @@ class BikeEditor:
         self._state = state
         self._shown: Bike | None = None
         self._form: BikeForm | None = None
+        self._guard = faults.guard
         self._apply = faults.guard(self._apply_changes)
         self._note = widgets.HTML()
         self._download = widgets.HTML()
@@ -81,7 +82,7 @@ class BikeEditor:
 
     def _open(self) -> None:
         if self._form is None:
-            self._form = BikeForm(FIELDS, self._state.bike.flat(), self._apply)
+            self._form = BikeForm(FIELDS, self._state.bike.flat(), self._apply, self._guard)
             self._place.children = [self._form.widget]
 
     def _apply_changes(self, typed: dict[str, str]) -> None:

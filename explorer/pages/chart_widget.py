@@ -1,5 +1,9 @@
 """Bokeh figures as one widget that sends all changes of one repaint in one message."""
 
+from collections.abc import Callable
+from typing import Any
+
+from bokeh.core.json_encoder import serialize_json
 from bokeh.document import Document
 from bokeh.document.events import DocumentPatchedEvent
 from bokeh.embed.util import standalone_docs_json_and_render_items
@@ -21,17 +25,28 @@ class ChartWidget(BokehModel):
     Parameters
     ----------
     *figures : bokeh.models.LayoutDOM
-        The figures, complete: what changes before the widget is shown is lost.
+        The figures.
     titles : sequence of str
         A heading for each figure; none by default.
+    guard : callable
+        Wraps what a tap on a figure sets off in what says its failure; nothing for figures that
+        listen to nothing.
     """
 
-    def __init__(self, *figures: LayoutDOM, titles: tuple[str, ...] = ()) -> None:
+    def __init__(
+        self,
+        *figures: LayoutDOM,
+        titles: tuple[str, ...] = (),
+        guard: Callable[[Callable], Callable] = lambda callback: callback,
+    ) -> None:
         self._waiting: list[DocumentPatchedEvent] = []
+        self._changed = False
+        self._as_now = ""
         self._titles = titles
         document = Document()
         for figure in figures:
             document.add_root(figure)
+        self._sync_model = guard(self._sync_model)
         super().__init__(figures[0])
 
     def _model_to_traits(self, model: Model) -> dict:
@@ -52,7 +67,18 @@ class ChartWidget(BokehModel):
             ),
         }
 
+    def get_state(self, key: Any = None, drop_defaults: bool = False) -> dict[str, Any]:
+        """What the browser asks for first: the figures as they are now, not as they were made."""
+        state = super().get_state(key, drop_defaults)
+        if "render_bundle" in state:
+            if self._changed:
+                self._as_now = serialize_json(self._model_to_traits(self._model))
+                self._changed = False
+            state["render_bundle"] = self._as_now or state["render_bundle"]
+        return state
+
     def _document_patched(self, event: DocumentPatchedEvent) -> None:
+        self._changed = True
         if event.setter is not self:
             self._waiting.append(event)
 

@@ -13,9 +13,11 @@ from explorer.pages.check_ride import RideCards
 from explorer.pages.faults import Faults, put_back
 from explorer.pages.gearing_controls import GearingControls
 from explorer.pages.gearing_state import GearingState
+from explorer.pages.later import at_once
+from explorer.pages.page_links import page_links
 from explorer.panels.card import card
-from explorer.panels.html import bullet_list, help_line, link
-from explorer.records.bike_library import demo_bikes
+from explorer.panels.html import bullet_list, help_line
+from explorer.records.club import bikes_offered
 from explorer.records.link import LONGEST
 from explorer.records.logbook_link import encode_outing
 from explorer.records.wants_link import decode_wants, encode_wants
@@ -27,7 +29,7 @@ class CheckPage:
     Parameters
     ----------
     query : str
-        What a link carried, unchecked; empty for the first demo bike.
+        What a link carried, unchecked; empty for the first bike.
 
     Attributes
     ----------
@@ -40,7 +42,7 @@ class CheckPage:
     """
 
     def __init__(self, query: str = "") -> None:
-        self.state, complaints = GearingState.from_link(query, dict(demo_bikes()))
+        self.state, complaints = GearingState.from_link(query, dict(bikes_offered()))
         self._wishes, unread = decode_wants(query)
         complaints += unread
         self._faults = Faults()
@@ -60,6 +62,18 @@ class CheckPage:
         if complaints:
             self._faults.say(*complaints)
         self.state.observe(self._changed, "choice")
+
+    def follow(self, query: str) -> None:
+        """Take what a link carries; what it got wrong is said."""
+        given, complaints = GearingState.from_link(query, self.state.library)
+        self._wishes, unread = decode_wants(query)
+        self.rides.wants = self._wishes.wants
+        with at_once():
+            self.state.choice = given.choice
+            self.rides.show()
+        self._show_link()
+        if complaints + unread:
+            self._faults.say(*complaints, *unread)
 
     def show(self) -> None:
         """Display the page, as the last line of its notebook."""
@@ -89,16 +103,13 @@ class CheckPage:
         )
         # Only the logbook has a use for what the ride gave.
         logbook = address + encode_outing(gave, LONGEST - len(address))
-        pages = " · ".join(
-            link(f"{page}{query}", text)
-            for page, query, text in (
-                ("check", address, "Open this in a new page"),
-                ("wants", address, "Say your riding: what you want"),
-                ("gearing", address, "Gearing: every pair with this set-up"),
-                ("logbook", logbook, "Logbook: keep what came of it"),
-                ("ground", address, "On the ground: what was computed"),
-                ("fit", address, "Does it fit?"),
-            )
+        pages = page_links(
+            ("check", address, "Open this in a new page"),
+            ("wants", address, "Say your riding: what you want"),
+            ("gearing", address, "Gearing: every pair with this set-up"),
+            ("logbook", logbook, "Logbook: keep what came of it"),
+            ("ground", address, "On the ground: what was computed"),
+            ("fit", address, "Does it fit?"),
         )
         if self._pages.value != pages:
             self._pages.value = pages

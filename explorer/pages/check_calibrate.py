@@ -1,5 +1,6 @@
 """The card in which a rider makes the model their own, from typed runs or from a logged ride."""
 
+import functools
 import math
 from collections.abc import Callable
 from datetime import date
@@ -94,8 +95,10 @@ class CalibrateCards:
         self._looked_with = self._key()
         self._runs: list[RideRun] = []
         self.result: Calibrated | None = None
+        # Other rows shown are no act of the rider's: they take away nothing that was said.
+        quietly = functools.partial(self._faults.guard, clears=False)
         self._tables = {
-            name: EntryTable(columns, [{}], MOST_ROWS, lambda: None, help_text)
+            name: EntryTable(columns, [{}], MOST_ROWS, lambda: None, help_text, quietly)
             for name, columns, help_text in (
                 (
                     "coasts",
@@ -126,7 +129,7 @@ class CalibrateCards:
             "Used where the log does not tell the gear.",
             self._gears(),
             min(3, len(state.bike.gearbox.ratios)),
-            lambda _: None,
+            self._faults.guard(lambda _: None),
         )
         self._from_ride = widgets.VBox(
             [

@@ -1,5 +1,6 @@
 """The cards in which a rider types what was measured, and sees whether it came as computed."""
 
+import functools
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
@@ -186,7 +187,14 @@ class _TypedCard:
         faults: Faults,
     ) -> None:
         self._columns, self._say = columns, say
-        self._table = EntryTable(columns, [{}], MOST_ROWS, faults.guard(self.show), help_text)
+        self._table = EntryTable(
+            columns,
+            [{}],
+            MOST_ROWS,
+            faults.guard(self.show),
+            help_text,
+            functools.partial(faults.guard, clears=False),
+        )
         self._said = widgets.HTML().add_class("ge-table")
         self.widget = widgets.VBox(
             [widgets.HTML(f"<h2>{title}</h2>"), self._table.widget, self._said]

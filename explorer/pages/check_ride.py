@@ -14,7 +14,7 @@ from explorer.pages import check_words as words
 from explorer.pages.chart_widget import ChartWidget
 from explorer.pages.check_demo import DEMOS, demo_file
 from explorer.pages.check_result import RideResult, analyse
-from explorer.pages.check_wants import HEADS, NO_WANTS, left_aside, want_rows
+from explorer.pages.check_wants import HEADS, NO_WANTS, computed_rows, ridden_rows
 from explorer.pages.faults import Faults
 from explorer.pages.gearing_state import GearingState
 from explorer.pages.ground_result import CHOSEN, FITTED
@@ -53,6 +53,8 @@ class RideCards:
 
     Attributes
     ----------
+    wants : sequence of Want
+        As given; another link brings others.
     result : RideResult or None
         What the ride says; None without one.
     widget : ipywidgets.Widget
@@ -68,7 +70,7 @@ class RideCards:
     ) -> None:
         self._on_said = on_said
         self._state = state
-        self._wants = wants
+        self.wants = wants
         self._on_ride = on_ride
         self._faults = Faults()
         self._later = Later(self._faults.guard(self._again))
@@ -182,13 +184,15 @@ class RideCards:
 
     def _paint(self, result: RideResult) -> None:
         self.result = result
+        computed, about = computed_rows(self.wants, result, self._state.measured)
+        wanted = ridden_rows(self.wants, result) + computed
         said = {
             "read": words.reading_sentences(result),
             "top": words.top_sentences(result),
             "roll_ons": words.roll_on_sentences(result),
             "gears": gear_words.gear_sentences(result),
             "replay": words.replay_sentences(result),
-            "wants": left_aside(self._wants) if self._wants else [NO_WANTS],
+            "wants": about if self.wants else [NO_WANTS],
         }
         for name, texts in said.items():
             self._texts[name].value = sentences(texts, "ge-said")
@@ -209,7 +213,6 @@ class RideCards:
             gear_words.gear_heads(result), gear_words.gear_rows(result)
         )
         self._tables["replay"].value = table(words.replay_heads(result), words.replay_rows(result))
-        wanted = want_rows(self._wants, result)
         self._tables["wants"].value = table(HEADS, wanted) if wanted else ""
         for name, (_, describe, view_of) in _CHARTS.items():
             self._show_chart(name, view_of(result), describe)

@@ -1,7 +1,7 @@
-"""Which of a rider's wants a ride speaks of, and whether each gearing meets them.
+"""Whether each gearing of a ride meets what the rider wants.
 
-Only wants that the speeds of a ride or the gearing alone decide are judged here; the rest stay with
-the page on which they were said.
+What the speeds of a ride decide is judged by the ride; what a ride does not show is computed, as
+on the page on which it was said, and said to be.
 """
 
 import math
@@ -10,17 +10,32 @@ from collections.abc import Sequence
 from explorer import units
 from explorer.pages.check_result import CLUTCH_OUT, RideResult
 from explorer.pages.ground_result import CHOSEN, FITTED
-from explorer.records.wants import CruiseBelow, SlowestClutchOut, TopSpeedAtLeast, Want
+from explorer.pages.wants_margin_words import value_words, want_name
+from explorer.pages.wants_result import WantsResult, compute
+from explorer.records.bike import Bike
+from explorer.records.fit import Measurements
+from explorer.records.setup import Setup
+from explorer.records.wants import CruiseBelow, SlowestClutchOut, SpendAtMost, TopSpeedAtLeast, Want
+from explorer.records.wants_link import Wishes
 
 NO_WANTS = (
-    "The link brings no wants. Say them on “Say your riding” and come here by its link: those that "
-    "a ride speaks of are then judged for both pairs."
+    "The link brings no wants. Say them on “Say your riding” and come here by its link: they are "
+    "then judged for both pairs, by the ride as far as it speaks of them."
 )
 
 HEADS = ("What you want", "Fitted", "Chosen")
 
+COMPUTED = (
+    "Computed, not ridden: a ride does not show these. They are judged as on “Say your riding”, "
+    "for the surface, slope, air and rider chosen here, each pair with its own tyre."
+)
 
-def want_rows(wants: Sequence[Want], result: RideResult) -> list[tuple[str, str, str]]:
+NOT_SOLD = "not judged: this pair is not among those sold for the bike"
+
+_RIDDEN = SlowestClutchOut | CruiseBelow | TopSpeedAtLeast
+
+
+def ridden_rows(wants: Sequence[Want], result: RideResult) -> list[tuple[str, str, str]]:
     """One row for each want that a ride speaks of.
 
     Parameters
@@ -40,19 +55,69 @@ def want_rows(wants: Sequence[Want], result: RideResult) -> list[tuple[str, str,
         CruiseBelow: _cruise,
         TopSpeedAtLeast: _top_speed,
     }
-    return [judges[type(want)](want, result) for want in wants if type(want) in judges]
+    return [judges[type(want)](want, result) for want in wants if isinstance(want, _RIDDEN)]
 
 
-def left_aside(wants: Sequence[Want]) -> list[str]:
-    """Say which wants a ride does not speak of."""
-    others = [
-        want.label
+def computed_rows(
+    wants: Sequence[Want], result: RideResult, measured: Measurements
+) -> tuple[list[tuple[str, str, str]], list[str]]:
+    """One row for each want that is computed, with the sentences that belong below them.
+
+    Parameters
+    ----------
+    wants : sequence of Want
+        What the rider said.
+    result : RideResult
+        The ride, for its bike with what is fitted, and its set-up with what is chosen.
+    measured : Measurements
+        The rider's answers about chain and adjuster.
+
+    Returns
+    -------
+    tuple of list of tuple of str and list of str
+        The want, and what each gearing makes of it; what is computed, what is missing to judge a
+        want, and which want has no place here.
+    """
+    others = tuple(want for want in wants if not isinstance(want, _RIDDEN | SpendAtMost))
+    said = [
+        f"{want.label}: not judged here, as prices are typed on “Say your riding”."
         for want in wants
-        if not isinstance(want, SlowestClutchOut | CruiseBelow | TopSpeedAtLeast)
+        if isinstance(want, SpendAtMost)
     ]
     if not others:
-        return []
-    return [f"Not judged by a ride: {'; '.join(dict.fromkeys(others))}. See “Say your riding”."]
+        return [], said
+    setup = result.setup
+    fitted, chosen = _both_computed(result.bike, setup, measured, Wishes(others))
+    rows, missing = [], []
+    for number, judged in enumerate(fitted.judged):
+        cells = (
+            _computed_cell(fitted, number, fitted.now),
+            _computed_cell(chosen, number, chosen.index(setup.front, setup.rear)),
+        )
+        rows.append((f"{want_name(judged)} (computed, not ridden)", *cells))
+        if judged.unknown:
+            start = "" if judged.unknown.startswith(judged.want.label) else f"{judged.want.label}: "
+            missing.append(start + judged.unknown)
+    return rows, [COMPUTED, *dict.fromkeys(missing), *said]
+
+
+def _both_computed(
+    bike: Bike, setup: Setup, measured: Measurements, wishes: Wishes
+) -> tuple[WantsResult, WantsResult]:
+    """Every pair with the fitted tyre and with the chosen one; once where they are the same."""
+    rollout = bike.tyre.rollout
+    as_fitted = setup.changed(tyre=bike.tyre.rear, rollout=None if rollout is None else rollout.si)
+    chosen = compute(bike, setup, measured, wishes)
+    same = as_fitted == setup
+    return (chosen if same else compute(bike, as_fitted, measured, wishes)), chosen
+
+
+def _computed_cell(result: WantsResult, number: int, index: int) -> str:
+    if index < 0:
+        return NOT_SOLD
+    if result.judged[number].unknown:
+        return "not judged"
+    return _verdict(bool(result.judged[number].met[index]), value_words(result, number, index))
 
 
 def _clutch_out(want: SlowestClutchOut, result: RideResult) -> tuple[str, str, str]:

@@ -20,10 +20,11 @@ from explorer.pages.compare_state import CompareState
 from explorer.pages.faults import Faults, put_back
 from explorer.pages.gearing import CAUTIONS
 from explorer.pages.gearing_controls import GearingControls
-from explorer.pages.later import Later
+from explorer.pages.later import Later, at_once
+from explorer.pages.page_links import page_links
 from explorer.panels.card import card
-from explorer.panels.html import bullet_list, link, sentences, tiles
-from explorer.records.bike_library import demo_bikes
+from explorer.panels.html import bullet_list, sentences, tiles
+from explorer.records.club import bikes_offered
 from explorer.records.comparison import Fitment
 
 _TITLES = {
@@ -46,7 +47,7 @@ class ComparePage:
     Parameters
     ----------
     query : str
-        What a link carried, unchecked; empty for the first demo bike.
+        What a link carried, unchecked; empty for the first bike.
 
     Attributes
     ----------
@@ -57,7 +58,7 @@ class ComparePage:
     """
 
     def __init__(self, query: str = "") -> None:
-        self.state, complaints = CompareState.from_link(query, dict(demo_bikes()))
+        self.state, complaints = CompareState.from_link(query, dict(bikes_offered()))
         self._faults = Faults()
         self._controls = GearingControls(self.state, self._faults)
         self._own = CompareControls(self.state, self._faults)
@@ -87,12 +88,20 @@ class ComparePage:
         self._rest = Later(self._faults.guard(self._paint_rest, clears=False))
         self._paint(result)
         self._paint_rest()
-        # Last of all: a chart handed to its widget misses every change made before it is shown.
+        # Last of all: a chart that changes after this has to be written out once more.
         self._figures = {name: ChartWidget(chart.figure) for name, chart in self._charts.items()}
         self.widget = self._assemble()
         if complaints:
             self._faults.say(*complaints)
         self.state.observe(self._changed, "choice")
+
+    def follow(self, query: str) -> None:
+        """Take what a link carries; what it got wrong is said."""
+        given, complaints = CompareState.from_link(query, self.state.library)
+        with at_once():
+            self.state.choice = given.choice
+        if complaints:
+            self._faults.say(*complaints)
 
     def show(self) -> None:
         """Display the page, as the last line of its notebook."""
@@ -152,17 +161,12 @@ class ComparePage:
         said = []
         for look, each in zip(LOOKS, (fitted, *self.state.others), strict=False):
             address = self.state.link_of(each)
-            said.append(
-                f"<p><strong>{named(look, each.pair)}</strong>: "
-                + " · ".join(
-                    (
-                        link(f"gearing{address}", "Gearing"),
-                        link(f"fit{address}", "Does it fit?"),
-                        link(f"ground{address}", "On the ground"),
-                    )
-                )
-                + "</p>"
+            pages = page_links(
+                ("gearing", address, "Gearing"),
+                ("fit", address, "Does it fit?"),
+                ("ground", address, "On the ground"),
             )
+            said.append(f"<p><strong>{named(look, each.pair)}</strong>: {pages}</p>")
         return "".join(said)
 
     def _assemble(self) -> widgets.Widget:

@@ -48,7 +48,7 @@ class CompareControls:
             "Invented demo courses, at full throttle and full braking.",
             [(course.label, course_id) for course_id, course in courses().items()],
             state.setup.course,
-            lambda value: faults.guard(state.change)(course=value),
+            faults.guard(lambda value: state.change(course=value)),
         )
         self.course = self._course.widget
         self._cruise = NumberControl(
@@ -56,8 +56,10 @@ class CompareControls:
             "For the engine speed in the table below.",
             self._cruise_scale(),
             self._cruise_number(),
-            lambda value: faults.guard(state.change)(
-                cruise_speed=from_number("cruise_speed", value, state.setup.units)
+            faults.guard(
+                lambda value: state.change(
+                    cruise_speed=from_number("cruise_speed", value, state.setup.units)
+                )
             ),
         )
         self.cruise = self._cruise.widget

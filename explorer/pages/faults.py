@@ -30,10 +30,13 @@ class Faults:
 
     def __init__(self) -> None:
         self.widget = widgets.HTML()
+        self._sayings = 0
         self.clear()
 
     def guard(self, callback: Callable, clears: bool = True) -> Callable:
         """The same callback, whose failure is said on the page.
+
+        One guarded callback may call another: what the inner one says stays.
 
         Parameters
         ----------
@@ -46,6 +49,7 @@ class Faults:
 
         @functools.wraps(callback)
         def guarded(*arguments, **named):
+            said_before = self._sayings
             try:
                 result = callback(*arguments, **named)
             except RecordError as error:
@@ -58,7 +62,7 @@ class Faults:
                     "log). The page shows the last state that did; try another value."
                 )
             else:
-                if clears:
+                if clears and self._sayings == said_before:
                     self.clear()
                 return result
             return None
@@ -67,6 +71,7 @@ class Faults:
 
     def say(self, *texts: str) -> None:
         """Show sentences in place of what was said before."""
+        self._sayings += 1
         self.widget.value = sentences(texts, "ge-fault-line")
         self.widget.remove_class("ge-empty")
         self.widget.add_class("ge-fault")

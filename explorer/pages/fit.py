@@ -1,5 +1,7 @@
 """The fit page: it fits, or it says why not, and what to do, to buy and to measure."""
 
+import functools
+
 import ipywidgets as widgets
 import numpy as np
 from IPython.display import display
@@ -9,6 +11,7 @@ from explorer import units
 from explorer.charts import fit_map, side_view, slack_chart
 from explorer.charts.side_view import SideSetup, SideView
 from explorer.charts.slack_chart import SlackView
+from explorer.pages import fit_effect_words as effect_words
 from explorer.pages import fit_views as views
 from explorer.pages import fit_words as words
 from explorer.pages.chart_widget import ChartWidget
@@ -17,9 +20,10 @@ from explorer.pages.fit_controls import AnswerControls, FitControls
 from explorer.pages.fit_parts import PartsAndSheet
 from explorer.pages.fit_result import RIDDEN_SHARE, FitResult, compute
 from explorer.pages.fit_state import FitState
+from explorer.pages.page_links import page_links
 from explorer.panels.card import card
-from explorer.panels.html import bullet_list, figures, link, sentences
-from explorer.records.bike_library import demo_bikes
+from explorer.panels.html import bullet_list, figures, sentences
+from explorer.records.club import bikes_offered
 from explorer.records.errors import RecordError
 from explorer.records.fit import check_pair
 from explorer.records.hazards import page_hazards
@@ -54,7 +58,7 @@ class FitPage:
     Parameters
     ----------
     query : str
-        What a link carried, unchecked; empty for the first demo bike.
+        What a link carried, unchecked; empty for the first bike.
 
     Attributes
     ----------
@@ -65,8 +69,8 @@ class FitPage:
     """
 
     def __init__(self, query: str = "") -> None:
-        self.state, complaints = FitState.from_link(query, dict(demo_bikes()))
-        complaints += self._put_right_swapped_pair()
+        self.state, complaints = FitState.from_link(query, dict(bikes_offered()))
+        complaints += _put_right_swapped_pair(self.state)
         self._faults = Faults()
         self._controls = FitControls(self.state, self._faults, self._move_wheel)
         self._answers = {
@@ -127,28 +131,28 @@ class FitPage:
         self._chart_widgets: list[ChartWidget] = []
         self._drawings = widgets.VBox()
         self._paint(self._result)
-        # Last of all: a chart handed to its widget misses every change made before it is shown.
+        # Last of all: a chart that changes after this has to be written out once more.
         self._chart_widgets = [
-            ChartWidget(chart.figure) for chart in (self._map, self._side, self._slack)
+            ChartWidget(chart.figure, guard=functools.partial(self._faults.guard, clears=False))
+            for chart in (self._map, self._side, self._slack)
         ]
         self.widget = self._assemble(*self._chart_widgets)
         if complaints:
             self._faults.say(*complaints)
         self.state.observe(self._changed, "choice")
 
+    def follow(self, query: str) -> None:
+        """Take what a link carries; what it got wrong is said."""
+        given, complaints = FitState.from_link(query, self.state.library)
+        complaints += _put_right_swapped_pair(given)
+        self.state.choice = given.choice
+        self._move_wheel(self._start_travel(self._result))
+        if complaints:
+            self._faults.say(*complaints)
+
     def show(self) -> None:
         """Display the page, as the last line of its notebook."""
         display(self.widget)
-
-    def _put_right_swapped_pair(self) -> list[str]:
-        """A link may swap the sprockets; the fitted pair stands in, and the reason is said."""
-        setup, sprockets = self.state.setup, self.state.bike.sprockets
-        try:
-            check_pair(setup.front, setup.rear)
-        except RecordError as error:
-            self.state.change(front=sprockets.front, rear=sprockets.rear)
-            return [f"{sentence} The fitted pair stands." for sentence in error.sentences]
-        return []
 
     def _changed(self, change: dict) -> None:
         """Compute once, then paint everything from that one result."""
@@ -206,10 +210,10 @@ class FitPage:
         for name, texts in (
             ("said", words.verdict_sentences(result)),
             ("diagnosis", words.diagnosis_sentences(result)),
-            ("stance", words.stance_sentences(result)),
-            ("slack", words.slack_sentences(result)),
-            ("speedometer", words.speedometer_sentences(result)),
-            ("wear", words.wear_sentences(result)),
+            ("stance", effect_words.stance_sentences(result)),
+            ("slack", effect_words.slack_sentences(result)),
+            ("speedometer", effect_words.speedometer_sentences(result)),
+            ("wear", effect_words.wear_sentences(result)),
             ("riding", words.riding_words(result)),
             ("checklist", words.checklist_sentences(result)),
         ):
@@ -231,11 +235,11 @@ class FitPage:
             self._link.value = address
             self._set(
                 "link_open",
-                link(f"fit{address}", "Open this in a new page")
-                + Markup(" · ")
-                + link(f"gearing{address}", "See what this pair does: the gearing page")
-                + " · "
-                + link("method", "Method: how it is computed, what is left out"),
+                page_links(
+                    ("fit", address, "Open this in a new page"),
+                    ("gearing", address, "See what this pair does: the gearing page"),
+                    ("method", "", "Method: how it is computed, what is left out"),
+                ),
             )
         self._parts.show(result, address)
 
@@ -370,3 +374,14 @@ def _no_slack() -> SlackView:
     """Stands in until the swingarm has been measured; it is not shown."""
     nothing = np.array([0.0, 1.0])
     return SlackView(nothing, nothing, nothing, 0.0, 0.0, 0.0, "nothing known")
+
+
+def _put_right_swapped_pair(state: FitState) -> list[str]:
+    """A link may swap the sprockets; the fitted pair stands in, and the reason is said."""
+    setup, sprockets = state.setup, state.bike.sprockets
+    try:
+        check_pair(setup.front, setup.rear)
+    except RecordError as error:
+        state.change(front=sprockets.front, rear=sprockets.rear)
+        return [f"{sentence} The fitted pair stands." for sentence in error.sentences]
+    return []

@@ -9,6 +9,7 @@ from explorer.pages.fit_state import FitState
 from explorer.panels.choice_control import ChoiceControl
 from explorer.panels.number_control import NumberControl, Scale
 from explorer.panels.text_control import TextControl
+from explorer.records.club import bikes_in_words
 from explorer.records.errors import RecordError
 from explorer.records.fit_fields import FIT_FIELDS, FitField
 from explorer.records.sprocket_pair import parse_pair
@@ -58,7 +59,7 @@ class AnswerControls:
         self._box = widgets.VBox().add_class("ge-form" if narrow else "ge-columns")
         if folded:
             lid = widgets.Accordion([self._box], titles=(folded,))
-            lid.observe(self._opened, "selected_index")
+            lid.observe(faults.guard(self._opened, clears=False), "selected_index")
             self.widget = lid
         else:
             self._build()
@@ -81,7 +82,8 @@ class AnswerControls:
         # The browser reports closed lids too, as it first shows them; that is no act of the rider's
         # and must not take away what is being said.
         if change["new"] is not None and not self._controls:
-            self._faults.guard(self._build)()
+            self._build()
+            self._faults.clear()
 
     def _build(self) -> None:
         self._controls = {field.name: self._control(field) for field in self._fields}
@@ -94,16 +96,17 @@ class AnswerControls:
 
     def _control(self, field: FitField) -> TextControl | ChoiceControl:
         def changed(text: str, name: str = field.name) -> None:
-            self._faults.guard(self._take)(name, text)
+            self._take(name, text)
 
+        guarded = self._faults.guard(changed)
         if field.kind == "choice":
             words = _CHAIN_WORDS if field.name == "chain" else {}
             options = [(words.get(choice, choice), choice) for choice in field.choices]
             if not field.default:
                 options.insert(0, ("choose", ""))
-            return ChoiceControl(field.label, field.help, options, self._shown(field), changed)
+            return ChoiceControl(field.label, field.help, options, self._shown(field), guarded)
         example = field.example if not field.default else f"{field.default} unless typed"
-        return TextControl(field.label, field.help, self._shown(field), changed, example)
+        return TextControl(field.label, field.help, self._shown(field), guarded, example)
 
     def _take(self, name: str, text: str) -> None:
         control = self._controls[name]
@@ -142,7 +145,7 @@ class FitControls:
         self._state, self._faults = state, faults
         self._bike = ChoiceControl(
             "Bike",
-            "Invented demo bikes.",
+            f"{bikes_in_words()}.",
             [(bike.name, bike_id) for bike_id, bike in state.library.items()],
             state.setup.bike_id,
             faults.guard(state.pick_bike),
@@ -152,7 +155,7 @@ class FitControls:
             "",
             [("km/h, mm, N", "metric"), ("mph, in, lbf", "imperial")],
             state.setup.units,
-            lambda value: faults.guard(state.change)(units=value),
+            faults.guard(lambda value: state.change(units=value)),
             widgets.ToggleButtons,
         )
         self.reader = widgets.VBox([self._bike.widget, self._units.widget])
@@ -162,7 +165,7 @@ class FitControls:
                 help_text,
                 self._teeth_scale(field),
                 getattr(state.setup, field),
-                lambda value, field=field: faults.guard(state.change)(**{field: value}),
+                faults.guard(lambda value, field=field: state.change(**{field: value})),
             )
             for field, name, help_text in (
                 ("front", "Front sprocket", "Teeth at the gearbox, to be fitted."),
@@ -170,7 +173,11 @@ class FitControls:
             )
         }
         self._pair = TextControl(
-            "Both sprockets", "Typed as 13/48, 48:13 or 13-48.", "", self._type_pair, "13/48"
+            "Both sprockets",
+            "Typed as 13/48, 48:13 or 13-48.",
+            "",
+            faults.guard(self._type_pair),
+            "13/48",
         )
         self.gearing = widgets.VBox(
             [*(each.widget for each in self._teeth.values()), self._pair.widget]
@@ -180,7 +187,7 @@ class FitControls:
             "From hanging to fully compressed.",
             Scale(0.0, 300.0, 1.0, "mm"),
             0.0,
-            self._move_wheel,
+            faults.guard(self._move_wheel, clears=False),
         )
         self._on_travel = faults.guard(on_travel)
         self._per_unit, self._travel_shown = 0.001, 0.0
@@ -223,16 +230,13 @@ class FitControls:
         return Scale(min(low, chosen), max(high, chosen), 1)
 
     def _type_pair(self, text: str) -> None:
-        def take() -> None:
-            if not text.strip():
-                self._pair.answer()
-                return
-            try:
-                pair = parse_pair(text)
-                self._state.change(front=pair.front, rear=pair.rear)
-            except RecordError as error:
-                self._pair.answer(*error.sentences)
-                return
-            self._pair.answer(pair.sentence)
-
-        self._faults.guard(take)()
+        if not text.strip():
+            self._pair.answer()
+            return
+        try:
+            pair = parse_pair(text)
+            self._state.change(front=pair.front, rear=pair.rear)
+        except RecordError as error:
+            self._pair.answer(*error.sentences)
+            return
+        self._pair.answer(pair.sentence)

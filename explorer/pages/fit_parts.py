@@ -144,7 +144,7 @@ class PartsAndSheet:
         self._price_box = widgets.VBox().add_class("ge-form")
         self._price_controls: dict[str, TextControl] = {}
         self._currency_control = TextControl(
-            "Currency", "Any label, or none.", "", self._typed_currency, "EUR"
+            "Currency", "Any label, or none.", "", faults.guard(self._typed_currency), "EUR"
         )
         lid = widgets.Accordion(
             [widgets.VBox([self._currency_control.widget, self._price_box])],
@@ -162,7 +162,7 @@ class PartsAndSheet:
             "Copied from the browser, for the code on the sheet; left empty, the code holds the "
             "set-up alone.",
             "",
-            self._typed_address,
+            faults.guard(self._typed_address),
             "https://club.example/fit",
         )
         make = widgets.Button(
@@ -210,7 +210,7 @@ class PartsAndSheet:
                     f"Price of {part.name}",
                     "For one piece.",
                     "",
-                    lambda text, part_id=part.id: self._typed_price(part_id, text),
+                    self._guard(lambda text, part_id=part.id: self._typed_price(part_id, text)),
                     "24.50",
                 )
         wanted = tuple(self._price_controls[part.id].widget for part in parts.buy)
@@ -259,16 +259,12 @@ class PartsAndSheet:
 
     def _take(self, control: TextControl, take) -> None:
         """Say a slip beside the field in which it was typed."""
-
-        def taking() -> None:
-            try:
-                take()
-            except RecordError as error:
-                control.answer(*error.sentences)
-            else:
-                control.answer()
-
-        self._guard(taking)()
+        try:
+            take()
+        except RecordError as error:
+            control.answer(*error.sentences)
+        else:
+            control.answer()
 
     def _make(self) -> None:
         sheet = sheet_of(self._result, self._query, self._address)

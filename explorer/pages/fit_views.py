@@ -13,7 +13,9 @@ from explorer.charts.fit_map import FitMapView
 from explorer.charts.side_view import SideSetup, SideView
 from explorer.charts.slack_chart import SlackView
 from explorer.pages import fit_words as words
+from explorer.pages.certainty import signed_percent
 from explorer.pages.fit_chain import UNKNOWN, FitMap, fit_map, sold
+from explorer.pages.fit_effect_words import SAME
 from explorer.pages.fit_result import CHOSEN, FITTED, FitResult
 from explorer.pages.fit_slack import SlackThroughTravel
 from explorer.records.bike import Bike
@@ -209,7 +211,7 @@ def load_rows(result: FitResult) -> list[tuple[str, str, str, str]]:
 
     def share(values: np.ndarray) -> str:
         change = values[CHOSEN] / values[FITTED] - 1
-        return "same" if abs(change) < words.SAME else words.signed_percent(change)
+        return "same" if abs(change) < SAME else signed_percent(change)
 
     yes = {True: "yes", False: "no"}
     metres_per_second = [f"{value:.1f} m/s" for value in load.speed]

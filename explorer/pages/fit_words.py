@@ -2,13 +2,10 @@
 
 import numpy as np
 
-from explorer import units
 from explorer.calc.chain_choice import Choice
 from explorer.calc.chain_diagnosis import Agreement
 from explorer.calc.chain_fit import Fit, Verdict
-from explorer.calc.speedometer import R39_SOURCE_STATUS, Pickup
 from explorer.charts.wording import listed
-from explorer.pages.certainty import signed_percent
 from explorer.pages.fit_chain import UNKNOWN
 from explorer.pages.fit_result import FitResult
 from explorer.pages.fitting_sheet import small_length
@@ -22,9 +19,6 @@ SHORT_VERDICTS = {
     Verdict.NO_CHAIN: "does not fit: the sprockets would touch",
     UNKNOWN: "not known: a measurement is missing",
 }
-
-SAME = 0.0005
-"""Within 0.05 % nothing has changed."""
 
 UNKNOWN_HERE = (
     "your bike's clearances, unless you measured them here, and how much clearance is enough",
@@ -291,165 +285,6 @@ def diagnosis_sentences(result: FitResult) -> list[str]:
         )
     elif not have_distance:
         said.append(f"Then the page can compute. Without a count, {_HOW_TO_MEASURE}.")
-    return said
-
-
-def stance_sentences(result: FitResult) -> list[str]:
-    """What the axle's new place does to wheelbase, height, trail and weight."""
-    stance, system = result.stance, result.setup.units
-    if stance is None:
-        return []
-
-    def change(value: float, more: str, less: str, what: str) -> str:
-        amount = length(abs(value), system)
-        if amount == length(0.0, system):
-            return f"{what}: no change to speak of"
-        return f"{what}: {amount} {more if value > 0 else less}"
-
-    said = [
-        f"{change(stance.wheelbase, 'longer', 'shorter', 'Wheelbase')}; "
-        f"{change(stance.rear_height, 'higher', 'lower', 'rear of the frame').lower()}. "
-        f"Weight on the front wheel: {100 * stance.front_share[0]:.1f} % before, "
-        f"{100 * stance.front_share[1]:.1f} % after (computed, standing on level ground)."
-    ]
-    if stance.trail is not None:
-        # Tenths of a millimetre: the effect is that small, which is the message.
-        number, unit = units.display(stance.trail, "length", system)
-        digits = 1 if system == "metric" else 3
-        said.append(f"Trail: {number:+.{digits}f} {unit} (computed).".replace("-", "−"))
-    else:
-        said.append("For the change of trail, give rake and fork offset from the manual.")
-    if stance.arm_level:
-        said.append("The swingarm has not been measured and was taken as level.")
-    return said
-
-
-def slack_sentences(result: FitResult) -> list[str]:
-    """The manual's value first, then what geometry says about it."""
-    slack, measured, system = result.slack, result.measured, result.setup.units
-    said = []
-    if measured.known("manual_slack"):
-        where = measured.text("slack_place") or "place not entered"
-        state = measured.text("slack_state") or "state not entered"
-        said.append(
-            f"Your manual's value: {measured.text('manual_slack')}, {where}, {state}. It stays "
-            "the authority."
-        )
-    else:
-        said.append(
-            "Enter the slack from your bike's own manual with its measuring place. It is the "
-            "authority; this page has no value of its own."
-        )
-    if slack is None:
-        said.append(
-            "For slack through the travel, measure the swingarm: its length, the output shaft "
-            "ahead of and above the pivot, the axle below it with the wheel hanging, and the "
-            "wheel travel."
-        )
-        return said
-    said.append(
-        f"The chain is tightest at {length(slack.tight_height, system)} of wheel travel"
-        + (
-            ", where output shaft, pivot and axle are in line."
-            if slack.lowest < slack.tightest < slack.highest
-            else ": the centres do not come in line within the travel, so it is at its end."
-        )
-    )
-    chosen, tight = slack.at_rest[1], slack.at_tightest[1]
-    if slack.basis == "manual" and np.isnan(tight):
-        said.append(
-            "By this geometry a chain set to the manual's value would be drawn taut before the "
-            "tightest position. The manual stays the authority: check its measuring place, the "
-            "travel used there and your swingarm measurements, and ask a mechanic before riding."
-        )
-    elif slack.basis == "manual":
-        said.append(
-            f"Set to the manual's value, {length(tight, system)} are left at the tightest "
-            "position (computed, straight runs)."
-        )
-    elif slack.basis == "taut":
-        said.append(
-            f"A chain only just taut at the tightest position would show {length(chosen, system)} "
-            "where it is measured: a lower bound from geometry, not a setting."
-        )
-    if slack.rest_for_tight is not None:
-        said.append(
-            f"To leave {measured.text('tight_slack')} at the tightest position, "
-            f"{length(slack.rest_for_tight[1], system)} where it is measured (computed; with the "
-            f"fitted pair {length(slack.rest_for_tight[0], system)}). Where the manual says "
-            "otherwise, the manual is right."
-        )
-    said.append(
-        "Measure at the tightest place of the chain: turn the wheel by hand and try several."
-    )
-    return said
-
-
-def speedometer_sentences(result: FitResult) -> list[str]:
-    """What it shows after the change, and what the approval rule says."""
-    reading, system = result.speedometer, result.setup.units
-    if reading is None:
-        return [
-            "Where is the speedometer driven from? From the gearbox it reads wrong by exactly the "
-            "change, from a wheel the sprockets do not alter it. Look, and choose it here."
-        ]
-    place = {
-        Pickup.GEARBOX: "the gearbox",
-        Pickup.REAR_WHEEL: "the rear wheel",
-        Pickup.FRONT_WHEEL: "the front wheel",
-        Pickup.SATELLITE: "satellites",
-    }[reading.pickup]
-    true, shown = (
-        units.text(value, "speed", system) for value in (reading.true_speed, reading.indicated)
-    )
-    if abs(reading.factor - 1) < SAME:
-        said = [f"Driven from {place}: the change does not alter what it shows (computed)."]
-    else:
-        said = [
-            f"Driven from {place}: after the change it shows {signed_percent(reading.factor - 1)} "
-            f"against the true speed. At a true {true} it shows {shown}; multiply what it shows "
-            f"by {reading.correction:.3f} (computed).",
-            "The odometer, and with it the service intervals, is off by as much.",
-        ]
-    if reading.under_reads:
-        said.append(
-            "It shows less than the true speed: you ride faster than it says. Check the law where "
-            "you ride."
-        )
-    within = "within" if reading.within_approval else "outside"
-    said.append(
-        f"At a true {true} it is {within} 0 ≤ shown − true ≤ 10 % of true + 4 km/h. "
-        f"{R39_SOURCE_STATUS}"
-    )
-    if not result.measured.text("speedometer_before"):
-        said.append("It was taken as exact before the change; measure by satellite to be sure.")
-    return said
-
-
-def wear_sentences(result: FitResult) -> list[str]:
-    """Measured wear against the manual's limit and the published spread."""
-    wear = result.wear
-    if wear is None:
-        return [
-            "To know the wear, measure over 10, 16 or 20 pitches, pin centre to pin centre, chain "
-            "pulled taut, engine off, at several places."
-        ]
-    said = [
-        f"Elongation {100 * wear.elongation:.1f} %, give or take "
-        f"{100 * wear.uncertainty:.1f} % for a rule read to 0.3 mm (computed from your length)."
-    ]
-    if wear.elongation < -wear.uncertainty:
-        said.append("A chain shorter than new does not exist: count the pitches again.")
-    if wear.used is None:
-        said.append(
-            "Enter the limit from your manual; the published ones differ by a factor of two."
-        )
-    elif wear.used >= 1:
-        said.append(
-            "At or past the limit you entered from the manual: renew it, look at all sprockets."
-        )
-    else:
-        said.append(f"That is {100 * wear.used:.0f} % of the limit you entered from the manual.")
     return said
 
 

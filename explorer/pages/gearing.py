@@ -1,5 +1,6 @@
 """The gearing page: a rider drags sprockets and tyre and sees what each change does."""
 
+import functools
 from urllib.parse import quote
 
 import ipywidgets as widgets
@@ -16,10 +17,11 @@ from explorer.pages.faults import Faults, put_back
 from explorer.pages.gearing_controls import GearingControls
 from explorer.pages.gearing_result import GearingResult, compute
 from explorer.pages.gearing_state import GearingState
-from explorer.pages.later import Later
+from explorer.pages.later import Later, at_once
+from explorer.pages.page_links import page_links
 from explorer.panels.card import card
 from explorer.panels.html import bullet_list, figures, figures_in_words, link, sentences, tiles
-from explorer.records.bike_library import demo_bikes
+from explorer.records.club import bikes_offered
 
 CAUTIONS = (
     "Before buying, check that the chain, the adjusters and the clearances allow the pair: case, "
@@ -47,7 +49,7 @@ class GearingPage:
     Parameters
     ----------
     query : str
-        What a link carried, unchecked; empty for the first demo bike.
+        What a link carried, unchecked; empty for the first bike.
 
     Attributes
     ----------
@@ -58,7 +60,7 @@ class GearingPage:
     """
 
     def __init__(self, query: str = "") -> None:
-        self.state, complaints = GearingState.from_link(query, dict(demo_bikes()))
+        self.state, complaints = GearingState.from_link(query, dict(bikes_offered()))
         self._faults = Faults()
         self._controls = GearingControls(self.state, self._faults)
         self._editor = BikeEditor(self.state, self._faults)
@@ -87,14 +89,24 @@ class GearingPage:
         self._words_later = Later(self._faults.guard(self._paint_words, clears=False))
         self._paint(result)
         self._paint_words()
-        # Last of all: a chart handed to its widget misses every change made before it is shown.
+        # Last of all: a chart that changes after this has to be written out once more.
         self._figures = ChartWidget(
-            *(chart.figure for _, chart in self._charts), titles=_CHART_TITLES
+            *(chart.figure for _, chart in self._charts),
+            titles=_CHART_TITLES,
+            guard=functools.partial(self._faults.guard, clears=False),
         )
         self.widget = self._assemble()
         if complaints:
             self._faults.say(*complaints)
         self.state.observe(self._changed, "choice")
+
+    def follow(self, query: str) -> None:
+        """Take what a link carries; what it got wrong is said."""
+        given, complaints = GearingState.from_link(query, self.state.library)
+        with at_once():
+            self.state.choice = given.choice
+        if complaints:
+            self._faults.say(*complaints)
 
     def show(self) -> None:
         """Display the page, as the last line of its notebook."""
@@ -176,15 +188,13 @@ class GearingPage:
         address = self.state.link
         return {
             self._link: address,
-            self._link_open: link(address, "Open this set-up in a new page")
-            + " · "
-            + link(f"fit{address}", "Does it fit? Chain, axle, slack, parts, fitting sheet")
-            + " · "
-            + link(f"ground{address}", "On the ground: pulling away, hills, shifting, a course")
-            + " · "
-            + link(f"compare{address}", "Compare: up to four set-ups side by side")
-            + " · "
-            + link("method", "Method: how it is computed, what is left out, how well it agrees"),
+            self._link_open: page_links(
+                ("gearing", address, "Open this set-up in a new page"),
+                ("fit", address, "Does it fit? Chain, axle, slack, parts, fitting sheet"),
+                ("ground", address, "On the ground: pulling away, hills, shifting, a course"),
+                ("compare", address, "Compare: up to four set-ups side by side"),
+                ("method", "", "Method: how it is computed, what is left out, how well it agrees"),
+            ),
         }
 
     def _assemble(self) -> widgets.Widget:

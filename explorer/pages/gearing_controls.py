@@ -11,6 +11,7 @@ from explorer.pages.scales import from_number, number, scale
 from explorer.panels.choice_control import ChoiceControl
 from explorer.panels.number_control import NumberControl, Scale
 from explorer.panels.text_control import TextControl
+from explorer.records.club import bikes_in_words
 from explorer.records.sprocket_pair import parse_pair
 from explorer.records.surfaces import surfaces
 from explorer.records.tyre import common_sizes, parse_size, rollout
@@ -58,7 +59,7 @@ class GearingControls:
         setup, system = state.setup, state.setup.units
         self._bike = ChoiceControl(
             "Bike",
-            "Invented demo bikes; make one of them your own under “This bike”.",
+            f"{bikes_in_words()}; make one of them your own under “This bike”.",
             [(bike.name, bike_id) for bike_id, bike in state.library.items()],
             setup.bike_id,
             faults.guard(state.pick_bike),
@@ -68,7 +69,7 @@ class GearingControls:
             "For everything on the page; the set-up itself stays the same.",
             [("km/h, mm, N", "metric"), ("mph, in, lbf", "imperial")],
             system,
-            lambda value: self._set(units=value),
+            self._faults.guard(lambda value: self._set(units=value)),
             widgets.ToggleButtons,
         )
         reset = widgets.Button(
@@ -84,7 +85,7 @@ class GearingControls:
                 help_text,
                 self._teeth_scale(field),
                 getattr(setup, field),
-                lambda value, field=field: self._set(**{field: value}),
+                self._faults.guard(lambda value, field=field: self._set(**{field: value})),
             )
             for field, name, help_text in (
                 ("front", "Front sprocket", "Teeth at the gearbox: fewer is shorter, more pull."),
@@ -103,7 +104,7 @@ class GearingControls:
             "Rear tyre, from small to large roll-out.",
             self._tyre_options(),
             setup.tyre,
-            lambda value: self._set(tyre=value, rollout=None),
+            self._faults.guard(lambda value: self._set(tyre=value, rollout=None)),
             widgets.SelectionSlider,
         )
         self._other_tyre = TextControl(
@@ -118,13 +119,16 @@ class GearingControls:
             "Measured, rider seated, beats the size; moving this counts as measured.",
             scale("rollout", system),
             self._rollout_number(),
-            lambda value: self._set(rollout=from_number("rollout", value, self._system)),
+            self._faults.guard(
+                lambda value: self._set(rollout=from_number("rollout", value, self._system))
+            ),
         )
         self._by_size = widgets.Button(
             description="Use the size, not a measurement",
             tooltip="Compute the roll-out from the tyre size again",
+            disabled=setup.rollout is None,
         )
-        self._by_size.on_click(lambda _: self._set(rollout=None))
+        self._by_size.on_click(faults.guard(lambda _: self._set(rollout=None)))
         self.gearing = widgets.VBox(
             [
                 self._teeth["front"].widget,
@@ -142,7 +146,7 @@ class GearingControls:
             "Sets rolling resistance and grip; the figures are published for car tyres.",
             [(surface.label, surface_id) for surface_id, surface in surfaces().items()],
             setup.surface,
-            lambda value: self._set(surface=value),
+            self._faults.guard(lambda value: self._set(surface=value)),
         )
         self._conditions = {
             field: self._number_for(field, name, help_text)
@@ -157,7 +161,7 @@ class GearingControls:
             "What acceleration means to you.",
             _MEASURES,
             setup.measure,
-            lambda value: self._set(measure=value),
+            self._faults.guard(lambda value: self._set(measure=value)),
         )
         self._measure_numbers = {
             field: self._number_for(field, name, help_text)
@@ -168,7 +172,7 @@ class GearingControls:
             "The gear you would be in.",
             Scale(1, len(state.bike.gearbox.ratios), 1),
             setup.roll_gear,
-            lambda value: self._set(roll_gear=value),
+            self._faults.guard(lambda value: self._set(roll_gear=value)),
         )
         self.measure = widgets.VBox(
             [
@@ -206,7 +210,7 @@ class GearingControls:
         return self._state.setup.units
 
     def _set(self, **fields) -> None:
-        self._faults.guard(self._state.change)(**fields)
+        self._state.change(**fields)
 
     def _number_for(self, field: str, name: str, help_text: str) -> NumberControl:
         return NumberControl(
@@ -214,7 +218,9 @@ class GearingControls:
             help_text,
             scale(field, self._system),
             self._shown_number(field),
-            lambda value: self._set(**{field: from_number(field, value, self._system)}),
+            self._faults.guard(
+                lambda value: self._set(**{field: from_number(field, value, self._system)})
+            ),
         )
 
     def _shown_number(self, field: str) -> float:

@@ -6,6 +6,7 @@ from typing import Self
 from traitlets import HasTraits, Instance
 
 from explorer.records.bike import Bike
+from explorer.records.club import units_offered
 from explorer.records.fit import Measurements, decode_fit, encode_fit
 from explorer.records.link import decode, encode
 from explorer.records.setup import Setup
@@ -18,7 +19,7 @@ class PageChoice:
     Attributes
     ----------
     bike : Bike
-        The bike in use: a demo bike, or one that the rider edited or uploaded.
+        The bike in use: one of those offered, or one that the rider edited or uploaded.
     setup : Setup
         What the rider chose for it.
     measured : Measurements
@@ -53,7 +54,7 @@ class GearingState(HasTraits):
     @classmethod
     def from_link(cls, query: str, library: dict[str, Bike]) -> tuple[Self, list[str]]:
         """State that a link describes, and one sentence for each thing it got wrong."""
-        setup, bike, sentences = decode(query, library)
+        setup, bike, sentences = decode(query, library, units_offered())
         measured, slips = decode_fit(query, bike)
         return cls(library, PageChoice(bike, setup, measured)), sentences + slips
 

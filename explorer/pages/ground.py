@@ -17,9 +17,11 @@ from explorer.pages.gearing_state import GearingState
 from explorer.pages.ground_controls import GroundControls
 from explorer.pages.ground_course_card import CourseCard
 from explorer.pages.ground_result import GroundResult, compute
+from explorer.pages.later import at_once
+from explorer.pages.page_links import page_links
 from explorer.panels.card import card, heading
-from explorer.panels.html import bullet_list, figures, link, sentences, table, tiles
-from explorer.records.bike_library import demo_bikes
+from explorer.panels.html import bullet_list, figures, sentences, table, tiles
+from explorer.records.club import bikes_offered
 
 
 class GroundPage:
@@ -28,7 +30,7 @@ class GroundPage:
     Parameters
     ----------
     query : str
-        What a link carried, unchecked; empty for the first demo bike.
+        What a link carried, unchecked; empty for the first bike.
 
     Attributes
     ----------
@@ -41,7 +43,7 @@ class GroundPage:
     """
 
     def __init__(self, query: str = "") -> None:
-        self.state, complaints = GearingState.from_link(query, dict(demo_bikes()))
+        self.state, complaints = GearingState.from_link(query, dict(bikes_offered()))
         self._faults = Faults()
         self._controls = GearingControls(self.state, self._faults)
         self._own_controls = GroundControls(self.state, self._faults)
@@ -77,7 +79,7 @@ class GroundPage:
         )
         self._chart_widgets: list[ChartWidget] = []
         self._paint(result)
-        # Last of all: a chart handed to its widget misses every change made before it is shown.
+        # Last of all: a chart that changes after this has to be written out once more.
         self._chart_widgets = [
             ChartWidget(self._limits.figure),
             ChartWidget(self._sensitivity.figure),
@@ -86,6 +88,14 @@ class GroundPage:
         if complaints:
             self._faults.say(*complaints)
         self.state.observe(self._changed, "choice")
+
+    def follow(self, query: str) -> None:
+        """Take what a link carries; what it got wrong is said."""
+        given, complaints = GearingState.from_link(query, self.state.library)
+        with at_once():
+            self.state.choice = given.choice
+        if complaints:
+            self._faults.say(*complaints)
 
     def show(self) -> None:
         """Display the page, as the last line of its notebook."""
@@ -144,14 +154,11 @@ class GroundPage:
         address = self.state.link
         if self._link.value != address:
             self._link.value = address
-            self._texts["pages"].value = (
-                link(f"ground{address}", "Open this in a new page")
-                + " · "
-                + link(f"gearing{address}", "Gearing: every pair with this set-up")
-                + " · "
-                + link(f"fit{address}", "Does it fit? Chain, axle, slack, parts, fitting sheet")
-                + " · "
-                + link("method", "Method: how it is computed, what is left out")
+            self._texts["pages"].value = page_links(
+                ("ground", address, "Open this in a new page"),
+                ("gearing", address, "Gearing: every pair with this set-up"),
+                ("fit", address, "Does it fit? Chain, axle, slack, parts, fitting sheet"),
+                ("method", "", "Method: how it is computed, what is left out"),
             )
         # Last, so that the browser draws the charts when every text stands.
         for widget in self._chart_widgets:

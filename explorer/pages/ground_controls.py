@@ -31,7 +31,7 @@ class GroundControls:
             "",
             (("to a speed", "time_to_speed"), ("over a distance", "time_over_distance")),
             self._kind,
-            lambda value: self._set(measure=value),
+            self._faults.guard(lambda value: self._set(measure=value)),
             widgets.ToggleButtons,
         )
         self._numbers = {
@@ -47,7 +47,7 @@ class GroundControls:
             "How you ride: compared with the best points. Starts at the engine's peak power.",
             self._shift_scale(),
             self._shift_number(),
-            lambda value: self._set(shift_at=value / _RPM),
+            self._faults.guard(lambda value: self._set(shift_at=value / _RPM)),
         )
         self.goal = widgets.VBox(
             [
@@ -77,7 +77,7 @@ class GroundControls:
         return "time_over_distance" if by_distance(self._state.setup) else "time_to_speed"
 
     def _set(self, **fields) -> None:
-        self._faults.guard(self._state.change)(**fields)
+        self._state.change(**fields)
 
     def _number_for(self, field: str, name: str, help_text: str) -> NumberControl:
         return NumberControl(
@@ -85,7 +85,9 @@ class GroundControls:
             help_text,
             scale(field, self._system),
             self._shown(field),
-            lambda value: self._set(**{field: from_number(field, value, self._system)}),
+            self._faults.guard(
+                lambda value: self._set(**{field: from_number(field, value, self._system)})
+            ),
         )
 
     def _shown(self, field: str) -> float:

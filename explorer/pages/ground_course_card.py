@@ -1,5 +1,6 @@
 """The card of a course: pick one, bring one or type one, and see both gearings ride it."""
 
+import functools
 from urllib.parse import quote
 
 import ipywidgets as widgets
@@ -146,7 +147,11 @@ class CourseCard:
         if self._table is None:
             options = [(surface.label, surface_id) for surface_id, surface in surfaces().items()]
             self._table = CourseTable(
-                options, self._rows(self.course), MOST_SEGMENTS, self._faults.guard(self._typed)
+                options,
+                self._rows(self.course),
+                MOST_SEGMENTS,
+                self._faults.guard(self._typed),
+                functools.partial(self._faults.guard, clears=False),
             )
             self._place.children = [self._table.widget]
 

@@ -1,10 +1,34 @@
 """Work that takes longer than a slider's step: done once the rider has paused."""
 
 import asyncio
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 
 PAUSE = 0.2
 """Long enough to be sure that a drag has ended, short enough to feel like an answer [s]."""
+
+
+_hurried = 0
+
+
+@contextmanager
+def at_once() -> Iterator[None]:
+    """Within it nothing waits for a pause: there is no hand to rest, as when a page follows a link.
+
+    Examples
+    --------
+    >>> done = []
+    >>> with at_once():
+    ...     Later(lambda: done.append("words")).ask()
+    >>> done
+    ['words']
+    """
+    global _hurried
+    _hurried += 1
+    try:
+        yield
+    finally:
+        _hurried -= 1
 
 
 class Later:
@@ -27,11 +51,13 @@ class Later:
         try:
             loop = asyncio.get_running_loop()
         except RuntimeError:
-            self._action()
-            return
+            loop = None
         if self._waiting is not None:
             self._waiting.cancel()
-        self._waiting = loop.call_later(PAUSE, self._do)
+        if loop is None or _hurried:
+            self._do()
+        else:
+            self._waiting = loop.call_later(PAUSE, self._do)
 
     def _do(self) -> None:
         self._waiting = None

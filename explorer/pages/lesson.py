@@ -17,12 +17,14 @@ from explorer.pages.lesson_sheet import Worksheet, download_link
 from explorer.pages.lesson_state import Lesson, LessonState, another, starting_pair
 from explorer.pages.lesson_step_card import StepCard
 from explorer.pages.lesson_steps import STEPS, minutes
+from explorer.pages.page_links import page_links
 from explorer.pages.setup_code import read_address
 from explorer.panels.card import card
 from explorer.panels.choice_control import ChoiceControl
 from explorer.panels.html import bullet_list, link, sentences
 from explorer.panels.text_control import TextControl
-from explorer.records.bike_library import demo_bikes
+from explorer.records.bike import Bike
+from explorer.records.club import bikes_in_words, bikes_offered, units_offered
 from explorer.records.errors import RecordError
 from explorer.records.fit import Measurements, decode_fit, encode_fit
 from explorer.records.link import decode, encode
@@ -42,7 +44,7 @@ class LessonPage:
     Parameters
     ----------
     query : str
-        What a link carried, unchecked; empty for the first demo bike and the first step.
+        What a link carried, unchecked; empty for the first bike and the first step.
 
     Attributes
     ----------
@@ -53,21 +55,10 @@ class LessonPage:
     """
 
     def __init__(self, query: str = "") -> None:
-        library = dict(demo_bikes())
-        place, rest, complaints = decode_place(query)
-        setup, bike, slips = decode(rest, library)
-        complaints += slips
-        # Measured for the fit page; here it serves the step on slack and is carried along.
-        self._measured, slips = decode_fit(rest, bike)
-        self._measured_bike = bike
-        complaints += slips
-        fitted = (setup.front, setup.rear) == (bike.sprockets.front, bike.sprockets.rear)
-        if fitted:
-            # A lesson about changes begins with one.
-            setup = setup.changed(**starting_pair(bike))
-        self.state = LessonState(
-            library, Lesson(bike, setup, place, other_bike=another(library, setup.bike_id))
-        )
+        library = dict(bikes_offered())
+        lesson, self._measured, complaints = _read(query, library)
+        self._measured_bike = lesson.bike
+        self.state = LessonState(library, lesson)
         self._faults = Faults()
         guard = self._faults.guard
         self._card = StepCard(self.state, self._faults)
@@ -77,22 +68,22 @@ class LessonPage:
             "Step",
             "",
             [(str(step.number), step.number) for step in STEPS],
-            place.step,
+            lesson.step,
             guard(self.state.go),
             widgets.ToggleButtons,
         )
         self._bike = ChoiceControl(
             "Bike",
-            "Invented demo bikes; a bike of your own comes with the link of the gearing page.",
+            f"{bikes_in_words()}; a bike of your own comes with the link of the gearing page.",
             [(each.name, bike_id) for bike_id, each in library.items()],
-            setup.bike_id,
+            lesson.setup.bike_id,
             guard(self.state.pick_bike),
         )
         self._units = ChoiceControl(
             "Units",
             "",
             [("km/h, mm, N", "metric"), ("mph, in, lbf", "imperial")],
-            setup.units,
+            lesson.setup.units,
             guard(lambda value: self.state.set_up(units=value)),
             widgets.ToggleButtons,
         )
@@ -100,7 +91,7 @@ class LessonPage:
             "Letters and lines",
             "Large is for the projector.",
             [("usual", False), ("large", True)],
-            place.large,
+            lesson.place.large,
             guard(self._set_letters),
             widgets.ToggleButtons,
         )
@@ -133,6 +124,15 @@ class LessonPage:
         if complaints:
             self._faults.say(*complaints)
         self.state.observe(self._changed, "lesson")
+
+    def follow(self, query: str) -> None:
+        """Take what a link carries; what it got wrong is said."""
+        lesson, self._measured, complaints = _read(query, self.state.library)
+        self._measured_bike = lesson.bike
+        self.state.lesson = lesson
+        self._show_links()  # what was measured may differ where the lesson does not
+        if complaints:
+            self._faults.say(*complaints)
 
     def show(self) -> None:
         """Display the page, as the last line of its notebook."""
@@ -184,13 +184,11 @@ class LessonPage:
         )
         self._links.value = (
             Markup("<ol>{}</ol><p>").format(steps)
-            + Markup(" · ").join(
-                (
-                    link(f"gearing{setup}", "Gearing: this set-up"),
-                    link(f"fit{setup}", "Does it fit?"),
-                    link(f"ground{setup}", "On the ground"),
-                    link("method", "Method: how it is computed"),
-                )
+            + page_links(
+                ("gearing", setup, "Gearing: this set-up"),
+                ("fit", setup, "Does it fit?"),
+                ("ground", setup, "On the ground"),
+                ("method", "", "Method: how it is computed"),
             )
             + Markup("</p>")
         )
@@ -258,3 +256,19 @@ class LessonPage:
             ]
         ).add_class("ge-main")
         return widgets.VBox([header, main]).add_class("ge-page").add_class("ge-lesson")
+
+
+def _read(query: str, library: dict[str, Bike]) -> tuple[Lesson, Measurements, list[str]]:
+    """The lesson of a link, what was measured on its bike, and what the link got wrong."""
+    place, rest, complaints = decode_place(query)
+    setup, bike, slips = decode(rest, library, units_offered())
+    complaints += slips
+    # Measured for the fit page; here it serves the step on slack and is carried along.
+    measured, slips = decode_fit(rest, bike)
+    complaints += slips
+    fitted = (setup.front, setup.rear) == (bike.sprockets.front, bike.sprockets.rear)
+    if fitted:
+        # A lesson about changes begins with one.
+        setup = setup.changed(**starting_pair(bike))
+    lesson = Lesson(bike, setup, place, other_bike=another(library, setup.bike_id))
+    return lesson, measured, complaints

@@ -33,7 +33,7 @@ class Measured:
     name : str
         What it is.
     kind : str
-        Kind of quantity, a key of `explorer.units.KINDS`; empty for plain numbers.
+        Kind of quantity, a key of `explorer.unit_kinds.KINDS`; empty for plain numbers.
     within : tuple of str or None
         What is accepted.
     predicted : callable

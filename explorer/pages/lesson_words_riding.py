@@ -197,7 +197,7 @@ def slack_answer(facts: Facts) -> list[str]:
     if slack is None:
         return [
             "Nothing can be computed: the swingarm of this bike has not been measured. The fit "
-            "page asks for the five lengths; the demo bikes have them."
+            "page asks for the five lengths, and a bike file can give them."
         ]
     curve = slack.curves.slack[FITTED]
     ends = [

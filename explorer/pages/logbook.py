@@ -10,11 +10,12 @@ from explorer.pages import logbook_words as words
 from explorer.pages.faults import Faults
 from explorer.pages.logbook_restore import BackupControls
 from explorer.pages.logbook_sheet import download_link
+from explorer.pages.page_links import page_links
 from explorer.panels.card import card
 from explorer.panels.choice_control import ChoiceControl
 from explorer.panels.html import bullet_list, help_line, link, sentences, table
 from explorer.panels.log_form import LogForm
-from explorer.records.bike_library import demo_bikes
+from explorer.records.club import bikes_offered, units_offered
 from explorer.records.errors import RecordError
 from explorer.records.fit import decode_fit, encode_fit
 from explorer.records.link import decode, encode
@@ -47,8 +48,8 @@ class LogbookPage:
     """
 
     def __init__(self, query: str = "") -> None:
-        library = dict(demo_bikes())
-        setup, bike, complaints = decode(query, library)
+        library = dict(bikes_offered())
+        setup, bike, complaints = decode(query, library, units_offered())
         measured, slips = decode_fit(query, bike)
         address = encode(setup, library[setup.bike_id], bike)
         self._address = address + encode_fit(measured, bike)
@@ -345,17 +346,14 @@ class LogbookPage:
         return widgets.VBox([header, main]).add_class("ge-page")
 
     def _links(self) -> str:
-        return (
-            link(f"gearing{self._address}", "Gearing: every pair with this set-up")
-            + " · "
-            + link(f"fit{self._address}", "Does it fit? Chain, axle, slack, parts, fitting sheet")
-            + " · "
-            + link(f"check{self._address}", "Ride it and check")
+        return page_links(
+            ("gearing", self._address, "Gearing: every pair with this set-up"),
+            ("fit", self._address, "Does it fit? Chain, axle, slack, parts, fitting sheet"),
+            ("check", self._address, "Ride it and check"),
         )
 
 
 def _button(name: str, action, faults: Faults) -> widgets.Button:
     button = widgets.Button(description=name)
-    guarded = faults.guard(action)
-    button.on_click(lambda _: guarded())
+    button.on_click(faults.guard(lambda _: action()))
     return button

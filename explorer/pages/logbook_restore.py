@@ -99,6 +99,5 @@ class BackupControls:
 
     def _button(self, name: str, action: Callable[[], None]) -> widgets.Button:
         button = widgets.Button(description=name)
-        guarded = self._faults.guard(action)
-        button.on_click(lambda _: guarded())
+        button.on_click(self._faults.guard(lambda _: action()))
         return button

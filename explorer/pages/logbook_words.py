@@ -8,7 +8,7 @@ from markupsafe import Markup
 from explorer import units
 from explorer.calc import gearing
 from explorer.pages.certainty import signed_percent
-from explorer.panels.html import link
+from explorer.pages.page_links import page_link
 from explorer.records.bike import Bike
 from explorer.records.fit import Measurements
 from explorer.records.logbook import Kept, LogEntry, Merged
@@ -52,7 +52,7 @@ def table_rows(kept: Sequence[Kept]) -> list[tuple[str | Markup, ...]]:
             each.entry["verdict"] or "not said",
             each.entry["decision"] or "not said",
             each.entry["hours"],
-            link(f"gearing{each.entry['setup']}", "open") if each.entry["setup"] else "",
+            page_link("gearing", each.entry["setup"], "open") if each.entry["setup"] else "",
         )
         for each in kept
     ]

@@ -6,26 +6,35 @@ import ipywidgets as widgets
 from IPython.display import display
 from markupsafe import Markup
 
-from explorer.pages import method_chain, method_html, method_measuring, method_riding
+from explorer.pages import (
+    method_chain,
+    method_forces,
+    method_gearing,
+    method_html,
+    method_measuring,
+    method_motion,
+    method_uncertainty,
+)
 from explorer.pages.method_assumptions import ASSUMPTIONS
-from explorer.panels.html import link, sentences, tiles
+from explorer.pages.page_links import page_links
+from explorer.panels.html import sentences, tiles
 from explorer.records.references import Comparison, compare, references
 
 GROUPS = (
     method_chain.SPROCKETS,
-    method_riding.GEARING,
-    method_riding.TYRE,
-    method_riding.AIR,
-    method_riding.FORCES,
-    method_riding.LIMITS,
-    method_riding.MASS,
-    method_riding.MOTION,
-    method_riding.SHIFTS,
-    method_riding.TOP_SPEED,
-    method_riding.TRADE_OFF,
-    method_riding.UNCERTAINTY,
-    method_riding.COURSE,
-    method_riding.SPEEDOMETER,
+    method_gearing.GEARING,
+    method_gearing.TYRE,
+    method_forces.AIR,
+    method_forces.FORCES,
+    method_forces.LIMITS,
+    method_forces.MASS,
+    method_motion.MOTION,
+    method_motion.SHIFTS,
+    method_motion.TOP_SPEED,
+    method_gearing.TRADE_OFF,
+    method_uncertainty.UNCERTAINTY,
+    method_motion.COURSE,
+    method_gearing.SPEEDOMETER,
     method_chain.CHAIN_LENGTH,
     method_chain.SLACK,
     method_chain.CLEARANCE,
@@ -62,9 +71,7 @@ class MethodPage:
     def _assemble(self) -> widgets.Widget:
         header = widgets.HTML(
             "<h1>Method</h1><p>How every number of these pages is computed, what is left out, and "
-            "how well it agrees with published values. The other pages: "
-            f"{link('gearing', 'gearing')}, {link('ground', 'on the ground')}, "
-            f"{link('fit', 'does it fit?')}</p>"
+            f"how well it agrees with published values. {_others()}</p>"
         ).add_class("ge-header")
         main = widgets.VBox(
             [
@@ -104,6 +111,17 @@ def _card(*parts: str) -> widgets.Widget:
 
 def _heading(title: str) -> Markup:
     return Markup('<h2 id="{}">{}</h2>').format(method_html.anchor(title), title)
+
+
+def _others() -> str:
+    """Links to pages whose numbers these are."""
+    others = page_links(
+        ("gearing", "", "gearing"),
+        ("ground", "", "on the ground"),
+        ("fit", "", "does it fit?"),
+        between=", ",
+    )
+    return f"The other pages: {others}" if others else ""
 
 
 def _summary(rows: tuple[Comparison, ...]) -> tuple[str, str]:

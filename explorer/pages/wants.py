@@ -1,5 +1,6 @@
 """The wants page: from what hurts and where you ride to two or three set-ups worth buying."""
 
+import functools
 import time
 from urllib.parse import quote
 
@@ -14,7 +15,7 @@ from explorer.pages.chart_script import bring_chart_script
 from explorer.pages.chart_widget import ChartWidget
 from explorer.pages.faults import Faults, put_back
 from explorer.pages.gearing_controls import GearingControls
-from explorer.pages.later import Later
+from explorer.pages.later import Later, at_once
 from explorer.pages.wants_controls import Complaints, MixShares, WantList
 from explorer.pages.wants_honest import (
     AXLE_PLACE,
@@ -25,13 +26,14 @@ from explorer.pages.wants_honest import (
 )
 from explorer.pages.wants_prices import Prices
 from explorer.pages.wants_result import WantsResult, compute
-from explorer.pages.wants_short_list import ShortList, short_list, why_not
+from explorer.pages.wants_short_list import ShortList, short_list
 from explorer.pages.wants_state import WantsState
+from explorer.pages.wants_why_not import why_not
 from explorer.pages.wants_words import BEFORE_BUYING, CAREFUL, SCORE_IN_WORDS, why_not_words
 from explorer.panels.card import card
 from explorer.panels.html import bullet_list, help_line, link, sentences
 from explorer.panels.text_control import TextControl
-from explorer.records.bike_library import demo_bikes
+from explorer.records.club import bikes_offered
 from explorer.records.errors import RecordError
 from explorer.records.sprocket_pair import parse_pair
 from explorer.records.wants_link import read_wants, write_wants
@@ -48,7 +50,7 @@ class WantsPage:
     Parameters
     ----------
     query : str
-        What a link carried, unchecked; empty for the first demo bike.
+        What a link carried, unchecked; empty for the first bike.
 
     Attributes
     ----------
@@ -59,7 +61,7 @@ class WantsPage:
     """
 
     def __init__(self, query: str = "") -> None:
-        self.state, complaints = WantsState.from_link(query, dict(demo_bikes()))
+        self.state, complaints = WantsState.from_link(query, dict(bikes_offered()))
         self._faults = Faults()
         self._reader = GearingControls(self.state, self._faults)
         self._editor = BikeEditor(self.state, self._faults)
@@ -90,12 +92,22 @@ class WantsPage:
             views.chart_view(self._listing, None), self._faults.guard(self._ask_about)
         )
         self._paint()
-        # Last of all: a chart handed to its widget misses every change made before it is shown.
-        self._figure = ChartWidget(self._chart.figure)
+        # Last of all: a chart that changes after this has to be written out once more.
+        self._figure = ChartWidget(
+            self._chart.figure, guard=functools.partial(self._faults.guard, clears=False)
+        )
         self.widget = self._assemble(self._figure)
         if complaints:
             self._faults.say(*complaints)
         self.state.observe(self._changed, "choice")
+
+    def follow(self, query: str) -> None:
+        """Take what a link carries; what it got wrong is said."""
+        given, complaints = WantsState.from_link(query, self.state.library)
+        with at_once():
+            self.state.choice = given.choice
+        if complaints:
+            self._faults.say(*complaints)
 
     def show(self) -> None:
         """Display the page, as the last line of its notebook."""

@@ -35,13 +35,15 @@ class Reason(StrEnum):
     BALANCE = "balance"
     """The front wheel lifts first."""
     BETWEEN = "between"
-    """It would take a ratio between those sold, or the gears leave it out."""
+    """One pair is too tall for it and the next too short."""
     GAP = "gap"
     """The gears are too far apart for so few shifts."""
     COURSE = "course"
     """The course and the gearbox ask for more shifts, or it is not got through."""
     MONEY = "money"
     """Parts of every pair cost more."""
+    TYRE = "tyre"
+    """The tyre changes the engine speed, and no pair makes up for it closely enough."""
 
 
 @dataclass(frozen=True)
@@ -200,7 +202,9 @@ def _why(
         case "corner" | "clutch-out":
             return beyond_sold()
         case _:
-            return because(Reason.DOES_NOT_FIT)
+            # A jump: on the old tyre the fitted pair changes nothing. The fitted pair also meets
+            # one sprocket only and keeping the chain, so they never come here.
+            return because(Reason.TYRE)
 
 
 def _drive(bike: Bike, setup: Setup, judged: Judged, ratio: float) -> Drive:

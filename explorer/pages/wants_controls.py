@@ -82,7 +82,7 @@ class MixShares:
                 each.note,
                 _SHARES,
                 self._shown(name),
-                lambda value, name=name: faults.guard(state.share)(name, float(value)),
+                faults.guard(lambda value, name=name: state.share(name, float(value))),
             )
             for name, each in terrains().items()
         }

@@ -127,8 +127,9 @@ _CURES = {
         "there" + (", or the clutch used with skill." if cannot.shorter else ", or a slower pace.")
     ),
     Reason.BETWEEN: lambda cannot: (
-        "The gears leave it out with every pair: a gearbox with other steps or a wider power band "
-        "would meet it; another speed there, or the clutch, may do."
+        "It falls between the pairs sold: one is too tall for it and the next too short. A "
+        "sprocket that is not sold here, a gearbox with other steps or a wider power band may meet "
+        "it; so may another speed there, or the clutch."
     ),
     Reason.POWER: lambda cannot: (
         "Gearing does not help: the engine has no more power to give there. More power, less drag "
@@ -151,8 +152,12 @@ _CURES = {
         "gears, more power low down, or from riding it less hard."
     ),
     Reason.MONEY: lambda cannot: (
-        "Only the pair that is on the bike now costs nothing; a used sprocket or fewer new parts "
-        "would cost less."
+        "Only riding on with what is on the bike now costs nothing; a used sprocket or fewer new "
+        "parts would cost less."
+    ),
+    Reason.TYRE: lambda cannot: (
+        "The chosen tyre changes the engine speed there, and no pair sold makes up for it so "
+        "closely; a tyre nearer to the roll-out ridden until now would."
     ),
 }
 

@@ -10,11 +10,12 @@ from explorer.calc.chain_fit import Verdict
 from explorer.charts.wants_chart import WantsView
 from explorer.charts.wording import listed
 from explorer.pages.fit_words import SHORT_VERDICTS
+from explorer.pages.page_links import page_links
 from explorer.pages.wants_honest import complaint_words
 from explorer.pages.wants_short_list import Listed, ShortList
 from explorer.pages.wants_table import short_list_table
 from explorer.pages.wants_words import listed_words, role_words
-from explorer.panels.html import bullet_list, link, sentences, table
+from explorer.panels.html import bullet_list, sentences, table
 from explorer.records.complaints import Complaint
 from explorer.records.mixes import terrains
 from explorer.records.wants_link import Wishes
@@ -132,14 +133,11 @@ def entries_html(
     said = []
     for number, entry in enumerate(listing.entries):
         pair = entry.front, entry.rear
-        ways = Markup(" · ").join(
-            Markup(each)
-            for each in (
-                link(f"fit{address(*pair)}", f"Does {entry.front}/{entry.rear} fit?"),
-                link(f"gearing{address(*pair)}", "Gearing"),
-                link(f"ground{address(*pair)}", "On the ground"),
-                link(f"compare{compared(*pair)}", "Compare"),
-            )
+        ways = page_links(
+            ("fit", address(*pair), f"Does {entry.front}/{entry.rear} fit?"),
+            ("gearing", address(*pair), "Gearing"),
+            ("ground", address(*pair), "On the ground"),
+            ("compare", compared(*pair), "Compare"),
         )
         said.append(
             Markup(

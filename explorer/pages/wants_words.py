@@ -24,8 +24,8 @@ from explorer.pages.wants_short_list import (
     Change,
     Listed,
     ShortList,
-    WhyNot,
 )
+from explorer.pages.wants_why_not import WhyNot
 
 SCORE_IN_WORDS = (
     "The score is the weighted mean of how far each want is satisfied: 1 where it is met, ½ where "

@@ -18,6 +18,8 @@ class BikeForm:
         First texts; a field without one is empty.
     on_apply : callable
         Called with the texts of all fields when the rider asks for it.
+    guard : callable
+        Wraps what a rider sets off in what says its failure.
 
     Attributes
     ----------
@@ -30,6 +32,7 @@ class BikeForm:
         fields: Iterable,
         texts: Mapping[str, str],
         on_apply: Callable[[dict[str, str]], None],
+        guard: Callable[[Callable], Callable],
     ) -> None:
         self._fields: dict[str, widgets.Text | widgets.Textarea] = {}
         rows = []
@@ -42,7 +45,7 @@ class BikeForm:
             rows.append(widgets.VBox([typed, help_line(field.help)]).add_class("ge-field"))
         apply = widgets.Button(description="Use this bike", button_style="primary")
         apply.on_click(
-            lambda _: on_apply({path: typed.value for path, typed in self._fields.items()})
+            guard(lambda _: on_apply({path: typed.value for path, typed in self._fields.items()}))
         )
         self.widget = widgets.VBox([*rows, apply]).add_class("ge-form")
 

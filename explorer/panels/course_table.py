@@ -37,6 +37,8 @@ class CourseTable:
         Longest course that is accepted [count].
     on_change : callable
         Called with all rows whenever the rider has changed one.
+    guard : callable
+        Wraps what a rider sets off in what says its failure; for a table by itself, nothing.
 
     Attributes
     ----------
@@ -52,16 +54,17 @@ class CourseTable:
         rows: Sequence[Row],
         most_rows: int,
         on_change: Callable[[tuple[Row, ...]], None],
+        guard: Callable[[Callable], Callable] = lambda callback: callback,
     ) -> None:
         self._on_change, self._most_rows = on_change, most_rows
         self._rows: list[Row] = []
         self._first = 0
         self._showing = False
-        self._lines = [_Line(surfaces, place, self) for place in range(ROWS_SHOWN)]
+        self._lines = [_Line(surfaces, place, self, guard) for place in range(ROWS_SHOWN)]
         self._answer = widgets.HTML().add_class("ge-answer")
         self._where = widgets.HTML().add_class("ge-help")
-        self._earlier = _button("Earlier rows", "Show the rows before these", self._page(-1))
-        self._later = _button("Later rows", "Show the rows after these", self._page(1))
+        self._earlier = _button("Earlier rows", "Show the rows before these", guard(self._page(-1)))
+        self._later = _button("Later rows", "Show the rows after these", guard(self._page(1)))
         self.widget = widgets.VBox(
             [
                 help_line(
@@ -149,7 +152,11 @@ class _Line:
     """The controls of one row that is shown."""
 
     def __init__(
-        self, surfaces: Sequence[tuple[str, str]], place: int, table: "CourseTable"
+        self,
+        surfaces: Sequence[tuple[str, str]],
+        place: int,
+        table: "CourseTable",
+        guard: Callable[[Callable], Callable],
     ) -> None:
         self._fields = [
             widgets.Text(description=name, tooltip=help_text, continuous_update=False)
@@ -164,10 +171,10 @@ class _Line:
             options=list(surfaces), description="Surface", tooltip="The ground of this part"
         )
         for field in (*self._fields, self._surface):
-            field.observe(lambda _: self._changed(table, place), "value")
+            field.observe(guard(lambda _: self._changed(table, place)), "value")
         self._number = widgets.HTML().add_class("ge-row-number")
-        add = _button("Add", "Repeat this row behind it", lambda: table.add_after(place))
-        remove = _button("Remove", "Take this row out", lambda: table.take_out(place))
+        add = _button("Add", "Repeat this row behind it", guard(lambda: table.add_after(place)))
+        remove = _button("Remove", "Take this row out", guard(lambda: table.take_out(place)))
         self.widget = widgets.VBox(
             [
                 self._number,

@@ -53,6 +53,8 @@ class EntryTable:
         Called without arguments whenever something was typed, added or taken out.
     help_text : str
         One line above the table; empty for none.
+    guard : callable
+        Wraps what a rider sets off in what says its failure; for a table by itself, nothing.
 
     Attributes
     ----------
@@ -69,13 +71,15 @@ class EntryTable:
         most_rows: int,
         on_change: Callable[[], None],
         help_text: str = "",
+        guard: Callable[[Callable], Callable] = lambda callback: callback,
     ) -> None:
         self._columns, self._most_rows, self._on_change = columns, most_rows, on_change
+        self._guard = guard
         self._lines: list[_Line] = []
         self._place = widgets.VBox().add_class("ge-entry-rows")
         self._answer = widgets.HTML().add_class("ge-answer")
         add = widgets.Button(description="Add a row", tooltip="An empty row below the others")
-        add.on_click(lambda _: self._add())
+        add.on_click(guard(lambda _: self._add()))
         head = [help_line(help_text)] if help_text else []
         self.widget = widgets.VBox([*head, self._place, add, self._answer])
         self.show(rows)
@@ -87,7 +91,7 @@ class EntryTable:
 
     def show(self, rows: Sequence[Mapping[str, str]]) -> None:
         """Show other rows, without reporting them as the rider's."""
-        self._lines = [_Line(self._columns, row, self) for row in rows]
+        self._lines = [_Line(self._columns, row, self, self._guard) for row in rows]
         self._arrange()
 
     def answer(self, *texts: str) -> None:
@@ -119,7 +123,7 @@ class EntryTable:
             for column in self._columns
             if column.choices
         }
-        self._lines.append(_Line(self._columns, picked, self))
+        self._lines.append(_Line(self._columns, picked, self, self._guard))
         self._arrange()
 
     def _arrange(self) -> None:
@@ -132,14 +136,18 @@ class _Line:
     """The fields of one row."""
 
     def __init__(
-        self, columns: Sequence[Column], texts: Mapping[str, str], table: EntryTable
+        self,
+        columns: Sequence[Column],
+        texts: Mapping[str, str],
+        table: EntryTable,
+        guard: Callable[[Callable], Callable],
     ) -> None:
         self._fields = {column.name: _field(column, texts) for column in columns}
         for field in self._fields.values():
-            field.observe(lambda _: table.changed(), "value")
+            field.observe(guard(lambda _: table.changed()), "value")
         self._number = widgets.HTML().add_class("ge-row-number")
         remove = widgets.Button(description="Remove", tooltip="Take this row out")
-        remove.on_click(lambda _: table.take_out(self))
+        remove.on_click(guard(lambda _: table.take_out(self)))
         self.widget = widgets.VBox(
             [
                 self._number,

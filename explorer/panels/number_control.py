@@ -68,7 +68,9 @@ class NumberControl:
         value: float,
         on_change: Callable[[float], None],
     ) -> None:
-        whole = all(isinstance(part, int) for part in (scale.low, scale.high, scale.step))
+        # A quantity may be whole in one unit and not in the next that the reader asks for.
+        counted = all(isinstance(part, int) for part in (scale.low, scale.high, scale.step))
+        whole = counted and not scale.unit
         slider_kind = widgets.IntSlider if whole else widgets.FloatSlider
         box_kind = widgets.BoundedIntText if whole else widgets.BoundedFloatText
         ends = {"min": scale.low, "max": scale.high, "step": scale.step, "tooltip": help_text}
@@ -97,7 +99,7 @@ class NumberControl:
                 (self._slider, self._scale.nearest_step(value)),
                 (self._box, value),
             ):
-                if part.value != shown:
+                if self._differ(part.value, shown):
                     part.value = shown
         finally:
             self._showing = False
@@ -114,5 +116,12 @@ class NumberControl:
         self._slider.description = f"{self._name}{unit}"
 
     def _moved(self, change: dict) -> None:
-        if not self._showing:
+        if self._differ(change["new"], change["old"]) and not self._showing:
             self._on_change(change["new"])
+
+    def _differ(self, one: float, other: float) -> bool:
+        """Whether two numbers are apart by more than the browser's arithmetic.
+
+        It counts in steps from the low end, and reports 70.00000000000001 where it was given 70.
+        """
+        return abs(one - other) > 1e-6 * self._scale.step

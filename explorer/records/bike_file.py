@@ -90,7 +90,9 @@ def _text(data: bytes) -> str:
             f"The bike file is not UTF-8 text (line {line}); save it again in UTF-8."
         ) from None
     if not text.strip():
-        raise RecordError("The bike file is empty; download a demo bike to see what belongs in it.")
+        raise RecordError(
+            "The bike file is empty; download one from these pages to see what belongs in it."
+        )
     for number, line in enumerate(text.splitlines(), start=1):
         if len(line) > _LONGEST_LINE:
             raise RecordError(

@@ -32,7 +32,7 @@ def demo_bikes() -> Mapping[str, Bike]:
     return load_folder(Path(__file__).parents[2] / "data" / "bikes")
 
 
-def load_folder(path: str | Path) -> Mapping[str, Bike]:
+def load_folder(path: str | Path, place: str = "") -> Mapping[str, Bike]:
     """Read all bike files of a folder, for a club's own bikes.
 
     The name of a file without ".toml" is the id of the bike.
@@ -41,6 +41,8 @@ def load_folder(path: str | Path) -> Mapping[str, Bike]:
     ----------
     path : str or Path
         Folder with bike files and the CSV files that they name.
+    place : str
+        What stands before the name of a file in a sentence, for example "bikes/".
 
     Returns
     -------
@@ -70,9 +72,11 @@ def load_folder(path: str | Path) -> Mapping[str, Bike]:
                 raise RecordError("use small letters, digits and dashes in the name of the file.")
             bikes[file.stem] = Bike.from_toml(_read(file), lambda name: _read(folder / name))
         except RecordError as error:
-            problems += [f"{file.name}: {sentence}" for sentence in error.sentences]
+            problems += [f"{place}{file.name}: {sentence}" for sentence in error.sentences]
         except OSError:
-            problems.append(f"{file.name}: the file cannot be opened; check its permissions.")
+            problems.append(
+                f"{place}{file.name}: the file cannot be opened; check its permissions."
+            )
     if problems:
         raise RecordError(*problems)
     return MappingProxyType(bikes)

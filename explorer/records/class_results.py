@@ -29,7 +29,7 @@ def read_results(
     text : str
         As typed; may be blank.
     kind : str
-        Kind of quantity, a key of `explorer.units.KINDS`; empty for plain numbers.
+        Kind of quantity, a key of `explorer.unit_kinds.KINDS`; empty for plain numbers.
     unit : str
         Unit of a number without one.
     within : tuple of two str, or None

@@ -12,7 +12,7 @@ from urllib.parse import quote as percent_encode
 from explorer.records.course_ids import course_ids
 from explorer.records.errors import RecordError
 from explorer.records.link_quantities import QUANTITIES, read_quantity, write_quantity
-from explorer.records.setup import LIMITS, MEASURES, Setup
+from explorer.records.setup import LIMITS, MEASURES, Setup, Units
 from explorer.records.surfaces import surfaces
 from explorer.records.typed_text import quote
 from explorer.records.tyre import parse_size
@@ -52,14 +52,14 @@ _WORDS = {
 
 
 def encode(setup: Setup, base_bike: "Bike", bike: "Bike") -> str:
-    """Write a set-up, and what an own bike changes on the demo bike it started from, as a query.
+    """Write a set-up, and what an own bike changes on the bike it started from, as a query.
 
     Parameters
     ----------
     setup : Setup
         What the rider chose [SI].
     base_bike : Bike
-        The demo bike named by ``setup.bike_id``.
+        The bike of the library named by ``setup.bike_id``.
     bike : Bike
         The bike in use; the same as base_bike unless it was edited.
 
@@ -98,13 +98,15 @@ def encode(setup: Setup, base_bike: "Bike", bike: "Bike") -> str:
     )
     if len(query) > LONGEST or len(parameters) > MOST_PARAMETERS:
         raise RecordError(
-            "This bike differs too much from the demo bike to fit in a link; download its bike "
-            "file and share that."
+            "This bike differs too much from the one it came from to fit in a link; download its "
+            "bike file and share that."
         )
     return query
 
 
-def decode(query: str, library: Mapping[str, "Bike"]) -> tuple[Setup, "Bike", list[str]]:
+def decode(
+    query: str, library: Mapping[str, "Bike"], units: Units = "metric"
+) -> tuple[Setup, "Bike", list[str]]:
     """Read a link's query; whatever cannot be used is said in a sentence and left at its default.
 
     Parameters
@@ -112,7 +114,9 @@ def decode(query: str, library: Mapping[str, "Bike"]) -> tuple[Setup, "Bike", li
     query : str
         The query string, with or without its question mark. It may hold anything.
     library : mapping of str to Bike
-        Demo bikes by id, at least one; the first is the default.
+        Bikes by id, at least one; the first is the default.
+    units : {"metric", "imperial"}
+        Of a link that says nothing of them.
 
     Returns
     -------
@@ -124,7 +128,7 @@ def decode(query: str, library: Mapping[str, "Bike"]) -> tuple[Setup, "Bike", li
     given = _parameters(query, sentences)
     bike_id = _bike_id(given, library, sentences)
     bike = _own_bike(library[bike_id], given, sentences)
-    default = Setup.for_bike(bike_id, bike)
+    default = Setup.for_bike(bike_id, bike).changed(units=units)
     fields: dict[str, Any] = {}
     for name, text in given.items():
         if name in ("front", "rear"):
@@ -206,7 +210,7 @@ def _own_bike(base: "Bike", given: Mapping[str, str], sentences: list[str]) -> "
             bike = bike.with_changes({path: text})
         except RecordError:
             sentences.append(
-                f"The link's {quote(_OWN + path)} cannot be {quote(text)}; the demo bike's own "
+                f"The link's {quote(_OWN + path)} cannot be {quote(text)}; the bike's own "
                 "value stands."
             )
     return bike

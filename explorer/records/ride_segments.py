@@ -237,6 +237,8 @@ def _segment(recording: Recording, reported: bool) -> tuple[Segment, float, list
     """One stretch with speeds and distances, its way, and where it is silent."""
     rows = np.isfinite(recording.speed) if reported else np.isfinite(recording.latitude)
     recording = recording.some(rows)
+    # A logger's noise about standing still is no way back.
+    recording = replace(recording, speed=np.maximum(recording.speed, 0.0))
     if len(recording.time) < 2:
         nothing = np.empty(0)
         return Segment(nothing, nothing, nothing), 0.0, []
@@ -255,19 +257,19 @@ def _segment(recording: Recording, reported: bool) -> tuple[Segment, float, list
     way = float(step.sum())
     distance = np.concatenate(([0.0], np.cumsum(step)))
     if reported:
-        segment = _of_points(recording, np.maximum(recording.speed, 0.0), distance, course, placed)
+        segment = _of_points(recording, distance, course, placed)
     else:
         segment = _of_middles(recording, step / interval, distance, course)
     return segment, way, silent
 
 
 def _of_points(
-    recording: Recording, speed: FloatArray, distance: FloatArray, course: FloatArray, placed: bool
+    recording: Recording, distance: FloatArray, course: FloatArray, placed: bool
 ) -> Segment:
     """A segment with the log's own speeds."""
     return Segment(
         time=recording.time,
-        speed=speed,
+        speed=recording.speed,
         distance=distance,
         course=np.append(course, course[-1]) if placed else None,
         altitude=_or_none(recording.altitude),

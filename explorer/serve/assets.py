@@ -4,7 +4,9 @@ Every address carries a mark made from the files' versions and contents, so a br
 the files asks for none of them again until one changes.
 """
 
+import gzip
 import hashlib
+from functools import lru_cache
 from importlib.metadata import version
 from pathlib import Path
 from typing import Any
@@ -38,8 +40,35 @@ def own_mark() -> str:
     return digest.hexdigest()[:16]
 
 
+@lru_cache(maxsize=256)
+def compressed(path: str) -> bytes:
+    """A file's contents in gzip's form; a new visitor asks for eighty of them in one second."""
+    return gzip.compress(Path(path).read_bytes())
+
+
 class AssetHandler(StaticFileHandler):
     """One folder of files, for a year, by addresses that change with the files."""
+
+    async def get(self, path: str, include_body: bool = True) -> None:
+        asked = self.request.headers
+        if "gzip" not in asked.get("Accept-Encoding", "") or "Range" in asked:
+            await super().get(path, include_body)
+            return
+        self.path = self.parse_url_path(path)
+        absolute = self.get_absolute_path(self.root, self.path)
+        self.absolute_path = self.validate_absolute_path(self.root, absolute)
+        if self.absolute_path is None:  # answered already
+            return
+        self.modified = self.get_modified_time()
+        self.set_headers()
+        if self.should_return_304():
+            self.set_status(304)
+            return
+        self.set_header("Content-Encoding", "gzip")
+        body = compressed(self.absolute_path)
+        self.set_header("Content-Length", len(body))
+        if include_body:
+            self.write(body)
 
     def set_extra_headers(self, path: str) -> None:
         self.set_header("Cache-Control", "public, max-age=31536000, immutable")

@@ -7,6 +7,7 @@ import socket
 import sys
 import webbrowser
 from collections.abc import Sequence
+from importlib.metadata import version
 from pathlib import Path
 
 from tornado.netutil import bind_sockets
@@ -99,11 +100,34 @@ def parser() -> argparse.ArgumentParser:
     )
     command.add_argument("--no-browser", action="store_true", help="do not open a browser")
     command.add_argument(
+        "--access-log",
+        default="",
+        metavar="FILE",
+        help="add a line to this file for each request (- for the standard error stream), without "
+        "anything of who asked; default: no log",
+    )
+    command.add_argument(
         "--logbook",
         choices=("home", "visit"),
         help="where the logbook is kept: in a file among your own data, for whoever opens the "
         "pages (home), or nowhere, to be downloaded at the end of a visit (visit); default: home "
         "where the command opens a browser on this machine and serves no other, visit elsewhere",
+    )
+    command.add_argument(
+        "--club",
+        default="",
+        metavar="FOLDER",
+        help="folder of a club's own pages: its settings (club.toml), its bikes and its members' "
+        "set-ups; default: the demo",
+    )
+    command.add_argument(
+        "--check",
+        action="store_true",
+        help="check the club's folder, or the demo's bikes, say what is there or what is wrong, "
+        "and serve nothing",
+    )
+    command.add_argument(
+        "--version", action="version", version=f"gearing explorer {version('gearing-explorer')}"
     )
     return command
 
@@ -161,7 +185,22 @@ def serve(options: argparse.Namespace, pages: Sequence[PageEntry], notebooks: Pa
             file=sys.stderr,
         )
         return CANNOT_START
+    # Reading bikes loads much; --help need not wait for it.
+    from explorer.records.errors import RecordError
+    from explorer.serve.site import club_in, site_of, what_is_there
+
     try:
+        club = club_in(options.club, pages)
+        if options.check:
+            print(what_is_there(club))
+            return 0
+    except RecordError as problems:
+        print(*problems.sentences, sep="\n", file=sys.stderr)
+        return CANNOT_START
+    from explorer.serve.access_log import AccessLog
+
+    try:
+        access_log = AccessLog(options.access_log) if options.access_log else None
         sockets = bound_sockets(options.address, options.port)
     except OSError as fault:
         print(fault, file=sys.stderr)
@@ -173,6 +212,7 @@ def serve(options: argparse.Namespace, pages: Sequence[PageEntry], notebooks: Pa
     from explorer.serve.server import ExplorerServer
     from explorer.serve.settings import server_settings
 
+    site = site_of(club, pages)
     places = options.visitors or places_here()
     pool = min(options.pool, places - 1)  # a place that the pool takes is no visitor's
     everywhere = options.address in ("", "0.0.0.0", "::")
@@ -186,15 +226,18 @@ def serve(options: argparse.Namespace, pages: Sequence[PageEntry], notebooks: Pa
             webbrowser.open(url)
 
     server = ExplorerServer.instance(
-        config=server_settings(pages, notebooks, options.base_path, pool),
-        pages=pages,
+        config=server_settings(site.pages, notebooks, options.base_path, pool),
+        site=site,
+        club_folder=str(Path(options.club).resolve()) if options.club else "",
         places=places,
         pool=pool,
         logbook_folder=str(home_folder()) if logbook_at_home(options) else "",
+        only_here=logbook_at_home(options) and options.address in LOOPBACK,
         sockets=sockets,
         port=port,
         ip=options.address,
         loopback_address="127.0.0.1" if everywhere else bracketed(options.address),
+        access_log=access_log,
         when_listening=announce,
     )
     server.initialize([])

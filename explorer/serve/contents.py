@@ -11,6 +11,8 @@ class PageEntry:
     """Name of the notebook without its ending; also the page's address."""
     title: str
     description: str
+    shows_members: bool = False
+    """Whether it shows members' set-ups, so that it is served only where a club has some."""
 
     @property
     def notebook(self) -> str:
@@ -65,6 +67,12 @@ PAGES = (
         "Logbook",
         "Keep a record of each change: date, teeth, chain, axle, slack, rides, verdict; before "
         "and after to print.",
+    ),
+    PageEntry(
+        "members",
+        "What members ride",
+        "See which gearing members of the club ride, where, how it went, and what is checked.",
+        shows_members=True,
     ),
     PageEntry(
         "method",

@@ -72,6 +72,14 @@ class WarmProcess:
                 start_new_session=True,
             )
 
+    def revive(self) -> bool:
+        """Whether it runs; if it has died, another is started."""
+        if self._process is not None and self._process.poll() is None:
+            return True
+        if not self._ended:
+            self.start()
+        return False
+
     def stop(self) -> None:
         """End it; kernels forked from it end with it."""
         if self._process is not None:
@@ -89,8 +97,7 @@ class WarmProcess:
         """Process id of a new kernel, and a line that ends when the kernel does."""
         if self._ended:
             raise RuntimeError("The server is stopping.")
-        if self._process is None or self._process.poll() is not None:
-            self.start()
+        self.revive()
         life_line, far_end = socket.socketpair()
         life_line.setblocking(False)
         try:

@@ -1,14 +1,22 @@
 """What the server answers besides scripts and styles: front page, pages, kernels, the rest."""
 
+from collections import Counter
+from contextlib import suppress
+from typing import Any, ClassVar
+
 import tornado.web
 from jinja2 import Environment, FileSystemLoader, select_autoescape
 from jupyter_server.auth.identity import IdentityProvider, User
 from jupyter_server.services.kernels.handlers import KernelHandler
+from tornado.websocket import WebSocketClosedError
+from voila.request_info_handler import RequestInfoSocketHandler
+from voila.shutdown_kernel_handler import VoilaShutdownKernelHandler
 from voila.tornado.handler import TornadoVoilaHandler
 from voila.tornado.kernel_websocket_handler import VoilaKernelWebsocketHandler
 
+from explorer.serve.access_log import NamelessFaults
 from explorer.serve.assets import TEMPLATE
-from explorer.serve.settings import CONTENT_SECURITY_POLICY
+from explorer.serve.visitor_line import LINES_OF_A_KERNEL, LONGEST_BACKLOG
 
 WAIT_SECONDS = 10
 """After how long a visitor for whom there was no place asks again [s]."""
@@ -23,11 +31,12 @@ def plain_page(template: str, **values) -> str:
     return _templates.get_template(template).render(**values)
 
 
-class PlainHandler(tornado.web.RequestHandler):
+class PlainHandler(NamelessFaults, tornado.web.RequestHandler):
     """A page without a kernel."""
 
     def set_default_headers(self) -> None:
-        self.set_header("Content-Security-Policy", CONTENT_SECURITY_POLICY)
+        for name, value in self.settings["headers"].items():
+            self.set_header(name, value)
         self.set_header("X-Content-Type-Options", "nosniff")
         self.set_header("Cache-Control", "no-cache")
 
@@ -37,6 +46,27 @@ class FrontPageHandler(PlainHandler):
 
     def get(self) -> None:
         self.finish(self.settings["front_page"])
+
+
+class HealthHandler(PlainHandler):
+    """Whether visitors can be served, for whoever watches over the server; takes no place."""
+
+    def get(self) -> None:
+        kernels = self.settings["kernel_manager"]
+        server = kernels.parent
+        taken, all_places = kernels.visitors, server.places - server.pool
+        well = kernels.can_start()
+        self.set_status(200 if well else 503)
+        self.set_header("Cache-Control", "no-store")
+        self.finish(
+            {
+                "status": "ok" if well else "no kernels can be started",
+                "version": server.site.version,
+                "places": all_places,
+                "taken": taken,
+                "free": max(0, all_places - taken),
+            }
+        )
 
 
 class NotFoundHandler(PlainHandler):
@@ -57,7 +87,7 @@ class NamelessVisitors(IdentityProvider):
         return User(username="visitor")
 
 
-class SentenceOnFault:
+class SentenceOnFault(NamelessFaults):
     """Answers a fault with our sentence instead of a page that names the fault."""
 
     def write_error(self, status_code: int, **kwargs) -> None:
@@ -71,7 +101,15 @@ class PageHandler(SentenceOnFault, TornadoVoilaHandler):
         # Reading it sets the cookie with which a closing page says that its kernel may go. Without
         # it that message is refused and kernels pile up until they are culled
         # (github.com/voila-dashboards/voila/issues/1458).
-        _ = self.xsrf_token
+        token = self.xsrf_token.decode()
+        if self._is_framed_elsewhere():
+            # There the browser refuses that cookie, which is "Strict", and keeps this one, apart
+            # from what it keeps for us elsewhere. The site around us can't read it, and so can't
+            # send what must come with it. Python 3.11 doesn't know "Partitioned".
+            self.add_header(
+                "Set-Cookie",
+                f"_xsrf={token}; Path={self.base_url}; SameSite=None; Secure; Partitioned",
+            )
         if not self.kernel_manager.let_in():
             self.set_status(503)
             self.set_header("Retry-After", str(WAIT_SECONDS))
@@ -83,12 +121,69 @@ class PageHandler(SentenceOnFault, TornadoVoilaHandler):
         finally:
             self.kernel_manager.arrivals.remove()
 
+    def _is_framed_elsewhere(self) -> bool:
+        """Whether the browser says that it shows this in a frame of another site, which it may.
 
-class KernelStateHandler(KernelHandler):
+        It says so over https only, and of this machine itself (W3C, Fetch Metadata Request
+        Headers): there it also keeps a cookie that is "Secure".
+        """
+        said = self.request.headers
+        return bool(
+            self.settings["frame_hosts"]
+            and said.get("Sec-Fetch-Dest") == "iframe"
+            and said.get("Sec-Fetch-Site") == "cross-site"
+        )
+
+
+class KernelStateHandler(NamelessFaults, KernelHandler):
     """Lets a page ask whether its kernel lives; a page ends its kernel by its closing message."""
 
     SUPPORTED_METHODS = ("GET",)
 
 
+class KernelEndHandler(NamelessFaults, VoilaShutdownKernelHandler):
+    """A closing page lets its kernel go."""
+
+    SUPPORTED_METHODS = ("POST",)
+
+
 class KernelChannelsHandler(SentenceOnFault, VoilaKernelWebsocketHandler):
     """The line between a page and its kernel."""
+
+    _lines: ClassVar[Counter[str]] = Counter()
+
+    async def get(self, kernel_id: str) -> None:
+        """Lasts as long as the line."""
+        if self._lines[kernel_id] >= LINES_OF_A_KERNEL:
+            raise tornado.web.HTTPError(429)
+        self._lines[kernel_id] += 1
+        try:
+            await super().get(kernel_id)
+        finally:
+            self._lines[kernel_id] -= 1
+            if not self._lines[kernel_id]:
+                del self._lines[kernel_id]
+
+    async def open(self, kernel_id: str) -> None:
+        self.ws_connection.stream.max_write_buffer_size = LONGEST_BACKLOG
+        await super().open(kernel_id)
+
+    def write_message(self, message: bytes | dict[str, Any], binary: bool = False) -> None:
+        # A page that has just been closed hears no more; that is no fault.
+        with suppress(WebSocketClosedError):
+            sent = super().write_message(message, binary)
+            if sent is not None:
+                sent.add_done_callback(lambda done: done.cancelled() or done.exception())
+
+
+class LinkHandler(SentenceOnFault, RequestInfoSocketHandler):
+    """Tells a kernel of the pool the link with which its visitor came.
+
+    Voilà's own answers anybody for any id, and forgets another kernel's line when one of two with
+    the same id closes: that kernel would wait for ever, and its visitor with it.
+    """
+
+    def prepare(self) -> None:
+        kernel_id = self.path_kwargs["kernel_id"]
+        if kernel_id not in self.settings["kernel_manager"] or kernel_id in self._waiters:
+            raise tornado.web.HTTPError(404)

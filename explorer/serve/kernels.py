@@ -15,6 +15,7 @@ from jupyter_client.provisioning import KernelProvisionerFactory
 from jupyter_server.services.kernels.kernelmanager import AsyncMappingKernelManager
 from voila.request_info_handler import RequestInfoSocketHandler
 
+from explorer.records.club import CLUB_VARIABLE
 from explorer.records.logbook_place import FOLDER_VARIABLE
 from explorer.serve.forked_kernel import WarmProcess, can_fork
 from explorer.serve.visitor_limit import (
@@ -95,9 +96,26 @@ class VisitorKernelManager(AsyncMappingKernelManager):
         super().__init__(**kwargs)
         self.arrivals = Arrivals()
         notebooks = [Path(self.root_dir, page.notebook) for page in self.parent.pages]
-        self.warm_process = WarmProcess(notebooks, KERNEL_VARIABLES)
+        # A page that is rehearsed must find the club whose bikes it will offer.
+        self.warm_process = WarmProcess(notebooks, KERNEL_VARIABLES | self.club_variable)
         if can_fork():
             self.warm_process.start()
+
+    @property
+    def club_variable(self) -> dict[str, str]:
+        """What tells pages the club's folder; empty without a club, whatever stands around us."""
+        return {CLUB_VARIABLE: self.parent.club_folder}
+
+    @property
+    def visitors(self) -> int:
+        """Places that visitors have: those with a kernel, and those that have been let in."""
+        pooled = [
+            item
+            for pool in getattr(self, "_pools", {}).values()
+            for item in pool
+            if item.done() and not item.cancelled() and item.exception() is None
+        ]
+        return len(self) - len(pooled) + len(self.arrivals)
 
     def let_in(self) -> bool:
         """Whether there is a place for the visitor whose request is being answered.
@@ -106,23 +124,21 @@ class VisitorKernelManager(AsyncMappingKernelManager):
         pool have places of their own, so that there is always one for a kernel that fills the
         pool up again.
         """
-        pooled = [
-            item
-            for pool in getattr(self, "_pools", {}).values()
-            for item in pool
-            if item.done() and not item.cancelled() and item.exception() is None
-        ]
-        visitors = len(self) - len(pooled) + len(self.arrivals)
-        if visitors >= self.parent.places - self.parent.pool:
+        if self.visitors >= self.parent.places - self.parent.pool:
             return False
         self.arrivals.add()
         return True
+
+    def can_start(self) -> bool:
+        """Whether a kernel can be had now; if not, what can be done about it has been begun."""
+        return not can_fork() or self.warm_process.revive()
 
     async def start_kernel(self, *, env: dict[str, str], **kwargs: Any) -> str:
         private = {name: value for name, value in env.items() if name not in REQUEST_VARIABLES}
         # Where a kernel of the pool asks for its visitor's query string.
         private["VOILA_APP_IP"] = self.parent.loopback_address
         private[FOLDER_VARIABLE] = self.parent.logbook_folder
+        private |= self.club_variable
         try:
             return await super().start_kernel(env=private | KERNEL_VARIABLES, **kwargs)
         finally:

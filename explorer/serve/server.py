@@ -8,27 +8,40 @@ from typing import Any
 
 import tornado.httpserver
 import tornado.ioloop
+import tornado.web
+from jupyter_server.services.kernels.kernelmanager import EventLogger
 from traitlets import Any as AnyTrait
-from traitlets import Int, Unicode, default
+from traitlets import Bool, Instance, Int, Unicode, default
 from voila.app import Voila, _kernel_id_regex
 from voila.configuration import VoilaConfiguration
 from voila.paths import collect_template_paths
-from voila.request_info_handler import RequestInfoSocketHandler
-from voila.shutdown_kernel_handler import VoilaShutdownKernelHandler
 
+from explorer.serve.access_log import AccessLog, CountedBytes, say_nothing
 from explorer.serve.assets import TEMPLATE, asset_handlers, extension_folders, own_mark
 from explorer.serve.contents import PageEntry
+from explorer.serve.fault_number import FAULT_TYPE, with_number
 from explorer.serve.handlers import (
     WAIT_SECONDS,
     FrontPageHandler,
+    HealthHandler,
     KernelChannelsHandler,
+    KernelEndHandler,
     KernelStateHandler,
+    LinkHandler,
     NamelessVisitors,
     NotFoundHandler,
     PageHandler,
     plain_page,
 )
-from explorer.serve.settings import CONTENT_SECURITY_POLICY, PAGE_FAULT
+from explorer.serve.settings import (
+    IDLE_CONNECTION_SECONDS,
+    LARGEST_BODY,
+    LARGEST_HEADER,
+    PAGE_FAULT,
+    content_security_policy,
+)
+from explorer.serve.site import Site
+from explorer.serve.visitor_line import LARGEST_MESSAGE, VisitorLine
 
 
 class ExplorerServer(Voila):
@@ -39,15 +52,32 @@ class ExplorerServer(Voila):
     read, so nothing on the machine can loosen `explorer.serve.settings`.
     """
 
-    pages: Sequence[PageEntry] = AnyTrait()
+    site: Site = AnyTrait()
+    club_folder = Unicode(help="Folder of the club whose pages these are; empty without one.")
     sockets: Sequence[socket.socket] = AnyTrait()
     places = Int(help="Most kernels at once, those of the pool included.")
     pool = Int(help="Kernels of the first page that stand ready.")
     logbook_folder = Unicode(
         help="Folder of the rider's own logbook; empty on a server for others."
     )
+    only_here = Bool(
+        help="Whether pages are refused that were asked for by another name than this machine's "
+        "own. A stranger's page can have its name lead here, and is then one of ours to a browser."
+    )
     loopback_address = Unicode("127.0.0.1", help="Where a kernel on this machine finds the server.")
+    access_log: AccessLog | None = AnyTrait(None)
+    event_logger = Instance(
+        EventLogger,
+        (),
+        help="One for all kernels, which look for it here: each made its own otherwise, and those "
+        "stay in Python's table of loggers for good.",
+    )
     when_listening: Callable[[], None] = AnyTrait()
+
+    @property
+    def pages(self) -> Sequence[PageEntry]:
+        """The only pages that are served."""
+        return self.site.pages
 
     @default("identity_provider_class")
     def _nameless_visitors(self) -> type:
@@ -92,22 +122,23 @@ class ExplorerServer(Voila):
                 "assets": self.assets,
                 "home": self.base_url,
                 "title": entry.title,
-                "pages": self.pages,
+                "site": self.site,
                 "fault": PAGE_FAULT,
+                "fault_type": FAULT_TYPE,
+                "with_number": with_number,
             },
         }
 
     def init_settings(self) -> dict[str, Any]:
         settings = super().init_settings()
-        places = {"assets": self.assets, "home": self.base_url}
+        places = {"assets": self.assets, "home": self.base_url, "site": self.site}
         return {
             **settings,
-            "compress_response": True,
-            "headers": {"Content-Security-Policy": CONTENT_SECURITY_POLICY},
-            "ws_ping_timeout": 30_000,
+            "headers": {"Content-Security-Policy": content_security_policy(self.site.frame_hosts)},
+            "frame_hosts": self.site.frame_hosts,
             "xsrf_cookie_kwargs": {"samesite": "Strict", "path": self.base_url},
             "default_handler_class": NotFoundHandler,
-            "front_page": plain_page("front_page.html.j2", pages=self.pages, **places),
+            "front_page": plain_page("front_page.html.j2", **places),
             "not_found_page": plain_page(
                 "sentence.html.j2",
                 title="No such page",
@@ -123,18 +154,17 @@ class ExplorerServer(Voila):
                 seconds=WAIT_SECONDS,
                 **places,
             ),
-            "log_function": self.log_request,
+            "kernel_websocket_connection_class": VisitorLine,
+            "websocket_max_message_size": LARGEST_MESSAGE,
+            "allow_remote_access": not self.only_here,
+            "log_function": self.access_log.note if self.access_log else say_nothing,
+            # The one that counts bytes is the last.
+            "transforms": [tornado.web.GZipContentEncoding, CountedBytes],
         }
-
-    def log_request(self, handler) -> None:
-        """Log a request without its query or the visitor's address."""
-        self.log.info(
-            "%d %s %s", handler.get_status(), handler.request.method, handler.request.path
-        )
 
     def init_handlers(self) -> list[tuple]:
         base = self.base_url
-        handlers: list[tuple] = [(base, FrontPageHandler)]
+        handlers: list[tuple] = [(base, FrontPageHandler), (f"{base}health", HealthHandler)]
         for page in self.pages:
             arguments = {
                 "notebook_path": page.notebook,
@@ -146,15 +176,20 @@ class ExplorerServer(Voila):
         handlers += [
             (f"{base}api/kernels/{_kernel_id_regex}", KernelStateHandler),
             (f"{base}api/kernels/{_kernel_id_regex}/channels", KernelChannelsHandler),
-            (f"{base}voila/api/shutdown/(.*)", VoilaShutdownKernelHandler),
+            (f"{base}voila/api/shutdown/{_kernel_id_regex}", KernelEndHandler),
         ]
         if self.voila_configuration.preheat_kernel:
-            handlers.append((f"{base}voila/query/{_kernel_id_regex}", RequestInfoSocketHandler))
+            handlers.append((f"{base}voila/query/{_kernel_id_regex}", LinkHandler))
         return handlers + asset_handlers(self.assets)
 
     def listen(self) -> None:
         """Serve on the sockets that the command has bound already, until told to stop."""
-        self.http_server = tornado.httpserver.HTTPServer(self.app)
+        self.http_server = tornado.httpserver.HTTPServer(
+            self.app,
+            max_header_size=LARGEST_HEADER,
+            max_body_size=LARGEST_BODY,
+            idle_connection_timeout=IDLE_CONNECTION_SECONDS,
+        )
         self.http_server.add_sockets(self.sockets)
         self.ioloop = tornado.ioloop.IOLoop.current()
         self.ioloop.add_callback(self.when_listening)

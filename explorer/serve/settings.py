@@ -9,11 +9,21 @@ from traitlets.config import Config
 
 from explorer.serve.contents import PageEntry
 from explorer.serve.kernels import SamePythonKernelSpec, VisitorKernelManager
+from explorer.serve.prompt_client import PromptKernelClient
 
 IDLE_SECONDS = 600
 """A kernel whose visitor has gone is ended after so long [s]; an open page keeps its kernel."""
 IDLE_CHECK_SECONDS = 60
 """How often idle kernels are looked for [s]."""
+
+LARGEST_HEADER = 64 * 2**10
+"""Most that a request may have before its body, its link included [byte]: links have some 2 kB, and
+those of a comparison with courses some 20."""
+LARGEST_BODY = 64 * 2**10
+"""Most that a request may have as its body [byte]: a closing page sends a token of 100 B."""
+IDLE_CONNECTION_SECONDS = 75
+"""How long a connection may stay without a request, or with half of one [s]; then it is closed, so
+that nobody holds many of them for long. Browsers open another without a word."""
 
 PAGE_FAULT = (
     "This page could not be prepared. Reload it to try again; if it fails again, "
@@ -24,7 +34,8 @@ PAGE_FAULT = (
 _HEARTBEAT = "window.voila_heartbeat()"
 _HEARTBEAT_HASH = base64.b64encode(hashlib.sha256(_HEARTBEAT.encode()).digest()).decode()
 
-CONTENT_SECURITY_POLICY = "; ".join(
+_NOBODY = "'none'"
+_POLICY = "; ".join(
     [
         # Whatever ends up on a page, the browser asks no other host for anything.
         "default-src 'self'",
@@ -38,9 +49,26 @@ CONTENT_SECURITY_POLICY = "; ".join(
         "object-src 'none'",
         "base-uri 'none'",
         "form-action 'self'",
-        "frame-ancestors 'self'",
     ]
 )
+
+
+def content_security_policy(frame_hosts: Sequence[str]) -> str:
+    """What the browser may load and run on our pages, and who may show them in a frame.
+
+    Parameters
+    ----------
+    frame_hosts : sequence of str
+        Hosts with scheme, checked by `explorer.records.club_settings`; nobody else may.
+
+    Examples
+    --------
+    >>> content_security_policy([]).split("; ")[-1]
+    "frame-ancestors 'none'"
+    >>> content_security_policy(["https://club.example"]).split("; ")[-1]
+    'frame-ancestors https://club.example'
+    """
+    return "; ".join([_POLICY, f"frame-ancestors {' '.join(frame_hosts or [_NOBODY])}"])
 
 
 def server_settings(
@@ -84,6 +112,10 @@ def server_settings(
 
     config.VoilaExecutor.cell_error_instruction = PAGE_FAULT
     config.VoilaExecutor.cell_timeout_instruction = PAGE_FAULT
+
+    # The signatures of trusted notebooks: of no use here, and stock writes them to the disk.
+    config.NotebookNotary.db_file = ":memory:"
+    config.AsyncKernelManager.client_factory = PromptKernelClient
 
     kernels = config.MappingKernelManager
     kernels.cull_idle_timeout = IDLE_SECONDS

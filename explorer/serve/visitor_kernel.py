@@ -5,6 +5,7 @@ Run as ``python -m explorer.serve.visitor_kernel CONNECTION_FILE`` it is an ordi
 so all that needs no connection is done first, in `VisitorKernelApp.prepare`.
 """
 
+import logging
 import os
 import sys
 import uuid
@@ -16,12 +17,19 @@ from ipykernel.kernelapp import IPKernelApp
 from traitlets import default
 from zmq.eventloop.zmqstream import ZMQStream
 
+from explorer.serve.visitor_shell import VisitorShell, keep_from_the_visitor
+
 # No visitor can reach the debugger (the server lets no such message through), and loading it
 # costs each kernel some 30 MB. None in this table means to Python that there is no such module.
 sys.modules["debugpy"] = None  # type: ignore[assignment]
 
 OUT_OF_MEMORY_ORDER = 500
 """How much sooner the system ends a kernel than the server when memory runs out [-], of 1000."""
+
+
+LARGEST_GROWTH = 512 * 2**20
+"""Memory that a kernel may take beyond what it began with [byte]; the most that reading a ride was
+seen to take is a quarter of it (tests/records/test_ride_memory.py)."""
 
 
 class VisitorKernelApp(IPKernelApp):
@@ -47,7 +55,11 @@ class VisitorKernelApp(IPKernelApp):
         super(IPKernelApp, self).initialize([])
         self.init_pdb()
         self.kernel = IPythonKernel.instance(
-            parent=self, log=self.log, profile_dir=self.profile_dir, user_ns=self.user_ns
+            parent=self,
+            log=self.log,
+            profile_dir=self.profile_dir,
+            user_ns=self.user_ns,
+            shell_class=VisitorShell,
         )
         self.init_path()
         self.init_shell()
@@ -69,6 +81,7 @@ class VisitorKernelApp(IPKernelApp):
         self.write_connection_file()
         self.log_connection_info()
         self.init_io()
+        keep_from_the_visitor()
         self.init_signal()
         self.init_kernel()
 
@@ -98,11 +111,24 @@ def end_before_the_server() -> None:
         Path("/proc/self/oom_score_adj").write_text(str(OUT_OF_MEMORY_ORDER))
 
 
+def limit_memory() -> None:
+    """Let this kernel grow no further than a page needs; what does not fit fails in it alone."""
+    with suppress(OSError, ImportError):  # not Linux
+        import resource
+
+        pages = int(Path("/proc/self/statm").read_text().split()[5])  # data and stack: man 5 proc
+        most = pages * resource.getpagesize() + LARGEST_GROWTH
+        resource.setrlimit(resource.RLIMIT_DATA, (most, most))
+
+
 def run_kernel(app: VisitorKernelApp, connection_file: str) -> None:
     """Be a kernel until told to stop."""
     end_before_the_server()
+    limit_memory()
     app.connect(connection_file)
     app.start()
+    # An answer still on its way finds its sockets closed; nobody waits for it.
+    logging.disable(logging.CRITICAL)
     app.close()
 
 

@@ -20,6 +20,7 @@ import signal
 import socket
 import sys
 import threading
+import time
 import traceback
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -30,9 +31,12 @@ from ipywidgets.widgets.widget import _instances
 from tornado.ioloop import IOLoop
 from zmq.utils.garbage import gc as zero_copy
 
+from explorer.pages.visit import AHEAD
 from explorer.serve.visitor_kernel import VisitorKernelApp, run_kernel
 
 LONGEST_MESSAGE = 1 << 20  # the environment, with a query string of at most 64 KiB in it [byte]
+REST_SECONDS = 2.0
+"""Between two rehearsals: most of the time is the first visitors', who share the processors [s]."""
 PR_SET_PDEATHSIG = 1  # linux/prctl.h: a signal for when the parent has died
 
 
@@ -54,8 +58,9 @@ def clear_instances(app: VisitorKernelApp) -> None:
 def rehearse(notebook: Path) -> list[Any]:
     """Be a kernel once and make the page, so that every module and cache is there.
 
-    Returns what was made: it is kept, closed, because some widgets complain when they are
-    collected after having been closed.
+    A page that `explorer.pages.visit` opens is put away for the forks. Returns what else was made:
+    it is kept, closed, because some widgets complain when they are collected after having been
+    closed.
     """
     with TemporaryDirectory() as folder:
         app = VisitorKernelApp.instance()
@@ -144,6 +149,7 @@ def fork_kernel(line: socket.socket, app: VisitorKernelApp) -> bool:
 
 def main(line: socket.socket, notebooks: list[Path]) -> None:
     """Rehearse the pages, and fork a kernel whenever one is asked for."""
+    os.environ[AHEAD] = "yes"
     gc.disable()
     signal.signal(signal.SIGCHLD, signal.SIG_IGN)  # the system buries ended kernels
     kept: list[Any] = []
@@ -153,7 +159,8 @@ def main(line: socket.socket, notebooks: list[Path]) -> None:
             kept += fill_gaps()
         app = prepared_kernel()
         # The first visitor need not wait until the last page has been rehearsed.
-        while select.select([line], [], [], 0)[0]:
+        rested = time.monotonic() + REST_SECONDS
+        while select.select([line], [], [], max(0.0, rested - time.monotonic()))[0]:
             if not fork_kernel(line, app):
                 return
         if notebook is not notebooks[-1]:

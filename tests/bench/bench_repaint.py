@@ -32,7 +32,7 @@ w.VBox([slider, said])
 
 LISTEN = """() => {
     window.changed = 0;
-    Bokeh.documents[0].on_change(() => { window.changed = performance.now(); });
+    Bokeh.documents[0].on_change(() => { window.changed = performance.now(); }, true);
 }"""
 
 WAIT_FOR_REPAINT = """pair => new Promise(resolve => {

@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator
 from urllib.parse import urlsplit
 
 import pytest
-from playwright.sync_api import Browser, Page, Request, Route, sync_playwright
+from playwright.sync_api import Browser, Page, Request, Route, TimeoutError, sync_playwright
 
 CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
 READY_MILLISECONDS = 120_000
@@ -122,7 +122,10 @@ def open_page(server, open_url) -> Callable[..., Page]:
 
     def open_it(name: str, query: str = "", on=server, **size: int) -> Page:
         page = open_url(f"{on.url}{name}" + (f"?{query}" if query else ""), **size)
-        page.wait_for_selector("html[data-ready]", state="attached")
+        try:
+            page.wait_for_selector("html[data-ready]", state="attached")
+        except TimeoutError:
+            pytest.fail(f"{name} did not get ready; it shows: {page.inner_text('body')[:500]!r}")
         return page
 
     return open_it

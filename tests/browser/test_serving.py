@@ -108,7 +108,7 @@ def test_loading_is_told_in_words_and_then_goes_away(samples, open_url):
     page.wait_for_selector("html[data-ready]", state="attached")
     first, *later = page.evaluate("window.progress")
     assert first == "Starting a calculation kernel…"
-    assert {"Loading the demo bikes…", "Drawing the charts…"} & set(later)
+    assert {"Loading the bikes…", "Drawing the charts…"} & set(later)
     assert page.get_by_role("status").count() == 0
     assert page.get_by_role("heading", name="Controls").is_visible()
     assert page.locator("canvas").first.is_visible()
@@ -173,9 +173,7 @@ def test_a_page_that_fails_says_so_without_a_traceback(samples, open_page):
 # is allowed; its answer shows that everything before it has been dealt with.
 _SEND = """
 async ({ code, file }) => {
-  const { baseUrl, kernelId } = JSON.parse(
-    document.getElementById("jupyter-config-data").textContent
-  );
+  const { baseUrl, kernelId } = document.body.dataset;
   const scheme = location.protocol === "https:" ? "wss" : "ws";
   const line = new WebSocket(
     `${scheme}://${location.host}${baseUrl}api/kernels/${kernelId}/channels`
@@ -234,8 +232,8 @@ def test_a_visitor_can_run_no_code(samples, open_page, tmp_path):
 
 def test_closing_a_page_lets_its_kernel_go(samples, open_page):
     page = open_page("echo", on=samples)
-    data = "JSON.parse(document.getElementById('jupyter-config-data').textContent)"
-    address = f"{samples.url}api/kernels/{page.evaluate(f'{data}.kernelId')}"
+    kernel = page.evaluate("document.body.dataset.kernelId")
+    address = f"{samples.url}api/kernels/{kernel}"
     context = page.context
     assert context.request.get(address).status == 200
     with page.expect_event("close"):

@@ -10,6 +10,7 @@ import pytest
 
 from explorer.calc.drive import Drive
 from explorer.calc.simulated_ride import simulate_ride
+from explorer.calc.want_measures import slope_held
 from explorer.pages.check import CheckPage
 from explorer.pages.check_calibrate_result import DRAG, ROLLING, fit_runs
 from explorer.pages.check_demo import LOGGER, PHONE, SURPRISE, demo_file
@@ -159,9 +160,63 @@ def test_wants_of_the_link_are_judged_and_carried():
     assert "not ridden" in text
     slowest = 1.2 * result.bike.engine.idle.si / result.quotient[:, 0] * 3.6
     assert [f"not met: {each:.0f} km/h" in text for each in slowest] == [True, True]
-    assert "Not judged by a ride: Hold a slope" in text
+    assert "Hold a slope: slope 20 %, in gear any (computed, not ridden)" in text
+    assert "Computed, not ridden: a ride does not show these." in text
     assert "want.1=clutch-out" in named(page, "Link to this set-up").value
     assert "The link brings no wants" in shown_after_demo(CheckPage(""))
+
+
+OTHER_WANTS = (
+    "&want.1=slope;slope%2020%20%25;gear%20any&want.2=jump;speed%2035%20km/h;gear%203;change%201%20%25"
+    "&want.3=one-sprocket&want.4=spend;amount%2060&want.5=slope;slope%2020%20%25;gear%207"
+)
+
+
+def wants_table(page):
+    html = page.rides._tables["wants"].value
+    rows = re.findall(r"<tr><th[^>]*>(.*?)</th>(.*?)</tr>", html)[1:]
+    return [(name, *re.findall(r"<td>(.*?)</td>", cells)) for name, cells in rows]
+
+
+def test_wants_that_no_ride_shows_are_computed_for_both_pairs():
+    page = CheckPage(f"?bike=marram-250&front=14&rear=51{OTHER_WANTS}")
+    open_demo(page, LOGGER)
+    slope, jump, one, no_gear = wants_table(page)
+    bike, setup = page.state.bike, page.state.setup
+    drive, _, ratios = drive_of(bike, setup)
+    held = slope_held(drive).value
+    for cell, value in zip(slope[1:], held, strict=True):
+        assert cell.startswith("met" if value >= 0.2 else "not met")
+        assert f"holds {value * 100:.0f} %" in cell
+    assert "computed, not ridden" in slope[0]
+    assert jump[1].startswith("met: engine turns +0.0 %")
+    change = ratios[1] / ratios[0] - 1
+    assert jump[2].startswith("not met") and f"{abs(change) * 100:.1f} %" in jump[2]
+    assert one[1:] == ("met: 0 sprockets to change", "not met: 2 sprockets to change")
+    assert no_gear[1:] == ("not judged", "not judged")
+    text = shown(page)
+    assert f"this gearbox has {len(bike.gearbox.ratios)} gears; choose a gear" in text
+    assert "Spend at most: not judged here, as prices are typed on" in text
+
+
+def test_each_pair_is_computed_with_its_own_tyre():
+    """The jump's engine speed on the fitted gearing is that of now, whatever tyre is chosen."""
+    page = CheckPage(f"?bike=marram-250&rollout=1850%20mm{OTHER_WANTS}")
+    open_demo(page, LOGGER)
+    fitted, chosen = wants_table(page)[1][1:]
+    old, new = (each.value for each in drive_of(page.state.bike, page.state.setup)[1])
+    assert new == 1.85 and old != new
+    assert "+0.0 %" in fitted
+    assert f"{abs(old / new - 1) * 100:.1f} %" in chosen
+
+
+def test_a_chosen_pair_that_nobody_sells_is_not_judged():
+    page = CheckPage("?bike=marram-250&want.1=slope;slope%2020%20%25;gear%20any")
+    open_demo(page, LOGGER)
+    page.state.change(front=9, rear=70)
+    [(_, fitted, chosen)] = wants_table(page)
+    assert fitted.startswith("met: holds")
+    assert chosen.startswith("not judged: this pair is not among those sold for the bike")
 
 
 def shown_after_demo(page):

@@ -4,6 +4,7 @@ import re
 
 import pytest
 
+from explorer.pages import fit_effect_words as effect_words
 from explorer.pages import fit_views as views
 from explorer.pages import fit_words as words
 from explorer.pages.fit_result import compute
@@ -102,35 +103,37 @@ def test_missing_room_is_asked_for_with_the_way_to_measure_it():
 
 def test_the_manual_is_the_authority_and_its_value_is_repeated_as_typed():
     text = said(
-        words.slack_sentences(result_of("", manual_slack="3.5 in", slack_place="at the slider"))
+        effect_words.slack_sentences(
+            result_of("", manual_slack="3.5 in", slack_place="at the slider")
+        )
     )
     assert "Your manual's value: 3.5 in, at the slider, state not entered. It stays" in text
-    nothing = said(words.slack_sentences(result_of()))
+    nothing = said(effect_words.slack_sentences(result_of()))
     assert "this page has no value of its own" in nothing
     assert "a lower bound from geometry, not a setting" in nothing
 
 
 def test_a_manual_value_that_draws_the_chain_taut_sends_to_a_mechanic():
-    text = said(words.slack_sentences(result_of("", manual_slack="20 mm")))
+    text = said(effect_words.slack_sentences(result_of("", manual_slack="20 mm")))
     assert "drawn taut before" in text
     assert "The manual stays the authority" in text and "ask a mechanic before riding" in text
 
 
 def test_taller_gearing_warns_of_under_reading():
-    text = said(words.speedometer_sentences(result_of("&rear=46", pickup="gearbox")))
+    text = said(effect_words.speedometer_sentences(result_of("&rear=46", pickup="gearbox")))
     assert "you ride faster than it says. Check the law where you ride." in text
     assert "UN Regulation No. 39" in text and "second-hand" in text
 
 
 def test_an_unknown_pickup_is_asked_for():
-    assert words.speedometer_sentences(result_of("", pickup=""))[0].startswith("Where is")
+    assert effect_words.speedometer_sentences(result_of("", pickup=""))[0].startswith("Where is")
 
 
 def test_published_wear_limits_are_a_spread_with_sources():
     result = result_of("", wear_pitches="16", wear_length="256.5 mm")
     limits = views.limit_sentences(result)
     assert len(limits) >= 3 and all("Source: " in each for each in limits)
-    assert "Enter the limit from your manual" in said(words.wear_sentences(result))
+    assert "Enter the limit from your manual" in said(effect_words.wear_sentences(result))
 
 
 def test_handbook_advice_is_information_with_its_source():
@@ -150,8 +153,8 @@ def test_imperial_units_everywhere():
     result = result_of("&rear=53&units=imperial", guide_gap="12 mm")
     texts = [
         words.headline(result),
-        *words.stance_sentences(result),
-        *words.slack_sentences(result),
+        *effect_words.stance_sentences(result),
+        *effect_words.slack_sentences(result),
         views.options_table(result),
         str(views.gap_rows(result)),
     ]
@@ -163,7 +166,7 @@ def test_lengths_carry_no_more_digits_than_a_vernier():
     text = " ".join(
         [
             *words.verdict_sentences(result),
-            *words.slack_sentences(result),
+            *effect_words.slack_sentences(result),
             views.options_table(result),
             str(views.gap_rows(result)),
         ]

@@ -1,4 +1,4 @@
-"""Twelve cases of riders and their bikes, invented, with the reasoning spelled out in each.
+"""Seventeen cases of riders and their bikes, invented, with the reasoning spelled out in each.
 
 They cover every kind of want and every "no gearing does that". Behind them stand the statements
 that are found in print and are false: none of them may come out of any answer.
@@ -6,6 +6,7 @@ that are found in print and are false: none of them may come out of any answer.
 
 import math
 import re
+from decimal import Decimal
 from functools import cache
 
 import numpy as np
@@ -15,24 +16,30 @@ from explorer.calc.top_speed import Limit
 from explorer.pages import wants_honest, wants_table, wants_words
 from explorer.pages.wants_cannot import Reason
 from explorer.pages.wants_result import compute
-from explorer.pages.wants_short_list import NOW, ONE_TOOTH, short_list, why_not
+from explorer.pages.wants_short_list import NOW, ONE_TOOTH, short_list
+from explorer.pages.wants_why_not import why_not
 from explorer.records.bike_library import demo_bikes
 from explorer.records.complaints import COMPLAINTS
 from explorer.records.fit import Measurements
 from explorer.records.mixes import TERRAIN_IDS
 from explorer.records.setup import Setup
+from explorer.records.tyre import rollout
 from explorer.records.wants import WANTS, read_want
 from explorer.records.wants_link import Wishes
 
 RPM = math.pi / 30
 
 
-def answer(name, *wants, shares=(), **changes):
-    """Short list of a demo bike for wants given as (kind, {text}), each of weight 3."""
-    bike = demo_bikes()[name]
+def answer(name, *wants, shares=(), altered=None, measured=None, prices=None, **changes):
+    """Short list of a demo bike for wants given as (kind, {text}), each of weight 3.
+
+    `altered` are texts of its bike file, `measured` answers of the rider, `changes` the set-up's.
+    """
+    bike = demo_bikes()[name].with_changes(altered or {})
     setup = Setup.for_bike(name, bike).changed(**changes)
     wishes = Wishes(tuple(read_want(kind, texts, 3) for kind, texts in wants), tuple(shares))
-    return short_list(compute(bike, setup, Measurements.for_bike(bike), wishes))
+    answers = Measurements.for_bike(bike).changed(measured or {})
+    return short_list(compute(bike, setup, answers, wishes, prices))
 
 
 def reasons(listing):
@@ -114,8 +121,6 @@ def test_3_one_gear_for_each_of_two_corners():
 
 
 def judged_rollout(result):
-    from explorer.records.tyre import rollout
-
     return rollout(result.setup.tyre, result.setup.rollout).value
 
 
@@ -272,6 +277,132 @@ def test_12_the_jump_and_the_road_home():
     assert result.judged[1].value[result.now] > limit
     assert len(result.conflicts) == 1
     assert "No pair meets both" in " ".join(wants_honest.honest_words(result))
+
+
+def test_13_a_slope_that_tips_the_bike_over():
+    """68 % of dry asphalt with the weight carried high: the front wheel lifts, in any gear.
+
+    At a steady crawl the front wheel is light when the slope is x / h, whatever pulls: here
+    710 / 1100 = 64.5 %. The tyre would hold on to μ (L - x) / (L - μ h) =
+    0.7 × 775 / (1485 - 770) = 76 %, so grip is not what ends it.
+    """
+    listing = answer(
+        "sleet-450",
+        ("slope", {"slope": "68 %"}),
+        altered={"chassis.cg_height": "1100 mm"},
+        surface="dry-asphalt",
+    )
+    held = listing.result.judged[0].value
+    # Air drag helps to lift it: at the 20 km/h of first gear some 12 N, under 0.7 % of the weight.
+    assert np.all((held > 710 / 1100 - 0.007) & (held < 710 / 1100))
+    assert reasons(listing) == [Reason.BALANCE]
+    said = " ".join(wants_honest.honest_words(listing.result))
+    assert "Gearing does not help: the front wheel lifts first" in said
+
+
+PEAKY = {
+    "engine.torque_curve": "1800 rpm: 2 N*m; 10900 rpm: 4 N*m; 11000 rpm: 16 N*m; "
+    "11400 rpm: 16 N*m; 11500 rpm: 4 N*m; 12500 rpm: 1 N*m",
+    "gearbox.ratios": "2.62, 1.31",
+    "sprockets.front_sold": "13 to 15",
+    "sprockets.rear_sold": "49 to 49",
+}
+"""All its power within 4 % of engine speed, gears an octave apart, front sprockets 7 % apart."""
+
+
+def test_14_between_two_sprockets():
+    """A band of 10 982 to 11 423 rpm, and front sprockets that step over it.
+
+    Choose the corner where 14/49 turns the engine at 11 550 rpm in first, just above the band.
+    One front tooth more turns it 14/15 as fast, 10 780 rpm, just below; one fewer 12 438 rpm.
+    Second turns it half as fast. So every pair misses, 14/49 by least: a ratio between it and
+    15/49 would do, and none is sold.
+    """
+    turn = rollout(demo_bikes()["wagtail-85"].tyre.rear).value
+    speed = 11550 / 60 * turn / (3.55 * 2.62 * 49 / 14) * 3.6
+    corner = ("corner", {"speed": f"{speed:.3f} km/h"})
+    listing = answer("wagtail-85", corner, altered=PEAKY)
+    result = listing.result
+    low, high = 10982, 11423
+    short = [
+        result.judged[0].value[result.index(front, 49)] / RPM - room
+        for front, room in ((13, high - 12438), (14, high - 11550), (15, 10780 - low))
+    ]
+    # To the whole revolutions of the comment above.
+    assert short == pytest.approx([0, 0, 0], abs=1.5)
+    assert reasons(listing) == [Reason.BETWEEN]
+    assert result.pair(result.cannot[0].nearest) == (14, 49)
+    assert "falls between the pairs sold" in " ".join(wants_honest.honest_words(result))
+    # 14/48 lies between the two; with a rear sprocket of 48 sold, it answers.
+    with_48 = answer(
+        "wagtail-85", corner, altered={**PEAKY, "sprockets.rear_sold": "48 to 49"}
+    ).result
+    assert with_48.judged[0].met[with_48.index(14, 48)]
+
+
+def test_15_the_pairs_that_would_do_find_no_chain():
+    """To walk at 4.5 km/h it takes 12/58 or 12/59, and the adjuster has 1 mm either way.
+
+    A wheel takes half its teeth in links: 12/58 against 13/50 takes 3.5 links more, so an uncut
+    chain pulls the axle forward by at least 3.5 × 12.7 / 2 = 22 mm. Four links more leave
+    it 0.5 × 12.7 / 2 = 3 mm too far back, less what the steeper runs take: not in 1 mm.
+    """
+    listing = answer(
+        "bracken-125",
+        ("clutch-out", {"speed": "4.5 km/h"}),
+        altered={
+            "fit.adjuster_forward": "1 mm",
+            "fit.adjuster_back": "1 mm",
+            "sprockets.front_sold": "12 to 13",
+            "sprockets.rear_sold": "49 to 59",
+        },
+    )
+    result = listing.result
+    assert result.chains.movement[result.index(12, 58)] < -0.022
+    assert reasons(listing) == [Reason.DOES_NOT_FIT]
+    assert "no chain of yours goes on it" in " ".join(wants_honest.honest_words(result))
+    assert all(each.rear < 58 for each in listing.entries)
+
+
+def test_16_a_new_chain_for_less_than_a_new_chain():
+    """A new chain is to go on, and costs 60: with 40 to spend no pair at all can be had."""
+    parts = "chain", "split-pin", "rear-sprocket", "rear-nuts", "front-sprocket", "retainer"
+    listing = answer(
+        "bracken-125",
+        ("spend", {"amount": "40"}),
+        measured={"chain": "shortest"},
+        prices={part: Decimal(60 if part == "chain" else 1) for part in parts},
+    )
+    assert listing.result.judged[0].unknown == ""
+    # The chain, and a new split pin for the axle: nothing else is needed to ride on as geared.
+    assert np.nanmin(listing.result.judged[0].value) == 61
+    assert reasons(listing) == [Reason.MONEY]
+    assert "Only riding on with what is on the bike now costs nothing" in " ".join(
+        wants_honest.honest_words(listing.result)
+    )
+
+
+def test_17_a_small_wheel_and_the_old_note_at_the_jump():
+    """A 16 inch wheel instead of the 18 inch one, and the revs at the jump within 2 %.
+
+    Its roll-out is smaller, so the engine turns faster at one speed, by old over new roll-out:
+    9.9 %. One front tooth more takes 1/14 of that back and leaves 2.1 %; none larger is sold.
+    """
+    listing = answer(
+        "bracken-125",
+        ("jump", {"speed": "35 km/h", "gear": "3", "change": "2 %"}),
+        tyre="90/100-16",
+        altered={"sprockets.front_sold": "12 to 14", "sprockets.rear_sold": "50 to 50"},
+    )
+    result = listing.result
+    old, new = (rollout(size).value for size in ("4.10-18", "90/100-16"))
+    change = result.judged[0].value
+    assert change[result.now] == pytest.approx(old / new - 1, abs=1e-12)
+    assert change[result.index(14, 50)] == pytest.approx(13 / 14 * old / new - 1, abs=1e-12)
+    assert reasons(listing) == [Reason.TYRE]
+    said = " ".join(wants_honest.honest_words(result))
+    assert "a tyre nearer to the roll-out ridden until now would" in said
+    assert "no chain" not in said
 
 
 FALSE_STATEMENTS = {

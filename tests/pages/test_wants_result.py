@@ -13,7 +13,8 @@ from explorer.pages.fit_chain import UNKNOWN, fit_map
 from explorer.pages.wants_placed import ground_of
 from explorer.pages.wants_result import compute
 from explorer.pages.wants_robust import DRAWS, decided_by, drawn_scene, quantiles, robust
-from explorer.pages.wants_short_list import NOW, ONE_TOOTH, short_list, why_not
+from explorer.pages.wants_short_list import NOW, ONE_TOOTH, short_list
+from explorer.pages.wants_why_not import why_not
 from explorer.records.bike_library import demo_bikes
 from explorer.records.fit import Measurements
 from explorer.records.setup import Setup

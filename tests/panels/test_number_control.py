@@ -35,3 +35,19 @@ def test_a_slider_of_fractions_stands_on_its_steps():
     shown, _ = control(71.3, Scale(31.6, 110.2, 0.2, "in"))
     slider, box = shown.widget.children[:2]
     assert (slider.value, box.value) == (71.4, 71.3) or (slider.value, box.value) == (71.2, 71.3)
+
+
+def test_a_whole_number_may_have_fractions_in_the_readers_other_unit():
+    shown, _ = control(2120, Scale(800, 2800, 5, "mm"))
+    slider, box = shown.widget.children[:2]
+    shown.show(83.4, Scale(31.6, 110.2, 0.2, "in"))
+    assert (slider.value, box.value) == (83.4, 83.4)
+
+
+def test_the_browsers_arithmetic_is_no_move_of_the_riders():
+    shown, moves = control(70, Scale(40, 160, 1, "kg"))
+    slider = shown.widget.children[0]
+    slider.value = 70.00000000000001
+    assert moves == []
+    slider.value = 71
+    assert moves == [71]

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from explorer.records.errors import RecordError
@@ -325,6 +325,7 @@ numbers = st.one_of(
 )
 
 
+@example([("-1.0", "0.0", "0.0"), ("0.0", "-1.0", "0.0")])
 @given(st.lists(st.tuples(numbers, numbers, numbers), max_size=30))
 def test_any_numbers_in_a_csv_file(rows):
     file = io.StringIO()

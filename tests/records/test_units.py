@@ -10,7 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from explorer import units
-from explorer.units import KINDS, UnitError, display, registry, to_si
+from explorer.unit_kinds import KINDS
+from explorer.units import UnitError, display, registry, to_si
 
 # Exact definitions: 1 in = 0.0254 m and 1 lb = 0.45359237 kg (international yard and pound, 1959),
 # g0 = 9.80665 m/s² (CGPM 1901); 1 PS = 75 kgf·m/s, 1 hp = 550 ft·lbf/s, 1 mph = 1760 yd/h.

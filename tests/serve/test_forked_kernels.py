@@ -17,6 +17,7 @@ from traitlets.config import Configurable
 from explorer.serve import kernels
 from explorer.serve.forked_kernel import WarmProcess, can_fork
 from explorer.serve.kernels import KERNEL_VARIABLES, SamePythonKernelSpec
+from explorer.serve.visitor_kernel import LARGEST_GROWTH
 from explorer.serve.visitor_limit import FORKED_KERNEL
 
 forked_only = pytest.mark.skipif(not can_fork(), reason="kernels are forked on Linux only")
@@ -164,6 +165,22 @@ def test_the_system_ends_a_kernel_before_the_server(owner):
 
     own = Path("/proc/self/oom_score_adj").read_text()
     assert int(asyncio.run(visit())) > int(own)
+
+
+@forked_only
+def test_a_kernel_can_take_no_more_memory_than_a_page_needs(owner):
+    async def visit():
+        async with running_kernel(owner) as (_, run):
+            take = f"""
+try:
+    bytearray({LARGEST_GROWTH})
+except MemoryError:
+    print("refused")
+"""
+            assert await run(take) == "refused"
+            assert await run(f"print(len(bytearray({LARGEST_GROWTH // 2})))")
+
+    asyncio.run(visit())
 
 
 @forked_only

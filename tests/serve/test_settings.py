@@ -3,7 +3,9 @@
 from pathlib import Path
 
 import pytest
+from jupyter_client.manager import AsyncKernelManager
 from jupyter_server.services.kernels.kernelmanager import AsyncMappingKernelManager
+from nbformat.sign import NotebookNotary
 from voila.app import Voila
 from voila.configuration import VoilaConfiguration
 from voila.execute import VoilaExecutor
@@ -17,6 +19,8 @@ CLASSES = {
     "Voila": Voila,
     "VoilaConfiguration": VoilaConfiguration,
     "VoilaExecutor": VoilaExecutor,
+    "AsyncKernelManager": AsyncKernelManager,
+    "NotebookNotary": NotebookNotary,
     "MappingKernelManager": AsyncMappingKernelManager,
     "VoilaKernelManager": voila_kernel_manager_factory(VisitorKernelManager, True, 1),
 }

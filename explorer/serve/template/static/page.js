@@ -6,6 +6,20 @@
   // Voilà calls this to keep a slow connection open; there is nothing to tell.
   window.voila_heartbeat = () => {};
 
+  // --- The kernel's id ------------------------------------------------------------------------
+  // It comes in the middle of the page, when Voilà's scripts may have read their settings already;
+  // when the page has loaded they look for a setting that they miss among the body's own.
+
+  function passKernelId() {
+    const data = document.getElementById("kernel-data");
+    if (data) document.body.dataset.kernelId = JSON.parse(data.textContent).kernelId;
+  }
+  if (document.readyState === "loading") {
+    document.addEventListener("DOMContentLoaded", passKernelId);
+  } else {
+    passKernelId();
+  }
+
   // --- Words while it loads -----------------------------------------------------------------
 
   function tellStep() {
@@ -77,12 +91,27 @@
     document.documentElement.dataset.ready = "yes";
   }
 
+  // --- What the kernel has said is not said back ------------------------------------------------
+  // The chart widget tells the kernel of each change of a chart, also of those that the kernel has
+  // just made and Bokeh marks so (`sync`): with each move of a slider all data would travel back.
+
+  function sayNothingBack() {
+    const { Document } = window.Bokeh.require("document");
+    const tellOf = Document.prototype.on_change;
+    Document.prototype.on_change = function onChange(listener, batches = false) {
+      // The widget is who takes changes one by one.
+      const told = batches ? listener : (change) => change.sync && listener(change);
+      return tellOf.call(this, told, batches);
+    };
+  }
+
   // --- The kernel is gone ---------------------------------------------------------------------
   // A kernel that was let go, died or was started anew knows nothing of this page's widgets. A lost
   // line may come back: after a while without it the notice is shown, and taken away on return.
 
   const PATIENCE = 8000; // ms
-  const GONE = ["dead", "unknown", "restarting", "autorestarting"];
+  const ASK_AGAIN = 3000; // ms
+  const GONE = ["dead", "restarting", "autorestarting"]; // "unknown" is said of a lost line too
 
   function tellAsleep(asleep) {
     document.getElementById("ge-asleep").hidden = !asleep;
@@ -95,21 +124,46 @@
     const manager = await app.widgetManagerPromise.promise;
     const kernel = manager.kernel;
     let gone = false;
+    let leaving = false;
     let lost = 0;
+    let asking = 0;
     const end = () => {
       gone = true;
+      clearInterval(asking);
       tellAsleep(true);
     };
+    // The widget library itself waits longer and longer between its attempts, and soon makes none.
+    let trying = false;
+    const reconnect = async () => {
+      if (trying || kernel.isDisposed || kernel.connectionStatus === "connected") return;
+      trying = true;
+      await kernel.reconnect().catch(() => {});
+      trying = false;
+    };
+    const ask = async () => {
+      if (leaving) return;
+      const address = `${document.body.dataset.baseUrl}api/kernels/${kernel.id}`;
+      // Without a line there is no answer either: patience decides.
+      const answer = await fetch(address, { cache: "no-store" }).catch(() => null);
+      if (answer?.status === 404) end();
+      else if (answer?.ok) reconnect();
+    };
+    // A visitor who goes to another page ends the kernel here; should this page stay all the same,
+    // because the other one never came, it says so after a while.
+    window.addEventListener("beforeunload", () => {
+      leaving = true;
+      setTimeout(() => { leaving = false; }, PATIENCE);
+    }, { capture: true }); // before the listener that ends the kernel
     kernel.statusChanged.connect((_, status) => {
-      if (GONE.includes(status)) end();
+      if (!leaving && GONE.includes(status)) end();
     });
     kernel.connectionStatusChanged.connect((_, status) => {
       clearTimeout(lost);
-      if (status === "connected") return tellAsleep(gone);
+      clearInterval(asking);
+      if (gone || status === "connected") return tellAsleep(gone);
       lost = setTimeout(() => tellAsleep(true), PATIENCE);
-      fetch(`${document.body.dataset.baseUrl}api/kernels/${kernel.id}`, { cache: "no-store" })
-        .then((answer) => answer.status === 404 && end())
-        .catch(() => {}); // no line to ask on either: patience decides
+      asking = setInterval(ask, ASK_AGAIN);
+      ask();
     });
   }
 
@@ -229,6 +283,7 @@
   watch.observe(document.documentElement, { childList: true, subtree: true });
 
   window.addEventListener("load", () => {
+    sayNothingBack();
     document.getElementById("ge-reload").addEventListener("click", reload);
     watchKernel();
     let seen = -1;

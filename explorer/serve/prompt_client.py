@@ -1,0 +1,49 @@
+"""The server's line to a kernel that has just been started: ready as soon as the kernel is."""
+
+import time
+from queue import Empty
+
+from jupyter_client.asynchronous import AsyncKernelClient
+
+ASK_AGAIN_SECONDS = 1.0
+"""How long an answer is waited for before the kernel is asked once more [s]."""
+
+
+class PromptKernelClient(AsyncKernelClient):
+    """Asks a kernel until it answers, and is ready then.
+
+    The stock client goes on listening until nothing has come for 0.2 s: half of the time that a
+    forked kernel needs to show a page. This one listens for what must come, the message that says
+    that the question has been dealt with; it also shows that this end hears what the kernel
+    publishes.
+    """
+
+    async def wait_for_ready(self, timeout: float | None = None) -> None:
+        """Return once the kernel has answered; RuntimeError if it died or the time is over."""
+        end = time.monotonic() + (float("inf") if timeout is None else timeout)
+        while not await self._answered():
+            if not await self.is_alive():
+                raise RuntimeError("The kernel died before it answered.")
+            if time.monotonic() > end:
+                raise RuntimeError(f"The kernel did not answer in {timeout:.0f} s.")
+
+    async def _answered(self) -> bool:
+        """Ask once; whether both the answer and the word that it has been dealt with came."""
+        question = self.kernel_info()
+        try:
+            reply = await self._async_recv_reply(question, timeout=ASK_AGAIN_SECONDS)
+            while not _ends(await self.get_iopub_msg(timeout=ASK_AGAIN_SECONDS), question):
+                pass
+        except (Empty, TimeoutError):
+            return False
+        self._handle_kernel_info_reply(reply)
+        return True
+
+
+def _ends(message: dict, question: str) -> bool:
+    """Whether the message says that the kernel is done with a question."""
+    return (
+        message["msg_type"] == "status"
+        and message["content"]["execution_state"] == "idle"
+        and message["parent_header"].get("msg_id") == question
+    )

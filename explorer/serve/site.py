@@ -1,0 +1,108 @@
+"""What the pages say of themselves: the explorer's own words, or those of a club."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from importlib.metadata import version
+
+from explorer.records.bike_library import demo_bikes
+from explorer.records.club import Club, read_club
+from explorer.serve.contents import PageEntry
+
+
+@dataclass(frozen=True)
+class Site:
+    """One published explorer.
+
+    Attributes
+    ----------
+    pages : tuple of PageEntry
+        The only pages that are served, in the order of the front page.
+    title, text, contact : str
+        Shown on the front page, and title and contact below each page; templates escape them.
+    frame_hosts : tuple of str
+        Hosts whose pages may show ours in a frame.
+    is_club : bool
+        Whether these are a club's pages.
+    version : str
+        Of this software.
+    """
+
+    pages: tuple[PageEntry, ...]
+    title: str = "Gearing explorer"
+    text: str = (
+        "Gearing for small off-road motorcycles: what a sprocket or a tyre changes, before you "
+        "buy it."
+    )
+    contact: str = ""
+    frame_hosts: tuple[str, ...] = ()
+    is_club: bool = False
+    version: str = version("gearing-explorer")
+
+
+def club_in(folder: str, pages: Sequence[PageEntry]) -> Club | None:
+    """The club of a folder, checked against the pages that there are.
+
+    Parameters
+    ----------
+    folder : str
+        The folder; empty for none.
+    pages : sequence of PageEntry
+        All pages there are.
+
+    Raises
+    ------
+    RecordError
+        One sentence for each problem of each file.
+    """
+    return read_club(folder, [page.name for page in pages]) if folder else None
+
+
+def what_is_there(club: Club | None) -> str:
+    """What a check found sound, on one line; `RecordError` if the demo's bikes are not.
+
+    Examples
+    --------
+    >>> what_is_there(None)
+    "No club's folder was given; the demo has 5 bikes, all sound."
+    """
+    if club is None:
+        return f"No club's folder was given; the demo has {len(demo_bikes())} bikes, all sound."
+    there = [
+        f"{len(club.bikes)} {'bikes' if club.own_bikes else 'demo bikes'}, first "
+        f"{next(iter(club.bikes))}",
+        "no members.csv" if club.members is None else f"{len(club.members)} members' set-ups",
+        f"pages: {'all' if club.pages is None else ' '.join(club.pages)}",
+        f"{club.units} units",
+        f"frames on {' '.join(club.frame_hosts) or 'no host'}",
+    ]
+    return f"{club.title}: {'; '.join(there)}; all sound."
+
+
+def site_of(club: Club | None, pages: Sequence[PageEntry]) -> Site:
+    """The site of a club, or ours.
+
+    Parameters
+    ----------
+    club : Club or None
+        A club's folder, checked against these pages.
+    pages : sequence of PageEntry
+        All pages there are.
+
+    Returns
+    -------
+    Site
+        With the pages that the club allows; a page of members' set-ups only where there are some.
+    """
+    members = club is not None and club.members is not None
+    there = {page.name: page for page in pages if members or not page.shows_members}
+    if club is None:
+        return Site(tuple(there.values()))
+    allowed = there if club.pages is None else club.pages
+    return Site(
+        pages=tuple(there[name] for name in allowed),
+        title=club.title,
+        text=club.text or Site.text,
+        contact=club.contact,
+        frame_hosts=club.frame_hosts,
+        is_club=True,
+    )

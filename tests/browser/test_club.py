@@ -1,0 +1,136 @@
+"""A club's pages in the browser: its bike, its units, and a frame on its own web site."""
+
+import http.server
+import json
+import shutil
+import sys
+import threading
+import urllib.error
+import urllib.request
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from tests.browser.conftest import READY_MILLISECONDS
+from tests.conftest import RunningServer, start_server
+
+
+class OtherSite(http.server.BaseHTTPRequestHandler):
+    """The club's web site: one page with ours in a frame."""
+
+    framed = ""
+
+    def do_GET(self) -> None:
+        page = (
+            f'<!DOCTYPE html><title>Club</title><iframe src="{self.framed}" width=900 height=800>'
+        )
+        self.send_response(200)
+        self.send_header("Content-Type", "text/html")
+        self.end_headers()
+        self.wfile.write(page.encode())
+
+    def log_message(self, *_) -> None:
+        """Tests print nothing."""
+
+
+@pytest.fixture(scope="module")
+def other_site() -> Iterator[http.server.ThreadingHTTPServer]:
+    # Reached by two names, which are two sites to a browser.
+    site = http.server.ThreadingHTTPServer(("127.0.0.1", 0), OtherSite)
+    threading.Thread(target=site.serve_forever, daemon=True).start()
+    yield site
+    site.shutdown()
+    site.server_close()
+
+
+@pytest.fixture(scope="module")
+def club_server(
+    tmp_path_factory: pytest.TempPathFactory, repository: Path, other_site
+) -> Iterator[RunningServer]:
+    folder = tmp_path_factory.mktemp("club") / "club"
+    shutil.copytree(repository / "data" / "club", folder)
+    settings = {
+        "title": "Puddle Lane & <b>Friends</b>",
+        "bike": "club-youth-80",
+        "units": "imperial",
+        "pages": ["members", "gearing"],
+        "frame_hosts": [f"http://localhost:{other_site.server_port}"],
+    }
+    lines = [f"{name} = {json.dumps(value)}" for name, value in settings.items()]
+    (folder / "club.toml").write_text("\n".join(lines))
+    command = [sys.executable, "-m", "explorer.serve.command", "--port", "0", "--no-browser"]
+    command += ["--pool", "0", "--club", str(folder)]
+    running = start_server(command, folder / "errors.txt")
+    OtherSite.framed = f"{running.url}gearing"
+    yield running
+    running.stop()
+
+
+def test_a_page_opens_with_the_clubs_bike_and_units_and_members_set_ups(open_page, club_server):
+    page: Page = open_page("members", on=club_server, width=390)
+    expect(page).to_have_title("What members ride · Puddle Lane & <b>Friends</b>")
+    expect(page.locator("footer")).to_contain_text("Puddle Lane & <b>Friends</b>")
+    # The table scrolls by itself; the page does not.
+    assert page.evaluate("document.documentElement.scrollWidth") == 390
+    page.get_by_label("Bike or class").select_option("Club trail 200")
+    page.get_by_label("Terrain").select_option("hills")
+    rows = page.locator(".ge-members tbody tr", has_text="checked by GPS")
+    expect(rows).to_have_count(1, timeout=READY_MILLISECONDS)
+    expect(rows).to_contain_text("79.3 in")
+
+    name, _, query = rows.get_by_role("link", name="12/48").get_attribute("href").partition("?")
+    page = open_page(name, query=query, on=club_server)
+    expect(page.get_by_label("Bike", exact=True)).to_have_value("Club trail 200")
+
+    page = open_page("gearing", on=club_server)
+    expect(page.get_by_label("Bike", exact=True).locator("option:checked")).to_have_text(
+        "Club youth 80"
+    )
+    expect(page.locator(".ge-main")).to_contain_text("mph")
+    expect(page.locator("a", has_text="Does it fit?")).to_have_count(0)
+
+
+def is_alive(club_server: RunningServer, kernel: str) -> bool:
+    try:
+        urllib.request.urlopen(f"{club_server.url}api/kernels/{kernel}").close()
+    except urllib.error.HTTPError as answer:
+        assert answer.code == 404
+        return False
+    return True
+
+
+def test_a_frame_on_a_named_host_is_live_and_on_another_is_empty(
+    chromium: Browser, club_server, other_site
+):
+    context = chromium.new_context()
+    page = context.new_page()
+    page.set_default_timeout(READY_MILLISECONDS)
+    page.goto(f"http://localhost:{other_site.server_port}/", wait_until="commit")
+    page.frame_locator("iframe").locator("html[data-ready]").wait_for(state="attached")
+    frame = page.frames[1]
+    assert frame.url.startswith(club_server.url)
+    frame.get_by_label("Bike", exact=True).select_option("Club trail 200")
+    expect(frame.locator(".ge-main")).to_contain_text("12/45", timeout=READY_MILLISECONDS)
+    kernel = frame.evaluate("document.body.dataset.kernelId")
+    assert is_alive(club_server, kernel)
+    # Closing the tab lets the kernel go, from another site's frame as well.
+    with page.expect_event("close"):
+        page.close(run_before_unload=True)
+    watching = context.new_page()
+    watching.goto(club_server.url)
+    watching.wait_for_function(
+        "path => fetch(path, {cache: 'no-store'}).then(answer => answer.status === 404)",
+        arg=f"/api/kernels/{kernel}",
+        timeout=READY_MILLISECONDS,
+    )
+
+    # The same page by a name that the club did not give.
+    refused: list[str] = []
+    page = context.new_page()
+    page.on("console", lambda message: refused.append(message.text))
+    page.goto(f"http://127.0.0.1:{other_site.server_port}/", wait_until="load")
+    assert any("frame-ancestors" in text for text in refused)
+    assert page.frame_locator("iframe").locator(".ge-app").count() == 0
+    context.close()

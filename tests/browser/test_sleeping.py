@@ -1,0 +1,212 @@
+"""A page whose kernel or server has gone says so, and goes on where it was when it is reloaded."""
+
+import asyncio
+import re
+import signal
+import sys
+from collections.abc import Coroutine
+from contextlib import suppress
+from threading import Thread
+from urllib.parse import urlsplit
+
+import psutil
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser.charts_in_page import wait_for_pair
+from tests.conftest import RunningServer, start_server
+
+pytestmark = pytest.mark.browser
+
+expect.set_options(timeout=60_000)
+
+NOTICE = "This page went to sleep: reload it to go on."
+
+# The shipped command. Idle kernels are looked for each second instead of each minute; between two
+# signals, it lets a kernel go that has been idle for a second, instead of for ten minutes.
+_SERVE = """
+import signal
+import sys
+from explorer.serve import settings
+from explorer.serve.command import main
+from explorer.serve.server import ExplorerServer
+
+def end_idle_kernels(seconds):
+    ExplorerServer.instance().kernel_manager.cull_idle_timeout = seconds
+
+signal.signal(signal.SIGUSR1, lambda *_: end_idle_kernels(1))
+signal.signal(signal.SIGUSR2, lambda *_: end_idle_kernels(settings.IDLE_SECONDS))
+settings.IDLE_CHECK_SECONDS = 1
+sys.exit(main())
+"""
+
+
+@pytest.fixture
+def serve(tmp_path):
+    """Start the server, on a free port or on one that is given; stopped at the end."""
+    started: list[RunningServer] = []
+
+    def start(port: int = 0) -> RunningServer:
+        command = [sys.executable, "-c", _SERVE, "--port", str(port), "--pool", "0", "--no-browser"]
+        started.append(start_server(command, tmp_path / f"errors-{len(started)}.txt"))
+        return started[-1]
+
+    yield start
+    for server in started:
+        if server.process.poll() is None:
+            server.stop()
+
+
+class Line:
+    """A way to the server that can be cut: passes on every byte, until then."""
+
+    def __init__(self, port: int) -> None:
+        self._to = port
+        self._ends: set[asyncio.StreamWriter] = set()
+        self._loop = asyncio.new_event_loop()
+        self._thread = Thread(target=self._loop.run_forever)
+        self._thread.start()
+        self.port = 0
+        self.mend()
+        self.url = f"http://127.0.0.1:{self.port}/"
+
+    def _do(self, work: Coroutine) -> None:
+        asyncio.run_coroutine_threadsafe(work, self._loop).result(timeout=30)
+
+    async def _pass_on(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
+        with suppress(OSError):
+            while data := await reader.read(2**16):
+                writer.write(data)
+                await writer.drain()
+        writer.close()
+
+    async def _connected(self, reader, writer) -> None:
+        far_reader, far_writer = await asyncio.open_connection("127.0.0.1", self._to)
+        ends = {writer, far_writer}
+        self._ends |= ends
+        await asyncio.gather(self._pass_on(reader, far_writer), self._pass_on(far_reader, writer))
+        self._ends -= ends
+
+    def mend(self) -> None:
+        """Let the page through again."""
+
+        async def listen() -> None:
+            self._server = await asyncio.start_server(self._connected, "127.0.0.1", self.port)
+            self.port = self._server.sockets[0].getsockname()[1]
+
+        self._do(listen())
+
+    def cut(self) -> None:
+        """Break it off, and let nothing through any more."""
+
+        async def end() -> None:
+            self._server.close()
+            for writer in self._ends:
+                writer.transport.abort()
+
+        self._do(end())
+
+    def close(self) -> None:
+        self.cut()
+
+        async def finish() -> None:
+            others = asyncio.all_tasks() - {asyncio.current_task()}
+            await asyncio.gather(*others, return_exceptions=True)
+
+        self._do(finish())
+        self._loop.call_soon_threadsafe(self._loop.stop)
+        self._thread.join()
+        self._loop.close()
+
+
+@pytest.fixture
+def lay_line():
+    """Make a line to a server's port."""
+    lines: list[Line] = []
+
+    def lay(port: int) -> Line:
+        lines.append(Line(port))
+        return lines[-1]
+
+    yield lay
+    for line in lines:
+        line.close()
+
+
+def wait_until_ready(page: Page) -> None:
+    page.wait_for_selector("html[data-ready]", state="attached")
+
+
+def move(page: Page, pair: str) -> None:
+    """One front tooth fewer; wait for the page's answer."""
+    page.get_by_role("slider", name="Front sprocket", exact=True).press("ArrowLeft")
+    wait_for_pair(page, pair)
+    front = pair.split("/")[0]
+    expect(page.get_by_label("Link to this set-up")).to_have_value(re.compile(f"front={front}&"))
+
+
+def reload(page: Page, pair: str) -> None:
+    """Press the notice's button; the page opens with the pair that stood there, and works."""
+    page.get_by_role("button", name="Reload", exact=True).click()
+    page.wait_for_selector("html:not([data-asleep])[data-ready]", state="attached")
+    wait_for_pair(page, pair)
+    front, rear = pair.split("/")
+    assert f"front={front}&rear={rear}&" in page.url
+    # The browser may have logged that the line was gone: so it was.
+    page.watch.errors.clear()
+
+
+def test_a_lost_line_may_come_back_and_a_kernel_let_go_does_not(serve, lay_line, open_url):
+    server = serve()
+    line = lay_line(urlsplit(server.url).port)
+    page = open_url(f"{line.url}gearing?rear=52")
+    wait_until_ready(page)
+    notice = page.get_by_text(NOTICE)
+    expect(notice).to_be_hidden()
+    move(page, "12/52")
+
+    line.cut()
+    expect(notice).to_be_visible()
+    line.mend()
+    expect(notice).to_be_hidden()
+    move(page, "11/52")
+
+    line.cut()
+    expect(notice).to_be_visible()
+    server.process.send_signal(signal.SIGUSR1)
+    kernel = page.evaluate("document.body.dataset.kernelId")
+    watcher = open_url(server.url)
+    watcher.wait_for_function(
+        "async (address) => (await fetch(address, { cache: 'no-store' })).status === 404",
+        arg=f"{server.url}api/kernels/{kernel}",
+        polling=200,
+    )
+    watcher.watch.errors.clear()  # an answer 404 is logged as one
+    server.process.send_signal(signal.SIGUSR2)
+    line.mend()
+    expect(notice).to_be_visible()
+    assert page.get_by_role("button", name="Reload", exact=True).is_visible()
+    reload(page, "11/52")
+    move(page, "10/52")
+
+
+def test_a_page_outlives_its_server(serve, open_url):
+    server = serve()
+    page = open_url(f"{server.url}gearing?rear=52")
+    wait_until_ready(page)
+    move(page, "12/52")
+
+    # The process that kernels are forked from dies, and its kernels with it; another is started.
+    [warm] = psutil.Process(server.process.pid).children()
+    assert "explorer.serve.warm_process" in warm.cmdline()
+    warm.kill()
+    expect(page.get_by_text(NOTICE)).to_be_visible()
+    reload(page, "12/52")
+    move(page, "11/52")
+
+    # The server is started anew, as for another version.
+    assert server.stop() == []
+    expect(page.get_by_text(NOTICE)).to_be_visible()
+    serve(port=urlsplit(server.url).port)
+    reload(page, "11/52")
+    move(page, "10/52")

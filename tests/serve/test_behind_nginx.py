@@ -1,0 +1,413 @@
+"""Two workers behind a real nginx, with the configuration that is shipped."""
+
+import asyncio
+import gzip
+import http.client
+import json
+import os
+import re
+import shutil
+import signal
+import socket
+import subprocess
+from collections.abc import Callable, Iterator
+from contextlib import asynccontextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TypeVar
+from urllib.parse import urlsplit
+
+import pytest
+from tornado.httpclient import HTTPRequest
+from tornado.websocket import WebSocketClientConnection, websocket_connect
+
+T = TypeVar("T")
+
+CONFIGURATION = Path("explorer/serve/publish/nginx.conf")
+
+# Its chart is a sentence; it tells whose page it is.
+PAGE = """
+import ipywidgets as w
+from explorer.pages.address import query_string
+
+query = query_string()
+front, said = w.IntSlider(value=13, min=9, max=17), w.HTML()
+
+def tell(_):
+    said.value = f"{query}: {front.value} teeth"
+
+tell(None)
+front.observe(tell, "value")
+w.VBox([front, said])
+"""
+
+# RFC 5737 sets 203.0.113.0/24 aside for documentation: no machine of ours has it.
+ELSEWHERE = "203.0.113.7"
+
+HEADERS = """
+daemon off;
+master_process off;
+pid {folder}/nginx.pid;
+error_log {folder}/start.log;
+events {{}}
+http {{
+    client_body_temp_path {folder}/body;
+    proxy_temp_path {folder}/proxy;
+    fastcgi_temp_path {folder}/fastcgi;
+    scgi_temp_path {folder}/scgi;
+    uwsgi_temp_path {folder}/uwsgi;
+    include {folder}/gearing.conf;
+}}
+"""
+
+
+def find_nginx() -> str:
+    """Path of nginx. Without it the tests are skipped, or fail where REQUIRE_NGINX=1 is set."""
+    # Debian keeps it where only an administrator's path leads.
+    path = shutil.which("nginx") or shutil.which("nginx", path="/usr/sbin:/usr/local/sbin")
+    if path is None:
+        say = pytest.fail if os.environ.get("REQUIRE_NGINX") == "1" else pytest.skip
+        say("no nginx here; install Debian's package nginx-light")
+    return path
+
+
+def free_port() -> int:
+    with socket.socket() as line:
+        line.bind(("127.0.0.1", 0))
+        return line.getsockname()[1]
+
+
+def substituted(text: str, changes: dict[str, str]) -> str:
+    for old, new in changes.items():
+        assert old in text, old
+        text = text.replace(old, new)
+    return text
+
+
+@dataclass
+class Site:
+    """nginx and its workers."""
+
+    port: int
+    folder: Path
+    workers: dict[str, object]
+    """The servers, by the cookie that leads to each."""
+
+    @property
+    def log(self) -> str:
+        return (self.folder / "gearing.log").read_text()
+
+
+@pytest.fixture(scope="module")
+def site(serve_pages, tmp_path_factory, repository) -> Iterator[Site]:
+    nginx = find_nginx()
+    folder = tmp_path_factory.mktemp("nginx")
+    workers = {
+        name: serve_pages(
+            {"page": PAGE},
+            *("--pool", "0", "--base-path", "/gearing/", "--visitors", "9"),
+            *("--access-log", str(folder / f"worker-{name}.log")),
+        )
+        for name in ("1", "2")
+    }
+    port = free_port()
+    ports = {name: str(urlsplit(worker.url).port) for name, worker in workers.items()}
+    # Nothing but ports and folders differs from what is shipped.
+    changes = {
+        "listen 80;": f"listen 127.0.0.1:{port};",
+        "/var/log/nginx/": f"{folder}/",
+        "8871": ports["1"],
+        "8872": ports["2"],
+    }
+    shipped = (repository / CONFIGURATION).read_text()
+    (folder / "gearing.conf").write_text(substituted(shipped, changes))
+    (folder / "nginx.conf").write_text(HEADERS.format(folder=folder))
+    command = [nginx, "-p", str(folder), "-c", str(folder / "nginx.conf")]
+    checked = subprocess.run([*command, "-t"], capture_output=True, text=True, timeout=30)
+    assert checked.returncode == 0, checked.stderr
+    assert "[warn]" not in checked.stderr
+    process = subprocess.Popen(command, stderr=subprocess.DEVNULL)
+    site = Site(port, folder, workers)
+    try:
+        wait_for_line(site)
+        yield site
+    finally:
+        process.send_signal(signal.SIGTERM)
+        process.wait(timeout=30)
+
+
+def wait_for_line(site: Site) -> None:
+    """Wait until nginx listens."""
+
+    async def connect() -> None:
+        async with asyncio.timeout(30):
+            while True:
+                try:
+                    _, writer = await asyncio.open_connection("127.0.0.1", site.port)
+                except ConnectionRefusedError:
+                    await asyncio.sleep(0)
+                else:
+                    writer.close()
+                    return
+
+    asyncio.run(connect())
+
+
+@dataclass
+class Visitor:
+    """A browser: keeps cookies, asks nginx."""
+
+    site: Site
+    cookies: dict[str, str] = field(default_factory=dict)
+    kernel: str = ""
+
+    @property
+    def headers(self) -> dict[str, str]:
+        kept = "; ".join(f"{name}={value}" for name, value in self.cookies.items())
+        # What a stranger may say of where a request comes from.
+        return {"Cookie": kept, "X-Forwarded-For": ELSEWHERE}
+
+    def ask(self, path: str, method: str = "GET", **headers: str):
+        connection = http.client.HTTPConnection("127.0.0.1", self.site.port, timeout=60)
+        try:
+            named = {name.replace("_", "-"): text for name, text in headers.items()}
+            connection.request(method, path, headers=self.headers | named)
+            answer = connection.getresponse()
+            for cookie in answer.headers.get_all("Set-Cookie", []):
+                name, value = cookie.split(";")[0].split("=", 1)
+                self.cookies[name] = value.strip('"')
+            return answer.status, answer.headers, answer.read()
+        finally:
+            connection.close()
+
+    def open(self, query: str) -> str:
+        """Open the page; returns its text."""
+        status, _, body = self.ask(f"/gearing/page?{query}")
+        assert status == 200
+        html = body.decode()
+        self.kernel = html.split('"kernelId": "')[1].split('"')[0]
+        return html
+
+    @property
+    def worker(self) -> str:
+        return self.cookies["gearing_worker"]
+
+    async def line(self) -> WebSocketClientConnection:
+        """The page's line to its kernel."""
+        host = f"127.0.0.1:{self.site.port}"
+        request = HTTPRequest(
+            f"ws://{host}/gearing/api/kernels/{self.kernel}/channels",
+            headers=self.headers | {"Origin": f"http://{host}"},
+        )
+        return await websocket_connect(request)
+
+
+@asynccontextmanager
+async def lines_of(visitors: dict[str, Visitor]):
+    """The lines of several visitors' pages, by their names."""
+    lines = {name: await visitor.line() for name, visitor in visitors.items()}
+    try:
+        yield lines
+    finally:
+        for line in lines.values():
+            line.close()
+
+
+def message(kind: str, content: dict, **metadata: str) -> str:
+    header = {"msg_id": f"{kind} {content.get('comm_id')}", "msg_type": kind, "session": "visitor"}
+    header |= {"username": "", "version": "5.3", "date": "2026-11-25T12:00:00Z"}
+    parts = {"header": header, "parent_header": {}, "metadata": metadata, "content": content}
+    return json.dumps({"channel": "shell", "buffers": [], **parts})
+
+
+async def heard(line: WebSocketClientConnection, look: Callable[[dict], T | None]) -> T:
+    """Wait for a message of a widget's in which something is found."""
+    async with asyncio.timeout(60):
+        while True:
+            said = json.loads(await line.read_message())
+            found = (
+                look(said["content"].get("data", {})) if said["msg_type"] == "comm_msg" else None
+            )
+            if found is not None:
+                return found
+
+
+async def slider_of(line: WebSocketClientConnection) -> str:
+    """Ask for all widgets, as a page does; returns the id of its slider."""
+    opened = {"comm_id": "asking", "target_name": "jupyter.widget.control", "data": {}}
+    await line.write_message(message("comm_open", opened, version="1.0.0"))
+    asked = {"comm_id": "asking", "data": {"method": "request_states"}}
+    await line.write_message(message("comm_msg", asked))
+    states = await heard(line, lambda data: data.get("states"))
+    [slider] = [key for key, each in states.items() if each["model_name"] == "IntSliderModel"]
+    return slider
+
+
+async def move(line: WebSocketClientConnection, slider: str, teeth: int) -> str:
+    """Move the slider; returns what the page then says."""
+    state = {"method": "update", "state": {"value": teeth}, "buffer_paths": []}
+    await line.write_message(message("comm_msg", {"comm_id": slider, "data": state}))
+    return await heard(line, lambda data: data.get("state", {}).get("value"))
+
+
+def visitors_of_both(site: Site) -> dict[str, Visitor]:
+    """One visitor for each worker, as nginx sends them there."""
+    found: dict[str, Visitor] = {}
+    # A visitor is sent to either with even chances: 40 to one worker come once in 10¹² tests.
+    for _ in range(40):
+        visitor = Visitor(site)
+        assert visitor.ask("/gearing/")[0] == 200
+        found.setdefault(visitor.worker, visitor)
+        if len(found) == 2:
+            return found
+    pytest.fail(f"all visitors were sent to the same worker: {set(found)}")
+
+
+def test_each_visitors_line_reaches_the_visitors_own_kernel(site):
+    both = visitors_of_both(site)
+    # A second one behind the same address, with another cookie than the first.
+    for name, visitor in both.items():
+        visitor.open(f"visitor={name}")
+        assert visitor.worker == name
+
+    async def drag() -> None:
+        async with lines_of(both) as lines:
+            for name, line in lines.items():
+                slider = await slider_of(line)
+                assert await move(line, slider, 15) == f"visitor={name}: 15 teeth"
+
+    asyncio.run(drag())
+    for visitor in both.values():
+        path = f"/gearing/api/kernels/{visitor.kernel}"
+        assert visitor.ask(path)[0] == 200
+        # By nobody else's cookie: the other worker does not know this kernel.
+        [other] = [each for each in both.values() if each is not visitor]
+        assert other.ask(path)[0] == 404
+
+
+def test_a_cookie_says_which_worker_and_nothing_else(site):
+    visitor = Visitor(site)
+    _, headers, _ = visitor.ask("/gearing/")
+    [cookie] = headers.get_all("Set-Cookie")
+    assert re.fullmatch(r"gearing_worker=[12]; Path=/gearing/; HttpOnly; SameSite=Lax", cookie)
+    # It is sent once.
+    assert visitor.ask("/gearing/")[1].get_all("Set-Cookie") is None
+    # In another site's frame a browser keeps no cookie but such a one.
+    _, headers, _ = Visitor(site).ask("/gearing/", Sec_Fetch_Dest="iframe")
+    [cookie] = headers.get_all("Set-Cookie")
+    assert cookie.endswith("; SameSite=None; Secure; Partitioned")
+    # One that was made up leads somewhere all the same.
+    stray = Visitor(site, {"gearing_worker": "http://203.0.113.7/"})
+    assert stray.ask("/gearing/")[0] == 200
+    assert stray.worker in ("1", "2")
+
+
+def test_a_line_from_another_sites_page_is_refused(site):
+    visitor = Visitor(site)
+    visitor.open("")
+    answer = visitor.ask(
+        f"/gearing/api/kernels/{visitor.kernel}/channels",
+        Upgrade="websocket",
+        Connection="Upgrade",
+        Origin="http://elsewhere.example",
+        Sec_WebSocket_Version="13",
+        Sec_WebSocket_Key="dGhlIHNhbXBsZSBub25jZQ==",
+    )
+    assert answer[0] == 403
+
+
+def test_a_closed_page_says_goodbye_to_its_own_worker(site):
+    visitor = Visitor(site)
+    visitor.open("")
+    token = visitor.cookies["_xsrf"]
+    path = f"/gearing/voila/api/shutdown/{visitor.kernel}"
+    assert visitor.ask(path, "POST", X_XSRFToken=token)[0] == 204
+    assert visitor.ask(f"/gearing/api/kernels/{visitor.kernel}")[0] == 404
+
+
+def test_every_address_lies_below_the_path(site):
+    visitor = Visitor(site)
+    front_page = visitor.ask("/gearing/")[2].decode()
+    page = visitor.open("rear=48")
+    assert '"baseUrl": "/gearing/"' in page
+    for html in (front_page, page):
+        found = re.findall(r'(?:href|src)="(/[^"]*)"', html)
+        assert found
+        for address in found:
+            assert address.startswith("/gearing/")
+    status, headers, _ = visitor.ask("/gearing")
+    assert (status, headers["Location"]) == (301, "/gearing/")
+    # Scripts and styles come from whichever worker a cookie leads to.
+    [style] = re.findall(r'href="([^"]+explorer\.css)"', front_page)
+    for name in ("1", "2"):
+        assert Visitor(site, {"gearing_worker": name}).ask(style)[0] == 200
+
+
+def test_text_comes_compressed_once(site):
+    visitor = Visitor(site)
+    [style] = re.findall(rb'href="([^"]+explorer\.css)"', visitor.ask("/gearing/")[2])
+    for path, end in (("/gearing/page", b"</html>"), (style.decode(), b"}")):
+        _, headers, body = visitor.ask(path, Accept_Encoding="gzip")
+        assert headers.get_all("Content-Encoding") == ["gzip"]
+        assert gzip.decompress(body).rstrip().endswith(end)
+        assert visitor.ask(path)[1]["Content-Encoding"] is None
+
+
+def test_what_no_visitor_needs_is_not_passed_on(site):
+    visitor = Visitor(site)
+    visitor.open("rear=48")
+    # A kernel asks its own worker for its visitor's link; nobody else is told.
+    assert visitor.ask(f"/gearing/voila/query/{visitor.kernel}")[0] == 404
+    assert visitor.ask("/")[0] == 404
+    # Loopback may ask for the health, which others may not; nginx knows both only by address.
+    status, _, body = visitor.ask("/gearing/health")
+    assert status == 200
+    assert json.loads(body)["status"] == "ok"
+
+
+def test_no_log_says_who_asked(site):
+    visitor = Visitor(site)
+    visitor.open("rear=4848")
+    visitor.ask(f"/gearing/api/kernels/{visitor.kernel}")
+    logs = [site.log, (site.folder / "gearing-errors.log").read_text()]
+    logs += [(site.folder / f"worker-{name}.log").read_text() for name in site.workers]
+    assert re.search(r" GET /gearing/page 200 \d+\.\d+s \d+B worker=[12]\n", site.log)
+    assert " GET /gearing/api/kernels/... 200 " in site.log
+    for log in logs:
+        for private in (ELSEWHERE, "127.0.0.1", "4848", visitor.kernel):
+            assert private not in log
+
+
+def test_when_one_worker_dies_the_others_visitors_go_on(site):
+    both = visitors_of_both(site)
+    for name, visitor in both.items():
+        visitor.open(f"visitor={name}")
+    worker = site.workers["1"].process
+
+    async def die() -> None:
+        async with lines_of(both) as lines:
+            slider = await slider_of(lines["2"])
+            worker.kill()
+            worker.wait()
+            # The line of its visitor ends, whose page then says that it went to sleep.
+            async with asyncio.timeout(60):
+                while await lines["1"].read_message() is not None:
+                    pass
+            assert await move(lines["2"], slider, 16) == "visitor=2: 16 teeth"
+
+    asyncio.run(die())
+    # Its kernel is gone, and its page can tell: from the other worker, once nginx knows.
+    assert both["1"].ask(f"/gearing/api/kernels/{both['1'].kernel}")[0] in (404, 502)
+    # Reloaded, the page comes from the worker that lives, and stays there.
+    assert "kernelId" in both["1"].open("visitor=1")
+    assert both["1"].worker == "2"
+    for _ in range(20):
+        visitor = Visitor(site)
+        assert visitor.ask("/gearing/")[0] == 200
+        assert visitor.worker == "2"
+    worker.stdout.close()
+
+
+def test_a_flood_from_one_address_is_not_passed_on(site):
+    answers = [Visitor(site).ask("/gearing/")[0] for _ in range(300)]
+    assert set(answers) == {200, 429}

@@ -1,0 +1,58 @@
+"""A fault of ours stands in the server's log with its number; no traceback goes to the browser."""
+
+import re
+from pathlib import Path
+
+import pytest
+
+from tests.serve.test_visitor_limit import ask
+
+BROKEN = "import ipywidgets as w\nsecret = 'a secret word'\nraise RuntimeError(secret)"
+
+# A callback that fails as soon as the page is made for a visitor.
+GUARDED = """
+import ipywidgets as w
+from explorer.pages.address import query_string
+from explorer.pages.faults import Faults
+
+faults = Faults()
+if query_string() == "fails":
+    faults.guard(lambda: [][1])()
+faults.widget
+"""
+
+
+@pytest.fixture(scope="module")
+def server(serve_pages):
+    return serve_pages({"broken": BROKEN, "guarded": GUARDED}, "--pool", "0")
+
+
+def log_of(server) -> str:
+    """What the server wrote to its standard error stream."""
+    return Path(f"/proc/{server.process.pid}/fd/2").resolve().read_text()
+
+
+def test_the_number_on_the_page_stands_beside_the_traceback(server):
+    _, _, html = ask(server.url, "/broken?rear=4848")
+    assert "This page could not be prepared." in html
+    [number] = re.findall(r"log is ([0-9a-f]{6})\.", html)
+    for word in ("secret", "RuntimeError", "Traceback", "raise"):
+        assert word not in html
+    found = log_of(server).split(f"fault {number}\n")
+    assert len(found) == 2
+    traceback = found[1].split("\nRuntimeError: a secret word\n")[0]
+    assert traceback.startswith("Traceback (most recent call last):\n")
+    # Neither link nor address.
+    assert "4848" not in log_of(server)
+    assert "127.0.0.1" not in log_of(server)
+
+
+def test_the_traceback_of_a_guarded_callback_goes_to_the_log(server):
+    status, _, html = ask(server.url, "/guarded?fails")
+    assert status == 200
+    assert "IndexError" not in html
+    assert re.search(
+        r"^fault [0-9a-f]{6}\nTraceback .*(?:\n .*)+\nIndexError: list index out of range$",
+        log_of(server),
+        re.MULTILINE,
+    )
