@@ -17,7 +17,7 @@ def test_guess_look_answer_next_and_reset(open_page):
     guess = page.get_by_label("The class guesses")
     guess.fill("8.3")
     guess.press("Enter")
-    assert page.locator(".ge-lesson-answer").count() == 0
+    expect(page.locator(".ge-lesson-answer")).to_have_count(0)
     button(page, "Show the demonstration").press("Enter")
     page.get_by_text("change, %, from 13/50 to 12/50").first.wait_for()
     rear = page.get_by_role("slider", name="Rear sprocket", exact=True)
@@ -29,7 +29,7 @@ def test_guess_look_answer_next_and_reset(open_page):
     page.get_by_text("Your guess 8.3 % is 13 % below the computed 9.5 %.").wait_for()
     button(page, "Next step").press("Enter")
     page.get_by_role("heading", name="Step 4 of 10").wait_for()
-    assert page.locator(".ge-lesson-answer").count() == 0
+    expect(page.locator(".ge-lesson-answer")).to_have_count(0)
     # A name from a link is text, in the options of a question too.
     button(page, "Next step").press("Enter")
     page.get_by_text("<img src=x> (this one)", exact=True).wait_for()

@@ -202,6 +202,12 @@ class Visitor:
         return await websocket_connect(request)
 
 
+async def until_closed(line: WebSocketClientConnection) -> None:
+    async with asyncio.timeout(60):
+        while await line.read_message() is not None:
+            pass
+
+
 @asynccontextmanager
 async def lines_of(visitors: dict[str, Visitor]):
     """The lines of several visitors' pages, by their names."""
@@ -211,6 +217,7 @@ async def lines_of(visitors: dict[str, Visitor]):
     finally:
         for line in lines.values():
             line.close()
+            await until_closed(line)
 
 
 def message(kind: str, content: dict, **metadata: str) -> str:
@@ -390,9 +397,8 @@ def test_when_one_worker_dies_the_others_visitors_go_on(site):
             worker.kill()
             worker.wait()
             # The line of its visitor ends, whose page then says that it went to sleep.
-            async with asyncio.timeout(60):
-                while await lines["1"].read_message() is not None:
-                    pass
+            await until_closed(lines["1"])
+            lines.pop("1").close()
             assert await move(lines["2"], slider, 16) == "visitor=2: 16 teeth"
 
     asyncio.run(die())

@@ -145,8 +145,11 @@
       const address = `${document.body.dataset.baseUrl}api/kernels/${kernel.id}`;
       // Without a line there is no answer either: patience decides.
       const answer = await fetch(address, { cache: "no-store" }).catch(() => null);
-      if (answer?.status === 404) end();
-      else if (answer?.ok) reconnect();
+      if (answer?.status === 404) return end();
+      if (!answer?.ok || gone) return;
+      if (kernel.connectionStatus !== "connected") return reconnect();
+      clearInterval(asking);
+      tellAsleep(false);
     };
     // A visitor who goes to another page ends the kernel here; should this page stay all the same,
     // because the other one never came, it says so after a while.
@@ -160,8 +163,9 @@
     kernel.connectionStatusChanged.connect((_, status) => {
       clearTimeout(lost);
       clearInterval(asking);
-      if (gone || status === "connected") return tellAsleep(gone);
-      lost = setTimeout(() => tellAsleep(true), PATIENCE);
+      if (gone) return;
+      // A line alone is not enough: its kernel may have ended while it was being laid.
+      if (status !== "connected") lost = setTimeout(() => tellAsleep(true), PATIENCE);
       asking = setInterval(ask, ASK_AGAIN);
       ask();
     });
