@@ -7,6 +7,8 @@ from urllib.parse import quote
 
 import pytest
 
+from tests.browser.gone_kernel import wait_until_gone
+
 # A page with one of every kind of control, and a chart that is changed by a slider.
 CONTROLS = """
 import os
@@ -241,11 +243,7 @@ def test_closing_a_page_lets_its_kernel_go(samples, open_page):
     # Asked by a page of the server's, until the answer is that there is no such kernel.
     watcher = context.new_page()
     watcher.goto(samples.url)
-    watcher.wait_for_function(
-        "async (address) => (await fetch(address, { cache: 'no-store' })).status === 404",
-        arg=address,
-        polling=100,
-    )
+    wait_until_gone(watcher, address)
 
 
 def test_a_page_whose_kernel_has_died_says_so_and_can_be_reloaded(samples, open_page):

@@ -14,6 +14,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.charts_in_page import wait_for_pair
+from tests.browser.gone_kernel import wait_until_gone
 from tests.conftest import RunningServer, start_server
 
 pytestmark = pytest.mark.browser
@@ -176,11 +177,7 @@ def test_a_lost_line_may_come_back_and_a_kernel_let_go_does_not(serve, lay_line,
     server.process.send_signal(signal.SIGUSR1)
     kernel = page.evaluate("document.body.dataset.kernelId")
     watcher = open_url(server.url)
-    watcher.wait_for_function(
-        "async (address) => (await fetch(address, { cache: 'no-store' })).status === 404",
-        arg=f"{server.url}api/kernels/{kernel}",
-        polling=200,
-    )
+    wait_until_gone(watcher, f"{server.url}api/kernels/{kernel}")
     watcher.watch.errors.clear()  # an answer 404 is logged as one
     server.process.send_signal(signal.SIGUSR2)
     line.mend()
