@@ -141,8 +141,7 @@ class LogbookPage:
         self._form.show({})
         self._show_editing()
         self._first = 0
-        self._say(f"Kept: {words.name_of(kept)}.")
-        self._refresh()
+        self._refresh_and_say(f"Kept: {words.name_of(kept)}.")
 
     def _fill_in(self) -> None:
         """Fill in what the set-up knows; nothing typed is overwritten."""
@@ -204,8 +203,7 @@ class LogbookPage:
             self._backups.show()
         merged = self.book.merge(incoming)
         self._first = 0
-        self._say(words.merged_sentence(merged))
-        self._refresh()
+        self._refresh_and_say(words.merged_sentence(merged))
 
     def _backed_up(self, said: str) -> None:
         """After a backup or going back to one: an entry being edited may be another one now."""
@@ -214,12 +212,18 @@ class LogbookPage:
             self._editing = None
             self._show_editing()
         self._ask_no_more()
-        self._say(said)
-        self._refresh()
+        self._refresh_and_say(said)
 
     def _turn(self, direction: int) -> None:
         self._first = max(self._first + direction * words.ROWS_SHOWN, 0)
         self._refresh()
+
+    def _refresh_and_say(self, said: str) -> None:
+        """Show the entries, and say last what was done: who reads it finds it in the downloads."""
+        try:
+            self._refresh()
+        finally:
+            self._say(said)
 
     def _refresh(self) -> None:
         """Read the logbook anew and show it; another tab may have written meanwhile."""

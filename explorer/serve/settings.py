@@ -112,6 +112,10 @@ def server_settings(
 
     config.VoilaExecutor.cell_error_instruction = PAGE_FAULT
     config.VoilaExecutor.cell_timeout_instruction = PAGE_FAULT
+    # On a machine at its limits what a kernel shows may come long after its word that it is done.
+    # Stock waits for 4 s, and then sends a page without anything on it.
+    config.VoilaExecutor.iopub_timeout = 60
+    config.VoilaExecutor.raise_on_iopub_timeout = True
 
     # The signatures of trusted notebooks: of no use here, and stock writes them to the disk.
     config.NotebookNotary.db_file = ":memory:"
