@@ -67,7 +67,7 @@ def kernels_below(server: RunningServer, forked: bool) -> list[psutil.Process]:
 def wait_until_warm(server: RunningServer) -> None:
     """Until the warm process has rehearsed every page: it waits, and takes no more time."""
     (warm,) = psutil.Process(server.process.pid).children()
-    while warm.cpu_percent(interval=1.0) > 1 or warm.cpu_times().user < 1:
+    while warm.cpu_percent(interval=3.0) > 1 or warm.cpu_times().user < 1:
         pass
 
 
