@@ -213,7 +213,7 @@ class Road:
         a = _half_way(r, here, a, half)
         with np.errstate(divide="ignore", invalid="ignore"):
             to_target = np.abs(gap) / np.abs(a)
-        to_brakes = r.left - _before_end(r.energy + a * r.left - end_limit, a + slowing, steepening)
+        to_brakes = _to_brakes(room, a + slowing + 2 * steepening * r.left, steepening)
         # Who comes to rest in a shift finishes it standing.
         after_shift = np.where(speed > 0, speed + a * r.shift_left, 0.0)
         to_gear = np.where(
@@ -312,12 +312,13 @@ def _half_way(r: Riders, here: InGear, a: FloatArray, half: FloatArray) -> Float
     return a_half
 
 
-def _before_end(above: FloatArray, closing: FloatArray, steepening: FloatArray) -> FloatArray:
-    """Distance before the end of the piece at which full throttle meets the braking limit.
+def _to_brakes(room: FloatArray, closing: FloatArray, steepening: FloatArray) -> FloatArray:
+    """Distance from here to where full throttle meets the braking limit; infinite if it does not.
 
-    There the energies are equal: steepening·s² + closing·s = above. Not above zero, or not
-    closing in, means not on this piece.
+    There the room is used up: room = closing·s - steepening·s². It is measured from here and not
+    from the end of the piece, so that the last bit before the limit is not lost to rounding.
     """
-    root = closing + np.sqrt(np.maximum(closing**2 + 4 * steepening * above, 0.0))
-    meets = (above > 0) & (root > 0)
-    return np.where(meets, 2 * above / np.where(meets, root, 1.0), -np.inf)
+    under_root = closing**2 - 4 * steepening * room
+    root = closing + np.sqrt(np.maximum(under_root, 0.0))
+    meets = (under_root >= 0) & (root > 0)
+    return np.where(meets, 2 * room / np.where(meets, root, 1.0), np.inf)

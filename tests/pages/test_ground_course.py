@@ -73,6 +73,14 @@ def test_a_hill_too_steep_is_said_with_its_place():
     assert "does not get through" in {row[2] for row in words.pair_rows(pairs, result)}
 
 
+def test_a_corner_at_a_crawl_comes_to_its_end():
+    """Down a slope that the brakes cannot hold to it, the limit is met at once, not by rounding."""
+    slope = Segment("", 220.0, 40.0, -0.42, "loose-gravel")
+    crawl = Segment("", 290.0, 1e-5, -0.49, "wet-dirt")
+    result = ride_both(*setup_of("sleet-450"), Course("Crawl", (), (slope, crawl)).arrays())
+    assert np.all(result.time.value >= (220.0 + 290.0) / 40.0)
+
+
 SEGMENTS = st.builds(
     Segment,
     st.just(""),
