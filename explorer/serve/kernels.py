@@ -148,6 +148,11 @@ class VisitorKernelManager(AsyncMappingKernelManager):
         finally:
             self.arrivals.remove()
 
+    async def cull_kernel_if_idle(self, kernel_id: str) -> None:
+        # A kernel that is just coming has done nothing yet; stock writes a traceback about it.
+        if self._kernels[kernel_id].trait_has_value("last_activity"):
+            await super().cull_kernel_if_idle(kernel_id)
+
     def remove_kernel(self, kernel_id: str) -> Any:
         # Voilà keeps each visitor's query string for a kernel of the pool, and forgets none.
         RequestInfoSocketHandler._cache.pop(kernel_id, None)
