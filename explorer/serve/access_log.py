@@ -8,6 +8,8 @@ from datetime import UTC, datetime
 
 from tornado.web import HTTPError, OutputTransform, RequestHandler
 
+from explorer.serve.fault_number import fault_number
+
 STANDARD_ERROR = "-"
 """Given instead of a file's name."""
 
@@ -109,8 +111,17 @@ class NamelessFaults:
     """Logs a fault of ours with its traceback and without the request's address, query or headers.
 
     Tornado's own line has all three.
+
+    Attributes
+    ----------
+    fault : str or None
+        Number of the fault in the log; None while there is none.
     """
+
+    fault: str | None = None
 
     def log_exception(self, typ, value, tb) -> None:
         if not isinstance(value, HTTPError):
-            log.error("fault at %s", shown_path(self.request.path), exc_info=(typ, value, tb))
+            self.fault = fault_number()
+            path = shown_path(self.request.path)
+            log.error("fault %s at %s", self.fault, path, exc_info=(typ, value, tb))

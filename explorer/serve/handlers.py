@@ -91,7 +91,7 @@ class SentenceOnFault(NamelessFaults):
     """Answers a fault with our sentence instead of a page that names the fault."""
 
     def write_error(self, status_code: int, **kwargs) -> None:
-        self.finish(self.settings["fault_page"])
+        self.finish(self.settings["fault_page"](self.fault))
 
 
 class PageHandler(SentenceOnFault, TornadoVoilaHandler):

@@ -145,8 +145,11 @@ class ExplorerServer(Voila):
                 sentence="There is nothing at this address.",
                 **places,
             ),
-            "fault_page": plain_page(
-                "sentence.html.j2", title="Not available", sentence=PAGE_FAULT, **places
+            "fault_page": lambda number: plain_page(
+                "sentence.html.j2",
+                title="Not available",
+                sentence=with_number(PAGE_FAULT, number) if number else PAGE_FAULT,
+                **places,
             ),
             "waiting_page": plain_page(
                 "waiting.html.j2",

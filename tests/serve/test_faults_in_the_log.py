@@ -1,10 +1,12 @@
 """A fault of ours stands in the server's log with its number; no traceback goes to the browser."""
 
 import re
+import sys
 from pathlib import Path
 
 import pytest
 
+from tests.conftest import start_server
 from tests.serve.test_visitor_limit import ask
 
 BROKEN = "import ipywidgets as w\nsecret = 'a secret word'\nraise RuntimeError(secret)"
@@ -22,6 +24,20 @@ faults.widget
 """
 
 
+# The shipped command; when a visitor comes, it fails before there is a kernel.
+FAILING_SERVER = """
+import sys
+from explorer.serve.command import main
+from explorer.serve.kernels import VisitorKernelManager
+
+def fail(self):
+    raise RuntimeError("a secret word")
+
+VisitorKernelManager.let_in = fail
+sys.exit(main())
+"""
+
+
 @pytest.fixture(scope="module")
 def server(serve_pages):
     return serve_pages({"broken": BROKEN, "guarded": GUARDED}, "--pool", "0")
@@ -32,19 +48,36 @@ def log_of(server) -> str:
     return Path(f"/proc/{server.process.pid}/fd/2").resolve().read_text()
 
 
+def assert_is_told(log: str, heading: str) -> None:
+    """The log has the traceback below its heading, and neither link nor address."""
+    found = log.split(heading)
+    assert len(found) == 2
+    traceback = found[1].split("\nRuntimeError: a secret word\n")[0]
+    assert traceback.startswith("Traceback (most recent call last):\n")
+    assert "4848" not in log
+    assert "127.0.0.1" not in log
+
+
 def test_the_number_on_the_page_stands_beside_the_traceback(server):
     _, _, html = ask(server.url, "/broken?rear=4848")
     assert "This page could not be prepared." in html
     [number] = re.findall(r"log is ([0-9a-f]{6})\.", html)
     for word in ("secret", "RuntimeError", "Traceback", "raise"):
         assert word not in html
-    found = log_of(server).split(f"fault {number}\n")
-    assert len(found) == 2
-    traceback = found[1].split("\nRuntimeError: a secret word\n")[0]
-    assert traceback.startswith("Traceback (most recent call last):\n")
-    # Neither link nor address.
-    assert "4848" not in log_of(server)
-    assert "127.0.0.1" not in log_of(server)
+    assert_is_told(log_of(server), f"fault {number}\n")
+
+
+def test_a_page_that_cannot_even_be_begun_has_a_number_too(tmp_path):
+    command = [sys.executable, "-c", FAILING_SERVER, "--port", "0", "--no-browser", "--pool", "0"]
+    server = start_server(command, tmp_path / "errors.txt")
+    try:
+        status, _, html = ask(server.url, "/gearing?rear=4848")
+        assert status == 500
+        [number] = re.findall(r"log is ([0-9a-f]{6})\.", html)
+        assert "secret" not in html
+        assert_is_told(log_of(server), f"fault {number} at /gearing\n")
+    finally:
+        server.stop()
 
 
 def test_the_traceback_of_a_guarded_callback_goes_to_the_log(server):
