@@ -1,6 +1,7 @@
 """The visitor's kernel: which Python runs it and what it is told of the request."""
 
 import sys
+from datetime import timedelta
 from importlib.metadata import EntryPoint
 from pathlib import Path
 from typing import Any
@@ -12,6 +13,7 @@ from jupyter_client.kernelspec import (
     NoSuchKernel,
 )
 from jupyter_client.provisioning import KernelProvisionerFactory
+from jupyter_server._tz import utcnow
 from jupyter_server.services.kernels.kernelmanager import AsyncMappingKernelManager
 from voila.request_info_handler import RequestInfoSocketHandler
 
@@ -34,6 +36,10 @@ KernelProvisionerFactory.provisioners[FORKED] = EntryPoint(
     "explorer.serve.forked_kernel:ForkedKernelProvisioner",
     KernelProvisionerFactory.GROUP_NAME,
 )
+
+NEVER_LOOKED_AT_SECONDS = 180
+"""A page that a program fetched, a search engine's say, opens no line to its kernel: its place is
+free after so long [s]. Over a slow line a browser takes a minute or two until then."""
 
 # What every kernel finds in its environment.
 KERNEL_VARIABLES = {
@@ -94,11 +100,13 @@ class VisitorKernelManager(AsyncMappingKernelManager):
     """Starts a kernel for one visitor and tells it nothing of another visitor's request.
 
     The parent is the server, with its pages, the number of places and of kernels in the pool.
+    Kernels in `looked_at` have had a browser's line.
     """
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self.arrivals = Arrivals()
+        self.looked_at: set[str] = set()
         notebooks = [Path(self.root_dir, page.notebook) for page in self.parent.pages]
         # A page that is rehearsed must find the club whose bikes it will offer.
         self.warm_process = WarmProcess(notebooks, KERNEL_VARIABLES | self.club_variable)
@@ -148,12 +156,23 @@ class VisitorKernelManager(AsyncMappingKernelManager):
         finally:
             self.arrivals.remove()
 
+    def notify_connect(self, kernel_id: str) -> None:
+        self.looked_at.add(kernel_id)
+        super().notify_connect(kernel_id)
+
     async def cull_kernel_if_idle(self, kernel_id: str) -> None:
+        kernel = self._kernels[kernel_id]
         # A kernel that is just coming has done nothing yet; stock writes a traceback about it.
-        if self._kernels[kernel_id].trait_has_value("last_activity"):
+        if not kernel.trait_has_value("last_activity"):
+            return
+        # One of the pool is busy: it waits for its visitor.
+        if kernel_id in self.looked_at or kernel.execution_state == "busy":
             await super().cull_kernel_if_idle(kernel_id)
+        elif utcnow() - kernel.last_activity > timedelta(seconds=NEVER_LOOKED_AT_SECONDS):
+            await self.shutdown_kernel(kernel_id)
 
     def remove_kernel(self, kernel_id: str) -> Any:
         # Voilà keeps each visitor's query string for a kernel of the pool, and forgets none.
         RequestInfoSocketHandler._cache.pop(kernel_id, None)
+        self.looked_at.discard(kernel_id)
         return super().remove_kernel(kernel_id)

@@ -1,25 +1,64 @@
-"""Kernels that nobody uses any more are let go; one that is just coming is not asked about."""
+"""Kernels that nobody uses any more are let go, and only those."""
 
 import asyncio
 import logging
+import sys
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 
+import pytest
 from jupyter_server.services.kernels.kernelmanager import ServerKernelManager
 
-from explorer.serve.kernels import SamePythonKernelSpec, VisitorKernelManager
+from explorer.serve.kernels import (
+    NEVER_LOOKED_AT_SECONDS,
+    SamePythonKernelSpec,
+    VisitorKernelManager,
+)
+from explorer.serve.settings import IDLE_SECONDS
+from tests.conftest import start_server
+from tests.serve.visitor import Visit, ask
+
+# The shipped command; kernels are looked at each second instead of each minute.
+SERVER = """
+import sys
+from explorer.serve import kernels, settings
+from explorer.serve.command import main
+
+settings.IDLE_CHECK_SECONDS = 1
+kernels.NEVER_LOOKED_AT_SECONDS = 3
+sys.exit(main())
+"""
+
+# Whether a browser has ever had a line to it, its state, for how long it has done nothing.
+KERNELS = {
+    "just coming": (False, None, None),
+    "being opened": (False, "idle", NEVER_LOOKED_AT_SECONDS - 60),
+    "fetched by a program": (False, "idle", NEVER_LOOKED_AT_SECONDS + 60),
+    "of the pool": (False, "busy", IDLE_SECONDS + 60),
+    "back in a minute": (True, "idle", IDLE_SECONDS - 60),
+    "forsaken": (True, "idle", IDLE_SECONDS + 60),
+}
 
 
-def test_only_what_has_been_idle_for_long_is_let_go_and_without_a_fault(monkeypatch, caplog):
-    now = datetime.now(UTC)
-    since = {"coming": None, "used": now, "idle": now - timedelta(hours=1)}
-    manager = VisitorKernelManager.__new__(VisitorKernelManager)  # without a server and its fork
+@pytest.fixture
+def manager(monkeypatch):
+    """A manager of kernels without a server, and without the process that it forks them from."""
+    manager = VisitorKernelManager.__new__(VisitorKernelManager)
     manager.log = logging.getLogger("culling")
-    manager.cull_idle_timeout = 600
-    for name, activity in since.items():
+    manager.looked_at = set()
+    manager.cull_idle_timeout = IDLE_SECONDS
+    for name, (looked_at, state, seconds) in KERNELS.items():
         kernel = ServerKernelManager(kernel_spec_manager=SamePythonKernelSpec())
-        if activity:
-            kernel.execution_state, kernel.last_activity = "idle", activity
+        if state:
+            kernel.execution_state = state
+            kernel.last_activity = datetime.now(UTC) - timedelta(seconds=seconds)
         manager._kernels[name] = kernel
+        if looked_at:
+            manager.notify_connect(name)
+    return manager
+
+
+def test_only_kernels_that_nobody_will_use_again_are_let_go(manager, monkeypatch, caplog):
     let_go = []
 
     async def shutdown_kernel(kernel_id: str) -> None:
@@ -27,5 +66,28 @@ def test_only_what_has_been_idle_for_long_is_let_go_and_without_a_fault(monkeypa
 
     monkeypatch.setattr(manager, "shutdown_kernel", shutdown_kernel)
     asyncio.run(manager.cull_kernels())
-    assert let_go == ["idle"]
+    assert let_go == ["fetched by a program", "forsaken"]
     assert not [record for record in caplog.records if record.levelno >= logging.ERROR]
+
+
+def test_who_fetches_a_page_and_opens_no_line_takes_no_place_for_long(tmp_path):
+    command = [sys.executable, "-c", SERVER, "--port", "0", "--no-browser", "--pool", "1"]
+    server = start_server(command, tmp_path / "errors.txt")
+
+    async def visit() -> None:
+        opened = Visit.begin(server.url, "/method")
+        async with opened.line() as line:
+            fetched = Visit.begin(server.url, "/gearing")
+            while ask(server.url, fetched.kernel).status == 200:
+                await line.settle()
+            await line.settle()
+        # Its line has ended; it may come back.
+        assert ask(server.url, opened.kernel).status == 200
+        # The pool's kernel still waits for its visitor.
+        assert Visit.begin(server.url, "/gearing").html
+
+    try:
+        asyncio.run(visit())
+        assert "Traceback" not in Path(tmp_path, "errors.txt").read_text()
+    finally:
+        server.stop()

@@ -45,6 +45,7 @@ def test_front_page_lists_every_page(server):
         # Without a club there are no members.
         assert (f'href="/{page.name}"' in html) is not page.shows_members
         assert (escape(page.description) in html) is not page.shows_members
+    assert '<meta name="robots" content="nofollow">' in html
 
 
 def test_every_notebook_is_a_page_and_every_page_a_notebook(repository):
