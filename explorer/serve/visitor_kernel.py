@@ -5,12 +5,12 @@ Run as ``python -m explorer.serve.visitor_kernel CONNECTION_FILE`` it is an ordi
 so all that needs no connection is done first, in `VisitorKernelApp.prepare`.
 """
 
-import logging
 import os
 import sys
 import uuid
 from contextlib import suppress
 from pathlib import Path
+from typing import NoReturn
 
 from ipykernel.ipkernel import IPythonKernel
 from ipykernel.kernelapp import IPKernelApp
@@ -30,6 +30,24 @@ OUT_OF_MEMORY_ORDER = 500
 LARGEST_GROWTH = 512 * 2**20
 """Memory that a kernel may take beyond what it began with [byte]; the most that reading a ride was
 seen to take is a quarter of it (tests/records/test_ride_memory.py)."""
+
+
+class VisitorKernel(IPythonKernel):
+    """Stock kernel that ends at once, whatever it is at, and cannot be interrupted.
+
+    Nobody waits for an answer of a kernel that is told to end. Stock is interrupted first, which it
+    notes as an error, and then takes down its threads and sockets one by one: what is still at work
+    there complains in the log, and libzmq has been seen to abort.
+    """
+
+    def pre_handler_hook(self) -> None:
+        """Leave the signal for an interrupt ignored while a message is answered."""
+
+    def post_handler_hook(self) -> None:
+        """Nothing to undo."""
+
+    async def do_shutdown(self, restart: bool) -> NoReturn:
+        os._exit(0)
 
 
 class VisitorKernelApp(IPKernelApp):
@@ -54,7 +72,7 @@ class VisitorKernelApp(IPKernelApp):
         # first; a connection does not survive a fork.
         super(IPKernelApp, self).initialize([])
         self.init_pdb()
-        self.kernel = IPythonKernel.instance(
+        self.kernel = VisitorKernel.instance(
             parent=self,
             log=self.log,
             profile_dir=self.profile_dir,
@@ -127,9 +145,6 @@ def run_kernel(app: VisitorKernelApp, connection_file: str) -> None:
     limit_memory()
     app.connect(connection_file)
     app.start()
-    # An answer still on its way finds its sockets closed; nobody waits for it.
-    logging.disable(logging.CRITICAL)
-    app.close()
 
 
 if __name__ == "__main__":

@@ -3,6 +3,7 @@
 import asyncio
 import logging
 import sys
+import time
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -27,6 +28,15 @@ from explorer.serve.command import main
 settings.IDLE_CHECK_SECONDS = 1
 kernels.NEVER_LOOKED_AT_SECONDS = 3
 sys.exit(main())
+"""
+
+# A page that is at work for longer than this test may take, as soon as its slider is moved.
+AT_WORK = """
+import time
+import ipywidgets
+slider = ipywidgets.IntSlider()
+slider.observe(lambda change: time.sleep(600), "value")
+slider
 """
 
 # Whether a browser has ever had a line to it, its state, for how long it has done nothing.
@@ -91,3 +101,26 @@ def test_who_fetches_a_page_and_opens_no_line_takes_no_place_for_long(tmp_path):
         assert "Traceback" not in Path(tmp_path, "errors.txt").read_text()
     finally:
         server.stop()
+
+
+def test_a_kernel_at_work_ends_at_once_and_without_a_word(serve_pages):
+    server = serve_pages({"page": AT_WORK}, "--pool", "0")
+
+    async def move_and_leave() -> None:
+        visit = Visit.begin(server.url, "/page")
+        async with visit.line() as line:
+            states = await line.states()
+            slider = next(
+                name for name, state in states.items() if state["_model_name"] == "IntSliderModel"
+            )
+            moved = await line.update(slider, value=50)
+            while "status" not in line.answered({moved}):
+                await line.next()
+        began = time.monotonic()
+        assert visit.end().status == 204
+        # After half of five seconds the server would help (jupyter_client, shutdown_wait_time).
+        assert time.monotonic() - began < 2
+        assert ask(server.url, visit.kernel).status == 404
+
+    asyncio.run(move_and_leave())
+    assert server.log.read_text() == ""
