@@ -7,7 +7,7 @@ import psutil
 
 FORKED_KERNEL = 60 * 2**20
 """Memory to set aside for a visitor's kernel that is a fork [byte]: 27 MB of its own were measured
-on a gearing page that was used and 36 on one opened with another set-up; the log of a ride adds to
+on a gearing page that was used and 38 on one opened with another set-up; the log of a ride adds to
 that."""
 ORDINARY_KERNEL = 170 * 2**20
 """The same for a kernel started from nothing [byte]; about 140 MiB were measured."""
