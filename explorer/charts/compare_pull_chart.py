@@ -16,7 +16,7 @@ from explorer.charts.drawing import (
     set_if_changed,
 )
 from explorer.charts.held_range import HeldRange
-from explorer.charts.pull_chart import PullSetup, PullView
+from explorer.charts.pull_chart import PullSetup, PullView, label_resistance
 from explorer.charts.wording import SpeedUnits, ordinal, three_digits
 
 _PLACES_TO_HOVER = 5
@@ -101,8 +101,7 @@ class ComparePullChart:
             view.resistance_speed[seen], view.resistance[seen],
             palette.RESISTANCE, palette.SOLID, 2.5,
         )  # fmt: skip
-        end = float(view.resistance_speed[seen][-1])
-        points.add(end, ground.resistance_at(end), text="resistance", align="right", dx=-4, dy=-14)
+        label_resistance(points, view.resistance_speed, view.resistance, self._y.end)
         for name, limit in ground.limits.items():
             if limit < self._y.end:
                 dash = palette.GRIP_DASH if name == "grip limit" else palette.WHEEL_LIFT_DASH

@@ -209,10 +209,7 @@ class PullChart:
     def _marks(self, view: PullView) -> Columns:
         points = Points()
         self._label_corner(points, view)
-        end = min(self._x.end, float(view.resistance_speed[-1]))
-        height = float(view.resistance_at(end))
-        offset = -14 if height < 0.9 * self._y.end else 16
-        points.add(end, height, text="resistance", align="right", dx=-4, dy=offset)
+        label_resistance(points, view.resistance_speed, view.resistance, self._y.end)
         setup = view.chosen
         for gear, (speeds, pulls) in enumerate(zip(setup.speed, setup.pull, strict=True)):
             points.add_gear(speeds[-1], pulls[-1], gear + 1, dy=0)
@@ -222,8 +219,10 @@ class PullChart:
     def _label_corner(self, points: Points, view: PullView) -> None:
         in_sight = self._limits_in_sight(view)
         for place, (name, limit) in enumerate(in_sight):
-            # Above the higher line and below the lower one, so that close limits stay legible.
-            below = place == 0 and len(in_sight) == 2
+            # Above its line; the lower one of close limits below it, so that both stay legible.
+            below = place == 0 and any(
+                higher - limit < _ROOM_BELOW * self._y.end for _, higher in in_sight[1:]
+            )
             style = {"colour": palette.LIMIT, "align": "right", "dx": -4}
             points.add(self._x.end, limit, text=name, dy=14 if below else -13, **style)
         # The pair stands in the upper right corner, or below the limits where they are up there.
@@ -257,6 +256,25 @@ class PullChart:
             "dy": 26 if below else -36,
             "ground": palette.VEIL,
         }
+
+
+def label_resistance(
+    points: Points, speed: FloatArray, resistance: FloatArray, highest: float
+) -> None:
+    """Name the resistance where it begins: at its other end gears, limits and top speed meet.
+
+    Parameters
+    ----------
+    points : Points
+        Gets the label.
+    speed, resistance : array (points,)
+        The curve, in the units of the chart.
+    highest : float
+        Upper end of the axis [unit of force].
+    """
+    below = resistance[0] > _ROOM_BELOW / 2 * highest  # for one line instead of two
+    style = {"align": "left", "dx": 4, "dy": 12 if below else -14, "ground": palette.VEIL}
+    points.add(float(speed[0]), float(resistance[0]), text="resistance", **style)
 
 
 def _hover_places(view: PullView) -> Columns:

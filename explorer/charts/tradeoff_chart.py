@@ -146,6 +146,8 @@ class TradeoffChart:
         self._pairs_key = LegendItem(label=value(""), renderers=[pairs])
         best_key = LegendItem(label=value("best compromise"), renderers=[line, rings])
         add_legend(self.figure, [self._pairs_key, best_key])
+        # Side by side they are too wide for a phone.
+        self.figure.legend[0].update(ncols=1, spacing=2)
         self._marks = Points.draw_on(self.figure)
         self._hover = HoverTool(renderers=[pairs], limit=3, visible=False)
         self.figure.add_tools(self._hover)
@@ -212,7 +214,9 @@ class TradeoffChart:
             x, y = view.top_speed[index], view.measure[index]
             # Labels run towards the middle of the plot; the higher one goes up, the other down.
             share = (y - self._y.start) / (self._y.end - self._y.start)
-            offset = -15 if y >= max(heights.values()) else 15
+            # In one line, what is both would be wider than half a plot on a phone.
+            label, room = ("chosen = fitted\n", 24) if same else (f"{name} ", 15)
+            offset = -room if y >= max(heights.values()) else room
             rightward = x < 0.5 * (self._x.start + self._x.end)
             points.add(
                 x,
@@ -221,7 +225,7 @@ class TradeoffChart:
                 size=20 if chosen else 13,
                 fill=palette.CHOSEN if chosen else palette.FITTED,
                 line=palette.PAPER,
-                text=f"{'chosen = fitted' if same else name} {pair[0]}/{pair[1]}",
+                text=f"{label}{pair[0]}/{pair[1]}",
                 colour=palette.CHOSEN if chosen else palette.INK_QUIET,
                 ground=palette.PAPER,
                 align="left" if rightward else "right",

@@ -1,7 +1,7 @@
 """The visitor's kernel: which Python runs it and what it is told of the request."""
 
 import sys
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 from importlib.metadata import EntryPoint
 from pathlib import Path
 from typing import Any
@@ -13,7 +13,6 @@ from jupyter_client.kernelspec import (
     NoSuchKernel,
 )
 from jupyter_client.provisioning import KernelProvisionerFactory
-from jupyter_server._tz import utcnow
 from jupyter_server.services.kernels.kernelmanager import AsyncMappingKernelManager
 from voila.request_info_handler import RequestInfoSocketHandler
 
@@ -161,14 +160,16 @@ class VisitorKernelManager(AsyncMappingKernelManager):
         super().notify_connect(kernel_id)
 
     async def cull_kernel_if_idle(self, kernel_id: str) -> None:
-        kernel = self._kernels[kernel_id]
-        # A kernel that is just coming has done nothing yet; stock writes a traceback about it.
-        if not kernel.trait_has_value("last_activity"):
+        # About one that has ended meanwhile, or is just coming, stock writes a traceback.
+        kernel = self._kernels.get(kernel_id)
+        if kernel is None or not kernel.trait_has_value("last_activity"):
             return
         # One of the pool is busy: it waits for its visitor.
         if kernel_id in self.looked_at or kernel.execution_state == "busy":
             await super().cull_kernel_if_idle(kernel_id)
-        elif utcnow() - kernel.last_activity > timedelta(seconds=NEVER_LOOKED_AT_SECONDS):
+            return
+        idle = datetime.now(UTC) - kernel.last_activity
+        if idle > timedelta(seconds=NEVER_LOOKED_AT_SECONDS):
             await self.shutdown_kernel(kernel_id)
 
     def remove_kernel(self, kernel_id: str) -> Any:

@@ -105,7 +105,7 @@ def test_chosen_and_fitted_have_markers_and_labels(column_of):
         "chosen 13/50": "diamond",
     }
     chart.update(view_of((14, 49)))
-    assert data_with(chart, "align")["text"] == ["chosen = fitted 14/49"]
+    assert data_with(chart, "align")["text"] == ["chosen = fitted\n14/49"]
 
 
 def test_a_tap_picks_the_nearest_pair():
