@@ -11,11 +11,21 @@ from collections.abc import Callable, Iterator
 from urllib.parse import urlsplit
 
 import pytest
-from playwright.sync_api import Browser, Page, Request, Route, TimeoutError, sync_playwright
+from playwright.sync_api import (
+    Browser,
+    Page,
+    Request,
+    Route,
+    TimeoutError,
+    expect,
+    sync_playwright,
+)
 
 CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
 READY_MILLISECONDS = 120_000
 """Longest wait for a page: a cold kernel on two busy processors."""
+
+expect.set_options(timeout=READY_MILLISECONDS)
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

@@ -77,7 +77,7 @@ def test_a_page_opens_with_the_clubs_bike_and_units_and_members_set_ups(open_pag
     page.get_by_label("Bike or class").select_option("Club trail 200")
     page.get_by_label("Terrain").select_option("hills")
     rows = page.locator(".ge-members tbody tr", has_text="checked by GPS")
-    expect(rows).to_have_count(1, timeout=READY_MILLISECONDS)
+    expect(rows).to_have_count(1)
     expect(rows).to_contain_text("79.3 in")
 
     name, _, query = rows.get_by_role("link", name="12/48").get_attribute("href").partition("?")
@@ -112,7 +112,7 @@ def test_a_frame_on_a_named_host_is_live_and_on_another_is_empty(
     frame = page.frames[1]
     assert frame.url.startswith(club_server.url)
     frame.get_by_label("Bike", exact=True).select_option("Club trail 200")
-    expect(frame.locator(".ge-main")).to_contain_text("12/45", timeout=READY_MILLISECONDS)
+    expect(frame.locator(".ge-main")).to_contain_text("12/45")
     kernel = frame.evaluate("document.body.dataset.kernelId")
     assert is_alive(club_server, kernel)
     # Closing the tab lets the kernel go, from another site's frame as well.

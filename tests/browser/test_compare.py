@@ -7,8 +7,6 @@ from playwright.sync_api import expect
 
 from tests.browser.charts_in_page import wait_for_chart_text
 
-expect.set_options(timeout=30_000)
-
 
 def test_set_ups_are_added_changed_saved_and_brought_back(open_page, tmp_path):
     page = open_page("compare", "front=12&rear=50&also.1=14/50")
@@ -21,7 +19,9 @@ def test_set_ups_are_added_changed_saved_and_brought_back(open_page, tmp_path):
     expect(page.get_by_role("columnheader", name="D 12/53")).to_be_visible()
     link = page.get_by_label("Link to this comparison")
     expect(link).to_have_value(re.compile("also.1=14/50&also.2=12/53$"))
-    address = page.get_by_text("Download these set-ups as a file").get_attribute("href")
+    download = page.get_by_text("Download these set-ups as a file")
+    expect(download).to_have_attribute("href", re.compile("rear%20%3D%2053"))
+    address = download.get_attribute("href")
     file = tmp_path / "set-ups.toml"
     file.write_text(unquote(address.partition(",")[2]), encoding="utf-8")
     query = link.input_value()

@@ -1,6 +1,9 @@
 """The fit page in a real browser: a pair that does not fit, the reason, and the one that does."""
 
+import re
+
 import pytest
+from playwright.sync_api import expect
 
 
 def verdict_becomes(page, text):
@@ -20,9 +23,8 @@ def test_a_pair_that_does_not_fit_says_why_and_the_nearest_that_does_is_one_tap_
     verdict_becomes(page, "13/49 fits")
     press_slider(page, "Rear sprocket", "ArrowRight", 4)
     verdict_becomes(page, "13/53 does not fit")
-    assert "axle room forward missing" in page.locator(".ge-verdict").inner_text()
-    nearest = page.get_by_text("The pair nearest to this ratio that fits")
-    assert "12/49" in nearest.inner_text()
+    expect(page.locator(".ge-verdict")).to_contain_text("axle room forward missing")
+    expect(page.get_by_text("The pair nearest to this ratio that fits")).to_contain_text("12/49")
     page.locator(".bk-Figure").first.scroll_into_view_if_needed()
     # The pair's own cell, asked from the uppermost chart.
     place = page.evaluate(
@@ -39,7 +41,7 @@ def test_a_pair_that_does_not_fit_says_why_and_the_nearest_that_does_is_one_tap_
     )
     page.mouse.click(*place)
     verdict_becomes(page, "12/49 fits")
-    assert "front=12&rear=49" in page.get_by_label("Link to this page").input_value()
+    expect(page.get_by_label("Link to this page")).to_have_value(re.compile("front=12&rear=49"))
 
 
 def test_a_slip_is_answered_with_the_likely_meaning_and_kept(open_page):

@@ -3,7 +3,7 @@
 import csv
 import io
 import re
-from urllib.parse import unquote
+from urllib.parse import quote, unquote
 
 import pytest
 from playwright.sync_api import expect
@@ -12,8 +12,6 @@ from explorer.records.bike_library import demo_bikes
 from tests.browser.charts_in_page import wait_for_pair
 
 FITTED = "13/50"
-
-expect.set_options(timeout=30_000)
 
 
 def slider(page, name):
@@ -42,7 +40,7 @@ def test_tyre_changes_speed_and_says_what_it_uses(open_page):
         arg=before,
     )
     assert re.search(r"tyre=(?!4\.10-18)", link.input_value())
-    assert page.get_by_text("computed from the size").first.is_visible()
+    expect(page.get_by_text("computed from the size").first).to_be_visible()
 
 
 def test_a_fast_drag_ends_on_the_last_value(open_page):
@@ -163,8 +161,10 @@ def test_own_bike_by_form_and_by_file(open_page, tmp_path):
         page.get_by_text("Open a bike file").click()
     chooser.value.set_files(file)
     page.get_by_text(re.compile(rf"{other.name}\. Invented")).wait_for()
-    address = page.get_by_text("Download this bike as a file").get_attribute("href")
-    assert unquote(address.partition(",")[2]) == other.to_toml()
+    download = page.get_by_text("Download this bike as a file")
+    expect(download).to_have_attribute("href", re.compile(quote(other.name)))
+    content = download.get_attribute("href").partition(",")[2]
+    assert unquote(content) == other.to_toml()
 
 
 def test_a_broken_upload_is_answered_and_the_page_keeps_its_state(open_page, tmp_path):

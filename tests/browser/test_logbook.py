@@ -4,6 +4,7 @@ import json
 import sys
 
 import pytest
+from playwright.sync_api import expect
 
 from tests.conftest import start_server
 
@@ -60,7 +61,7 @@ def test_on_a_server_a_file_is_taken_along_and_opened_again(open_page, tmp_path)
         other.get_by_role("button", name="Open a logbook file").click()
     chooser.value.set_files(file)
     other.get_by_text("1 entry added.").wait_for()
-    assert other.get_by_role("row", name="Bracken 125").is_visible()
+    expect(other.get_by_role("row", name="Bracken 125")).to_be_visible()
 
 
 def test_what_a_ride_gave_is_filled_in_and_a_backup_is_gone_back_to(at_home, open_page):

@@ -19,8 +19,6 @@ from tests.conftest import RunningServer, start_server
 
 pytestmark = pytest.mark.browser
 
-expect.set_options(timeout=60_000)
-
 NOTICE = "This page went to sleep: reload it to go on."
 
 # The shipped command. Idle kernels are looked for each second instead of each minute; between two

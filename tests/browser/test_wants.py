@@ -6,8 +6,6 @@ from playwright.sync_api import expect
 
 from tests.browser.charts_in_page import wait_for_chart_text
 
-expect.set_options(timeout=30_000)
-
 
 def test_from_complaint_to_short_list_to_fitting_page(open_page):
     page = open_page("wants")
@@ -19,6 +17,8 @@ def test_from_complaint_to_short_list_to_fitting_page(open_page):
     speed.press("Enter")
     link = page.get_by_label("Link to these wants")
     expect(link).to_have_value(re.compile("want.1=clutch-out.*5%20km/h"))
+    # The link changes at once, the answer when the rider has paused.
+    expect(page.locator(".ge-short-list")).to_contain_text("clutch out: at most 5 km/h")
     expect(page.get_by_text(re.compile("serves your wants best|comes out first"))).to_be_visible()
     way = page.locator(".ge-fold[open] a[href^='fit?']").first
     front, rear = re.search(r"(\d+)/(\d+)", way.inner_text()).groups()
