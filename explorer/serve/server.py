@@ -43,6 +43,9 @@ from explorer.serve.settings import (
 from explorer.serve.site import Site
 from explorer.serve.visitor_line import LARGEST_MESSAGE, VisitorLine
 
+STOP_SIGNALS = (signal.SIGINT, signal.SIGTERM)
+"""What Ctrl+C sends, and what a service manager does."""
+
 
 class ExplorerServer(Voila):
     """Serves the front page, our pages and nothing else.
@@ -90,7 +93,6 @@ class ExplorerServer(Voila):
         self.setup_template_dirs()
         # A refused request is no fault of ours, and its line would name the visitor's address.
         logging.getLogger("tornado").setLevel(logging.ERROR)
-        signal.signal(signal.SIGTERM, self._handle_signal_stop)
 
     def setup_template_dirs(self) -> None:
         self.template_paths = [
@@ -196,16 +198,22 @@ class ExplorerServer(Voila):
         self.http_server.add_sockets(self.sockets)
         self.ioloop = tornado.ioloop.IOLoop.current()
         self.ioloop.add_callback(self.when_listening)
+        # Python's own way with Ctrl+C is an exception wherever it is just then; while it answers a
+        # request, Tornado notes that in the log and goes on serving.
+        for number in STOP_SIGNALS:
+            signal.signal(number, self._stop_on_signal)
         try:
             self.ioloop.start()
-        except KeyboardInterrupt:
-            self.log.info("Stopping")
         finally:
             self.stop()
 
+    def _stop_on_signal(self, *_: Any) -> None:
+        # A second one would leave half of it standing.
+        for number in STOP_SIGNALS:
+            signal.signal(number, signal.SIG_IGN)
+        self.ioloop.add_callback_from_signal(self.ioloop.stop)
+
     def stop(self) -> None:
-        # A second Ctrl+C would leave half of it standing.
-        signal.signal(signal.SIGINT, signal.SIG_IGN)
         # First, so that nothing waits for a kernel that is still on its way.
         self.kernel_manager.warm_process.end()
         super().stop()

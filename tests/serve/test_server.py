@@ -15,6 +15,7 @@ from markupsafe import escape
 
 from explorer.serve.command import base_path
 from explorer.serve.contents import PAGES
+from tests.conftest import start_server
 
 
 def ask(server, path: str, method: str = "GET") -> tuple[int, dict[str, str], str]:
@@ -214,6 +215,35 @@ def test_ctrl_c_again_and_again_ends_it_all_the_same(serve_pages):
     assert running.process.returncode == 0
     assert "Traceback" not in running.log.read_text()
     assert psutil.wait_procs(started, timeout=5)[1] == []
+
+
+# The shipped command, told to stop while it answers a request.
+_STOPPED_AT_WORK = """
+import os, signal, sys
+from explorer.serve import access_log, command, server
+
+class StoppedAtWork(access_log.CountedBytes):
+    def __init__(self, request):
+        os.kill(os.getpid(), getattr(signal, sys.argv[-1]))
+        super().__init__(request)
+
+server.CountedBytes = StoppedAtWork
+sys.exit(command.main(sys.argv[1:-1]))
+"""
+
+
+@pytest.mark.parametrize("name", ["SIGINT", "SIGTERM"])
+def test_it_stops_when_the_signal_comes_in_the_middle_of_a_request(tmp_path, name):
+    command = [sys.executable, "-c", _STOPPED_AT_WORK, "--port", "0", "--no-browser", "--pool", "0"]
+    running = start_server([*command, name], tmp_path / "errors.txt")
+    with contextlib.suppress(OSError, http.client.HTTPException):
+        ask(running, "/")
+    try:
+        assert running.process.wait(timeout=30) == 0
+    finally:
+        running.process.kill()
+        running.process.stdout.close()
+    assert running.log.read_text() == ""
 
 
 def test_a_page_below_a_base_path(serve_pages):
