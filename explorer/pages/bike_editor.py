@@ -2,10 +2,9 @@
 
 from urllib.parse import quote
 
-import ipywidgets as widgets
-
 from explorer.pages.faults import Faults
 from explorer.pages.gearing_state import GearingState
+from explorer.panels import widgets
 from explorer.panels.bike_form import BikeForm
 from explorer.panels.html import help_line, link
 from explorer.records.bike import Bike

@@ -1,6 +1,5 @@
 """The check page: bring a ride, see what it says, compare it with what was computed."""
 
-import ipywidgets as widgets
 from IPython.display import display
 
 from explorer.pages import check_words as words
@@ -15,6 +14,7 @@ from explorer.pages.gearing_controls import GearingControls
 from explorer.pages.gearing_state import GearingState
 from explorer.pages.later import at_once
 from explorer.pages.page_links import page_links
+from explorer.panels import widgets
 from explorer.panels.card import card
 from explorer.panels.html import bullet_list, help_line
 from explorer.records.club import bikes_offered

@@ -6,8 +6,6 @@ from collections.abc import Callable
 from datetime import date
 from urllib.parse import quote
 
-import ipywidgets as widgets
-
 from explorer import units
 from explorer.calc import gearing
 from explorer.calc.calibration import Observation
@@ -26,6 +24,7 @@ from explorer.pages.check_runs import RideRun, gear_between, ride_runs, traces_o
 from explorer.pages.faults import Faults
 from explorer.pages.gearing_result import CHOSEN, FITTED
 from explorer.pages.gearing_state import GearingState
+from explorer.panels import widgets
 from explorer.panels.choice_control import ChoiceControl
 from explorer.panels.entry_table import Column, EntryTable
 from explorer.panels.html import bullet_list, help_line, link, sentences, table
@@ -255,9 +254,9 @@ class CalibrateCards:
                 if run.coasting == (name == "coasts")
             ]
             pick.options = places
-        self._from_ride.layout.display = None if self._runs else "none"
+        widgets.show_if(bool(self._runs), self._from_ride)
         both_ways = self._top is not None and math.isfinite(self._top.both_ways)
-        self._take_top.layout.display = None if both_ways else "none"
+        widgets.show_if(both_ways, self._take_top)
 
     def _use_top(self) -> None:
         """Put the top speed of the ride behind the typed ones; typed rows stay."""
@@ -318,7 +317,7 @@ class CalibrateCards:
 
     def _show_result(self) -> None:
         result, system = self.result, self._state.setup.units
-        self._results.layout.display = None if result else "none"
+        widgets.show_if(result is not None, self._results)
         self._use.disabled = True
         self._download.value = ""
         view = words.residual_view(result, system)

@@ -4,13 +4,12 @@ import functools
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-import ipywidgets as widgets
-
 from explorer.pages import check_compare_words as words
 from explorer.pages.check_compare_result import FITTED, Compared, Predictions, speedometer_line
 from explorer.pages.faults import Faults
 from explorer.pages.gearing_result import CHOSEN
 from explorer.pages.gearing_state import GearingState
+from explorer.panels import widgets
 from explorer.panels.entry_table import Column, EntryTable
 from explorer.panels.html import bullet_list, sentences, table
 from explorer.records.errors import RecordError

@@ -4,8 +4,6 @@ import base64
 from collections.abc import Callable, Sequence
 from typing import Any
 
-import ipywidgets as widgets
-
 from explorer.calc.ride_summary import TopSpeed
 from explorer.charts import ratio_chart, ride_chart, speed_histogram
 from explorer.pages import check_gear_words as gear_words
@@ -19,6 +17,7 @@ from explorer.pages.faults import Faults
 from explorer.pages.gearing_state import GearingState
 from explorer.pages.ground_result import CHOSEN, FITTED
 from explorer.pages.later import Later
+from explorer.panels import widgets
 from explorer.panels.card import card, heading
 from explorer.panels.choice_control import ChoiceControl
 from explorer.panels.html import help_line, link, sentences, table, tiles

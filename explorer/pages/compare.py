@@ -1,6 +1,5 @@
 """The compare page: up to four set-ups side by side on every chart, the fitted one among them."""
 
-import ipywidgets as widgets
 from IPython.display import display
 
 from explorer.charts import (
@@ -22,6 +21,7 @@ from explorer.pages.gearing import CAUTIONS
 from explorer.pages.gearing_controls import GearingControls
 from explorer.pages.later import Later, at_once
 from explorer.pages.page_links import page_links
+from explorer.panels import widgets
 from explorer.panels.card import card
 from explorer.panels.html import bullet_list, sentences, tiles
 from explorer.records.club import bikes_offered

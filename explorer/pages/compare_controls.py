@@ -2,12 +2,11 @@
 
 from urllib.parse import quote
 
-import ipywidgets as widgets
-
 from explorer.charts.compare_looks import LOOKS
 from explorer.pages.compare_state import CompareState
 from explorer.pages.faults import Faults
 from explorer.pages.scales import from_number, number, scale
+from explorer.panels import widgets
 from explorer.panels.choice_control import ChoiceControl
 from explorer.panels.html import help_line, link
 from explorer.panels.number_control import NumberControl, Scale

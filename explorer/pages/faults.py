@@ -11,8 +11,7 @@ import logging
 import secrets
 from collections.abc import Callable
 
-import ipywidgets as widgets
-
+from explorer.panels import widgets
 from explorer.panels.html import sentences
 from explorer.records.errors import RecordError
 

@@ -2,7 +2,6 @@
 
 import functools
 
-import ipywidgets as widgets
 import numpy as np
 from IPython.display import display
 from markupsafe import Markup
@@ -21,6 +20,7 @@ from explorer.pages.fit_parts import PartsAndSheet
 from explorer.pages.fit_result import RIDDEN_SHARE, FitResult, compute
 from explorer.pages.fit_state import FitState
 from explorer.pages.page_links import page_links
+from explorer.panels import widgets
 from explorer.panels.card import card
 from explorer.panels.html import bullet_list, figures, sentences
 from explorer.records.club import bikes_offered
@@ -246,9 +246,7 @@ class FitPage:
     def _paint_travel(self, result: FitResult) -> None:
         drawing = views.side_view(result, self._travel)
         curve = views.slack_view(result, self._travel)
-        there = None if drawing is not None else "none"
-        if self._drawings.layout.display != there:
-            self._drawings.layout.display = there
+        widgets.show_if(drawing is not None, self._drawings)
         if drawing is None or curve is None:
             self._set("travel", "")
             self._set("slack_summary", "")

@@ -2,10 +2,9 @@
 
 from collections.abc import Callable
 
-import ipywidgets as widgets
-
 from explorer.pages.faults import Faults
 from explorer.pages.fit_state import FitState
+from explorer.panels import widgets
 from explorer.panels.choice_control import ChoiceControl
 from explorer.panels.number_control import NumberControl, Scale
 from explorer.panels.text_control import TextControl

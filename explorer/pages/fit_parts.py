@@ -2,7 +2,6 @@
 
 from datetime import date
 
-import ipywidgets as widgets
 import numpy as np
 
 from explorer.calc import gearing
@@ -12,6 +11,7 @@ from explorer.pages.faults import Faults
 from explorer.pages.fit_result import FitResult
 from explorer.pages.fit_views import html_table
 from explorer.pages.fitting_sheet import FittingSheet, PredictedSpeed
+from explorer.panels import widgets
 from explorer.panels.html import bullet_list, help_line, sentences
 from explorer.panels.text_control import TextControl
 from explorer.records.errors import RecordError

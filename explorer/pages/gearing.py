@@ -3,7 +3,6 @@
 import functools
 from urllib.parse import quote
 
-import ipywidgets as widgets
 import numpy as np
 from IPython.display import display
 
@@ -19,6 +18,7 @@ from explorer.pages.gearing_result import GearingResult, compute
 from explorer.pages.gearing_state import GearingState
 from explorer.pages.later import Later, at_once
 from explorer.pages.page_links import page_links
+from explorer.panels import widgets
 from explorer.panels.card import card
 from explorer.panels.html import bullet_list, figures, figures_in_words, link, sentences, tiles
 from explorer.records.club import bikes_offered

@@ -2,12 +2,11 @@
 
 from functools import lru_cache
 
-import ipywidgets as widgets
-
 from explorer.calc.atmosphere import standard_atmosphere
 from explorer.pages.faults import Faults
 from explorer.pages.gearing_state import GearingState
 from explorer.pages.scales import from_number, number, scale
+from explorer.panels import widgets
 from explorer.panels.choice_control import ChoiceControl
 from explorer.panels.number_control import NumberControl, Scale
 from explorer.panels.text_control import TextControl
@@ -258,9 +257,7 @@ class GearingControls:
         wanted = {field: needs for field, (_, _, needs) in _MEASURE_NUMBERS.items()}
         controls = self._measure_numbers | {"roll_gear": self._roll_gear}
         for field, control in controls.items():
-            display = None if wanted.get(field, "roll_on") == picked else "none"
-            if control.widget.layout.display != display:
-                control.widget.layout.display = display
+            widgets.show_if(wanted.get(field, "roll_on") == picked, control.widget)
 
 
 @lru_cache(maxsize=32)

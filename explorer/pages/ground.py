@@ -1,6 +1,5 @@
 """The ground page: pulling away, hills, changing up, what binds, a course, how sure it is."""
 
-import ipywidgets as widgets
 from IPython.display import display
 
 from explorer.charts import limits_chart, sensitivity_chart
@@ -19,6 +18,7 @@ from explorer.pages.ground_course_card import CourseCard
 from explorer.pages.ground_result import GroundResult, compute
 from explorer.pages.later import at_once
 from explorer.pages.page_links import page_links
+from explorer.panels import widgets
 from explorer.panels.card import card, heading
 from explorer.panels.html import bullet_list, figures, sentences, table, tiles
 from explorer.records.club import bikes_offered

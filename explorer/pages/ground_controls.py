@@ -2,12 +2,11 @@
 
 import math
 
-import ipywidgets as widgets
-
 from explorer.pages.faults import Faults
 from explorer.pages.gearing_state import GearingState
 from explorer.pages.ground_result import by_distance, shift_speed
 from explorer.pages.scales import from_number, number, scale
+from explorer.panels import widgets
 from explorer.panels.choice_control import ChoiceControl
 from explorer.panels.number_control import NumberControl, Scale
 
@@ -107,7 +106,4 @@ class GroundControls:
     def _show_only_the_goal(self) -> None:
         for field in ("target_speed", "distance"):
             wanted = (field == "distance") == by_distance(self._state.setup)
-            display = "" if wanted else "none"
-            layout = self._numbers[field].widget.layout
-            if (layout.display or "") != display:
-                layout.display = display or None
+            widgets.show_if(wanted, self._numbers[field].widget)

@@ -3,8 +3,6 @@
 import functools
 from urllib.parse import quote
 
-import ipywidgets as widgets
-
 from explorer.charts import course_chart
 from explorer.pages import ground_course_words as words
 from explorer.pages.chart_widget import ChartWidget
@@ -12,6 +10,7 @@ from explorer.pages.faults import Faults
 from explorer.pages.gearing_state import GearingState
 from explorer.pages.ground_course import CourseResult, ride_all_pairs, ride_both
 from explorer.pages.later import Later
+from explorer.panels import widgets
 from explorer.panels.choice_control import ChoiceControl
 from explorer.panels.course_table import CourseTable, Row
 from explorer.panels.html import help_line, link, sentences, table

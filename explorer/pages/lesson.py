@@ -2,7 +2,6 @@
 
 from datetime import date
 
-import ipywidgets as widgets
 from IPython.display import display
 from markupsafe import Markup
 
@@ -19,6 +18,7 @@ from explorer.pages.lesson_step_card import StepCard
 from explorer.pages.lesson_steps import STEPS, minutes
 from explorer.pages.page_links import page_links
 from explorer.pages.setup_code import read_address
+from explorer.panels import widgets
 from explorer.panels.card import card
 from explorer.panels.choice_control import ChoiceControl
 from explorer.panels.html import bullet_list, link, sentences

@@ -3,7 +3,6 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-import ipywidgets as widgets
 import numpy as np
 
 from explorer import units
@@ -15,6 +14,7 @@ from explorer.pages.faults import Faults
 from explorer.pages.gearing_result import FITTED
 from explorer.pages.lesson_facts import Facts
 from explorer.pages.lesson_state import LessonState
+from explorer.panels import widgets
 from explorer.panels.choice_control import ChoiceControl
 from explorer.panels.html import sentences
 from explorer.records.class_results import read_results

@@ -1,11 +1,10 @@
 """The few controls of the lesson's demonstrations; they write the state and compute nothing."""
 
-import ipywidgets as widgets
-
 from explorer import units
 from explorer.pages.faults import Faults
 from explorer.pages.lesson_state import LessonState
 from explorer.pages.scales import from_number, number, scale
+from explorer.panels import widgets
 from explorer.panels.choice_control import ChoiceControl
 from explorer.panels.number_control import NumberControl, Scale
 

@@ -1,9 +1,8 @@
 """The quiz on the page: questions with generated numbers, options to pick, worked solutions."""
 
-import ipywidgets as widgets
-
 from explorer.pages.faults import Faults
 from explorer.pages.lesson_state import LessonState
+from explorer.panels import widgets
 from explorer.panels.html import sentences
 from explorer.panels.pick_control import PickControl
 from explorer.panels.text_control import TextControl

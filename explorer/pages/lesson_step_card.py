@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 
-import ipywidgets as widgets
 from markupsafe import Markup
 
 from explorer.pages.chart_widget import ChartWidget
@@ -17,6 +16,7 @@ from explorer.pages.lesson_question import Asked, judge, read_number
 from explorer.pages.lesson_state import ANSWER, DEMONSTRATION, LessonState
 from explorer.pages.lesson_steps import STEPS, Step
 from explorer.pages.lesson_words import pair
+from explorer.panels import widgets
 from explorer.panels.html import bullet_list, sentences
 from explorer.panels.pick_control import PickControl
 from explorer.panels.text_control import TextControl
@@ -118,10 +118,10 @@ class StepCard:
                 button.description = wanted
         self._show_demonstration(step, facts)
         _set(self._answer, self._answer_html(step, asked, facts))
-        _display(self._answer, lesson.stage >= ANSWER)
+        widgets.show_if(lesson.stage >= ANSWER, self._answer)
         experiments = [each for each in EXPERIMENTS if each.step == step.number]
         _set(self._experiments, Markup("").join(map(_experiment, experiments)))
-        _display(self._experiments_fold, bool(experiments))
+        widgets.show_if(bool(experiments), self._experiments_fold)
         self._before.disabled = lesson.step == 1
         self._next.disabled = lesson.step == len(STEPS)
         self._controls.show()
@@ -129,10 +129,10 @@ class StepCard:
     def _show_demonstration(self, step: Step, facts: Facts) -> None:
         lesson = self._state.lesson
         if lesson.stage < DEMONSTRATION:
-            _display(self._demonstration, False)
+            widgets.show_if(False, self._demonstration)
             self._drop_figure()
             return
-        _display(self._demonstration, True)
+        widgets.show_if(True, self._demonstration)
         _set(self._watch, sentences([step.watch], "ge-line"))
         controls = tuple(self._controls[name] for name in step.controls)
         if self._row.children != controls:
@@ -226,9 +226,3 @@ def _experiment(experiment: Experiment) -> str:
 def _set(widget: widgets.HTML, text: str) -> None:
     if widget.value != text:
         widget.value = text
-
-
-def _display(widget: widgets.Widget, shown: bool) -> None:
-    wanted = None if shown else "none"
-    if widget.layout.display != wanted:
-        widget.layout.display = wanted

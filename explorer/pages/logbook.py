@@ -3,7 +3,6 @@
 from datetime import date
 from urllib.parse import quote
 
-import ipywidgets as widgets
 from IPython.display import display
 
 from explorer.pages import logbook_words as words
@@ -11,6 +10,7 @@ from explorer.pages.faults import Faults
 from explorer.pages.logbook_restore import BackupControls
 from explorer.pages.logbook_sheet import download_link
 from explorer.pages.page_links import page_links
+from explorer.panels import widgets
 from explorer.panels.card import card
 from explorer.panels.choice_control import ChoiceControl
 from explorer.panels.html import bullet_list, help_line, link, sentences, table
@@ -235,9 +235,9 @@ class LogbookPage:
             [words.count_sentence(shown, self._first, len(kept))], "ge-said"
         )
         self._table.value = table(words.HEADS, words.table_rows(shown)) if shown else ""
-        self._newer.layout.display = None if self._first else "none"
+        widgets.show_if(self._first > 0, self._newer)
         more = self._first + words.ROWS_SHOWN < len(kept)
-        self._older.layout.display = None if more else "none"
+        widgets.show_if(more, self._older)
         recent = kept[: words.MOST_COMPARED]
         for choice, listed in (
             (self._pick, shown),

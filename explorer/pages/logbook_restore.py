@@ -3,10 +3,9 @@
 from collections.abc import Callable
 from datetime import datetime
 
-import ipywidgets as widgets
-
 from explorer.pages import logbook_words as words
 from explorer.pages.faults import Faults
+from explorer.panels import widgets
 from explorer.panels.choice_control import ChoiceControl
 from explorer.panels.html import help_line, sentences
 from explorer.records.errors import RecordError

@@ -2,13 +2,13 @@
 
 from dataclasses import dataclass, replace
 
-import ipywidgets as widgets
 from IPython.display import display
 from traitlets import HasTraits, Instance
 
 from explorer.pages import members_rows as rows
 from explorer.pages.faults import Faults, put_back
 from explorer.pages.page_links import page_links
+from explorer.panels import widgets
 from explorer.panels.card import card
 from explorer.panels.choice_control import ChoiceControl
 from explorer.panels.html import bullet_list, help_line, sentences, table

@@ -2,7 +2,6 @@
 
 from itertools import groupby
 
-import ipywidgets as widgets
 from IPython.display import display
 from markupsafe import Markup
 
@@ -17,6 +16,7 @@ from explorer.pages import (
 )
 from explorer.pages.method_assumptions import ASSUMPTIONS
 from explorer.pages.page_links import page_links
+from explorer.panels import widgets
 from explorer.panels.html import sentences, tiles
 from explorer.records.references import Comparison, compare, references
 

@@ -4,7 +4,6 @@ import functools
 import time
 from urllib.parse import quote
 
-import ipywidgets as widgets
 from IPython.display import display
 from markupsafe import Markup
 
@@ -30,6 +29,7 @@ from explorer.pages.wants_short_list import ShortList, short_list
 from explorer.pages.wants_state import WantsState
 from explorer.pages.wants_why_not import why_not
 from explorer.pages.wants_words import BEFORE_BUYING, CAREFUL, SCORE_IN_WORDS, why_not_words
+from explorer.panels import widgets
 from explorer.panels.card import card
 from explorer.panels.html import bullet_list, help_line, link, sentences
 from explorer.panels.text_control import TextControl

@@ -2,11 +2,10 @@
 
 from collections.abc import Callable
 
-import ipywidgets as widgets
-
 from explorer.pages.faults import Faults
 from explorer.pages.wants_state import WantsState
 from explorer.pages.wants_views import complaint_html, mix_words
+from explorer.panels import widgets
 from explorer.panels.choice_control import ChoiceControl
 from explorer.panels.html import help_line, sentences
 from explorer.panels.number_control import NumberControl, Scale
@@ -58,7 +57,7 @@ class Complaints:
     def _ticked(self, _: dict | None = None) -> None:
         chosen = self._chosen()
         self._answers.value = "".join(complaint_html(COMPLAINTS[name]) for name in chosen)
-        self._take.layout.display = None if chosen else "none"
+        widgets.show_if(bool(chosen), self._take)
 
     def _add(self) -> None:
         wants = [want for name in self._chosen() for want in COMPLAINTS[name].wants()]

@@ -3,8 +3,7 @@
 from collections.abc import Callable, Mapping
 from decimal import Decimal
 
-import ipywidgets as widgets
-
+from explorer.panels import widgets
 from explorer.panels.html import help_line
 from explorer.panels.text_control import TextControl
 from explorer.records.errors import RecordError

@@ -2,8 +2,7 @@
 
 from collections.abc import Callable, Iterable, Mapping
 
-import ipywidgets as widgets
-
+from explorer.panels import widgets
 from explorer.panels.html import help_line
 
 

@@ -1,6 +1,6 @@
 """A card: a piece of a page with a title and a frame."""
 
-import ipywidgets as widgets
+from explorer.panels import widgets
 
 
 def card(title: str, *children: widgets.Widget) -> widgets.VBox:

@@ -2,8 +2,7 @@
 
 from collections.abc import Callable, Hashable, Sequence
 
-import ipywidgets as widgets
-
+from explorer.panels import widgets
 from explorer.panels.html import help_line
 
 Options = Sequence[tuple[str, Hashable]]

@@ -7,8 +7,7 @@ part of the table is shown or while it cannot be read.
 from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
-import ipywidgets as widgets
-
+from explorer.panels import widgets
 from explorer.panels.html import help_line, sentences
 
 ROWS_SHOWN = 8
@@ -186,7 +185,7 @@ class _Line:
         self._blank = False
 
     def show(self, number: int, row: Row | None) -> None:
-        self.widget.layout.display = None if row else "none"
+        widgets.show_if(row is not None, self.widget)
         self._blank = row is None
         if row is None:
             return

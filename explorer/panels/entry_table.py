@@ -3,8 +3,7 @@
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
-import ipywidgets as widgets
-
+from explorer.panels import widgets
 from explorer.panels.html import help_line, sentences
 
 

@@ -2,8 +2,9 @@
 
 from collections.abc import Iterable
 
-import ipywidgets as widgets
 from markupsafe import Markup, escape
+
+from explorer.panels import widgets
 
 
 def help_line(text: str) -> widgets.HTML:

@@ -2,8 +2,7 @@
 
 from collections.abc import Callable, Iterable, Mapping
 
-import ipywidgets as widgets
-
+from explorer.panels import widgets
 from explorer.panels.html import help_line, sentences
 
 _NOT_SAID = ("not said", "")
@@ -69,7 +68,7 @@ class LogForm:
     def show_actions(self, shown: Iterable[bool]) -> None:
         """Show or hide each button, in their order."""
         for button, visible in zip(self._buttons, shown, strict=True):
-            button.layout.display = None if visible else "none"
+            widgets.show_if(visible, button)
 
 
 def _control(field) -> widgets.Widget:

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Sequence
 
-import ipywidgets as widgets
+from explorer.panels import widgets
 
 
 class PickControl:

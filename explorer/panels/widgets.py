@@ -1,0 +1,102 @@
+"""The widgets that pages are made of: those of ipywidgets, all with one layout and one style.
+
+Each widget of ipywidgets brings along a layout and a style of its own, and the browser makes a
+model of each: 200 of the 333 on the gearing page. Ours look as the style sheet says, so they share
+one. Hence a widget is hidden by `show_if`; whoever changes its layout changes that of all.
+"""
+
+import ipywidgets
+from ipywidgets import DOMWidget, Layout, Widget
+from ipywidgets.widgets.widget import _instances
+from traitlets import HasTraits, default
+
+__all__ = [
+    "HTML",
+    "Accordion",
+    "BoundedFloatText",
+    "BoundedIntText",
+    "Button",
+    "Checkbox",
+    "DOMWidget",
+    "Dropdown",
+    "FileUpload",
+    "FloatProgress",
+    "FloatSlider",
+    "HBox",
+    "IntSlider",
+    "RadioButtons",
+    "SelectMultiple",
+    "SelectionSlider",
+    "Text",
+    "Textarea",
+    "ToggleButton",
+    "ToggleButtons",
+    "VBox",
+    "Widget",
+    "show_if",
+]
+
+_looks: dict[tuple[type[Widget], str | None], Widget] = {}
+
+
+def _one(kind: type[Widget], display: str | None = None) -> Widget:
+    """The layout or style of a kind that all share, made when it is first needed."""
+    look = _looks.get((kind, display))
+    # One for each page: a page made ahead is out of the next one's sight (explorer/pages/visit.py).
+    if look is None or look.comm is None or _instances.get(look.model_id) is not look:
+        look = kind(display=display) if display else kind()
+        _looks[kind, display] = look
+    return look
+
+
+def show_if(shown: bool, *hideable: DOMWidget) -> None:
+    """Show widgets, or hide them where they are.
+
+    Examples
+    --------
+    >>> hint, other = HTML("Press Enter."), HTML("Any pair sold.")
+    >>> show_if(False, hint)
+    >>> hint.layout.display, other.layout.display
+    ('none', None)
+    """
+    layout = _one(Layout, None if shown else "none")
+    for widget in hideable:
+        widget.layout = layout
+
+
+class _Plain(HasTraits):
+    """A widget without a layout or style of its own."""
+
+    @default("layout")
+    def _one_layout(self) -> Widget:
+        return _one(Layout)
+
+    @default("style")
+    def _one_style(self) -> Widget:
+        return _one(self.traits()["style"].klass)
+
+
+def _plain(kind: type[DOMWidget]) -> type[DOMWidget]:
+    return type(kind.__name__, (_Plain, kind), {"__doc__": kind.__doc__, "__module__": __name__})
+
+
+Accordion = _plain(ipywidgets.Accordion)
+BoundedFloatText = _plain(ipywidgets.BoundedFloatText)
+BoundedIntText = _plain(ipywidgets.BoundedIntText)
+Button = _plain(ipywidgets.Button)
+Checkbox = _plain(ipywidgets.Checkbox)
+Dropdown = _plain(ipywidgets.Dropdown)
+FileUpload = _plain(ipywidgets.FileUpload)
+FloatProgress = _plain(ipywidgets.FloatProgress)
+FloatSlider = _plain(ipywidgets.FloatSlider)
+HBox = _plain(ipywidgets.HBox)
+HTML = _plain(ipywidgets.HTML)
+IntSlider = _plain(ipywidgets.IntSlider)
+RadioButtons = _plain(ipywidgets.RadioButtons)
+SelectMultiple = _plain(ipywidgets.SelectMultiple)
+SelectionSlider = _plain(ipywidgets.SelectionSlider)
+Text = _plain(ipywidgets.Text)
+Textarea = _plain(ipywidgets.Textarea)
+ToggleButton = _plain(ipywidgets.ToggleButton)
+ToggleButtons = _plain(ipywidgets.ToggleButtons)
+VBox = _plain(ipywidgets.VBox)
