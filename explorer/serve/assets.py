@@ -13,9 +13,11 @@ from typing import Any
 
 import bokeh
 from jupyterlab_server.config import get_federated_extensions
-from tornado.web import StaticFileHandler
+from tornado.web import RequestHandler, StaticFileHandler
 from voila.paths import collect_static_paths
 from voila.utils import get_voila_labextensions_path
+
+from explorer.serve import together
 
 TEMPLATE = Path(__file__).parent / "template"
 STATIC = TEMPLATE / "static"
@@ -35,15 +37,21 @@ def own_mark() -> str:
     digest = hashlib.sha256()
     for package in ("bokeh", "jupyter_bokeh", "ipywidgets", "voila"):
         digest.update(f"{package} {version(package)}\n".encode())
-    for path in sorted(STATIC.iterdir()):
+    for path in (*sorted(STATIC.iterdir()), Path(together.__file__)):
         digest.update(path.read_bytes())
     return digest.hexdigest()[:16]
 
 
 @lru_cache(maxsize=256)
 def compressed(path: str) -> bytes:
-    """A file's contents in gzip's form; a new visitor asks for eighty of them in one second."""
+    """A file's contents in gzip's form."""
     return gzip.compress(Path(path).read_bytes())
+
+
+def keep_for_a_year(answer: RequestHandler) -> None:
+    """Say how long the browser may keep what is sent, and that it is what it is said to be."""
+    answer.set_header("Cache-Control", "public, max-age=31536000, immutable")
+    answer.set_header("X-Content-Type-Options", "nosniff")
 
 
 class AssetHandler(StaticFileHandler):
@@ -71,8 +79,23 @@ class AssetHandler(StaticFileHandler):
             self.write(body)
 
     def set_extra_headers(self, path: str) -> None:
-        self.set_header("Cache-Control", "public, max-age=31536000, immutable")
-        self.set_header("X-Content-Type-Options", "nosniff")
+        keep_for_a_year(self)
+
+
+class ScriptHandler(RequestHandler):
+    """A script that is no file, given in gzip's form; for a year, too."""
+
+    def initialize(self, script: bytes) -> None:
+        self.script = script
+
+    def get(self) -> None:
+        keep_for_a_year(self)
+        self.set_header("Content-Type", "text/javascript")
+        if "gzip" in self.request.headers.get("Accept-Encoding", ""):
+            self.set_header("Content-Encoding", "gzip")
+            self.write(self.script)
+        else:
+            self.write(gzip.decompress(self.script))
 
 
 def voila_scripts() -> Path:
@@ -91,17 +114,17 @@ def extension_folders() -> dict[str, dict[str, Any]]:
 
 def asset_handlers(prefix: str) -> list[tuple]:
     """Handlers for everything below ``prefix``, an address that ends with a slash."""
+    voila = voila_scripts()
+    libraries = {name: Path(each["ext_path"]) for name, each in extension_folders().items()}
+    script = gzip.compress(together.voila_with_parts(voila, libraries))
     handlers: list[tuple] = [
         (rf"{prefix}own/(.*)", AssetHandler, {"path": STATIC}),
         (rf"{prefix}bokeh/(bokeh\.min\.js)", AssetHandler, {"path": BOKEH_SCRIPTS}),
-        (rf"{prefix}voila/([\w.-]+)", AssetHandler, {"path": voila_scripts()}),
+        (rf"{prefix}voila/voila\.js", ScriptHandler, {"script": script}),
+        (rf"{prefix}voila/([\w.-]+)", AssetHandler, {"path": voila}),
     ]
-    for name, extension in extension_folders().items():
+    for name, folder in libraries.items():
         handlers.append(
-            (
-                rf"{prefix}extensions/{name}/(static/[\w.-]+)",
-                AssetHandler,
-                {"path": extension["ext_path"]},
-            )
+            (rf"{prefix}extensions/{name}/(static/[\w.-]+)", AssetHandler, {"path": folder})
         )
     return handlers
