@@ -17,12 +17,15 @@ def test_from_complaint_to_short_list_to_fitting_page(open_page):
     speed.press("Enter")
     link = page.get_by_label("Link to these wants")
     expect(link).to_have_value(re.compile("want.1=clutch-out.*5%20km/h"))
-    # The link changes at once, the answer when the rider has paused.
-    expect(page.locator(".ge-short-list")).to_contain_text("clutch out: at most 5 km/h")
+    # The link changes at once; the answer follows when the rider has paused, part by part.
+    table = page.locator(".ge-short-list")
+    expect(table).to_contain_text("clutch out: at most 5 km/h")
+    pair = table.locator("thead th").nth(1).inner_text()
+    front, rear = pair.split("/")
+    wait_for_chart_text(page, f"1. {pair}")
     expect(page.get_by_text(re.compile("serves your wants best|comes out first"))).to_be_visible()
     way = page.locator(".ge-fold[open] a[href^='fit?']").first
-    front, rear = re.search(r"(\d+)/(\d+)", way.inner_text()).groups()
-    wait_for_chart_text(page, f"1. {front}/{rear}")
+    expect(way).to_contain_text(pair)
     again = open_page("wants", link.input_value().removeprefix("?"))
     assert again.get_by_label("Link to these wants").input_value() == link.input_value()
     way.click()
