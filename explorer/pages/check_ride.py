@@ -78,8 +78,6 @@ class RideCards:
         self.result: RideResult | None = None
         self._computed: tuple = ()
         self._progress = widgets.FloatProgress(min=0.0, max=1.0, description="Reading")
-        # In a box of its own: the bar's own style would show it however it is marked.
-        self._busy = widgets.VBox([self._progress]).add_class("ge-empty")
         self._upload = widgets.FileUpload(
             accept=".gpx,.fit,.csv,.txt,.GPX,.FIT,.CSV",
             multiple=True,
@@ -101,7 +99,8 @@ class RideCards:
         self._summaries = {name: widgets.HTML().add_class("ge-help") for name in _CHARTS}
         self._charts: dict[str, tuple[Any, ChartWidget]] = {}
         self._places = {name: widgets.VBox() for name in _CHARTS}
-        self._answers = widgets.VBox().add_class("ge-empty")
+        self._answers = widgets.VBox()
+        widgets.show_if(False, self._progress, self._answers)
         self.widget = self._assemble()
 
     def show(self) -> None:
@@ -140,7 +139,7 @@ class RideCards:
 
     def _take(self, files: list[tuple[str, bytes]]) -> None:
         """Read, clean and say everything; the ride before stays if anything cannot be used."""
-        self._busy.remove_class("ge-empty")
+        widgets.show_if(True, self._progress)
         try:
             ride = read_ride(files, lambda share, _: self._tell(0.6 * share))
             self._tell(0.6)
@@ -152,7 +151,7 @@ class RideCards:
             kept = ("The ride before stays.",) if self._ride is not None else ()
             raise RecordError(*error.sentences, *kept) from None
         finally:
-            self._busy.add_class("ge-empty")
+            widgets.show_if(False, self._progress)
 
     def _tell(self, share: float) -> None:
         self._progress.value = share
@@ -215,7 +214,7 @@ class RideCards:
         self._tables["wants"].value = table(HEADS, wanted) if wanted else ""
         for name, (_, describe, view_of) in _CHARTS.items():
             self._show_chart(name, view_of(result), describe)
-        self._answers.remove_class("ge-empty")
+        widgets.show_if(True, self._answers)
         self._on_said()
 
     def _show_chart(self, name: str, view: object, describe: Callable) -> None:
@@ -253,7 +252,7 @@ class RideCards:
             widgets.HBox([self._demo, demo]).add_class("ge-ride-demo"),
             help_line("Invented for the demo: a ride of this bike, computed, with noise."),
             self._demo_link,
-            self._busy,
+            self._progress,
         )
         self._answers.children = [
             card(

@@ -72,15 +72,14 @@ class Faults:
         """Show sentences in place of what was said before."""
         self._sayings += 1
         self.widget.value = sentences(texts, "ge-fault-line")
-        self.widget.remove_class("ge-empty")
         self.widget.add_class("ge-fault")
+        widgets.show_if(True, self.widget)
 
     def clear(self) -> None:
         """Say nothing any more."""
-        if self.widget.value or "ge-empty" not in self.widget._dom_classes:
-            self.widget.value = ""
-            self.widget.remove_class("ge-fault")
-            self.widget.add_class("ge-empty")
+        self.widget.value = ""
+        self.widget.remove_class("ge-fault")
+        widgets.show_if(False, self.widget)
 
 
 def put_back(change: dict, listener: Callable[[dict], None]) -> None:

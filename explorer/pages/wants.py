@@ -78,7 +78,8 @@ class WantsPage:
         self._summary = widgets.HTML().add_class("ge-help")
         self._stage = widgets.HTML()
         self._bar = widgets.FloatProgress(min=0.0, max=1.0, description="Comparing all pairs")
-        self._progress = widgets.VBox([self._bar, self._stage]).add_class("ge-empty")
+        self._progress = widgets.VBox([self._bar, self._stage])
+        widgets.show_if(False, self._progress)
         self._ask = TextControl(
             "Why not this one?", _ASK, "", self._faults.guard(self._typed_pair), "12/48"
         )
@@ -137,7 +138,7 @@ class WantsPage:
 
         def report(share: float, stage: str) -> None:
             if time.monotonic() - begun > SHOWN_AFTER:
-                self._progress.remove_class("ge-empty")
+                widgets.show_if(True, self._progress)
                 self._bar.value = share
                 self._stage.value = sentences([f"Now: {stage}."], "ge-help")
 
@@ -153,7 +154,7 @@ class WantsPage:
             )
             return short_list(result)
         finally:
-            self._progress.add_class("ge-empty")
+            widgets.show_if(False, self._progress)
 
     def _answer(self) -> None:
         self._listing = self._compute()

@@ -37,8 +37,9 @@ def own_mark() -> str:
     digest = hashlib.sha256()
     for package in ("bokeh", "jupyter_bokeh", "ipywidgets", "voila"):
         digest.update(f"{package} {version(package)}\n".encode())
-    for path in (*sorted(STATIC.iterdir()), Path(together.__file__)):
+    for path in sorted(STATIC.iterdir()):
         digest.update(path.read_bytes())
+    digest.update(voila_script())
     return digest.hexdigest()[:16]
 
 
@@ -89,6 +90,7 @@ class ScriptHandler(RequestHandler):
         self.script = script
 
     def get(self) -> None:
+        """Answer GET, and HEAD, for which Tornado leaves the script away."""
         keep_for_a_year(self)
         self.set_header("Content-Type", "text/javascript")
         if "gzip" in self.request.headers.get("Accept-Encoding", ""):
@@ -96,6 +98,8 @@ class ScriptHandler(RequestHandler):
             self.write(self.script)
         else:
             self.write(gzip.decompress(self.script))
+
+    head = get
 
 
 def voila_scripts() -> Path:
@@ -112,18 +116,25 @@ def extension_folders() -> dict[str, dict[str, Any]]:
     return {name: installed[name] for name in EXTENSIONS}
 
 
+def library_folders() -> dict[str, Path]:
+    """Name to folder of each widget library."""
+    return {name: Path(each["ext_path"]) for name, each in extension_folders().items()}
+
+
+def voila_script() -> bytes:
+    """Voilà's script, with the parts of it and of the widget libraries that pages ask for."""
+    return together.voila_with_parts(voila_scripts(), library_folders())
+
+
 def asset_handlers(prefix: str) -> list[tuple]:
     """Handlers for everything below ``prefix``, an address that ends with a slash."""
-    voila = voila_scripts()
-    libraries = {name: Path(each["ext_path"]) for name, each in extension_folders().items()}
-    script = gzip.compress(together.voila_with_parts(voila, libraries))
     handlers: list[tuple] = [
         (rf"{prefix}own/(.*)", AssetHandler, {"path": STATIC}),
         (rf"{prefix}bokeh/(bokeh\.min\.js)", AssetHandler, {"path": BOKEH_SCRIPTS}),
-        (rf"{prefix}voila/voila\.js", ScriptHandler, {"script": script}),
-        (rf"{prefix}voila/([\w.-]+)", AssetHandler, {"path": voila}),
+        (rf"{prefix}voila/voila\.js", ScriptHandler, {"script": gzip.compress(voila_script())}),
+        (rf"{prefix}voila/([\w.-]+)", AssetHandler, {"path": voila_scripts()}),
     ]
-    for name, folder in libraries.items():
+    for name, folder in library_folders().items():
         handlers.append(
             (rf"{prefix}extensions/{name}/(static/[\w.-]+)", AssetHandler, {"path": folder})
         )

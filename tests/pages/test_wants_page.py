@@ -116,10 +116,10 @@ def test_progress_is_shown_once_it_takes_long_and_goes_away(page, monkeypatch):
     def slow(*arguments):
         report = arguments[-1]
         report(0.0, "the chain")
-        shown.append("ge-empty" not in page._progress._dom_classes)
+        shown.append(page._progress.layout.display != "none")
         clock[0] += page_module.SHOWN_AFTER + 0.1
         report(0.4, "the hills")
-        shown.append("ge-empty" not in page._progress._dom_classes)
+        shown.append(page._progress.layout.display != "none")
         assert page._bar.value == 0.4 and "the hills" in page._stage.value
         return compute(*arguments)
 
@@ -128,7 +128,7 @@ def test_progress_is_shown_once_it_takes_long_and_goes_away(page, monkeypatch):
     monkeypatch.setattr(page_module, "compute", slow)
     page.state.share("hills", 50.0)
     assert shown == [False, True]
-    assert "ge-empty" in page._progress._dom_classes
+    assert page._progress.layout.display == "none"
 
 
 def test_why_not_any_pair_tapped_or_typed(page):
