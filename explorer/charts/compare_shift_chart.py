@@ -103,10 +103,12 @@ class CompareShiftChart:
             limiter,
             text=f"rev limit {engine_speed(limiter)}",
             colour=palette.LIMIT,
+            ground=palette.VEIL,
             dx=3,
             dy=-13,
         )
-        points.add(0, view.power_band[0], text="power band", colour=palette.INK_QUIET, dx=3, dy=-12)
+        style = {"colour": palette.INK_QUIET, "ground": palette.VEIL, "dx": 3, "dy": -12}
+        points.add(0, view.power_band[0], text="power band", **style)
         for look, setup in zip(LOOKS, view.setups, strict=False):
             one = view.of(setup)
             speeds, rpms = one.path(setup)

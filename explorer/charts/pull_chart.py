@@ -210,10 +210,11 @@ class PullChart:
         points = Points()
         self._label_corner(points, view)
         label_resistance(points, view.resistance_speed, view.resistance, self._y.end)
+        self._mark_top_speeds(points, view)
         setup = view.chosen
+        # Last, so that no other label's ground covers them.
         for gear, (speeds, pulls) in enumerate(zip(setup.speed, setup.pull, strict=True)):
             points.add_gear(speeds[-1], pulls[-1], gear + 1, dy=0)
-        self._mark_top_speeds(points, view)
         return points.columns
 
     def _label_corner(self, points: Points, view: PullView) -> None:
@@ -253,7 +254,7 @@ class PullChart:
         share = speed / self._x.end
         return {
             "align": "right" if share > 0.88 else "left" if share < 0.12 else "center",
-            "dy": 26 if below else -36,
+            "dy": 30 if below else -36,
             "ground": palette.VEIL,
         }
 

@@ -194,9 +194,8 @@ class ShiftChart:
         points.add(0, view.limiter_rpm, text=limiter, colour=palette.LIMIT, dx=3, dy=-33)
         # The lower right corners stay free: the lines of the highest gears pass above them.
         corner = {"align": "right", "dx": -4, "dy": -12}
-        points.add(
-            self._x.end, view.power_band[0], text="power band", colour=palette.INK_QUIET, **corner
-        )
+        band = {"colour": palette.INK_QUIET, "ground": palette.VEIL, **corner}
+        points.add(self._x.end, view.power_band[0], text="power band", **band)
         pair = f"chosen {view.chosen.pair}"
         points.add(self._x.end, 0, text=pair, colour=palette.CHOSEN, **corner)
         for setup in (view.fitted, view.chosen):

@@ -192,8 +192,9 @@ class ClassCard:
         numbers = f"In {unit}, or with a unit" if unit else "Plain numbers"
         self._how.value = sentences(
             [
-                f"{numbers}; a blank between two results. Computed with the fitted gearing: "
-                f"{measured.how}."
+                # In full, for on a phone the menu shows no more than its beginning.
+                f"{measured.name}. {numbers}; a blank between two results. Computed with the "
+                f"fitted gearing: {measured.how}."
             ],
             "ge-line",
         )

@@ -28,11 +28,10 @@ def short_list_table(listing: ShortList) -> pd.DataFrame:
     rows = []
     for entry in listing.entries:
         missing = entry.cost is not None and entry.cost.unpriced
-        total = (
-            money(entry.total, result.currency)
-            if entry.total or not missing
-            else "no price typed yet"
-        )
+        if entry.total:
+            total = money(entry.total, result.currency)
+        else:
+            total = "no price typed yet" if missing else "nothing to pay"
         parts = [] if entry.parts is None else [p.name for p in entry.parts.buy if not p.optional]
         row = {
             "front/rear": f"{entry.front}/{entry.rear}",
