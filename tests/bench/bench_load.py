@@ -3,7 +3,7 @@
 Scripted visitors come to the served command over HTTP and real websockets, drag the sliders of the
 gearing page, stay for 30 to 120 s and leave, and others come. Each checks that it is told of its
 own set-up. The numbers of visitors grow until the 95th percentile of the answers exceeds the limit,
-then come the largest number within it, and twice the number that was too much. Prints a table and
+then come a number in between, and twice the largest number within the limit. Prints a table and
 writes a plot to load.png beside this file.
 
 `python -m tests.bench.bench_load --soak MINUTES [--visitors N]` keeps N visitors for so long and
@@ -104,9 +104,9 @@ async def fill_table(crowd: Crowd, processes: ServerProcesses, numbers: tuple) -
     for number in numbers:
         if not is_good(await measure(number)):
             between = (borne + number) // 2
-            if between > borne:
-                await measure(between)
-            await measure(2 * number)
+            if between > borne and is_good(await measure(between)):
+                borne = between
+            await measure(2 * borne)
             break
         borne = number
     await crowd.become(0)
