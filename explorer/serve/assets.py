@@ -6,10 +6,11 @@ the files asks for none of them again until one changes.
 
 import gzip
 import hashlib
+import io
 from functools import lru_cache
 from importlib.metadata import version
 from pathlib import Path
-from typing import Any
+from typing import Any, BinaryIO
 
 import bokeh
 from jupyterlab_server.config import get_federated_extensions
@@ -43,6 +44,10 @@ def own_mark() -> str:
     return digest.hexdigest()[:16]
 
 
+PIECE = 64 * 2**10
+"""How much of a script is handed on at a time [byte]."""
+
+
 @lru_cache(maxsize=256)
 def compressed(path: str) -> bytes:
     """A file's contents in gzip's form."""
@@ -53,6 +58,13 @@ def keep_for_a_year(answer: RequestHandler) -> None:
     """Say how long the browser may keep what is sent, and that it is what it is said to be."""
     answer.set_header("Cache-Control", "public, max-age=31536000, immutable")
     answer.set_header("X-Content-Type-Options", "nosniff")
+
+
+async def send(answer: RequestHandler, body: BinaryIO) -> None:
+    """Send piece by piece, each when the last has gone; who never reads fills no memory."""
+    while piece := body.read(PIECE):
+        answer.write(piece)
+        await answer.flush()
 
 
 class AssetHandler(StaticFileHandler):
@@ -77,7 +89,7 @@ class AssetHandler(StaticFileHandler):
         body = compressed(self.absolute_path)
         self.set_header("Content-Length", len(body))
         if include_body:
-            self.write(body)
+            await send(self, io.BytesIO(body))
 
     def set_extra_headers(self, path: str) -> None:
         keep_for_a_year(self)
@@ -89,15 +101,18 @@ class ScriptHandler(RequestHandler):
     def initialize(self, script: bytes) -> None:
         self.script = script
 
-    def get(self) -> None:
+    async def get(self) -> None:
         """Answer GET, and HEAD, for which Tornado leaves the script away."""
         keep_for_a_year(self)
         self.set_header("Content-Type", "text/javascript")
+        script = io.BytesIO(self.script)
         if "gzip" in self.request.headers.get("Accept-Encoding", ""):
             self.set_header("Content-Encoding", "gzip")
-            self.write(self.script)
+            self.set_header("Content-Length", len(self.script))
+            await send(self, script)
         else:
-            self.write(gzip.decompress(self.script))
+            with gzip.open(script) as unpacked:
+                await send(self, unpacked)
 
     head = get
 

@@ -1,6 +1,7 @@
 """The visitor's kernel: which Python runs it and what it is told of the request."""
 
 import sys
+from collections import defaultdict
 from datetime import UTC, datetime, timedelta
 from importlib.metadata import EntryPoint
 from pathlib import Path
@@ -22,9 +23,13 @@ from explorer.serve.forked_kernel import WarmProcess, can_fork
 from explorer.serve.visitor_limit import (
     FORKED_KERNEL,
     ORDINARY_KERNEL,
+    SHORT,
     Arrivals,
+    own_memory,
+    room_here,
     visitors_here,
 )
+from explorer.serve.visitor_line import Talk
 
 FORKED = "explorer-forked"
 """Name of our provisioner: jupyter_client's word for what starts a kernel."""
@@ -39,6 +44,10 @@ KernelProvisionerFactory.provisioners[FORKED] = EntryPoint(
 NEVER_LOOKED_AT_SECONDS = 180
 """A page that a program fetched, a search engine's say, opens no line to its kernel: its place is
 free after so long [s]. Over a slow line a browser takes a minute or two until then."""
+
+LONGEST_ABSENCE = 8 * 2**20
+"""How much of what a kernel says is kept while its page's line is lost [byte], for when it comes
+back: the answers to what was under way, some 100 kB each."""
 
 # What every kernel finds in its environment.
 KERNEL_VARIABLES = {
@@ -64,9 +73,41 @@ KERNEL_VARIABLES = {
 REQUEST_VARIABLES = ("VOILA_REQUEST_URL", "SERVER_NAME", "SERVER_PORT", "SCRIPT_NAME")
 
 
+def kernel_share() -> int:
+    """Memory that is set aside for a kernel [byte]."""
+    return FORKED_KERNEL if can_fork() else ORDINARY_KERNEL
+
+
 def places_here() -> int:
     """How many kernels there may be at once, for the memory that is free now."""
-    return visitors_here(FORKED_KERNEL if can_fork() else ORDINARY_KERNEL)
+    return visitors_here(kernel_share())
+
+
+class Missed(list):
+    """What a kernel says while its page's line is lost; once it is too much, nothing of it.
+
+    Examples
+    --------
+    >>> missed = Missed()
+    >>> missed.append(("iopub", [b"header", b"content"]))
+    >>> missed
+    [('iopub', [b'header', b'content'])]
+    >>> missed.append(("iopub", [bytes(LONGEST_ABSENCE)]))
+    >>> missed
+    []
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._room = LONGEST_ABSENCE
+
+    def append(self, said: tuple[str, list]) -> None:
+        """Keep what was said on a channel, in its parts, or forget all."""
+        self._room -= sum(map(len, said[1]))
+        if self._room >= 0:
+            super().append(said)
+        else:
+            self.clear()
 
 
 class SamePythonKernelSpec(KernelSpecManager):
@@ -99,13 +140,14 @@ class VisitorKernelManager(AsyncMappingKernelManager):
     """Starts a kernel for one visitor and tells it nothing of another visitor's request.
 
     The parent is the server, with its pages, the number of places and of kernels in the pool.
-    Kernels in `looked_at` have had a browser's line.
+    Kernels in `looked_at` have had a browser's line; `talks` is what was said to each.
     """
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self.arrivals = Arrivals()
         self.looked_at: set[str] = set()
+        self.talks: defaultdict[str, Talk] = defaultdict(Talk)
         notebooks = [Path(self.root_dir, page.notebook) for page in self.parent.pages]
         # A page that is rehearsed must find the club whose bikes it will offer.
         self.warm_process = WarmProcess(notebooks, KERNEL_VARIABLES | self.club_variable)
@@ -137,6 +179,9 @@ class VisitorKernelManager(AsyncMappingKernelManager):
         """
         if self.visitors >= self.parent.places - self.parent.pool:
             return False
+        # One is always tried.
+        if self.visitors and room_here() < SHORT:
+            return False
         self.arrivals.add()
         return True
 
@@ -159,6 +204,31 @@ class VisitorKernelManager(AsyncMappingKernelManager):
         self.looked_at.add(kernel_id)
         super().notify_connect(kernel_id)
 
+    def start_buffering(self, kernel_id: str, session_key: str, channels: dict) -> None:
+        super().start_buffering(kernel_id, session_key, channels)
+        # Stock keeps whatever comes.
+        self._kernel_buffers[kernel_id]["buffer"] = Missed()
+
+    async def end_the_greediest(self) -> None:
+        """End the largest kernel of those that outgrew their share, if memory is short.
+
+        Before the system ends what it likes: in a container that may be all of it. The kernel's
+        page says that it went to sleep; whoever keeps to the share is not touched.
+        """
+        if room_here() >= SHORT:
+            return
+        sizes = {
+            each: own_memory(kernel.provisioner.pid)
+            for each, kernel in self._kernels.items()
+            if kernel.provisioner is not None and kernel.provisioner.pid is not None  # starting
+        }
+        greediest = max(sizes, key=sizes.__getitem__, default=None)
+        if greediest is not None and sizes[greediest] > kernel_share():
+            self.log.error(
+                "Memory is short: ended a kernel that had taken %d MB.", sizes[greediest] / 1e6
+            )
+            await self.shutdown_kernel(greediest, now=True)
+
     async def cull_kernel_if_idle(self, kernel_id: str) -> None:
         # About one that has ended meanwhile, or is just coming, stock writes a traceback.
         kernel = self._kernels.get(kernel_id)
@@ -176,4 +246,5 @@ class VisitorKernelManager(AsyncMappingKernelManager):
         # Voilà keeps each visitor's query string for a kernel of the pool, and forgets none.
         RequestInfoSocketHandler._cache.pop(kernel_id, None)
         self.looked_at.discard(kernel_id)
+        self.talks.pop(kernel_id, None)
         return super().remove_kernel(kernel_id)

@@ -54,8 +54,8 @@ class NotAllowed(ValueError):
     """A message that no page of ours sends."""
 
 
-def is_allowed(message: str | bytes, subprotocol: str | None) -> bool:
-    """Whether a message that came over the line is one that a page sends.
+def id_if_allowed(message: str | bytes, subprotocol: str | None) -> str | None:
+    """The id of a message that came over the line, if it is one that a page sends.
 
     Parameters
     ----------
@@ -66,8 +66,8 @@ def is_allowed(message: str | bytes, subprotocol: str | None) -> bool:
 
     Returns
     -------
-    bool
-        False also for what can't be read.
+    str or None
+        Its ``msg_id``; None for what no page sends, and for what can't be read.
 
     References
     ----------
@@ -85,8 +85,8 @@ def is_allowed(message: str | bytes, subprotocol: str | None) -> bool:
         _CONTENT_CHECKS[header["msg_type"]](content)
     except Exception:
         # Anyone can send anything; what can't be read is no message of a page's.
-        return False
-    return True
+        return None
+    return header["msg_id"]
 
 
 def _need(holds: bool) -> None:

@@ -41,6 +41,7 @@ from explorer.serve.settings import (
     content_security_policy,
 )
 from explorer.serve.site import Site
+from explorer.serve.visitor_limit import LOOK_SECONDS
 from explorer.serve.visitor_line import LARGEST_MESSAGE, VisitorLine
 
 STOP_SIGNALS = (signal.SIGINT, signal.SIGTERM)
@@ -194,10 +195,15 @@ class ExplorerServer(Voila):
             max_header_size=LARGEST_HEADER,
             max_body_size=LARGEST_BODY,
             idle_connection_timeout=IDLE_CONNECTION_SECONDS,
+            body_timeout=IDLE_CONNECTION_SECONDS,
         )
         self.http_server.add_sockets(self.sockets)
         self.ioloop = tornado.ioloop.IOLoop.current()
         self.ioloop.add_callback(self.when_listening)
+        looking = tornado.ioloop.PeriodicCallback(
+            self.kernel_manager.end_the_greediest, LOOK_SECONDS * 1000
+        )
+        looking.start()
         # Python's own way with Ctrl+C is an exception wherever it is just then; while it answers a
         # request, Tornado notes that in the log and goes on serving.
         for number in STOP_SIGNALS:

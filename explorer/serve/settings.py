@@ -18,7 +18,7 @@ IDLE_CHECK_SECONDS = 60
 
 LARGEST_HEADER = 64 * 2**10
 """Most that a request may have before its body, its link included [byte]: links have some 2 kB, and
-those of a comparison with courses some 20."""
+none longer than 8192 characters is read (explorer/records/link.py)."""
 LARGEST_BODY = 64 * 2**10
 """Most that a request may have as its body [byte]: a closing page sends a token of 100 B."""
 IDLE_CONNECTION_SECONDS = 75
@@ -129,8 +129,8 @@ def server_settings(
     # A notebook that is no page of ours gets no kernel, though it lies in the folder.
     config.VoilaKernelManager.kernel_pools_config = {
         "default": {"pool_size": 0},
-        # Kernels of the first page only: each takes 140 MB, and getting several ready at once
-        # would slow down the visitor who has just come.
+        # Kernels of the first page only: each takes a visitor's place, and getting several ready at
+        # once would slow down the visitor who has just come.
         **{page.notebook: {"pool_size": pool} for page in pages[:1]},
     }
     # The page that has just been sent out is drawn in these seconds, on a visitor's own machine by

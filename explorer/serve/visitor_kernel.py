@@ -27,9 +27,10 @@ OUT_OF_MEMORY_ORDER = 500
 """How much sooner the system ends a kernel than the server when memory runs out [-], of 1000."""
 
 
-LARGEST_GROWTH = 512 * 2**20
+LARGEST_GROWTH = 256 * 2**20
 """Memory that a kernel may take beyond what it began with [byte]; the most that reading a ride was
-seen to take is a quarter of it (tests/records/test_ride_memory.py)."""
+seen to take is half of it (tests/records/test_ride_memory.py). Several that take so much at once
+are ended when memory is short (explorer/serve/kernels.py)."""
 
 
 class VisitorKernel(IPythonKernel):

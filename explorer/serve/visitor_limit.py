@@ -1,6 +1,7 @@
 """How many visitors the machine's memory bears, and who is let in."""
 
 import asyncio
+from contextlib import suppress
 from pathlib import Path
 
 import psutil
@@ -14,6 +15,12 @@ ORDINARY_KERNEL = 170 * 2**20
 SERVER = 500 * 2**20
 """Memory to set aside for the server and the process that kernels are forked from [byte]; together
 about 350 MiB were measured."""
+
+SHORT = 100 * 2**20
+"""With less memory left than this nobody is let in, and a kernel that took more than its share is
+ended [byte]."""
+LOOK_SECONDS = 0.5
+"""How often it is looked whether memory is short [s]."""
 
 
 def group_room(mount: Path = Path("/sys/fs/cgroup"), own: Path = Path("/proc/self/cgroup")) -> int:
@@ -33,7 +40,8 @@ def group_room(mount: Path = Path("/sys/fs/cgroup"), own: Path = Path("/proc/sel
 
     References
     ----------
-    Linux kernel documentation, Control Group v2, "Memory Interface Files".
+    Linux kernel documentation, Control Group v2, "Memory Interface Files": what files keep in
+    memory counts as used, and is let go when it is needed.
     """
     room = 2**63
     try:
@@ -49,11 +57,30 @@ def group_room(mount: Path = Path("/sys/fs/cgroup"), own: Path = Path("/proc/sel
             try:
                 most = (folder / "memory.max").read_text().strip()
                 used = int((folder / "memory.current").read_text())
+                counts = dict(
+                    row.split() for row in (folder / "memory.stat").read_text().splitlines()
+                )
             except OSError:  # the uppermost group has no limit
                 continue
             if most != "max":
-                room = min(room, int(most) - used)
+                files = int(counts["inactive_file"]) + int(counts["active_file"])
+                room = min(room, int(most) - used + files)
     return max(room, 0)
+
+
+def room_here() -> int:
+    """Memory that server and kernels can still take on this machine [byte]."""
+    return min(psutil.virtual_memory().available, group_room())
+
+
+def own_memory(process: int | None = None) -> int:
+    """Memory that no other process shares [byte]; of this process, or of one by its id.
+
+    Zero if the process has ended, or is not to be looked into.
+    """
+    with suppress(psutil.Error):
+        return psutil.Process(process).memory_full_info().uss
+    return 0
 
 
 def visitors_for(memory: int, kernel: int) -> int:
@@ -75,8 +102,11 @@ def visitors_for(memory: int, kernel: int) -> int:
 
 
 def visitors_here(kernel: int) -> int:
-    """How many kernels fit into what is free of this machine's memory now."""
-    return visitors_for(min(psutil.virtual_memory().available, group_room()), kernel)
+    """How many kernels fit into what is free of this machine's memory now.
+
+    What this process has taken already is part of what is set aside for the server.
+    """
+    return visitors_for(room_here() + own_memory(), kernel)
 
 
 class Arrivals:

@@ -6,22 +6,27 @@ from typing import Any
 from jupyter_server.services.kernels.connection.channels import ZMQChannelsWebsocketConnection
 from tornado.iostream import StreamBufferFullError
 
-from explorer.serve.messages import HEARD_BY_A_PAGE, is_allowed
+from explorer.serve.messages import HEARD_BY_A_PAGE, id_if_allowed
 
 LARGEST_MESSAGE = 10 * 2**20
 """Largest message from a page [byte]: uploads of 8 MB (explorer/records) and what goes around them.
 One that is larger closes the line."""
 
 MESSAGES_A_SECOND = 500.0
-"""How many messages a page may send for long [1/s]; dragging a chart along sends some 240."""
+"""How many messages a page may send its kernel for long [1/s]; dragging a chart along sends some
+240."""
 MESSAGES_AT_ONCE = 2000.0
 """How many it may send after having been quiet [count]: a page of many charts that is laid out."""
 
 BYTES_A_SECOND = 2.0 * 2**20
-"""How much a page may send for long [byte/s]. A kernel at work reads nothing, and until then the
-server keeps what was sent."""
+"""How much a page may send its kernel for long [byte/s]."""
 BYTES_AT_ONCE = 3.0 * LARGEST_MESSAGE
 """How much it may send after having been quiet [byte]: several uploads, one after the other."""
+
+LARGEST_UNANSWERED = 32 * 2**20
+"""How much may lie between a page and its kernel [byte]: a kernel at work reads nothing, and until
+then the server keeps what was sent. More than may be sent at once, so that only who goes on sending
+meets it."""
 
 LONGEST_BACKLOG = 32 * 2**20
 """How much the server keeps for a page that does not read [byte]; a page's whole state has some
@@ -67,25 +72,66 @@ class Allowance:
         return True
 
 
+class Talk:
+    """All that has been said to one kernel: how much of it, and what it has not dealt with yet.
+
+    It is the kernel's and not a line's: who closes a line and opens another has no more.
+
+    Examples
+    --------
+    >>> talk = Talk()
+    >>> talk.may_say(100), talk.begin("a", 100), talk.begin("a", 100)
+    (True, True, False)
+    >>> talk.may_say(BYTES_AT_ONCE)
+    False
+    """
+
+    def __init__(self) -> None:
+        self._messages = Allowance(MESSAGES_AT_ONCE, MESSAGES_A_SECOND)
+        self._bytes = Allowance(BYTES_AT_ONCE, BYTES_A_SECOND)
+        self._unanswered: dict[str, int] = {}
+
+    def may_say(self, size: int) -> bool:
+        """Whether a message of so many bytes may come; if so it is counted."""
+        if sum(self._unanswered.values()) + size > LARGEST_UNANSWERED:
+            return False
+        return self._messages.take(1.0) and self._bytes.take(size)
+
+    def begin(self, number: str, size: int) -> bool:
+        """Note a message that goes to the kernel; False for an id that is on its way already."""
+        if number in self._unanswered:
+            return False
+        self._unanswered[number] = size
+        return True
+
+    def end(self, number: str | None) -> None:
+        """The kernel has dealt with a message, of whomever it was."""
+        self._unanswered.pop(number, None)
+
+
 class VisitorLine(ZMQChannelsWebsocketConnection):
     """Passes on what pages say and need to hear, and closes when there is too much of it."""
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
-        self._messages = Allowance(MESSAGES_AT_ONCE, MESSAGES_A_SECOND)
-        self._bytes = Allowance(BYTES_AT_ONCE, BYTES_A_SECOND)
+        self._talk: Talk = self.multi_kernel_manager.talks[self.kernel_id]
 
     def handle_incoming_message(self, incoming_msg: str | bytes) -> None:
-        if not (self._messages.take(1.0) and self._bytes.take(len(incoming_msg))):
+        size = len(incoming_msg)
+        if not self._talk.may_say(size):
             self.websocket_handler.close(TOO_MUCH, "Too many messages; reload the page.")
-        elif is_allowed(incoming_msg, self.subprotocol):
+            return
+        number = id_if_allowed(incoming_msg, self.subprotocol)
+        if number is not None and self._talk.begin(number, size):
             super().handle_incoming_message(incoming_msg)
 
     def handle_outgoing_message(self, stream: str, outgoing_msg: list[Any]) -> None:
-        _, parts = self.session.feed_identities(outgoing_msg)
-        # Signature, header, …
-        if self.session.unpack(parts[1])["msg_type"] not in HEARD_BY_A_PAGE:
+        _, (_, header, parent, _, content, *_) = self.session.feed_identities(outgoing_msg)
+        kind = self.session.unpack(header)["msg_type"]
+        if kind not in HEARD_BY_A_PAGE:
             return
+        if kind == "status" and self.session.unpack(content)["execution_state"] == "idle":
+            self._talk.end(self.session.unpack(parent).get("msg_id"))
         try:
             super().handle_outgoing_message(stream, outgoing_msg)
         except StreamBufferFullError:

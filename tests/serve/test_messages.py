@@ -14,7 +14,7 @@ from jupyter_server.services.kernels.connection.base import (
     serialize_msg_to_ws_v1,
 )
 
-from explorer.serve.messages import MOST_BUFFERS, VERSION_1, is_allowed
+from explorer.serve.messages import MOST_BUFFERS, VERSION_1, id_if_allowed
 
 HEADER = {
     "date": "2026-11-25T15:30:00.000Z",
@@ -108,6 +108,9 @@ NOT_ALLOWED = [
 ]
 
 
+ALLOWED, REFUSED = [HEADER["msg_id"]] * 3, [None] * 3
+
+
 def message(kind, content, **changed) -> dict:
     whole = {
         **{"header": HEADER | {"msg_type": kind}, "parent_header": {}, "metadata": {}},
@@ -122,23 +125,23 @@ def version_1(whole: dict) -> bytes:
     return serialize_msg_to_ws_v1([*parts, *whole["buffers"]], whole["channel"])
 
 
-def verdicts(whole: dict) -> list[bool]:
-    """Of the same message in all its forms, packed by the library's own functions."""
+def verdicts(whole: dict) -> list[str | None]:
+    """Id or None, of the message in all its forms, packed by the library's own functions."""
     return [
-        is_allowed(version_1(whole), VERSION_1),
-        is_allowed(serialize_binary_message(whole), None),
-        is_allowed(json.dumps(whole | {"buffers": []}), None),
+        id_if_allowed(version_1(whole), VERSION_1),
+        id_if_allowed(serialize_binary_message(whole), None),
+        id_if_allowed(json.dumps(whole | {"buffers": []}), None),
     ]
 
 
 @pytest.mark.parametrize(("kind", "content"), RECORDED)
 def test_what_pages_send_is_let_through(kind, content):
-    assert verdicts(message(kind, content)) == [True] * 3
+    assert verdicts(message(kind, content)) == ALLOWED
 
 
 @pytest.mark.parametrize(("kind", "content"), NOT_ALLOWED)
 def test_what_no_page_needs_is_not(kind, content):
-    assert verdicts(message(kind, content)) == [False] * 3
+    assert verdicts(message(kind, content)) == REFUSED
 
 
 @pytest.mark.parametrize(
@@ -157,19 +160,19 @@ def test_what_no_page_needs_is_not(kind, content):
 )
 def test_what_goes_around_the_content_is_a_pages_too(changed):
     whole = message("kernel_info_request", {})
-    assert verdicts(whole) == [True] * 3
+    assert verdicts(whole) == ALLOWED
     told = verdicts(whole | changed)
     # Plain JSON has no buffers.
-    assert told == ([False, False, True] if "buffers" in changed else [False] * 3)
+    assert told == ([None, None, HEADER["msg_id"]] if "buffers" in changed else REFUSED)
 
 
 def test_strict_json_only():
     whole = version_1(message("comm_msg", update(value=1)))
-    assert not is_allowed(whole.replace(b'"value": 1', b'"value":NaN'), VERSION_1)
-    assert not is_allowed(whole.replace(b'"value": 1', b'"\xe9alue":1'), VERSION_1)
+    assert not id_if_allowed(whole.replace(b'"value": 1', b'"value":NaN'), VERSION_1)
+    assert not id_if_allowed(whole.replace(b'"value": 1', b'"\xe9alue":1'), VERSION_1)
     in_utf16 = json.dumps(HEADER | {"msg_type": "kernel_info_request"}).encode("utf-16")
     parts = [in_utf16, b"{}", b"{}", b"{}"]
-    assert not is_allowed(serialize_msg_to_ws_v1(parts, "shell"), VERSION_1)
+    assert not id_if_allowed(serialize_msg_to_ws_v1(parts, "shell"), VERSION_1)
 
 
 WHOLE = version_1(message("comm_msg", update(value=1)))
@@ -186,11 +189,11 @@ WHOLE = version_1(message("comm_msg", update(value=1)))
 )
 def test_what_is_not_a_whole_message_is_refused(wrong):
     """Cut off, or with another number of parts or another place of one (the first 64 bytes)."""
-    assert is_allowed(wrong, VERSION_1) is (wrong == WHOLE)
-    assert not is_allowed(wrong, None)
+    assert id_if_allowed(wrong, VERSION_1) == (HEADER["msg_id"] if wrong == WHOLE else None)
+    assert id_if_allowed(wrong, None) is None
 
 
 @given(st.text(max_size=100))
 def test_no_text_is_a_message_by_chance(text):
-    assert not is_allowed(text, None)
-    assert not is_allowed(text, VERSION_1)
+    assert not id_if_allowed(text, None)
+    assert not id_if_allowed(text, VERSION_1)

@@ -11,7 +11,8 @@ from pathlib import Path
 import pytest
 
 from explorer.serve.command import parser
-from explorer.serve.visitor_limit import FORKED_KERNEL, SERVER, visitors_for
+from explorer.serve.visitor_kernel import LARGEST_GROWTH
+from explorer.serve.visitor_limit import FORKED_KERNEL, SERVER, SHORT, visitors_for
 
 MIB = 2**20
 UNIT = "explorer@.service"
@@ -87,22 +88,27 @@ def test_files_named_are_there(readme, folder):
         assert (folder.parents[2] / path).is_file()
 
 
-def test_places_are_those_that_a_worker_counts(readme):
+def test_places_are_those_that_a_worker_counts(readme, unit):
     assert FORKED_KERNEL == 60 * MIB
     assert SERVER == 500 * MIB
+    assert SHORT == 100 * MIB
+    assert LARGEST_GROWTH == 256 * MIB
+    pool = parser().parse_args([]).pool
     rows = re.findall(r"^\| \d+ GiB, [^|]*\| (\d) \| (\d+)M \| (\d+) \|$", readme, re.MULTILINE)
     assert len(rows) == 4
-    for workers, limit, places in rows:
-        assert int(workers) * visitors_for(int(limit) * MIB, FORKED_KERNEL) == int(places)
-    assert "1500 MiB are 16 places" in readme
-    assert visitors_for(1500 * MIB, FORKED_KERNEL) == 16
+    for workers, limit, visitors in rows:
+        places = visitors_for(int(limit) * MIB, FORKED_KERNEL)
+        assert int(workers) * (places - pool) == int(visitors)
+    assert unit["Service"]["MemoryMax"] == "1500M"
+    assert "1500 MiB are 16 places, one of which is the pool's: 15 visitors." in readme
+    assert (visitors_for(1500 * MIB, FORKED_KERNEL), pool) == (16, 1)
 
 
-def test_the_unit_bounds_memory_below_its_hard_limit(unit):
+def test_a_worker_at_its_limit_is_not_slowed_down_but_keeps_to_it(unit):
     service = unit["Service"]
-    high, most = (int(service[key].removesuffix("M")) for key in ("MemoryHigh", "MemoryMax"))
-    # What its places take lies below where it would be slowed down, as the pages' memory is shared.
-    assert 500 < high < most
+    assert "MemoryHigh" not in service
+    assert service["MemorySwapMax"] == "0"
+    assert service["OOMPolicy"] == "continue"
     assert service["Restart"] == "on-failure"
 
 

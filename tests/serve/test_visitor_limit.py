@@ -5,13 +5,16 @@ from urllib.parse import urlsplit
 
 import pytest
 
+from explorer.serve import visitor_limit
 from explorer.serve.command import parser
 from explorer.serve.visitor_limit import (
     FORKED_KERNEL,
     ORDINARY_KERNEL,
     SERVER,
     group_room,
+    own_memory,
     visitors_for,
+    visitors_here,
 )
 
 MIB = 2**20
@@ -98,6 +101,8 @@ def test_places_come_from_the_memory():
         ("0::/club.slice/other.service\n", 900 * MIB),
         ("5:memory:/old\n0::/club.slice/explorer.service\n", 100 * MIB),
         ("0::/club.slice/full.service\n", 0),
+        # What files keep in memory is let go when it is needed.
+        ("0::/club.slice/reader.service\n", 130 * MIB),
     ],
 )
 def test_room_below_the_limit_of_a_control_group(tmp_path, own, room):
@@ -106,15 +111,35 @@ def test_room_below_the_limit_of_a_control_group(tmp_path, own, room):
         "club.slice/explorer.service": (f"{300 * MIB}", 200 * MIB),
         "club.slice/other.service": ("max", 50 * MIB),
         "club.slice/full.service": (f"{10 * MIB}", 11 * MIB),
+        "club.slice/reader.service": (f"{200 * MIB}", 190 * MIB),
     }
     for name, (most, used) in limits.items():
         folder = tmp_path / name
         folder.mkdir(parents=True, exist_ok=True)
         (folder / "memory.max").write_text(f"{most}\n")
         (folder / "memory.current").write_text(f"{used}\n")
+        files = 60 * MIB if "reader" in name else 0
+        (folder / "memory.stat").write_text(
+            f"anon 1\nfile 1\ninactive_file {files * 2 // 3}\nactive_file {files // 3}\n"
+        )
     listing = tmp_path / "own"
     listing.write_text(own)
     assert group_room(tmp_path, listing) == room
+
+
+def test_what_the_server_has_taken_already_is_not_taken_off_twice(monkeypatch):
+    """A worker with 1500 MiB, in which the server has 110 by then: documented as 16 places."""
+    limit, own = 1500 * MIB, 110 * MIB
+    monkeypatch.setattr(visitor_limit, "group_room", lambda: limit - own)
+    monkeypatch.setattr(visitor_limit, "own_memory", lambda: own)
+    assert visitors_here(FORKED_KERNEL) == visitors_for(limit, FORKED_KERNEL) == 16
+
+
+def test_own_memory_is_what_a_process_would_give_back():
+    before = own_memory()
+    taken = bytearray(50 * MIB)
+    assert own_memory() - before == pytest.approx(len(taken), rel=0.2)
+    assert own_memory(2**22 + 1) == 0  # no such process: Linux has ids up to 2^22
 
 
 def test_no_control_groups_means_no_limit_of_theirs(tmp_path):

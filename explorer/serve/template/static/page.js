@@ -263,6 +263,10 @@
 
   const LABELLED = ".widget-label, [role=slider]";
 
+  // A large family of phone browsers has no idle callbacks. A script of Voilà's makes up for that
+  // in passing, but this page does not lean on it.
+  const whenIdle = window.requestIdleCallback ?? ((work) => setTimeout(work, 200));
+
   // Whether something came that may need a name, or a label changed its words.
   function mayNeedNames({ target, addedNodes }) {
     if (target.matches(LABELLED)) return true;
@@ -278,7 +282,7 @@
     if (!document.documentElement.dataset.ready) tellStep();
     // Not while a slider's answer is being drawn: names can wait until the page has a moment.
     if (!naming && records.some(mayNeedNames)) {
-      naming = requestIdleCallback(() => {
+      naming = whenIdle(() => {
         naming = 0;
         nameControls();
       }, { timeout: 500 });
