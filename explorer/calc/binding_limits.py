@@ -108,33 +108,31 @@ def stretches(drive: Drive) -> Stretches:
     return Stretches(case, gear, start, end, label[begins])
 
 
-def held_back_to(drive: Drive, rows: Stretches, limit: Limit) -> FloatArray:
-    """Highest speed in each gear up to which grip, or the front wheel, holds the thrust back.
+def held_back(rows: Stretches, limit: Limit) -> Stretches:
+    """Stretches in which grip, or the front wheel, holds the thrust back.
 
-    Below that speed shorter gearing gains nothing in that gear.
+    From the start to the end of each, shorter gearing gains nothing in that gear; slower and faster
+    the engine binds, or the other of the two. A gear may have none, one from rest, one further up
+    where the torque has its peak, or several.
 
     Parameters
     ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
     rows : Stretches
-        Stretches of the same drive [m/s].
+        Stretches of a drive [m/s].
     limit : Limit
         GRIP or FRONT_WHEEL_LIFT.
 
     Returns
     -------
-    array (cases, gears)
-        Road speed; 0 where that limit never binds in the gear [m/s].
+    Stretches
+        Those rows in which that limit binds; speeds [m/s].
 
     Examples
     --------
     >>> from explorer.calc.example import example_drive
-    >>> drive, _ = example_drive()
-    >>> print((held_back_to(drive, stretches(drive), Limit.GRIP)[0] * 3.6).round(1))
-    [14.6  0.   0.   0.   0. ]
+    >>> grip = held_back(stretches(example_drive()[0]), Limit.GRIP)
+    >>> print(grip.gear, (grip.start * 3.6).round(1), (grip.end * 3.6).round(1))
+    [0] [0.] [14.6]
     """
-    speed = np.zeros((drive.cases, drive.gears))
     bound = rows.limit == limit
-    np.maximum.at(speed, (rows.case[bound], rows.gear[bound]), rows.end[bound])
-    return speed
+    return Stretches(*(column[bound] for column in rows))

@@ -17,7 +17,7 @@ class Choice(IntEnum):
     FEWEST_CHANGED = 1
     """The present chain, with as few links as possible taken out or added."""
     SHORTEST = 2
-    """A new chain of the fewest links that fit: axle well forward."""
+    """A new chain of the fewest links that fit: axle well forward. The room must be known."""
     NEW_CHAIN = 3
     """A new chain of a given number of links."""
 
@@ -47,8 +47,9 @@ def fit_choice(
     Returns
     -------
     Fit
-        One value for each element. Where no even number of links fits, it shows the even number
-        that misses by least, and `verdict` and `margin` say how it misses.
+        One value for each element. An even number of links that fits for sure comes before one
+        that may fit within the measuring uncertainty. Where neither is found, it shows the even
+        number that misses by least, and `verdict` and `margin` say how it misses.
 
     Raises
     ------

@@ -70,6 +70,16 @@ class FittedChain:
         return self.pitch * (1 + self.elongation)
 
     @property
+    def sure_forward(self) -> float:
+        """Room forward that is there for sure [m]."""
+        return max(self.room_forward - self.uncertainty, 0.0)
+
+    @property
+    def sure_back(self) -> float:
+        """Room to the rear that is there for sure [m]."""
+        return max(self.room_back - self.uncertainty, 0.0)
+
+    @property
     def centre_distance(self) -> FloatArray:
         """Centre distance now, from the counts of teeth and links [m]."""
         return chain.centre_distance_for(self.links, self.worn_pitch, self.front, self.rear)
@@ -143,10 +153,12 @@ def fit(fitted: FittedChain, front: Scalar, rear: Scalar, links: Scalar, elongat
     movement = distance - fitted.centre_distance
     forward_left, back_left = fitted.room_forward + movement, fitted.room_back - movement
     margin = np.minimum(forward_left, back_left)
+    # An axle that stays is within the adjuster, however little room was measured.
+    surely = (movement >= -fitted.sure_forward) & (movement <= fitted.sure_back)
     verdict = np.select(
         [
             np.isnan(margin),
-            margin >= fitted.uncertainty,
+            surely,
             margin > -fitted.uncertainty,
             forward_left < back_left,
         ],
@@ -160,17 +172,20 @@ def fit(fitted: FittedChain, front: Scalar, rear: Scalar, links: Scalar, elongat
 class LinkCounts(NamedTuple):
     """Links with which each pair stays within the adjuster; NaN where there is no such count.
 
+    The two even counts are taken from those that fit for sure; only where there is none, from
+    those within the measured room, whose verdict is then ``Verdict.CLOSE``.
+
     Attributes
     ----------
     shortest, longest : array
         Limits as real numbers, axle fully forward and fully back [count].
     fewest : array
-        Smallest even count in that range [count].
+        Smallest even count [count].
     nearest : array
-        Even count in that range with the fewest links changed from the present chain [count].
+        Even count with the fewest links changed from the present chain [count].
     offset_only : array
-        Odd count in that range, where no even one is. It needs an offset (cranked) link, weaker
-        than the chain: a stated last resort, never a recommendation [count].
+        Odd count between the limits, where no even one is. It needs an offset (cranked) link,
+        weaker than the chain: a stated last resort, never a recommendation [count].
     """
 
     shortest: FloatArray
@@ -215,15 +230,23 @@ def link_counts(fitted: FittedChain, front: Scalar, rear: Scalar, elongation: Sc
     here = fitted.centre_distance
     # Just clear of touching teeth, where the adjuster would let the axle come even closer.
     closest = chain.touching_distance(pitch, front, rear) * (1 + 1e-12)
-    forward = np.maximum(here - fitted.room_forward, closest)
-    shortest = chain.links_for(forward, pitch, front, rear)
-    longest = chain.links_for(here + fitted.room_back, pitch, front, rear)
-    low = 2 * np.ceil((shortest - _ROUNDING) / 2)
-    high = 2 * np.floor((longest + _ROUNDING) / 2)
+
+    def links_within(forward: float, back: float) -> tuple[FloatArray, FloatArray]:
+        foremost = np.maximum(here - forward, closest)
+        return (
+            chain.links_for(foremost, pitch, front, rear),
+            chain.links_for(here + back, pitch, front, rear),
+        )
+
+    shortest, longest = links_within(fitted.room_forward, fitted.room_back)
+    low, high = _even_between(shortest, longest)
+    sure_low, sure_high = _even_between(*links_within(fitted.sure_forward, fitted.sure_back))
     with np.errstate(invalid="ignore"):
         some_even = low <= high
+        some_sure = sure_low <= sure_high
         odd = low - 1
         some_odd = (low > high) & (odd >= shortest - _ROUNDING) & (odd <= longest + _ROUNDING)
+    low, high = np.where(some_sure, sure_low, low), np.where(some_sure, sure_high, high)
     return LinkCounts(
         shortest,
         longest,
@@ -231,3 +254,8 @@ def link_counts(fitted: FittedChain, front: Scalar, rear: Scalar, elongation: Sc
         np.where(some_even, np.clip(fitted.links, low, np.fmax(low, high)), np.nan)[()],
         np.where(some_odd, odd, np.nan)[()],
     )
+
+
+def _even_between(shortest: FloatArray, longest: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Smallest and largest even count between two limits; the wrong way round where none is."""
+    return 2 * np.ceil((shortest - _ROUNDING) / 2), 2 * np.floor((longest + _ROUNDING) / 2)

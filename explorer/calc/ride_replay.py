@@ -31,7 +31,7 @@ class Replay(NamedTuple):
     upshifts, downshifts : int
         Changes of gear, one for each step [count].
     on_limiter : float
-        Time at the rev limit or beyond in top gear: these speeds are out of reach [s].
+        Time at speeds at which even top gear is at the rev limit or beyond: out of reach [s].
     below_clutch_out : float
         Time moving in first gear below the speed at which the clutch can be out [s].
     fastest_engine : float
@@ -84,17 +84,23 @@ def replay(
 
     Examples
     --------
-    Steady 25 m/s: second gear of two, above the limiter of neither:
+    Steady 25 m/s in second gear of two, and 40 m/s, for which both are too short:
 
     >>> again = replay(np.arange(11.0), np.full(11, 25.0), np.array([40.0, 25.0]), 800.0, 900.0,
     ...                150.0)
     >>> again.time_in_gear, again.upshifts, again.on_limiter
     (array([ 0., 10.]), 0, 0.0)
+    >>> replay(np.arange(11.0), np.full(11, 40.0), np.array([40.0, 25.0]), 800.0, 900.0,
+    ...        150.0).on_limiter
+    10.0
     """
     gear = gears_by_rule(time, speed, quotient, shift_up)
     lasting = np.diff(time)
     middle = 0.5 * (speed[1:] + speed[:-1])
-    used = gear[:-1]
+    # A change up comes where the engine passes shift_up, not at the end of a step: a phone's step
+    # of some seconds that crosses it is ridden, in its middle, in the gear in which it ends.
+    passed = middle * quotient[gear[:-1]] > shift_up
+    used = np.where(passed, gear[1:], gear[:-1])
     engine = middle * quotient[used]
     moving = middle > STANDING
     times = np.bincount(used[moving], weights=lasting[moving], minlength=len(quotient))
@@ -107,7 +113,8 @@ def replay(
         times,
         int(np.maximum(steps, 0).sum()),
         int(np.maximum(-steps, 0).sum()),
-        float(lasting[engine >= limiter].sum()),
+        # Beyond the limiter in a lower gear, a rider changes up.
+        float(lasting[middle * quotient[-1] >= limiter].sum()),
         float(lasting[first].sum()),
         float(engine.max(initial=0.0)),
         turned / driven_time if driven_time else np.nan,

@@ -15,7 +15,7 @@ from explorer.charts.drawing import (
     set_if_changed,
 )
 from explorer.charts.held_range import HeldRange
-from explorer.charts.wording import SpeedUnits, listed, ordinal
+from explorer.charts.wording import SpeedUnits, listed, ordinal, spans
 
 ENGINE, GRIP, FRONT_WHEEL = "engine", "grip", "front wheel"
 
@@ -164,12 +164,18 @@ def describe(view: LimitsView) -> str:
     Returns
     -------
     str
-        Up to which speed grip or the front wheel binds in each gear of the chosen gearing.
+        Between which speeds grip or the front wheel binds in each gear of the chosen gearing.
     """
     parts = []
     for limit, name in ((GRIP, "grip"), (FRONT_WHEEL, "the lifting front wheel")):
-        highest = {each.gear: each.end for each in view.chosen if each.limit == limit}
-        said = [f"{ordinal(gear)} to {view.speed_units.one(end)}" for gear, end in highest.items()]
+        ends: dict[int, list[tuple[float, float]]] = {}
+        for each in view.chosen:
+            if each.limit == limit:
+                ends.setdefault(each.gear, []).append((each.start, each.end))
+        said = [
+            f"{ordinal(gear)} {spans(of_gear, view.speed_units.one)}"
+            for gear, of_gear in ends.items()
+        ]
         if said:
             parts.append(f"{name} binds in {listed(said)}")
     if not parts:

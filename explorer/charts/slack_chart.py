@@ -58,6 +58,17 @@ class SlackView:
         """Slack of the chosen pair at a wheel travel; NaN where the chain is taut [unit]."""
         return float(np.interp(travel, self.travel, self.chosen))
 
+    @property
+    def tightest_label(self) -> str:
+        """Why the chain is tightest there: at an end of the travel nothing is in line."""
+        # Both come from the same angle, but not by the same sum.
+        last = float(self.travel[-1])
+        if self.tightest <= 1e-9 * last:
+            return "tightest: wheel hanging"
+        if self.tightest >= (1 - 1e-9) * last:
+            return "tightest: fully compressed"
+        return "tightest: in line"
+
     def said(self, slack: float) -> str:
         """Slack with its unit."""
         return "taut" if np.isnan(slack) else f"{slack:.{self.decimals}f} {self.unit}"
@@ -109,7 +120,7 @@ class SlackChart:
             curves.add(view.travel[there], slack[there], colour, dash, width)
         right = view.tightest > 0.6 * self._x.end
         points.add(
-            view.tightest, top, text="tightest: in line", dy=14,
+            view.tightest, top, text=view.tightest_label, dy=14,
             dx=-6 if right else 6, align="right" if right else "left", colour=palette.LIMIT,
             ground=palette.VEIL,
         )  # fmt: skip

@@ -1,5 +1,6 @@
 """Numbers as the charts write them."""
 
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 _NARROW_SPACE = "\u202f"
@@ -85,3 +86,41 @@ def listed(words: list[str]) -> str:
     '1st, 2nd and 3rd'
     """
     return " and ".join(filter(None, [", ".join(words[:-1]), *words[-1:]]))
+
+
+def spans(ends: Iterable[tuple[float, float]], said: Callable[[float], str]) -> str:
+    """Stretches of speed by their ends; one that begins at rest is said by its end alone.
+
+    Parameters
+    ----------
+    ends : iterable of (float, float)
+        Start and end of each, the slowest first [unit of speed].
+    said : callable
+        A speed in words. Gaps that vanish in its rounding are not told.
+
+    Returns
+    -------
+    str
+        Such as "to 15 km/h and from 90 km/h to 108 km/h".
+
+    Examples
+    --------
+    >>> spans([(0.0, 15.0), (15.3, 29.0), (89.8, 108.0)], SpeedUnits().one)
+    'to 29 km/h and from 90 km/h to 108 km/h'
+    >>> spans([(30.9, 31.2)], SpeedUnits().one)
+    'near 31 km/h'
+    """
+    joined: list[tuple[float, float]] = []
+    for start, end in ends:
+        if joined and said(joined[-1][1]) == said(start):
+            start = joined.pop()[0]
+        joined.append((start, end))
+    return listed([_span(start, end, said) for start, end in joined])
+
+
+def _span(start: float, end: float, said: Callable[[float], str]) -> str:
+    if start == 0:
+        return f"to {said(end)}"
+    if said(start) == said(end):
+        return f"near {said(end)}"
+    return f"from {said(start)} to {said(end)}"

@@ -12,8 +12,9 @@ from explorer import units
 from explorer.calc.spreads import USUAL_SPREADS, Spread, rollout_spreads, surface_spreads
 from explorer.calc.uncertainty import COVERAGE, Difference, distinguishable
 from explorer.records.bike import Bike
-from explorer.records.setup import Setup
+from explorer.records.setup import Setup, fitted_rollout
 from explorer.records.surfaces import surfaces
+from explorer.records.tyre import same_size
 
 BAND_IN_WORDS = (
     "± is about 95 %: two standard uncertainties of mass, drag, power, roll-out, rolling "
@@ -50,7 +51,7 @@ def spreads_of(bike: Bike, setup: Setup) -> tuple[Spread, ...]:
     """
     surface = surfaces()[setup.surface]
     same_tyre = is_fitted_tyre(bike, setup)
-    measured = [bike.tyre.rollout is not None, setup.rollout is not None]
+    measured = [fitted_rollout(bike, setup) is not None, setup.rollout is not None]
     return (
         *USUAL_SPREADS,
         *surface_spreads(
@@ -73,14 +74,20 @@ def chosen_spreads(setup: Setup) -> tuple[Spread, ...]:
 
 
 def is_fitted_tyre(bike: Bike, setup: Setup) -> bool:
-    """Whether the chosen tyre is the one on the motorcycle now."""
-    fitted = None if bike.tyre.rollout is None else bike.tyre.rollout.si
-    return setup.tyre == bike.tyre.rear and setup.rollout == fitted
+    """Whether the chosen tyre is the one on the motorcycle now, measured or not."""
+    fitted = fitted_rollout(bike, setup)
+    return same_size(setup.tyre, bike.tyre.rear) and setup.rollout == fitted
 
 
 def signed_percent(share: float) -> str:
-    """A relative change with its sign, such as "+8.3 %"."""
-    return f"{share * 100:+.1f} %".replace("-", "−")
+    """A relative change with its sign, such as "+8.3 %".
+
+    Examples
+    --------
+    >>> signed_percent(-0.0312), signed_percent(-1e-6)
+    ('−3.1 %', '+0.0 %')
+    """
+    return f"{round(share * 100, 1) + 0.0:+.1f} %".replace("-", "−")
 
 
 def with_band(value: float, standard_uncertainty: float, unit: str) -> str:

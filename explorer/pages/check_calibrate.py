@@ -30,7 +30,7 @@ from explorer.panels.entry_table import Column, EntryTable
 from explorer.panels.html import bullet_list, help_line, link, sentences, table
 from explorer.records.errors import RecordError
 from explorer.records.ride import Ride
-from explorer.records.setup import Setup
+from explorer.records.setup import Setup, fitted_rollout
 from explorer.records.typed_runs import (
     MOST_ROWS,
     read_marked_speed,
@@ -222,12 +222,11 @@ class CalibrateCards:
         bike, setup = self._state.bike, self._state.setup
         if self._with.value == CHOSEN:
             return setup
-        measured = bike.tyre.rollout
         return setup.changed(
             front=bike.sprockets.front,
             rear=bike.sprockets.rear,
             tyre=bike.tyre.rear,
-            rollout=None if measured is None else measured.si,
+            rollout=fitted_rollout(bike, setup),
         )
 
     def _gearings(self) -> list[tuple[str, int]]:

@@ -30,9 +30,8 @@ from explorer.calc.verdict import (
 from explorer.pages.certainty import spreads_of
 from explorer.pages.gearing_result import CHOSEN, FITTED, conditions_of
 from explorer.records.bike import Bike
-from explorer.records.setup import Setup
+from explorer.records.setup import Setup, both_rollouts
 from explorer.records.typed_runs import HillRun, MarkedSpeed, TimedRuns
-from explorer.records.tyre import rollout
 
 GPS_UNCERTAINTY = 0.5 / 3.6 / np.sqrt(3)
 """Steady speed by satellite, both directions averaged: ±0.5 km/h (common practice, no source)."""
@@ -170,7 +169,7 @@ class Predictions:
 
     def marked_speeds(self, rows: Sequence[tuple[int, MarkedSpeed]]) -> list[ComparedSpeed]:
         """Road speed at a marked engine speed against GPS; rows without gear are passed over."""
-        rollouts, ratios = self._rollouts(), self._ratios()
+        rollouts, ratios = both_rollouts(self.bike, self.setup), self._ratios()
         vehicle = self.bike.vehicle(self.setup.rider_mass)
         found = []
         for which, row in rows:
@@ -251,7 +250,7 @@ class Predictions:
             self.bike.vehicle(self.setup.rider_mass),
             level,
             self._ratios(),
-            np.array([each.value for each in self._rollouts()]),
+            np.array([each.value for each in both_rollouts(self.bike, self.setup)]),
             spreads_of(self.bike, self.setup),
             measure,
         ).value
@@ -259,13 +258,6 @@ class Predictions:
     def _ratios(self) -> FloatArray:
         sprockets = self.bike.sprockets
         return np.array([sprockets.rear / sprockets.front, self.setup.rear / self.setup.front])
-
-    def _rollouts(self):
-        measured = self.bike.tyre.rollout
-        return (
-            rollout(self.bike.tyre.rear, None if measured is None else measured.si),
-            rollout(self.setup.tyre, self.setup.rollout),
-        )
 
 
 def measured_time(row: TimedRuns) -> tuple[Mean, float]:

@@ -8,8 +8,7 @@ from explorer.pages.gearing_result import conditions_of
 from explorer.pages.ground_result import FITTED
 from explorer.records.bike import Bike
 from explorer.records.demo_ride import csv_demo_ride, gpx_demo_ride
-from explorer.records.setup import Setup
-from explorer.records.tyre import rollout
+from explorer.records.setup import Setup, both_rollouts
 
 LOGGER, PHONE, SURPRISE = "logger", "phone", "surprise"
 DEMOS = (
@@ -39,13 +38,11 @@ def demo_file(bike: Bike, setup: Setup, kind: str) -> tuple[str, bytes, int]:
     """
     conditions, _ = conditions_of(setup.changed(slope=0.0, head_wind=0.0))
     front = bike.sprockets.front - (kind == SURPRISE)
-    measured = bike.tyre.rollout
-    turn = rollout(bike.tyre.rear, None if measured is None else measured.si).value
     drive = Drive(
         bike.vehicle(setup.rider_mass),
         conditions,
         np.array([final_ratio(front, bike.sprockets.rear)]),
-        turn,
+        both_rollouts(bike, setup)[FITTED].value,
     )
     if kind == PHONE:
         return "demo-ride.gpx", gpx_demo_ride(drive, _SEED), FITTED

@@ -168,7 +168,7 @@ def analyse(
     passages = _roll_ons(segments, setup)
     slopes = _slopes(segments)
     tell(0.6, "Gears")
-    measured = (bike.tyre.rollout is not None, setup.rollout is not None)[ridden]
+    measured = rollouts[ridden].source == "measured"
     found = inferred = None
     if cleaned.has("engine_speed"):
         teeth = bike.sprockets if ridden == FITTED else setup

@@ -14,7 +14,7 @@ from explorer.pages.wants_margin_words import value_words, want_name
 from explorer.pages.wants_result import WantsResult, compute
 from explorer.records.bike import Bike
 from explorer.records.fit import Measurements
-from explorer.records.setup import Setup
+from explorer.records.setup import Setup, fitted_rollout
 from explorer.records.wants import CruiseBelow, SlowestClutchOut, SpendAtMost, TopSpeedAtLeast, Want
 from explorer.records.wants_link import Wishes
 
@@ -105,8 +105,7 @@ def _both_computed(
     bike: Bike, setup: Setup, measured: Measurements, wishes: Wishes
 ) -> tuple[WantsResult, WantsResult]:
     """Every pair with the fitted tyre and with the chosen one; once where they are the same."""
-    rollout = bike.tyre.rollout
-    as_fitted = setup.changed(tyre=bike.tyre.rear, rollout=None if rollout is None else rollout.si)
+    as_fitted = setup.changed(tyre=bike.tyre.rear, rollout=fitted_rollout(bike, setup))
     chosen = compute(bike, setup, measured, wishes)
     same = as_fitted == setup
     return (chosen if same else compute(bike, as_fitted, measured, wishes)), chosen

@@ -14,7 +14,7 @@ from explorer.pages import compare_words as words
 from explorer.pages.chart_script import bring_chart_script
 from explorer.pages.chart_widget import ChartWidget
 from explorer.pages.compare_controls import CompareControls
-from explorer.pages.compare_result import CompareResult, compute, ride
+from explorer.pages.compare_result import CompareResult, all_of, compute, ride
 from explorer.pages.compare_state import CompareState
 from explorer.pages.faults import Faults, put_back
 from explorer.pages.gearing import CAUTIONS
@@ -25,7 +25,6 @@ from explorer.panels import widgets
 from explorer.panels.card import card
 from explorer.panels.html import bullet_list, sentences, tiles
 from explorer.records.club import bikes_offered
-from explorer.records.comparison import Fitment
 
 _TITLES = {
     "shift": "Shifting up: engine speed against road speed",
@@ -157,9 +156,8 @@ class ComparePage:
             self._figures[name].flush()
 
     def _links_in_html(self) -> str:
-        fitted = Fitment.fitted_to(self.state.bike)
         said = []
-        for look, each in zip(LOOKS, (fitted, *self.state.others), strict=False):
+        for look, each in zip(LOOKS, all_of(self.state.bike, self.state.others), strict=False):
             address = self.state.link_of(each)
             pages = page_links(
                 ("gearing", address, "Gearing"),

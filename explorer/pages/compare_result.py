@@ -30,7 +30,7 @@ from explorer.records.course import courses
 from explorer.records.course_ids import DEFAULT_COURSE
 from explorer.records.setup import Setup
 from explorer.records.surfaces import surfaces
-from explorer.records.tyre import rollout
+from explorer.records.tyre import parse_size, rollout
 
 FITTED = 0
 
@@ -125,7 +125,7 @@ class CompareCourse:
 
 def all_of(bike: Bike, others: tuple[Fitment, ...]) -> tuple[Fitment, ...]:
     """The fitted set-up, then the others."""
-    return (Fitment.fitted_to(bike), *others)
+    return (Fitment.fitted_to(bike, *others), *others)
 
 
 def compute(bike: Bike, setup: Setup, others: tuple[Fitment, ...]) -> CompareResult:
@@ -192,7 +192,7 @@ def compute(bike: Bike, setup: Setup, others: tuple[Fitment, ...]) -> CompareRes
         power_band=engine.power_band(curve.speeds, curve.torques),
         estimates={name: estimate(value, len(spreads), None) for name, value in values.items()},
         cruise_gear=cruise.gear[:count],
-        pairs=_pairs(bike, Fitment.fitted_to(bike).on(setup).model_copy(update=_NOT_IN_PAIRS)),
+        pairs=_pairs(bike, fitments[FITTED].on(setup).model_copy(update=_NOT_IN_PAIRS)),
     )
 
 
@@ -234,10 +234,10 @@ def _rollouts(fitments: tuple[Fitment, ...]) -> FloatArray:
 
 def _tyre_spreads(fitments: tuple[Fitment, ...]) -> tuple[Spread, ...]:
     """One roll-out for each different tyre: the same tyre errs alike on every set-up."""
-    tyres = list(dict.fromkeys((each.tyre, each.rollout) for each in fitments))
+    tyres = [(parse_size(each.tyre).text, each.rollout) for each in fitments]
     return rollout_spreads(
         np.array([each.rollout is not None for each in fitments]),
-        np.array([tyres.index((each.tyre, each.rollout)) for each in fitments]),
+        np.array([tyres.index(each) for each in tyres]),
     )
 
 

@@ -10,10 +10,12 @@ from explorer.records.comparison import (
     checked,
     decode_also,
     encode_also,
+    with_one_fitted_tyre,
 )
 from explorer.records.errors import RecordError
 from explorer.records.fit import Measurements
-from explorer.records.setup import Setup
+from explorer.records.setup import Setup, fitted_rollout
+from explorer.records.tyre import same_size
 
 
 @dataclass(frozen=True)
@@ -53,9 +55,13 @@ class CompareState(GearingState):
         plain, sentences = GearingState.from_link(query, library)
         bike, setup = plain.bike, plain.setup
         also, more = decode_also(query, bike)
-        chosen, fitted = Fitment.chosen_in(setup), Fitment.fitted_to(bike)
-        others = tuple(dict.fromkeys((chosen, *also)))
-        others = tuple(each for each in others if each != fitted)[:MOST] or proposed(bike)
+        given = (Fitment.chosen_in(setup), *also)
+        if _measured_twice(given, bike):
+            more.append(f"{_TWICE}; the first one counts. {_ADVICE}")
+        fitted = Fitment.fitted_to(bike, *given)
+        given = with_one_fitted_tyre(given, bike, fitted.rollout)
+        others = tuple(each for each in dict.fromkeys(given) if each != fitted)[:MOST]
+        others = others or proposed(bike, fitted)
         choice = CompareChoice(bike, others[0].on(setup), plain.measured, others, 0)
         return cls(library, choice), sentences + more
 
@@ -104,7 +110,10 @@ class CompareState(GearingState):
         self._put(others, at, others[at].on(self.setup))
 
     def take(self, others: tuple[Fitment, ...]) -> None:
-        """Replace all set-ups, as a file gives them."""
+        """Replace all set-ups, as a file gives them; RecordError if they cannot be on one bike."""
+        if _measured_twice(others, self.bike):
+            raise RecordError(f"{_TWICE}; give it one. {_ADVICE}")
+        others = with_one_fitted_tyre(others, self.bike, fitted_rollout(self.bike, *others))
         self._put(others, 0, others[0].on(self.setup))
 
     def _take(self, bike_id: str, bike: Bike) -> None:
@@ -116,17 +125,35 @@ class CompareState(GearingState):
 
     def _start(self, bike: Bike, setup: Setup) -> None:
         """What is proposed first, on this bike."""
-        others = proposed(bike)
+        others = proposed(bike, Fitment.fitted_to(bike))
         measured = self.measured if bike == self.bike else Measurements.for_bike(bike)
         self.choice = CompareChoice(bike, others[0].on(setup), measured, others, 0)
 
     def _put(self, others: tuple[Fitment, ...], at: int, setup: Setup) -> None:
-        others = (*others[:at], Fitment.chosen_in(setup), *others[at + 1 :])
-        self.choice = replace(self.choice, setup=setup, others=others, at=at)
+        """Put a set-up in its place; what it says of the fitted tyre holds for the others too."""
+        now, rest = Fitment.chosen_in(setup), (*others[:at], *others[at + 1 :])
+        # A set-up that comes back to the fitted tyre brings no measurement and takes the others'.
+        stays = all(same_size(each.tyre, self.bike.tyre.rear) for each in (others[at], now))
+        turn = now.rollout if stays else fitted_rollout(self.bike, *rest, now)
+        others = with_one_fitted_tyre((*others[:at], now, *others[at + 1 :]), self.bike, turn)
+        self.choice = replace(self.choice, setup=others[at].on(setup), others=others, at=at)
 
 
-def proposed(bike: Bike) -> tuple[Fitment, ...]:
+_TWICE = "The set-ups give the fitted tyre more than one roll-out"
+_ADVICE = (
+    "To compare two tyres of one size, first give the roll-out of the fitted one under “This bike” "
+    "on the gearing page."
+)
+
+
+def _measured_twice(fitments: tuple[Fitment, ...], bike: Bike) -> bool:
+    """Whether set-ups on the fitted tyre were given different measurements of it."""
+    given = {each.rollout for each in fitments if same_size(each.tyre, bike.tyre.rear)} - {None}
+    return bike.tyre.rollout is None and len(given) > 1
+
+
+def proposed(bike: Bike, fitted: Fitment) -> tuple[Fitment, ...]:
     """What to look at first: one front tooth fewer and one more, as far as they are sold."""
-    fitted, (low, high) = Fitment.fitted_to(bike), bike.sprockets.front_sold
+    low, high = bike.sprockets.front_sold
     fronts = [each for each in (fitted.front - 1, fitted.front + 1) if low <= each <= high]
     return tuple(replace(fitted, front=front) for front in fronts) or (fitted,)

@@ -14,7 +14,7 @@ from explorer.charts.wording import engine_speed, listed, ordinal
 from explorer.pages.certainty import BAND_IN_WORDS, signed_percent, with_band
 from explorer.pages.compare_result import FITTED, CompareCourse, CompareResult
 from explorer.pages.gearing_views import SHORT_LIMITS, measure_name, measure_scale
-from explorer.pages.gearing_words import LIMIT_WORDS
+from explorer.pages.gearing_words import LIMIT_WORDS, noticeably_faster
 from explorer.panels.html import table
 
 _RPM = 30 / math.pi
@@ -23,6 +23,8 @@ _EXACT = 1e-9
 """Differences below this share are the rounding of the computation, not a difference."""
 
 WITHIN = "within the spread"
+
+NO_STEADY_SPEED = "no gear holds a steady speed"
 
 UNKNOWN = (
     "how the tyre and the ground really grip on the day, and your engine's own torque curve unless "
@@ -122,18 +124,27 @@ def _column(result: CompareResult, course: CompareCourse, index: int) -> dict[st
         exact = abs(ratio - 1) < _EXACT
         return "\nno difference" if exact else f"\n{signed_percent(ratio - 1)}"
 
+    def top_speed() -> str:
+        if limit is Limit.CANNOT_HOLD:
+            return NO_STEADY_SPEED
+        said = level("top", speed)
+        if result.top.limit[FITTED] == Limit.CANNOT_HOLD:
+            # The 0 of the fitted set-up is not a speed, so there is no difference to it.
+            said = f"{said.splitlines()[0]}\nas fitted: {NO_STEADY_SPEED}"
+        return f"{said}\nlimit: {SHORT_LIMITS[limit]}"
+
     ratio = float(result.ratios[index])
     gear = int(result.cruise_gear[index])
     revs = result.estimates["cruise"].value[index]
     shifts = course.shifts(index)
     shift_change = shifts - course.shifts(FITTED)
-    top = level("top", speed) if limit is not Limit.CANNOT_HOLD else "holds no steady speed"
+    revs_fitted = result.estimates["cruise"].value[FITTED]
     return {
         "Final drive ratio": f"{ratio:.2f}{share(ratio / float(result.ratios[FITTED]))}",
         "Roll-out": f"{units.text(float(measured[0]), 'length', system)} {measured[1]}",
         "Largest pull in 1st": f"{level('pull', force)}\n{_held_back(result, index)}".strip(),
         "Geared speed, rev limit in top": level("geared", speed),
-        "Top speed": f"{top}\nlimit: {SHORT_LIMITS[limit]}",
+        "Top speed": top_speed(),
         f"{measure_name(setup)[:1].upper()}{measure_name(setup)[1:]}": level(
             "measure", (factor, unit)
         ),
@@ -141,7 +152,7 @@ def _column(result: CompareResult, course: CompareCourse, index: int) -> dict[st
         f"Engine at {cruise}": "no gear holds it"
         if math.isnan(revs)
         else f"{engine_speed(revs * _RPM)} in {ordinal(gear + 1)}"
-        + share(float(revs / result.estimates["cruise"].value[FITTED])),
+        + ("" if math.isnan(revs_fitted) else share(float(revs / revs_fitted))),
         f"Time, {course.label}": course_time(course, index).replace(" (", "\n").rstrip(")"),
         "Shifts there": f"{shifts}"
         + ("" if index == FITTED else f"\n{shift_change:+d}".replace("-", "−")),
@@ -170,21 +181,27 @@ def sentences(result: CompareResult) -> list[str]:
             continue
         speed = float(gearing.speed_change(fitted, shortness))
         limit = Limit(int(result.top.limit[index]))
+        top = (
+            f"{NO_STEADY_SPEED} here"
+            if limit is Limit.CANNOT_HOLD
+            else f"its top speed is limited by {LIMIT_WORDS[limit]}"
+        )
         said.append(
             f"{name} is {'shorter' if pull > 0 else 'taller'}: pull at the tyre "
             f"{signed_percent(pull)}, road speed at the same engine speed {signed_percent(speed)}, "
-            f"in every gear alike; its top speed is limited by {LIMIT_WORDS[limit]}."
+            f"in every gear alike; {top}."
         )
     powerless = [
         LOOKS[index].letter
         for index in range(1, result.count)
         if result.ratios[index] / result.rollouts[index] < fitted
         and result.top.limit[index] == Limit.POWER
+        and not noticeably_faster(result.top.speed[index], result.top.speed[FITTED])
     ]
     if powerless:
         said.append(
             f"Taller than fitted: {listed(powerless)}. The bike is out of power there, not out of "
-            "revs, so taller does not mean faster."
+            "revs, and is not noticeably faster than as fitted: taller does not always mean faster."
         )
     return [
         *said,

@@ -166,12 +166,21 @@ def rider_choice(measured: Measurements) -> Choice:
     return choice
 
 
-def options(now: FittedChain, measured: Measurements, front: int, rear: int) -> dict[Choice, Fit]:
-    """How each chain that the rider could put on fits on one pair."""
+def can_be_counted(now: ChainNow, choice: Choice) -> bool:
+    """Whether the links of a chain can be said: the fewest need the room of the adjuster."""
+    return now.fitted is not None and (now.rooms_known or choice is not Choice.SHORTEST)
+
+
+def options(now: ChainNow, measured: Measurements, front: int, rear: int) -> dict[Choice, Fit]:
+    """How each chain that the rider could put on fits on one pair; those that can be counted."""
     wanted = [Choice.KEEP_CHAIN, Choice.FEWEST_CHANGED, Choice.SHORTEST]
     if measured.new_links is not None:
         wanted.append(Choice.NEW_CHAIN)
-    return {each: fit_choice(now, front, rear, each, measured.new_links) for each in wanted}
+    return {
+        each: fit_choice(now.fitted, front, rear, each, measured.new_links)
+        for each in wanted
+        if can_be_counted(now, each)
+    }
 
 
 @lru_cache(maxsize=4)
@@ -188,19 +197,13 @@ def fit_map(bike: Bike, measured: Measurements) -> FitMap | None:
     Returns
     -------
     FitMap or None
-        None where the chain on the bike is not known.
+        None where the links of the chain on the bike, or of the one to go on, are not known.
     """
     fronts, rears = sold(bike)
-    now = chain_now(bike, measured)
-    if now.fitted is None:
+    now, choice = chain_now(bike, measured), rider_choice(measured)
+    if not can_be_counted(now, choice):
         return None
-    result = fit_choice(
-        now.fitted,
-        fronts[:, np.newaxis],
-        rears,
-        rider_choice(measured),
-        measured.new_links,
-    )
+    result = fit_choice(now.fitted, fronts[:, np.newaxis], rears, choice, measured.new_links)
     # A front sprocket that is not the smaller one is no final drive.
     impossible = fronts[:, np.newaxis] >= rears
     verdict = np.where(impossible, Verdict.NO_CHAIN, result.verdict)

@@ -65,6 +65,10 @@ def slack_sentences(result: FitResult) -> list[str]:
             "wheel travel."
         )
         return said
+    if not result.axle_known and not result.nothing_changed:
+        said.append(
+            "Where the axle goes is not known, so this is computed with the axle where it is now."
+        )
     said.append(
         f"The chain is tightest at {length(slack.tight_height, system)} of wheel travel"
         + (
@@ -104,7 +108,7 @@ def slack_sentences(result: FitResult) -> list[str]:
 
 
 def speedometer_sentences(result: FitResult) -> list[str]:
-    """What it shows after the change, and what the approval rule says."""
+    """What the change does to it, what it shows then, and what the approval rule says."""
     reading, system = result.speedometer, result.setup.units
     if reading is None:
         return [
@@ -120,21 +124,33 @@ def speedometer_sentences(result: FitResult) -> list[str]:
     true, shown = (
         units.text(value, "speed", system) for value in (reading.true_speed, reading.indicated)
     )
-    if abs(reading.factor - 1) < SAME:
-        said = [f"Driven from {place}: the change does not alter what it shows (computed)."]
+    # An error measured before the change is none of its doing.
+    before = result.measured.si("speedometer_before")
+    change = reading.factor / before - 1
+    altered, right = abs(change) >= SAME, abs(reading.factor - 1) < SAME
+    if altered:
+        effect, then = f"alters what it shows by {signed_percent(change)}", "After the change it"
     else:
-        said = [
-            f"Driven from {place}: after the change it shows {signed_percent(reading.factor - 1)} "
-            f"against the true speed. At a true {true} it shows {shown}; multiply what it shows "
-            f"by {reading.correction:.3f} (computed).",
-            "The odometer, and with it the service intervals, is off by as much.",
-        ]
-    if reading.under_reads:
+        effect, then = "does not alter what it shows", "It still"
+    said = [f"Driven from {place}: the change {effect} (computed)."]
+    known_error = altered and abs(before - 1) >= SAME
+    earlier = f", before the change {signed_percent(before - 1)}" if known_error else ""
+    if not right:
+        said.append(
+            f"{then} shows {signed_percent(reading.factor - 1)} against the true speed{earlier}. "
+            f"At a true {true} it shows {shown}; multiply what it shows by "
+            f"{reading.correction:.3f} (computed)."
+        )
+    elif altered:
+        said.append(f"{then} shows the true speed{earlier} (computed).")
+    if altered:
+        said.append("The odometer, and with it the service intervals, changes by as much.")
+    if reading.under_reads and not right:
         said.append(
             "It shows less than the true speed: you ride faster than it says. Check the law where "
             "you ride."
         )
-    within = "within" if reading.within_approval else "outside"
+    within = "within" if reading.within_approval or right else "outside"
     said.append(
         f"At a true {true} it is {within} 0 ≤ shown − true ≤ 10 % of true + 4 km/h. "
         f"{R39_SOURCE_STATUS}"

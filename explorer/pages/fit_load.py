@@ -14,8 +14,7 @@ from explorer.calc.vehicle import FloatArray
 from explorer.pages.gearing_result import conditions_of
 from explorer.records.bike import Bike
 from explorer.records.fit import Measurements
-from explorer.records.setup import Setup
-from explorer.records.tyre import rollout
+from explorer.records.setup import Setup, both_rollouts
 
 _CURVE_POINTS = 41
 
@@ -189,6 +188,4 @@ def speedometer_of(bike: Bike, setup: Setup, measured: Measurements) -> Speedome
 
 
 def _rollouts(bike: Bike, setup: Setup) -> FloatArray:
-    measured = bike.tyre.rollout
-    fitted = rollout(bike.tyre.rear, None if measured is None else measured.si)
-    return np.array([fitted.value, rollout(setup.tyre, setup.rollout).value])
+    return np.array([each.value for each in both_rollouts(bike, setup)])

@@ -5,8 +5,7 @@ from datetime import date
 import numpy as np
 
 from explorer.calc import gearing
-from explorer.calc.chain_choice import Choice
-from explorer.pages import fitting_sheet
+from explorer.pages import fit_words, fitting_sheet
 from explorer.pages.faults import Faults
 from explorer.pages.fit_result import FitResult
 from explorer.pages.fit_views import html_table
@@ -43,12 +42,14 @@ def sprocket_change(result: FitResult) -> SprocketChange:
     Raises
     ------
     RecordError
-        If the chain is not known, or no chain goes on.
+        If the links of the chain are not known, or the set-up does not fit: the verdict of the
+        page, and what follows from it.
     """
-    if result.fit is None or not np.isfinite(result.fit.movement):
+    if result.ruled_out or result.fit is None:
         raise RecordError(
-            "The shopping list needs a chain that goes on; count the links, or choose another "
-            "pair or chain."
+            fit_words.headline(result),
+            "Shopping list and fitting sheet are made for a set-up that fits; first settle what "
+            "stands in the way, or choose another pair or chain.",
         )
     measured, sprockets = result.measured, result.bike.sprockets
     return SprocketChange(
@@ -59,7 +60,7 @@ def sprocket_change(result: FitResult) -> SprocketChange:
         chain_size=result.bike.chain.size,
         old_links=result.now.fitted.links,
         links=int(result.fit.links),
-        new_chain=result.choice in (Choice.SHORTEST, Choice.NEW_CHAIN),
+        new_chain=result.new_chain,
         joining_link=measured.get("joining_link"),
         retainer=measured.get("retainer"),
         rear_nuts=measured.get("rear_nuts"),
@@ -97,6 +98,9 @@ def sheet_of(result: FitResult, link: str, address: str) -> FittingSheet:
         axle_movement=float(result.fit.movement),
         wheelbase_change=None if result.stance is None else result.stance.wheelbase,
         axle_before=measured.si("room_forward") if measured.known("room_forward") else None,
+        axle_room=measured.si("room_back") if measured.known("room_back") else None,
+        uncertainty=measured.si("uncertainty"),
+        doubt=_doubt(result),
         slack=measured.text("manual_slack"),
         slack_place=measured.text("slack_place"),
         slack_state=measured.text("slack_state"),
@@ -105,6 +109,11 @@ def sheet_of(result: FitResult, link: str, address: str) -> FittingSheet:
         query=link,
         address=address,
     )
+
+
+def _doubt(result: FitResult) -> str:
+    """What keeps the set-up from fitting for sure; empty where nothing does."""
+    return "" if result.fits else fit_words.headline(result)
 
 
 def _predicted(result: FitResult) -> tuple[PredictedSpeed, ...]:
@@ -222,7 +231,10 @@ class PartsAndSheet:
 
     def _show_cost(self) -> None:
         priced = cost(self._parts, self._prices, self._currency)
-        self._said.value = sentences([self._parts.sentence, priced.sentence], "ge-said")
+        doubt = _doubt(self._result)
+        said = [f"Before you buy: {doubt}"] if doubt else []
+        said += [self._parts.sentence, priced.sentence]
+        self._said.value = sentences(said, "ge-said")
         self._list.value = html_table(
             ("part", "quantity", "price each", "cost"),
             (

@@ -18,8 +18,8 @@ from explorer.pages.gearing_state import PageChoice
 from explorer.records.bike import Bike
 from explorer.records.fit import Measurements
 from explorer.records.fit_fields import FIT_FIELDS
-from explorer.records.setup import Setup
-from explorer.records.tyre import parse_size
+from explorer.records.setup import Setup, fitted_rollout
+from explorer.records.tyre import parse_size, same_size
 
 FITTED, CHOSEN = 0, 1
 
@@ -90,15 +90,15 @@ class FitResult:
     choice : Choice
         Which chain the rider wants.
     fit : Fit or None
-        How that chain fits on the chosen pair.
+        How that chain fits on the chosen pair; None where its links are not known.
     verdict : int
         Its verdict code, or `UNKNOWN`.
     options : dict of Choice to Fit
         The other chains on the chosen pair.
     counts : LinkCounts or None
-        Link counts of a new chain within the adjuster.
+        Link counts of a new chain within the adjuster; None where its room is not known.
     map : FitMap or None
-        Every pair.
+        Every pair; None where the links of the chain are not known.
     nearest : tuple (front, rear) or None
         The pair that fits and comes nearest to the chosen ratio.
     twins : tuple of Twin
@@ -160,11 +160,39 @@ class FitResult:
         )
 
     @property
+    def new_chain(self) -> bool:
+        """Whether the rider wants a new chain."""
+        return self.choice in (Choice.SHORTEST, Choice.NEW_CHAIN)
+
+    @property
+    def nothing_changed(self) -> bool:
+        """Whether sprockets, chain and rear tyre all stay as they are."""
+        recut = self.fit is not None and self.fit.links != self.now.fitted.links
+        same_tyre = same_size(self.setup.tyre, self.bike.tyre.rear) and self.setup.rollout in (
+            None,
+            fitted_rollout(self.bike, self.setup),
+        )
+        return self.same_pair and not self.new_chain and not recut and same_tyre
+
+    @property
+    def axle_known(self) -> bool:
+        """Whether it is known where the axle goes; else all is computed where it is now."""
+        return self.fit is not None and bool(np.isfinite(self.fit.movement))
+
+    @property
+    def touching(self) -> tuple[Gap, ...]:
+        """The clearances in which the chosen pair touches where nothing may touch."""
+        return tuple(gap for gap in self.gaps if gap.blocks)
+
+    @property
+    def ruled_out(self) -> bool:
+        """Whether, by what is known and measured, the set-up does not fit."""
+        return self.verdict > Verdict.CLOSE or bool(self.mismatches or self.touching)
+
+    @property
     def fits(self) -> bool:
         """Whether the chain reaches and nothing else stands in the way."""
-        touching = any(gap.blocks for gap in self.gaps)
-        reaches = self.verdict == Verdict.FITS and not self.doubtful
-        return reaches and not self.mismatches and not touching
+        return self.verdict == Verdict.FITS and not self.doubtful and not self.ruled_out
 
 
 def compute(choice: PageChoice) -> FitResult:
@@ -187,9 +215,11 @@ def compute(choice: PageChoice) -> FitResult:
     wanted = fit_chain.rider_choice(measured)
     options, fit, counts, verdict = {}, None, None, UNKNOWN
     if now.fitted is not None:
-        options = fit_chain.options(now.fitted, measured, setup.front, setup.rear)
+        options = fit_chain.options(now, measured, setup.front, setup.rear)
+        if now.rooms_known:
+            counts = fit_chain.counts_for(now.fitted, setup.front, setup.rear)
+    if fit_chain.can_be_counted(now, wanted):
         fit = options[wanted]
-        counts = fit_chain.counts_for(now.fitted, setup.front, setup.rear)
         known = now.rooms_known or fit.verdict == Verdict.NO_CHAIN
         verdict = int(fit.verdict) if known else UNKNOWN
     movement = float(fit.movement) if fit is not None else float("nan")

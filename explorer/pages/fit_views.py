@@ -8,6 +8,7 @@ from markupsafe import Markup
 from explorer import units
 from explorer.calc.chain_choice import Choice
 from explorer.calc.chain_fit import Fit
+from explorer.calc.chain_guidance import Guide
 from explorer.calc.sprockets import pitch_diameter
 from explorer.charts.fit_map import FitMapView
 from explorer.charts.side_view import SideSetup, SideView
@@ -248,15 +249,29 @@ def load_rows(result: FitResult) -> list[tuple[str, str, str, str]]:
 def guide_sentences(result: FitResult) -> list[str]:
     """Handbooks' advice as information, each with the drive's own number and source."""
     said = []
-    for guide in result.guides.values():
-        value = float(guide.value)
-        number = {
-            "rad": f"{np.degrees(value):.0f}°",
-            "": f"{value:.1f}" if value not in (0.0, 1.0) else ("yes" if value else "no"),
-        }.get(guide.unit, f"{value:.0f} {guide.unit}")
+    for name, guide in result.guides.items():
         state = "followed" if guide.followed else "not followed"
-        said.append(f"{guide.advice} Here: {number}, {state}. Source: {guide.source}.")
+        said.append(
+            f"{guide.advice} Here: {_here(name, guide, result)}, {state}. Source: {guide.source}."
+        )
     return said
+
+
+def _here(name: str, guide: Guide, result: FitResult) -> str:
+    """The drive's own number beside one piece of advice."""
+    value = float(guide.value)
+    match name:
+        case "odd_teeth":
+            return "yes" if value else "no"
+        case "shared_factor":
+            shared = f"the factor {value:.0f}" if value > 1 else "no factor"
+            return f"{result.setup.front} teeth and {int(result.fit.links)} links share {shared}"
+    match guide.unit:
+        case "rad":
+            return f"{np.degrees(value):.0f}°"
+        case "":
+            return f"{value:.1f}"
+    return f"{value:.0f} {guide.unit}"
 
 
 def limit_sentences(result: FitResult) -> list[str]:

@@ -33,6 +33,9 @@ NO_GAPS = (
     "forward comes near: case, guide, swingarm, slider and tyre."
 )
 
+_CHAINS_TO_TRY = (Choice.KEEP_CHAIN, Choice.FEWEST_CHANGED, Choice.SHORTEST)
+"""Chains that the page tries of itself, the mildest change first."""
+
 _HOW_TO_COUNT = (
     "mark one link with chalk and count every link, inner and outer, once round, joining link "
     "included"
@@ -88,28 +91,23 @@ def headline(result: FitResult) -> str:
     name = pair(setup.front, setup.rear)
     if result.mismatches:
         return f"{name} does not fit: {_labels(result.mismatches)} must match first."
-    if result.fit is None:
+    if result.touching and result.verdict <= Verdict.CLOSE:
+        return f"{name} does not fit: {_touching(result)}"
+    if result.now.fitted is None:
         return f"{name}: not known yet. Count the links of the chain."
-    margin = float(result.fit.margin)
     match result.verdict:
         case Verdict.FITS:
-            touching = tuple(gap.name for gap in result.gaps if gap.blocks)
-            if touching:
-                return f"{name} does not fit: the chain reaches, but {_labels(touching)} touches."
             if result.doubtful:
                 return f"{name} would fit, but links and measured distance do not go together."
-            return f"{name} fits, with {length(margin, system)} of adjuster left."
+            return f"{name} fits, with {_left(result.fit, system)}."
         case Verdict.CLOSE:
-            return (
-                f"{name} is close: {length(margin, system)} of adjuster left, and your measure of "
-                f"it may be off by {result.measured.get('uncertainty').text}."
-            )
+            return f"{name} is close: {_left_or_not(result.fit, result)}."
         case Verdict.TOO_SHORT:
-            return f"{name} does not fit: {length(-margin, system)} of axle room forward missing."
+            missing = length(-result.fit.margin, system)
+            return f"{name} does not fit: {missing} of axle room forward missing."
         case Verdict.TOO_LONG:
-            return (
-                f"{name} does not fit: {length(-margin, system)} of axle room to the rear missing."
-            )
+            missing = length(-result.fit.margin, system)
+            return f"{name} does not fit: {missing} of axle room to the rear missing."
         case Verdict.NO_CHAIN:
             return f"{name} does not fit: so few links cannot keep these two sprockets apart."
     return f"{name}: not known yet. Measure how far the axle can go each way."
@@ -119,10 +117,7 @@ def css_class(result: FitResult) -> str:
     """Look of the headline; the words say the same."""
     if result.fits:
         return "ge-fits"
-    touching = any(gap.blocks for gap in result.gaps)
-    if result.mismatches or touching or result.verdict > Verdict.CLOSE:
-        return "ge-fits-not"
-    return "ge-fits-maybe"
+    return "ge-fits-not" if result.ruled_out else "ge-fits-maybe"
 
 
 def verdict_sentences(result: FitResult) -> list[str]:
@@ -139,8 +134,8 @@ def verdict_sentences(result: FitResult) -> list[str]:
             f"Ticked as not matching: {_labels(result.mismatches)}. Such parts cannot be used, "
             "whatever the chain's length; find the right part, then tick again."
         )
-    if now is None or result.fit is None:
-        return said + missing_sentences(result)
+    if result.fit is None:
+        return said + _contacts(result) + missing_sentences(result)
     movement = float(result.fit.movement)
     said.append(
         f"With {chain_phrase(result.choice, result.fit, now.links)}: "
@@ -154,7 +149,7 @@ def verdict_sentences(result: FitResult) -> list[str]:
             "weaker. Take an even number."
         )
     if not result.now.rooms_known:
-        return said + missing_sentences(result)
+        return said + _contacts(result) + missing_sentences(result)
     if result.verdict == Verdict.FITS:
         said.append(
             f"That leaves {length(result.fit.room_back, system)} to the rear to take up slack, "
@@ -167,11 +162,7 @@ def verdict_sentences(result: FitResult) -> list[str]:
         )
     else:
         said += advice(result)
-    touching = [gap for gap in result.gaps if gap.blocks]
-    for gap in touching:
-        said.append(
-            f"{gap.name}: {length(gap.after, system)}, so it touches. Choose another pair or chain."
-        )
+    said += _contacts(result)
     if result.unchecked and not result.mismatches:
         said.append(f"Before buying, check what must match: {_labels(result.unchecked)}.")
     return said + missing_sentences(result)
@@ -181,7 +172,7 @@ def advice(result: FitResult) -> list[str]:
     """What fits instead, the mildest first."""
     setup, now = result.setup, result.now.fitted
     said = []
-    for choice in (Choice.KEEP_CHAIN, Choice.FEWEST_CHANGED, Choice.SHORTEST):
+    for choice in _CHAINS_TO_TRY:
         option = result.options[choice]
         if option.verdict == Verdict.FITS and choice is not result.choice:
             said.append(
@@ -191,7 +182,7 @@ def advice(result: FitResult) -> list[str]:
             )
             break
     else:
-        said.append("No even number of links reaches within the adjuster on this pair.")
+        said += _nearly(result)
         if result.counts is not None and np.isfinite(result.counts.offset_only):
             said.append(
                 f"Last resort: {int(result.counts.offset_only)} links with an offset (cranked) "
@@ -207,6 +198,26 @@ def advice(result: FitResult) -> list[str]:
     return said
 
 
+def _nearly(result: FitResult) -> list[str]:
+    """What comes nearest where no even number of links fits for sure."""
+    close = [
+        (choice, result.options[choice])
+        for choice in _CHAINS_TO_TRY
+        if choice is not result.choice and result.options[choice].verdict == Verdict.CLOSE
+    ]
+    within = [(choice, option) for choice, option in close if option.margin >= 0]
+    said = []
+    if not within:
+        said.append("No even number of links reaches within the adjuster on this pair.")
+    for choice, option in (within or close)[:1]:
+        said.append(
+            f"It is close with {chain_phrase(choice, option, result.now.fitted.links)}: "
+            f"{axle_phrase(float(option.movement), result.setup.units)}, "
+            f"{_left_or_not(option, result)}. Measure the room again before you choose it."
+        )
+    return said
+
+
 def missing_sentences(result: FitResult) -> list[str]:
     """What to measure, and how."""
     measured = result.measured
@@ -215,6 +226,12 @@ def missing_sentences(result: FitResult) -> list[str]:
         said.append(f"Count the links of the chain: {_HOW_TO_COUNT}. The number is even.")
         if not measured.known("centre_distance"):
             said.append(f"Or, for a first answer, {_HOW_TO_MEASURE}.")
+    elif result.fit is None:
+        number = ", or give the number of links of the new chain" if measured.chain == "new" else ""
+        said.append(
+            "The fewest links of a new chain depend on the room of the adjuster, and so does "
+            f"where the axle goes: measure that room first{number}."
+        )
     for name, way in (("room_forward", "forward"), ("room_back", "to the rear")):
         if not measured.known(name):
             said.append(
@@ -302,6 +319,14 @@ def checklist_sentences(result: FitResult) -> list[str]:
 
 def twins_words(result: FitResult) -> str:
     """Why pairs of one ratio are not one choice, as a paragraph."""
+    if result.map is None:
+        return sentences(
+            [
+                "Pairs of nearly one ratio (within 1 %) put the axle in different places. They "
+                "are listed here as soon as the links of the chain are known."
+            ],
+            "ge-said",
+        )
     if not result.twins:
         return sentences(["No other pair sold for this bike comes within 1 % of this ratio."])
     return sentences(
@@ -311,8 +336,8 @@ def twins_words(result: FitResult) -> str:
 
 def riding_words(result: FitResult) -> list[str]:
     """How to look at the change before the first ride."""
-    if result.same_pair:
-        return ["The fitted pair is chosen: nothing changes."]
+    if result.nothing_changed:
+        return ["Nothing changes: sprockets, chain and rear tyre stay as they are."]
     return [
         "After fitting: a few slow minutes, stop, look at axle nut, retainer, slack, alignment "
         "and rub marks; again after the first hour."
@@ -325,12 +350,47 @@ def note(fit: Fit, verdict: int, system: str) -> str:
         return SHORT_VERDICTS[UNKNOWN]
     if verdict == Verdict.NO_CHAIN:
         return SHORT_VERDICTS[Verdict.NO_CHAIN]
-    margin = length(abs(fit.margin), system)
-    left = "left" if fit.margin >= 0 else "missing"
     return (
         f"{SHORT_VERDICTS[verdict]}; {axle_phrase(float(fit.movement), system)}, "
-        f"{margin} of adjuster {left}"
+        f"{_left(fit, system)}"
     )
+
+
+def _left(fit: Fit, system: str) -> str:
+    """How much of the adjuster is left, or missing."""
+    amount = length(abs(fit.margin), system)
+    missing = fit.margin < 0 and amount != length(0.0, system)
+    return f"{amount} of adjuster {'missing' if missing else 'left'}"
+
+
+def _left_or_not(fit: Fit, result: FitResult) -> str:
+    """The same with how far off it may be."""
+    return (
+        f"{_left(fit, result.setup.units)}, and your measure of it may be off by "
+        f"{result.measured.get('uncertainty').text}"
+    )
+
+
+def _contacts(result: FitResult) -> list[str]:
+    """By how much the chosen pair touches, and what to do."""
+    where = "" if result.axle_known else " with the axle where it is now"
+    return [
+        f"{gap.name}: {length(gap.after, result.setup.units)}{where}, so it touches. Choose "
+        "another pair or chain."
+        for gap in result.touching
+    ]
+
+
+def _touching(result: FitResult) -> str:
+    """What touches, and what is known of the chain besides, as the end of a headline."""
+    where = "" if result.axle_known else " with the axle where it is now"
+    contact = f"this touches{where}: {_labels(tuple(gap.name for gap in result.touching))}."
+    match result.verdict:
+        case Verdict.FITS:
+            return f"the chain reaches, but {contact}"
+        case Verdict.CLOSE:
+            return f"the chain may just reach, but {contact}"
+    return f"{contact} Whether the chain reaches is not known yet."
 
 
 def _labels(names: tuple[str, ...]) -> str:

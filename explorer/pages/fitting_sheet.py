@@ -65,6 +65,12 @@ class FittingSheet:
         Computed, positive where the bike gets longer [m].
     axle_before : float or None
         Measured distance of the axle behind the foremost end of its adjustment, not negative [m].
+    axle_room : float or None
+        Measured room of the axle to the rear, from where it is now, not negative [m].
+    uncertainty : float
+        How far off these two may be, not negative [m].
+    doubt : str
+        What keeps the change from fitting for sure, in sentences; empty where nothing does.
     slack, slack_place, slack_state : str
         The manual's value, its measuring place and how the bike stands, as the rider typed them;
         empty for a blank line.
@@ -86,6 +92,9 @@ class FittingSheet:
     axle_movement: float | None = None
     wheelbase_change: float | None = None
     axle_before: float | None = None
+    axle_room: float | None = None
+    uncertainty: float = 0.0
+    doubt: str = ""
     slack: str = ""
     slack_place: str = ""
     slack_state: str = ""
@@ -198,6 +207,8 @@ def _complaints(sheet: FittingSheet) -> list[str]:
         ("axle movement", sheet.axle_movement),
         ("wheelbase change", sheet.wheelbase_change),
         ("axle position", sheet.axle_before),
+        ("axle room to the rear", sheet.axle_room),
+        ("uncertainty of the axle's room", sheet.uncertainty),
     ):
         # Half a metre is several times the travel of any adjuster.
         if length is not None and not abs(length) < 0.5:
@@ -205,13 +216,17 @@ def _complaints(sheet: FittingSheet) -> list[str]:
                 f"The {name} cannot be {length:.4g} m; lengths below 0.5 m are accepted, so check "
                 "the measured lengths and their units."
             )
-    if sheet.axle_before is not None and sheet.axle_movement is not None:
-        after = sheet.axle_before + sheet.axle_movement
-        if after < 0:
-            beyond = small_length(-after, "metric")
+    for room, towards, beyond, other in (
+        (sheet.axle_before, -1, "in front of the foremost end", "longer"),
+        (sheet.axle_room, 1, "behind the rearmost end", "shorter"),
+    ):
+        if room is None or sheet.axle_movement is None:
+            continue
+        too_far = towards * sheet.axle_movement - room
+        if too_far > sheet.uncertainty:
             found.append(
-                f"The axle would have to go {beyond} in front of the foremost end of "
-                "its adjustment, so this does not fit; choose a longer chain or another pair."
+                f"The axle would have to go {small_length(too_far, 'metric')} {beyond} of its "
+                f"adjustment, so this does not fit; choose a {other} chain or another pair."
             )
     if len(sheet.predicted) > MOST_SPEEDS:
         found.append(f"The sheet has room for at most {MOST_SPEEDS} computed speeds; give fewer.")

@@ -3,9 +3,11 @@
 import numpy as np
 
 from explorer import units
+from explorer.calc.top_speed import Limit
 from explorer.pages import gearing_views
 from explorer.pages.certainty import signed_percent, with_band
 from explorer.pages.gearing_result import CHOSEN, FITTED, GearingResult
+from explorer.pages.gearing_words import top_speed_with_band
 
 
 def rows(result: GearingResult) -> list[tuple[str, str, str, str]]:
@@ -19,11 +21,6 @@ def rows(result: GearingResult) -> list[tuple[str, str, str, str]]:
     def measured(index: int) -> str:
         value, sure = result.measure[index], result.sure.value.standard_uncertainty[index]
         return "not reached" if np.isnan(value) else with_band(value * factor, sure * factor, unit)
-
-    def top(index: int) -> str:
-        per_speed, speed_unit = units.display(1.0, "speed", system)
-        sure = result.sure.top_speed.standard_uncertainty[index]
-        return with_band(result.top.speed[index] * per_speed, sure * per_speed, speed_unit)
 
     def share(values: np.ndarray) -> str:
         usable = np.all(np.isfinite(values)) and values[FITTED] > 0
@@ -44,7 +41,12 @@ def rows(result: GearingResult) -> list[tuple[str, str, str, str]]:
             *(speed(value) for value in limiter),
             share(limiter),
         ),
-        ("Top speed", top(FITTED), top(CHOSEN), share(result.top.speed)),
+        (
+            "Top speed",
+            *(top_speed_with_band(result, index) for index in (FITTED, CHOSEN)),
+            # The 0 of a gearing that holds no steady speed is not a speed to compare with.
+            share(np.where(result.top.limit == Limit.CANNOT_HOLD, np.nan, result.top.speed)),
+        ),
         (
             gearing_views.measure_name(setup),
             measured(FITTED),

@@ -23,7 +23,7 @@ from explorer.calc.vehicle import Conditions, FloatArray
 from explorer.pages.certainty import chosen_spreads, spreads_of
 from explorer.records.bike import Bike
 from explorer.records.course_ids import DEFAULT_COURSE
-from explorer.records.setup import Setup
+from explorer.records.setup import Setup, both_rollouts
 from explorer.records.surfaces import surfaces
 from explorer.records.tyre import Rollout, rollout
 
@@ -115,11 +115,7 @@ def compute(bike: Bike, setup: Setup) -> GearingResult:
     """
     vehicle = bike.vehicle(setup.rider_mass)
     conditions, air_within_rule = conditions_of(setup)
-    measured = bike.tyre.rollout
-    rollouts = (
-        rollout(bike.tyre.rear, None if measured is None else measured.si),
-        rollout(setup.tyre, setup.rollout),
-    )
+    rollouts = both_rollouts(bike, setup)
     ratios = gearing.final_ratio(
         np.array([bike.sprockets.front, setup.front]), np.array([bike.sprockets.rear, setup.rear])
     )

@@ -13,6 +13,7 @@ from explorer.charts.pull_chart import PullSetup, PullView
 from explorer.charts.shift_chart import ShiftSetup, ShiftView
 from explorer.charts.tradeoff_chart import TradeoffView
 from explorer.charts.wording import SpeedUnits, ordinal
+from explorer.pages.certainty import with_band
 from explorer.pages.fit_chain import UNKNOWN, fit_verdicts
 from explorer.pages.fit_views import fit_notes
 from explorer.pages.gearing_result import CHOSEN, FITTED, LARGER_IS_BETTER, GearingResult
@@ -180,10 +181,11 @@ def _bands(result: GearingResult, per_speed: float, factor: float, unit: str) ->
     """How sure each pair's two numbers are, for hovering."""
     speed_unit = speed_units(result.setup).unit
     tops = result.pairs.top_speed_uncertainty.ravel() * per_speed * COVERAGE
-    values = result.pairs.value_uncertainty.ravel() * factor * COVERAGE
+    values = result.pairs.value_uncertainty.ravel() * factor
     return tuple(
-        f"sure to about ±{top:.0f} {speed_unit} and ±{value:.2g} {unit}"
-        if np.isfinite(value)
+        # The band alone, rounded as it is beside its value: "0 ± 400 N" without the 0.
+        f"sure to about ±{top:.0f} {speed_unit} and ±{with_band(0.0, value, unit).split('± ')[-1]}"
+        if 0 < value < np.inf
         else f"sure to about ±{top:.0f} {speed_unit}"
         for top, value in zip(tops, values, strict=True)
     )

@@ -6,6 +6,7 @@ from explorer import units
 from explorer.calc import gearing, power_correction
 from explorer.calc.top_speed import Limit
 from explorer.calc.uncertainty import difference
+from explorer.calc.vehicle import FloatArray
 from explorer.charts.wording import listed, ordinal
 from explorer.pages.certainty import (
     BAND_IN_WORDS,
@@ -14,7 +15,7 @@ from explorer.pages.certainty import (
     with_band,
 )
 from explorer.pages.gearing_result import CHOSEN, FITTED, GearingResult
-from explorer.pages.gearing_views import measure_name
+from explorer.pages.gearing_views import SHORT_LIMITS, measure_name
 
 LIMIT_WORDS = {
     Limit.REV_LIMIT: "the rev limit",
@@ -24,8 +25,11 @@ LIMIT_WORDS = {
     Limit.CANNOT_HOLD: "no gear holding any steady speed",
 }
 
+NOTICED_SPEED = 0.015
+"""Gain of top speed that nobody notices: less than a breath of wind does (our choice) [-]."""
+
 _SAME = 0.0005
-"""Two ratios closer than this read as equal: 0.05 %."""
+"""Two ratios, or two speeds, closer than this read as equal: 0.05 %."""
 
 _NEAR = 0.01
 """Pairs within one per cent are listed as nearly the same."""
@@ -40,6 +44,32 @@ UNKNOWN = (
     "clutch, chain and bearing wear, carburettor or mapping faults, tyre pressure",
     "your bike's manual: slack, torques and wear limits come from there and nowhere else",
 )
+
+
+def noticeably_faster(speed: FloatArray | float, than: float) -> FloatArray | bool:
+    """Whether a top speed is so much higher than another that a rider could notice it.
+
+    A bike that is out of power past its power peak does go faster with taller gearing, so what
+    taller gearing does is read off the computed speeds and never off the limit alone.
+
+    Parameters
+    ----------
+    speed : float or array
+        Top speed; 0 where no gear holds a steady speed [m/s].
+    than : float
+        The other top speed [m/s].
+
+    Returns
+    -------
+    bool or array of bool
+        True where it is higher by more than `NOTICED_SPEED`.
+
+    Examples
+    --------
+    >>> noticeably_faster(36.0, 35.0), noticeably_faster(35.4, 35.0)
+    (True, False)
+    """
+    return speed > than * (1 + NOTICED_SPEED)
 
 
 def ratio_change(result: GearingResult) -> float:
@@ -60,21 +90,32 @@ def pair_sentence(result: GearingResult) -> str:
 
 def headline(result: GearingResult) -> list[tuple[str, str]]:
     """The few figures to take in at a glance: value, and what it is."""
-    system, top, change = result.setup.units, result.top, ratio_change(result)
+    top, change = result.top, ratio_change(result)
     speed = float(gearing.speed_change(1.0, 1.0 + change))
     way = "as fitted" if abs(change) < _SAME else "shorter" if change > 0 else "taller"
-    per_speed, unit = units.display(1.0, "speed", system)
-    bands = result.sure.top_speed.standard_uncertainty
-    fitted, chosen = (
-        with_band(float(value) * per_speed, float(band) * per_speed, unit)
-        for value, band in zip(top.speed, bands, strict=True)
-    )
+    fitted, chosen = (top_speed_with_band(result, index) for index in (FITTED, CHOSEN))
+    gear = ordinal(int(top.gear[CHOSEN]) + 1)
+    what = f"top speed in {gear}" if _holds(result, CHOSEN) else "no gear holds one here"
     return [
         (f"{result.setup.front}/{result.setup.rear}", f"front/rear, {way}"),
         (signed_percent(change), "pull at the tyre, every gear"),
         (signed_percent(speed), "speed at the same rpm"),
-        (chosen, f"top speed in {ordinal(int(top.gear[CHOSEN]) + 1)} (fitted {fitted})"),
+        (chosen, f"{what} (fitted {fitted})"),
     ]
+
+
+def top_speed_with_band(result: GearingResult, index: int) -> str:
+    """Top speed of the fitted or the chosen gearing, or that no gear holds any."""
+    if not _holds(result, index):
+        return SHORT_LIMITS[Limit.CANNOT_HOLD]
+    per_speed, unit = units.display(1.0, "speed", result.setup.units)
+    sure = float(result.sure.top_speed.standard_uncertainty[index])
+    return with_band(float(result.top.speed[index]) * per_speed, sure * per_speed, unit)
+
+
+def _holds(result: GearingResult, index: int) -> bool:
+    """Whether some gear holds a steady speed; if none does, the top speed of 0 is not a speed."""
+    return Limit(int(result.top.limit[index])) is not Limit.CANNOT_HOLD
 
 
 def certainty_sentences(result: GearingResult) -> list[str]:
@@ -83,14 +124,23 @@ def certainty_sentences(result: GearingResult) -> list[str]:
     if abs(ratio_change(result)) < _SAME:
         return []
     measure_kind = {"steepest_slope": "slope", "walking_pull": "force"}.get(setup.measure, "time")
-    top = difference(result.sure.top_speed, FITTED, CHOSEN)
     measured = difference(result.sure.value, FITTED, CHOSEN)
     return [
-        difference_sentence("Top speed", top, "speed", setup.units),
+        _top_speed_difference(result),
         difference_sentence(measure_name(setup), measured, measure_kind, setup.units),
         f"Both gearings sit on the same bike, so the difference is surer than either number; "
         f"{BAND_IN_WORDS}.",
     ]
+
+
+def _top_speed_difference(result: GearingResult) -> str:
+    """Difference of top speed; there is none where one of the two holds no steady speed."""
+    holding = [_holds(result, index) for index in (FITTED, CHOSEN)]
+    if all(holding):
+        top = difference(result.sure.top_speed, FITTED, CHOSEN)
+        return difference_sentence("Top speed", top, "speed", result.setup.units)
+    which = "the fitted" if holding[CHOSEN] else "the chosen" if holding[FITTED] else "either"
+    return f"Top speed: with {which} gearing no gear holds a steady speed here."
 
 
 def comparison(result: GearingResult) -> list[str]:
@@ -108,27 +158,24 @@ def comparison(result: GearingResult) -> list[str]:
 
 
 def top_speed_sentences(result: GearingResult) -> list[str]:
-    """Top speed of both, the limit that binds, and what a taller gearing does not do."""
+    """Top speed of both, the limit that binds, and what taller gearing does about it."""
     system, top = result.setup.units, result.top
 
     def said(index: int) -> str:
-        limit = Limit(int(top.limit[index]))
-        if limit is Limit.CANNOT_HOLD:
+        if not _holds(result, index):
             return "no gear holds a steady speed here at full throttle"
         return (
             f"{units.text(float(top.speed[index]), 'speed', system)} in "
-            f"{ordinal(int(top.gear[index]) + 1)}, limited by {LIMIT_WORDS[limit]}"
+            f"{ordinal(int(top.gear[index]) + 1)}, limited by "
+            f"{LIMIT_WORDS[Limit(int(top.limit[index]))]}"
         )
 
     sentences = [f"Top speed (computed): {said(CHOSEN)}. Fitted: {said(FITTED)}."]
     gears = result.drive.gears
     fastest = int(top.gear[CHOSEN]) + 1
     if Limit(int(top.limit[CHOSEN])) is Limit.POWER:
-        sentences.append(
-            "The bike runs out of power there, not of engine speed: taller gearing would not make "
-            "it faster."
-        )
-    if fastest < gears and top.limit[CHOSEN] != Limit.CANNOT_HOLD:
+        sentences.append(_out_of_power(result))
+    if fastest < gears and _holds(result, CHOSEN):
         slower = (
             f"{ordinal(gears)} is slower and serves to cruise at fewer revolutions"
             if top.by_gear[CHOSEN, -1] > 0
@@ -136,6 +183,39 @@ def top_speed_sentences(result: GearingResult) -> list[str]:
         )
         sentences.append(f"The fastest gear is {ordinal(fastest)}; {slower}.")
     return sentences
+
+
+def _out_of_power(result: GearingResult) -> str:
+    """What taller gearing does for a bike that ends at its power, by what each sold pair reaches.
+
+    At or below the power peak it does nothing. Past the peak it does: the engine then turns slower
+    at the same speed and gives more.
+    """
+    setup, top, pairs = result.setup, result.top, result.pairs.tradeoff
+    ratio = gearing.final_ratio(pairs.front, pairs.rear)
+    taller = ratio < result.ratios[CHOSEN]
+    start = "The bike runs out of power there, not of engine speed"
+    if not taller.any():
+        return f"{start}; no taller gearing is sold for it."
+    speed = np.where(taller, pairs.top_speed, 0.0)
+    fastest = float(speed.max())
+    if not noticeably_faster(fastest, float(top.speed[CHOSEN])):
+        return f"{start}: taller gearing would not make it noticeably faster."
+    as_fast = speed >= fastest * (1 - _SAME)
+    front, rear = min(
+        zip(pairs.front[as_fast].tolist(), pairs.rear[as_fast].tolist(), strict=True),
+        key=lambda pair: (
+            -pair[1] / pair[0],
+            abs(pair[0] - setup.front) + abs(pair[1] - setup.rear),
+        ),
+    )
+    turning = top.speed * (result.drive.overall / result.drive.radius)[np.arange(2), top.gear, 0]
+    where = "past" if turning[CHOSEN] > result.peak_power.engine_speed else "short of"
+    return (
+        f"The bike runs out of power there, {where} the engine's power peak. Taller gearing can "
+        "still be faster, where the engine gives more of its power: up to about "
+        f"{units.text(fastest, 'speed', setup.units)} with {front}/{rear}."
+    )
 
 
 def ground_sentences(result: GearingResult) -> list[str]:

@@ -18,7 +18,7 @@ from explorer.calc.vehicle import FloatArray
 from explorer.pages.certainty import is_fitted_tyre
 from explorer.pages.ground_result import CHOSEN, FITTED, drive_of
 from explorer.records.bike import Bike
-from explorer.records.setup import Setup
+from explorer.records.setup import Setup, fitted_rollout
 from explorer.records.tyre import rollout
 
 
@@ -69,7 +69,7 @@ def ride_both(bike: Bike, setup: Setup, course: Course) -> CourseResult:
     """
     drive, rollouts, ratios = drive_of(bike, setup)
     tyres = np.array([0, 0 if is_fitted_tyre(bike, setup) else 1])
-    measured = np.array([bike.tyre.rollout is not None, setup.rollout is not None])
+    measured = np.array([fitted_rollout(bike, setup) is not None, setup.rollout is not None])
     spreads = (*USUAL_SPREADS, *rollout_spreads(measured, tyres))
     turns = np.array([each.value for each in rollouts])
     cases = Drive(*varied(drive.vehicle, drive.conditions, ratios, turns, spreads))

@@ -31,8 +31,8 @@ from explorer.calc.vehicle import FloatArray
 from explorer.pages.certainty import spreads_of
 from explorer.pages.gearing_result import CHOSEN, FITTED, conditions_of
 from explorer.records.bike import Bike
-from explorer.records.setup import Setup
-from explorer.records.tyre import Rollout, rollout
+from explorer.records.setup import Setup, both_rollouts
+from explorer.records.tyre import Rollout
 
 __all__ = ["CHOSEN", "FITTED", "GroundResult", "compute", "drive_of", "goal_of"]
 
@@ -183,11 +183,7 @@ def drive_of(bike: Bike, setup: Setup) -> tuple[Drive, tuple[Rollout, Rollout], 
     tuple of Drive, pair of Rollout and array (2,)
         Both set-ups [SI].
     """
-    measured = bike.tyre.rollout
-    rollouts = (
-        rollout(bike.tyre.rear, None if measured is None else measured.si),
-        rollout(setup.tyre, setup.rollout),
-    )
+    rollouts = both_rollouts(bike, setup)
     ratios = gearing.final_ratio(
         np.array([bike.sprockets.front, setup.front]), np.array([bike.sprockets.rear, setup.rear])
     )

@@ -2,10 +2,10 @@
 
 import numpy as np
 
-from explorer.calc.binding_limits import held_back_to
+from explorer.calc.binding_limits import held_back
 from explorer.calc.top_speed import Limit
 from explorer.calc.vehicle import FloatArray
-from explorer.charts.wording import engine_speed, listed, ordinal
+from explorer.charts.wording import engine_speed, listed, ordinal, spans
 from explorer.pages.ground_result import CHOSEN, FITTED, GroundResult
 from explorer.pages.ground_words import goal_name, speed_text
 
@@ -94,33 +94,27 @@ def _worth_sentences(result: GroundResult, goal: str) -> list[str]:
 
 
 def binding_sentences(result: GroundResult) -> list[str]:
-    """Up to which speed grip or the front wheel binds in each gear of the chosen gearing."""
+    """Between which speeds grip or the front wheel binds in each gear of the chosen gearing."""
     sentences = []
     for limit, word in (
         (Limit.GRIP, "Grip-limited"),
         (Limit.FRONT_WHEEL_LIFT, "Limited by the lifting front wheel"),
     ):
-        speeds = held_back_to(result.drive, result.stretches, limit)
-        whole = speeds >= _at_the_limiter(result) * (1 - 1e-6)
-        throughout = [ordinal(int(gear) + 1) for gear in np.flatnonzero(whole[CHOSEN])]
+        gears = range(result.drive.gears)
+        chosen, fitted = (
+            [_held_back(result, limit, case, gear) for gear in gears] for case in (CHOSEN, FITTED)
+        )
+        throughout = [ordinal(gear + 1) for gear in gears if chosen[gear] == _WHOLE]
         if throughout:
             sentences.append(
-                f"{word} all the way to the rev limit in {listed(throughout)}: shorter gearing "
-                "gains nothing there."
+                f"{word} {_WHOLE} in {listed(throughout)}: shorter gearing gains nothing there."
             )
-        for gear in np.flatnonzero((speeds[CHOSEN] > 0) & ~whole[CHOSEN]):
-            before = (
-                "to the rev limit"
-                if whole[FITTED, gear]
-                else f"to {speed_text(result, speeds[FITTED, gear])}"
-                if speeds[FITTED, gear] > 0
-                else "not at all"
-            )
-            speed = speed_text(result, speeds[CHOSEN, gear])
-            sentences.append(
-                f"{word} to {speed} in {ordinal(int(gear) + 1)}: shorter gearing gains "
-                f"nothing there (fitted: {before})."
-            )
+        sentences += [
+            f"{word} {chosen[gear]} in {ordinal(gear + 1)}: shorter gearing gains nothing there "
+            f"(fitted: {fitted[gear] or 'not at all'})."
+            for gear in gears
+            if chosen[gear] not in ("", _WHOLE)
+        ]
     if not sentences:
         sentences.append(
             "With the chosen gearing the engine is what binds in every gear at full throttle: "
@@ -133,7 +127,15 @@ def binding_sentences(result: GroundResult) -> list[str]:
     return sentences
 
 
-def _at_the_limiter(result: GroundResult) -> FloatArray:
-    """Speed of each gear at the rev limit, (2, gears) [m/s]."""
-    drive = result.drive
-    return (drive.limiter_speed * drive.radius / drive.overall)[..., 0]
+_WHOLE = "all the way to the rev limit"
+
+
+def _held_back(result: GroundResult, limit: Limit, case: int, gear: int) -> str:
+    """Where a limit binds in one gear, such as "from 90 km/h to 108 km/h"; empty if nowhere."""
+    rows = held_back(result.stretches, limit)
+    here = (rows.case == case) & (rows.gear == gear)
+    # A stretch from rest with no other after it in its gear ends at the rev limit.
+    if np.sum((result.stretches.case == case) & (result.stretches.gear == gear)) == 1:
+        return _WHOLE if here.any() else ""
+    ends = zip(rows.start[here], rows.end[here], strict=True)
+    return spans(ends, lambda speed: speed_text(result, speed))

@@ -10,10 +10,10 @@ from explorer.pages.faults import Faults, put_back
 from explorer.pages.lesson_class import ClassCard
 from explorer.pages.lesson_experiments import HANDS
 from explorer.pages.lesson_facts import Facts
-from explorer.pages.lesson_link import decode_place, encode_place
+from explorer.pages.lesson_link import decode_place, encode_place, with_known_bike
 from explorer.pages.lesson_quiz import QuizCard
 from explorer.pages.lesson_sheet import Worksheet, download_link
-from explorer.pages.lesson_state import Lesson, LessonState, another, starting_pair
+from explorer.pages.lesson_state import Lesson, LessonState, starting_pair
 from explorer.pages.lesson_step_card import StepCard
 from explorer.pages.lesson_steps import STEPS, minutes
 from explorer.pages.page_links import page_links
@@ -116,7 +116,8 @@ class LessonPage:
         self._make.on_click(guard(lambda _: self._make_sheets()))
         self._sheets = widgets.HTML()
         self._link = widgets.Text(
-            description="Link to this step", tooltip="Copy it to come back to exactly this"
+            description="Link to this step",
+            tooltip="Copy it to come back to this step, set as it is now; guesses are not kept",
         )
         self._links = widgets.HTML().add_class("ge-step-links")
         self.widget = self._assemble()
@@ -171,7 +172,8 @@ class LessonPage:
         setup += encode_fit(self._measured, lesson.bike)
 
         def query(step: int) -> str:
-            return f"?{encode_place(lesson.at(step=step).place)}&{setup.removeprefix('?')}"
+            place = encode_place(lesson.at(step=step).place, lesson.setup.units)
+            return f"?{place}&{setup.removeprefix('?')}"
 
         address = query(lesson.step)
         if self._link.value == address:
@@ -208,7 +210,7 @@ class LessonPage:
             self.widget.remove_class("ge-presenter")
 
     def _set_letters(self, large: bool) -> None:
-        self.state.lesson = self.state.lesson.at(large=large)
+        self.state.move(large=large)
 
     def _read_address(self, text: str) -> None:
         try:
@@ -266,9 +268,9 @@ def _read(query: str, library: dict[str, Bike]) -> tuple[Lesson, Measurements, l
     # Measured for the fit page; here it serves the step on slack and is carried along.
     measured, slips = decode_fit(rest, bike)
     complaints += slips
-    fitted = (setup.front, setup.rear) == (bike.sprockets.front, bike.sprockets.rear)
-    if fitted:
-        # A lesson about changes begins with one.
+    place, slips = with_known_bike(place, setup.bike_id, library)
+    complaints += slips
+    if not {part.partition("=")[0] for part in rest.split("&")} & {"front", "rear"}:
+        # A lesson about changes begins with one; a pair that the link names stays, fitted or not.
         setup = setup.changed(**starting_pair(bike))
-    lesson = Lesson(bike, setup, place, other_bike=another(library, setup.bike_id))
-    return lesson, measured, complaints
+    return Lesson(bike, setup, place), measured, complaints

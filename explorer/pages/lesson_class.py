@@ -203,6 +203,9 @@ class ClassCard:
             self._answer.value = ""
         except RecordError as error:
             self._answer.value = sentences(error.sentences, "ge-sentence")
+            # What was drawn belonged to other results, and perhaps to another experiment or bike.
+            self._drop()
+            self._said.value = ""
             return
         view = results_view(self._name, values, facts)
         self._said.value = sentences([lesson_results.describe(view)], "ge-line")

@@ -2,6 +2,7 @@
 
 from explorer import units
 from explorer.pages.faults import Faults
+from explorer.pages.lesson_link import FASTEST, SLOWEST
 from explorer.pages.lesson_state import LessonState
 from explorer.pages.scales import from_number, number, scale
 from explorer.panels import widgets
@@ -14,9 +15,6 @@ _MEASURES = (
     ("Pull at walking pace", "walking_pull"),
 )
 """The measures that need no further number from the class."""
-
-SLOWEST = 10 / 3.6
-"""Lowest road speed of the step on torque, power and pull [m/s]."""
 
 
 class LessonControls:
@@ -59,21 +57,21 @@ class LessonControls:
             "The same for every gear.",
             self._speed_scale(),
             self._shown_speed(),
-            guard(lambda value: state.change(road_speed=self._in_si(value, "speed"))),
+            guard(self._set_speed),
         )
         self._travel = NumberControl(
             "Wheel travel used",
             "0 is the wheel hanging.",
             self._travel_scale(),
             self._shown_travel(),
-            guard(lambda value: state.change(travel=self._in_si(value, "length"))),
+            guard(lambda value: state.move(travel=self._in_si(value, "length"))),
         )
         self._other = ChoiceControl(
             "The other bike",
             "Gets the same sprockets.",
             self._others(),
-            lesson.other_bike,
-            guard(lambda value: state.change(other_bike=value)),
+            lesson.other_bike(state.library),
+            guard(lambda value: state.move(other_bike=value)),
         )
         self._measure = ChoiceControl(
             "Set against top speed",
@@ -104,7 +102,7 @@ class LessonControls:
         self._slope.show(number("slope", lesson.setup.slope, system), scale("slope", system))
         self._road_speed.show(self._shown_speed(), self._speed_scale())
         self._travel.show(self._shown_travel(), self._travel_scale())
-        self._other.show(lesson.other_bike, self._others())
+        self._other.show(lesson.other_bike(self._state.library), self._others())
         self._measure.show(lesson.setup.measure, self._measures())
 
     @property
@@ -123,12 +121,16 @@ class LessonControls:
 
     def _speed_scale(self) -> Scale:
         low, unit = units.display(SLOWEST, "speed", self._system)
-        # To somewhat beyond what the fastest demo bike runs in top gear.
-        high, _ = units.display(160 / 3.6, "speed", self._system)
+        high, _ = units.display(FASTEST, "speed", self._system)
         return Scale(round(low), round(high), 1, unit)
 
+    def _set_speed(self, value: float) -> None:
+        # The ends of the slider are round in the reader's units and may lie a little outside.
+        speed = min(max(self._in_si(value, "speed"), SLOWEST), FASTEST)
+        self._state.move(road_speed=speed)
+
     def _shown_speed(self) -> int:
-        shown, _ = units.display(self._state.lesson.road_speed, "speed", self._system)
+        shown, _ = units.display(self._state.lesson.place.road_speed, "speed", self._system)
         return round(shown)
 
     def _travel_scale(self) -> Scale:
@@ -141,7 +143,7 @@ class LessonControls:
 
     def _shown_travel(self) -> float:
         most = self._travel_scale().high
-        shown, _ = units.display(self._state.lesson.travel, "length", self._system)
+        shown, _ = units.display(self._state.lesson.place.travel, "length", self._system)
         return min(round(shown) if self._system == "metric" else round(shown, 1), most)
 
     def _others(self) -> tuple[tuple[str, str], ...]:

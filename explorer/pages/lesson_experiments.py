@@ -2,13 +2,25 @@
 
 from typing import NamedTuple
 
-HANDS = (
-    "Engine off, gearbox in neutral, ignition key out, motorcycle upright on a stand on level "
-    "ground, one person holding it.",
+_UPRIGHT = "ignition key out, motorcycle upright on a stand on level ground, one person holding it."
+
+_CLEAR = (
     "Turn the wheel by hand at the tyre. Fingers, hair, sleeves and laces stay clear of chain, "
-    "sprockets and spokes; nobody touches the chain while anybody turns the wheel.",
+    "sprockets and spokes; nobody touches the chain while anybody turns the wheel."
 )
+
+HANDS = (f"Engine off, gearbox in neutral, {_UPRIGHT}", _CLEAR)
 """Common practice, no source; as on the fitting sheet."""
+
+_GEAR_IN = (
+    f"Engine off and cold, {_UPRIGHT}",
+    "Spark plug out before a gear goes in, its lead earthed away from the plug hole, no flame "
+    "near; nobody at the starter or the kickstarter.",
+    "Nothing stays on the crankshaft: a spanner left there whirls round with it. Whoever counts "
+    "looks and does not touch.",
+    _CLEAR,
+)
+"""For a wheel that turns the engine along. Common practice, no source."""
 
 RIDING = (
     "Closed, level ground only, never the public road; one rider at a time, helmet and riding kit, "
@@ -35,6 +47,9 @@ class Experiment(NamedTuple):
         What to do.
     cautions : tuple of str
         Where it can hurt.
+    found : str
+        What comes of it; told with the answer of the step and on the coach's sheet, for it may give
+        that answer away. Empty where nothing is to be told.
     """
 
     step: int
@@ -43,11 +58,14 @@ class Experiment(NamedTuple):
     need: str
     how: str
     cautions: tuple[str, ...]
+    found: str = ""
 
 
 _BICYCLE = (
-    "Bicycle upside-down on its saddle, held by one person; keep fingers and sleeves out of chain "
-    "and spokes.",
+    "Bicycle upside-down on its saddle, held by one person; keep fingers, hair and sleeves out of "
+    "chain and spokes.",
+    "Let the pedal with the weight down by hand, heads and feet away from below it; take the "
+    "weight off before you change gear.",
 )
 
 EXPERIMENTS = (
@@ -55,28 +73,35 @@ EXPERIMENTS = (
         1,
         "Force against distance on a bicycle",
         5,
-        "geared bicycle, spring scale or luggage scale, a known weight, string",
-        "Hang the weight on one pedal, crank level, and measure with the scale at the edge of the "
-        "rear tyre what holds it. Change gear and measure again: less force, more way.",
+        "bicycle with several rear sprockets, spring scale or luggage scale, a known weight, "
+        "string",
+        "Turn the crank level and hang the weight on the pedal that points to the rear wheel: on "
+        "the other one the freewheel only slips. Measure with the scale at the edge of the rear "
+        "tyre what holds it. Take the weight off, change to a smaller rear sprocket, turning the "
+        "pedals by hand, and measure again.",
         _BICYCLE,
+        "With the smaller rear sprocket less force at the tyre, and more way of it for one turn of "
+        "the pedals. A larger rear sprocket does the reverse.",
     ),
     Experiment(
         1,
         "Turns of the front sprocket",
         4,
-        "motorcycle on a stand, chalk",
-        "Chalk a mark on the tyre and one on the front sprocket. Turn the wheel once by hand and "
-        "count the turns of the front sprocket: that is the final drive ratio.",
+        "motorcycle on a stand, its rear wheel off the ground, chalk, its own manual",
+        "Take the cover of the front sprocket off as the manual says. Chalk a mark on the tyre and "
+        "one on the front sprocket while everything stands still. Turn the wheel once by hand and "
+        "count the turns of the front sprocket.",
         HANDS,
+        "The count is the final drive ratio, rear ÷ front.",
     ),
     Experiment(
         2,
         "Two pairs on the table",
         4,
         "loose sprockets such as 13/52 and 12/48, a length of chain",
-        "Compute both ratios, then lay the chain round each pair: the ratio is the same, wrap and "
-        "axle place are not.",
+        "Compute both ratios, then lay the chain round each pair. What is the same, what is not?",
         ("Sprocket teeth are sharp: hold them at the flat, or wear gloves.",),
+        "The ratio is the same for 13/52 and 12/48; wrap and axle place are not.",
     ),
     Experiment(
         4,
@@ -91,14 +116,14 @@ EXPERIMENTS = (
         5,
         "Crank turns for one turn of the wheel",
         6,
-        "motorcycle on a stand, spark plug out, spanner for the crankshaft, chalk",
-        "With the plug out and top gear in, turn the wheel once by hand while a second person "
-        "counts the turns of the crankshaft: the overall ratio in top gear.",
-        (
-            "Engine off, key out, plug lead earthed away from the plug hole: with a gear engaged "
-            "the engine turns, so the plug must be out and nobody near the starter.",
-            "Hold the tyre, never the sprocket; fingers clear of chain and plug hole.",
-        ),
+        "motorcycle on a stand, its rear wheel off the ground, plug spanner, chalk, its own manual",
+        "Only where the manual says how the plug comes out and which cap shows the end of the "
+        "crankshaft; otherwise leave it to a mechanic. Take out plug and cap as the manual says. "
+        "Chalk the end of the crankshaft and the tyre. Then put top gear in and turn "
+        "the wheel once by hand, forwards and slowly, while a second person counts the turns of "
+        "the crankshaft. Neutral again before anything is put back.",
+        _GEAR_IN,
+        "The count is the overall ratio in top gear.",
     ),
     Experiment(
         5,
@@ -106,11 +131,12 @@ EXPERIMENTS = (
         6,
         "motorcycle, chalk, tape measure, riding pressure in the tyre",
         "Rider seated, mark tyre and floor, push three turns straight ahead, measure and divide by "
-        "three. Once more without the rider: the difference is what a tyre size can't know.",
+        "three. Once more without the rider.",
         (
-            "Engine off, in neutral, two helpers pushing; the rider steers and has a hand on the "
-            "front brake.",
+            "Engine off, in neutral, on level ground, two helpers pushing, their feet and hands "
+            "clear of wheels and chain; the rider steers and has a hand on the front brake.",
         ),
+        "The difference between the two is what a tyre size can't know.",
     ),
     Experiment(
         6,
@@ -125,10 +151,18 @@ EXPERIMENTS = (
         9,
         "String and three pins",
         5,
-        "board, three drawing pins for output shaft, pivot and axle, string",
-        "Tie a loop of string over shaft and axle, swing the arm about the pivot: the loop is "
-        "tightest where all three are in line.",
-        ("On the motorcycle itself nobody reaches between chain and sprocket.",),
+        "board, strip of stiff card as the swingarm, three drawing pins for output shaft, pivot "
+        "and axle, a bit of cork, string",
+        "Pin one end of the strip of card to the board: that pin is the pivot. Push the second pin "
+        "from below through the other end and put the cork on its point: that is the axle. The "
+        "third pin, in the board a little beyond the pivot and beside the line of the card, is the "
+        "output shaft. Tie a loop of string round shaft and axle with a finger's room, and swing "
+        "the card up and down. Where is the loop tightest?",
+        (
+            "A drawing pin's point goes into the board or into the cork.",
+            "On the motorcycle itself nobody reaches between chain and sprocket.",
+        ),
+        "The loop is tightest where all three pins are in line.",
     ),
     Experiment(
         10,

@@ -127,7 +127,7 @@ class Facts:
     def __init__(self, lesson: Lesson, library: Mapping[str, Bike], measured: Measurements) -> None:
         self.lesson = lesson
         self.bike, self.setup = lesson.bike, lesson.setup
-        self.other = library[lesson.other_bike]
+        self.other = library[lesson.other_bike(library)]
         self.measured = measured
 
     @cached_property
@@ -231,7 +231,7 @@ class Facts:
     def at_one_speed(self) -> AtOneSpeed:
         """Torque, power and pull in every gear at the road speed of the lesson."""
         drive = self.result.drive
-        speed = min(self.lesson.road_speed, self.fastest_geared)
+        speed = min(self.lesson.place.road_speed, self.fastest_geared)
         overall = drive.overall[CHOSEN, :, 0]
         turns = speed * overall / float(drive.radius[CHOSEN, 0, 0])
         runs = (turns >= drive.idle_speed.item()) & (

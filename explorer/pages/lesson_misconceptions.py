@@ -76,8 +76,9 @@ MISCONCEPTIONS: Mapping[int, Misconception] = MappingProxyType(
         9: Misconception(
             8,
             "Taller gearing makes a faster bike.",
-            "Not where power is the limit: there taller gearing brings little or nothing, and soon "
-            "top gear is one to cruise in.",
+            "Where power is the limit, only if it lets the engine give more power at that road "
+            "speed. At the power peak no gearing is faster; taller still, and top gear is one to "
+            "cruise in.",
         ),
         10: Misconception(
             8,

@@ -26,13 +26,8 @@ class Lesson:
     setup : Setup
         The pair chosen for it, the ground, the reader's units.
     place : Place
-        Step, quiz and size of the letters.
-    other_bike : str
-        Id of the bike to compare with in the step on overall ratios.
-    road_speed : float
-        Of the step on torque, power and pull [m/s].
-    travel : float
-        Wheel travel used, of the step on slack [m].
+        All else that a link brings back: step, quiz, size of the letters, and how the
+        demonstrations are set.
     guesses : mapping of int to str
         What the class guessed in each step, as picked or typed.
     opened : mapping of int to int
@@ -48,9 +43,6 @@ class Lesson:
     bike: Bike
     setup: Setup
     place: Place = field(default_factory=Place)
-    other_bike: str = ""
-    road_speed: float = 40 / 3.6
-    travel: float = 0.0
     guesses: Mapping[int, str] = field(default_factory=dict)
     opened: Mapping[int, int] = field(default_factory=dict)
     picked: Mapping[int, str] = field(default_factory=dict)
@@ -72,8 +64,12 @@ class Lesson:
         """What the class guessed in that step; empty for nothing yet."""
         return self.guesses.get(self.step, "")
 
+    def other_bike(self, library: Mapping[str, Bike]) -> str:
+        """Id of the bike to compare with: as picked, else the next one of the library."""
+        return self.place.other_bike or another(library, self.setup.bike_id)
+
     def at(self, **fields) -> Self:
-        """Copy with another step, quiz or size of the letters."""
+        """Copy with some fields of the place changed."""
         return replace(self, place=replace(self.place, **fields))
 
 
@@ -112,18 +108,24 @@ class LessonState(HasTraits):
         bike, setup = self.library[bike_id], self.lesson.setup
         fresh = Setup.for_bike(bike_id, bike)
         kept = {name: getattr(setup, name) for name in _OF_THE_GROUND}
-        other = self.lesson.other_bike
+        place = self.lesson.place
+        if place.other_bike == bike_id:
+            place = replace(place, other_bike="")
         self.change(
             bike=bike,
             setup=fresh.changed(**kept, **starting_pair(bike)),
-            other_bike=another(self.library, bike_id) if other == bike_id else other,
+            place=place,
             guesses={},
             opened={},
         )
 
+    def move(self, **fields) -> None:
+        """Change some fields of the place."""
+        self.lesson = self.lesson.at(**fields)
+
     def go(self, step: int) -> None:
         """Show another step; beyond the ends it stays where it is."""
-        self.lesson = self.lesson.at(step=min(max(step, 1), STEPS))
+        self.move(step=min(max(step, 1), STEPS))
 
     def guess(self, text: str) -> None:
         """Keep what the class guesses in this step."""
@@ -143,8 +145,11 @@ class LessonState(HasTraits):
         self.lesson = Lesson(
             bike=lesson.bike,
             setup=lesson.setup.changed(**starting_pair(lesson.bike)),
-            place=replace(lesson.place, step=1, seed=(lesson.place.seed + 1) % (LARGEST_SEED + 1)),
-            other_bike=lesson.other_bike,
+            place=Place(
+                seed=(lesson.place.seed + 1) % (LARGEST_SEED + 1),
+                large=lesson.place.large,
+                other_bike=lesson.place.other_bike,
+            ),
         )
 
 

@@ -120,7 +120,11 @@ class StepCard:
         _set(self._answer, self._answer_html(step, asked, facts))
         widgets.show_if(lesson.stage >= ANSWER, self._answer)
         experiments = [each for each in EXPERIMENTS if each.step == step.number]
-        _set(self._experiments, Markup("").join(map(_experiment, experiments)))
+        told = lesson.stage >= ANSWER
+        _set(
+            self._experiments,
+            Markup("").join(_experiment(each, told) for each in experiments),
+        )
         widgets.show_if(bool(experiments), self._experiments_fold)
         self._before.disabled = lesson.step == 1
         self._next.disabled = lesson.step == len(STEPS)
@@ -211,10 +215,12 @@ def _title(step: Step, facts: Facts) -> str:
     )
 
 
-def _experiment(experiment: Experiment) -> str:
+def _experiment(experiment: Experiment, told: bool) -> str:
+    """What to bring and do, with its cautions; what comes of it once the answer has been told."""
+    found = [f"Found: {experiment.found}"] if told and experiment.found else []
     return (
         Markup("<h3>{} ({} min)</h3>").format(experiment.title, experiment.minutes)
-        + sentences([f"Bring: {experiment.need}.", experiment.how], "ge-line")
+        + sentences([f"Bring: {experiment.need}.", experiment.how, *found], "ge-line")
         + (
             Markup('<div class="ge-caution">{}</div>').format(bullet_list(experiment.cautions))
             if experiment.cautions

@@ -96,6 +96,14 @@ def teeth_answer(facts: Facts) -> list[str]:
 
 def two_numbers_question(facts: Facts) -> Asked:
     """Step 3: the percentage of speed from that of pull."""
+    if not facts.pull_change:
+        return number(
+            f"Fitted is {pair(facts, FITTED)}, chosen {pair(facts, CHOSEN)}: the same ratio. By "
+            "how many per cent does the speed change at the same engine speed?",
+            0.0,
+            "%",
+            1,
+        )
     grows = "grows" if facts.pull_change > 0 else "falls"
     falls = "fall" if facts.pull_change > 0 else "grow"
     return number(

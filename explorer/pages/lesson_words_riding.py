@@ -37,6 +37,8 @@ def one_speed_answer(facts: Facts) -> list[str]:
         return ["No gear runs between idle and the rev limit at this speed; choose another."]
     hardest, most = int(np.argmax(here.pull)), int(np.argmax(here.torque))
     powerful = int(np.argmax(here.power))
+    # Without it the printed power over the speed would not be the printed pull.
+    reaches = facts.result.drive.efficiency.item() * 100
 
     def said(index: int) -> str:
         return (
@@ -49,8 +51,9 @@ def one_speed_answer(facts: Facts) -> list[str]:
     answer = [
         f"The hardest pull is in {said(hardest)}.",
         f"The most power is in {ordinal(int(here.gears[powerful]))}, the most torque at the "
-        f"crankshaft in {ordinal(int(here.gears[most]))}. At one road speed pull is power ÷ speed, "
-        "so the gear with the most power wins.",
+        f"crankshaft in {ordinal(int(here.gears[most]))}. Pull is power at the wheel ÷ road speed; "
+        f"of the crankshaft's power {reaches:.0f} % reach the wheel, in every gear alike. So at "
+        "one road speed the gear with the most power wins.",
     ]
     if here.pull[hardest] > here.held:
         answer.append(
@@ -159,8 +162,9 @@ def top_speed_answer(facts: Facts) -> list[str]:
         f"Computed: {said(result.top, CHOSEN)}.",
         f"With one front tooth more, {one_more}, taller, the table promises "
         f"{speed(geared - facts.fastest_geared)} more, {speed(geared)} at the rev limit; {does}.",
-        "Taller gearing is faster only until power is the limit. Past that it brings little or "
-        "nothing, and then top gear becomes slower and serves to cruise at fewer revolutions.",
+        "Where power is the limit, taller gearing is faster only as long as it lets the engine "
+        "give more power at that road speed. With the engine at its power peak there, no gearing "
+        "is faster; taller still, and top gear serves to cruise at fewer revolutions.",
     ]
 
 
@@ -192,7 +196,7 @@ def slack_question(facts: Facts) -> Asked:
 
 
 def slack_answer(facts: Facts) -> list[str]:
-    """Step 9: least slack in line, and what that means for setting it."""
+    """Step 9: where slack is least, and what that means for setting it."""
     slack, system = facts.slack, facts.system
     if slack is None:
         return [
@@ -210,9 +214,20 @@ def slack_answer(facts: Facts) -> list[str]:
         "tightest": "With the slack that you want to be left there",
         "manual": "Set to the value of the manual that was entered",
     }[slack.basis]
+    if slack.lowest < slack.tightest < slack.highest:
+        where = (
+            f"The chain is tightest after {height} of travel, where output shaft, pivot and axle "
+            "are in line: there the sprockets are furthest apart."
+        )
+    else:
+        # The tightest position is held within the travel.
+        end = "with the wheel hanging" if slack.tightest <= slack.lowest else "fully compressed"
+        where = (
+            f"The chain is tightest {end}, after {height} of travel: output shaft, pivot and axle "
+            "do not come in line within the travel, and that end is the nearest to it."
+        )
     return [
-        f"The chain is tightest after {height} of travel, where output shaft, pivot and axle are "
-        "in line: there the sprockets are furthest apart.",
+        where,
         f"{basis}: {ends[0]} with the wheel hanging, {ends[1]} fully compressed (total movement at "
         "mid-run, computed).",
         "So slack is set by the bike's own manual, at its place and in its state of the "

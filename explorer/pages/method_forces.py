@@ -146,7 +146,7 @@ LIMITS = Group(
     (
         binding_limits.binding_limit,
         binding_limits.stretches,
-        binding_limits.held_back_to,
+        binding_limits.held_back,
         hills.on_slope,
         hills.gear_for_speed,
     ),

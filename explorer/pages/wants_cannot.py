@@ -8,10 +8,10 @@ import numpy as np
 
 from explorer.calc import want_measures
 from explorer.calc.drive import Drive
-from explorer.calc.top_speed import Limit
+from explorer.calc.top_speed import Limit, top_speed
 from explorer.calc.vehicle import FloatArray
 from explorer.pages.gearing_result import conditions_of
-from explorer.pages.wants_judged import Judged, engine_bands
+from explorer.pages.wants_judged import Judged, Scene, engine_bands, measured
 from explorer.pages.wants_placed import ground_of
 from explorer.records.bike import Bike
 from explorer.records.setup import Setup
@@ -19,6 +19,12 @@ from explorer.records.tyre import rollout
 from explorer.records.want_values import ANY_GEAR
 
 _MOST_CONFLICTS = 3
+
+_BEYOND = 5.0
+"""How far beyond the shortest and the tallest pair sold a ratio is looked for that would do [-]."""
+
+_RATIO_STEP = 0.01
+"""Step between the ratios looked at: finer than one rear tooth [-]."""
 
 
 class Reason(StrEnum):
@@ -55,7 +61,8 @@ class Cannot:
     want : int
         Index of the want as judged.
     nearest : int
-        Index of the pair that comes nearest to it; of those that can be built where there are.
+        Index of the pair that comes nearest to it, of those that can be built where there are; of
+        pairs that all do not hold a wanted speed, the fastest.
     reason : Reason
         What stands in the way.
     shorter : bool
@@ -112,11 +119,37 @@ def cannot_be_met(
         if each.met.any():
             found.append(Cannot(number, int(np.flatnonzero(each.met)[0]), Reason.DOES_NOT_FIT))
             continue
-        margin = np.where(np.isnan(each.margin), -np.inf, each.margin)
-        nearest = int(np.argmax(np.where(eligible, margin, -np.inf)))
-        best = int(np.argmax(margin))
+        every = np.ones(ratio.size, bool)
+        nearness = _nearness(bike, setup, each, ratio)
+        nearest = _nearest(nearness, eligible if eligible.any() else every)
+        best = _nearest(nearness, every)
         found.append(_why(bike, setup, number, each, ratio, nearest, best))
     return tuple(found)
+
+
+def _nearness(
+    bike: Bike, setup: Setup, judged: Judged, ratio: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    """How near each pair comes to a want: by its margin, and a second number for where it has none.
+
+    A wanted cruise has no margin where no gear holds the speed. Of pairs too slow for it the
+    fastest comes nearest; of pairs whose first gear is too fast for it with the clutch out, which
+    come nearer still, the shortest.
+    """
+    want = judged.want
+    if want.kind not in ("cruise", "legal-road") or not np.isnan(judged.margin).any():
+        return judged.margin, np.zeros(ratio.size)
+    short_of_it = top_speed(_drive(bike, setup, judged, ratio)).speed - want.si("speed")
+    return judged.margin, np.where(short_of_it < 0, short_of_it, ratio)
+
+
+def _nearest(nearness: tuple[FloatArray, FloatArray], among: FloatArray) -> int:
+    """Index of the pair that comes nearest, of those marked in `among`."""
+    margin, otherwise = nearness
+    known = among & ~np.isnan(margin)
+    if known.any():
+        return int(np.argmax(np.where(known, margin, -np.inf)))
+    return int(np.argmax(np.where(among, otherwise, -np.inf)))
 
 
 def conflicts(judged: Sequence[Judged], eligible: FloatArray) -> tuple[Conflict, ...]:
@@ -165,7 +198,7 @@ def _why(
 
     match want.kind:
         case "slope":
-            drive = _drive(bike, setup, judged, ratio[best])
+            drive = _drive(bike, setup, judged, ratio[best : best + 1])
             gear = None if want.gear == ANY_GEAR else want.gear - 1
             limit = Limit(int(want_measures.slope_limit(drive, gear)[0]))
             if limit is Limit.GRIP:
@@ -173,20 +206,13 @@ def _why(
             if limit is Limit.FRONT_WHEEL_LIFT:
                 return because(Reason.BALANCE)
             return because(Reason.NOT_SOLD if shortest else Reason.POWER, True)
-        case "top-speed":
-            limit = Limit(int(judged.limit[best]))
-            if limit is Limit.REV_LIMIT and tallest:
-                return because(Reason.NOT_SOLD)
-            if limit is Limit.GRIP:
-                return because(Reason.GRIP)
-            if limit is Limit.FRONT_WHEEL_LIFT:
-                return because(Reason.BALANCE)
-            return because(Reason.POWER)
-        case "cruise" | "legal-road":
-            # The tallest pair answers only if its top gear still holds the speed; if a shorter
-            # pair comes nearer, the taller ones lack the power.
-            held = np.isfinite(judged.margin[best])
-            return because(Reason.NOT_SOLD if held and tallest else Reason.POWER)
+        case "top-speed" | "cruise" | "legal-road":
+            would = _ratio_that_would(bike, setup, judged, ratio, best)
+            if would is None:
+                return because(_too_slow(bike, setup, judged, ratio, best))
+            if ratio.min() <= would <= ratio.max():
+                return because(Reason.BETWEEN)
+            return because(Reason.NOT_SOLD, bool(would > ratio.max()))
         case "shift-out":
             _, pulls = engine_bands(bike)
             widest = want_measures.widest_speed_range(
@@ -207,8 +233,40 @@ def _why(
             return because(Reason.TYRE)
 
 
-def _drive(bike: Bike, setup: Setup, judged: Judged, ratio: float) -> Drive:
+def _ratio_that_would(
+    bike: Bike, setup: Setup, judged: Judged, ratio: FloatArray, best: int
+) -> float | None:
+    """Final drive ratio, sold or not, that meets a want of speed: of several the nearest to best.
+
+    Neither the limit that binds nor the end of the range sold says by itself what another ratio
+    would do: beyond the rev limit may wait too little power, and past the power peak more of it.
+    """
+    low, high = ratio.min() / _BEYOND, ratio.max() * _BEYOND
+    tried = np.geomspace(low, high, int(np.log(high / low) / _RATIO_STEP) + 2)
+    scene = Scene(_drive(bike, setup, judged, tried), *engine_bands(bike))
+    _, margin, _ = measured(judged.want, scene)
+    meets = tried[margin >= 0]
+    if not meets.size:
+        return None
+    return float(meets[np.argmin(np.abs(np.log(meets / ratio[best])))])
+
+
+def _too_slow(bike: Bike, setup: Setup, judged: Judged, ratio: FloatArray, best: int) -> Reason:
+    """What keeps every ratio, sold or not, from a wanted speed: the power or the ground."""
+    if judged.want.kind != "top-speed" and np.isfinite(judged.margin[best]):
+        # It holds the speed, and fewer revolutions would not have the power for it.
+        return Reason.POWER
+    drive = _drive(bike, setup, judged, ratio[best : best + 1])
+    limit = Limit(int(top_speed(drive).limit[0]))
+    if limit is Limit.CANNOT_HOLD:
+        limit = Limit(int(want_measures.slope_limit(drive)[0]))
+    return {Limit.GRIP: Reason.GRIP, Limit.FRONT_WHEEL_LIFT: Reason.BALANCE}.get(
+        limit, Reason.POWER
+    )
+
+
+def _drive(bike: Bike, setup: Setup, judged: Judged, ratio: FloatArray) -> Drive:
     ground = ground_of(judged.placed, setup)
     conditions, _ = conditions_of(ground)
     turn = rollout(setup.tyre, setup.rollout).value
-    return Drive(bike.vehicle(setup.rider_mass), conditions, np.array([ratio]), turn)
+    return Drive(bike.vehicle(setup.rider_mass), conditions, ratio, turn)

@@ -132,8 +132,8 @@ _CURES = {
         "it; so may another speed there, or the clutch."
     ),
     Reason.POWER: lambda cannot: (
-        "Gearing does not help: the engine has no more power to give there. More power, less drag "
-        "or, uphill, less mass would; taller gearing would not make it faster."
+        "Gearing does not help: however geared, the engine has not the power for it there. More "
+        "power, less drag or, uphill, less mass would; taller gearing would not."
     ),
     Reason.GRIP: lambda cannot: (
         "Gearing does not help: the rear tyre spins first. Tyre, pressure, line, weight over the "

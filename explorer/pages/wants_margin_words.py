@@ -112,6 +112,8 @@ def value_words(result: WantsResult, number: int, index: int) -> str:
             return f"{said}{in_gear}" if said else "no gear holds that speed"
         case "top-speed":
             limit = int(judged.limit[index])
+            if limit == Limit.CANNOT_HOLD:
+                return "no gear holds a steady speed"
             why = "" if limit == NO_LIMIT else f", limited by {LIMIT_WORDS[Limit(limit)]}"
             return f"{said}{in_gear}{why}"
         case "shift-out":

@@ -4,14 +4,16 @@ import numpy as np
 
 from explorer.calc.top_speed import Limit
 from explorer.calc.vehicle import FloatArray
+from explorer.pages.gearing_words import noticeably_faster
 from explorer.pages.wants_result import WantsResult
 
 
 def worth(result: WantsResult) -> FloatArray:
     """Score gained over the fitted pair, as far as it is a reason to buy.
 
-    Of a bike that runs out of power, not of revs, a taller pair is never sold as a faster one:
-    what it gains in top speed is left out.
+    Of a bike that runs out of power, not of revs, a taller pair is sold as a faster one only if
+    its top speed is noticeably higher, which it is where the engine is past its power peak; a
+    smaller gain in top speed is left out.
 
     Parameters
     ----------
@@ -28,7 +30,8 @@ def worth(result: WantsResult) -> FloatArray:
     for number, each in enumerate(result.judged):
         gains[number] = each.satisfaction - each.satisfaction[now]
         if each.want.kind == "top-speed" and each.limit[now] == Limit.POWER:
-            gains[number] = np.where(taller, np.minimum(gains[number], 0.0), gains[number])
+            in_vain = taller & ~noticeably_faster(each.value, each.value[now])
+            gains[number] = np.where(in_vain, np.minimum(gains[number], 0.0), gains[number])
     weights = np.array([each.weight for each in result.judged])
     total = weights.sum()
     return weights @ gains / total if total > 0 else np.zeros(result.ratio.size)

@@ -31,7 +31,7 @@ from explorer.pages.wants_placed import Placed, ground_of, placed_wants, usual_g
 from explorer.pages.wants_robust import Robust, robust
 from explorer.records.bike import Bike
 from explorer.records.fit import Measurements
-from explorer.records.setup import Setup
+from explorer.records.setup import Setup, both_rollouts
 from explorer.records.tyre import rollout
 from explorer.records.wants_link import Wishes
 
@@ -237,11 +237,8 @@ def _judge(
             changed = (front != fitted.front).astype(float) + (rear != fitted.rear)
             return of_parts(placed, changed, 1.0 - changed)
         case "jump":
-            old = None if bike.tyre.rollout is None else bike.tyre.rollout.si
-            turns = (
-                rollout(bike.tyre.rear, old).value,
-                rollout(setup.tyre, setup.rollout).value,
-            )
+            before, after = both_rollouts(bike, setup)
+            turns = before.value, after.value
             return judged_jump(placed, ratio, turns, fitted.rear / fitted.front, gears)
         case _:
             assert isinstance(want, OF_GROUND)

@@ -50,7 +50,8 @@ def why_not(listing: ShortList, front: int, rear: int) -> WhyNot:
     -------
     WhyNot
         The first reason that holds: listed, does not fit, dominated, taller on a bike that is out
-        of power, equal within what is unsure, misses wants that the best meets, or beaten.
+        of power and by too little faster to notice, equal within what is unsure, misses wants that
+        the best meets, or beaten.
     """
     result = listing.result
     index = result.index(front, rear)

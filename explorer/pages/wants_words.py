@@ -13,7 +13,7 @@ from explorer.calc.top_speed import Limit
 from explorer.charts.wording import listed, ordinal
 from explorer.pages.certainty import signed_percent
 from explorer.pages.fit_words import SHORT_VERDICTS
-from explorer.pages.gearing_words import LIMIT_WORDS
+from explorer.pages.gearing_words import LIMIT_WORDS, noticeably_faster
 from explorer.pages.wants_margin_words import amount, margin_words, value_words, want_name
 from explorer.pages.wants_placed import usual_ground
 from explorer.pages.wants_result import WantsResult, scene_of
@@ -150,7 +150,7 @@ def _pull_and_speed(result: WantsResult, entry: Listed) -> str:
 
 
 def top_speed_words(result: WantsResult, index: int) -> list[str]:
-    """Real top speed with a pair against now's, and what taller gearing does not do.
+    """Real top speed with a pair against now's, and where taller gearing does not raise it.
 
     Parameters
     ----------
@@ -177,11 +177,12 @@ def top_speed_words(result: WantsResult, index: int) -> list[str]:
         f"Top speed on the set ground (computed): {after}, limited by {LIMIT_WORDS[limits[1]]}; "
         f"now {before}."
     ]
-    if result.ratio[index] < result.ratio[result.now] and limits[1] is Limit.POWER:
+    taller = result.ratio[index] < result.ratio[result.now]
+    if taller and limits[1] is Limit.POWER and not noticeably_faster(speeds[1], speeds[0]):
         gear, gears = int(top.gear[there]) + 1, len(result.bike.gearbox.ratios)
         fastest = f", and {ordinal(gear)} is now the fastest gear" if gear < gears else ""
         said.append(
-            "Taller here does not mean faster: the bike is out of power, not out of revs"
+            "Taller here does not mean noticeably faster: the bike is out of power, not out of revs"
             f"{fastest}. What taller gearing gives is fewer revolutions at the same speed."
         )
     return said
@@ -256,9 +257,9 @@ def why_not_words(listing: ShortList, why: WhyNot) -> list[str]:
         "does not fit": f"{pair} {_no_chain(result, why.index)}.",
         "dominated": f"{other} satisfies every want at least as well as {pair}, needs no more "
         "parts, and is better in something.",
-        "not faster": f"{pair} comes out better in top speed alone, by what matches gear and power "
-        "more closely. This bike is out of power, not of revs: taller gearing is not sold as "
-        "faster here.",
+        "not faster": f"{pair} comes out better in top speed alone, by too little to notice. As "
+        "fitted the bike is out of power, not of revs: a taller pair that gains so little is not "
+        "sold as faster here.",
         "equal": f"The scores of {pair} and {other} differ by less than what is unsure: {pair} "
         f"would do as well. {other} is listed because it comes out first or changes less.",
         "misses": f"{pair} misses what {other} meets.",

@@ -8,7 +8,7 @@ Links and files may come from anyone: each thing that cannot be used gives one s
 
 import tomllib
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 from urllib.parse import parse_qsl
 from urllib.parse import quote as percent_encode
@@ -18,10 +18,10 @@ import tomli_w
 from explorer.records.errors import RecordError
 from explorer.records.link import ALSO, LONGEST
 from explorer.records.link_quantities import read_quantity, write_quantity
-from explorer.records.setup import LIMITS, Setup
+from explorer.records.setup import LIMITS, Setup, fitted_rollout
 from explorer.records.sprocket_pair import parse_pair
 from explorer.records.typed_text import quote, tidy
-from explorer.records.tyre import parse_size
+from explorer.records.tyre import parse_size, same_size
 from explorer.units import UnitError
 
 if TYPE_CHECKING:
@@ -57,15 +57,10 @@ class Fitment:
     rollout: float | None = None
 
     @classmethod
-    def fitted_to(cls, bike: "Bike") -> "Fitment":
-        """What is on the motorcycle now."""
-        measured = bike.tyre.rollout
-        return cls(
-            bike.sprockets.front,
-            bike.sprockets.rear,
-            bike.tyre.rear,
-            None if measured is None else measured.si,
-        )
+    def fitted_to(cls, bike: "Bike", *chosen: "Fitment") -> "Fitment":
+        """What is on the motorcycle now, its tyre as measured for one of the chosen set-ups."""
+        sprockets, turn = bike.sprockets, fitted_rollout(bike, *chosen)
+        return cls(sprockets.front, sprockets.rear, bike.tyre.rear, turn)
 
     @classmethod
     def chosen_in(cls, setup: Setup) -> "Fitment":
@@ -80,6 +75,34 @@ class Fitment:
     def pair(self) -> str:
         """Front and rear teeth, such as "13/50"."""
         return f"{self.front}/{self.rear}"
+
+
+def with_one_fitted_tyre(
+    fitments: Sequence[Fitment], bike: "Bike", measured: float | None
+) -> tuple[Fitment, ...]:
+    """Give every set-up on the fitted tyre the same roll-out: it is one tyre.
+
+    Parameters
+    ----------
+    fitments : sequence of Fitment
+        In the order in which they are shown.
+    bike : Bike
+        The motorcycle in use. If its file gives a roll-out, nothing changes: then another one on
+        the same size is another tyre, see `fitted_rollout`.
+    measured : float or None
+        What the rider measured on the fitted tyre; None to compute it from the size [m].
+
+    Returns
+    -------
+    tuple of Fitment
+        In the same order.
+    """
+    if bike.tyre.rollout is not None:
+        return tuple(fitments)
+    return tuple(
+        replace(each, rollout=measured) if same_size(each.tyre, bike.tyre.rear) else each
+        for each in fitments
+    )
 
 
 def encode_also(fitments: Sequence[Fitment], bike: "Bike", system: str) -> str:

@@ -71,8 +71,8 @@ _ALL = (
         "the engine is then at its rev limit or below it.",
         "At the rev limit in top gear the bike is geared out. Below it, it is out of power.",
         "If it is geared out, taller gearing raises the speed at the limiter and calms the cruise.",
-        "If it is out of power, taller gearing does not make it faster: top gear becomes an "
-        "overdrive. More power or less drag would.",
+        "If it is out of power at or below its power peak, taller gearing does not make it faster: "
+        "top gear becomes an overdrive. More power or less drag would.",
         (
             ("legal-road", {"speed": "80 km/h", "engine_speed": "8000 rpm", "reserve": "10 %"}),
             ("top-speed", {"speed": "85 km/h"}),

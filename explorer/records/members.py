@@ -275,7 +275,11 @@ _READERS = {
         f"the measured way of one turn of the wheel, {LIMITS['rollout'].accepted}, in millimetres, "
         "or nothing",
     ),
-    "terrain": ("terrain", _terrain, "at most 8 words without digits, such as woods, sand"),
+    "terrain": (
+        "terrain",
+        _terrain,
+        "at most 8 words and 60 characters, without digits, such as woods, sand",
+    ),
     "verdict": ("verdict", partial(_among, VERDICTS), f"one of {', '.join(VERDICTS)}"),
     "riding [h]": (
         "hours",

@@ -15,6 +15,9 @@ from explorer.calc import engine, forces, gearing
 _RPM = math.pi / 30
 _KMH = 1 / 3.6
 
+_REACHES = 0.92
+"""Share of the crankshaft's power that the quiz lets reach the tyre, as in a drive in order [-]."""
+
 
 @dataclass(frozen=True)
 class Draft:
@@ -238,17 +241,20 @@ def power_kept(chance: random.Random) -> Draft:
 
 def pull_from_power(chance: random.Random) -> Draft:
     """Pull at the tyre from power and road speed."""
-    kilowatts, speed = chance.randint(6, 40), chance.randrange(30, 101, 5)
-    torque, radius = chance.randint(10, 50), 0.32
+    # Torque and engine speed are drawn, so that the power belongs to an engine that can be; rounded
+    # first, so that the printed power gives the printed pull.
+    torque, rpm = chance.randint(10, 50), chance.randrange(4000, 10001, 500)
+    kilowatts = round(_REACHES * engine.power(torque, rpm * _RPM) / 1000, 1)
+    speed, radius = chance.randrange(30, 101, 5), 0.32
     newtons = kilowatts * 1000 / (speed * _KMH)
     at_crank = forces.pull(torque, 1.0, 1.0, 2 * math.pi * radius)
     return Draft(
         text=f"At {speed} km/h {kilowatts} kW reach the rear tyre; the engine gives {torque} N·m "
         f"at that moment, the rolling radius is {radius} m. How hard does the tyre pull?",
         right=f"{newtons:.0f} N",
-        working=f"Pull = power ÷ road speed. {speed} km/h is {speed * _KMH:.2f} m/s: "
-        f"{kilowatts * 1000} ÷ {speed * _KMH:.2f} = {newtons:.0f} N. The torque at the crankshaft "
-        "is not needed.",
+        working=f"Pull = power at the tyre ÷ road speed. {speed} km/h is {speed * _KMH:.2f} m/s: "
+        f"{kilowatts * 1000:.0f} ÷ {speed * _KMH:.2f} = {newtons:.0f} N. The torque at the "
+        "crankshaft is not needed.",
         wrong=(
             (
                 f"{at_crank:.0f} N",
@@ -289,15 +295,22 @@ def geared_speed(chance: random.Random) -> Draft:
     taller = geared / gearing.final_ratio(front + 1, 48) * gearing.final_ratio(front, 48)
     return Draft(
         text=f"In top gear with {front}/48 the rev limit belongs to {geared} km/h, but on the "
-        f"level the pull equals the resistance at {reached} km/h already. How fast does the bike "
-        f"go there? (With {front + 1}/48 the rev limit would belong to {taller:.0f} km/h.)",
+        f"level the pull equals the resistance at {reached} km/h already, where the engine turns "
+        "no faster than at its power peak. How fast does the bike go there? (With "
+        f"{front + 1}/48 the rev limit would belong to {taller:.0f} km/h.)",
         right=f"{reached} km/h",
         working=f"Where pull equals resistance the speed stays: {reached} km/h, limited by power. "
-        f"The {geared} km/h are only what the gears would allow, and a taller pair raises that "
-        "number, not the speed.",
+        f"The {geared} km/h are only what the gears would allow. A taller pair raises that number, "
+        "not the speed: at the same road speed the engine would turn slower, below its power peak, "
+        "and give less power.",
         wrong=(
             (f"{geared} km/h", 10, "That is the speed of the table, not of the motorcycle."),
-            (f"{taller:.0f} km/h", 9, "Taller is not faster where power is the limit."),
+            (
+                f"{taller:.0f} km/h",
+                9,
+                "Taller is not faster where power is the limit and the engine turns no faster than "
+                "at its power peak.",
+            ),
         ),
         given={"front": front, "geared": geared, "reached": reached},
     )

@@ -12,10 +12,11 @@ from explorer.records.errors import RecordError
 from explorer.records.sprocket_pair import FRONT_TEETH, REAR_TEETH
 from explorer.records.surfaces import DEFAULT_SURFACE, surfaces
 from explorer.records.typed_text import quote, tidy
-from explorer.records.tyre import ROLLOUT_RANGE, parse_size
+from explorer.records.tyre import ROLLOUT_RANGE, Rollout, parse_size, rollout, same_size
 
 if TYPE_CHECKING:
     from explorer.records.bike import Bike
+    from explorer.records.comparison import Fitment
 
 _KMH = 1 / 3.6
 _RPM = math.pi / 30
@@ -277,6 +278,55 @@ class Setup(BaseModel):
             One sentence for each wrong field.
         """
         return type(self).of(**(self.model_dump() | changes))
+
+
+def fitted_rollout(bike: "Bike", *chosen: "Setup | Fitment") -> float | None:
+    """Roll-out of the tyre on the motorcycle, as the bike file or else the rider measured it.
+
+    Where the bike file gives no roll-out, one that the rider gives for a tyre of the fitted size is
+    that of the tyre on the bike: measuring it changes what is known, not the motorcycle. Where the
+    file gives one, that one stands, and another on the same size is another tyre of that size, such
+    as a worn one; a newer measurement of the fitted tyre belongs in the bike file.
+
+    Parameters
+    ----------
+    bike : Bike
+        The motorcycle, with its fitted tyre.
+    *chosen : Setup or Fitment
+        What the rider chose for it; the first measurement of the fitted size counts.
+
+    Returns
+    -------
+    float or None
+        None where nobody measured it [m].
+    """
+    if bike.tyre.rollout is not None:
+        return bike.tyre.rollout.si
+    measured = (
+        each.rollout
+        for each in chosen
+        if each.rollout is not None and same_size(each.tyre, bike.tyre.rear)
+    )
+    return next(measured, None)
+
+
+def both_rollouts(bike: "Bike", setup: Setup) -> tuple[Rollout, Rollout]:
+    """Roll-outs in use: of the tyre on the motorcycle, and of the chosen one.
+
+    Parameters
+    ----------
+    bike : Bike
+        The motorcycle, with its fitted tyre.
+    setup : Setup
+        What the rider chose.
+
+    Returns
+    -------
+    tuple of two Rollout
+        Fitted and chosen [m].
+    """
+    fitted = rollout(bike.tyre.rear, fitted_rollout(bike, setup))
+    return fitted, rollout(setup.tyre, setup.rollout)
 
 
 def _sentences(error: ValidationError) -> list[str]:

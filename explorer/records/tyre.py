@@ -234,6 +234,17 @@ times 1.00.'
     )
 
 
+def same_size(one: str, other: str) -> bool:
+    """Whether two markings are one size; load, speed and plies do not count.
+
+    Examples
+    --------
+    >>> same_size("4.10-18", "4.10 - 18 59P"), same_size("4.10-18", "4.60-18")
+    (True, False)
+    """
+    return parse_size(one).text == parse_size(other).text
+
+
 @cache
 def common_sizes() -> tuple[CommonSize, ...]:
     """Common off-road tyre sizes, from data/tyres.csv.

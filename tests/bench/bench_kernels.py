@@ -11,7 +11,6 @@ import http.client
 import statistics
 import sys
 import tempfile
-import time
 from pathlib import Path
 from urllib.parse import urlsplit
 

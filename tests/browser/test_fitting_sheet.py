@@ -45,6 +45,7 @@ FULLEST = replace(
     axle_movement=-0.0121,
     rear_brake="unknown",
     invented=True,
+    doubt="12/52 is close: 0.40 in of adjuster left, and your measure of it may be off by 1.25 mm.",
     predicted=tuple(
         PredictedSpeed(gear, 10000 * np.pi / 30, 60.0) for gear in range(1, MOST_SPEEDS + 1)
     ),

@@ -62,3 +62,16 @@ def test_a_step_link_opens_the_step_with_its_chart_and_sheets(open_page, width):
     button(page, "Make the sheets").click()
     answers = page.get_by_role("link", name="Download the answers, for the coach")
     assert "Gearing lesson: the answers" in unquote(answers.get_attribute("href"))
+
+
+def test_controls_get_names_without_idle_callbacks(server, open_url):
+    """As in a browser that ships none, and were none made up by a script of Voilà's."""
+    page = open_url(server.url)
+    page.add_init_script(
+        "Object.defineProperty(window, 'requestIdleCallback', {get: () => undefined, set() {}})"
+    )
+    page.goto(f"{server.url}lesson?step=3", wait_until="commit")
+    page.wait_for_selector("html[data-ready]", state="attached")
+    assert page.evaluate("typeof window.requestIdleCallback") == "undefined"
+    button(page, "Show the demonstration").click()
+    page.get_by_role("slider", name="Rear sprocket", exact=True).wait_for()

@@ -1,5 +1,7 @@
 """Will it go on: verdicts, link counts, choices and the nearest pair, on an invented bike."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import assume, given
@@ -123,6 +125,43 @@ def test_link_counts_are_those_that_trying_all_finds(now):
     only_odd = fits.any(axis=0) & ~some
     assert np.array_equal(np.isfinite(counts.offset_only), only_odd)
     assert np.array_equal(counts.offset_only[only_odd], tried[fits.argmax(axis=0)][only_odd])
+
+
+@given(
+    BIKES,
+    st.floats(min_value=0.0, max_value=0.006),
+    st.sampled_from([Choice.FEWEST_CHANGED, Choice.SHORTEST]),
+)
+def test_a_count_that_fits_for_sure_is_always_found(now, uncertainty, choice):
+    """Against trying every even number of links on every pair."""
+    now = replace(now, uncertainty=uncertainty)
+    fronts, rears = FRONTS[:, np.newaxis], REARS
+    elongation = now.elongation if choice is Choice.FEWEST_CHANGED else 0.0
+    tried = np.arange(90, 141, 2)[:, np.newaxis, np.newaxis]
+    each = fit(now, fronts, rears, tried, elongation)
+    # On the very edge of the sure room, rounding decides.
+    edges = [each.movement + now.sure_forward, each.movement - now.sure_back]
+    assume(not any(np.any((np.abs(edge) < 1e-10) & (edge != 0)) for edge in edges))
+    some = (each.verdict == Verdict.FITS).any(axis=0)
+    assert np.array_equal(fit_choice(now, fronts, rears, choice).verdict == Verdict.FITS, some)
+
+
+def test_a_count_that_is_only_close_is_taken_where_none_fits_for_sure():
+    # 13/52 on 112 links goes forward by 8.9 mm, on 114 links to the rear by 7.1 mm.
+    now = bike(room_forward=0.0095, room_back=0.010, uncertainty=0.001)
+    sure = fit_choice(now, 13, 52, Choice.FEWEST_CHANGED)
+    assert (sure.links, sure.verdict) == (114, Verdict.FITS)
+    close = fit_choice(replace(now, room_back=0.004), 13, 52, Choice.FEWEST_CHANGED)
+    assert (close.links, close.verdict) == (112, Verdict.CLOSE)
+
+
+def test_the_axle_can_stay_where_it_is_however_little_room_was_measured():
+    now = bike(room_forward=0.0, room_back=0.0004, uncertainty=0.001)
+    for choice in (Choice.KEEP_CHAIN, Choice.FEWEST_CHANGED, Choice.SHORTEST):
+        result = fit_choice(now, 13, 50, choice)
+        assert (result.links, result.verdict) == (112, Verdict.FITS)
+    # A tooth less takes the axle back by 4.4 mm, which that room cannot give.
+    assert fit_choice(now, 13, 49, Choice.KEEP_CHAIN).verdict == Verdict.TOO_LONG
 
 
 @given(BIKES, st.sampled_from([Choice.FEWEST_CHANGED, Choice.SHORTEST]))

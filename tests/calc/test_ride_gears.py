@@ -168,7 +168,24 @@ def test_replay_against_a_ride_counted_by_hand():
     assert again.fastest_engine == pytest.approx(19.5 * 40)
     slower = replay(time, speed, np.array([40.0, 25.0]), 800.0, 700.0, 70.0)
     assert slower.below_clutch_out == 1.0
-    assert slower.on_limiter == pytest.approx(12.0)
+    # Top gear reaches the limiter at 28 m/s: the step from 27 to 30 m/s and the ten at 30 m/s. In
+    # the step from 18 to 21 m/s first gear turns beyond it, and second does not.
+    assert slower.on_limiter == pytest.approx(11.0)
+
+
+def test_a_long_step_across_a_change_up_is_no_time_on_the_limiter():
+    """Three seconds from 18 to 26 m/s: 22 m/s in first gear would be 880 rad/s, it is in second."""
+    again = replay(
+        np.array([0.0, 3.0, 6.0]),
+        np.array([18.0, 26.0, 26.0]),
+        np.array([40.0, 25.0]),
+        800.0,
+        850.0,
+        60.0,
+    )
+    assert again.on_limiter == 0.0
+    assert again.time_in_gear.tolist() == [0.0, 6.0]
+    assert again.fastest_engine == 26.0 * 25.0
 
 
 @pytest.mark.parametrize("seed", range(10))
@@ -180,8 +197,7 @@ def test_shorter_gearing_turns_faster_and_the_times_add_up(seed):
     assert shorter.moving == pytest.approx(plain.moving)
     middle = 0.5 * (speed[1:] + speed[:-1])
     for again, turning in ((plain, quotient), (shorter, 1.08 * quotient)):
-        # Where top gear turns beyond the limiter no gear helps. Other steps there are changes up
-        # that fall within one second, so more of them with shorter gearing is no rule.
+        # Where top gear turns beyond the limiter no gear helps, and nowhere else.
         no_gear_left = middle * turning[-1] >= 950.0
-        assert again.on_limiter >= np.diff(time)[no_gear_left].sum()
+        assert again.on_limiter == pytest.approx(np.diff(time)[no_gear_left].sum())
     assert shorter.below_clutch_out <= plain.below_clutch_out

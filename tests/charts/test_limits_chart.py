@@ -50,12 +50,15 @@ def test_a_slider_step_sends_few_events_and_makes_no_models(events_of, models_of
     assert events_of(chart.figure, lambda: chart.update(view_of(51))) == []
 
 
-def test_the_words_say_up_to_which_speed_each_limit_binds():
+def test_the_words_say_between_which_speeds_each_limit_binds():
     words = describe(view_of())
-    assert "grip binds in 1st to 31 km/h" in words
+    assert "grip binds in 1st from 12 km/h to 31 km/h" in words
     assert "the lifting front wheel binds in 1st to 12 km/h" in words
     plain = dataclasses.replace(view_of(), chosen=(Stretch(1, 0.0, 40.0, ENGINE),))
     assert "engine is what binds in every gear" in describe(plain)
+    twice = (Stretch(1, 0.0, 5.0, GRIP), Stretch(1, 5.0, 9.0, ENGINE), Stretch(1, 9.0, 12.0, GRIP))
+    said = describe(dataclasses.replace(view_of(), chosen=twice))
+    assert "grip binds in 1st to 5 km/h and from 9 km/h to 12 km/h" in said
 
 
 def test_no_number_but_finite_ones_is_drawn():

@@ -4,6 +4,7 @@ import dataclasses
 
 import numpy as np
 import pytest
+from bokeh.models import ColumnDataSource
 
 from explorer.calc.chain_path import outline
 from explorer.calc.sprockets import pitch_diameter
@@ -117,6 +118,24 @@ def test_the_words_give_slack_where_it_matters():
     text = slack_chart.describe(slack_view())
     assert "35 mm at the tightest position (140 mm of travel)" in text
     assert "74 mm where it is measured" in text
+
+
+@pytest.mark.parametrize(
+    ("tightest", "label"),
+    [
+        (0.0, "tightest: wheel hanging"),
+        (140.0, "tightest: in line"),
+        (np.nextafter(300.0, 0.0), "tightest: fully compressed"),
+    ],
+)
+def test_in_line_is_said_only_within_the_travel(tightest, label):
+    chart = SlackChart(slack_view(tightest=tightest))
+    texts = [
+        text
+        for source in chart.figure.select({"type": ColumnDataSource})
+        for text in source.data.get("text", ())
+    ]
+    assert [text for text in texts if text.startswith("tightest")] == [label]
 
 
 def test_nothing_known_at_all_is_still_drawn():

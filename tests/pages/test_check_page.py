@@ -16,7 +16,7 @@ from explorer.pages.check_calibrate_result import DRAG, ROLLING, fit_runs
 from explorer.pages.check_demo import LOGGER, PHONE, SURPRISE, demo_file
 from explorer.pages.check_result import CHOSEN, FITTED, analyse
 from explorer.pages.check_runs import ride_runs, traces_of
-from explorer.pages.check_words import headline, top_sentences
+from explorer.pages.check_words import headline, replay_sentences, top_sentences
 from explorer.pages.ground_result import drive_of
 from explorer.pages.logbook import LogbookPage
 from explorer.records.bike_library import demo_bikes
@@ -201,7 +201,7 @@ def test_wants_that_no_ride_shows_are_computed_for_both_pairs():
 
 def test_each_pair_is_computed_with_its_own_tyre():
     """The jump's engine speed on the fitted gearing is that of now, whatever tyre is chosen."""
-    page = CheckPage(f"?bike=marram-250&rollout=1850%20mm{OTHER_WANTS}")
+    page = CheckPage(f"?bike=marram-250&tyre=110/90-18&rollout=1850%20mm{OTHER_WANTS}")
     open_demo(page, LOGGER)
     fitted, chosen = wants_table(page)[1][1:]
     old, new = (each.value for each in drive_of(page.state.bike, page.state.setup)[1])
@@ -263,6 +263,22 @@ def test_held_top_speed_of_a_known_ride(seed):
         assert raw > result.top.speed
         assert result.time_at.sum() == pytest.approx(result.cleaned.duration)
         assert np.isfinite(result.replays[FITTED].mean_engine)
+
+
+@pytest.mark.parametrize("bike_id", sorted(demo_bikes()))
+@pytest.mark.parametrize("kind", [LOGGER, PHONE])
+def test_the_gearing_of_a_ride_is_never_too_short_for_it(bike_id, kind):
+    """A step of a phone that crosses a change up is not ridden in the lower gear."""
+    bike = demo_bikes()[bike_id]
+    setup = Setup.for_bike(bike_id, bike)
+    ride = read_ride([demo_file(bike, setup, kind)[:2]])
+    result = analyse(ride, ride.cleaned(), bike, setup)
+    assert result.replays[FITTED].on_limiter == 0.0
+    assert "could not have gone as fast" not in " ".join(replay_sentences(result))
+    # A pair that is too short for it is still said to be so.
+    short = setup.changed(front=bike.sprockets.front_sold[0], rear=bike.sprockets.rear_sold[1])
+    said = replay_sentences(analyse(ride, ride.cleaned(), bike, short))
+    assert "could not have gone as fast" in " ".join(said)
 
 
 def link_to_logbook(page):

@@ -87,6 +87,55 @@ def test_a_taller_gearing_of_a_bike_out_of_power_is_not_sold_as_faster(result):
     assert "no gap between two gears changes" in said
 
 
+def test_a_taller_gearing_that_is_faster_is_not_said_not_to_be():
+    """Out of power past its power peak: +18 km/h in the table, and no sentence against it."""
+    bike = demo_bikes()["marram-250"]
+    setup = Setup.for_bike("marram-250", bike).changed(surface="forest-soil", slope=0.05)
+    others = tuple(Fitment(*pair, bike.tyre.rear) for pair in ((14, 49), (15, 44)))
+    marram = compute(bike, setup, others)
+    top = compare_words.figures_table(marram, ride(bike, setup, others)).loc["Top speed"]
+    assert "+18 ± 15 km/h\nlimit: power" in top["C 15/44"]
+    assert "Taller than fitted" not in " ".join(compare_words.sentences(marram))
+
+
+def held_on_wet_grass(*pairs, **altered):
+    """Top speeds and sentences on 5 % of wet grass, where 17/50 holds no speed and 13/50 does."""
+    bike = BIKE.with_changes(altered)
+    setup = Setup.for_bike("bracken-125", bike).changed(surface="wet-grass", slope=0.05)
+    others = tuple(Fitment(*pair, bike.tyre.rear) for pair in pairs)
+    slow = compute(bike, setup, others)
+    top = compare_words.figures_table(slow, ride(bike, setup, others)).loc["Top speed"]
+    return list(top), " ".join(compare_words.sentences(slow))
+
+
+def test_a_set_up_that_holds_no_speed_has_no_top_speed():
+    (fitted, chosen), said = held_on_wet_grass((17, 50))
+    assert "km/h" in fitted and chosen == "no gear holds a steady speed"
+    assert "in every gear alike; no gear holds a steady speed here." in said
+
+
+def test_a_fitted_set_up_that_holds_no_speed_is_no_reference():
+    (fitted, chosen), _ = held_on_wet_grass((13, 50), **{"sprockets.front": "17"})
+    assert fitted == "no gear holds a steady speed"
+    assert chosen == "10 ± 30 km/h\nas fitted: no gear holds a steady speed\nlimit: grip"
+
+
+@pytest.mark.parametrize(
+    ("bike_id", "speed", "engine"),
+    [("marram-250", 125, "350 rpm in 6th"), ("sleet-450", 145, "340 rpm in 5th"),
+     ("wagtail-85", 100, "750 rpm in 6th")],
+)  # fmt: skip
+def test_a_cruise_that_the_fitted_does_not_hold_has_no_share_of_it(bike_id, speed, engine):
+    bike = demo_bikes()[bike_id]
+    setup = Setup.for_bike(bike_id, bike).changed(cruise_speed=speed / 3.6)
+    others = (Fitment(bike.sprockets.front + 1, bike.sprockets.rear, bike.tyre.rear),)
+    table = compare_words.figures_table(compute(bike, setup, others), ride(bike, setup, others))
+    fitted, chosen = table.loc[f"Engine at {speed} km/h"]
+    assert fitted == "no gear holds it"
+    assert chosen.endswith(engine)
+    assert not any("nan" in each for each in table.to_numpy().ravel())
+
+
 def test_differences_smaller_than_the_spread_are_said_to_be_so(result):
     table = compare_words.figures_table(result, ride(BIKE, SETUP, OTHERS))
     top = table.loc["Top speed"]

@@ -202,6 +202,76 @@ def test_no_sheet_where_nothing_changes_says_so(page):
     assert "there is no sheet; choose a pair" in shown(page)
 
 
+CASE = "fit.shaft-to-case=30%20mm&fit.plate-height=15%20mm"
+
+
+@pytest.mark.parametrize(
+    ("query", "reason"),
+    [
+        (
+            "bike=bracken-125&front=10&rear=40",
+            "10/40 does not fit: 20 mm of axle room to the rear missing.",
+        ),
+        (
+            "bike=bracken-125&front=13&rear=57",
+            "13/57 does not fit: 12 mm of axle room forward missing.",
+        ),
+        (
+            "bike=marram-250&front=14&rear=49&fit.tick-spline=does%20not%20match",
+            "14/49 does not fit: spline of the output shaft must match first.",
+        ),
+        (
+            f"bike=marram-250&front=14&rear=49&{CASE}",
+            "14/49 does not fit: the chain reaches, but this touches: front sprocket to case, "
+            "chain on.",
+        ),
+        (
+            f"bike=marram-250&front=14&rear=49&fit.room-back=&{CASE}",
+            "14/49 does not fit: this touches: front sprocket to case, chain on. Whether the "
+            "chain reaches is not known yet.",
+        ),
+        (
+            "bike=marram-250&front=14&rear=49&fit.room-back=&fit.chain=shortest",
+            "14/49: not known yet. Measure how far the axle can go each way.",
+        ),
+    ],
+)
+def test_what_does_not_fit_gets_neither_list_nor_sheet_but_the_reason(query, reason):
+    page = FitPage(query)
+    assert verdict(page) == reason
+    assert reason in page._parts._said.value and "To buy" not in shown(page)
+    before = shown(page).count(reason)
+    press(page, "Make the fitting sheet")
+    assert shown(page).count(reason) == before + 1
+    assert "data:text/html" not in shown(page)
+
+
+@pytest.mark.parametrize(
+    ("query", "doubt"),
+    [
+        (
+            "front=12&rear=52",
+            "12/52 is close: 0 mm of adjuster left, and your measure of it may be off by 1 mm.",
+        ),
+        ("front=12&rear=52&fit.room-forward=9%20mm", "12/52 is close: 1 mm of adjuster missing"),
+        ("front=14&rear=49&fit.room-back=", "14/49: not known yet. Measure how far the axle"),
+        ("front=14&rear=49&fit.centre-distance=652%20mm", "14/49 would fit, but links and"),
+    ],
+)
+def test_what_may_not_fit_is_printed_with_the_doubt(query, doubt):
+    page = FitPage(f"bike=marram-250&{query}")
+    assert f"Before you buy: {doubt}" in shown(page)
+    press(page, "Make the fitting sheet")
+    address = re.search(r'href="data:text/html;charset=utf-8,([^"]*)"', shown(page))[1]
+    assert f"<b>Settle this before you buy.</b> {doubt}" in unquote(address)
+
+
+def test_what_fits_is_printed_without_doubt(page):
+    named(page, "Rear sprocket").value = 50
+    press(page, "Make the fitting sheet")
+    assert "Before you buy" not in shown(page) and "Settle%20this" not in shown(page)
+
+
 def test_nothing_typed_can_become_markup(page):
     page.state.answer(slack_place="<b>here</b>", manual_slack="40 mm")
     assert "<b>here</b>" not in shown(page)

@@ -8,6 +8,7 @@ import pytest
 from explorer.calc.chain_choice import Choice
 from explorer.calc.chain_fit import Verdict
 from explorer.pages.fit_chain import UNKNOWN, fit_map, fit_verdicts
+from explorer.pages.fit_parts import sprocket_change
 from explorer.pages.fit_result import CHOSEN, FITTED, compute
 from explorer.pages.fit_state import FitState
 from explorer.pages.fit_views import fit_notes
@@ -86,6 +87,56 @@ def test_without_the_room_there_is_no_verdict_but_an_axle_position(missing):
     assert result.verdict == UNKNOWN
     assert np.isfinite(result.fit.movement)
     assert set(fit_verdicts(BIKE, result.measured).ravel()) == {UNKNOWN}
+
+
+@pytest.mark.parametrize("missing", ["room_back", "room_forward"])
+@pytest.mark.parametrize("chain", ["shortest", "new"])
+def test_without_the_room_the_fewest_links_of_a_new_chain_are_not_made_up(missing, chain):
+    result = result_of(rear=50, chain=chain, **{missing: ""})
+    assert (result.fit, result.verdict, result.map, result.counts) == (None, UNKNOWN, None, None)
+    assert (result.stance, result.load, result.guides) == (None, None, {})
+    assert set(fit_verdicts(BIKE, result.measured).ravel()) == {UNKNOWN}
+    slack = result_of(rear=50, chain=chain, manual_slack="90 mm", **{missing: ""}).slack
+    assert slack.arm[CHOSEN] == slack.arm[FITTED]
+
+
+@pytest.mark.parametrize("chain", ["keep", "fewest changed", "shortest"])
+def test_without_the_room_the_fewest_links_are_no_option(chain):
+    assert Choice.SHORTEST in result_of(rear=50, chain=chain).options
+    without = result_of(rear=50, chain=chain, room_back="")
+    assert Choice.KEEP_CHAIN in without.options and Choice.SHORTEST not in without.options
+
+
+def test_a_new_chain_of_a_given_number_needs_no_room_for_its_axle_position():
+    result = result_of(rear=50, chain="new", new_links="114", room_back="")
+    assert result.fit.links == 114 and np.isfinite(result.stance.wheelbase)
+
+
+@pytest.mark.parametrize(
+    ("rear", "answers"),
+    [
+        (REAR, {}),
+        (REAR, {"chain": "fewest changed"}),
+        (REAR, {"chain": "shortest"}),
+        (REAR, {"chain": "new", "new_links": "112"}),
+        (REAR, {"chain": "new", "new_links": "114"}),
+        (REAR + 1, {}),
+        (REAR + 4, {"chain": "fewest changed"}),
+    ],
+)
+def test_nothing_changed_is_what_the_shopping_list_means_by_it(rear, answers):
+    result = result_of(rear=rear, **{"room_forward": "25 mm"} | answers)
+    assert result.nothing_changed == sprocket_change(result).nothing_changed
+
+
+def test_another_tyre_is_a_change():
+    def with_tyre(**fields):
+        state, _ = FitState.from_link(f"bike={BIKE_ID}", LIBRARY)
+        state.change(**fields)
+        return compute(state.choice)
+
+    assert with_tyre(tyre=f"{BIKE.tyre.rear} M/C").nothing_changed
+    assert not with_tyre(tyre="140/80-18", rollout=None).nothing_changed
 
 
 def test_without_links_and_distance_nothing_is_guessed():

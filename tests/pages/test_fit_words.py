@@ -14,8 +14,8 @@ from explorer.records.bike_library import demo_bikes
 LIBRARY = dict(demo_bikes())
 
 
-def result_of(query="", **answers):
-    state, complaints = FitState.from_link(f"bike=marram-250{query}", LIBRARY)
+def result_of(query="", bike="marram-250", **answers):
+    state, complaints = FitState.from_link(f"bike={bike}{query}", LIBRARY)
     assert not complaints
     state.answer(**answers)
     return compute(state.choice)
@@ -45,6 +45,48 @@ def test_close_says_how_far_off_the_measure_may_be():
     assert "off by 1 mm" in words.headline(result)
 
 
+def test_close_says_what_is_missing_within_the_uncertainty():
+    result = result_of("&front=12&rear=52", room_forward="9 mm")
+    assert words.headline(result).startswith("12/52 is close: 1 mm of adjuster missing, and your")
+
+
+@pytest.mark.parametrize(
+    ("bike", "front", "rear", "links"),
+    [
+        ("bracken-125", 13, 57, 130),
+        ("bracken-125", 10, 63, 132),
+        ("bracken-125", 12, 65, 134),
+        ("bracken-125", 14, 67, 136),
+        ("bracken-125", 15, 59, 132),
+        ("bracken-125", 17, 61, 134),
+        ("sleet-450", 14, 53, 116),
+    ],
+)
+def test_a_chain_that_fits_is_found_behind_one_that_is_only_close(bike, front, rear, links):
+    result = result_of(f"&front={front}&rear={rear}", bike, chain="keep")
+    text = said(words.verdict_sentences(result))
+    assert re.search(rf"It fits with your chain with \d+ links added, {links} links", text)
+    assert "No even number" not in text
+
+
+def test_a_chain_that_is_only_close_is_said_where_none_fits_for_sure():
+    """13/57 on 128 links leaves 0.4 mm; with little room to the rear 130 links are too long."""
+    result = result_of("&front=13&rear=57", "bracken-125", room_back="0.5 mm")
+    text = said(words.verdict_sentences(result))
+    assert (
+        "It is close with your chain with 2 links added, 128 links: the axle goes 12 mm forward, "
+        "0 mm of adjuster left, and your measure of it may be off by 1 mm." in text
+    )
+    assert "No even number" not in text and "It fits" not in text
+
+
+def test_no_even_number_where_none_is_within_the_room():
+    result = result_of("&front=13&rear=57", "bracken-125", room_forward="11 mm", room_back="0 mm")
+    text = said(words.verdict_sentences(result))
+    assert "No even number of links reaches within the adjuster on this pair." in text
+    assert "1 mm of adjuster missing, and your measure of it may be off by 1 mm." in text
+
+
 def test_too_long_a_chain_misses_room_to_the_rear():
     result = result_of("&front=12&rear=44", room_back="10 mm")
     assert words.headline(result).endswith("axle room to the rear missing.")
@@ -69,6 +111,41 @@ def test_an_odd_new_chain_is_warned_of():
 def test_a_new_chain_without_number_asks_for_it():
     text = said(words.verdict_sentences(result_of("", chain="new")))
     assert "Give the number of links of the new chain" in text
+
+
+@pytest.mark.parametrize("missing", ["room_back", "room_forward"])
+@pytest.mark.parametrize("chain", ["shortest", "new"])
+def test_without_the_room_no_fewest_links_are_shown(missing, chain):
+    result = result_of("&front=14", chain=chain, **{missing: ""})
+    texts = words.verdict_sentences(result)
+    assert words.headline(result) == (
+        "14/49: not known yet. Measure how far the axle can go each way."
+    )
+    assert any("measure that room first" in each for each in texts)
+    assert ("give the number of links" in said(texts)) == (chain == "new")
+    everything = [*texts, views.options_table(result), words.twins_words(result)]
+    everything += [views.twins_table(result), *effect_words.stance_sentences(result)]
+    assert not re.search(r"\b56\b|465|459", said(everything))
+    assert "as soon as the links" in words.twins_words(result)
+    assert views.load_rows(result) == []
+    slack = said(effect_words.slack_sentences(result))
+    assert "computed with the axle where it is now" in slack
+
+
+def test_contact_is_said_though_the_room_is_not_measured():
+    case = {"shaft_to_case": "30 mm", "plate_height": "15 mm"}
+    result = result_of("&front=14", room_back="", **case)
+    assert words.headline(result) == (
+        "14/49 does not fit: this touches: front sprocket to case, chain on. Whether the chain "
+        "reaches is not known yet."
+    )
+    assert words.css_class(result) == "ge-fits-not"
+    assert "chain on: −13 mm, so it touches" in said(words.verdict_sentences(result))
+    unknown = result_of("&front=14", links="", centre_distance="", **case)
+    assert "this touches with the axle where it is now: front" in words.headline(unknown)
+    assert "−13 mm with the axle where it is now" in said(words.verdict_sentences(unknown))
+    close = result_of("&front=12&rear=52", tyre_gap="2 mm")
+    assert "may just reach, but this touches: rear tyre" in words.headline(close)
 
 
 @pytest.mark.parametrize(
@@ -125,6 +202,43 @@ def test_taller_gearing_warns_of_under_reading():
     assert "UN Regulation No. 39" in text and "second-hand" in text
 
 
+def speedometer(query, pickup, before):
+    result = result_of(query, "bracken-125", pickup=pickup, speedometer_before=before)
+    return effect_words.speedometer_sentences(result)
+
+
+def test_an_error_put_right_by_the_change_is_no_change_of_nothing():
+    effect, reading, *more = speedometer("&front=14&rear=50", "gearbox", "1.077")
+    assert effect == (
+        "Driven from the gearbox: the change alters what it shows by −7.1 % (computed)."
+    )
+    assert reading == (
+        "After the change it shows the true speed, before the change +7.7 % (computed)."
+    )
+    assert "odometer" in more[0] and "it is within" in more[1]
+
+
+def test_a_reading_put_right_but_for_rounding_is_not_called_too_low():
+    text = said(speedometer("&front=14&rear=50", "gearbox", "1.0769"))
+    assert "shows the true speed" in text and "it is within" in text
+    assert "less than the true speed" not in text
+
+
+def test_an_error_from_before_is_not_laid_at_the_change():
+    effect, reading, *more = speedometer("&rear=52", "rear wheel", "1.05")
+    assert effect == (
+        "Driven from the rear wheel: the change does not alter what it shows (computed)."
+    )
+    assert reading.startswith("It still shows +5.0 % against the true speed. At a true")
+    assert "odometer" not in said(more)
+
+
+def test_an_error_from_before_and_that_of_the_change_are_told_apart():
+    effect, reading, *_ = speedometer("&rear=52", "gearbox", "1.05")
+    assert "alters what it shows by +4.0 %" in effect
+    assert "+9.2 % against the true speed, before the change +5.0 %." in reading
+
+
 def test_an_unknown_pickup_is_asked_for():
     assert effect_words.speedometer_sentences(result_of("", pickup=""))[0].startswith("Where is")
 
@@ -140,6 +254,20 @@ def test_handbook_advice_is_information_with_its_source():
     advice = views.guide_sentences(result_of())
     assert advice and all("Source: " in each for each in advice)
     assert any("not followed" in each for each in advice)
+
+
+@pytest.mark.parametrize(
+    ("front", "here"),
+    [
+        (13, "13 teeth and 112 links share no factor, followed"),
+        (14, "14 teeth and 112 links share the factor 14, not followed"),
+    ],
+)
+def test_a_shared_factor_is_said_in_whole_numbers(front, here):
+    (advice,) = (
+        each for each in views.guide_sentences(result_of(f"&front={front}")) if "share" in each
+    )
+    assert f"Here: {here}." in advice
 
 
 def test_pairs_of_one_ratio_stand_side_by_side_with_their_axle_positions():
@@ -178,3 +306,19 @@ def test_a_mismatch_comes_first():
     result = result_of("", tick_pitch="does not match")
     assert words.headline(result) == "13/49 does not fit: pitch must match first."
     assert words.css_class(result) == "ge-fits-not"
+
+
+@pytest.mark.parametrize("links", ["112", "114"])
+def test_a_new_chain_on_the_fitted_pair_keeps_its_caution(links):
+    result = result_of("", chain="new", new_links=links)
+    assert "look at axle nut" in said(words.riding_words(result))
+
+
+def test_another_tyre_on_the_fitted_pair_keeps_its_caution():
+    assert "look at axle nut" in said(words.riding_words(result_of("&tyre=140/80-18")))
+
+
+def test_nothing_changes_where_all_stays():
+    assert words.riding_words(result_of()) == [
+        "Nothing changes: sprockets, chain and rear tyre stay as they are."
+    ]

@@ -248,6 +248,20 @@ def test_axle_movement_in_words():
     assert "−0" not in text(-0.0003)
 
 
+def test_a_doubt_stands_on_the_sheet_and_nothing_where_there_is_none():
+    doubt = "14/47 is close: <1 mm left."
+    document = render(replace(SHEET, doubt=doubt), "metric")
+    assert f"Settle this before you buy. {doubt}" in Reader(document).text
+    assert "<1 mm" not in document
+    assert "Settle this" not in render(SHEET, "metric")
+
+
+def test_an_end_of_the_adjuster_missed_within_the_uncertainty_is_no_complaint():
+    before, room = SHEET.axle_before, 0.020
+    for movement in (-before - 0.0009, room + 0.0009):
+        replace(SHEET, axle_movement=movement, axle_room=room, uncertainty=0.001)
+
+
 def test_verify_ride_sets_computed_beside_blanks():
     speeds = (PredictedSpeed(3, 4000 * np.pi / 30, 44 / 3.6),)
     document = render(replace(SHEET, predicted=speeds), "metric")
@@ -279,6 +293,8 @@ def test_demo_bike_says_that_it_is_invented():
         ({"axle_before": float("nan")}, "axle position"),
         ({"wheelbase_change": float("inf")}, "wheelbase change"),
         ({"axle_movement": -0.020}, "6 mm in front of the foremost end"),
+        ({"axle_movement": 0.043, "axle_room": 0.023}, "20 mm behind the rearmost end"),
+        ({"axle_room": float("nan")}, "axle room to the rear"),
         ({"predicted": (PredictedSpeed(1, 400.0, 10.0),) * (MOST_SPEEDS + 1)}, "give fewer"),
         ({"address": "javascript:alert(1)"}, "address of a page"),
         ({"change": SprocketChange(13, 50, 13, 50, "520", 112, 112)}, "choose a pair"),

@@ -1,10 +1,15 @@
 """What the page says: the truths it must keep, and the false statements it must never make."""
 
+import numpy as np
 import pytest
 
+from explorer.calc.top_speed import Limit
+from explorer.pages import gearing_figures
 from explorer.pages import gearing_words as words
-from explorer.pages.gearing_result import compute
+from explorer.pages.gearing_result import CHOSEN, compute
+from explorer.pages.gearing_views import tradeoff_view
 from explorer.records.bike_library import demo_bikes
+from explorer.records.fit import Measurements
 from explorer.records.setup import Setup
 
 BIKES = dict(demo_bikes())
@@ -48,7 +53,7 @@ def test_taller_and_shorter(change, word):
 
 
 def test_a_smaller_tyre_is_shorter_gearing():
-    assert words.comparison(result_of(rollout=1.9))[0].startswith("Shorter")
+    assert words.comparison(result_of(tyre="90/100-16"))[0].startswith("Shorter")
 
 
 def test_nothing_changed_is_said():
@@ -58,8 +63,124 @@ def test_nothing_changed_is_said():
 def test_a_power_limited_bike_is_not_sold_taller_gearing():
     """Truth: a geared speed is not a top speed."""
     text = " ".join(words.top_speed_sentences(result_of(front=16)))
-    assert "limited by power" in text and "would not make it faster" in text
+    assert "limited by power" in text and "would not make it noticeably faster" in text
     assert "The fastest gear is 4th" in text or "The fastest gear is 3rd" in text
+
+
+@pytest.mark.parametrize(
+    ("bike_id", "changes", "now", "faster"),
+    [
+        ("marram-250", {"surface": "forest-soil", "slope": 0.05}, 120, (15, 44, 138)),
+        ("sleet-450", {"surface": "dry-asphalt", "slope": 0.1}, 141, (15, 45, 153)),
+        (
+            "wagtail-85",
+            {"surface": "dry-asphalt", "slope": 0.15, "head_wind": 20 / 3.6},
+            99,
+            (15, 46, 108),
+        ),
+    ],
+)
+def test_out_of_power_past_its_peak_taller_is_faster(bike_id, changes, now, faster):
+    """Past the power peak a taller pair turns the engine slower, where it gives more power.
+
+    The pair named is put on the bike, and nothing else is faster than what is said of it.
+    """
+    result = result_of(bike_id, **changes)
+    text = " ".join(words.top_speed_sentences(result))
+    front, rear, speed = faster
+    assert f"{now} km/h" in text and "limited by power" in text
+    assert "past the engine's power peak. Taller gearing can still be faster" in text
+    assert f"up to about {speed} km/h with {front}/{rear}" in text and "would not" not in text
+    then = result_of(bike_id, front=front, rear=rear, **changes)
+    assert then.top.speed[CHOSEN] * 3.6 == pytest.approx(speed, abs=0.5)
+    assert result.pairs.tradeoff.top_speed.max() * 3.6 == pytest.approx(speed, abs=0.5)
+
+
+@pytest.mark.parametrize("bike_id", BIKES)
+@pytest.mark.parametrize("slope", [0.0, 0.05, 0.1, 0.3])
+@pytest.mark.parametrize("head_wind", [0.0, 6.0])
+def test_taller_is_called_faster_exactly_where_a_sold_pair_is(bike_id, slope, head_wind):
+    """Against the speeds of all pairs; one and a half per cent is what nobody notices."""
+    result = result_of(bike_id, surface="dry-asphalt", slope=slope, head_wind=head_wind)
+    text = " ".join(words.top_speed_sentences(result))
+    pairs, here = result.pairs.tradeoff, float(result.top.speed[CHOSEN])
+    taller = pairs.rear / pairs.front < result.setup.rear / result.setup.front
+    gain = pairs.top_speed[taller].max() / here - 1
+    by_power = result.top.limit[CHOSEN] == Limit.POWER
+    assert ("can still be faster" in text) == (by_power and gain > 0.015)
+    assert ("would not make it noticeably faster" in text) == (by_power and gain <= 0.015)
+
+
+def test_a_gain_of_one_in_a_hundred_is_not_sold():
+    """The 650 on level asphalt: 148.4 km/h, and 150.0 with the best pair of all."""
+    text = " ".join(words.top_speed_sentences(result_of("fogbank-650", surface="dry-asphalt")))
+    assert "would not make it noticeably faster" in text and "can still" not in text
+
+
+def test_pairs_that_are_equally_fast_name_the_smallest_change():
+    """14/48 and 15/41 bring different gears to the peak, at the same 80.4 km/h; 14/48 is nearer."""
+    result = result_of(surface="dry-asphalt", slope=0.1)
+    assert "80 km/h with 14/48" in " ".join(words.top_speed_sentences(result))
+    far = result_of(front=15, rear=41, surface="dry-asphalt", slope=0.1)
+    assert far.top.speed[CHOSEN] == pytest.approx(result.pairs.tradeoff.top_speed.max(), rel=1e-3)
+
+
+def test_where_nothing_taller_is_sold_nothing_is_said_of_it():
+    text = " ".join(words.top_speed_sentences(result_of(front=17, rear=38)))
+    assert "no taller gearing is sold for it" in text
+    assert "would not make" not in text and "can still be" not in text
+
+
+NO_HOLD = {"surface": "loose-sand", "slope": 0.3, "front": 16}
+ONLY_FITTED_HOLDS = {"surface": "wet-grass", "slope": 0.05, "front": 17}
+
+
+@pytest.mark.parametrize(
+    ("changes", "tile", "row", "difference"),
+    [
+        (
+            NO_HOLD,
+            ("no steady speed", "no gear holds one here (fitted no steady speed)"),
+            ("no steady speed", "no steady speed", "–"),
+            "Top speed: with either gearing no gear holds a steady speed here.",
+        ),
+        (
+            ONLY_FITTED_HOLDS,
+            ("no steady speed", "no gear holds one here (fitted 10 ± 30 km/h)"),
+            ("10 ± 30 km/h", "no steady speed", "–"),
+            "Top speed: with the chosen gearing no gear holds a steady speed here.",
+        ),
+    ],
+)
+def test_no_steady_speed_is_not_a_top_speed_of_nothing(changes, tile, row, difference):
+    """Where no gear holds a speed the top speed of 0 is no speed, and no difference to one."""
+    result = result_of(**changes)
+    assert words.headline(result)[3] == tile
+    assert next(each for each in gearing_figures.rows(result) if each[0] == "Top speed")[1:] == row
+    assert difference in words.certainty_sentences(result)
+    assert result.top.limit[CHOSEN] == Limit.CANNOT_HOLD
+
+
+def test_the_fitted_gearing_that_holds_no_speed_is_said_to():
+    bike = BIKES["bracken-125"].with_changes({"sprockets.front": "17"})
+    result = result_of(bike=bike, surface="wet-grass", slope=0.05, front=13)
+    assert words.headline(result)[3][1].endswith("(fitted no steady speed)")
+    said = "Top speed: with the fitted gearing no gear holds a steady speed here."
+    assert said in words.certainty_sentences(result)
+
+
+@pytest.mark.parametrize("bike_id", BIKES)
+@pytest.mark.parametrize("measure", ["walking_pull", "time_to_speed", "steepest_slope"])
+def test_bands_of_the_trade_off_are_plain_numbers(bike_id, measure):
+    """No "3.6e+02 N": a rounded band is a number that can be read out, and it is the right one."""
+    result = result_of(bike_id, measure=measure)
+    notes = tradeoff_view(result, Measurements.for_bike(BIKES[bike_id])).notes
+    assert not [note for note in notes if "e+" in note or "± " in note or "± and" in note]
+    sure = result.pairs.value_uncertainty.ravel()
+    for note, value in zip(notes, sure, strict=True):
+        if np.isfinite(value) and measure == "walking_pull":
+            said = float(note.partition("and ±")[2].partition(" N")[0])
+            assert said == pytest.approx(2 * value, rel=0.26)
 
 
 def test_a_short_gearing_runs_into_the_rev_limit():

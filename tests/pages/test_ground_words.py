@@ -1,5 +1,6 @@
 """The ground page's sentences agree with the numbers, and never hold a number that is none."""
 
+import itertools
 import re
 
 import numpy as np
@@ -7,6 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from explorer.calc.binding_limits import binding_limit
+from explorer.calc.top_speed import Limit
 from explorer.charts.limits_chart import describe as describe_limits
 from explorer.charts.sensitivity_chart import describe as describe_sensitivity
 from explorer.pages import ground_hill_words as hills
@@ -69,6 +72,34 @@ def test_grip_is_said_with_its_speed_and_what_follows():
     grip = rows.end[(rows.case == CHOSEN) & (rows.gear == 0) & (rows.limit == 2)].max() * 3.6
     said = shifting.binding_sentences(result)
     assert f"Grip-limited to {grip:.0f} km/h in 1st: shorter gearing gains nothing there" in said[0]
+
+
+def test_where_the_engine_binds_below_grip_both_ends_are_said():
+    """In top gear this bike needs the peak of its torque before the tyre spins."""
+    result = result_of("marram-250", surface="hard-packed-gravel")
+    rows = result.stretches
+    top = (rows.case == CHOSEN) & (rows.gear == result.drive.gears - 1)
+    assert rows.limit[top].tolist() == [Limit.POWER, Limit.GRIP, Limit.POWER]
+    start, end = rows.start[top][1] * 3.6, rows.end[top][1] * 3.6
+    ends = f"from {start:.0f} km/h to {end:.0f} km/h"
+    said = " ".join(shifting.binding_sentences(result))
+    assert f"Grip-limited {ends} in 6th: shorter gearing gains nothing there" in said
+    assert f"there (fitted: {ends})" in said
+    assert f"6th {ends}" in describe_limits(views.limits_view(result))
+
+
+@pytest.mark.parametrize("bike_id", sorted(BIKES))
+def test_no_speed_at_which_the_engine_binds_is_said_to_be_grip_limited(bike_id):
+    """Counted from the words: every whole speed they name against the limit computed there."""
+    for surface, slope in itertools.product(sorted(surfaces()), (0.0, 0.1, 0.2)):
+        result = result_of(bike_id, surface=surface, slope=slope)
+        said = " ".join(shifting.binding_sentences(result))
+        for spans, gear in re.findall(r"(?:Grip-limited|front wheel) ([^:(]*) in (\d)\w\w:", said):
+            for start, end in re.findall(r"(?:from (\d+) km/h )?to (\d+) km/h", spans):
+                # The first and the last km/h may be rounded, and a gap of one may be left out.
+                speeds = np.arange(int(start or 0) + 1.5, int(end) - 1, 1.0) / 3.6
+                free = binding_limit(result.drive, speeds)[CHOSEN, int(gear) - 1] == Limit.POWER
+                assert not (free[1:] & free[:-1]).any(), (surface, slope, gear, spans)
 
 
 def test_with_endless_grip_at_hand_nothing_is_said_of_grip():

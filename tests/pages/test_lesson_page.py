@@ -1,6 +1,7 @@
 """The lesson page without a browser: links, guesses, hide and reveal, results, quiz, reset."""
 
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -13,7 +14,7 @@ from explorer.pages.gearing import GearingPage
 from explorer.pages.lesson import LessonPage
 from explorer.pages.lesson_class import MEASURED, WALK
 from explorer.pages.lesson_experiments import EXPERIMENTS
-from explorer.pages.lesson_link import Place, decode_place, encode_place
+from explorer.pages.lesson_link import FASTEST, SLOWEST, Place, decode_place, encode_place
 from explorer.pages.lesson_misconceptions import MISCONCEPTIONS
 from explorer.pages.lesson_steps import STEPS
 from explorer.records.bike_library import demo_bikes
@@ -134,13 +135,57 @@ def test_the_link_reopens_the_step_the_bike_and_the_quiz(page):
     page._set_letters(True)
     query = named(page, "Link to this step").value
     other = LessonPage(query)
-    assert other.state.lesson.place == Place(7, 77, True)
+    assert other.state.lesson.place == Place(7, 77, True) == page.state.lesson.place
     assert other.state.lesson.setup == page.state.lesson.setup
     assert "ge-presenter" in other.widget._dom_classes
     # Hidden again for the next class.
     assert "Computed" not in step_card(other)
     assert "Not accepted" not in shown(other) and "ge-fault-line" not in shown(other)
     assert LessonPage("?step=4&bike=marram-250").state.lesson.bike.name == "Marram 250"
+
+
+def test_the_link_reopens_the_fitted_pair(page):
+    """As do links from before this: only where no pair is named the lesson begins with a change."""
+    page.state.set_up(front=13, rear=50)
+    reopened = LessonPage(named(page, "Link to this step").value).state.lesson.setup
+    assert (reopened.front, reopened.rear) == (13, 50)
+    for query in ("?step=3&bike=bracken-125&front=13&rear=50", "?bike=bracken-125&rear=50"):
+        setup = LessonPage(query).state.lesson.setup
+        assert (setup.front, setup.rear) == (13, 50)
+    begun = LessonPage("?step=3&bike=bracken-125").state.lesson.setup
+    assert (begun.front, begun.rear) == (12, 50)
+
+
+@pytest.mark.parametrize("units", ["metric", "imperial"])
+def test_the_link_reopens_how_the_demonstrations_are_set(page, units):
+    page.state.set_up(units=units)
+    metric = units == "metric"
+    for step, control, value in (
+        (6, "Road speed [km/h]" if metric else "Road speed [mph]", 60 if metric else 37),
+        (
+            9,
+            "Wheel travel used [mm]" if metric else "Wheel travel used [in]",
+            85 if metric else 3.4,
+        ),
+        (5, "The other bike", "wagtail-85"),
+    ):
+        page.state.go(step)
+        page.state.open(1)
+        named(page, control).value = value
+    assert page.state.lesson.place.other_bike == "wagtail-85"
+    other = LessonPage(named(page, "Link to this step").value)
+    assert "ge-fault-line" not in shown(other)
+    here, there = page.state.lesson.place, other.state.lesson.place
+    assert there.other_bike == here.other_bike
+    # Written with ten digits.
+    assert there.road_speed == pytest.approx(here.road_speed, rel=1e-9)
+    assert there.travel == pytest.approx(here.travel, rel=1e-9)
+    assert there.road_speed != Place.road_speed and there.travel
+    for step in STEPS:
+        assert step.ask(other._class._facts) == step.ask(page._class._facts)
+    # What it writes in turn is the same link; no other page stumbles over it.
+    assert named(other, "Link to this step").value == named(page, "Link to this step").value
+    assert "ge-fault-line" not in shown(GearingPage(named(page, "Link to this step").value))
 
 
 def test_every_step_has_its_link_and_the_set_up_goes_on_to_the_other_pages(page):
@@ -160,6 +205,11 @@ def test_every_step_has_its_link_and_the_set_up_goes_on_to_the_other_pages(page)
     [
         ("?step=11", "1 to 10"), ("?step=%3Cscript%3E", "1 to 10"), ("?quiz=-1", "from 0 to"),
         ("?letters=huge", "usual, large"), ("?step=2&step=3", "more than once"),
+        ("?step=2;speed+900+km/h", "10 km/h to 160 km/h"), ("?step=2;speed+9", "no unit"),
+        ("?step=2;travel+2+m", "0 mm to 450 mm"), ("?step=2;travel+nan+mm", "40 mm"),
+        ("?step=2;other+%3Cscript%3E", "not in the library"),
+        ("?step=2;other+fogbank-650", "of this lesson itself"),
+        ("?step=2;huh;speed+40+mph;speed+50+mph;;" + "x;" * 900, "not known here, or stands twice"),
         ("?nonsense=1", "not known"),
     ],
 )  # fmt: skip
@@ -180,11 +230,24 @@ def test_no_link_breaks_the_place(query):
     assert isinstance(rest, str) and all(sentences)
 
 
-@given(step=st.integers(1, 10), seed=st.integers(0, LARGEST_SEED), large=st.booleans())
-@settings(max_examples=40, deadline=None)
-def test_a_place_comes_back(step, seed, large):
-    place = Place(step, seed, large)
-    assert decode_place(f"?{encode_place(place)}&bike=x") == (place, "bike=x", [])
+@given(
+    step=st.integers(1, 10),
+    seed=st.integers(0, LARGEST_SEED),
+    large=st.booleans(),
+    other=st.sampled_from(["", "sleet-450", "a & b;c=d"]),
+    speed=st.floats(SLOWEST, FASTEST),
+    travel=st.floats(0.0, 0.45),
+    system=st.sampled_from(["metric", "imperial"]),
+)
+@settings(max_examples=80, deadline=None)
+def test_a_place_comes_back(step, seed, large, other, speed, travel, system):
+    other = other.partition(";")[0]
+    place = Place(step, seed, large, other, speed, travel)
+    read, rest, sentences = decode_place(f"?{encode_place(place, system)}&bike=x")
+    assert (rest, sentences) == ("bike=x", [])
+    assert read.road_speed == pytest.approx(speed, rel=1e-9)
+    assert read.travel == pytest.approx(travel, rel=1e-9, abs=1e-12)
+    assert replace(read, road_speed=speed, travel=travel) == place
 
 
 def test_reset_for_the_next_group(page):
@@ -211,7 +274,7 @@ def test_another_bike_begins_with_a_change_of_its_own(page):
         page.state.pick_bike(bike_id)
         pair = (page.state.lesson.setup.front, page.state.lesson.setup.rear)
         assert pair != (bike.sprockets.front, bike.sprockets.rear)
-        assert page.state.lesson.other_bike != bike_id
+        assert page._class._facts.other is not bike
         # Its bars are as many as it has gears, and its swingarm is its own.
         for step in (4, 9):
             page.state.go(step)
@@ -267,6 +330,27 @@ def test_results_that_cannot_be_read_stay_and_are_answered(page):
         assert field.value == text
         said = page._class._answer.value
         assert said and "<i>" not in said
+
+
+def test_no_chart_of_other_results_stays_under_results_that_cannot_be_read(page):
+    choice = all_named(page, "What the class found out")[0]
+    choice.value = "guesses"
+    named(page, "Results, one after the other").value = "abc"
+    choice.value = "walk"
+    named(page, "Results, one after the other").value = "10 12 14"
+    assert "3 results of the class" in shown(page)
+    drawn = page._class._figure_widget
+    choice.value = "guesses"
+    assert named(page, "Results, one after the other").value == "abc"
+    assert "not a number" in shown(page) or "abc" in page._class._answer.value
+    assert "results of the class" not in shown(page) and page._class._said.value == ""
+    assert page._class._figure_widget is None and drawn.comm is None
+    choice.value = "walk"
+    assert "3 results of the class" in shown(page) and page._class._figure_widget is not None
+    # Nor that of another bike.
+    page.state.change(results={"walk": "abc"})
+    page.state.pick_bike("sleet-450")
+    assert page._class._figure_widget is None and page._class._said.value == ""
 
 
 def test_every_prediction_is_said_and_drawn_with_the_first_result(page):
@@ -356,3 +440,8 @@ def test_cautions_stand_with_the_experiments(page):
         for each in EXPERIMENTS:
             if each.step == step:
                 assert each.title in text and all(caution in text for caution in each.cautions)
+                # It may give the answer away.
+                assert not each.found or each.found not in text
+        page.state.open(2)
+        text = step_card(page).replace("&#39;", "'")
+        assert all(each.found in text for each in EXPERIMENTS if each.step == step)

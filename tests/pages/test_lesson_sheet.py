@@ -3,6 +3,7 @@
 import re
 from datetime import date
 from html.parser import HTMLParser
+from urllib.parse import unquote
 
 import pytest
 from markupsafe import escape
@@ -17,7 +18,7 @@ from explorer.pages.lesson_sheet import (
     render,
     speeds_at_a_round_engine_speed,
 )
-from explorer.pages.lesson_state import Lesson, another, starting_pair
+from explorer.pages.lesson_state import Lesson, starting_pair
 from explorer.pages.lesson_steps import STEPS
 from explorer.records.bike_library import demo_bikes
 from explorer.records.errors import RecordError
@@ -31,8 +32,7 @@ BIKES = dict(demo_bikes())
 def sheet_of(bike_id="bracken-125", bike=None, address=""):
     bike = bike or BIKES[bike_id]
     setup = Setup.for_bike(bike_id, bike).changed(**starting_pair(bike))
-    lesson = Lesson(bike, setup, other_bike=another(BIKES, bike_id))
-    facts = Facts(lesson, BIKES, Measurements.for_bike(bike))
+    facts = Facts(Lesson(bike, setup), BIKES, Measurements.for_bike(bike))
     return Worksheet(facts, date(2026, 5, 1), "?step=1&quiz=1", address)
 
 
@@ -68,6 +68,16 @@ def test_questions_without_answers_and_answers_on_the_second_sheet(bike_id):
         assert question.text in pupil and question.working in coach
         assert question.working not in pupil
     assert f"<b>{quiz(1)[0].right}</b>" in coach and "Often heard" not in pupil
+
+
+def test_what_an_experiment_finds_stands_on_the_coachs_sheet_only():
+    pupil, coach = (text_of(render(sheet_of(), reader)) for reader in ("pupil", "coach"))
+    found = [each.found for each in EXPERIMENTS if each.found]
+    assert len(found) >= 5 and all(each in coach for each in found)
+    assert not any(each in pupil for each in found)
+    # The answers of steps 2 and 9, in whatever words.
+    assert "(front − 1)" not in pupil and "in line" not in pupil
+    assert "(front − 1)" in coach and "in line" in coach
 
 
 def test_own_bike_and_class_results_have_their_lines():
@@ -131,6 +141,15 @@ def test_both_sheets_are_downloaded_from_the_page():
         assert f"gearing-lesson-{reader}-{date.today()}.html" in page._sheets.value
     page.state.set_up(rear=46)
     assert page._sheets.value == "", "sheets of the pair before must not stay"
+    # The questions name the road speed, the other bike and the code opens with them.
+    page._make.click()
+    page.state.go(6)
+    page.state.move(road_speed=60 / 3.6)
+    assert page._sheets.value == ""
+    page._read_address("https://club.example/lesson")
+    page._make.click()
+    sheets = unquote(page._sheets.value)
+    assert "60 km/h, full throttle" in sheets and "step=6;speed%2060%20km/h" in sheets
     page._read_address("nonsense here")
     assert "not the address" in page._address._answer.value
 

@@ -12,16 +12,18 @@ import numpy as np
 import pytest
 from markupsafe import escape
 
-from explorer.calc.top_speed import Limit
+from explorer.calc.drive import Drive
+from explorer.calc.top_speed import Limit, top_speed
 from explorer.charts import lesson_bars, lesson_lever
 from explorer.charts.lesson_size import FACTOR, enlarge
-from explorer.pages.gearing_result import CHOSEN, FITTED
+from explorer.pages.gearing_result import CHOSEN, FITTED, conditions_of
 from explorer.pages.lesson_demos import DEMONSTRATIONS, Shown
 from explorer.pages.lesson_experiments import EXPERIMENTS
 from explorer.pages.lesson_facts import SHAFT_TORQUE, Facts
+from explorer.pages.lesson_link import Place
 from explorer.pages.lesson_misconceptions import MISCONCEPTIONS, of_step
 from explorer.pages.lesson_question import judge, read_number
-from explorer.pages.lesson_state import Lesson, another, starting_pair
+from explorer.pages.lesson_state import Lesson, starting_pair
 from explorer.pages.lesson_steps import STEPS, minutes
 from explorer.records.bike_library import demo_bikes
 from explorer.records.errors import RecordError
@@ -48,10 +50,10 @@ FALSE_STATEMENTS = [
 def facts_of(bike_id, **changes):
     bike = BIKES[bike_id]
     fields = {**starting_pair(bike), **changes}
-    speed = fields.pop("road_speed", 40 / 3.6)
+    place = Place(road_speed=fields.pop("road_speed", 40 / 3.6))
+    measured = Measurements.for_bike(bike).changed(fields.pop("measured", {}))
     setup = Setup.for_bike(bike_id, bike).changed(**fields)
-    lesson = Lesson(bike, setup, other_bike=another(BIKES, bike_id), road_speed=speed)
-    return Facts(lesson, BIKES, Measurements.for_bike(bike))
+    return Facts(Lesson(bike, setup, place), BIKES, measured)
 
 
 @pytest.fixture(params=BIKES, scope="module")
@@ -106,6 +108,13 @@ def test_pull_and_speed_are_two_numbers(facts):
     assert abs(pull) != abs(speed)
 
 
+def test_a_pair_as_fitted_changes_nothing():
+    facts = facts_of("bracken-125", front=13, rear=50)
+    question = asked(facts, 3)
+    assert "the same ratio" in question.text and question.value == 0.0
+    assert "falls" not in question.text and "nothing changes" in answer(facts, 3)
+
+
 def test_a_sprocket_moves_every_gear_and_no_gap(facts):
     ratios = [ratio.si for ratio in facts.bike.gearbox.ratios]
     steps = [low / high - 1 for low, high in pairwise(ratios)]
@@ -127,7 +136,7 @@ def test_overall_ratio_has_primary_gear_and_tyre_in_it(facts):
     def turns(bike, rollout):
         return bike.gearbox.primary.si * bike.gearbox.ratios[-1].si * ratio / rollout
 
-    other = facts_of(facts.lesson.other_bike)
+    other = facts_of(facts.lesson.other_bike(BIKES))
     this = turns(facts.bike, facts.result.rollouts[CHOSEN].value)
     that = turns(facts.other, other.result.rollouts[FITTED].value)
     text = answer(facts, 5)
@@ -158,11 +167,24 @@ def test_the_pull_at_one_speed_is_power_over_speed(facts, speed):
     assert asked(facts, 6).right.startswith(str(best))
 
 
+@pytest.mark.parametrize("speed", [30, 40, 60])
+def test_the_printed_power_and_speed_give_the_printed_pull(facts, speed):
+    """As a pupil works it out: each printed number within half a unit of its last digit."""
+    text = answer(facts_of(facts.setup.bike_id, road_speed=speed / 3.6), 6)
+    power = re.search(r"([\d.]+) kW", text)[1]
+    share = float(re.search(r"crankshaft's power (\d+) % reach the wheel", text)[1])
+    pull = float(re.search(r"pull (\d+) N", text)[1])
+    worked_out = float(power) * 1000 * share / 100 / (speed / 3.6)
+    half_digits = 0.5 * 10.0 ** -len(power.partition(".")[2]) / float(power) + 0.5 / share
+    half_digits += 0.5 * 10 ** max(len(f"{pull:.0f}") - 3, 0) / pull
+    assert worked_out == pytest.approx(pull, rel=half_digits)
+
+
 @pytest.mark.parametrize("ratios", [["1.0"], ["2.0", "1.0"]])
 def test_few_gears_are_enough_for_every_step(ratios):
     bike = BIKES["bracken-125"].with_changes({"gearbox.ratios": ", ".join(ratios)})
     setup = Setup.for_bike("bracken-125", bike).changed(front=12, roll_gear=1)
-    facts = Facts(Lesson(bike, setup, other_bike="sleet-450"), BIKES, Measurements.for_bike(bike))
+    facts = Facts(Lesson(bike, setup), BIKES, Measurements.for_bike(bike))
     for step in STEPS:
         question = step.ask(facts)
         assert question.text and all(step.answer(facts))
@@ -232,6 +254,40 @@ def test_a_power_limited_bike_does_not_get_what_the_table_promises():
     assert float(said) == pytest.approx(promised * 3.6, abs=0.6)
 
 
+def test_taller_is_faster_where_power_is_the_limit_only_with_more_power_there(facts):
+    """What the answer says, over every pair that is sold; on some bikes it is 7 km/h."""
+    sold = facts.bike.sprockets
+    conditions, _ = conditions_of(facts.setup)
+    rollout, vehicle = facts.result.rollouts[CHOSEN].value, facts.bike.vehicle()
+    pairs = [
+        (front, rear)
+        for front in range(sold.front_sold[0], sold.front_sold[1] + 1)
+        for rear in range(sold.rear_sold[0], sold.rear_sold[1] + 1)
+    ]
+    now, taller = (
+        Drive(
+            vehicle, conditions, np.array([rear / (front + more) for front, rear in pairs]), rollout
+        )
+        for more in (0, 1)
+    )
+    top, top_taller = top_speed(now), top_speed(taller)
+
+    def power_at(drive, case, speed):
+        """The most power that any gear of a case gives at a road speed."""
+        turns = drive.overall[case, :, 0] * speed / (rollout / (2 * math.pi))
+        runs = turns <= drive.limiter_speed.item()
+        torque = np.ravel(drive.torque(turns[np.newaxis, :, np.newaxis]))
+        return np.max(torque * turns, where=runs, initial=0.0)
+
+    for case in np.flatnonzero(top.limit == Limit.POWER):
+        speed = top.speed[case]
+        gain = top_taller.speed[case] - speed
+        more = power_at(taller, case, speed) - power_at(now, case, speed)
+        assert abs(gain) < 1e-3 or (gain > 0) == (more > 0), pairs[case]
+    text = answer(facts, 8) + MISCONCEPTIONS[9].true
+    assert "more power at that road speed" in text and "little or nothing" not in text
+
+
 def test_ground_on_which_nothing_goes_is_said():
     facts = facts_of("wagtail-85", slope=0.6, surface="loose-sand")
     assert "No gear holds" in answer(facts, 8)
@@ -257,10 +313,28 @@ def test_slack_is_least_where_the_three_centres_are_in_line(facts):
     assert "No figure of this lesson is a setting" in answer(facts, 9)
 
 
+@pytest.mark.parametrize(
+    ("measured", "right", "end"),
+    [
+        ({"axle_below": "0 mm"}, "it grows all the way", "wheel hanging"),
+        ({"wheel_travel": "40 mm"}, "it shrinks all the way", "fully compressed"),
+    ],
+)
+def test_nothing_is_in_line_where_the_travel_ends_before(measured, right, end):
+    facts = facts_of("bracken-125", measured=measured)
+    assert asked(facts, 9).right == right
+    text = answer(facts, 9)
+    assert end in text.split(",")[0] and "are in line" not in text
+    assert DEMONSTRATIONS[9].view(facts).tightest_label == f"tightest: {end}"
+    within = facts_of("bracken-125")
+    assert "are in line" in answer(within, 9)
+    assert DEMONSTRATIONS[9].view(within).tightest_label == "tightest: in line"
+
+
 def test_slack_without_a_swingarm_asks_for_it():
     bike = BIKES["bracken-125"]
     setup = Setup.for_bike("bracken-125", bike).changed(front=12)
-    facts = Facts(Lesson(bike, setup, other_bike="sleet-450"), BIKES, Measurements({}))
+    facts = Facts(Lesson(bike, setup), BIKES, Measurements({}))
     assert "has not been measured" in asked(facts, 9).text and "Nothing" in answer(facts, 9)
     assert Shown(9, facts, False, print).figure is None
 
@@ -314,7 +388,7 @@ def test_no_false_statement_and_one_system_of_units(bike_id, units):
         question = step.ask(facts)
         texts += [step.title, step.watch, question.text, *question.options, *step.answer(facts)]
     for each in EXPERIMENTS:
-        texts += [each.how, *each.cautions]
+        texts += [each.how, *each.cautions, each.found]
     whole = " ".join(map(str, texts))
     for statement in FALSE_STATEMENTS:
         assert not re.search(statement, whole, re.IGNORECASE), statement
@@ -343,9 +417,37 @@ def test_experiments_with_a_motorcycle_carry_their_cautions():
         if "motorcycle" in each.need and "20 m" in each.need:
             assert "Closed" in cautions and "helmet" in cautions
         elif "motorcycle" in each.need:
-            assert "Engine off" in cautions
-        if "sprocket" in each.how and "motorcycle" in each.need:
-            assert "clear of chain" in cautions
+            assert "Engine off" in cautions and "level ground" in cautions
+        if "on a stand" in each.need:
+            assert "upright on a stand on level ground, one person holding it" in cautions
+            assert "key out" in cautions
+            assert "hair, sleeves and laces stay clear of chain" in cautions
+
+
+def test_a_wheel_that_turns_the_engine_has_its_plug_out_and_nothing_on_the_crankshaft():
+    [each] = [each for each in EXPERIMENTS if "crankshaft" in each.how]
+    cautions = " ".join(each.cautions)
+    assert "Spark plug out" in cautions and "earthed" in cautions and "starter" in cautions
+    assert "neutral," not in cautions, "top gear is in"
+    assert "spanner for the crankshaft" not in each.need and "whirls" in cautions
+    assert "as the manual says" in each.how.replace("\n", " ")
+
+
+def test_what_is_brought_is_what_the_experiment_needs():
+    bicycle, pins = (
+        next(each for each in EXPERIMENTS if title in each.title)
+        for title in ("Force against distance", "String and three pins")
+    )
+    assert "pedal that points to the rear wheel" in bicycle.how
+    assert "smaller rear sprocket" in bicycle.how and "smaller rear sprocket" in bicycle.found
+    assert "card as the swingarm" in pins.need and "strip of card" in pins.how
+
+
+def test_no_experiment_tells_the_answer_of_its_step(facts):
+    for each in EXPERIMENTS:
+        before = f"{each.title} {each.need} {each.how}"
+        assert "in line" not in before and "÷ (front" not in before
+        assert not each.found or each.found not in before
 
 
 @pytest.mark.parametrize("number", STEP)

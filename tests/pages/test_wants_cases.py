@@ -1,4 +1,4 @@
-"""Seventeen cases of riders and their bikes, invented, with the reasoning spelled out in each.
+"""Twenty cases of riders and their bikes, invented, with the reasoning spelled out in each.
 
 They cover every kind of want and every "no gearing does that". Behind them stand the statements
 that are found in print and are false: none of them may come out of any answer.
@@ -13,8 +13,8 @@ import numpy as np
 import pytest
 
 from explorer.calc.top_speed import Limit
-from explorer.pages import wants_honest, wants_table, wants_words
-from explorer.pages.wants_cannot import Reason
+from explorer.pages import wants_honest, wants_margin_words, wants_table, wants_words
+from explorer.pages.wants_cannot import Reason, cannot_be_met
 from explorer.pages.wants_result import compute
 from explorer.pages.wants_short_list import NOW, ONE_TOOTH, short_list
 from explorer.pages.wants_why_not import why_not
@@ -174,7 +174,7 @@ def test_6_screaming_all_the_way_home():
     )
     assert reasons(windy) == [Reason.POWER]
     said = " ".join(wants_honest.honest_words(windy.result))
-    assert "taller gearing would not make it faster" in said
+    assert "however geared, the engine has not the power for it there" in said
     assert windy.best.index == windy.result.now
 
 
@@ -195,7 +195,7 @@ def test_7_a_bike_out_of_power_is_never_sold_taller():
     assert not any("short list" in entry.roles for entry in listing.entries)
     assert "More power, less drag" in " ".join(wants_honest.honest_words(result))
     tallest = wants_words.top_speed_words(result, int(np.argmin(result.ratio)))
-    assert any("Taller here does not mean faster" in said for said in tallest)
+    assert any("Taller here does not mean noticeably faster" in said for said in tallest)
     fastest = why_not(listing, *result.pair(int(top.value.argmax())))
     assert fastest.reason in ("not faster", "equal", "dominated")
 
@@ -405,6 +405,113 @@ def test_17_a_small_wheel_and_the_old_note_at_the_jump():
     assert "no chain" not in said
 
 
+def test_18_out_of_power_past_the_peak_is_sold_taller():
+    """The 250 climbs 5 % of forest soil at 120 km/h, out of power but past its power peak.
+
+    There the engine gives more power at fewer revolutions, so a taller pair is faster, and 130 km/h
+    can be had. The page lists it, and says nowhere that taller is not faster.
+    """
+    wish = ("top-speed", {"speed": "130 km/h"})
+    listing = answer("marram-250", wish, surface="forest-soil", slope=0.05)
+    result = listing.result
+    top = result.judged[0]
+    assert top.limit[result.now] == Limit.POWER and not top.met[result.now]
+    assert (listing.best.front, listing.best.rear) == (15, 49)
+    assert top.limit[listing.best.index] == Limit.POWER and top.met[listing.best.index]
+    said = " ".join(everything_said(listing))
+    assert "15/49 serves your wants best" in said
+    assert "does not mean" not in said and "Nothing sold" not in said
+
+
+def test_18_taller_is_not_called_slower_beside_its_own_gain():
+    """125 km/h on the level: 122 as fitted, and more with every taller pair listed."""
+    listing = answer("marram-250", ("top-speed", {"speed": "125 km/h"}), surface="dry-asphalt")
+    for entry in listing.entries:
+        said = " ".join(wants_words.listed_words(listing, entry))
+        assert not ("Gains: Top speed" in said and "does not mean" in said)
+    assert any("limited by power" in said for entry in listing.entries
+               for said in wants_words.listed_words(listing, entry))  # fmt: skip
+
+
+def test_19_a_cruise_beyond_the_limiter_of_the_tallest_pair():
+    """The 85 is to cruise at 116 km/h; its tallest pair, 15/46, is at the limiter at 113 km/h.
+
+    No pair sold holds it, and not for want of power: on a 16 tooth front sprocket, which is not
+    sold, the same bike does. At 150 km/h nothing would, whatever the sprockets.
+    """
+
+    def cruise(speed, **altered):
+        wish = ("cruise", {"speed": f"{speed} km/h", "engine_speed": "12000 rpm"})
+        return answer("wagtail-85", wish, altered=altered, surface="dry-asphalt")
+
+    result = cruise(116).result
+    (cannot,) = result.cannot
+    assert np.isnan(result.judged[0].value).all()
+    assert cannot.reason is Reason.NOT_SOLD and not cannot.shorter
+    assert result.pair(cannot.nearest) == (15, 46)
+    assert result.ratio[cannot.nearest] == result.ratio.min()
+    said = wants_honest.cannot_words(result, cannot)
+    assert "taller gearing than any sold here" in said and "power for it" not in said
+    bigger = cruise(116, **{"sprockets.front_sold": "13 to 16"}).result
+    assert bigger.judged[0].met[bigger.index(16, 46)]
+    assert reasons(cruise(150)) == [Reason.POWER]
+
+
+def test_19_a_top_speed_that_the_next_gearing_would_reach_and_one_that_none_would():
+    """On the limiter at 113 km/h with the tallest pair: a bit more takes a taller one not sold.
+
+    200 km/h takes several times the power, which grows with the cube of the speed.
+    """
+    found = {
+        speed: reasons(
+            answer("wagtail-85", ("top-speed", {"speed": f"{speed} km/h"}), surface="dry-asphalt")
+        )
+        for speed in (116, 200)
+    }
+    assert found == {116: [Reason.NOT_SOLD], 200: [Reason.POWER]}
+
+
+@pytest.mark.parametrize(
+    "wish",
+    [
+        ("cruise", {"speed": "40 km/h", "engine_speed": "9000 rpm"}),
+        ("top-speed", {"speed": "40 km/h"}),
+    ],
+)
+def test_20_a_speed_that_the_tyre_does_not_hold(wish):
+    """5 % of wet grass: the rear tyre spins at walking pace, so power is not what is wanting."""
+    listing = answer("bracken-125", wish, surface="wet-grass", slope=0.05)
+    assert reasons(listing) == [Reason.GRIP]
+    assert "the rear tyre spins first" in " ".join(wants_honest.honest_words(listing.result))
+
+
+def test_19_a_cruise_below_the_slowest_speed_of_first():
+    """The road single at 3 km/h, clutch out: too slow for its shortest pair, not beyond its power.
+
+    Case 2 says the same of a walk. Another gearbox with a lower first gear would do.
+    """
+    result = answer(
+        "fogbank-650", ("cruise", {"speed": "3 km/h", "engine_speed": "4000 rpm"})
+    ).result
+    (cannot,) = result.cannot
+    assert cannot.reason is Reason.NOT_SOLD and cannot.shorter
+    assert result.pair(cannot.nearest) == (13, 47)
+
+
+def test_the_nearest_pair_is_one_that_can_be_built():
+    """The tallest pair finds no chain: of those that do, the fastest is named."""
+    wish = ("cruise", {"speed": "116 km/h", "engine_speed": "12000 rpm"})
+    result = answer("wagtail-85", wish, surface="dry-asphalt").result
+    buildable = result.ratio > result.ratio.min()
+    (cannot,) = cannot_be_met(result.bike, result.setup, result.judged, result.ratio, buildable)
+    assert cannot.reason is Reason.NOT_SOLD
+    assert result.ratio[cannot.nearest] == result.ratio[buildable].min()
+
+
+def test_out_of_power_is_told_apart_by_the_power_peak():
+    assert "at or below its power peak" in COMPLAINTS["no-revs-on-road"].cannot
+
+
 FALSE_STATEMENTS = {
     "gearing up by a smaller front or a larger rear": r"(smaller front|larger rear|more rear teeth)"
     r"[^.]{0,60}(taller|top speed|higher speed|faster bike|boost)",
@@ -498,3 +605,14 @@ def test_the_trades_disagreement_is_shown_and_not_settled():
     teeth = wants_honest.front_or_rear_words(demo_bikes()["bracken-125"])
     # 50 / 12 and 50 / 14.
     assert "4.2 rear teeth more" in teeth and "3.6 rear teeth fewer" in teeth
+
+
+def test_where_no_gear_holds_a_speed_none_is_said():
+    """Loose sand, 30 % up, on the tallest pair: not "0.0 km/h in 1st"."""
+    listing = answer(
+        "bracken-125", ("top-speed", {"speed": "60 km/h"}), surface="loose-sand", slope=0.3
+    )
+    tallest = int(np.argmin(listing.result.ratio))
+    assert listing.result.judged[0].limit[tallest] == Limit.CANNOT_HOLD
+    said = wants_margin_words.value_words(listing.result, 0, tallest)
+    assert said == "no gear holds a steady speed"

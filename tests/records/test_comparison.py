@@ -1,5 +1,7 @@
 """Set-ups to compare: link and file bring back exactly what was saved, and refuse in sentences."""
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -13,6 +15,7 @@ from explorer.records.comparison import (
     decode_also,
     encode_also,
     read_file,
+    with_one_fitted_tyre,
     write_file,
 )
 from explorer.records.errors import RecordError
@@ -117,6 +120,19 @@ def test_all_that_is_wrong_with_a_file_is_said_at_once():
     with pytest.raises(RecordError) as caught:
         read_file(file.encode(), BIKE)
     assert len(caught.value.sentences) == 3
+
+
+@given(fitments, st.floats(LIMITS["rollout"].low, LIMITS["rollout"].high))
+def test_the_fitted_tyre_has_one_roll_out_unless_the_bike_file_gives_it(others, turn):
+    shared = with_one_fitted_tyre(others, BIKE, turn)
+    for before, after in zip(others, shared, strict=True):
+        on_it = before.tyre == BIKE.tyre.rear
+        assert after == (replace(before, rollout=turn) if on_it else before)
+    fitted = Fitment.fitted_to(BIKE, *shared)
+    assert fitted.rollout == (turn if any(each.tyre == fitted.tyre for each in shared) else None)
+    own = BIKE.with_changes({"tyre.rollout": "2.000 m"})
+    assert with_one_fitted_tyre(others, own, turn) == others
+    assert Fitment.fitted_to(own, *others).rollout == 2.0
 
 
 def test_a_fitted_pair_outside_the_sold_ones_may_stay():

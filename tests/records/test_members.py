@@ -118,6 +118,11 @@ def test_each_bad_cell_is_one_sentence_with_its_line(column, text):
     assert len(sentence) < 300
 
 
+def test_few_but_long_words_are_told_both_limits():
+    [sentence] = problems_of(table(ROW | {"terrain": " ".join(["mountainside"] * 5)}))
+    assert "at most 8 words and 60 characters" in sentence
+
+
 @pytest.mark.parametrize("column", ["name", "number plate", SCRIPT])
 def test_a_column_for_a_person_is_refused(column):
     data = table(ROW).decode().splitlines()

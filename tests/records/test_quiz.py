@@ -110,6 +110,24 @@ def test_the_answer_is_right_for_any_seed(kind, seed):
 
 
 @given(seed=SEEDS)
+@settings(max_examples=200, deadline=None)
+def test_power_and_torque_at_one_moment_belong_to_an_engine_that_can_be(seed):
+    _, kilowatts, torque, _ = numbers(question("pull-from-power", seed).text)
+    # n = P / (2 pi T), from the power at the tyre: the crankshaft's is somewhat more.
+    rpm = kilowatts * 1000 / torque * 60 / (2 * math.pi)
+    assert 1500 < rpm < 14_000
+
+
+@given(seed=SEEDS)
+@settings(max_examples=20, deadline=None)
+def test_taller_is_no_faster_only_at_the_power_peak_or_below(seed):
+    """Past it one tooth taller can be faster, so that the question says where the engine is."""
+    asked = question("geared-speed", seed)
+    assert "no faster than at its power peak" in asked.text
+    assert "below its power peak" in asked.working
+
+
+@given(seed=SEEDS)
 @settings(max_examples=60, deadline=None)
 def test_the_taller_pair_is_the_only_taller_one(seed):
     asked = question("taller-pair", seed)

@@ -7,8 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
+from explorer.records.bike_library import demo_bikes
 from explorer.records.errors import RecordError
-from explorer.records.setup import LIMITS, MEASURES, Setup
+from explorer.records.setup import LIMITS, MEASURES, Setup, both_rollouts, fitted_rollout
 from explorer.records.surfaces import surfaces
 from explorer.records.typed_text import tidy
 
@@ -118,3 +119,17 @@ def test_any_value_gives_a_set_up_or_sentences(field, value):
         assert error.sentences
     else:
         assert getattr(setup, field) == (tidy(value) if field == "tyre" else value)
+
+
+def test_a_measurement_on_the_fitted_size_is_that_of_the_fitted_tyre():
+    bike = demo_bikes()["bracken-125"]
+    by_size = Setup.for_bike("bracken-125", bike)
+    other = by_size.changed(tyre="110/100-18", rollout=2.1)
+    measured = by_size.changed(tyre="4.10 - 18 59P", rollout=1.96)
+    assert fitted_rollout(bike) is fitted_rollout(bike, by_size, other) is None
+    assert fitted_rollout(bike, by_size, other, measured) == 1.96
+    own = bike.with_changes({"tyre.rollout": "2.000 m"})
+    assert fitted_rollout(own, measured) == 2.0
+    assert [each.value for each in both_rollouts(bike, measured)] == [1.96, 1.96]
+    fitted, chosen = both_rollouts(bike, other)
+    assert (fitted.source, chosen.source) == ("computed from size", "measured")
