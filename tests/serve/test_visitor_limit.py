@@ -102,7 +102,7 @@ def test_places_come_from_the_memory():
         ("5:memory:/old\n0::/club.slice/explorer.service\n", 100 * MIB),
         ("0::/club.slice/full.service\n", 0),
         # What files keep in memory is let go when it is needed.
-        ("0::/club.slice/reader.service\n", 130 * MIB),
+        ("0::/club.slice/reader.service\n", 70 * MIB),
     ],
 )
 def test_room_below_the_limit_of_a_control_group(tmp_path, own, room):
