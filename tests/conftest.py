@@ -34,7 +34,7 @@ class RunningServer:
         """Stop it as Ctrl+C does; returns processes of its that outlive it, which it must not."""
         started = psutil.Process(self.process.pid).children(recursive=True)
         self.process.send_signal(signal.SIGINT)
-        self.process.wait(timeout=30)
+        self.process.wait(timeout=60)
         self.process.stdout.close()
         _, left = psutil.wait_procs(started, timeout=10)
         return left

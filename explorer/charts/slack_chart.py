@@ -164,10 +164,13 @@ def describe(view: SlackView) -> str:
     Returns
     -------
     str
-        Slack where it is measured, at the tightest position and at full compression.
+        Slack where the slider stands and where it is measured, at the tightest position and at full
+        compression.
     """
     return (
-        f"Computed, {view.basis}: {view.said(view.at(view.rest))} where it is measured, "
+        f"Computed, {view.basis}: {view.said(view.at(view.now))} where the slider stands "
+        f"({view.now:.{view.decimals}f} {view.unit} of travel), "
+        f"{view.said(view.at(view.rest))} where it is measured, "
         f"{view.said(view.at(view.tightest))} at the tightest position "
         f"({view.tightest:.{view.decimals}f} {view.unit} of travel), "
         f"{view.said(view.at(float(view.travel[-1])))} fully compressed."

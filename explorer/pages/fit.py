@@ -255,16 +255,7 @@ class FitPage:
         self._slack.update(curve)
         per_unit = 1 / units.display(1.0, "length", result.setup.units)[0]
         self._controls.show_travel(curve.now, float(curve.travel[-1]), per_unit, curve.unit)
-        self._set(
-            "travel",
-            sentences(
-                [
-                    f"{side_view.describe(drawing)} Slack here: "
-                    f"{curve.said(curve.at(curve.now))} (computed)."
-                ],
-                "ge-summary",
-            ),
-        )
+        self._set("travel", sentences([side_view.describe(drawing)], "ge-summary"))
         self._set("slack_summary", sentences([slack_chart.describe(curve)], "ge-summary"))
 
     def _assemble(

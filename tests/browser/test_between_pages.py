@@ -4,6 +4,7 @@ import re
 
 from playwright.sync_api import expect
 
+from tests.browser.gone_kernel import wait_until_gone
 from tests.browser.test_gearing import wait_for_pair
 
 
@@ -22,6 +23,38 @@ def test_the_set_up_goes_along_to_another_page(open_page):
     page.wait_for_selector("html[data-ready]", state="attached")
     assert "bike=sleet-450" in page.url and "rear=49" in page.url and "want.1=" in page.url
     assert page.locator(".ge-fault").count() == 0
+
+
+def test_a_page_that_is_being_left_does_not_ask_for_its_kernel(server, open_page, open_url):
+    """It would be told that there is none, and say that it went to sleep."""
+    page = open_page("gearing")
+    kernel = page.evaluate("document.body.dataset.kernelId")
+    address = f"{server.url}api/kernels/{kernel}"
+    asked, held = [], []
+    page.on("request", lambda request: asked.append(request.url))
+    page.route(re.compile("/fit"), lambda route: held.append(route))
+    link = page.get_by_role("navigation", name="Pages").get_by_role("link", name="Does it fit?")
+    link.click(no_wait_after=True)
+    watcher = open_url(server.url)
+    wait_until_gone(watcher, address)
+    watcher.watch.errors.clear()  # an answer 404 is logged as one
+    assert held and address not in asked
+    held[0].continue_()
+    page.wait_for_url(re.compile(r"/fit\?"), wait_until="commit")
+    page.wait_for_selector("html[data-ready]", state="attached")
+
+
+def test_a_page_gone_back_to_opens_with_what_was_set_up(open_page):
+    page = open_page("gearing")
+    field = page.get_by_label("Both sprockets")
+    field.fill("12/49")
+    field.press("Enter")
+    wait_for_pair(page, "12/49")
+    # What a browser says of a page that it had kept; this one keeps none under Playwright.
+    page.evaluate("dispatchEvent(new PageTransitionEvent('pageshow', { persisted: true }))")
+    page.wait_for_url(re.compile(r"/gearing\?.*front=12"), wait_until="commit")
+    page.wait_for_selector("html[data-ready]", state="attached")
+    wait_for_pair(page, "12/49")
 
 
 def test_a_page_that_went_to_sleep_comes_back_with_what_was_set_up(open_page):

@@ -118,6 +118,9 @@ def test_the_words_give_slack_where_it_matters():
     text = slack_chart.describe(slack_view())
     assert "35 mm at the tightest position (140 mm of travel)" in text
     assert "74 mm where it is measured" in text
+    assert "38 mm where the slider stands (100 mm of travel)" in text
+    text = slack_chart.describe(slack_view(now=140.0))
+    assert "35 mm where the slider stands (140 mm of travel)" in text
 
 
 @pytest.mark.parametrize(

@@ -115,6 +115,18 @@ def test_a_control_moves_the_demonstration(page):
     assert "rear=54" in named(page, "Link to this step").value
 
 
+def test_the_slack_at_the_travel_under_the_slider_is_told_in_words(page):
+    page.state.go(9)
+    page.state.open(1)
+    travel = named(page, "Wheel travel used [mm]")
+    said = set()
+    for travel.value in (0, 40, 200):
+        text = step_card(page)
+        assert f"where the slider stands ({travel.value:.0f} mm of travel)" in text
+        said.add(text.split(" where the slider stands")[0].rpartition(": ")[2])
+    assert len(said) == 3 and all(each.endswith(" mm") for each in said)
+
+
 def test_only_the_controls_that_matter_and_one_chart_at_a_time(page):
     kept = []
     for step in STEPS:

@@ -110,6 +110,7 @@
   // line may come back: after a while without it the notice is shown, and taken away on return.
 
   const PATIENCE = 8000; // ms
+  const LEAVING = 30000; // ms, until the other page must have come
   const ASK_AGAIN = 3000; // ms
   const GONE = ["dead", "restarting", "autorestarting"]; // "unknown" is said of a lost line too
 
@@ -119,12 +120,20 @@
     document.documentElement.toggleAttribute("data-asleep", asleep);
   }
 
+  // A visitor who goes to another page ends the kernel here; should this page stay all the same,
+  // because the other one never came, it says so after a while. Listened for from the start: the
+  // window calls its listeners in the order in which they came, and Voilà's cuts the line.
+  let leaving = false;
+  window.addEventListener("beforeunload", () => {
+    leaving = true;
+    setTimeout(() => { leaving = false; }, LEAVING);
+  });
+
   async function watchKernel() {
     const app = await waitFor(() => window.jupyterapp);
     const manager = await app.widgetManagerPromise.promise;
     const kernel = manager.kernel;
     let gone = false;
-    let leaving = false;
     let lost = 0;
     let asking = 0;
     const end = () => {
@@ -151,12 +160,6 @@
       clearInterval(asking);
       tellAsleep(false);
     };
-    // A visitor who goes to another page ends the kernel here; should this page stay all the same,
-    // because the other one never came, it says so after a while.
-    window.addEventListener("beforeunload", () => {
-      leaving = true;
-      setTimeout(() => { leaving = false; }, PATIENCE);
-    }, { capture: true }); // before the listener that ends the kernel
     kernel.statusChanged.connect((_, status) => {
       if (!leaving && GONE.includes(status)) end();
     });
@@ -165,7 +168,8 @@
       clearInterval(asking);
       if (gone) return;
       // A line alone is not enough: its kernel may have ended while it was being laid.
-      if (status !== "connected") lost = setTimeout(() => tellAsleep(true), PATIENCE);
+      const patience = leaving ? LEAVING : PATIENCE;
+      if (status !== "connected") lost = setTimeout(() => tellAsleep(true), patience);
       asking = setInterval(ask, ASK_AGAIN);
       ask();
     });
@@ -207,6 +211,11 @@
     if (same) location.reload();
     else location.search = query();
   }
+
+  // Gone back to, as the browser kept it: its kernel has ended when it was left.
+  window.addEventListener("pageshow", (event) => {
+    if (event.persisted) reload();
+  });
 
   // --- A file too large to send ---------------------------------------------------------------
   // The line to the kernel breaks at ten megabytes, and nobody would say why. ipywidgets keeps the
