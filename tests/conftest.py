@@ -17,7 +17,10 @@ from hypothesis import settings
 settings.register_profile("shared processors", deadline=None)
 settings.load_profile("shared processors")
 
-START_SECONDS = 60
+START_SECONDS = 120
+
+PLACES = ("--visitors", "30")
+"""Places do not depend on the memory that is free on the machine just then."""
 
 
 @dataclass
@@ -60,7 +63,7 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[RunningServer]:
     """The pages that the project ships, served by the shipped command on a free port."""
     log = tmp_path_factory.mktemp("server") / "errors.txt"
     command = [sys.executable, "-m", "explorer.serve.command", "--port", "0", "--no-browser"]
-    running = start_server(command, log)
+    running = start_server([*command, *PLACES], log)
     yield running
     running.stop()
 
@@ -111,7 +114,7 @@ def serve_pages(
             write_notebook(folder / f"{name}.ipynb", source)
         command = [sys.executable, "-c", _SERVE_FOLDER, str(folder), "--port", "0", "--no-browser"]
         log = folder / "errors.txt"
-        running.append(start_server([*command, *options], log))
+        running.append(start_server([*command, *PLACES, *options], log))
         return running[-1]
 
     yield start

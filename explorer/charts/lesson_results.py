@@ -140,9 +140,9 @@ def describe(view: ResultsView) -> str:
         How many results, their mean and spread, and how far the mean is from what was computed.
     """
     count = len(view.values)
-    predicted = f"Computed: {view.said(view.predicted)}."
     if not count:
-        return f"{predicted} No results of the class yet."
+        return "No results of the class yet: the computed value is told with the first."
+    predicted = f"Computed: {view.said(view.predicted)}."
     results = "result" if count == 1 else "results"
     off = view.mean / view.predicted - 1
     way = "above" if off > 0 else "below"
@@ -152,7 +152,8 @@ def describe(view: ResultsView) -> str:
     )
     if count == 1:
         return f"{predicted} {mean} One result has no spread: repeat it."
-    within = abs(view.mean - view.predicted) <= view.spread
+    # What is printed alike is no difference.
+    within = abs(view.mean - view.predicted) <= view.spread + 0.5 * 10.0**-view.decimals
     verdict = (
         "The computed value lies within the spread of the class."
         if within

@@ -13,7 +13,7 @@ from explorer.pages.lesson_facts import Facts
 from explorer.pages.lesson_link import decode_place, encode_place, with_known_bike
 from explorer.pages.lesson_quiz import QuizCard
 from explorer.pages.lesson_sheet import Worksheet, download_link
-from explorer.pages.lesson_state import Lesson, LessonState, starting_pair
+from explorer.pages.lesson_state import Lesson, LessonState, others, starting_pair
 from explorer.pages.lesson_step_card import StepCard
 from explorer.pages.lesson_steps import STEPS, minutes
 from explorer.pages.page_links import page_links
@@ -24,7 +24,7 @@ from explorer.panels.choice_control import ChoiceControl
 from explorer.panels.html import bullet_list, link, sentences
 from explorer.panels.text_control import TextControl
 from explorer.records.bike import Bike
-from explorer.records.club import bikes_in_words, bikes_offered, units_offered
+from explorer.records.club import bikes_in_words, bikes_offered, is_served, units_offered
 from explorer.records.errors import RecordError
 from explorer.records.fit import Measurements, decode_fit, encode_fit
 from explorer.records.link import decode, encode
@@ -74,7 +74,9 @@ class LessonPage:
         )
         self._bike = ChoiceControl(
             "Bike",
-            f"{bikes_in_words()}; a bike of your own comes with the link of the gearing page.",
+            f"{bikes_in_words()}; a bike of your own comes with the link of the gearing page."
+            if is_served("gearing")
+            else f"{bikes_in_words()}.",
             [(each.name, bike_id) for bike_id, each in library.items()],
             lesson.setup.bike_id,
             guard(self.state.pick_bike),
@@ -97,7 +99,8 @@ class LessonPage:
         )
         reset = widgets.Button(
             description="Reset for the next group",
-            tooltip="Step 1; guesses, answers, class results and quiz cleared; other quiz numbers",
+            tooltip="Step 1, first pair, level ground; guesses, answers, class results and quiz "
+            "cleared; other quiz numbers",
         )
         reset.on_click(guard(lambda _: self.state.reset()))
         self._reset = reset
@@ -268,7 +271,7 @@ def _read(query: str, library: dict[str, Bike]) -> tuple[Lesson, Measurements, l
     # Measured for the fit page; here it serves the step on slack and is carried along.
     measured, slips = decode_fit(rest, bike)
     complaints += slips
-    place, slips = with_known_bike(place, setup.bike_id, library)
+    place, slips = with_known_bike(place, setup.bike_id, others(library, setup.bike_id))
     complaints += slips
     if not {part.partition("=")[0] for part in rest.split("&")} & {"front", "rear"}:
         # A lesson about changes begins with one; a pair that the link names stays, fitted or not.

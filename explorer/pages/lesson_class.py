@@ -21,7 +21,7 @@ from explorer.records.class_results import read_results
 from explorer.records.errors import RecordError
 
 WALK = 20.0
-"""Distance of the walking-pace contest [m]."""
+"""Distance over which a class rides as slowly as it can [m]."""
 
 
 @dataclass(frozen=True)
@@ -36,20 +36,26 @@ class Measured:
         Kind of quantity, a key of `explorer.unit_kinds.KINDS`; empty for plain numbers.
     within : tuple of str or None
         What is accepted.
+    example : str
+        A result as it may be typed; empty for plain numbers.
     predicted : callable
         The computed value, with the gearing fitted now [SI].
     how : str
         How the computed value came about.
     decimals : tuple of int
         Decimals in metric and in imperial units.
+    before : callable, optional
+        What must be known before anybody tries it, in a sentence.
     """
 
     name: str
     kind: str
     within: tuple[str, str] | None
+    example: str
     predicted: Callable[[Facts], float]
     how: str
     decimals: tuple[int, int]
+    before: Callable[[Facts], str] | None = None
 
 
 MEASURED: Mapping[str, Measured] = {
@@ -57,14 +63,21 @@ MEASURED: Mapping[str, Measured] = {
         "Time over 20 m, 1st gear, clutch out",
         "time",
         ("1 s", "600 s"),
+        '"12.4 s"',
         lambda facts: WALK / float(facts.slowest_clutch_out[FITTED]),
         "at 1.2 times idle speed (common practice, no source)",
         (1, 1),
+        lambda facts: (
+            "With the clutch out this motorcycle goes at least "
+            f"{units.text(float(facts.slowest_clutch_out[FITTED]), 'speed', facts.system)} in 1st "
+            "gear (computed): only for who can ride it."
+        ),
     ),
     "roll-out": Measured(
         "Roll-out by chalk",
         "length",
         ("0.5 m", "4 m"),
+        '"2030 mm" or "79.9 in"',
         lambda facts: facts.result.rollouts[FITTED].value,
         "from the tyre size, or as measured if the bike file says so",
         (0, 1),
@@ -73,6 +86,7 @@ MEASURED: Mapping[str, Measured] = {
         "Turns of the front sprocket for one turn of the wheel",
         "",
         None,
+        "",
         lambda facts: facts.fitted_ratio,
         "rear ÷ front, exact",
         (2, 2),
@@ -81,6 +95,7 @@ MEASURED: Mapping[str, Measured] = {
         "Turns of the crankshaft for one turn of the wheel, top gear",
         "",
         None,
+        "",
         lambda facts: float(facts.result.drive.overall[FITTED, -1, 0]),
         "primary × gear × rear ÷ front",
         (1, 1),
@@ -89,6 +104,7 @@ MEASURED: Mapping[str, Measured] = {
         "The class's guesses for “rear teeth worth one front tooth” (step 2)",
         "",
         None,
+        "",
         lambda facts: float(facts.teeth.for_one_fewer),
         "rear ÷ (front − 1)",
         (1, 1),
@@ -189,17 +205,18 @@ class ClassCard:
             self._showing = False
         measured = MEASURED[self._name]
         _, unit = units.display(1.0, measured.kind, facts.system) if measured.kind else (1.0, "")
-        numbers = f"In {unit}, or with a unit" if unit else "Plain numbers"
-        self._how.value = sentences(
-            [
-                # In full, for on a phone the menu shows no more than its beginning.
-                f"{measured.name}. {numbers}; a blank between two results. Computed with the "
-                f"fitted gearing: {measured.how}."
-            ],
-            "ge-line",
-        )
+        name = {"in": "inches"}.get(unit, unit)  # "In in" reads like a slip
+        numbers = f"In {name}, or with a unit" if unit else "Plain numbers"
+        said = [
+            # In full, for on a phone the menu shows no more than its beginning.
+            f"{measured.name}. {numbers}; a blank between two results. Computed with the fitted "
+            f"gearing: {measured.how}."
+        ]
+        if measured.before is not None:
+            said.append(measured.before(facts))
+        self._how.value = sentences(said, "ge-line")
         try:
-            values = read_results(text, measured.kind, unit, measured.within)
+            values = read_results(text, measured.kind, unit, measured.within, measured.example)
             self._answer.value = ""
         except RecordError as error:
             self._answer.value = sentences(error.sentences, "ge-sentence")

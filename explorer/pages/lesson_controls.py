@@ -3,7 +3,7 @@
 from explorer import units
 from explorer.pages.faults import Faults
 from explorer.pages.lesson_link import FASTEST, SLOWEST
-from explorer.pages.lesson_state import LessonState
+from explorer.pages.lesson_state import LessonState, others
 from explorer.pages.scales import from_number, number, scale
 from explorer.panels import widgets
 from explorer.panels.choice_control import ChoiceControl
@@ -147,11 +147,10 @@ class LessonControls:
         return min(round(shown) if self._system == "metric" else round(shown, 1), most)
 
     def _others(self) -> tuple[tuple[str, str], ...]:
-        here = self._state.lesson.setup.bike_id
+        library, here = self._state.library, self._state.lesson.setup.bike_id
         return tuple(
-            (bike.name, bike_id)
-            for bike_id, bike in self._state.library.items()
-            if bike_id != here or len(self._state.library) == 1
+            (bike.name if bike_id in library else f"{bike.name} (invented)", bike_id)
+            for bike_id, bike in others(library, here).items()
         )
 
     def _measures(self) -> tuple[tuple[str, str], ...]:

@@ -9,6 +9,11 @@ _CLEAR = (
     "sprockets and spokes; nobody touches the chain while anybody turns the wheel."
 )
 
+_PUT_BACK = (
+    "Whatever was taken off goes back on, tight as the manual says and looked over by somebody who "
+    "knows it, before the motorcycle is pushed or its engine started."
+)
+
 HANDS = (f"Engine off, gearbox in neutral, {_UPRIGHT}", _CLEAR)
 """Common practice, no source; as on the fitting sheet."""
 
@@ -19,13 +24,16 @@ _GEAR_IN = (
     "Nothing stays on the crankshaft: a spanner left there whirls round with it. Whoever counts "
     "looks and does not touch.",
     _CLEAR,
+    _PUT_BACK,
 )
 """For a wheel that turns the engine along. Common practice, no source."""
 
 RIDING = (
-    "Closed, level ground only, never the public road; one rider at a time, helmet and riding kit, "
-    "others behind a line to the side.",
-    "Walking pace, the stopwatch held by somebody who stands beside the line and not in the path.",
+    "Closed, level ground outdoors only, never the public road; only who can ride this motorcycle "
+    "and may; one rider at a time, helmet and riding kit, others behind a line to the side.",
+    "Only with every cover in its place. No faster than first gear pulls by itself: throttle shut, "
+    "one hand's fingers over the brake, room to stop beyond the line.",
+    "The stopwatch is held by somebody who stands beside the line and not in the path.",
 )
 """Common practice, no source."""
 
@@ -91,7 +99,7 @@ EXPERIMENTS = (
         "Take the cover of the front sprocket off as the manual says. Chalk a mark on the tyre and "
         "one on the front sprocket while everything stands still. Turn the wheel once by hand and "
         "count the turns of the front sprocket.",
-        HANDS,
+        (*HANDS, _PUT_BACK),
         "The count is the final drive ratio, rear ÷ front.",
     ),
     Experiment(
@@ -140,11 +148,12 @@ EXPERIMENTS = (
     ),
     Experiment(
         6,
-        "Walking pace in first gear",
+        "Slowest in first gear",
         10,
         "motorcycle, 20 m marked out, stopwatch",
-        "Who is slowest over 20 m in first gear with the clutch fully out? Type in the times: the "
-        "computed one is 1.2 times idle speed.",
+        "Who is slowest over 20 m in first gear with the clutch fully out? Type in the times. With "
+        "some gearing that is faster than anybody walks: under “Class results” stands how fast it "
+        "is with this one. Look there before anybody rides.",
         RIDING,
     ),
     Experiment(

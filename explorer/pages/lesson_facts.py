@@ -17,7 +17,8 @@ from explorer.calc.top_speed import TopSpeed, top_speed
 from explorer.calc.vehicle import FloatArray
 from explorer.pages.fit_slack import SlackThroughTravel, slack_result
 from explorer.pages.gearing_result import CHOSEN, GearingResult, compute, conditions_of
-from explorer.pages.lesson_state import Lesson
+from explorer.pages.gearing_words import NOTICED_SPEED, noticeably_faster
+from explorer.pages.lesson_state import Lesson, others
 from explorer.records.bike import Bike
 from explorer.records.chains import chain_size
 from explorer.records.fit import Measurements
@@ -127,7 +128,11 @@ class Facts:
     def __init__(self, lesson: Lesson, library: Mapping[str, Bike], measured: Measurements) -> None:
         self.lesson = lesson
         self.bike, self.setup = lesson.bike, lesson.setup
-        self.other = library[lesson.other_bike(library)]
+        other_id = lesson.other_bike(library)
+        self.other = others(library, lesson.setup.bike_id)[other_id]
+        self.other_name = self.other.name
+        if other_id not in library:  # one of the demo's, among a club's own
+            self.other_name += " (invented)"
         self.measured = measured
 
     @cached_property
@@ -312,15 +317,20 @@ class Facts:
 
     @cached_property
     def better_pairs(self) -> int:
-        """Number of pairs that beat the fitted one in top speed and in the measure [count]."""
+        """Number of pairs that noticeably beat the fitted one in top speed and in the measure
+        [count]."""
         pairs, sprockets = self.result.pairs.tradeoff, self.bike.sprockets
         here = (pairs.front == sprockets.front) & (pairs.rear == sprockets.rear)
         if not here.any():
             return 0
         speed, value = pairs.top_speed[here][0], pairs.value[here][0]
-        gain = pairs.value - value
-        better = gain > 0 if self.measure_grows else gain < 0
-        return int(np.sum(better & (pairs.top_speed > speed)))
+        # Among pairs that grip holds alike, rounding alone would make some better than others.
+        least = NOTICED_SPEED * abs(value)
+        if self.measure_grows:
+            better = pairs.value > value + least
+        else:
+            better = pairs.value < value - (least if np.isfinite(value) else 0.0)
+        return int(np.sum(better & noticeably_faster(pairs.top_speed, speed)))
 
     @property
     def measure_grows(self) -> bool:

@@ -29,6 +29,9 @@ class Asked:
         The computed number where one is typed, in `unit`; NaN otherwise.
     unit : str
         Unit of the number; empty for a plain one.
+    trap : float
+        What is often taken for the answer [unit]; NaN where nothing is. A guess nearer to it than
+        to the answer is not right, however close both are.
     """
 
     text: str
@@ -36,9 +39,10 @@ class Asked:
     right: str
     value: float = math.nan
     unit: str = ""
+    trap: float = math.nan
 
 
-def number(text: str, value: float, unit: str, decimals: int) -> Asked:
+def number(text: str, value: float, unit: str, decimals: int, trap: float = math.nan) -> Asked:
     """A question that takes a number.
 
     Parameters
@@ -51,6 +55,8 @@ def number(text: str, value: float, unit: str, decimals: int) -> Asked:
         Its unit; empty for a plain number.
     decimals : int
         Decimals with which it is said.
+    trap : float
+        What is often taken for the answer [unit].
 
     Returns
     -------
@@ -58,7 +64,7 @@ def number(text: str, value: float, unit: str, decimals: int) -> Asked:
         The question.
     """
     # Thousands are not set apart here: this text is also what a pupil may type.
-    return Asked(text, (), f"{value:.{decimals}f} {unit}".rstrip(), value, unit)
+    return Asked(text, (), f"{value:.{decimals}f} {unit}".rstrip(), value, unit, trap)
 
 
 def read_number(text: str, unit: str) -> float:
@@ -116,6 +122,8 @@ def judge(asked: Asked, guess: str) -> str:
     --------
     >>> judge(number("How many?", 4.0, "", 1), "3")
     'Your guess 3 is 25 % below the computed 4.0.'
+    >>> judge(number("How many per cent?", 4.3, "%", 1, trap=4.5), "4.5")
+    'Your guess 4.5 % is 5 % above the computed 4.3 %.'
     """
     if not guess:
         return ""
@@ -125,8 +133,13 @@ def judge(asked: Asked, guess: str) -> str:
         return f"Your guess was “{guess}”; computed: “{asked.right}”."
     guessed = read_number(guess, asked.unit)
     said = f"{guessed:g} {asked.unit}".rstrip()
-    off = (guessed - asked.value) / abs(asked.value) if asked.value else guessed
-    if abs(off) <= _CLOSE:
+    if not asked.value:
+        if not guessed:
+            return f"Your guess {said} is right."
+        return f"Your guess was {said}; computed: {asked.right}."
+    off = (guessed - asked.value) / abs(asked.value)
+    trapped = abs(guessed - asked.trap) < abs(guessed - asked.value)
+    if abs(off) <= _CLOSE and not trapped:
         return f"Your guess {said} is right within 5 %: computed {asked.right}."
     way = "above" if off > 0 else "below"
     return f"Your guess {said} is {abs(off) * 100:.0f} % {way} the computed {asked.right}."

@@ -8,6 +8,7 @@ from traitlets import HasTraits, Instance
 
 from explorer.pages.lesson_link import STEPS, Place
 from explorer.records.bike import Bike
+from explorer.records.bike_library import demo_bikes
 from explorer.records.quiz import LARGEST_SEED
 from explorer.records.setup import Setup
 
@@ -104,7 +105,10 @@ class LessonState(HasTraits):
         self.change(setup=self.lesson.setup.changed(**fields))
 
     def pick_bike(self, bike_id: str) -> None:
-        """Take another bike of the library, as it stands; the units and the ground stay."""
+        """Take another bike of the library, as it stands; the units and the ground stay.
+
+        What the class found out with the bike before goes.
+        """
         bike, setup = self.library[bike_id], self.lesson.setup
         fresh = Setup.for_bike(bike_id, bike)
         kept = {name: getattr(setup, name) for name in _OF_THE_GROUND}
@@ -117,6 +121,7 @@ class LessonState(HasTraits):
             place=place,
             guesses={},
             opened={},
+            results={},
         )
 
     def move(self, **fields) -> None:
@@ -140,11 +145,15 @@ class LessonState(HasTraits):
         self.lesson = replace(self.lesson.at(seed=seed), picked={}, solved=frozenset())
 
     def reset(self) -> None:
-        """For the next group: step 1, first pair, nothing guessed or shown, other quiz numbers."""
+        """For the next group: step 1, first pair, level ground, the usual measure, nothing guessed
+        or shown, other quiz numbers."""
         lesson = self.lesson
+        usual = Setup.for_bike(lesson.setup.bike_id, lesson.bike)
         self.lesson = Lesson(
             bike=lesson.bike,
-            setup=lesson.setup.changed(**starting_pair(lesson.bike)),
+            setup=lesson.setup.changed(
+                **starting_pair(lesson.bike), slope=usual.slope, measure=usual.measure
+            ),
             place=Place(
                 seed=(lesson.place.seed + 1) % (LARGEST_SEED + 1),
                 large=lesson.place.large,
@@ -164,10 +173,18 @@ def starting_pair(bike: Bike) -> dict[str, int]:
     return {"front": sprockets.front, "rear": rear}
 
 
+def others(library: Mapping[str, Bike], bike_id: str) -> dict[str, Bike]:
+    """Bikes to compare one with: all others of the library, those of the demo where there are
+    none."""
+    there = {each: bike for each, bike in library.items() if each != bike_id}
+    return there or {each: bike for each, bike in demo_bikes().items() if each != bike_id}
+
+
 def another(library: Mapping[str, Bike], bike_id: str) -> str:
-    """Id of a bike to compare with: the next one of the library."""
+    """Id of a bike to compare with: the next one of the library, or the first of the demo."""
     ids = list(library)
-    return ids[(ids.index(bike_id) + 1) % len(ids)]
+    following = ids[(ids.index(bike_id) + 1) % len(ids)]
+    return next(iter(others(library, bike_id))) if following == bike_id else following
 
 
 _OF_THE_GROUND = (

@@ -104,7 +104,7 @@ STEPS = (
         4,
         ("front", "rear"),
         "The thick line climbs a gear, falls back, climbs the next. Move a sprocket: the saw is "
-        "squeezed or stretched, its teeth stay as tall.",
+        "squeezed or stretched, and each change still takes the same share of the revs.",
         riding.shift_question,
         riding.shift_answer,
     ),

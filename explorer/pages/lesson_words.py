@@ -50,11 +50,10 @@ def lever_answer(facts: Facts) -> list[str]:
         units.text(float(length), "length", system)
         for length in (lever.rear_radius[FITTED], lever.wheel_radius[FITTED])
     )
-    share = lever.pull[FITTED] / lever.tension[FITTED]
     said = [
         f"With {pair(facts, FITTED)} the chain pulls with {tension[FITTED]} on an arm of {arm}; "
-        f"the tyre passes it on over an arm of {radius}: {tension[FITTED]} × {share:.2f} = "
-        f"{pull[FITTED]}.",
+        f"the tyre passes it on over an arm of {radius}: {tension[FITTED]} × {arm} ÷ {radius} is "
+        f"about {pull[FITTED]}.",
         f"The wheel turns slowly and the front sprocket fast: {facts.fitted_ratio:.2f} turns of "
         f"the front sprocket for one turn of the wheel, {facts.bike.sprockets.rear} ÷ "
         f"{facts.bike.sprockets.front}.",
@@ -113,6 +112,7 @@ def two_numbers_question(facts: Facts) -> Asked:
         abs(facts.speed_change) * 100,
         "%",
         1,
+        trap=abs(facts.pull_change) * 100,
     )
 
 
@@ -179,10 +179,10 @@ def _turns(facts: Facts) -> tuple[float, float]:
 def overall_question(facts: Facts) -> Asked:
     """Step 5: two bikes with the same pair."""
     this, other = _turns(facts)
-    names = (f"{facts.bike.name} (this one)", f"{facts.other.name} (the other)", "both the same")
+    names = (f"{facts.bike.name} (this one)", f"{facts.other_name} (the other)", "both the same")
     same = abs(this / other - 1) < 0.01
     return Asked(
-        f"{facts.bike.name} and {facts.other.name} both get {pair(facts, CHOSEN)}. Whose engine "
+        f"{facts.bike.name} and {facts.other_name} both get {pair(facts, CHOSEN)}. Whose engine "
         "makes more turns for a metre of road in top gear?",
         names,
         names[2] if same else names[0] if this > other else names[1],
@@ -196,8 +196,8 @@ def overall_answer(facts: Facts) -> list[str]:
     overall = [float(facts.overall_of(bike)[-1]) for bike in bikes]
     vehicles = [bike.vehicle() for bike in bikes]
     said = [
-        f"{bike.name}, top gear: {vehicle.primary:.3g} (primary) × {vehicle.gears[-1]:.3g} (gear) "
-        f"× {facts.chosen_ratio:.2f} (final) = {ratio:.2f} overall, {turns:.2f} engine turns for a "
+        f"{bike.name}, top gear: {vehicle.primary:.4g} (primary) × {vehicle.gears[-1]:.4g} (gear) "
+        f"× {facts.chosen_ratio:.3f} (final) = {ratio:.1f} overall, {turns:.2f} engine turns for a "
         "metre of road."
         for bike, vehicle, ratio, turns in zip(bikes, vehicles, overall, (this, other), strict=True)
     ]

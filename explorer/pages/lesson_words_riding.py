@@ -8,12 +8,14 @@ from explorer.charts.wording import engine_speed as rpm_text
 from explorer.charts.wording import ordinal
 from explorer.pages.gearing_result import CHOSEN, FITTED
 from explorer.pages.gearing_views import measure_name, measure_scale
-from explorer.pages.gearing_words import LIMIT_WORDS, certainty_sentences
+from explorer.pages.gearing_words import LIMIT_WORDS, NOTICED_SPEED, certainty_sentences
 from explorer.pages.lesson_facts import Facts
 from explorer.pages.lesson_question import Asked, number
 from explorer.pages.lesson_words import pair
+from explorer.records.club import is_served
 
 _RPM = 30 / np.pi
+_NOTICED = f"{100 * NOTICED_SPEED:g} %"
 
 
 def one_speed_question(facts: Facts) -> Asked:
@@ -111,7 +113,9 @@ def shift_answer(facts: Facts) -> list[str]:
         f"torque and {shift.power_share * 100:.0f} % of its greatest power (from the torque curve "
         "of the bike file).",
         f"The drop to {shift.after / shift.before * 100:.0f} % is that of the gears, whatever the "
-        "sprockets; the sprockets move the road speed at which it happens.",
+        "sprockets; the sprockets move the road speed at which it happens. Where grip, the front "
+        "wheel or the engine's own inertia holds the bike back, they can move the best engine "
+        "speed too.",
     ]
 
 
@@ -127,6 +131,7 @@ def top_speed_question(facts: Facts) -> Asked:
         float(value),
         unit,
         0,
+        trap=units.display(facts.fastest_geared, "speed", system)[0],
     )
 
 
@@ -137,6 +142,11 @@ def top_speed_answer(facts: Facts) -> list[str]:
 
     def speed(value: float) -> str:
         return units.text(float(value), "speed", system)
+
+    def between(low: float, high: float) -> str:
+        """Of the speeds as they are printed, or a class would not find it."""
+        shown = [round(units.display(float(each), "speed", system)[0]) for each in (low, high)]
+        return f"{shown[1] - shown[0]} {units.display(0.0, 'speed', system)[1]}"
 
     def said(top: TopSpeed, index: int) -> str:
         limit = Limit(int(top.limit[index]))
@@ -151,17 +161,18 @@ def top_speed_answer(facts: Facts) -> list[str]:
     if taller.limit[0] == Limit.CANNOT_HOLD:
         does = "no gear holds a steady speed any more"
     else:
-        gain = float(taller.speed[0] - result.top.speed[CHOSEN])
+        now, then = float(result.top.speed[CHOSEN]), float(taller.speed[0])
+        difference = between(min(now, then), max(now, then))
         change = (
             "no change"
-            if speed(abs(gain)) == speed(0.0)
-            else f"{speed(abs(gain))} {'more' if gain > 0 else 'less'}"
+            if difference.startswith("0 ")
+            else f"{difference} {'more' if then > now else 'less'}"
         )
         does = f"the bike goes {said(taller, 0)}: {change}"
     return [
         f"Computed: {said(result.top, CHOSEN)}.",
         f"With one front tooth more, {one_more}, taller, the table promises "
-        f"{speed(geared - facts.fastest_geared)} more, {speed(geared)} at the rev limit; {does}.",
+        f"{between(facts.fastest_geared, geared)} more, {speed(geared)} at the rev limit; {does}.",
         "Where power is the limit, taller gearing is faster only as long as it lets the engine "
         "give more power at that road speed. With the engine at its power peak there, no gearing "
         "is faster; taller still, and top gear serves to cruise at fewer revolutions.",
@@ -200,8 +211,12 @@ def slack_answer(facts: Facts) -> list[str]:
     slack, system = facts.slack, facts.system
     if slack is None:
         return [
-            "Nothing can be computed: the swingarm of this bike has not been measured. The fit "
-            "page asks for the five lengths, and a bike file can give them."
+            "Nothing can be computed: the swingarm of this bike has not been measured. "
+            + (
+                "The fit page asks for the five lengths, and a bike file can give them."
+                if is_served("fit")
+                else "A bike file can give the five lengths."
+            )
         ]
     curve = slack.curves.slack[FITTED]
     ends = [
@@ -241,7 +256,7 @@ def tradeoff_question(facts: Facts) -> Asked:
     options = ("Yes, at least one", "No, none")
     return Asked(
         f"{facts.result.pairs.tradeoff.front.size} pairs are sold for this bike. Does any of them "
-        f"beat the fitted {pair(facts, FITTED)} in both: top speed and "
+        f"beat the fitted {pair(facts, FITTED)} by more than {_NOTICED} in both: top speed and "
         f"“{measure_name(facts.setup)}”?",
         options,
         options[0] if facts.better_pairs else options[1],
@@ -260,14 +275,16 @@ def tradeoff_answer(facts: Facts) -> list[str]:
     def said(value: float) -> str:
         return f"{value:.{decimals}f} {unit}" if np.isfinite(value) else "not reached"
 
-    one_per_cent = units.text(facts.fastest_geared * 0.01, "speed", facts.system, 1)
+    share, speed_unit = units.display(facts.fastest_geared * 0.01, "speed", facts.system)
+    one_per_cent = f"{share:.1f} {speed_unit}"
     better = facts.better_pairs
+    beaten = f"the fitted one by more than {_NOTICED} in both; less nobody notices."
     return [
-        f"{better} pairs beat the fitted one in both."
+        f"{better} pairs beat {beaten}"
         if better > 1
-        else "One pair beats the fitted one in both."
+        else f"One pair beats {beaten}"
         if better
-        else "None beats the fitted one in both.",
+        else f"None beats {beaten}",
         f"Best compromises, on the line: {best} of {pairs.front.size} pairs. What they gain in one "
         "they pay for in the other. "
         f"{pair(facts, CHOSEN)} is {'' if on_line else 'not '}one of them: "

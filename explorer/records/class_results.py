@@ -20,7 +20,7 @@ _PLAIN = re.compile(r"[-+]?[0-9]{1,7}(?:\.[0-9]{1,6})?")
 
 
 def read_results(
-    text: str, kind: str, unit: str, within: tuple[str, str] | None
+    text: str, kind: str, unit: str, within: tuple[str, str] | None, example: str = ""
 ) -> NDArray[np.float64]:
     """Read results separated by blanks, semicolons or new lines.
 
@@ -34,6 +34,8 @@ def read_results(
         Unit of a number without one.
     within : tuple of two str, or None
         Lowest and highest value accepted, with units; None for plain numbers.
+    example : str
+        Result with its unit to show where one cannot be read; empty for that of its kind.
 
     Returns
     -------
@@ -60,7 +62,7 @@ def read_results(
     found, sentences = [], []
     for entry in entries:
         try:
-            found.append(_read(entry, kind, unit, within))
+            found.append(_read(entry, kind, unit, within, example))
         except (RecordError, units.UnitError) as error:
             sentences.append(str(error))
     if sentences:
@@ -68,11 +70,11 @@ def read_results(
     return np.array(found, float)
 
 
-def _read(entry: str, kind: str, unit: str, within: tuple[str, str] | None) -> float:
+def _read(entry: str, kind: str, unit: str, within: tuple[str, str] | None, example: str) -> float:
     if _PLAIN.fullmatch(entry):
-        return units.to_si(f"{entry} {unit}", kind, within) if kind else float(entry)
+        return units.to_si(f"{entry} {unit}", kind, within, example) if kind else float(entry)
     if kind:
-        return units.to_si(entry, kind, within)
+        return units.to_si(entry, kind, within, example)
     raise RecordError(
         f'{quote(entry)} is not a plain number; write results like "3.7 3.8 3.7", with a point for '
         "decimals and a blank between two."

@@ -39,6 +39,7 @@ CHECKS = ("reported", "checked by GPS")
 
 _MAY_BE_EMPTY = ("links", "axle position [mm]", "roll-out [mm]", "riding [h]")
 _MOST_SENTENCES = 20
+_ROUNDING = 1e-9
 _CLASS = re.compile(r"[A-Za-z0-9][A-Za-z0-9 .-]{0,39}")
 _GEARBOX = re.compile(r"[1-7](?: (?:close|wide))?")
 _TERRAIN = re.compile(r"[^\W\d_][^\W\d_]*(?:[ ,-]{1,2}[^\W\d_]+){0,7}")
@@ -121,6 +122,12 @@ def read_members(data: bytes) -> tuple[MemberSetup, ...]:
     lines = _lines(data)
     if not lines:
         raise RecordError(f"the file is empty; begin with the line {','.join(COLUMNS)}.")
+    for sign, name in ((";", "semicolons"), ("\t", "tabs")):
+        if sign in lines[0][1]:
+            raise RecordError(
+                f"{name} stand between the cells; save the table as CSV with commas between them, "
+                "and with points for decimals."
+            )
     heads = [" ".join(head.split()) for head in _cells(lines[0][1])]
     _check_heads(heads)
     if len(lines) - 1 > MOST_ROWS:
@@ -215,7 +222,8 @@ def _among(choices: tuple[str, ...], text: str) -> str:
 
 
 def _within(low: float, high: float, value: float) -> float:
-    if not low <= value <= high:
+    # 2800 mm are 2.8 m, though not to the last binary digit.
+    if not low - _ROUNDING <= value <= high + _ROUNDING:
         raise ValueError(value)
     return value
 
@@ -241,7 +249,10 @@ def _terrain(text: str) -> str:
 
 def _month(text: str) -> date:
     year, month = _matching(_MONTH, text).split("-")
-    return date(int(year), int(month), 1)
+    first = date(int(year), int(month), 1)
+    if first > date.today():
+        raise ValueError(text)
+    return first
 
 
 # Column: field, reader, and what is accepted, in words.
@@ -249,7 +260,8 @@ _READERS = {
     "class": (
         "bike_class",
         partial(_matching, _CLASS),
-        'the name of a bike file or a class of at most 40 letters and digits, such as "125 trail"',
+        "the name of a bike file, or a class of at most 40 letters from a to z, digits, blanks, "
+        'dots and dashes, such as "125 trail"',
     ),
     "gearbox": (
         "gearbox",
@@ -278,7 +290,8 @@ _READERS = {
     "terrain": (
         "terrain",
         _terrain,
-        "at most 8 words and 60 characters, without digits, such as woods, sand",
+        "at most 8 words and 60 characters, nothing but letters with blanks, commas or dashes "
+        "between the words, such as woods, sand",
     ),
     "verdict": ("verdict", partial(_among, VERDICTS), f"one of {', '.join(VERDICTS)}"),
     "riding [h]": (
@@ -286,6 +299,6 @@ _READERS = {
         lambda text: float(_matching(_DECIMAL, text)),
         "the hours ridden with it, such as 12 or 2.5, or nothing",
     ),
-    "month": ("month", _month, "year and month, such as 2026-05; the day is not needed"),
+    "month": ("month", _month, "year and month, such as 2026-05, of a month that has begun"),
     "checked": ("checked", partial(_among, CHECKS), " or ".join(CHECKS)),
 }

@@ -124,6 +124,9 @@ def road_speed(chance: random.Random) -> Draft:
     rollout = chance.choice((1.9, 2.0, 2.1))
     overall = gearing.overall_ratio(primary, gear, front, rear)
 
+    printed = round(overall, 3)
+    turns = round(rpm / printed, 1)
+
     def said(ratio: float) -> str:
         return f"{gearing.road_speed(rpm * _RPM, ratio, rollout) / _KMH:.0f} km/h"
 
@@ -131,9 +134,10 @@ def road_speed(chance: random.Random) -> Draft:
         text=f"{rpm} rpm, primary reduction {primary}, gear ratio {gear}, sprockets {front}/{rear} "
         f"(front/rear), roll-out {rollout} m. How fast does the motorcycle go, clutch out?",
         right=said(overall),
-        working=f"Overall ratio = {primary} × {gear} × {rear}/{front} = {overall:.2f}. The wheel "
-        f"makes {rpm} ÷ {overall:.2f} = {rpm / overall:.0f} turns a minute, each {rollout} m: "
-        f"{rpm / overall * rollout:.0f} m a minute, times 60 ÷ 1000 is {said(overall)}.",
+        working=f"Overall ratio = {primary} × {gear} × {rear}/{front} = {printed:.3f}. The wheel "
+        f"makes {rpm} ÷ {printed:.3f} = {turns:.1f} turns a minute, each {rollout} m: "
+        f"{turns:.1f} × {rollout} = {turns * rollout:.1f} m a minute, times 60 ÷ 1000 is "
+        f"{said(overall)}.",
         wrong=(
             (
                 said(overall / primary),
@@ -194,12 +198,14 @@ def overall(chance: random.Random) -> Draft:
 def power(chance: random.Random) -> Draft:
     """Power from torque and engine speed."""
     torque, rpm = chance.randint(8, 55), chance.randrange(4000, 11001, 500)
-    watts = engine.power(torque, rpm * _RPM)
+    # As printed, so that the working comes out on a pocket calculator; here and below.
+    radians = round(rpm * _RPM, 2)
+    watts = engine.power(torque, radians)
     return Draft(
         text=f"An engine gives {torque} N·m at {rpm} rpm. How much power is that?",
         right=f"{watts / 1000:.1f} kW",
         working=f"Power = torque × engine speed, {rpm} rpm being {rpm} × 2π ÷ 60 = "
-        f"{rpm * _RPM:.0f} radians a second: {torque} × {rpm * _RPM:.0f} = {watts:.0f} W, "
+        f"{radians:.2f} radians a second: {torque} × {radians:.2f} = {watts:.0f} W, "
         f"{watts / 1000:.1f} kW.",
         wrong=(
             (
@@ -246,14 +252,15 @@ def pull_from_power(chance: random.Random) -> Draft:
     torque, rpm = chance.randint(10, 50), chance.randrange(4000, 10001, 500)
     kilowatts = round(_REACHES * engine.power(torque, rpm * _RPM) / 1000, 1)
     speed, radius = chance.randrange(30, 101, 5), 0.32
-    newtons = kilowatts * 1000 / (speed * _KMH)
+    metres = round(speed * _KMH, 3)
+    newtons = kilowatts * 1000 / metres
     at_crank = forces.pull(torque, 1.0, 1.0, 2 * math.pi * radius)
     return Draft(
         text=f"At {speed} km/h {kilowatts} kW reach the rear tyre; the engine gives {torque} N·m "
         f"at that moment, the rolling radius is {radius} m. How hard does the tyre pull?",
         right=f"{newtons:.0f} N",
-        working=f"Pull = power at the tyre ÷ road speed. {speed} km/h is {speed * _KMH:.2f} m/s: "
-        f"{kilowatts * 1000:.0f} ÷ {speed * _KMH:.2f} = {newtons:.0f} N. The torque at the "
+        working=f"Pull = power at the tyre ÷ road speed. {speed} km/h is {metres:.3f} m/s: "
+        f"{kilowatts * 1000:.0f} ÷ {metres:.3f} = {newtons:.0f} N. The torque at the "
         "crankshaft is not needed.",
         wrong=(
             (

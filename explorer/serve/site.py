@@ -67,10 +67,16 @@ def what_is_there(club: Club | None) -> str:
     """
     if club is None:
         return f"No club's folder was given; the demo has {len(demo_bikes())} bikes, all sound."
+    named = [] if club.members is None else sorted({each.bike_class for each in club.members})
+    in_words = [each for each in named if each not in club.bikes]
     there = [
         f"{len(club.bikes)} {'bikes' if club.own_bikes else 'demo bikes'}, first "
         f"{next(iter(club.bikes))}",
-        "no members.csv" if club.members is None else f"{len(club.members)} members' set-ups",
+        "no members.csv"
+        if club.members is None
+        else f"{len(club.members)} members' set-ups"
+        # A slip of the pen in a bike's name would make a class in words of it.
+        + (f" (classes that name no bike file: {', '.join(in_words)})" if in_words else ""),
         f"pages: {'all' if club.pages is None else ' '.join(club.pages)}",
         f"{club.units} units",
         f"frames on {' '.join(club.frame_hosts) or 'no host'}",

@@ -88,7 +88,7 @@ class Watch:
 
     def _note_console(self, message) -> None:
         if message.type == "error":
-            self.errors.append(message.text)
+            self.errors.append(f"{message.text} ({message.location['url']})")
 
 
 @pytest.fixture

@@ -6,7 +6,7 @@ import sys
 import pytest
 from playwright.sync_api import expect
 
-from tests.conftest import start_server
+from tests.conftest import PLACES, start_server
 
 COMMAND = [sys.executable, "-m", "explorer.serve.command"]
 
@@ -22,7 +22,7 @@ def at_home(tmp_path_factory, folder):
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("XDG_DATA_HOME", str(folder))
         running = start_server(
-            [*COMMAND, "--port", "0", "--pool", "0", "--no-browser", "--logbook", "home"],
+            [*COMMAND, *PLACES, "--port", "0", "--pool", "0", "--no-browser", "--logbook", "home"],
             tmp_path_factory.mktemp("server") / "errors.txt",
         )
     yield running

@@ -6,6 +6,7 @@ import sys
 from urllib.parse import quote
 
 import pytest
+from playwright.sync_api import expect
 
 from tests.browser.gone_kernel import wait_until_gone
 
@@ -37,6 +38,7 @@ page = w.VBox([
     w.Dropdown(options=["4.10-18", "100/90-19"], description="Tyre"),
     w.FloatText(value=78, description="Rider with kit"),
     w.RadioButtons(options=["metric", "imperial"], description="Units"),
+    w.ToggleButtons(options=["usual", "large"], description="Letters"),
     w.Checkbox(description="Show the fitted gearing"),
     button, said, more, BokehModel(chart),
 ])
@@ -139,6 +141,15 @@ def test_controls_have_exactly_their_names(samples, open_page):
         ("checkbox", "Show the fitted gearing"),
     ]:
         assert page.get_by_role(role, name=name, exact=True).count() == 1, (role, name)
+    # Which one is picked is told too, and the arrow keys lead from one to the other.
+    usual, large = (page.get_by_role("button", name=name) for name in ("usual", "large"))
+    expect(usual).to_have_attribute("aria-pressed", "true")
+    large.click()
+    expect(large).to_have_attribute("aria-pressed", "true")
+    expect(usual).to_have_attribute("aria-pressed", "false")
+    page.get_by_role("radio", name="metric").press("ArrowDown")
+    expect(page.get_by_role("radio", name="imperial")).to_be_checked()
+    expect(page.get_by_role("radio", name="metric")).not_to_be_checked()
     # A control that comes later is named too.
     page.get_by_role("button", name="More").click()
     page.get_by_role("slider", name="Slope", exact=True).wait_for()

@@ -15,7 +15,7 @@ from playwright.sync_api import Page, expect
 
 from tests.browser.charts_in_page import wait_for_pair
 from tests.browser.gone_kernel import wait_until_gone
-from tests.conftest import RunningServer, start_server
+from tests.conftest import PLACES, RunningServer, start_server
 
 pytestmark = pytest.mark.browser
 
@@ -47,7 +47,7 @@ def serve(tmp_path):
 
     def start(port: int = 0) -> RunningServer:
         command = [sys.executable, "-c", _SERVE, "--port", str(port), "--pool", "0", "--no-browser"]
-        started.append(start_server(command, tmp_path / f"errors-{len(started)}.txt"))
+        started.append(start_server([*command, *PLACES], tmp_path / f"errors-{len(started)}.txt"))
         return started[-1]
 
     yield start
@@ -80,7 +80,11 @@ class Line:
         writer.close()
 
     async def _connected(self, reader, writer) -> None:
-        far_reader, far_writer = await asyncio.open_connection("127.0.0.1", self._to)
+        self._ends.add(writer)
+        try:
+            far_reader, far_writer = await asyncio.open_connection("127.0.0.1", self._to)
+        except OSError:
+            return writer.close()
         ends = {writer, far_writer}
         self._ends |= ends
         await asyncio.gather(self._pass_on(reader, far_writer), self._pass_on(far_reader, writer))

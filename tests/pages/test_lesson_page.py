@@ -1,6 +1,7 @@
 """The lesson page without a browser: links, guesses, hide and reveal, results, quiz, reset."""
 
 import re
+import shutil
 from dataclasses import replace
 
 import numpy as np
@@ -11,6 +12,7 @@ from hypothesis import strategies as st
 from explorer.charts.lesson_results import ResultsChart, ResultsView, describe
 from explorer.pages import lesson as lesson_module
 from explorer.pages.gearing import GearingPage
+from explorer.pages.gearing_result import FITTED
 from explorer.pages.lesson import LessonPage
 from explorer.pages.lesson_class import MEASURED, WALK
 from explorer.pages.lesson_experiments import EXPERIMENTS
@@ -19,6 +21,7 @@ from explorer.pages.lesson_misconceptions import MISCONCEPTIONS
 from explorer.pages.lesson_steps import STEPS
 from explorer.records.bike_library import demo_bikes
 from explorer.records.class_results import read_results
+from explorer.records.club import CLUB_VARIABLE, club_here
 from explorer.records.errors import RecordError
 from explorer.records.quiz import LARGEST_SEED, LENGTH, quiz
 
@@ -267,7 +270,7 @@ def test_reset_for_the_next_group(page):
     page.state.go(3)
     page.state.guess("9")
     page.state.open(2)
-    page.state.set_up(rear=46)
+    page.state.set_up(rear=46, slope=0.2, measure="steepest_slope")
     page.state.change(results={"walk": "10 11"})
     page.state.change(picked={0: quiz(1)[0].right}, solved=frozenset({0}))
     page._set_letters(True)
@@ -275,6 +278,7 @@ def test_reset_for_the_next_group(page):
     lesson = page.state.lesson
     assert lesson.step == 1 and not lesson.guesses and not lesson.opened and not lesson.results
     assert not lesson.picked and not lesson.solved and lesson.place.seed == 2
+    assert lesson.setup.slope == 0 and lesson.setup.measure == "time_to_speed"
     # What belongs to the room stays.
     assert lesson.setup.bike_id == "sleet-450" and lesson.place.large
     assert all_named(page, "Results, one after the other")[0].value == ""
@@ -294,6 +298,27 @@ def test_another_bike_begins_with_a_change_of_its_own(page):
             assert f"Step {step} of 10" in step_card(page)
         assert page._class._facts.bike is bike
     assert "ge-fault-line" not in shown(page)
+
+
+def test_a_club_with_one_bike_compares_it_with_one_of_the_demo(tmp_path, repository, monkeypatch):
+    (tmp_path / "club.toml").write_text('title = "Ours"\npages = ["lesson"]')
+    (tmp_path / "bikes").mkdir()
+    for name in ("club-trail-200.toml", "club-trail-200-torque.csv"):
+        shutil.copy(repository / "data" / "club" / "bikes" / name, tmp_path / "bikes")
+    monkeypatch.setenv(CLUB_VARIABLE, str(tmp_path))
+    club_here.cache_clear()
+    try:
+        page = LessonPage("?step=5;other+bracken-125")
+        page.state.open(2)
+        other = named(page, "The other bike")
+        assert len(other.options) == 5 and all("(invented)" in name for name, _ in other.options)
+        assert "Club trail 200 and Bracken 125 (invented) both get" in step_card(page)
+        # Nor does it speak of pages that this club does not show.
+        assert "gearing page" not in str([each.tooltip for each in all_named(page, "Bike")])
+        page.state.go(9)
+        assert "fit page" not in step_card(page)
+    finally:
+        club_here.cache_clear()
 
 
 def test_units_of_the_reader_everywhere(page):
@@ -359,16 +384,25 @@ def test_no_chart_of_other_results_stays_under_results_that_cannot_be_read(page)
     assert page._class._figure_widget is None and drawn.comm is None
     choice.value = "walk"
     assert "3 results of the class" in shown(page) and page._class._figure_widget is not None
-    # Nor that of another bike.
-    page.state.change(results={"walk": "abc"})
+    # Nor that of another bike, which the class has not been out with.
     page.state.pick_bike("sleet-450")
-    assert page._class._figure_widget is None and page._class._said.value == ""
+    assert page._class._figure_widget is None and not page.state.lesson.results
+    assert "No results of the class yet" in page._class._said.value
 
 
 def test_every_prediction_is_said_and_drawn_with_the_first_result(page):
     for name, measured in MEASURED.items():
         all_named(page, "What the class found out")[0].value = name
         assert "No results of the class yet" in shown(page)
+        if name == "walk":
+            # 1.2 × idle speed, from the definition of the overall ratio.
+            facts = page._class._facts
+            vehicle, turn = facts.bike.vehicle(), facts.result.rollouts[FITTED].value
+            turns = 1.2 * vehicle.idle_speed / (2 * np.pi)
+            overall = vehicle.primary * vehicle.gears[0] * facts.fitted_ratio
+            assert f"at least {turns / overall * turn * 3.6:.0f} km/h in 1st" in shown(page)
+        # Else it would be no guess any more.
+        assert "Computed" not in page._class._said.value
         assert page._class._figure_widget is None
         named(page, "Results, one after the other").value = (
             "2 m" if measured.kind == "length" else "4"
@@ -388,6 +422,10 @@ def test_the_spread_is_that_of_the_results():
     chart = ResultsChart(view)
     assert chart._band.left == pytest.approx(4.0 - by_hand) and chart._band.visible
     assert "has no spread" in describe(ResultsView("turns", "", values[:1], 3.85, 2))
+    alike = ResultsView("turns", "", np.array([3.85, 3.85, 3.85]), 50 / 13, 2)
+    assert "lies within the spread" in describe(alike)
+    apart = ResultsView("turns", "", np.array([3.95, 3.95, 3.95]), 50 / 13, 2)
+    assert "lies outside the spread" in describe(apart)
     chart.update(ResultsView("turns", "", values[:1], 3.85, 2))
     assert not chart._band.visible
 

@@ -348,9 +348,18 @@ def test_the_trade_off_counts_every_better_pair(facts):
         )
     )  # fmt: skip
     _, _, speed, time = next(r for r in rows if r[:2] == (sprockets.front, sprockets.rear))
-    better = sum(each[2] > speed and each[3] < time for each in rows)
+    better = sum(each[2] > 1.015 * speed and each[3] < 0.985 * time for each in rows)
     assert facts.better_pairs == better
     assert asked(facts, 10).right.startswith("Yes" if better else "No")
+    assert "more than 1.5 % in both" in asked(facts, 10).text
+
+
+def test_rounding_beats_nothing():
+    """Up to 60 km/h the ground lets no more through, whatever the pair."""
+    facts = facts_of("sleet-450")
+    assert facts.better_pairs == 0
+    assert asked(facts, 10).right == "No, none"
+    assert "None beats the fitted one" in answer(facts, 10)
 
 
 def test_more_is_better_for_a_slope():
@@ -415,9 +424,12 @@ def test_experiments_with_a_motorcycle_carry_their_cautions():
     for each in EXPERIMENTS:
         cautions = " ".join(each.cautions)
         if "motorcycle" in each.need and "20 m" in each.need:
-            assert "Closed" in cautions and "helmet" in cautions
+            assert "Closed" in cautions and "helmet" in cautions and "outdoors" in cautions
+            assert "cover in its place" in cautions and "ride" in cautions
         elif "motorcycle" in each.need:
             assert "Engine off" in cautions and "level ground" in cautions
+        if "Take the cover" in each.how or "Take out plug" in each.how:
+            assert "goes back on, tight as the manual says" in cautions
         if "on a stand" in each.need:
             assert "upright on a stand on level ground, one person holding it" in cautions
             assert "key out" in cautions
@@ -492,7 +504,16 @@ def test_the_lever_is_drawn_with_its_forces():
 
 def test_a_typed_guess_is_read_and_judged():
     question = asked(facts_of("bracken-125"), 8)
-    assert "within 5 %" in judge(question, f"{question.value * 1.03:.1f} km/h")
+    assert "within 5 %" in judge(question, f"{question.value * 0.97:.1f} km/h")
+    # What the table promises is what the question is there to undo.
+    assert "right" not in judge(question, f"{question.trap:.0f} km/h")
+    close = asked(facts_of("bracken-125", front=13, rear=52), 3)
+    assert close.trap == pytest.approx(4.0)  # 52 ÷ 50 − 1
+    assert judge(close, "4.0") == "Your guess 4 % is 4 % above the computed 3.8 %."
+    assert "is right within 5 %" in judge(close, "3.8")
+    same = asked(facts_of("bracken-125", front=13, rear=50), 3)
+    assert judge(same, "3") == "Your guess was 3 %; computed: 0.0 %."
+    assert judge(same, "0") == "Your guess 0 % is right."
     assert "above" in judge(question, f"{question.value * 1.5:.0f}")
     assert judge(question, "") == ""
     pick = asked(facts_of("bracken-125"), 1)

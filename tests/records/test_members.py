@@ -106,6 +106,7 @@ def test_a_table_without_rows_is_a_table():
         ("month", "2026-13"),
         ("month", "2026-05-17"),
         ("month", "1026-05"),
+        ("month", "2099-12"),
         ("checked", "yes"),
         ("checked", ""),
     ],
@@ -121,6 +122,18 @@ def test_each_bad_cell_is_one_sentence_with_its_line(column, text):
 def test_few_but_long_words_are_told_both_limits():
     [sentence] = problems_of(table(ROW | {"terrain": " ".join(["mountainside"] * 5)}))
     assert "at most 8 words and 60 characters" in sentence
+
+
+@pytest.mark.parametrize("terrain", ["farmer's field", "woods/sand", "woods & hills", "dry (hot)"])
+def test_other_signs_in_the_terrain_are_told_to_be_the_matter(terrain):
+    [sentence] = problems_of(table(ROW | {"terrain": terrain}))
+    assert "nothing but letters with blanks, commas or dashes" in sentence
+
+
+@pytest.mark.parametrize(("text", "metres"), [("800", 0.8), ("2800", 2.8)])
+def test_the_ends_of_a_range_are_accepted(text, metres):
+    [setup] = read_members(table(ROW | {"roll-out [mm]": text}))
+    assert setup.rollout == pytest.approx(metres)
 
 
 @pytest.mark.parametrize("column", ["name", "number plate", SCRIPT])
@@ -147,6 +160,8 @@ def test_a_column_that_is_missing_or_there_twice_is_told():
         (b"class\x00", "not text"),
         (b"x" * (LARGEST + 1), "larger than 200 kB"),
         (b'"' + b"x" * 140_000, "is not known here"),
+        (";".join(COLUMNS).encode(), "semicolons stand between the cells; save the table as CSV"),
+        ("\t".join(COLUMNS).encode(), "tabs stand between the cells"),
         (table(*[ROW] * (MOST_ROWS + 1)), f"keep at most {MOST_ROWS}"),
         (table(ROW)[:-1] + b",one more", "line 2 has 14 cells, the header 13"),
         (table(ROW) + b"12", "line 3 has 1 cells, the header 13"),

@@ -109,6 +109,22 @@ def test_the_answer_is_right_for_any_seed(kind, seed):
     assert asked.right.split(" ")[0] in asked.working
 
 
+SUM = re.compile(r"(?<![\d/×÷(] )((?:[\d.]+ [×÷] )+[\d.]+) = (\d+(?:\.\d+)?)")
+
+
+@pytest.mark.parametrize("kind", BY_HAND)
+@given(seed=SEEDS)
+@settings(max_examples=60, deadline=None)
+def test_every_printed_sum_comes_out_on_a_pocket_calculator(kind, seed):
+    for left, result in SUM.findall(question(kind, seed).working):
+        first, *rest = left.split(" ")
+        value = float(first)
+        for sign, number in zip(rest[::2], map(float, rest[1::2]), strict=True):
+            value = value * number if sign == "×" else value / number
+        decimals = len(result.partition(".")[2])
+        assert value == pytest.approx(float(result), abs=0.5001 * 10**-decimals), left
+
+
 @given(seed=SEEDS)
 @settings(max_examples=200, deadline=None)
 def test_power_and_torque_at_one_moment_belong_to_an_engine_that_can_be(seed):

@@ -3,6 +3,7 @@
 import asyncio
 import gzip
 import http.client
+import http.server
 import json
 import os
 import re
@@ -10,8 +11,9 @@ import shutil
 import signal
 import socket
 import subprocess
+import threading
 from collections.abc import Callable, Iterator
-from contextlib import asynccontextmanager
+from contextlib import ExitStack, asynccontextmanager, contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypeVar
@@ -121,16 +123,24 @@ def site(serve_pages, tmp_path_factory, repository) -> Iterator[Site]:
     }
     shipped = (repository / CONFIGURATION).read_text()
     (folder / "gearing.conf").write_text(substituted(shipped, changes))
-    (folder / "nginx.conf").write_text(HEADERS.format(folder=folder))
-    command = [nginx, "-p", str(folder), "-c", str(folder / "nginx.conf")]
+    site = Site(port, folder, workers)
+    with running_nginx(site, nginx):
+        yield site
+
+
+@contextmanager
+def running_nginx(site: Site, nginx: str) -> Iterator[None]:
+    """nginx with the configuration in the site's folder."""
+    configuration = site.folder / "nginx.conf"
+    configuration.write_text(HEADERS.format(folder=site.folder))
+    command = [nginx, "-p", str(site.folder), "-c", str(configuration)]
     checked = subprocess.run([*command, "-t"], capture_output=True, text=True, timeout=30)
     assert checked.returncode == 0, checked.stderr
     assert "[warn]" not in checked.stderr
     process = subprocess.Popen(command, stderr=subprocess.DEVNULL)
-    site = Site(port, folder, workers)
     try:
         wait_for_line(site)
-        yield site
+        yield
     finally:
         process.send_signal(signal.SIGTERM)
         process.wait(timeout=30)
@@ -417,3 +427,56 @@ def test_when_one_worker_dies_the_others_visitors_go_on(site):
 def test_a_flood_from_one_address_is_not_passed_on(site):
     answers = [Visitor(site).ask("/gearing/")[0] for _ in range(300)]
     assert set(answers) == {200, 429}
+
+
+class SaysItsPort(http.server.BaseHTTPRequestHandler):
+    """Stands for a worker: where a visitor is sent is a matter of nginx alone."""
+
+    def do_GET(self) -> None:
+        said = str(self.server.server_port).encode()
+        self.send_response(200)
+        self.send_header("Content-Length", str(len(said)))
+        self.end_headers()
+        self.wfile.write(said)
+
+    def log_message(self, *_) -> None:
+        """Tests print nothing."""
+
+
+def test_a_third_worker_with_the_lines_that_the_readme_gives(tmp_path, repository):
+    readme = (repository / CONFIGURATION).with_name("README.md").read_text("utf-8")
+    [lines] = re.findall(r"```\n(upstream gearing_3 .*?)```", readme, re.DOTALL)
+    upstream, _, rest = lines.partition("}\n")
+    share, cookie, answer = (line.partition(": ")[2].strip() for line in rest.strip().splitlines())
+    with ExitStack() as open_servers:
+        workers = [http.server.ThreadingHTTPServer(("127.0.0.1", 0), SaysItsPort) for _ in range(3)]
+        for worker in workers:
+            open_servers.callback(worker.server_close)
+            open_servers.callback(worker.shutdown)
+            threading.Thread(target=worker.serve_forever, daemon=True).start()
+        ports = [str(worker.server_port) for worker in workers]
+        port = free_port()
+        changes = {
+            "split_clients $": f"{upstream}}}\n\nsplit_clients $",
+            "    *   gearing_2;": f"    {share}\n    *   gearing_2;",
+            "    1       gearing_1;": f"    1       gearing_1;\n    {cookie}",
+            '    default             "";': f'    {answer}\n    default             "";',
+            "listen 80;": f"listen 127.0.0.1:{port};",
+            "/var/log/nginx/": f"{tmp_path}/",
+            "8871": ports[0],
+            "8872": ports[1],
+            "10.0.0.3:8873": f"127.0.0.1:{ports[2]}",
+            "10\\.0\\.0\\.3:8873": f"127\\.0\\.0\\.1:{ports[2]}",
+        }
+        shipped = (repository / CONFIGURATION).read_text("utf-8")
+        (tmp_path / "gearing.conf").write_text(substituted(shipped, changes))
+        site = Site(port, tmp_path, {})
+        with running_nginx(site, find_nginx()):
+            seen = set()
+            for _ in range(55):  # as many at once as are let through
+                visitor = Visitor(site)
+                _, _, worker = visitor.ask("/gearing/")
+                again = {visitor.ask("/gearing/api/")[2] for _ in range(3)}
+                assert again == {worker}
+                seen.add((visitor.worker, worker.decode()))
+            assert seen == set(zip("123", ports, strict=True))

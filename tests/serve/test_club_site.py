@@ -196,12 +196,20 @@ def test_a_check_says_what_is_there(repository):
     done = run_command("--check", "--club", str(repository / "data" / "club"))
     assert (done.returncode, done.stderr) == (0, "")
     assert done.stdout == (
-        "Puddle Lane Trail Club: 2 bikes, first club-trail-200; 10 members' set-ups; "
+        "Puddle Lane Trail Club: 2 bikes, first club-trail-200; 10 members' set-ups "
+        "(classes that name no bike file: 125 trail, 250 enduro); "
         "pages: gearing fit ground members method; metric units; frames on no host; all sound.\n"
     )
     done = run_command("--check")
     assert (done.returncode, done.stderr) == (0, "")
     assert "the demo has 5 bikes" in done.stdout
+
+
+def test_a_check_tells_what_may_be_a_slip_in_a_bikes_name(folder):
+    table = (folder / "members.csv").read_text().replace("club-youth-80,", "club-yuoth-80,")
+    (folder / "members.csv").write_text(table)
+    done = run_command("--check", "--club", str(folder))
+    assert "(classes that name no bike file: " in done.stdout and "club-yuoth-80" in done.stdout
 
 
 @pytest.mark.parametrize("options", [("--check",), ("--no-browser", "--port", "0")])

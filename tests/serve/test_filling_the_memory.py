@@ -233,7 +233,7 @@ def test_when_memory_is_short_who_took_too_much_goes(tight, folder):
     (folder / "short").touch()
     try:
         wait_until(lambda: ask(tight.url, greedy.kernel).status == 404, "it is kept")
-        assert not psutil.pid_exists(int(found["process"]))
+        wait_until(lambda: not psutil.pid_exists(int(found["process"])), "its process is kept")
         assert ask(tight.url, "/page").status == 503  # asked to wait
         assert ask(tight.url, modest.kernel).status == 200
     finally:

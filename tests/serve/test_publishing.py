@@ -39,7 +39,10 @@ def unit(folder) -> configparser.ConfigParser:
 
 def commands_of(text: str) -> list[list[str]]:
     """The arguments of every command line `explorer …` in a text."""
-    return [shlex.split(found) for found in re.findall(r"`explorer ((?:--|%)[^`]*)`", text)]
+    return [
+        shlex.split(found)
+        for found in re.findall(r"`(?:\.venv/bin/)?explorer ((?:--|%)[^`]*)`", text)
+    ]
 
 
 def test_every_command_line_is_understood(readme, unit):

@@ -44,6 +44,22 @@
     if (control.getAttribute("aria-label") !== text) control.setAttribute("aria-label", text);
   }
 
+  // ipywidgets tells by looks alone which of some buttons is picked, and its radio buttons know
+  // nothing of each other.
+  const tellPressed = (button) =>
+    button.setAttribute("aria-pressed", button.classList.contains("mod-active"));
+  const pressed = new MutationObserver((records) => {
+    for (const { target } of records) if (target.matches("button")) tellPressed(target);
+  });
+  let groups = 0;
+
+  function tellPicked(box) {
+    box.querySelectorAll("button").forEach(tellPressed);
+    pressed.observe(box, { attributes: true, attributeFilter: ["class"], subtree: true });
+    box.dataset.group ??= `group-${(groups += 1)}`;
+    for (const radio of box.querySelectorAll("input[type=radio]")) radio.name = box.dataset.group;
+  }
+
   function nameControls() {
     for (const label of document.querySelectorAll(".widget-label:not(.jupyter-widgets)")) {
       if (label.title === "null") label.removeAttribute("title"); // a control without a tooltip
@@ -54,6 +70,7 @@
       if (box.matches(".widget-toggle-buttons, .widget-radio")) {
         box.setAttribute("role", "group");
         name(box, text);
+        tellPicked(box);
       }
       for (const typed of box.querySelectorAll(".widget-readout[contenteditable=true]")) {
         typed.setAttribute("role", "textbox");
@@ -99,8 +116,8 @@
     const { Document } = window.Bokeh.require("document");
     const tellOf = Document.prototype.on_change;
     Document.prototype.on_change = function onChange(listener, batches = false) {
-      // The widget is who takes changes one by one.
-      const told = batches ? listener : (change) => change.sync && listener(change);
+      // The widget is who takes changes one by one. Without a line it would fail to send them.
+      const told = batches ? listener : (change) => change.sync && !leaving && listener(change);
       return tellOf.call(this, told, batches);
     };
   }
