@@ -277,6 +277,9 @@ def tradeoff_answer(facts: Facts) -> list[str]:
 
     share, speed_unit = units.display(facts.fastest_geared * 0.01, "speed", facts.system)
     one_per_cent = f"{share:.1f} {speed_unit}"
+    paid, among = "What they gain in one they pay for in the other. ", "one of them"
+    if best == 1:
+        paid, among = "No other pair is better in either. ", "that pair"
     better = facts.better_pairs
     beaten = f"the fitted one by more than {_NOTICED} in both; less nobody notices."
     return [
@@ -285,9 +288,8 @@ def tradeoff_answer(facts: Facts) -> list[str]:
         else f"One pair beats {beaten}"
         if better
         else f"None beats {beaten}",
-        f"Best compromises, on the line: {best} of {pairs.front.size} pairs. What they gain in one "
-        "they pay for in the other. "
-        f"{pair(facts, CHOSEN)} is {'' if on_line else 'not '}one of them: "
+        f"Best compromises, on the line: {best} of {pairs.front.size} pairs. {paid}"
+        f"{pair(facts, CHOSEN)} is {'' if on_line else 'not '}{among}: "
         f"{measure_name(setup)} {said(chosen)}, fitted {said(fitted)}.",
         *certainty_sentences(facts.result),
         f"One per cent of roll-out is one per cent of every speed, {one_per_cent} at the rev limit "

@@ -162,6 +162,12 @@ def test_the_words_agree_with_the_numbers():
     )
 
 
+def test_one_best_compromise_is_one():
+    alone = np.zeros(FRONT.shape, bool)
+    alone[0] = True
+    assert "; 1 is the best compromise. " in describe(view_of(on_best_line=alone))
+
+
 def test_a_chosen_pair_without_result_is_said_and_not_drawn(column_of):
     measure = view_of().measure
     measure[(FRONT == 13) & (REAR == 50)] = np.nan

@@ -354,12 +354,32 @@ def test_the_trade_off_counts_every_better_pair(facts):
     assert "more than 1.5 % in both" in asked(facts, 10).text
 
 
+def test_printed_sums_come_out_on_a_pocket_calculator(facts):
+    product = r"([\d.]+) \(primary\) × ([\d.]+) \(gear\) × ([\d.]+) \(final\) = ([\d.]+) overall"
+    found = re.findall(product, answer(facts, 5))
+    assert len(found) == 2
+    for *factors, overall in found:
+        assert math.prod(map(float, factors)) == pytest.approx(float(overall), abs=0.06)
+    [before] = re.findall(r"runs (\d+) km/h", asked(facts, 8).text)
+    [(more, after)] = re.findall(
+        r"promises (\d+) km/h more, (\d+) km/h at the rev limit", answer(facts, 8)
+    )
+    assert int(before) + int(more) == int(after)
+    [(tension, arm, radius, pull)] = re.findall(
+        r"(\d+) N × (\d+) mm ÷ (\d+) mm is about (\d+) N", answer(facts, 1)
+    )
+    assert int(tension) * int(arm) / int(radius) == pytest.approx(int(pull), rel=0.01)
+
+
 def test_rounding_beats_nothing():
     """Up to 60 km/h the ground lets no more through, whatever the pair."""
     facts = facts_of("sleet-450")
     assert facts.better_pairs == 0
     assert asked(facts, 10).right == "No, none"
     assert "None beats the fitted one" in answer(facts, 10)
+    # One pair is at least as good as all others in both: it pays for nothing.
+    assert "on the line: 1 of 36 pairs. No other pair is better in either. " in answer(facts, 10)
+    assert "12/48 is not that pair" in answer(facts, 10)
 
 
 def test_more_is_better_for_a_slope():
