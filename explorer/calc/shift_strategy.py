@@ -27,8 +27,8 @@ class Strategies(NamedTuple):
         the chosen engine speed; NaN where the goal is never reached [s].
     rev_limit_cost, chosen_cost : array (cases,)
         Time lost against the best shift points; NaN where one of the two never gets there. It
-        can be negative by some hundredths, since the best points weigh the accelerations and
-        not the time that a shift costs just before the goal [s].
+        can be negative, by hundredths as a rule and by a second on a slope or slippery ground,
+        since the best points weigh the accelerations and not the time that a shift costs [s].
     """
 
     best: FloatArray

@@ -22,6 +22,9 @@ class Limit(IntEnum):
     CANNOT_HOLD = 4
 
 
+_EQUALLY_FAST = 5e-5
+
+
 class TopSpeed(NamedTuple):
     """Top speed of every case in every gear.
 
@@ -32,7 +35,7 @@ class TopSpeed(NamedTuple):
     limit_by_gear : array of Limit (cases, gears)
         Which limit binds there.
     gear : array (cases,)
-        Index of the fastest gear; the lower gear where two are equally fast [-].
+        Index of the fastest gear; the lowest of those within 0.005 % of it [-].
     """
 
     by_gear: FloatArray
@@ -91,4 +94,6 @@ def top_speed(drive: Drive) -> TopSpeed:
     limit = np.where(holds[..., -1:], Limit.REV_LIMIT, limit)
     limit = np.where(np.isnan(resistance), Limit.CANNOT_HOLD, limit)[..., 0]
     by_gear = np.nan_to_num(speed[..., 0])
-    return TopSpeed(by_gear, limit, np.argmax(by_gear, axis=1))
+    # Where grip sets the speed, it is that of several gears but for the solver's noise.
+    as_fast = by_gear >= by_gear.max(axis=1, keepdims=True) * (1 - _EQUALLY_FAST)
+    return TopSpeed(by_gear, limit, np.argmax(as_fast, axis=1))

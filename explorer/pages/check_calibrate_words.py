@@ -160,10 +160,12 @@ def _outliers(result: Calibrated) -> list[str]:
     ]
     if not far:
         return []
+    runs, do = ("Run", "does") if len(far) == 1 else ("Runs", "do")
+    it = "it" if len(far) == 1 else "them"
     return [
-        f"Run {_listed([str(number) for number in far])} (in the order fitted) does not fit the "
-        "others: a braked coast-down, a throttle not fully open, another gear or a gust. Leave it "
-        "out and fit again."
+        f"{runs} {_listed([str(number) for number in far])} (in the order fitted) {do} not fit the "
+        "others: a braked coast-down, a throttle not fully open, another gear or a gust. Leave "
+        f"{it} out and fit again."
     ]
 
 

@@ -55,7 +55,8 @@ def between(value: float, expanded: float, kind: str, system: str) -> str:
     # One digit of the band, two if it begins with a 1, as everywhere on these pages.
     digits = -math.floor(math.log10(band))
     digits = min(max(digits + (band * 10**digits < 2), 0), 2)
-    return f"{value * factor:.{digits}f} ± {band:.{digits}f} {unit}".replace("-", "−")
+    shown = round(value * factor, digits) + 0.0  # no "−0"
+    return f"{shown:.{digits}f} ± {band:.{digits}f} {unit}".replace("-", "−")
 
 
 def mean(value: Mean, kind: str, system: str) -> str:
@@ -138,8 +139,8 @@ def speed_sentences(found: Sequence[ComparedSpeed]) -> list[str]:
         return []
     share = np.mean([each.row.gps / each.predicted.value - 1 for each in found])
     said = [
-        f"Measured speeds are on the mean {share * 100:+.1f} % off the computed ones, over "
-        f"{_count(len(found), 'reading')}.".replace("-", "−")
+        f"Measured speeds are on the mean {round(share * 100, 1) + 0.0:+.1f} % off the computed "
+        f"ones, over {_count(len(found), 'reading')}.".replace("-", "−")
     ]
     outcomes = {each.verdict.outcome for each in found}
     if Outcome.NOT_AS_PREDICTED in outcomes:

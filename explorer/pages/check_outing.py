@@ -74,6 +74,10 @@ def _possible(each: object) -> bool:
     return not isinstance(each, ComparedRuns) or math.isfinite(each.predicted.value)
 
 
+def _runs(number: int) -> str:
+    return f"{number} {'run' if number == 1 else 'runs'}"
+
+
 def _compared_lines(compared: Compared, system: str) -> list[str]:
     lines = [
         f"{name}, chosen less fitted: {measured}, {verdict}"
@@ -81,7 +85,7 @@ def _compared_lines(compared: Compared, system: str) -> list[str]:
     ]
     rows = zip(compared.runs, compare_words.run_rows(compared.runs, system), strict=True)
     lines += [
-        f"{name}, {gearing}: {measured} over {len(each.row.there)} runs there and "
+        f"{name}, {gearing}: {measured} over {_runs(len(each.row.there))} there and "
         f"{len(each.row.back)} back, {verdict}"
         for each, (name, gearing, _, measured, verdict) in rows
     ]

@@ -291,7 +291,8 @@ def replay_sentences(result: RideResult) -> list[str]:
         said.append("Both are the same pair: move a sprocket to compare.")
     elif change:
         word = "fewer" if change < 0 else "more"
-        said.append(f"The chosen pair takes {abs(change)} {word} changes of gear on this ride.")
+        changes = "change" if abs(change) == 1 else "changes"
+        said.append(f"The chosen pair takes {abs(change)} {word} {changes} of gear on this ride.")
     slower = chosen.below_clutch_out - fitted.below_clutch_out
     if abs(slower) > 1:
         word = "more" if slower > 0 else "less"

@@ -187,7 +187,7 @@ def sentences(result: CompareResult) -> list[str]:
             else f"its top speed is limited by {LIMIT_WORDS[limit]}"
         )
         said.append(
-            f"{name} is {'shorter' if pull > 0 else 'taller'}: pull at the tyre "
+            f"{name} is {'shorter' if pull > 0 else 'taller'}: pull of the engine at the tyre "
             f"{signed_percent(pull)}, road speed at the same engine speed {signed_percent(speed)}, "
             f"in every gear alike; {top}."
         )

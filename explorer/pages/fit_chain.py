@@ -30,6 +30,10 @@ _NEAR = 0.01
 
 _MOST_TWINS = 4
 
+MOST_WORN = 0.05
+"""No manual's limit is as high (the field takes none beyond it): a chain measured longer was not
+counted right [-]."""
+
 
 @dataclass(frozen=True, eq=False)
 class ChainNow:
@@ -152,8 +156,9 @@ def chain_now(bike: Bike, measured: Measurements) -> ChainNow:
             measured.si("room_forward") if rooms_known else np.inf,
             measured.si("room_back") if rooms_known else np.inf,
             measured.si("uncertainty"),
-            # A chain shorter than new is a miscount, which the wear section says.
-            max(elongation or 0.0, 0.0),
+            # A chain shorter than new, or longer than any that runs, is a miscount, which the wear
+            # section says.
+            elongation if elongation is not None and 0 < elongation <= MOST_WORN else 0.0,
         )
     return ChainNow(fitted, counted, rooms_known, diagnosis, elongation)
 

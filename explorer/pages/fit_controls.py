@@ -11,7 +11,7 @@ from explorer.panels.text_control import TextControl
 from explorer.records.club import bikes_in_words
 from explorer.records.errors import RecordError
 from explorer.records.fit_fields import FIT_FIELDS, FitField
-from explorer.records.sprocket_pair import parse_pair
+from explorer.records.sprocket_pair import check_sold, parse_pair
 
 _LEAST_MOVE = 0.04
 """Less than half the finest step of the wheel travel's slider [mm or in]."""
@@ -234,6 +234,7 @@ class FitControls:
             return
         try:
             pair = parse_pair(text)
+            check_sold(self._state.bike, pair.front, pair.rear)
             self._state.change(front=pair.front, rear=pair.rear)
         except RecordError as error:
             self._pair.answer(*error.sentences)

@@ -34,7 +34,8 @@ def stance_sentences(result: FitResult) -> list[str]:
         # Tenths of a millimetre: the effect is that small, which is the message.
         number, unit = units.display(stance.trail, "length", system)
         digits = 1 if system == "metric" else 3
-        said.append(f"Trail: {number:+.{digits}f} {unit} (computed).".replace("-", "−"))
+        moved = round(number, digits) + 0.0  # no "−0.0"
+        said.append(f"Trail: {moved:+.{digits}f} {unit} (computed).".replace("-", "−"))
     else:
         said.append("For the change of trail, give rake and fork offset from the manual.")
     if stance.arm_level:
@@ -87,7 +88,8 @@ def slack_sentences(result: FitResult) -> list[str]:
     elif slack.basis == "manual":
         said.append(
             f"Set to the manual's value, {length(tight, system)} are left at the tightest "
-            "position (computed, straight runs)."
+            "position (computed, straight runs). That is no surer than the measures of the "
+            "swingarm: 2 mm in one of them can be several millimetres here."
         )
     elif slack.basis == "taut":
         said.append(
@@ -174,14 +176,25 @@ def wear_sentences(result: FitResult) -> list[str]:
     ]
     if wear.elongation < -wear.uncertainty:
         said.append("A chain shorter than new does not exist: count the pitches again.")
+    if wear.miscounted:
+        return [
+            f"By this length the chain would be {100 * wear.elongation:.0f} % longer than new, and "
+            "no chain runs like that: count the pitches again, pins less one. Until then "
+            "everything else is computed for a chain as new."
+        ]
     if wear.used is None:
         said.append(
             "Enter the limit from your manual; the published ones differ by a factor of two."
         )
-    elif wear.used >= 1:
+    elif wear.worn_out:
         said.append(
             "At or past the limit you entered from the manual: renew it, look at all sprockets."
         )
     else:
         said.append(f"That is {100 * wear.used:.0f} % of the limit you entered from the manual.")
+        if wear.may_be_worn_out:
+            said.append(
+                "Within the error of the rule it may be past it: measure again over more pitches, "
+                "or renew it."
+            )
     return said

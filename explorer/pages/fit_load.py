@@ -11,6 +11,7 @@ from explorer.calc.drive import Drive
 from explorer.calc.speedometer import Pickup
 from explorer.calc.sprockets import chordal_speed_variation
 from explorer.calc.vehicle import FloatArray
+from explorer.pages.fit_chain import MOST_WORN
 from explorer.pages.gearing_result import conditions_of
 from explorer.records.bike import Bike
 from explorer.records.fit import Measurements
@@ -74,6 +75,23 @@ class Wear:
     uncertainty: float
     used: float | None
     limits: tuple[WearLimit, ...]
+
+    @property
+    def miscounted(self) -> bool:
+        """Whether the length is that of more pitches than were counted."""
+        return self.elongation > MOST_WORN
+
+    @property
+    def worn_out(self) -> bool:
+        """Whether the chain is at or past the manual's limit, as it is printed."""
+        return not self.miscounted and self.used is not None and round(100 * self.used) >= 100
+
+    @property
+    def may_be_worn_out(self) -> bool:
+        """Whether it may be past the limit within the error of the rule."""
+        if self.used is None or self.elongation <= 0:
+            return False
+        return self.elongation + self.uncertainty >= self.elongation / self.used
 
 
 @dataclass(frozen=True, eq=False)

@@ -93,6 +93,7 @@ def sheet_of(result: FitResult, link: str, address: str) -> FittingSheet:
     measured = result.measured
     return FittingSheet(
         bike=result.bike.name,
+        invented=result.bike.provenance == "invented",
         made_on=date.today(),
         change=sprocket_change(result),
         axle_movement=float(result.fit.movement),

@@ -1,6 +1,6 @@
 """Everything the fit page shows, computed once per change. All numbers are SI."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -22,6 +22,9 @@ from explorer.records.setup import Setup, fitted_rollout
 from explorer.records.tyre import parse_size, same_size
 
 FITTED, CHOSEN = 0, 1
+
+TOUCHES = 0.0005
+"""What is printed as 0 mm is no gap [m]."""
 
 RIDDEN_SHARE = 1 / 3
 """Share of the wheel travel used with the rider aboard (common practice, no source)."""
@@ -70,9 +73,14 @@ class Gap:
     rubs_anyway: bool = False
 
     @property
+    def contradicts(self) -> bool:
+        """Whether by these measures even what is fitted touches, where nothing may."""
+        return self.before < TOUCHES and not self.rubs_anyway
+
+    @property
     def blocks(self) -> bool:
         """Whether the chosen pair touches where nothing may touch."""
-        return self.after < 0 and not self.rubs_anyway
+        return self.after < TOUCHES and not self.rubs_anyway and not self.contradicts
 
 
 @dataclass(frozen=True, eq=False)
@@ -95,6 +103,8 @@ class FitResult:
         Its verdict code, or `UNKNOWN`.
     options : dict of Choice to Fit
         The other chains on the chosen pair.
+    contacts : dict of Choice to tuple of Gap
+        What would touch with each of them.
     counts : LinkCounts or None
         Link counts of a new chain within the adjuster; None where its room is not known.
     map : FitMap or None
@@ -130,6 +140,7 @@ class FitResult:
     fit: Fit | None
     verdict: int
     options: dict[Choice, Fit]
+    contacts: dict[Choice, tuple[Gap, ...]]
     counts: LinkCounts | None
     map: FitMap | None
     nearest: tuple[int, int] | None
@@ -160,6 +171,16 @@ class FitResult:
         )
 
     @property
+    def miscounted(self) -> bool:
+        """Whether the chain was measured longer than any that runs."""
+        return self.wear is not None and self.wear.miscounted
+
+    @property
+    def worn_out(self) -> bool:
+        """Whether the chain that would stay is at or past the manual's limit."""
+        return self.wear is not None and self.wear.worn_out and not self.new_chain
+
+    @property
     def new_chain(self) -> bool:
         """Whether the rider wants a new chain."""
         return self.choice in (Choice.SHORTEST, Choice.NEW_CHAIN)
@@ -185,6 +206,11 @@ class FitResult:
         return tuple(gap for gap in self.gaps if gap.blocks)
 
     @property
+    def contradicted(self) -> tuple[Gap, ...]:
+        """The clearances that cannot be right: what is fitted would touch already."""
+        return tuple(gap for gap in self.gaps if gap.contradicts)
+
+    @property
     def ruled_out(self) -> bool:
         """Whether, by what is known and measured, the set-up does not fit."""
         return self.verdict > Verdict.CLOSE or bool(self.mismatches or self.touching)
@@ -192,7 +218,8 @@ class FitResult:
     @property
     def fits(self) -> bool:
         """Whether the chain reaches and nothing else stands in the way."""
-        return self.verdict == Verdict.FITS and not self.doubtful and not self.ruled_out
+        doubts = (self.doubtful, self.miscounted, self.worn_out, self.contradicted)
+        return self.verdict == Verdict.FITS and not any(doubts) and not self.ruled_out
 
 
 def compute(choice: PageChoice) -> FitResult:
@@ -241,9 +268,13 @@ def compute(choice: PageChoice) -> FitResult:
         fit=fit,
         verdict=verdict,
         options=options,
+        contacts={
+            each: _touching(bike, setup, measured, pitch, float(option.movement))
+            for each, option in options.items()
+        },
         counts=counts,
         map=fits,
-        nearest=fits and fit_chain.nearest_pair(fits, setup.front, setup.rear),
+        nearest=fits and _nearest(fits, bike, setup, measured, pitch),
         twins=fit_chain.twins(bike, measured, setup.front, setup.rear),
         stance=_stance(bike, measured, movement) if np.isfinite(movement) else None,
         slack=slack,
@@ -259,6 +290,31 @@ def compute(choice: PageChoice) -> FitResult:
             field.label for field in ticks if measured.get(field.name) == "not checked"
         ),
     )
+
+
+def _touching(
+    bike: Bike, setup: Setup, measured: Measurements, pitch: float, movement: float
+) -> tuple[Gap, ...]:
+    """What touches with the axle moved so far; a slider may, so the travel has no part in it."""
+    gaps = _gaps(bike, setup, measured, pitch, movement, None)
+    return tuple(gap for gap in gaps if gap.blocks)
+
+
+def _nearest(
+    fits: FitMap, bike: Bike, setup: Setup, measured: Measurements, pitch: float
+) -> tuple[int, int] | None:
+    """The pair nearest in ratio on which the chain fits and nothing touches; None without one."""
+    left = fits
+    while (pair := fit_chain.nearest_pair(left, setup.front, setup.rear)) is not None:
+        front, rear = pair
+        place = front - int(fits.fronts[0]), rear - int(fits.rears[0])
+        there = setup.model_copy(update={"front": front, "rear": rear})
+        if not _touching(bike, there, measured, pitch, float(fits.fit.movement[place])):
+            return pair
+        verdict = np.array(left.verdict)
+        verdict[place] = UNKNOWN
+        left = replace(left, verdict=verdict)
+    return None
 
 
 def _stance(bike: Bike, measured: Measurements, movement: float) -> Stance:

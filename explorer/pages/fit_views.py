@@ -7,7 +7,7 @@ from markupsafe import Markup
 
 from explorer import units
 from explorer.calc.chain_choice import Choice
-from explorer.calc.chain_fit import Fit
+from explorer.calc.chain_fit import Fit, Verdict
 from explorer.calc.chain_guidance import Guide
 from explorer.calc.sprockets import pitch_diameter
 from explorer.charts.fit_map import FitMapView
@@ -17,7 +17,7 @@ from explorer.pages import fit_words as words
 from explorer.pages.certainty import signed_percent
 from explorer.pages.fit_chain import UNKNOWN, FitMap, fit_map, sold
 from explorer.pages.fit_effect_words import SAME
-from explorer.pages.fit_result import CHOSEN, FITTED, FitResult
+from explorer.pages.fit_result import CHOSEN, FITTED, TOUCHES, FitResult, Gap
 from explorer.pages.fit_slack import SlackThroughTravel
 from explorer.records.bike import Bike
 from explorer.records.fit import Measurements
@@ -140,10 +140,12 @@ def slack_view(result: FitResult, travel: float) -> SlackView | None:
 def options_table(result: FitResult) -> str:
     """The chains that could go on the chosen pair."""
     system = result.setup.units
-    rows = [
-        (_CHAIN_NAMES[choice], *_fit_cells(fit, result, system))
-        for choice, fit in result.options.items()
-    ]
+    rows = []
+    for choice, fit in result.options.items():
+        *cells, verdict = _fit_cells(fit, result, system)
+        if result.contacts[choice] and verdict == words.SHORT_VERDICTS[Verdict.FITS]:
+            verdict = "reaches, but something touches"
+        rows.append((_CHAIN_NAMES[choice], *cells, verdict))
     return html_table(("chain", *_FIT_COLUMNS), rows)
 
 
@@ -186,16 +188,23 @@ def gap_rows(result: FitResult) -> list[tuple[str, str, str, str]]:
     system = result.setup.units
 
     def said(value: float, rubs: bool) -> str:
-        if value >= 0:
+        if value >= (0 if rubs else TOUCHES):
             return words.length(value, system)
         return "on it" if rubs else f"touches, {words.length(value, system)}"
+
+    def change(gap: Gap) -> str:
+        # Of the ends as they are printed.
+        per_unit = units.display(1.0, "length", system)[0]
+        digits = 0 if system == "metric" else 2
+        ends = [round(each * per_unit, digits) for each in (gap.before, gap.after)]
+        return _signed(words.length((ends[1] - ends[0]) / per_unit, system))
 
     return [
         (
             gap.name,
             said(gap.before, gap.rubs_anyway),
             said(gap.after, gap.rubs_anyway),
-            _signed(words.length(gap.after - gap.before, system)),
+            change(gap),
         )
         for gap in result.gaps
     ]

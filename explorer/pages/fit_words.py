@@ -7,7 +7,7 @@ from explorer.calc.chain_diagnosis import Agreement
 from explorer.calc.chain_fit import Fit, Verdict
 from explorer.charts.wording import listed
 from explorer.pages.fit_chain import UNKNOWN
-from explorer.pages.fit_result import FitResult
+from explorer.pages.fit_result import FitResult, Gap
 from explorer.pages.fitting_sheet import small_length
 from explorer.panels.html import sentences
 
@@ -97,8 +97,8 @@ def headline(result: FitResult) -> str:
         return f"{name}: not known yet. Count the links of the chain."
     match result.verdict:
         case Verdict.FITS:
-            if result.doubtful:
-                return f"{name} would fit, but links and measured distance do not go together."
+            if doubt := _doubt(result):
+                return f"{name} would fit, but {doubt}."
             return f"{name} fits, with {_left(result.fit, system)}."
         case Verdict.CLOSE:
             return f"{name} is close: {_left_or_not(result.fit, result)}."
@@ -111,6 +111,21 @@ def headline(result: FitResult) -> str:
         case Verdict.NO_CHAIN:
             return f"{name} does not fit: so few links cannot keep these two sprockets apart."
     return f"{name}: not known yet. Measure how far the axle can go each way."
+
+
+def _doubt(result: FitResult) -> str:
+    """What is wrong where the chain would reach; empty if nothing is."""
+    if result.doubtful:
+        return "links and measured distance do not go together"
+    if result.miscounted:
+        return "the measured length of the chain cannot be right"
+    if result.worn_out:
+        return "the chain is at or past the wear limit of your manual: renew it"
+    if result.contradicted:
+        return (
+            f"by what was measured the fitted pair touches too: {_gap_names(result.contradicted)}"
+        )
+    return ""
 
 
 def css_class(result: FitResult) -> str:
@@ -174,13 +189,19 @@ def advice(result: FitResult) -> list[str]:
     said = []
     for choice in _CHAINS_TO_TRY:
         option = result.options[choice]
-        if option.verdict == Verdict.FITS and choice is not result.choice:
+        if option.verdict != Verdict.FITS or choice is result.choice:
+            continue
+        if not result.contacts[choice]:
             said.append(
                 f"It fits with {chain_phrase(choice, option, now.links)}: "
                 f"{axle_phrase(float(option.movement), setup.units)}, "
                 f"{length(option.margin, setup.units)} of adjuster left."
             )
             break
+        said.append(
+            f"The chain reaches with {chain_phrase(choice, option, now.links)}, but then this "
+            f"touches: {_gap_names(result.contacts[choice])}."
+        )
     else:
         said += _nearly(result)
         if result.counts is not None and np.isfinite(result.counts.offset_only):
@@ -194,7 +215,8 @@ def advice(result: FitResult) -> list[str]:
             f"{pair(*result.nearest)}."
         )
     else:
-        said.append("With the chosen chain no pair sold for this bike fits.")
+        besides = " without touching" if result.gaps else ""
+        said.append(f"With the chosen chain no pair sold for this bike fits{besides}.")
     return said
 
 
@@ -279,7 +301,7 @@ def diagnosis_sentences(result: FitResult) -> list[str]:
                 f"The measured {length(typed, system)} is {length(diagnosis.difference, system)} "
                 f"more than {links} new links give. Wear of "
                 f"{100 * float(diagnosis.as_wear):.1f} % would explain it: measure the chain "
-                "under “Chain load and wear”, and the distance again."
+                "under “Chain wear”, and the distance again."
             ]
         case Agreement.UNEXPLAINED:
             return [
@@ -378,19 +400,27 @@ def _contacts(result: FitResult) -> list[str]:
         f"{gap.name}: {length(gap.after, result.setup.units)}{where}, so it touches. Choose "
         "another pair or chain."
         for gap in result.touching
+    ] + [
+        f"{gap.name}: by what was measured, {length(gap.before, result.setup.units)} with the "
+        "fitted pair already. Look at the bike, and measure again."
+        for gap in result.contradicted
     ]
 
 
 def _touching(result: FitResult) -> str:
     """What touches, and what is known of the chain besides, as the end of a headline."""
     where = "" if result.axle_known else " with the axle where it is now"
-    contact = f"this touches{where}: {_labels(tuple(gap.name for gap in result.touching))}."
+    contact = f"this touches{where}: {_gap_names(result.touching)}."
     match result.verdict:
         case Verdict.FITS:
             return f"the chain reaches, but {contact}"
         case Verdict.CLOSE:
             return f"the chain may just reach, but {contact}"
     return f"{contact} Whether the chain reaches is not known yet."
+
+
+def _gap_names(gaps: tuple[Gap, ...]) -> str:
+    return _labels(tuple(gap.name for gap in gaps))
 
 
 def _labels(names: tuple[str, ...]) -> str:

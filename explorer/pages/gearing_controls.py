@@ -11,7 +11,7 @@ from explorer.panels.choice_control import ChoiceControl
 from explorer.panels.number_control import NumberControl, Scale
 from explorer.panels.text_control import TextControl
 from explorer.records.club import bikes_in_words
-from explorer.records.sprocket_pair import parse_pair
+from explorer.records.sprocket_pair import check_sold, parse_pair
 from explorer.records.surfaces import surfaces
 from explorer.records.tyre import common_sizes, parse_size, rollout
 
@@ -243,6 +243,7 @@ class GearingControls:
     def _type_pair(self, text: str) -> None:
         if text.strip():
             pair = parse_pair(text)
+            check_sold(self._state.bike, pair.front, pair.rear)
             self._state.change(front=pair.front, rear=pair.rear)
             self._pair.answer(pair.sentence)
 

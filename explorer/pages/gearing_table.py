@@ -79,7 +79,7 @@ def as_html(table: pd.DataFrame, limiter_rpm: float) -> Markup:
             return str
         if column.startswith("largest pull"):
             return lambda force: f"{float(f'{force:.3g}'):.0f}"
-        return "{:.0f}".format
+        return lambda value: f"{round(value) + 0:.0f}" if np.isfinite(value) else f"{value:.0f}"
 
     html = table.to_html(
         index=False,
@@ -111,4 +111,9 @@ def as_csv(result: GearingResult) -> str:
         parts.append({key: np.repeat(value, result.drive.gears) for key, value in said.items()})
         parts[-1] |= columns
     joined = {key: np.concatenate([part[key] for part in parts]) for key in parts[0]}
-    return pd.DataFrame(joined).to_csv(index=False, float_format="%.4g")
+    return pd.DataFrame(joined).to_csv(index=False, float_format=_four_digits)
+
+
+def _four_digits(value: float) -> str:
+    """Never in powers of ten, which not every spreadsheet reads."""
+    return f"{float(f'{value:.4g}'):.10g}"

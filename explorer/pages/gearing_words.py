@@ -98,7 +98,7 @@ def headline(result: GearingResult) -> list[tuple[str, str]]:
     what = f"top speed in {gear}" if _holds(result, CHOSEN) else "no gear holds one here"
     return [
         (f"{result.setup.front}/{result.setup.rear}", f"front/rear, {way}"),
-        (signed_percent(change), "pull at the tyre, every gear"),
+        (signed_percent(change), "pull of the engine, every gear"),
         (signed_percent(speed), "speed at the same rpm"),
         (chosen, f"{what} (fitted {fitted})"),
     ]
@@ -151,9 +151,14 @@ def comparison(result: GearingResult) -> list[str]:
     speed = float(gearing.speed_change(1.0, 1.0 + change))
     word = "Shorter" if change > 0 else "Taller"
     return [
-        f"{word} gearing: pull at the tyre {signed_percent(change)}, road speed at the same engine "
-        f"speed {signed_percent(speed)}, in every gear alike. The engine gives no more power, and "
-        "the gap between two gears stays as it is.",
+        f"{word} gearing: pull of the engine at the tyre {signed_percent(change)}, road speed at "
+        f"the same engine speed {signed_percent(speed)}, in every gear alike. The engine gives no "
+        "more power, and the gap between two gears stays as it is.",
+        *(
+            ["What the ground lets through, where it holds a gear back, stays as it is too."]
+            if np.any(result.engine_pull > result.pull * (1 + 1e-9))
+            else []
+        ),
     ]
 
 
@@ -176,12 +181,14 @@ def top_speed_sentences(result: GearingResult) -> list[str]:
     if Limit(int(top.limit[CHOSEN])) is Limit.POWER:
         sentences.append(_out_of_power(result))
     if fastest < gears and _holds(result, CHOSEN):
-        slower = (
-            f"{ordinal(gears)} is slower and serves to cruise at fewer revolutions"
-            if top.by_gear[CHOSEN, -1] > 0
-            else f"{ordinal(gears)} cannot hold any speed here"
-        )
-        sentences.append(f"The fastest gear is {ordinal(fastest)}; {slower}.")
+        last = float(top.by_gear[CHOSEN, -1])
+        if not last:
+            what = "cannot hold any speed here"
+        elif last > float(top.speed[CHOSEN]) * (1 - _SAME):
+            what = "is as fast, at fewer revolutions"
+        else:
+            what = "is slower and serves to cruise at fewer revolutions"
+        sentences.append(f"The fastest gear is {ordinal(fastest)}; {ordinal(gears)} {what}.")
     return sentences
 
 

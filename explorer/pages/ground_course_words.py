@@ -72,7 +72,7 @@ def course_sentences(result: CourseResult, name: str) -> list[str]:
 
 def _difference(value: float, standard_uncertainty: float) -> str:
     if abs(value) < _SAME_TIME and standard_uncertainty < _SAME_TIME:
-        return "Both gearings take the same time here."
+        return "Both gearings take the same time here, within a tenth of a second."
     band = with_band(abs(value), standard_uncertainty, "s")
     way = "slower" if value > 0 else "faster"
     if not distinguishable(value, standard_uncertainty):
@@ -147,10 +147,11 @@ def pair_sentences(pairs: PairRides, result: CourseResult) -> list[str]:
         f"{pairs.front[0]}/{pairs.rear[0]} with {pairs.time[0]:.1f} s (computed)"
     )
     if alike > 1:
-        sentence += f"; {alike} pairs are within a tenth of a second of it"
+        others = "another pair is" if alike == 2 else f"{alike - 1} other pairs are"
+        sentence += f"; {others} within a tenth of a second of it"
     band = 2 * result.change.standard_uncertainty
     unsure = (
-        f" A difference below about {band:.1g} s is less than what is unsure."
+        f" A difference below about {float(f'{band:.1g}'):g} s is less than what is unsure."
         if np.isfinite(band) and band >= _SAME_TIME
         else ""
     )
@@ -158,8 +159,12 @@ def pair_sentences(pairs: PairRides, result: CourseResult) -> list[str]:
     return [f"{sentence}. The slowest takes {slowest:.1f} s.{unsure}"] + (
         []
         if through.all()
-        else [f"{int(np.sum(~through))} pairs do not get through: {listed(_stuck(pairs))}."]
+        else [_how_many(int(np.sum(~through))) + f" not get through: {listed(_stuck(pairs))}."]
     )
+
+
+def _how_many(number: int) -> str:
+    return "1 pair does" if number == 1 else f"{number} pairs do"
 
 
 def _stuck(pairs: PairRides) -> list[str]:

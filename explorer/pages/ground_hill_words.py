@@ -111,8 +111,11 @@ def braking_sentences(result: GroundResult) -> list[str]:
         if np.isnan(value):
             continue
         before = braking.deceleration[FITTED, gear, 0]
-        against = "" if np.isnan(before) else f" (fitted {before:.1f})".replace("-", "−")
-        parts.append(f"{ordinal(gear + 1)} {value:.1f} m/s²{against}".replace(" -", " −"))
+        against = (
+            "" if np.isnan(before) else f" (fitted {round(before, 1) + 0.0:.1f})".replace("-", "−")
+        )
+        shown = round(float(value), 1) + 0.0  # no "−0.0"
+        parts.append(f"{ordinal(gear + 1)} {shown:.1f} m/s²{against}".replace(" -", " −"))
         if braking.rear_slides[CHOSEN, gear, 0]:
             slides.append(ordinal(gear + 1))
     sentences = [rolling]

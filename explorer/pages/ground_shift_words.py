@@ -4,7 +4,6 @@ import numpy as np
 
 from explorer.calc.binding_limits import held_back
 from explorer.calc.top_speed import Limit
-from explorer.calc.vehicle import FloatArray
 from explorer.charts.wording import engine_speed, listed, ordinal, spans
 from explorer.pages.ground_result import CHOSEN, FITTED, GroundResult
 from explorer.pages.ground_words import goal_name, speed_text
@@ -16,13 +15,11 @@ _NO_TIME = 0.05
 
 
 def strategy_rows(result: GroundResult) -> list[tuple[str, ...]]:
-    """Ways of changing up: name, time fitted and chosen, cost of the chosen gearing."""
+    """Ways of changing up: name, time fitted and chosen, and what each costs the chosen gearing
+    against the fastest of them."""
     ways = result.strategies
     reached = np.where(np.isnan(result.worth.time), np.inf, result.worth.time).min(axis=1)
     paying = np.where(np.isinf(reached), np.nan, reached)
-
-    def row(name: str, times: FloatArray) -> tuple[str, ...]:
-        return name, *(seconds(each) for each in times), cost(times[CHOSEN] - ways.best[CHOSEN])
 
     def seconds(value: float) -> str:
         return "not reached" if np.isnan(value) else f"{value:.2f} s"
@@ -30,21 +27,23 @@ def strategy_rows(result: GroundResult) -> list[tuple[str, ...]]:
     def cost(value: float) -> str:
         if np.isnan(value):
             return "–"
-        if abs(value) < _NO_TIME:
-            return "no difference"
-        return f"{value:+.2f} s".replace("-", "−")
+        # Of the times as they are printed.
+        lost = round(float(value), 2) - fastest
+        return "no difference" if lost < _NO_TIME else f"+{lost:.2f} s"
 
-    at = engine_speed(result.shift_at * _RPM)
-    return [
-        ("Best points", *(seconds(each) for each in ways.best), "–"),
-        row("Only shifts that pay", paying),
-        row("Rev limit", ways.rev_limit),
-        row(at, ways.chosen),
+    rows = [
+        ("Where the next gear pulls harder", ways.best),
+        ("Only shifts that pay", paying),
+        ("Rev limit", ways.rev_limit),
+        (engine_speed(result.shift_at * _RPM), ways.chosen),
     ]
+    reached = [round(float(times[CHOSEN]), 2) for _, times in rows if np.isfinite(times[CHOSEN])]
+    fastest = min(reached, default=np.nan)
+    return [(name, *(seconds(each) for each in times), cost(times[CHOSEN])) for name, times in rows]
 
 
 def shift_sentences(result: GroundResult) -> list[str]:
-    """Best shift points, and the shifts that are not worth it before the goal."""
+    """Where the next gear pulls harder, and the shifts that are not worth it before the goal."""
     shifts, goal = result.shifts, goal_name(result)
     per_speed = (result.drive.overall / result.drive.radius)[CHOSEN, :, 0]
     points = []
@@ -56,8 +55,12 @@ def shift_sentences(result: GroundResult) -> list[str]:
         points.append(
             f"{ordinal(gear + 1)} to {ordinal(gear + 2)} at {rpm} ({speed_text(result, speed)})"
         )
-    best = f"Best on this ground, chosen: {listed(points)}." if points else "No shift pays here."
-    return [f"{best} Computed at full throttle.", *_worth_sentences(result, goal)]
+    where = (
+        f"Where the next gear pulls harder, chosen: {listed(points)}."
+        if points
+        else "The next gear pulls harder nowhere here."
+    )
+    return [f"{where} Computed at full throttle.", *_worth_sentences(result, goal)]
 
 
 def _worth_sentences(result: GroundResult, goal: str) -> list[str]:

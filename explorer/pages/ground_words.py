@@ -204,7 +204,7 @@ def headline(result: GroundResult) -> list[tuple[str, str]]:
     heat = result.away.clutch_energy
     tiles = [(pair_name(result, CHOSEN), f"front/rear chosen (fitted {pair_name(result, FITTED)})")]
     if np.all(np.isfinite(heat)):
-        share = signed_percent(heat[CHOSEN] / heat[FITTED] - 1)
+        share = signed_percent(heat[CHOSEN] / heat[FITTED] - 1).replace("-", "−")
         tiles.append((share, "heat in the clutch at a start"))
     tiles.append((steepest, f"steepest slope held (fitted {before})"))
     best = result.strategies.best

@@ -3,10 +3,13 @@
 from collections.abc import Sequence
 from datetime import datetime
 
+import numpy as np
 from markupsafe import Markup
 
 from explorer import units
 from explorer.calc import gearing
+from explorer.calc.chain_choice import Choice
+from explorer.pages import fit_chain
 from explorer.pages.certainty import signed_percent
 from explorer.pages.page_links import page_link
 from explorer.records.bike import Bike
@@ -145,6 +148,20 @@ def change_words(before: LogEntry, after: LogEntry) -> str:
     )
 
 
+def _links_on(bike: Bike, setup: Setup, measured: Measurements) -> int | None:
+    """Links of the chain that the fit page puts on; None where they can't be said."""
+    choice = fit_chain.rider_choice(measured)
+    if choice is Choice.NEW_CHAIN:
+        return measured.new_links
+    if choice is Choice.KEEP_CHAIN:
+        return measured.links
+    now = fit_chain.chain_now(bike, measured)
+    if now.fitted is None or not now.rooms_known:
+        return None
+    fit = fit_chain.options(now, measured, setup.front, setup.rear)[choice]
+    return int(fit.links) if np.isfinite(fit.links) else None
+
+
 def prefilled(
     bike: Bike, setup: Setup, measured: Measurements, address: str, today: str
 ) -> dict[str, str]:
@@ -170,7 +187,7 @@ def prefilled(
     """
     system = setup.units
     same_pair = (setup.front, setup.rear) == (bike.sprockets.front, bike.sprockets.rear)
-    links = measured.new_links if measured.chain == "new" else measured.links
+    links = _links_on(bike, setup, measured)
     how = [measured.text("slack_place"), measured.text("slack_state")]
     weather = [
         surfaces()[setup.surface].label,
@@ -192,7 +209,9 @@ def prefilled(
         "rear": str(setup.rear),
         "links": "" if links is None else str(links),
         # Where the axle was measured, if nothing has moved it since.
-        "axle_position": measured.text("room_forward") if same_pair else "",
+        "axle_position": measured.text("room_forward")
+        if same_pair and links == measured.links and measured.chain != "new"
+        else "",
         "slack_method": ", ".join(filter(None, how)),
         "rollout": "" if setup.rollout is None else units.text(setup.rollout, "length", system),
         "weather": ", ".join(weather),

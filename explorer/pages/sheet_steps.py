@@ -144,8 +144,9 @@ def _front_sprocket(change: SprocketChange) -> list[Step]:
         return [
             Step(
                 "It stays",
-                "Look at its teeth and turn its retainer by hand: it must sit without play.",
-                ("front-retainer",),
+                "Look at its teeth and its retainer: nothing worn, loose or out of its seat, a "
+                "ring in its groove all round. If anything is, renew it as the manual says before "
+                "the bike is ridden.",
             )
         ]
     size = "big-front" if change.front > change.old_front else "small-front"

@@ -55,7 +55,19 @@ def axle_target(sheet: "FittingSheet", system: str) -> str:
         return "the slack is right"
     where = _movement(sheet.axle_movement, system, "behind", "in front of", "at")
     about = "" if where == "at" else "about "
-    return f"the axle is {about}{where} its old mark (computed)"
+    return f"the axle is {about}{where} its old mark (computed){_at_the_end(sheet)}"
+
+
+def _at_the_end(sheet: "FittingSheet") -> str:
+    """What to do where the axle would go past the end of its adjuster; empty where it does not."""
+    ahead = sheet.axle_before is not None and sheet.axle_before + sheet.axle_movement < 0
+    behind = sheet.axle_room is not None and sheet.axle_room < sheet.axle_movement
+    if not ahead and not behind:
+        return ""
+    return (
+        "; by what was measured, that is past the end of the adjuster: stop where it ends and "
+        "never force it. If the slack is not right there, this set-up does not fit"
+    )
 
 
 def gearing_sentence(change: SprocketChange) -> str:
@@ -145,7 +157,13 @@ def _axle_row(sheet: "FittingSheet", system: str) -> tuple[str, str, str, str, s
     moved = _movement(sheet.axle_movement, system, "to the rear", "forward", "stays")
     if sheet.axle_before is None:
         return (name, "", "", moved, "computed")
-    after = small_length(sheet.axle_before + sheet.axle_movement, system)
+    # The sum of what is printed.
+    per_unit = units.display(1.0, "length", system)[0]
+    digits = 0 if system == "metric" else 2
+    ends = [round(each * per_unit, digits) for each in (sheet.axle_before, sheet.axle_movement)]
+    after = small_length(sum(ends) / per_unit, system)
+    if sum(ends) < 0:
+        after = f"past its end by {after.removeprefix('−')}"
     return (name, before, after, moved, "computed from the measured")
 
 

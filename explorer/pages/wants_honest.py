@@ -78,7 +78,7 @@ def honest_words(result: WantsResult) -> list[str]:
     """
     said = [cannot_words(result, each) for each in result.cannot]
     said += [
-        f"No pair meets both: {want_name(result.judged[each.first])}, and "
+        f"No pair that can be built meets both: {want_name(result.judged[each.first])}, and "
         f"{want_name(result.judged[each.second])}. Decide which weighs more."
         for each in result.conflicts
     ]
@@ -221,7 +221,7 @@ def list_words(listing: ShortList) -> list[str]:
     others = int((result.eligible & ~result.dominated).sum())
     said.append(
         f"{result.front.size} pairs compared; {int(result.eligible.sum())} can be built, and of "
-        f"these {others} are not outdone by another."
+        f"these {others} {'is' if others == 1 else 'are'} not outdone by another."
     )
     return said
 

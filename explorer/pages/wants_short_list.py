@@ -219,7 +219,9 @@ def _listed(
         ),
         share_best=share_best,
         share_listed=float(draws.share_listed[place]) if place >= 0 else 0.0,
-        by_luck=winner and index != result.now and share_best < _LUCK,
+        by_luck=winner
+        and index != result.now
+        and share_best < min(_LUCK, float(np.max(draws.share_best))),
     )
 
 

@@ -270,7 +270,13 @@ def why_not_words(listing: ShortList, why: WhyNot) -> list[str]:
         said += [_against(result, n, why.index, why.other) for n in why.wants]
     said += [f"In its favour: {_against(result, n, why.index, why.other)}" for n in why.better]
     if why.reason == "dominated" and not why.wants:
-        said.append(f"{other} needs fewer or cheaper parts for the same.")
+        costs = result.costs
+        said.append(
+            f"{other} needs fewer or cheaper parts for the same."
+            if costs.parts[why.other] < costs.parts[why.index]
+            or costs.total[why.other] < costs.total[why.index]
+            else f"{other} is better by less than a rider would notice."
+        )
     return said
 
 

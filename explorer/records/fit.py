@@ -25,6 +25,10 @@ Value = Quantity | int | str | None
 
 _LONGEST_WORDS = 60
 _UNITS = ("mm", "in", "cm", "m")
+_RANGE = re.compile(r"[0-9.]+\s*[a-z\"%]*\s*(?:[-–]|to)\s*[0-9.]+", re.IGNORECASE)
+_FORM = {"length": '"… mm" or "… in"', "ratio": '"… %"'}
+"""For a field without an example, as any number there could be read as the bike's own."""
+
 _NUMBER = re.compile(r"[-+]?[0-9]*\.?[0-9]+")
 
 _FROM_BIKE = {
@@ -323,7 +327,9 @@ def _count(field: FitField, text: str) -> int:
     entry = tidy(text)
     low, high = field.within
     if not re.fullmatch("[0-9]{1,4}", entry):
-        raise RecordError(f'{quote(text)} is not a whole number; write for example "112".')
+        raise RecordError(
+            f'{quote(text)} is not a whole number; write for example "{field.example}".'
+        )
     count = int(entry)
     if not low <= count <= high:
         raise RecordError(
@@ -333,7 +339,9 @@ def _count(field: FitField, text: str) -> int:
 
 
 def _quantity(field: FitField, text: str) -> Quantity:
-    example = f'"{field.example}"' if field.example[0].isdigit() else None
+    example = f'"{field.example}"' if field.example[0].isdigit() else _FORM[field.kind]
+    if _RANGE.match(tidy(text)):
+        raise RecordError(f"{quote(text)} is a range; write one number with its unit, {example}.")
     try:
         return read_quantity(text, field.kind, field.within, example)
     except RecordError as error:

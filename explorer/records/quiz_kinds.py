@@ -200,12 +200,12 @@ def power(chance: random.Random) -> Draft:
     torque, rpm = chance.randint(8, 55), chance.randrange(4000, 11001, 500)
     # As printed, so that the working comes out on a pocket calculator; here and below.
     radians = round(rpm * _RPM, 2)
-    watts = engine.power(torque, radians)
+    watts = engine.power(torque, rpm * _RPM)
     return Draft(
         text=f"An engine gives {torque} N·m at {rpm} rpm. How much power is that?",
         right=f"{watts / 1000:.1f} kW",
         working=f"Power = torque × engine speed, {rpm} rpm being {rpm} × 2π ÷ 60 = "
-        f"{radians:.2f} radians a second: {torque} × {radians:.2f} = {watts:.0f} W, "
+        f"{radians:.2f} radians a second: {torque} × {radians:.2f} = {torque * radians:.0f} W, "
         f"{watts / 1000:.1f} kW.",
         wrong=(
             (
@@ -252,16 +252,15 @@ def pull_from_power(chance: random.Random) -> Draft:
     torque, rpm = chance.randint(10, 50), chance.randrange(4000, 10001, 500)
     kilowatts = round(_REACHES * engine.power(torque, rpm * _RPM) / 1000, 1)
     speed, radius = chance.randrange(30, 101, 5), 0.32
-    metres = round(speed * _KMH, 3)
-    newtons = kilowatts * 1000 / metres
+    newtons = kilowatts * 1000 / (speed * _KMH)
     at_crank = forces.pull(torque, 1.0, 1.0, 2 * math.pi * radius)
     return Draft(
         text=f"At {speed} km/h {kilowatts} kW reach the rear tyre; the engine gives {torque} N·m "
         f"at that moment, the rolling radius is {radius} m. How hard does the tyre pull?",
         right=f"{newtons:.0f} N",
-        working=f"Pull = power at the tyre ÷ road speed. {speed} km/h is {metres:.3f} m/s: "
-        f"{kilowatts * 1000:.0f} ÷ {metres:.3f} = {newtons:.0f} N. The torque at the "
-        "crankshaft is not needed.",
+        working=f"Pull = power at the tyre ÷ road speed. {speed} km/h is {speed} ÷ 3.6 metres a "
+        f"second, and so the pull is {kilowatts * 1000:.0f} × 3.6 ÷ {speed} = {newtons:.0f} N. The "
+        "torque at the crankshaft is not needed.",
         wrong=(
             (
                 f"{at_crank:.0f} N",

@@ -39,6 +39,72 @@ def test_a_pair_that_does_not_fit_says_why_and_what_to_do():
     assert "The pair nearest to this ratio that fits with the chosen chain is 12/49." in text
 
 
+WEAR = {"wear_pitches": "16", "wear_limit": "2 %"}
+
+
+@pytest.mark.parametrize("length", ["261 mm", "259.08 mm"])
+def test_a_chain_past_its_manuals_limit_is_not_green(length):
+    """16 pitches of 5/8 in are 254 mm new, and 259.08 mm at 2 %."""
+    result = result_of("&rear=51", room_forward="15 mm", wear_length=length, **WEAR)
+    assert words.headline(result) == (
+        "13/51 would fit, but the chain is at or past the wear limit of your manual: renew it."
+    )
+    assert words.css_class(result) == "ge-fits-maybe"
+    assert "renew it" in said(effect_words.wear_sentences(result))
+    renewed = result_of("&rear=51", room_forward="15 mm", wear_length=length, chain="new", **WEAR)
+    assert "wear limit" not in words.headline(renewed)
+
+
+def test_a_chain_just_below_its_limit_may_be_past_it():
+    result = result_of("&rear=50", wear_length="259.0 mm", **WEAR)
+    assert "98 % of the limit" in said(effect_words.wear_sentences(result))
+    assert "may be past it" in said(effect_words.wear_sentences(result))
+    result = result_of("&rear=50", wear_length="256 mm", **WEAR)
+    assert "may be past it" not in said(effect_words.wear_sentences(result))
+
+
+def test_a_length_of_more_pitches_than_counted_is_not_taken_for_wear():
+    """17 pitches of 5/8 in are 269.9 mm."""
+    slip = {"wear_pitches": "16", "wear_length": "269.9 mm"}
+    result = result_of("&rear=51", chain="shortest", **slip)
+    assert "would fit, but the measured length of the chain cannot be right" in words.headline(
+        result
+    )
+    assert "count the pitches again" in said(effect_words.wear_sentences(result))
+    assert int(result.fit.links) == int(result_of("&rear=51", chain="shortest").fit.links)
+
+
+def test_what_is_printed_as_no_gap_touches():
+    """With 13 teeth of 5/8 in and plates of 15 mm, the chain reaches 40.7 mm from the shaft."""
+    case = {"plate_height": "15 mm"}
+    touching = result_of("&front=14&rear=50", shaft_to_case="43.2 mm", **case)
+    assert "this touches: front sprocket to case" in words.headline(touching)
+    clear = result_of("&front=14&rear=50", shaft_to_case="44 mm", **case)
+    assert "touches" not in words.headline(clear)
+
+
+def test_a_gap_in_which_the_fitted_pair_would_touch_is_measured_again():
+    result = result_of("&rear=50", shaft_to_case="35 mm", plate_height="15 mm")
+    assert "by what was measured the fitted pair touches too" in words.headline(result)
+    assert "measure again" in said(words.verdict_sentences(result))
+    assert not result.ruled_out and not result.fits
+
+
+def test_advice_and_nearest_pair_do_not_touch():
+    gaps = {
+        "tyre_gap": "6 mm", "guide_gap": "8 mm", "shaft_to_case": "52 mm", "plate_height": "14 mm"
+    }  # fmt: skip
+    result = result_of("&front=17&rear=47", bike="fogbank-650", **gaps)
+    text = said(words.verdict_sentences(result))
+    assert "The chain reaches with your chain with 2 links added" in text
+    assert "but then this touches: " in text
+    if result.nearest is not None:
+        front, rear = result.nearest
+        there = result_of(f"&front={front}&rear={rear}", bike="fogbank-650", **gaps)
+        assert there.fits, words.headline(there)
+    assert "reaches, but something touches" in views.options_table(result)
+
+
 def test_close_says_how_far_off_the_measure_may_be():
     result = result_of("&front=12&rear=52")
     assert "is close" in words.headline(result)
@@ -133,17 +199,17 @@ def test_without_the_room_no_fewest_links_are_shown(missing, chain):
 
 
 def test_contact_is_said_though_the_room_is_not_measured():
-    case = {"shaft_to_case": "30 mm", "plate_height": "15 mm"}
+    case = {"shaft_to_case": "42 mm", "plate_height": "15 mm"}
     result = result_of("&front=14", room_back="", **case)
     assert words.headline(result) == (
         "14/49 does not fit: this touches: front sprocket to case, chain on. Whether the chain "
         "reaches is not known yet."
     )
     assert words.css_class(result) == "ge-fits-not"
-    assert "chain on: −13 mm, so it touches" in said(words.verdict_sentences(result))
+    assert "chain on: −1 mm, so it touches" in said(words.verdict_sentences(result))
     unknown = result_of("&front=14", links="", centre_distance="", **case)
     assert "this touches with the axle where it is now: front" in words.headline(unknown)
-    assert "−13 mm with the axle where it is now" in said(words.verdict_sentences(unknown))
+    assert "−1 mm with the axle where it is now" in said(words.verdict_sentences(unknown))
     close = result_of("&front=12&rear=52", tyre_gap="2 mm")
     assert "may just reach, but this touches: rear tyre" in words.headline(close)
 

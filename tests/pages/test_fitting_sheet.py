@@ -18,7 +18,7 @@ from explorer.pages.fitting_sheet import (
     file_name,
     render,
 )
-from explorer.pages.sheet_words import small_length
+from explorer.pages.sheet_words import setup_rows, small_length
 from explorer.records.errors import RecordError
 from explorer.records.hazards import hazards, sheet_hazards
 from explorer.records.sprocket_change import SprocketChange
@@ -246,6 +246,33 @@ def test_axle_movement_in_words():
     assert "about 9 mm behind its old mark (computed)" in text(0.0088)
     assert "the axle is at its old mark (computed)" in text(-0.0003)
     assert "−0" not in text(-0.0003)
+
+
+@pytest.mark.parametrize("movement", [-0.0149, 0.0206])
+def test_the_end_of_an_adjuster_is_not_forced(movement):
+    sheet = replace(SHEET, axle_movement=movement, axle_room=0.020, uncertainty=0.001)
+    text = Reader(render(sheet, "metric")).text
+    assert "past the end of the adjuster: stop where it ends and never force it" in text
+    assert ("14 mm past its end by 1 mm" in text) == (movement < 0)
+    assert "never force it" not in Reader(render(replace(sheet, axle_movement=0.01), "metric")).text
+
+
+@pytest.mark.parametrize("system", ["metric", "imperial"])
+@pytest.mark.parametrize("movement", [-0.0088, -0.0033, 0.0017, 0.00449])
+def test_the_axles_place_is_the_sum_of_what_is_printed(system, movement):
+    *_, (_, before, after, moved, _) = setup_rows(
+        replace(SHEET, axle_before=0.0126, axle_movement=movement, wheelbase_change=None), system
+    )
+    ends = [float(each.split(" ")[0]) for each in (before, after, moved)]
+    sign = 1 if "rear" in moved else -1
+    assert ends[0] + sign * ends[2] == pytest.approx(ends[1], abs=1e-9)
+
+
+def test_a_front_sprocket_that_stays_is_looked_at():
+    change = SprocketChange(15, 45, 15, 47, "520", 110, 110)
+    text = Reader(render(replace(SHEET, change=change), "metric")).text
+    assert "Look at its teeth and its retainer: nothing worn, loose or out of its seat" in text
+    assert "Fit a new retainer" not in text and "turn its retainer by hand" not in text
 
 
 def test_a_doubt_stands_on_the_sheet_and_nothing_where_there_is_none():

@@ -12,6 +12,7 @@ from explorer.pages.gearing_result import compute
 from explorer.pages.gearing_table import as_csv, gear_table
 from explorer.records.bike_library import demo_bikes
 from explorer.records.errors import RecordError
+from explorer.records.setup import Setup
 
 
 def widgets_of(root):
@@ -35,6 +36,23 @@ def shown(page):
     return " ".join(
         str(each.value) for each in widgets_of(page.widget) if type(each).__name__ == "HTML"
     )
+
+
+def test_a_typed_pair_that_no_link_would_bring_back_is_refused(page):
+    field = named(page, "Both sprockets")
+    before = page.state.setup
+    field.value = "13/30"
+    assert "A rear sprocket of 30 teeth is not among those given for this bike" in shown(page)
+    assert page.state.setup == before and field.value == "13/30"
+    field.value = "13/52"
+    assert page.state.setup.rear == 52 and "is not among those" not in shown(page)
+
+
+def test_the_table_as_a_file_has_no_powers_of_ten():
+    for bike_id, bike in demo_bikes().items():
+        setup = Setup.for_bike(bike_id, bike).changed(cruise_speed=120 / 3.6)
+        text = as_csv(compute(bike, setup))
+        assert not re.search(r"\de[+-]?\d", text), bike.name
 
 
 def test_the_sliders_have_the_names_that_were_asked_for(page):

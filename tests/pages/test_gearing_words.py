@@ -56,6 +56,27 @@ def test_a_smaller_tyre_is_shorter_gearing():
     assert words.comparison(result_of(tyre="90/100-16"))[0].startswith("Shorter")
 
 
+def test_what_the_ground_holds_back_is_not_said_to_grow():
+    """In first gear the demo's bike spins its tyre on forest soil, with any pair."""
+    said = everything(result_of(front=12, rear=50))
+    assert "pull of the engine at the tyre +8.3 %" in said
+    assert "What the ground lets through, where it holds a gear back, stays as it is too." in said
+
+
+def test_gears_that_are_equally_fast_are_said_to_be():
+    """On wet grass grip sets the speed, and several gears reach it."""
+    result = result_of("fogbank-650", surface="wet-grass", rear=44)
+    assert result.top.by_gear[CHOSEN, -1] == pytest.approx(result.top.speed[CHOSEN], rel=1e-4)
+    said = " ".join(words.top_speed_sentences(result))
+    assert "5th is as fast, at fewer revolutions" in said and "slower" not in said
+    # The lowest of them, whatever the solver's last digits.
+    gears = {
+        int(result_of("fogbank-650", surface="wet-grass", rear=rear).top.gear[CHOSEN])
+        for rear in (43, 44, 45)
+    }
+    assert gears == {1}
+
+
 def test_nothing_changed_is_said():
     assert "do not change" in words.comparison(result_of())[0]
 

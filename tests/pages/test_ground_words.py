@@ -124,7 +124,20 @@ def test_a_shift_that_is_not_worth_it_is_named():
     assert named and int(named[1]) <= stop + 1
 
 
-def test_costs_are_against_the_best_points():
+@pytest.mark.parametrize("surface", list(surfaces()))
+@pytest.mark.parametrize("bike_id", ["marram-250", "fogbank-650"])
+def test_no_way_of_changing_up_beats_the_one_that_costs_nothing(bike_id, surface):
+    """To change where the next gear pulls harder is not the fastest where shifts take long."""
+    rows = shifting.strategy_rows(result_of(bike_id, surface=surface, slope=0.1))
+    times = [float(row[2].split(" ")[0]) for row in rows if row[2].endswith(" s")]
+    for row in rows:
+        assert "−" not in row[3] and not any("est point" in cell for cell in row)
+        if row[3].startswith("+"):
+            cost = float(row[3].removeprefix("+").removesuffix(" s"))
+            assert float(row[2].split(" ")[0]) - min(times) == pytest.approx(cost, abs=1e-9)
+
+
+def test_costs_are_against_the_fastest_way():
     result = result_of("sleet-450", rear=50)
     rows = {row[0]: row for row in shifting.strategy_rows(result)}
     chosen = next(row for name, row in rows.items() if name.endswith("rpm"))

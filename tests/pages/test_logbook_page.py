@@ -69,6 +69,21 @@ def test_a_new_entry_is_filled_in_from_the_set_up_and_kept(page):
     assert page._form.texts["bike"] == ""
 
 
+@pytest.mark.parametrize(
+    ("query", "links", "axle"),
+    [
+        # The fit page adds two links to the 112 of the bike file.
+        ("front=13&rear=53&fit.chain=fewest%20changed", "114", ""),
+        ("front=13&rear=53&fit.chain=fewest%20changed&fit.room-back=", "", ""),
+        ("front=13&rear=49&fit.chain=new&fit.new-links=114", "114", ""),
+        ("front=13&rear=49", "112", "10 mm"),
+    ],
+)
+def test_links_and_axle_are_those_of_the_chain_that_goes_on(query, links, axle):
+    texts = LogbookPage(f"?bike=marram-250&{query}")._form.texts
+    assert (texts["links"], texts["axle_position"]) == (links, axle)
+
+
 def test_filling_in_overwrites_nothing_typed(page):
     page._form.show({"bike": "My own", "note": "mine"})
     press(page, "Fill in from the set-up")

@@ -1,6 +1,7 @@
 """What a rider types on the fit page: accepted, refused with a sentence, carried by a link."""
 
 import math
+import re
 
 import pytest
 from hypothesis import given
@@ -13,6 +14,7 @@ from explorer.records.fit import (
     check_pair,
     decode_fit,
     encode_fit,
+    read_answer,
 )
 from explorer.records.fit_fields import FIT_FIELD, FIT_FIELDS
 from explorer.records.link import LONGEST, decode, encode
@@ -65,6 +67,19 @@ def test_impossible_link_counts_are_refused(text):
 
 def test_an_odd_link_count_is_kept_for_the_diagnosis():
     assert Measurements.of({"links": "113"}).links == 113
+
+
+@pytest.mark.parametrize("text", ["35-45 mm", "35 to 45 mm", "35 mm – 45 mm", "1.4-1.8 in"])
+def test_a_range_is_told_to_be_one_and_nothing_is_read_into_it(text):
+    sentence = refusal("manual_slack", text)
+    assert "is a range; write one number with its unit" in sentence
+    assert "Perhaps" not in sentence and "1380" not in sentence
+
+
+@pytest.mark.parametrize("name", ["manual_slack", "wear_limit", "wear_pitches", "rear_nuts"])
+def test_an_example_is_never_one_that_is_refused(name):
+    for example in re.findall(r'for example "([^"]+)"', refusal(name, "much")):
+        assert "…" in example or read_answer(FIT_FIELD[name], example) is not None
 
 
 @pytest.mark.parametrize("pair", [(48, 13), (13, 13)])
