@@ -110,7 +110,7 @@ def with_band(value: float, standard_uncertainty: float, unit: str) -> str:
     Examples
     --------
     >>> with_band(92.37, 1.9, "km/h"), with_band(7.314, 0.081, "s"), with_band(-1e-9, 1e-9, "s")
-    ('92 ± 4 km/h', '7.31 ± 0.16 s', '0.00 ± 0.00 s')
+    ('92 ± 4 km/h', '7.31 ± 0.16 s', '0.00 ± 0.01 s')
     """
     band = COVERAGE * standard_uncertainty
     if not math.isfinite(band) or band <= 0:
@@ -120,9 +120,34 @@ def with_band(value: float, standard_uncertainty: float, unit: str) -> str:
     digits += 1 if band * 10**digits < 2 else 0
     digits = min(digits, _MOST_DECIMALS)
     decimals = max(digits, 0)
-    rounded = round(band, digits)
+    # No number is surer than the last digit that is printed.
+    rounded = max(round(band, digits), 10.0**-digits)
     # Adding zero turns a rounded "-0.0" into "0.0".
     return f"{round(value, digits) + 0.0:.{decimals}f} ± {rounded:.{decimals}f} {unit}"
+
+
+def is_nothing(value: float, standard_uncertainty: float) -> bool:
+    """Whether a difference and what is unsure about it are both below the finest digit printed.
+
+    Examples
+    --------
+    >>> is_nothing(0.004, 0.001), is_nothing(0.004, 0.3), is_nothing(0.02, 0.0)
+    (True, False, False)
+    """
+    return max(abs(value), COVERAGE * standard_uncertainty) < 0.5 * 10**-_MOST_DECIMALS
+
+
+def signed_band(value: float, standard_uncertainty: float, unit: str) -> str:
+    """A difference with its band and, unless it is printed as zero, its sign.
+
+    Examples
+    --------
+    >>> signed_band(3.21, 0.4, "km/h"), signed_band(-3.21, 0.4, "km/h"), signed_band(0.01, 0.1, "s")
+    ('+3.2 ± 0.8 km/h', '−3.2 ± 0.8 km/h', '0.0 ± 0.2 s')
+    """
+    said = with_band(value, standard_uncertainty, unit).replace("-", "−")
+    grows = value > 0 and float(said.split(" ")[0]) != 0
+    return f"+{said}" if grows else said
 
 
 def difference_sentence(name: str, change: Difference, kind: str, system: str) -> str:
@@ -131,10 +156,9 @@ def difference_sentence(name: str, change: Difference, kind: str, system: str) -
     value, sure = change.value * factor, change.standard_uncertainty * factor
     if not math.isfinite(value):
         return f"{name}: one of the two does not reach it."
-    if max(abs(value), COVERAGE * sure) < 0.5 * 10**-_MOST_DECIMALS:
+    if is_nothing(value, sure):
         return f"{name}: no difference."
-    said = with_band(value, sure, unit).replace("-", "−")
-    said = said if value < 0 else f"+{said}"
+    said = signed_band(value, sure, unit)
     if not distinguishable(value, sure):
         return f"{name}: {said} against fitted, less than what is unsure: take it as no difference."
     return f"{name}: {said} against fitted."

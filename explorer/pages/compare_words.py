@@ -8,10 +8,16 @@ import pandas as pd
 from explorer import units
 from explorer.calc import gearing
 from explorer.calc.top_speed import Limit
-from explorer.calc.uncertainty import COVERAGE, Difference, distinguishable
+from explorer.calc.uncertainty import Difference, distinguishable
 from explorer.charts.compare_looks import LOOKS, named
 from explorer.charts.wording import engine_speed, listed, ordinal
-from explorer.pages.certainty import BAND_IN_WORDS, signed_percent, with_band
+from explorer.pages.certainty import (
+    BAND_IN_WORDS,
+    is_nothing,
+    signed_band,
+    signed_percent,
+    with_band,
+)
 from explorer.pages.compare_result import FITTED, CompareCourse, CompareResult
 from explorer.pages.gearing_views import SHORT_LIMITS, measure_name, measure_scale
 from explorer.pages.gearing_words import LIMIT_WORDS, noticeably_faster
@@ -56,10 +62,9 @@ def signed(change: Difference, factor: float, unit: str) -> str:
     value, sure = change.value * factor, change.standard_uncertainty * factor
     if not math.isfinite(value):
         return "one of the two does not reach it"
-    if abs(value) < _EXACT * factor and not COVERAGE * sure > _EXACT * factor:
+    if is_nothing(value, sure):
         return "no difference"
-    said = with_band(value, sure, unit).replace("-", "−")
-    said = said if value < 0 else f"+{said}"
+    said = signed_band(value, sure, unit)
     return said if distinguishable(value, sure) else f"{said}: {WITHIN}"
 
 

@@ -43,7 +43,7 @@ class GroundControls:
         }
         self._shift_at = NumberControl(
             "Change up at",
-            "How you ride: compared with the best points. Starts at the engine's peak power.",
+            "How you ride: beside other ways of changing up. Starts at the engine's peak power.",
             self._shift_scale(),
             self._shift_number(),
             self._faults.guard(lambda value: self._set(shift_at=value / _RPM)),
