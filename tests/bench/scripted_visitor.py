@@ -99,7 +99,7 @@ class Visitor:
         if '"kernelId": "' not in html:
             raise WrongAnswerError(f"status {answer.code}, and no kernel on the page")
         self._kernel = html.split('"kernelId": "')[1].split('"')[0]
-        if 'class="ge-broken"' in html or "voila.cell-output" not in html:
+        if 'class="ge-broken"' in html or "data-view" not in html:
             raise WrongAnswerError("the page came without its widgets")
         # A browser asks for them while the page is still on its way.
         await self._files()

@@ -90,7 +90,7 @@
   // been added.
 
   const NOT_YET = [
-    'script[type="application/vnd.voila.cell-output+json"]', // an output not yet turned into one
+    "script[data-view]", // a widget that is not shown yet
     '#ge-page [class="lm-Widget"]:empty', // holds the place of a widget still on its way
   ].join();
 
@@ -106,6 +106,24 @@
     document.body.classList.remove("ge-loading");
     document.getElementById("ge-status").remove();
     document.documentElement.dataset.ready = "yes";
+  }
+
+  // --- The page's widget ------------------------------------------------------------------------
+  // Voilà shows what it finds as soon as its scripts stand. On a busy machine that is now and then
+  // just when the kernel's answers come in, and "model not found" is what stays: so it finds
+  // nothing, and a widget is shown when it is there.
+
+  async function showWidgets() {
+    const app = await waitFor(() => window.jupyterapp);
+    const manager = await app.widgetManagerPromise.promise;
+    for (const script of document.querySelectorAll("script[data-view]")) {
+      const { model_id: id } = JSON.parse(script.textContent);
+      await waitFor(() => manager.has_model(id));
+      const { luminoWidget } = await manager.create_view(await manager.get_model(id));
+      const place = script.parentElement;
+      script.remove();
+      luminoWidget.constructor.attach(luminoWidget, place);
+    }
   }
 
   // --- What the kernel has said is not said back ------------------------------------------------
@@ -320,6 +338,7 @@
     sayNothingBack();
     document.getElementById("ge-reload").addEventListener("click", reload);
     watchKernel();
+    showWidgets();
     let seen = -1;
     let calm = 0;
     waitFor(() => {
