@@ -19,7 +19,7 @@ from explorer.records.sprocket_change import SprocketChange
 from explorer.records.sprocket_pair import say_pair
 from explorer.records.typed_text import quote
 
-LONGEST = {"bike": 60, "slack": 30, "slack_place": 60, "slack_state": 60}
+LONGEST = {"bike": 60, "slack": 30, "slack_place": 60, "slack_state": 40}
 """Most characters of each text, so that the sheet keeps to two pages."""
 
 REAR_BRAKES = ("drum", "disc", "unknown")
