@@ -64,10 +64,7 @@ def _at_the_end(sheet: "FittingSheet") -> str:
     behind = sheet.axle_room is not None and sheet.axle_room < sheet.axle_movement
     if not ahead and not behind:
         return ""
-    return (
-        "; by what was measured, that is past the end of the adjuster: stop where it ends and "
-        "never force it. If the slack is not right there, this set-up does not fit"
-    )
+    return ", past the end: stop there, never force it"
 
 
 def gearing_sentence(change: SprocketChange) -> str:
@@ -163,7 +160,7 @@ def _axle_row(sheet: "FittingSheet", system: str) -> tuple[str, str, str, str, s
     ends = [round(each * per_unit, digits) for each in (sheet.axle_before, sheet.axle_movement)]
     after = small_length(sum(ends) / per_unit, system)
     if sum(ends) < 0:
-        after = f"past its end by {after.removeprefix('−')}"
+        after = "past its end"
     return (name, before, after, moved, "computed from the measured")
 
 

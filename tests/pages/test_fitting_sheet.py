@@ -252,8 +252,8 @@ def test_axle_movement_in_words():
 def test_the_end_of_an_adjuster_is_not_forced(movement):
     sheet = replace(SHEET, axle_movement=movement, axle_room=0.020, uncertainty=0.001)
     text = Reader(render(sheet, "metric")).text
-    assert "past the end of the adjuster: stop where it ends and never force it" in text
-    assert ("14 mm past its end by 1 mm" in text) == (movement < 0)
+    assert "past the end: stop there, never force it. The slack decides." in text
+    assert ("14 mm past its end 15 mm forward" in text) == (movement < 0)
     assert "never force it" not in Reader(render(replace(sheet, axle_movement=0.01), "metric")).text
 
 
