@@ -164,9 +164,24 @@ class KernelChannelsHandler(SentenceOnFault, VoilaKernelWebsocketHandler):
             if not self._lines[kernel_id]:
                 del self._lines[kernel_id]
 
+    async def pre_get(self) -> None:
+        await super().pre_get()
+        if self.connection is None:
+            # Given up by the page while its kernel was asked.
+            raise tornado.web.Finish
+
+    def on_close(self) -> None:
+        if self.connection is not None:
+            super().on_close()
+
     async def open(self, kernel_id: str) -> None:
         self.ws_connection.stream.max_write_buffer_size = LONGEST_BACKLOG
-        await super().open(kernel_id)
+        try:
+            await super().open(kernel_id)
+        except Exception:
+            # Tornado ends a line that could not be opened, and does not tell its handler.
+            self.on_connection_close()
+            raise
 
     def write_message(self, message: bytes | dict[str, Any], binary: bool = False) -> None:
         # A page that has just been closed hears no more; that is no fault.

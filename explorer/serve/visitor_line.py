@@ -115,6 +115,20 @@ class VisitorLine(ZMQChannelsWebsocketConnection):
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self._talk: Talk = self.multi_kernel_manager.talks[self.kernel_id]
+        self._stands = False
+
+    def connect(self) -> Any:
+        self._stands = True
+        return super().connect()
+
+    def disconnect(self) -> None:
+        # Stock counts down as well for a line given up before it stood, or ended twice. A kernel
+        # with a wrong count is kept for good when nobody looks, or culled while somebody does.
+        if self._stands:
+            self._stands = False
+            super().disconnect()
+        elif self._open_sessions.get(self.session_key) is self.websocket_handler:
+            del self._open_sessions[self.session_key]
 
     def handle_incoming_message(self, incoming_msg: str | bytes) -> None:
         size = len(incoming_msg)

@@ -6,7 +6,7 @@ import signal
 import sys
 from collections.abc import Coroutine
 from contextlib import suppress
-from threading import Thread
+from threading import Event, Thread
 from urllib.parse import urlsplit
 
 import psutil
@@ -61,6 +61,8 @@ class Line:
 
     def __init__(self, port: int) -> None:
         self._to = port
+        self._lost: set[str] = set()
+        self.lost_last_word = Event()
         self._ends: set[asyncio.StreamWriter] = set()
         self._loop = asyncio.new_event_loop()
         self._thread = Thread(target=self._loop.run_forever)
@@ -72,10 +74,15 @@ class Line:
     def _do(self, work: Coroutine) -> None:
         asyncio.run_coroutine_threadsafe(work, self._loop).result(timeout=30)
 
-    async def _pass_on(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
+    async def _pass_on(
+        self, what: str, reader: asyncio.StreamReader, writer: asyncio.StreamWriter
+    ) -> None:
         with suppress(OSError):
             while data := await reader.read(2**16):
-                writer.write(data)
+                if what not in self._lost:
+                    writer.write(data)
+                elif b'"execution_state": "idle"' in data:
+                    self.lost_last_word.set()
                 await writer.drain()
         writer.close()
 
@@ -87,17 +94,25 @@ class Line:
             return writer.close()
         ends = {writer, far_writer}
         self._ends |= ends
-        await asyncio.gather(self._pass_on(reader, far_writer), self._pass_on(far_reader, writer))
+        await asyncio.gather(
+            self._pass_on("questions", reader, far_writer),
+            self._pass_on("answers", far_reader, writer),
+        )
         self._ends -= ends
 
     def mend(self) -> None:
         """Let the page through again."""
 
         async def listen() -> None:
+            self._lost.clear()
             self._server = await asyncio.start_server(self._connected, "127.0.0.1", self.port)
             self.port = self._server.sockets[0].getsockname()[1]
 
         self._do(listen())
+
+    def lose(self, *what: str) -> None:
+        """Pass on no more "questions" or "answers": a radio's line before either end misses it."""
+        self._lost.update(what)
 
     def cut(self) -> None:
         """Break it off, and let nothing through any more."""
@@ -187,6 +202,59 @@ def test_a_lost_line_may_come_back_and_a_kernel_let_go_does_not(serve, lay_line,
     assert page.get_by_role("button", name="Reload", exact=True).is_visible()
     reload(page, "11/52")
     move(page, "10/52")
+
+
+@pytest.mark.parametrize("lost", [["answers"], ["questions", "answers"]], ids="-".join)
+def test_what_was_on_its_way_when_the_line_broke_is_made_up_for(serve, lay_line, open_url, lost):
+    line = lay_line(urlsplit(serve().url).port)
+    page = open_url(f"{line.url}gearing?rear=52")
+    wait_until_ready(page)
+    move(page, "12/52")
+
+    line.lose(*lost)
+    page.get_by_role("slider", name="Front sprocket", exact=True).press("ArrowLeft")
+    if "questions" not in lost:
+        assert line.lost_last_word.wait(timeout=60), "the kernel did not deal with the change"
+    line.cut()
+    expect(page.get_by_text(NOTICE)).to_be_visible()
+    line.mend()
+    wait_for_pair(page, "11/52")
+    expect(page.get_by_text(NOTICE)).to_be_hidden()
+    move(page, "10/52")
+    page.watch.errors.clear()
+
+
+# What the widget library would do after ten seconds and more.
+_HELD = """
+const later = window.setTimeout;
+window.held = [];
+window.setTimeout = (work, wait, ...rest) =>
+    wait < 10000 ? later(work, wait, ...rest) : (held.push(() => work(...rest)), 0);
+"""
+
+
+def test_a_line_in_use_is_not_cut_for_an_attempt_that_failed_before(serve, lay_line, open_url):
+    line = lay_line(urlsplit(serve().url).port)
+    page = open_url(line.url)
+    page.add_init_script(_HELD)
+    page.goto(f"{line.url}gearing?rear=52", wait_until="commit")
+    wait_until_ready(page)
+    page.evaluate("held = []")
+    line.cut()
+    expect(page.get_by_text(NOTICE)).to_be_visible()
+    # The attempt failed, the library asked for the kernel in vain, and will ask again.
+    page.wait_for_function("held.length > 0")
+    line.mend()
+    expect(page.get_by_text(NOTICE)).to_be_hidden()
+
+    lines = []
+    page.on("websocket", lambda line: lines.append(line.url))
+    asked = f"/api/kernels/{page.evaluate('document.body.dataset.kernelId')}?"
+    with page.expect_response(lambda answer: asked in answer.url):
+        page.evaluate("held.forEach((work) => work())")
+    move(page, "12/52")
+    assert lines == []
+    page.watch.errors.clear()
 
 
 def test_a_page_outlives_its_server(serve, open_url):

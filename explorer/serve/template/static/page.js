@@ -147,6 +147,7 @@
   const PATIENCE = 8000; // ms
   const LEAVING = 30000; // ms, until the other page must have come
   const ASK_AGAIN = 3000; // ms
+  const ANSWERED = 10000; // ms, until a kernel has answered over a new line
   const GONE = ["dead", "restarting", "autorestarting"]; // "unknown" is said of a lost line too
 
   function tellAsleep(asleep) {
@@ -164,6 +165,36 @@
     setTimeout(() => { leaving = false; }, LEAVING);
   });
 
+  // What was on its way when the line broke is lost. When a line stands again, the widget library
+  // asks for everything as it is. But a control whose last change, or the word that the kernel has
+  // dealt with it, is lost goes on waiting for that word: it would be set back, and say nothing more.
+  const SET_BY_A_VISITOR = ["value", "index", "selected_index"];
+
+  async function waitingControls(manager) {
+    const models = await Promise.all(Object.values(manager._models));
+    return models
+      .filter((model) => model._pending_msgs > 0)
+      .map((model) => {
+        const names = SET_BY_A_VISITOR.filter((name) => model.has(name));
+        return { model, said: Object.fromEntries(names.map((name) => [name, model.get(name)])) };
+      });
+  }
+
+  async function catchUp(kernel, waiting) {
+    // The kernel answers in turn: what it was sent before, and got, has been dealt with then.
+    await kernel.requestKernelInfo();
+    for (const { model, said } of waiting) {
+      if (!(model._pending_msgs > 0)) continue;
+      model._pending_msgs = 0;
+      model._msg_buffer = null;
+      model.set(said);
+      model.sync("patch", model, { attrs: said });
+    }
+  }
+
+  const within = (time, work) =>
+    Promise.race([work, new Promise((_, late) => setTimeout(late, time))]);
+
   async function watchKernel() {
     const app = await waitFor(() => window.jupyterapp);
     const manager = await app.widgetManagerPromise.promise;
@@ -171,29 +202,50 @@
     let gone = false;
     let lost = 0;
     let asking = 0;
+    let waiting = [];
     const end = () => {
       gone = true;
       clearInterval(asking);
       tellAsleep(true);
     };
+    // A failed attempt is looked at again by the library after 10 to 30 s. It then ends the line of
+    // that time, which may be another one and in use.
+    const endLine = kernel._onWSClose;
+    kernel._onWSClose = (event) => {
+      if (event.target === kernel._ws) endLine(event);
+    };
     // The widget library itself waits longer and longer between its attempts, and soon makes none.
     let trying = false;
     const reconnect = async () => {
-      if (trying || kernel.isDisposed || kernel.connectionStatus === "connected") return;
+      if (trying || kernel.isDisposed) return;
       trying = true;
       await kernel.reconnect().catch(() => {});
       trying = false;
     };
-    const ask = async () => {
-      if (leaving) return;
+    const look = async () => {
       const address = `${document.body.dataset.baseUrl}api/kernels/${kernel.id}`;
       // Without a line there is no answer either: patience decides.
       const answer = await fetch(address, { cache: "no-store" }).catch(() => null);
       if (answer?.status === 404) return end();
       if (!answer?.ok || gone) return;
-      if (kernel.connectionStatus !== "connected") return reconnect();
-      clearInterval(asking);
-      tellAsleep(false);
+      if (kernel.connectionStatus === "connected") {
+        const work = catchUp(kernel, await waiting);
+        const caughtUp = await within(ANSWERED, work).then(() => true, () => false);
+        if (gone) return;
+        if (caughtUp) {
+          clearInterval(asking);
+          tellAsleep(false);
+          return;
+        }
+      }
+      reconnect();
+    };
+    let looking = false;
+    const ask = async () => {
+      if (leaving || looking) return;
+      looking = true;
+      await look();
+      looking = false;
     };
     kernel.statusChanged.connect((_, status) => {
       if (!leaving && GONE.includes(status)) end();
@@ -204,7 +256,8 @@
       if (gone) return;
       // A line alone is not enough: its kernel may have ended while it was being laid.
       const patience = leaving ? LEAVING : PATIENCE;
-      if (status !== "connected") lost = setTimeout(() => tellAsleep(true), patience);
+      if (status === "connected") waiting = waitingControls(manager);
+      else lost = setTimeout(() => tellAsleep(true), patience);
       asking = setInterval(ask, ASK_AGAIN);
       ask();
     });

@@ -1,0 +1,90 @@
+"""A page's line may break at any moment: nothing is miscounted, and nothing is kept for it."""
+
+import asyncio
+import re
+import socket
+import sys
+from urllib.parse import urlsplit
+
+import psutil
+import pytest
+
+from tests.conftest import PLACES, start_server
+from tests.serve.visitor import Visit, ask, upgrade
+
+OPENING_SECONDS = 2
+
+# The shipped command; a kernel that does not answer a new line is waited for no longer than this.
+SERVER = f"""
+import sys
+from jupyter_server.services.kernels.kernelmanager import MappingKernelManager
+from explorer.serve.command import main
+
+MappingKernelManager.kernel_info_timeout.default_value = {OPENING_SECONDS}
+sys.exit(main())
+"""
+
+
+@pytest.fixture
+def server(tmp_path):
+    command = [sys.executable, "-c", SERVER, "--port", "0", "--pool", "0", "--no-browser", *PLACES]
+    running = start_server(command, tmp_path / "errors.txt")
+    yield running
+    running.stop()
+
+
+def opening(visit: Visit) -> socket.socket:
+    """A connection on which a line has been asked for."""
+    parts = urlsplit(visit.url)
+    connection = socket.create_connection((parts.hostname, parts.port), timeout=30)
+    connection.sendall(upgrade(visit.url, f"{visit.kernel}/channels?session_id=visitor"))
+    return connection
+
+
+def open_and_break(visit: Visit, until: bytes) -> None:
+    """Ask for a line, and break the connection as soon as so much has been answered."""
+    with opening(visit) as connection:
+        assert connection.recv(len(until)) == until
+        # Closed at once, whatever is still on its way (socket(7), SO_LINGER).
+        connection.setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, bytes([1, *bytes(7)]))
+
+
+def lines_of(visit: Visit) -> int:
+    return int(re.search(r'"connections": (-?\d+)', ask(visit.url, visit.kernel).text)[1])
+
+
+def test_only_lines_that_stand_are_counted(server):
+    async def try_it() -> None:
+        visit = Visit.begin(server.url, "/method")
+        for _ in range(20):
+            open_and_break(visit, until=b"")
+            open_and_break(visit, until=b"HTTP/1.1 101")
+            async with visit.line() as line:
+                await line.settle()
+                assert lines_of(visit) == 1
+        async with visit.line(session="second") as line:
+            while lines_of(visit) != 1:  # the server may not have missed the other yet
+                await line.settle()
+
+    asyncio.run(try_it())
+    assert server.log.read_text() == ""
+
+
+def test_a_line_that_could_not_be_opened_is_counted_no_more(server):
+    async def try_it() -> None:
+        visit = Visit.begin(server.url, "/method")
+        [warm] = psutil.Process(server.process.pid).children()
+        [kernel] = warm.children()
+        kernel.suspend()
+        with opening(visit) as connection:
+            assert connection.recv(12) == b"HTTP/1.1 101"
+            while connection.recv(2**16):
+                pass
+        kernel.resume()
+        assert lines_of(visit) == 0
+        async with visit.line() as line:
+            await line.settle()
+            assert lines_of(visit) == 1
+
+    asyncio.run(try_it())
+    assert "TimeoutError" in server.log.read_text()
