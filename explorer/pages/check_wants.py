@@ -153,7 +153,7 @@ def _top_speed(want: TopSpeedAtLeast, result: RideResult) -> tuple[str, str, str
             cells.append(
                 _verdict(True, f"{said} held on this ride")
                 if met
-                else (f"not reached on this ride: {said} held")
+                else f"not reached on this ride: {said} held"
             )
         elif geared < want.speed.si:
             cells.append(_verdict(False, f"rev limit at {limit}"))

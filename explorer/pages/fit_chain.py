@@ -46,7 +46,7 @@ class ChainNow:
     counted : bool
         Whether the links were counted; else they come from the centre distance.
     rooms_known : bool
-        Whether the room of the adjuster is known both ways.
+        Whether the room of the adjuster is known both ways; one that is not is taken as endless.
     diagnosis : Diagnosis
         Counted links against the measured centre distance.
     elongation : float or None
@@ -153,8 +153,8 @@ def chain_now(bike: Bike, measured: Measurements) -> ChainNow:
             sprockets.rear,
             int(links),
             pitch,
-            measured.si("room_forward") if rooms_known else np.inf,
-            measured.si("room_back") if rooms_known else np.inf,
+            measured.si("room_forward") if measured.known("room_forward") else np.inf,
+            measured.si("room_back") if measured.known("room_back") else np.inf,
             measured.si("uncertainty"),
             # A chain shorter than new, or longer than any that runs, is a miscount, which the wear
             # section says.
@@ -169,6 +169,26 @@ def rider_choice(measured: Measurements) -> Choice:
     if choice is Choice.NEW_CHAIN and measured.new_links is None:
         return Choice.SHORTEST
     return choice
+
+
+def known_verdict(verdict: FloatArray, now: ChainNow) -> FloatArray:
+    """What of a verdict is known: an endless room rules nothing out, and lets nothing fit.
+
+    Parameters
+    ----------
+    verdict : array of int
+        Verdict codes, computed with the rooms of `now` [-].
+    now : ChainNow
+        The chain on the bike, with what is known of the adjuster.
+
+    Returns
+    -------
+    array of int
+        The same, `UNKNOWN` where a room that was not measured decides [-].
+    """
+    if now.rooms_known:
+        return verdict
+    return np.where(verdict > Verdict.CLOSE, verdict, UNKNOWN)
 
 
 def can_be_counted(now: ChainNow, choice: Choice) -> bool:
@@ -212,9 +232,7 @@ def fit_map(bike: Bike, measured: Measurements) -> FitMap | None:
     # A front sprocket that is not the smaller one is no final drive.
     impossible = fronts[:, np.newaxis] >= rears
     verdict = np.where(impossible, Verdict.NO_CHAIN, result.verdict)
-    if not now.rooms_known:
-        verdict = np.where(verdict == Verdict.NO_CHAIN, verdict, UNKNOWN)
-    return FitMap(fronts, rears, result, verdict)
+    return FitMap(fronts, rears, result, known_verdict(verdict, now))
 
 
 def fit_verdicts(bike: Bike, measured: Measurements) -> FloatArray:

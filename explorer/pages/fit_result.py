@@ -1,10 +1,10 @@
 """Everything the fit page shows, computed once per change. All numbers are SI."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
-from explorer.calc import axle_shift, clearance
+from explorer.calc import axle_shift
 from explorer.calc.chain_choice import Choice
 from explorer.calc.chain_diagnosis import Agreement
 from explorer.calc.chain_fit import Fit, LinkCounts, Verdict
@@ -12,6 +12,7 @@ from explorer.calc.chain_guidance import Guide
 from explorer.calc.swingarm import arm_angle_after_travel, arm_angle_at_height
 from explorer.pages import fit_chain, fit_load, fit_slack
 from explorer.pages.fit_chain import UNKNOWN, ChainNow, FitMap, Twin
+from explorer.pages.fit_gaps import Gap, gaps_of, gaps_that_touch, nearest_without_touching
 from explorer.pages.fit_load import ChainLoad, SpeedometerReading, Wear
 from explorer.pages.fit_slack import SlackThroughTravel
 from explorer.pages.gearing_state import PageChoice
@@ -19,12 +20,9 @@ from explorer.records.bike import Bike
 from explorer.records.fit import Measurements
 from explorer.records.fit_fields import FIT_FIELDS
 from explorer.records.setup import Setup, fitted_rollout
-from explorer.records.tyre import parse_size, same_size
+from explorer.records.tyre import same_size
 
 FITTED, CHOSEN = 0, 1
-
-TOUCHES = 0.0005
-"""What is printed as 0 mm is no gap [m]."""
 
 RIDDEN_SHARE = 1 / 3
 """Share of the wheel travel used with the rider aboard (common practice, no source)."""
@@ -51,36 +49,6 @@ class Stance:
     trail: float | None
     front_share: tuple[float, float]
     arm_level: bool
-
-
-@dataclass(frozen=True)
-class Gap:
-    """One clearance.
-
-    Attributes
-    ----------
-    name : str
-        Between what.
-    before, after : float
-        With the fitted and with the chosen pair; negative on contact [m].
-    rubs_anyway : bool
-        Whether contact is what the part is there for, as on a slider.
-    """
-
-    name: str
-    before: float
-    after: float
-    rubs_anyway: bool = False
-
-    @property
-    def contradicts(self) -> bool:
-        """Whether by these measures even what is fitted touches, where nothing may."""
-        return self.before < TOUCHES and not self.rubs_anyway
-
-    @property
-    def blocks(self) -> bool:
-        """Whether the chosen pair touches where nothing may touch."""
-        return self.after < TOUCHES and not self.rubs_anyway and not self.contradicts
 
 
 @dataclass(frozen=True, eq=False)
@@ -247,8 +215,7 @@ def compute(choice: PageChoice) -> FitResult:
             counts = fit_chain.counts_for(now.fitted, setup.front, setup.rear)
     if fit_chain.can_be_counted(now, wanted):
         fit = options[wanted]
-        known = now.rooms_known or fit.verdict == Verdict.NO_CHAIN
-        verdict = int(fit.verdict) if known else UNKNOWN
+        verdict = int(fit_chain.known_verdict(fit.verdict, now))
     movement = float(fit.movement) if fit is not None else float("nan")
     slack = fit_slack.slack_result(bike, setup, measured, pitch, movement)
     load, guides = None, {}
@@ -269,16 +236,16 @@ def compute(choice: PageChoice) -> FitResult:
         verdict=verdict,
         options=options,
         contacts={
-            each: _touching(bike, setup, measured, pitch, float(option.movement))
+            each: gaps_that_touch(bike, setup, measured, pitch, float(option.movement))
             for each, option in options.items()
         },
         counts=counts,
         map=fits,
-        nearest=fits and _nearest(fits, bike, setup, measured, pitch),
+        nearest=fits and nearest_without_touching(fits, bike, setup, measured, pitch),
         twins=fit_chain.twins(bike, measured, setup.front, setup.rear),
         stance=_stance(bike, measured, movement) if np.isfinite(movement) else None,
         slack=slack,
-        gaps=tuple(_gaps(bike, setup, measured, pitch, movement, slack)),
+        gaps=tuple(gaps_of(bike, setup, measured, pitch, movement, slack)),
         load=load,
         guides=guides,
         wear=fit_load.wear_of(bike, measured, pitch, now.elongation),
@@ -290,31 +257,6 @@ def compute(choice: PageChoice) -> FitResult:
             field.label for field in ticks if measured.get(field.name) == "not checked"
         ),
     )
-
-
-def _touching(
-    bike: Bike, setup: Setup, measured: Measurements, pitch: float, movement: float
-) -> tuple[Gap, ...]:
-    """What touches with the axle moved so far; a slider may, so the travel has no part in it."""
-    gaps = _gaps(bike, setup, measured, pitch, movement, None)
-    return tuple(gap for gap in gaps if gap.blocks)
-
-
-def _nearest(
-    fits: FitMap, bike: Bike, setup: Setup, measured: Measurements, pitch: float
-) -> tuple[int, int] | None:
-    """The pair nearest in ratio on which the chain fits and nothing touches; None without one."""
-    left = fits
-    while (pair := fit_chain.nearest_pair(left, setup.front, setup.rear)) is not None:
-        front, rear = pair
-        place = front - int(fits.fronts[0]), rear - int(fits.rears[0])
-        there = setup.model_copy(update={"front": front, "rear": rear})
-        if not _touching(bike, there, measured, pitch, float(fits.fit.movement[place])):
-            return pair
-        verdict = np.array(left.verdict)
-        verdict[place] = UNKNOWN
-        left = replace(left, verdict=verdict)
-    return None
 
 
 def _stance(bike: Bike, measured: Measurements, movement: float) -> Stance:
@@ -348,43 +290,3 @@ def _stance(bike: Bike, measured: Measurements, movement: float) -> Stance:
     return Stance(
         longer, float(axle_shift.rear_height_change(movement, angle)), trail, shares, level
     )
-
-
-def _gaps(
-    bike: Bike,
-    setup: Setup,
-    measured: Measurements,
-    pitch: float,
-    movement: float,
-    slack: SlackThroughTravel | None,
-):
-    """The clearances whose present gap was measured."""
-    sprockets = bike.sprockets
-    plate = measured.si("plate_height")
-    moved = movement if np.isfinite(movement) else 0.0
-    if measured.known("shaft_to_case", "plate_height"):
-        fronts = np.array([sprockets.front, setup.front])
-        gap = clearance.case_gap(measured.si("shaft_to_case"), pitch, fronts, plate)
-        yield Gap("Front sprocket to case, chain on", *map(float, gap))
-    rears = (sprockets.rear, setup.rear)
-    for name, label, direction in (
-        ("guide_gap", "Rear sprocket to chain guide", np.pi / 2),
-        ("arm_gap", "Rear sprocket to swingarm", 0.0),
-    ):
-        if measured.known(name):
-            now = measured.si(name)
-            after = clearance.gap_after_teeth(now, pitch, *rears, moved, direction)
-            yield Gap(label, now, float(after))
-    if measured.known("slider_radius", "plate_height") and slack is not None:
-        gap = slack.slider_gap(measured.si("slider_radius"), plate)
-        yield Gap(
-            "Upper chain run to slider, least over the travel",
-            *map(float, gap),
-            rubs_anyway=True,
-        )
-    if measured.known("tyre_gap"):
-        now = measured.si("tyre_gap")
-        grown = (
-            parse_size(setup.tyre).overall_diameter - parse_size(bike.tyre.rear).overall_diameter
-        ) / 2
-        yield Gap("Rear tyre to swingarm", now, float(clearance.tyre_gap(now, moved, grown)))

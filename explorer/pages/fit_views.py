@@ -15,9 +15,10 @@ from explorer.charts.side_view import SideSetup, SideView
 from explorer.charts.slack_chart import SlackView
 from explorer.pages import fit_words as words
 from explorer.pages.certainty import signed_percent
-from explorer.pages.fit_chain import UNKNOWN, FitMap, fit_map, sold
+from explorer.pages.fit_chain import UNKNOWN, FitMap, fit_map, known_verdict, sold
 from explorer.pages.fit_effect_words import SAME
-from explorer.pages.fit_result import CHOSEN, FITTED, TOUCHES, FitResult, Gap
+from explorer.pages.fit_gaps import TOUCHES, Gap
+from explorer.pages.fit_result import CHOSEN, FITTED, FitResult
 from explorer.pages.fit_slack import SlackThroughTravel
 from explorer.records.bike import Bike
 from explorer.records.fit import Measurements
@@ -178,7 +179,7 @@ def _fit_cells(fit: Fit, result: FitResult, system: str) -> tuple[str, str, str,
     amount = words.length(moved, system)
     if moved > 0 and amount != words.length(0.0, system):
         amount = f"+{amount}"
-    verdict = words.SHORT_VERDICTS[int(fit.verdict) if known else UNKNOWN].split(":")[0]
+    verdict = words.SHORT_VERDICTS[int(known_verdict(fit.verdict, result.now))].split(":")[0]
     margin = words.length(fit.margin, system) if known else "–"
     return f"{int(fit.links)}", amount, margin, verdict
 

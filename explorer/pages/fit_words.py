@@ -7,7 +7,8 @@ from explorer.calc.chain_diagnosis import Agreement
 from explorer.calc.chain_fit import Fit, Verdict
 from explorer.charts.wording import listed
 from explorer.pages.fit_chain import UNKNOWN
-from explorer.pages.fit_result import FitResult, Gap
+from explorer.pages.fit_gaps import Gap
+from explorer.pages.fit_result import FitResult
 from explorer.pages.fitting_sheet import small_length
 from explorer.panels.html import sentences
 

@@ -86,7 +86,12 @@ def test_without_the_room_there_is_no_verdict_but_an_axle_position(missing):
     result = result_of(rear=50, **{missing: ""})
     assert result.verdict == UNKNOWN
     assert np.isfinite(result.fit.movement)
-    assert set(fit_verdicts(BIKE, result.measured).ravel()) == {UNKNOWN}
+    assert not set(fit_verdicts(BIKE, result.measured).ravel()) & {Verdict.FITS, Verdict.CLOSE}
+
+
+def test_without_both_rooms_nothing_is_known():
+    measured = result_of(room_back="", room_forward="").measured
+    assert set(fit_verdicts(BIKE, measured).ravel()) == {UNKNOWN}
 
 
 @pytest.mark.parametrize("missing", ["room_back", "room_forward"])

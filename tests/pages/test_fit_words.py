@@ -4,9 +4,11 @@ import re
 
 import pytest
 
+from explorer.calc.chain_fit import Verdict
 from explorer.pages import fit_effect_words as effect_words
 from explorer.pages import fit_views as views
 from explorer.pages import fit_words as words
+from explorer.pages.fit_chain import UNKNOWN
 from explorer.pages.fit_result import compute
 from explorer.pages.fit_state import FitState
 from explorer.records.bike_library import demo_bikes
@@ -37,6 +39,33 @@ def test_a_pair_that_does_not_fit_says_why_and_what_to_do():
     text = said(words.verdict_sentences(result))
     assert "It fits with your chain with 2 links added, 114 links" in text
     assert "The pair nearest to this ratio that fits with the chosen chain is 12/49." in text
+
+
+ONE_ROOM = [
+    ({"room_back": ""}, 53, "8 mm of axle room forward"),
+    ({"room_forward": "", "room_back": "5 mm"}, 44, "17 mm of axle room to the rear"),
+]
+"""What was measured, and a pair that it rules out."""
+
+
+@pytest.mark.parametrize(("answers", "rear", "missing"), ONE_ROOM)
+def test_one_room_of_the_adjuster_can_rule_a_pair_out(answers, rear, missing):
+    result = result_of(f"&rear={rear}", **answers)
+    assert words.headline(result) == f"13/{rear} does not fit: {missing} missing."
+    assert words.css_class(result) == "ge-fits-not"
+    text = said(words.verdict_sentences(result))
+    assert "Measure how far the axle can still go" in text and "It fits with" not in text
+
+
+@pytest.mark.parametrize(("answers", "rear", "missing"), ONE_ROOM)
+def test_one_room_of_the_adjuster_lets_no_pair_fit(answers, rear, missing):
+    result = result_of("&rear=50", **answers)
+    assert words.headline(result) == (
+        "13/50: not known yet. Measure how far the axle can go each way."
+    )
+    found = set(result.map.verdict.ravel().tolist())
+    assert UNKNOWN in found and found & {Verdict.TOO_SHORT, Verdict.TOO_LONG}
+    assert not found & {Verdict.FITS, Verdict.CLOSE}
 
 
 WEAR = {"wear_pitches": "16", "wear_limit": "2 %"}
