@@ -75,12 +75,14 @@ LONGEST_WAIT = 60_000
 SIDE_MARGINS = 2 * 9.0
 """Those of the sheet's own style [mm]."""
 
-# Elements whose text is wider than the element, or that reach over the edge of the paper.
+# Elements whose text is wider than the element, or that reach over the edge of the paper. A browser
+# gives both widths in whole pixels, each rounded from where it begins and ends: with some fonts an
+# empty blank is a pixel wider than itself.
 CLIPPED = """
 () => [...document.body.querySelectorAll("*:not(svg, svg *)")].filter((element) => {
   const box = element.getBoundingClientRect();
   if (!box.width) return false;
-  return (element.clientWidth && element.scrollWidth > element.clientWidth)
+  return (element.clientWidth && element.scrollWidth > element.clientWidth + 1)
     || box.right > document.documentElement.clientWidth + 0.5 || box.left < -0.5;
 }).map((element) => element.outerHTML.slice(0, 200))
 """
