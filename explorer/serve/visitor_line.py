@@ -116,6 +116,7 @@ class VisitorLine(ZMQChannelsWebsocketConnection):
         super().__init__(**kwargs)
         self._talk: Talk = self.multi_kernel_manager.talks[self.kernel_id]
         self._stands = False
+        self._shut = False
 
     def connect(self) -> Any:
         self._stands = True
@@ -131,8 +132,12 @@ class VisitorLine(ZMQChannelsWebsocketConnection):
             del self._open_sessions[self.session_key]
 
     def handle_incoming_message(self, incoming_msg: str | bytes) -> None:
+        if self._shut:
+            # What was sent before the page learned of it: not at the expense of the other lines.
+            return
         size = len(incoming_msg)
         if not self._talk.may_say(size):
+            self._shut = True
             self.websocket_handler.close(TOO_MUCH, "Too many messages; reload the page.")
             return
         number = id_if_allowed(incoming_msg, self.subprotocol)

@@ -7,12 +7,15 @@ logged an error.
 
 import os
 import shutil
+import time
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from urllib.parse import urlsplit
 
 import pytest
 from playwright.sync_api import (
     Browser,
+    Error,
     Page,
     Request,
     Route,
@@ -24,6 +27,9 @@ from playwright.sync_api import (
 CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
 READY_MILLISECONDS = 120_000
 """Longest wait for a page: a cold kernel on two busy processors."""
+
+GOING_SECONDS = 10.0
+"""Longest wait for the kernel of a page that has been closed."""
 
 expect.set_options(timeout=READY_MILLISECONDS)
 
@@ -91,6 +97,27 @@ class Watch:
             self.errors.append(f"{message.text} ({message.location['url']})")
 
 
+def close_tab(page: Page) -> None:
+    """As a person closes a tab: the page tells the server that its kernel may go.
+
+    Waits until it has gone, for that message ends with the browser's profile; a page that is still
+    coming, or whose server has gone, sends none.
+    """
+    parts = urlsplit(page.url)
+    kernel = page.evaluate("document.body?.dataset.kernelId")
+    # A request that is looked at first can't be sent any more when its page has gone.
+    page.context.unroute_all()
+    with page.expect_event("close"):
+        page.close(run_before_unload=True)
+    address = f"{parts.scheme}://{parts.netloc}/api/kernels/{kernel}"
+    end = time.monotonic() + GOING_SECONDS
+    with suppress(OSError, Error):
+        while kernel and time.monotonic() < end:
+            if page.context.request.get(address).status == 404:
+                return
+            time.sleep(0.05)
+
+
 @pytest.fixture
 def open_url(chromium: Browser) -> Iterator[Callable[..., Page]]:
     """Open an address in a browser profile of its own: ``open_url(address, width=1280)``.
@@ -116,9 +143,7 @@ def open_url(chromium: Browser) -> Iterator[Callable[..., Page]]:
         faults += [f"asked another host: {address}" for address in page.watch.elsewhere]
         faults += [f"error in the browser: {text}" for text in page.watch.errors]
         if not page.is_closed():
-            # As a person closes a tab: the page tells the server that its kernel may go.
-            with page.expect_event("close"):
-                page.close(run_before_unload=True)
+            close_tab(page)
         page.context.close()
     assert not faults, "\n".join(faults)
 
