@@ -14,8 +14,8 @@ import pytest
 import explorer.calc
 
 MODULES = [
-    importlib.import_module(f"explorer.calc.{module.name}")
-    for module in pkgutil.iter_modules(explorer.calc.__path__)
+    importlib.import_module(module.name)
+    for module in pkgutil.walk_packages(explorer.calc.__path__, "explorer.calc.")
 ]
 
 

@@ -2,9 +2,9 @@
 
 import numpy as np
 
-from explorer.calc.drive import Drive
-from explorer.calc.shift_points import ShiftPoints, shift_points
-from explorer.calc.top_speed import top_speed
+from explorer.calc.drivetrain.drive import Drive
+from explorer.calc.drivetrain.top_speed import top_speed
+from explorer.calc.motion.shift_points import ShiftPoints, shift_points
 from explorer.calc.vehicle import Conditions, Vehicle
 
 _RPM = np.pi / 30

@@ -42,7 +42,7 @@ _looks: dict[tuple[type[Widget], str | None], Widget] = {}
 def _one(kind: type[Widget], display: str | None = None) -> Widget:
     """The layout or style of a kind that all share, made when it is first needed."""
     look = _looks.get((kind, display))
-    # One for each page: a page made ahead is out of the next one's sight (explorer/pages/visit.py).
+    # One for each page: a page made ahead is out of the next one's sight (explorer/app/visit.py).
     if look is None or look.comm is None or _instances.get(look.model_id) is not look:
         look = kind(display=display) if display else kind()
         _looks[kind, display] = look

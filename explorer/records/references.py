@@ -3,17 +3,17 @@
 The method page shows them and tests/published/test_references.py holds explorer.calc to them.
 """
 
-import importlib
+import pkgutil
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
 
 from explorer.records import worked_examples
+from explorer.records.data_folder import DATA
 from explorer.units import registry
 
-FILE = Path(__file__).parents[2] / "data" / "references.toml"
+FILE = DATA / "references.toml"
 
 COUNTS = {"", "teeth", "links", "pitches"}
 """Units of plain numbers."""
@@ -145,8 +145,7 @@ def compare(reference: Reference) -> Comparison:
     if reference.worked:
         result = getattr(worked_examples, reference.worked)(**inputs)
     else:
-        module, _, name = reference.function.partition(".")
-        result = getattr(importlib.import_module(f"explorer.calc.{module}"), name)(**inputs)
+        result = pkgutil.resolve_name(f"explorer.calc.{reference.function}")(**inputs)
     if reference.part:
         result = getattr(result, reference.part)
     return Comparison(reference, float(result) / _factor(reference.unit))

@@ -5,10 +5,10 @@ import math
 import re
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
 from typing import Literal
 
 from explorer.calc.tyre import overall_diameter
+from explorer.records.data_folder import DATA
 from explorer.records.errors import RecordError
 from explorer.records.typed_text import quote, tidy
 
@@ -259,7 +259,7 @@ def common_sizes() -> tuple[CommonSize, ...]:
     >>> common_sizes()[0].size
     '80/100-21'
     """
-    path = Path(__file__).parents[2] / "data" / "tyres.csv"
+    path = DATA / "tyres.csv"
     with path.open(encoding="utf-8", newline="") as file:
         return tuple(
             CommonSize(

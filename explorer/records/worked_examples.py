@@ -8,12 +8,14 @@ All quantities are SI.
 import numpy as np
 from scipy.optimize import minimize_scalar
 
-from explorer.calc import chain, forces, gearing
-from explorer.calc.drive import Drive
-from explorer.calc.motion import Run, full_throttle
-from explorer.calc.power_correction import correction_factor
-from explorer.calc.shift_points import shift_points
-from explorer.calc.top_speed import top_speed
+from explorer.calc import gearing
+from explorer.calc.chain import length as chain
+from explorer.calc.drivetrain import forces
+from explorer.calc.drivetrain.drive import Drive
+from explorer.calc.drivetrain.top_speed import top_speed
+from explorer.calc.engine.power_correction import correction_factor
+from explorer.calc.motion.run import Run, full_throttle
+from explorer.calc.motion.shift_points import shift_points
 from explorer.calc.vehicle import STANDARD_GRAVITY, Conditions, Vehicle
 
 _RPM = np.pi / 30

@@ -207,7 +207,7 @@ def serve(options: argparse.Namespace, pages: Sequence[PageEntry], notebooks: Pa
         return CANNOT_START
 
     # Loading the server takes a while; --help, and the sentences above, need not wait for it.
-    from explorer.records.logbook_place import home_folder
+    from explorer.records.logbook.logbook_place import home_folder
     from explorer.serve.kernels import places_here
     from explorer.serve.server import ExplorerServer
     from explorer.serve.settings import server_settings

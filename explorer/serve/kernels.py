@@ -17,8 +17,8 @@ from jupyter_client.provisioning import KernelProvisionerFactory
 from jupyter_server.services.kernels.kernelmanager import AsyncMappingKernelManager
 from voila.request_info_handler import RequestInfoSocketHandler
 
-from explorer.records.club import CLUB_VARIABLE
-from explorer.records.logbook_place import FOLDER_VARIABLE
+from explorer.records.clubs.club import CLUB_VARIABLE
+from explorer.records.logbook.logbook_place import FOLDER_VARIABLE
 from explorer.serve.forked_kernel import WarmProcess, can_fork
 from explorer.serve.visitor_limit import (
     FORKED_KERNEL,
@@ -51,7 +51,7 @@ back: the answers to what was under way, some 100 kB each."""
 
 # What every kernel finds in its environment.
 KERNEL_VARIABLES = {
-    # Our template brings BokehJS (read in explorer/pages/chart_script.py).
+    # Our template brings BokehJS (read in explorer/app/chart_script.py).
     "GEARING_EXPLORER_SERVER": "yes",
     # A page has one viewer: a slider's move need not be told back to where it came from.
     "JUPYTER_WIDGETS_ECHO": "0",

@@ -18,7 +18,7 @@ IDLE_CHECK_SECONDS = 60
 
 LARGEST_HEADER = 64 * 2**10
 """Most that a request may have before its body, its link included [byte]: links have some 2 kB, and
-none longer than 8192 characters is read (explorer/records/link.py)."""
+none longer than 8192 characters is read (explorer/records/setups/link.py)."""
 LARGEST_BODY = 64 * 2**10
 """Most that a request may have as its body [byte]: a closing page sends a token of 100 B."""
 IDLE_CONNECTION_SECONDS = 75
@@ -59,7 +59,7 @@ def content_security_policy(frame_hosts: Sequence[str]) -> str:
     Parameters
     ----------
     frame_hosts : sequence of str
-        Hosts with scheme, checked by `explorer.records.club_settings`; nobody else may.
+        Hosts with scheme, checked by `explorer.records.clubs.club_settings`; nobody else may.
 
     Examples
     --------

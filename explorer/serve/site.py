@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from importlib.metadata import version
 
-from explorer.records.bike_library import demo_bikes
-from explorer.records.club import Club, read_club
+from explorer.records.bikes.bike_library import demo_bikes
+from explorer.records.clubs.club import Club, read_club
 from explorer.serve.contents import PageEntry
 
 

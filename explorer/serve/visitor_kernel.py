@@ -29,8 +29,8 @@ OUT_OF_MEMORY_ORDER = 500
 
 LARGEST_GROWTH = 256 * 2**20
 """Memory that a kernel may take beyond what it began with [byte]; the most that reading a ride was
-seen to take is half of it (tests/records/test_ride_memory.py). Several that take so much at once
-are ended when memory is short (explorer/serve/kernels.py)."""
+seen to take is half of it (tests/records/rides/test_ride_memory.py). Several that take so much at
+once are ended when memory is short (explorer/serve/kernels.py)."""
 
 
 class VisitorKernel(IPythonKernel):

@@ -31,7 +31,7 @@ from ipywidgets.widgets.widget import _instances
 from tornado.ioloop import IOLoop
 from zmq.utils.garbage import gc as zero_copy
 
-from explorer.pages.visit import AHEAD
+from explorer.app.visit import AHEAD
 from explorer.serve.visitor_kernel import VisitorKernelApp, run_kernel
 
 LONGEST_MESSAGE = 1 << 20  # the environment, with a query string of at most 64 KiB in it [byte]
@@ -58,7 +58,7 @@ def clear_instances(app: VisitorKernelApp) -> None:
 def rehearse(notebook: Path) -> list[Any]:
     """Be a kernel once and make the page, so that every module and cache is there.
 
-    A page that `explorer.pages.visit` opens is put away for the forks. Returns what else was made:
+    A page that `explorer.app.visit` opens is put away for the forks. Returns what else was made:
     it is kept, closed, because some widgets complain when they are collected after having been
     closed.
     """

@@ -1,7 +1,7 @@
 """How often the stated interval of a calibration holds the truth, and how long a fit takes.
 
-Rides as in tests/calc/simulated_measurements.py, each with another motorcycle, wind and slope and
-with noise of a receiver. Run by `python -m tests.bench.bench_calibration [rides]`.
+Rides as in tests/calc/ride/simulated_measurements.py, each with another motorcycle, wind and slope
+and with noise of a receiver. Run by `python -m tests.bench.bench_calibration [rides]`.
 """
 
 import sys
@@ -9,9 +9,9 @@ import time
 
 import numpy as np
 
-from explorer.calc.calibration import COASTING, PARAMETERS, calibrate, usual_prior
 from explorer.calc.example import example_conditions, example_vehicle
-from tests.calc.simulated_measurements import PLAN, rides, truths
+from explorer.calc.ride.calibration import COASTING, PARAMETERS, calibrate, usual_prior
+from tests.calc.ride.simulated_measurements import PLAN, rides, truths
 
 PLANS = {
     "coast-downs and roll-ons": PLAN,

@@ -9,10 +9,10 @@ import time
 
 import numpy as np
 
-from explorer.calc.course import ride_course
-from explorer.calc.drive import Drive
+from explorer.calc.course.fastest import ride_course
+from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.example import example_conditions, example_vehicle
-from tests.calc.random_courses import random_course
+from tests.calc.course.random_courses import random_course
 
 BUDGET = 1.0
 """Processor time of 200 segments for 248 pairs [s]."""

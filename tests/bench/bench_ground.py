@@ -9,12 +9,12 @@ import statistics
 import time
 from collections.abc import Callable
 
-from explorer.pages.ground import GroundPage
-from explorer.pages.ground_course import ride_all_pairs, ride_both
-from explorer.pages.ground_result import compute
-from explorer.records.bike_library import demo_bikes
-from explorer.records.course import courses
-from explorer.records.setup import Setup
+from explorer.records.bikes.bike_library import demo_bikes
+from explorer.records.ground.course import courses
+from explorer.records.setups.setup import Setup
+from explorer.study.ground_course import ride_all_pairs, ride_both
+from explorer.study.ground_result import compute
+from explorer.tasks.ground.page import GroundPage
 
 BUDGET = 60.0
 """Computation of one change without the course [ms]."""

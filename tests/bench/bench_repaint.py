@@ -15,8 +15,8 @@ from pathlib import Path
 
 from playwright.sync_api import Page, sync_playwright
 
-from explorer.pages import gearing
-from explorer.pages.gearing_result import compute
+from explorer.study.gearing_result import compute
+from explorer.tasks.gearing import page as gearing
 from tests.browser.conftest import find_chromium
 from tests.conftest import start_server, write_notebook
 

@@ -8,15 +8,15 @@ import time
 
 import numpy as np
 
-from explorer.calc.drive import Drive
+from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.gearing import final_ratio
-from explorer.pages.check_result import analyse
-from explorer.pages.check_views import histogram_view, ratio_view, ride_view
-from explorer.pages.ground_result import drive_of
-from explorer.records.bike_library import demo_bikes
-from explorer.records.demo_ride import csv_demo_ride, gpx_demo_ride
-from explorer.records.ride_file import read_ride
-from explorer.records.setup import Setup
+from explorer.records.bikes.bike_library import demo_bikes
+from explorer.records.rides.demo_ride import csv_demo_ride, gpx_demo_ride
+from explorer.records.rides.ride_file import read_ride
+from explorer.records.setups.setup import Setup
+from explorer.study.check_result import analyse
+from explorer.study.ground_result import drive_of
+from explorer.tasks.check.views import histogram_view, ratio_view, ride_view
 
 SECONDS = 4 * 3600
 BUDGET = 2.0

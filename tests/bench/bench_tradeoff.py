@@ -10,9 +10,9 @@ from functools import partial
 
 import numpy as np
 
-from explorer.calc import measures
-from explorer.calc.tradeoff import all_pairs
-from explorer.records.bike_library import demo_bikes
+from explorer.calc.drivetrain.tradeoff import all_pairs
+from explorer.calc.motion import measures
+from explorer.records.bikes.bike_library import demo_bikes
 from tests.calc.reference_ode import Ride
 
 FRONTS, REARS = np.arange(10, 18), np.arange(38, 69)

@@ -12,14 +12,18 @@ from functools import partial
 
 import numpy as np
 
-from explorer.calc import measures
-from explorer.calc.drive import Drive
+from explorer.calc.drivetrain.drive import Drive
+from explorer.calc.drivetrain.top_speed import top_speed
 from explorer.calc.example import example_conditions, example_vehicle
-from explorer.calc.pair_bands import interpolated_uncertainty, ratio_nodes, top_speed_estimate
-from explorer.calc.sensitivity import shares_of_variance
-from explorer.calc.spreads import USUAL_SPREADS, rollout_spreads, surface_spreads
-from explorer.calc.top_speed import top_speed
-from explorer.calc.uncertainty import difference, propagate
+from explorer.calc.motion import measures
+from explorer.calc.statistics.pair_bands import (
+    interpolated_uncertainty,
+    ratio_nodes,
+    top_speed_estimate,
+)
+from explorer.calc.statistics.sensitivity import shares_of_variance
+from explorer.calc.statistics.spreads import USUAL_SPREADS, rollout_spreads, surface_spreads
+from explorer.calc.statistics.uncertainty import difference, propagate
 
 FRONTS, REARS = np.arange(10, 18), np.arange(38, 69)
 PAIRS = (REARS / FRONTS[:, np.newaxis]).ravel()

@@ -10,14 +10,14 @@ import time
 
 import numpy as np
 
-from explorer.pages import wants_result
-from explorer.pages.wants_robust import drawn_scene, robust
-from explorer.pages.wants_short_list import short_list
-from explorer.records.bike_library import demo_bikes
-from explorer.records.fit import Measurements
-from explorer.records.setup import Setup
-from explorer.records.wants import WANTS, Want, read_want
-from explorer.records.wants_link import Wishes
+from explorer.records.bikes.bike_library import demo_bikes
+from explorer.records.fitting.fit import Measurements
+from explorer.records.riding.wants import WANTS, Want, read_want
+from explorer.records.riding.wants_link import Wishes
+from explorer.records.setups.setup import Setup
+from explorer.study.wants import wants_result
+from explorer.study.wants.wants_robust import drawn_scene, robust
+from explorer.study.wants.wants_short_list import short_list
 
 BUDGET = 1.5
 """Processor time of 248 pairs, 12 wants and four courses, draws and short list included [s]."""

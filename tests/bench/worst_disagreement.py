@@ -1,15 +1,15 @@
 """Largest disagreement with scipy's `solve_ivp`: run `python -m tests.bench.worst_disagreement`.
 
-The random set-ups of tests/calc/test_motion_against_ode.py, launch, shifts and limits included;
-there each must agree to 0.1 %, here the worst of each kind is printed.
+The random set-ups of tests/calc/motion/test_motion_against_ode.py, launch, shifts and limits
+included; there each must agree to 0.1 %, here the worst of each kind is printed.
 """
 
 import numpy as np
 
-from explorer.calc.drive import Drive
-from explorer.calc.measures import time_over_distance, time_to_speed
-from explorer.calc.shift_points import shift_points
-from explorer.calc.top_speed import top_speed
+from explorer.calc.drivetrain.drive import Drive
+from explorer.calc.drivetrain.top_speed import top_speed
+from explorer.calc.motion.measures import time_over_distance, time_to_speed
+from explorer.calc.motion.shift_points import shift_points
 from tests.calc.random_setups import random_setup
 from tests.calc.reference_ode import Ride
 

@@ -7,14 +7,14 @@ from datetime import date
 import numpy as np
 import pytest
 
-from explorer.pages.fitting_sheet import (
+from explorer.records.fitting.sprocket_change import SprocketChange
+from explorer.tasks.fit.fitting_sheet import (
     LONGEST,
     MOST_SPEEDS,
     FittingSheet,
     PredictedSpeed,
     render,
 )
-from explorer.records.sprocket_change import SprocketChange
 
 pytestmark = pytest.mark.browser
 

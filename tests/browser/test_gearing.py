@@ -8,7 +8,7 @@ from urllib.parse import quote, unquote
 import pytest
 from playwright.sync_api import expect
 
-from explorer.records.bike_library import demo_bikes
+from explorer.records.bikes.bike_library import demo_bikes
 from tests.browser.charts_in_page import wait_for_pair
 
 FITTED = "13/50"

@@ -50,7 +50,7 @@ ECHO = """
 import html, os, sys
 import ipywidgets as w
 import explorer
-from explorer.pages.address import query_string
+from explorer.app.address import query_string
 
 query = query_string()
 told = [name for name, text in os.environ.items() if "first=" in text or "second=" in text]

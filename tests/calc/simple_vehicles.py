@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from explorer.calc.drive import Drive
+from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.vehicle import Conditions, Vehicle
 
 

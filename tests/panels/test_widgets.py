@@ -49,7 +49,7 @@ def test_hiding_one_hides_no_other(in_sight):
 
 def test_a_page_out_of_sight_keeps_its_look_and_the_next_has_another(in_sight):
     first = widgets.HTML()
-    in_sight.clear()  # as explorer.pages.visit puts a page away
+    in_sight.clear()  # as explorer.app.visit puts a page away
     second = widgets.HTML()
     assert second.layout is not first.layout
     assert second.layout.model_id in in_sight
@@ -63,7 +63,7 @@ def test_after_a_page_was_closed_the_next_one_has_a_look(in_sight):
 
 def test_no_page_changes_the_look_that_all_share(repository):
     changes = re.compile(r"\.(layout|style)\.\w+ = |\b(layout|style)=")
-    for floor in ("panels", "pages"):
-        for path in (repository / "explorer" / floor).glob("*.py"):
+    for floor in ("panels", "app", "tasks"):
+        for path in (repository / "explorer" / floor).rglob("*.py"):
             found = changes.search(path.read_text("utf-8"))
             assert found is None, f"{path.name}: {found[0]!r}; hide a widget by show_if"

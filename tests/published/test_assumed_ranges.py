@@ -2,8 +2,8 @@
 
 import pytest
 
-from explorer.records.bike_library import demo_bikes
-from explorer.records.surfaces import surfaces
+from explorer.records.bikes.bike_library import demo_bikes
+from explorer.records.ground.surfaces import surfaces
 
 BIKE = demo_bikes()["bracken-125"]
 """Leaves drag area and efficiencies to the defaults."""

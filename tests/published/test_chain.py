@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 from scipy.spatial import ConvexHull
 
-from explorer.calc import chain, chain_guidance, chain_load
+from explorer.calc.chain import chain_guidance, chain_load
+from explorer.calc.chain import length as chain
 
 INCH = 0.0254
 

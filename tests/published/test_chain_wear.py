@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from explorer.calc import chain_wear
+from explorer.calc.chain import chain_wear
 
 
 @pytest.mark.parametrize(("share", "length"), [(0.03, 327.03), (0.02, 323.85), (0.01, 320.68)])

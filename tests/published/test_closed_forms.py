@@ -7,10 +7,10 @@ and confirmed with scipy to 1e-8; g = 9.80665 m/s² throughout.
 import numpy as np
 import pytest
 
-from explorer.calc import forces
-from explorer.calc.motion import full_throttle, time_to_distance
-from explorer.calc.shift_points import shift_points
-from explorer.calc.top_speed import Limit, top_speed
+from explorer.calc.drivetrain import forces
+from explorer.calc.drivetrain.top_speed import Limit, top_speed
+from explorer.calc.motion.run import full_throttle, time_to_distance
+from explorer.calc.motion.shift_points import shift_points
 from tests.calc.simple_vehicles import constant_force, constant_power, one_gear
 
 

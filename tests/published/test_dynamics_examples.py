@@ -7,10 +7,10 @@ each tolerance is half of the last digit the book prints, unless said otherwise.
 import numpy as np
 from scipy.optimize import minimize_scalar
 
-from explorer.calc import forces
-from explorer.calc.motion import full_throttle
-from explorer.calc.shift_points import shift_points
-from explorer.calc.top_speed import top_speed
+from explorer.calc.drivetrain import forces
+from explorer.calc.drivetrain.top_speed import top_speed
+from explorer.calc.motion.run import full_throttle
+from explorer.calc.motion.shift_points import shift_points
 from tests.calc.simple_vehicles import constant_force, one_gear
 
 

@@ -9,7 +9,7 @@ prints them.
 import numpy as np
 from scipy import stats
 
-from explorer.calc.speedometer_fit import fit_line, reading_at, true_speed_at
+from explorer.calc.ride.speedometer_fit import fit_line, reading_at, true_speed_at
 
 NORRIS_X = np.loadtxt(
     [

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from explorer.calc.power_correction import (
+from explorer.calc.engine.power_correction import (
     FRICTION_SHARE_1990,
     FRICTION_SHARE_2004,
     HIGHEST_TEMPERATURE,

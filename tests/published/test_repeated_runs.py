@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from explorer.calc.repeated_runs import (
+from explorer.calc.statistics.repeated_runs import (
     coverage_factor,
     effective_degrees_of_freedom,
     mean_both_ways,

@@ -2,8 +2,8 @@
 
 import numpy as np
 
-from explorer.calc.shift_points import shift_points
-from explorer.calc.top_speed import top_speed
+from explorer.calc.drivetrain.top_speed import top_speed
+from explorer.calc.motion.shift_points import shift_points
 from tests.calc.simple_vehicles import one_gear
 
 RPM = np.pi / 30

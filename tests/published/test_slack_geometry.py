@@ -4,7 +4,7 @@ and the theorem of Pythagoras, to the digits given."""
 import numpy as np
 import pytest
 
-from explorer.calc import chain_slack, swingarm
+from explorer.calc.chain import chain_slack, swingarm
 
 
 @pytest.mark.parametrize(

@@ -6,7 +6,7 @@ V1 indicated, V2 true: 0 <= V1 - V2 <= 0.1 V2 + 4 km/h.
 import numpy as np
 import pytest
 
-from explorer.calc import speedometer
+from explorer.calc.drivetrain import speedometer
 
 KMH = 1 / 3.6
 

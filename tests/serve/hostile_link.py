@@ -3,11 +3,11 @@
 from itertools import cycle
 from urllib.parse import parse_qsl, quote
 
-from explorer.pages.lesson_link import Place, encode_place
-from explorer.records.bike_library import demo_bikes
-from explorer.records.fit_fields import FIT_FIELDS
-from explorer.records.link import ALSO, FIT, LOG, WANT, encode
-from explorer.records.setup import Setup
+from explorer.records.bikes.bike_library import demo_bikes
+from explorer.records.fitting.fit_fields import FIT_FIELDS
+from explorer.records.setups.link import ALSO, FIT, LOG, WANT, encode
+from explorer.records.setups.setup import Setup
+from explorer.tasks.lesson.link import Place, encode_place
 
 SCRIPTS = (
     "<img src=x onerror=window.hacked=1>",

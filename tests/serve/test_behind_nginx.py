@@ -30,7 +30,7 @@ CONFIGURATION = Path("explorer/serve/publish/nginx.conf")
 # Its chart is a sentence; it tells whose page it is.
 PAGE = """
 import ipywidgets as w
-from explorer.pages.address import query_string
+from explorer.app.address import query_string
 
 query = query_string()
 front, said = w.IntSlider(value=13, min=9, max=17), w.HTML()

@@ -14,8 +14,8 @@ import psutil
 import pytest
 from markupsafe import escape
 
-from explorer.records.bike_library import demo_bikes
-from explorer.records.club import CLUB_VARIABLE, read_club
+from explorer.records.bikes.bike_library import demo_bikes
+from explorer.records.clubs.club import CLUB_VARIABLE, read_club
 from explorer.records.errors import RecordError
 from explorer.serve.contents import PAGES
 from explorer.serve.site import Site, site_of
@@ -34,8 +34,8 @@ FRAMED = {"Sec-Fetch-Dest": "iframe", "Sec-Fetch-Site": "cross-site"}
 # What a page of a club knows, for a test to read: the club's bikes and units.
 PAGE = """
 import ipywidgets
-from explorer.records.bike_library import demo_bikes
-from explorer.records.club import bikes_offered, units_offered
+from explorer.records.bikes.bike_library import demo_bikes
+from explorer.records.clubs.club import bikes_offered, units_offered
 ipywidgets.HTML(f"offered: {' '.join(bikes_offered())}, {units_offered()}.")
 """
 

@@ -14,8 +14,8 @@ BROKEN = "import ipywidgets as w\nsecret = 'a secret word'\nraise RuntimeError(s
 # A callback that fails as soon as the page is made for a visitor.
 GUARDED = """
 import ipywidgets as w
-from explorer.pages.address import query_string
-from explorer.pages.faults import Faults
+from explorer.app.address import query_string
+from explorer.app.faults import Faults
 
 faults = Faults()
 if query_string() == "fails":

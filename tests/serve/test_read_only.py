@@ -35,8 +35,8 @@ import ipywidgets as w
 from bokeh.events import Tap
 from bokeh.models import CustomAction
 from bokeh.plotting import figure
-from explorer.pages.address import query_string
-from explorer.pages.chart_widget import ChartWidget
+from explorer.app.address import query_string
+from explorer.app.chart_widget import ChartWidget
 
 query = query_string()
 chart = figure(height=300, tools="pan,tap")

@@ -1,0 +1,114 @@
+"""Making a bike one's own: every field in a form, a bike file in, a bike file out."""
+
+from urllib.parse import quote
+
+from explorer.app.faults import Faults
+from explorer.app.gearing_state import GearingState
+from explorer.panels import widgets
+from explorer.panels.bike_form import BikeForm
+from explorer.panels.html import help_line, link
+from explorer.records.bikes.bike import Bike
+from explorer.records.bikes.bike_fields import FIELDS
+from explorer.records.errors import RecordError
+
+
+class BikeEditor:
+    """The form, the upload and the download of the bike in use.
+
+    Attributes
+    ----------
+    widget : ipywidgets.Widget
+        What the page places.
+    """
+
+    def __init__(self, state: GearingState, faults: Faults) -> None:
+        self._state = state
+        self._shown: Bike | None = None
+        self._form: BikeForm | None = None
+        self._guard = faults.guard
+        self._apply = faults.guard(self._apply_changes)
+        self._note = widgets.HTML()
+        self._download = widgets.HTML()
+        self._place = widgets.VBox()
+        edit = widgets.Button(
+            description="Edit every field", tooltip="Opens a form with all fields of the bike"
+        )
+        edit.on_click(faults.guard(lambda _: self._open()))
+        upload = widgets.FileUpload(
+            accept=".toml,.csv",
+            multiple=True,
+            description="Open a bike file",
+            tooltip="A .toml file, with its torque curve as .csv if the file names one",
+        )
+        upload.observe(faults.guard(self._uploaded), "value")
+        self.widget = widgets.VBox(
+            [
+                self._note,
+                edit,
+                self._place,
+                upload,
+                help_line("At most 1 MB. The file stays in this visit: nothing is stored here."),
+                self._download,
+            ]
+        )
+        self.show()
+
+    def show(self) -> None:
+        """Show the bike in use."""
+        bike = self._state.bike
+        if bike is self._shown:
+            return
+        self._shown = bike
+        provenance = (
+            "Invented for the demo: no maker's data."
+            if bike.provenance == "invented"
+            else "Said to be measured on a real bike."
+        )
+        calibration = bike.calibration
+        if calibration.values:
+            provenance += (
+                f" Calibrated from {calibration.ride or 'a ride'}, "
+                f"{calibration.date or 'date not given'}: {calibration.values}"
+            )
+        self._note.value = help_line(f"{bike.name}. {provenance}").value
+        self._download.value = link(
+            f"data:application/toml;charset=utf-8,{quote(bike.to_toml())}",
+            "Download this bike as a file",
+            "bike.toml",
+        )
+        if self._form is not None:
+            self._form.show(bike.flat())
+
+    def _open(self) -> None:
+        if self._form is None:
+            self._form = BikeForm(FIELDS, self._state.bike.flat(), self._apply, self._guard)
+            self._place.children = [self._form.widget]
+
+    def _apply_changes(self, typed: dict[str, str]) -> None:
+        before = self._state.bike.flat()
+        changes = {
+            path: text for path, text in typed.items() if text.strip() != before.get(path, "")
+        }
+        if changes:
+            self._state.use_bike(self._state.bike.with_changes(changes))
+
+    def _uploaded(self, change: dict) -> None:
+        files = {file["name"]: bytes(file["content"]) for file in change["new"]}
+        if not files:
+            return
+        bikes = [name for name in files if name.lower().endswith(".toml")]
+        if len(bikes) != 1:
+            raise RecordError(
+                "Choose exactly one bike file ending in .toml, and with it the .csv file of its "
+                "torque curve if it names one."
+            )
+
+        def read_beside(name: str) -> bytes:
+            if name not in files:
+                raise RecordError(
+                    "The bike file names a torque curve in a second file; choose both files "
+                    "together, or write the points into the bike file."
+                )
+            return files[name]
+
+        self._state.use_bike(Bike.from_toml(files[bikes[0]], read_beside))

@@ -1,0 +1,112 @@
+"""Whether a pair fits, in one line for hovering: on the map of pairs and on the trade-off."""
+
+import numpy as np
+
+from explorer import units
+from explorer.calc.chain.chain_fit import Fit, Verdict
+from explorer.records.bikes.bike import Bike
+from explorer.records.fitting.fit import Measurements
+from explorer.study.fit_chain import UNKNOWN, FitMap, fit_map, sold
+
+SHORT_VERDICTS = {
+    Verdict.FITS: "fits",
+    Verdict.CLOSE: "close: cannot be told within the measuring uncertainty",
+    Verdict.TOO_SHORT: "does not fit: chain too short",
+    Verdict.TOO_LONG: "does not fit: chain too long",
+    Verdict.NO_CHAIN: "does not fit: the sprockets would touch",
+    UNKNOWN: "not known: a measurement is missing",
+}
+
+
+def small_length(si_value: float, system: str) -> str:
+    """A length of a few millimetres, as finely as a rule shows it.
+
+    Parameters
+    ----------
+    si_value : float
+        The length [m].
+    system : {"metric", "imperial"}
+        Units of the reader.
+
+    Returns
+    -------
+    str
+        Whole millimetres, or hundredths of an inch.
+
+    Examples
+    --------
+    >>> small_length(0.0088, "metric"), small_length(-0.0088, "imperial")
+    ('9 mm', '−0.35 in')
+    """
+    number, unit = units.display(si_value, "length", system)
+    said_number = f"{number:.{0 if system == 'metric' else 2}f}"
+    if not float(said_number):
+        said_number = said_number.removeprefix("-")
+    return f"{said_number} {unit}".replace("-", "−")
+
+
+def length(value: float, system: str) -> str:
+    """A length in whole millimetres or hundredths of an inch."""
+    return small_length(float(value), system)
+
+
+def axle_phrase(movement: float, system: str) -> str:
+    """Where the axle goes."""
+    if not np.isfinite(movement):
+        return "no axle position"
+    amount = length(abs(movement), system)
+    if amount == length(0.0, system):
+        return "the axle stays where it is"
+    return f"the axle goes {amount} {'to the rear' if movement > 0 else 'forward'}"
+
+
+def left_of_adjuster(fit: Fit, system: str) -> str:
+    """How much of the adjuster is left, or missing."""
+    amount = length(abs(fit.margin), system)
+    missing = fit.margin < 0 and amount != length(0.0, system)
+    return f"{amount} of adjuster {'missing' if missing else 'left'}"
+
+
+def note(fit: Fit, verdict: int, system: str) -> str:
+    """One line on a pair for hovering."""
+    if verdict == UNKNOWN:
+        return SHORT_VERDICTS[UNKNOWN]
+    if verdict == Verdict.NO_CHAIN:
+        return SHORT_VERDICTS[Verdict.NO_CHAIN]
+    return (
+        f"{SHORT_VERDICTS[verdict]}; {axle_phrase(float(fit.movement), system)}, "
+        f"{left_of_adjuster(fit, system)}"
+    )
+
+
+def fit_notes(bike: Bike, measured: Measurements, system: str) -> tuple[str, ...]:
+    """One line for every pair, row by row, for hovering on this and other pages.
+
+    Parameters
+    ----------
+    bike : Bike
+        The motorcycle with the sprockets fitted now.
+    measured : Measurements
+        The rider's answers.
+    system : {"metric", "imperial"}
+        Units of the reader.
+
+    Returns
+    -------
+    tuple of str
+        In the order of `explorer.study.fit_chain.fit_verdicts`, ravelled.
+    """
+    fits = fit_map(bike, measured)
+    if fits is None:
+        fronts, rears = sold(bike)
+        return (SHORT_VERDICTS[UNKNOWN],) * (fronts.size * rears.size)
+    return tuple(
+        note(pair_of(fits, row, column), int(fits.verdict[row, column]), system)
+        for row in range(fits.fronts.size)
+        for column in range(fits.rears.size)
+    )
+
+
+def pair_of(fits: FitMap, row: int, column: int) -> Fit:
+    """One pair of the map."""
+    return Fit(*(field[row, column] for field in fits.fit))

@@ -1,0 +1,101 @@
+"""The one state of a page about a gearing: the bike, what was chosen for it and measured on it."""
+
+from dataclasses import replace
+from typing import Self
+
+from traitlets import HasTraits, Instance
+
+from explorer.records.bikes.bike import Bike
+from explorer.records.clubs.club import units_offered
+from explorer.records.fitting.fit import Measurements, decode_fit, encode_fit
+from explorer.records.setups.link import decode, encode
+from explorer.records.setups.setup import Setup
+from explorer.study.choice import PageChoice
+
+
+class GearingState(HasTraits):
+    """Holds one choice and tells who listens when it is replaced.
+
+    Bike and set-up change together in a single notification, so nobody ever sees a new bike with
+    an old set-up.
+
+    Parameters
+    ----------
+    library : dict of str to Bike
+        The bikes to choose from.
+    choice : PageChoice
+        What to start with.
+    """
+
+    choice = Instance(PageChoice)
+
+    def __init__(self, library: dict[str, Bike], choice: PageChoice) -> None:
+        self.library = library
+        super().__init__(choice=choice)
+
+    @classmethod
+    def from_link(cls, query: str, library: dict[str, Bike]) -> tuple[Self, list[str]]:
+        """State that a link describes, and one sentence for each thing it got wrong."""
+        setup, bike, sentences = decode(query, library, units_offered())
+        measured, slips = decode_fit(query, bike)
+        return cls(library, PageChoice(bike, setup, measured)), sentences + slips
+
+    @property
+    def bike(self) -> Bike:
+        """The bike in use."""
+        return self.choice.bike
+
+    @property
+    def setup(self) -> Setup:
+        """What the rider chose."""
+        return self.choice.setup
+
+    @property
+    def measured(self) -> Measurements:
+        """What the rider measured and ticked."""
+        return self.choice.measured
+
+    @property
+    def base_bike(self) -> Bike:
+        """The bike of the library from which the one in use came."""
+        return self.library[self.setup.bike_id]
+
+    @property
+    def link(self) -> str:
+        """Query that reopens this state, on this page or on another."""
+        return self.link_with(self.setup)
+
+    def link_with(self, setup: Setup) -> str:
+        """Query that opens a page with another set-up of the same bike."""
+        return encode(setup, self.base_bike, self.bike) + encode_fit(self.measured, self.bike)
+
+    def change(self, **fields) -> None:
+        """Change some fields of the set-up; RecordError says what cannot be."""
+        self.choice = replace(self.choice, setup=self.setup.changed(**fields))
+
+    def pick_bike(self, bike_id: str) -> None:
+        """Take another bike of the library, as it stands; the ground and the units stay."""
+        self._take(bike_id, self.library[bike_id])
+
+    def use_bike(self, bike: Bike) -> None:
+        """Take an edited or uploaded bike, as it stands; the ground and the units stay."""
+        self._take(self.setup.bike_id, bike)
+
+    def reset(self) -> None:
+        """Back to the bike of the library as it stands, on the default ground."""
+        fresh = Setup.for_bike(self.setup.bike_id, self.base_bike)
+        self._start(self.base_bike, fresh.changed(units=self.setup.units))
+
+    def _take(self, bike_id: str, bike: Bike) -> None:
+        as_it_stands = Setup.for_bike(bike_id, bike)
+        fitted = {name: getattr(as_it_stands, name) for name in _OF_THE_BIKE}
+        gear = min(self.setup.roll_gear, len(bike.gearbox.ratios))
+        self._start(bike, self.setup.changed(**fitted, roll_gear=gear))
+
+    def _start(self, bike: Bike, setup: Setup) -> None:
+        """Take a bike; what was measured on another one does not hold for it."""
+        measured = self.measured if bike == self.bike else Measurements.for_bike(bike)
+        self.choice = replace(self.choice, bike=bike, setup=setup, measured=measured)
+
+
+_OF_THE_BIKE = ("bike_id", "front", "rear", "tyre", "rollout", "rider_mass", "shift_at")

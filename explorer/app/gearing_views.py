@@ -1,0 +1,191 @@
+"""From one result to what each chart shows: SI into the reader's units, and the fitting words."""
+
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from explorer import units
+from explorer.app.fit_notes import fit_notes
+from explorer.calc.chain.chain_fit import Verdict
+from explorer.calc.drivetrain.top_speed import Limit
+from explorer.calc.statistics.uncertainty import COVERAGE
+from explorer.charts.gearing.pull_chart import PullSetup, PullView
+from explorer.charts.gearing.shift_chart import ShiftSetup, ShiftView
+from explorer.charts.gearing.tradeoff_chart import TradeoffView
+from explorer.charts.wording import SpeedUnits, ordinal
+from explorer.records.bikes.bike import Bike
+from explorer.records.fitting.fit import Measurements
+from explorer.records.setups.setup import Setup
+from explorer.study.certainty import with_band
+from explorer.study.fit_chain import UNKNOWN, fit_verdicts
+from explorer.study.gearing_result import CHOSEN, FITTED, LARGER_IS_BETTER, GearingResult
+
+_RPM = 30 / np.pi
+
+SHORT_LIMITS = {
+    Limit.REV_LIMIT: "rev limit",
+    Limit.POWER: "power",
+    Limit.GRIP: "grip",
+    Limit.FRONT_WHEEL_LIFT: "front wheel lift",
+    Limit.CANNOT_HOLD: "no steady speed",
+}
+
+
+def speed_units(setup: Setup) -> SpeedUnits:
+    """The reader's unit of speed and the other one."""
+    other_system = "imperial" if setup.units == "metric" else "metric"
+    number, unit = units.display(1.0, "speed", setup.units)
+    other_number, other_unit = units.display(1.0, "speed", other_system)
+    return SpeedUnits(unit, other_unit, other_number / number)
+
+
+def _pair(result: GearingResult, index: int) -> str:
+    teeth = result.bike.sprockets if index == FITTED else result.setup
+    return f"{teeth.front}/{teeth.rear}"
+
+
+def shift_view(result: GearingResult) -> ShiftView:
+    """What the shift chart shows."""
+    drive = result.drive
+    per_speed, _ = units.display(1.0, "speed", result.setup.units)
+
+    def setup(index: int) -> ShiftSetup:
+        return ShiftSetup(
+            pair=_pair(result, index),
+            rpm_per_speed=(drive.overall / drive.radius)[index, :, 0] * _RPM / per_speed,
+            exit_speed=result.shifts.exit_speed[index] * per_speed,
+            shifts_up=result.shifts.shifts_up[index],
+        )
+
+    return ShiftView(
+        chosen=setup(CHOSEN),
+        fitted=setup(FITTED),
+        idle_rpm=drive.idle_speed.item() * _RPM,
+        launch_rpm=drive.launch_speed.item() * _RPM,
+        limiter_rpm=drive.limiter_speed.item() * _RPM,
+        power_band=(result.power_band.low * _RPM, result.power_band.high * _RPM),
+        speed_units=speed_units(result.setup),
+    )
+
+
+def pull_view(result: GearingResult) -> PullView:
+    """What the pull chart shows."""
+    system, drive = result.setup.units, result.drive
+    per_speed, _ = units.display(1.0, "speed", system)
+    per_force, force_unit = units.display(1.0, "force", system)
+
+    def setup(index: int) -> PullSetup:
+        limit = Limit(int(result.top.limit[index]))
+        holds = limit is not Limit.CANNOT_HOLD
+        return PullSetup(
+            pair=_pair(result, index),
+            speed=result.road_speed[index] * per_speed,
+            pull=result.pull[index] * per_force,
+            engine_pull=result.engine_pull[index] * per_force,
+            top_speed=float(result.top.speed[index]) * per_speed if holds else None,
+            top_gear=int(result.top.gear[index]) + 1,
+            top_limit=SHORT_LIMITS[limit],
+            top_speed_band=COVERAGE
+            * float(result.sure.top_speed.standard_uncertainty[index])
+            * per_speed,
+        )
+
+    speeds = np.linspace(0.0, result.road_speed.max() * 1.02, 41)
+    finite = [
+        thrust.item() * per_force if np.isfinite(thrust) else None
+        for thrust in (np.ravel(drive.grip_thrust)[0], np.ravel(drive.wheelie_thrust)[0])
+    ]
+    return PullView(
+        chosen=setup(CHOSEN),
+        fitted=setup(FITTED),
+        resistance_speed=speeds * per_speed,
+        resistance=drive.resistance(speeds).ravel() * per_force,
+        grip_limit=finite[0],
+        wheel_lift_limit=finite[1],
+        speed_units=speed_units(result.setup),
+        force_unit=force_unit,
+    )
+
+
+def measure_name(setup: Setup) -> str:
+    """The picked measure in a few words, in the reader's units."""
+    system = setup.units
+
+    def speed(value: float) -> str:
+        return units.text(value, "speed", system)
+
+    match setup.measure:
+        case "time_to_speed":
+            return f"0 to {speed(setup.target_speed)}"
+        case "time_over_distance":
+            return f"{units.text(setup.distance, 'distance', system)} from rest"
+        case "roll_on":
+            return (
+                f"{speed(setup.roll_from)} to {speed(setup.roll_to)} in {ordinal(setup.roll_gear)}"
+            )
+        case "steepest_slope":
+            return "Steepest slope held"
+        case "walking_pull":
+            return "Pull at walking pace"
+
+
+def measure_scale(setup: Setup) -> tuple[float, str, int]:
+    """Factor from SI, unit and decimals of the picked measure."""
+    match setup.measure:
+        case "steepest_slope":
+            return 100.0, "%", 0
+        case "walking_pull":
+            factor, unit = units.display(1.0, "force", setup.units)
+            return factor, unit, 0
+        case _:
+            return 1.0, "s", 1
+
+
+def tradeoff_view(result: GearingResult, measured: Measurements) -> TradeoffView:
+    """What the trade-off chart shows; what was measured for the fit page crosses out pairs."""
+    verdicts, fit_notes = _fits(result.bike, measured, result.setup.units)
+    setup, pairs, sprockets = result.setup, result.pairs.tradeoff, result.bike.sprockets
+    per_speed, _ = units.display(1.0, "speed", setup.units)
+    factor, unit, decimals = measure_scale(setup)
+    return TradeoffView(
+        front=pairs.front.ravel(),
+        rear=pairs.rear.ravel(),
+        top_speed=np.where(pairs.top_speed > 0, pairs.top_speed * per_speed, np.nan).ravel(),
+        measure=(pairs.value * factor).ravel(),
+        on_best_line=pairs.best_compromise.ravel(),
+        chosen=(setup.front, setup.rear),
+        fitted=(sprockets.front, sprockets.rear),
+        measure_name=measure_name(setup),
+        measure_unit=unit,
+        better="higher" if setup.measure in LARGER_IS_BETTER else "lower",
+        decimals=decimals,
+        speed_units=speed_units(setup),
+        notes=tuple(
+            f"{band}; {note}"
+            for band, note in zip(_bands(result, per_speed, factor, unit), fit_notes, strict=True)
+        ),
+        blocked=None if np.all(verdicts == UNKNOWN) else verdicts >= Verdict.TOO_SHORT,
+    )
+
+
+@lru_cache(maxsize=4)
+def _fits(
+    bike: Bike, measured: Measurements, system: str
+) -> tuple[NDArray[np.int_], tuple[str, ...]]:
+    """Verdict of the chain on every pair, and a line about each; no sprocket slider changes it."""
+    return fit_verdicts(bike, measured).ravel(), fit_notes(bike, measured, system)
+
+
+def _bands(result: GearingResult, per_speed: float, factor: float, unit: str) -> tuple[str, ...]:
+    """How sure each pair's two numbers are, for hovering."""
+    speed_unit = speed_units(result.setup).unit
+    tops = result.pairs.top_speed_uncertainty.ravel() * per_speed * COVERAGE
+    values = result.pairs.value_uncertainty.ravel() * factor
+    return tuple(
+        # The band alone, rounded as it is beside its value: "0 ± 400 N" without the 0.
+        f"sure to about ±{top:.0f} {speed_unit} and ±{with_band(0.0, value, unit).split('± ')[-1]}"
+        if 0 < value < np.inf
+        else f"sure to about ±{top:.0f} {speed_unit}"
+        for top, value in zip(tops, values, strict=True)
+    )

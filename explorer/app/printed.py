@@ -1,0 +1,54 @@
+"""Sheets to print: a file of its own that a page offers to save, made from a template of its
+task."""
+
+from functools import cache
+from pathlib import Path
+from urllib.parse import quote as percent_encode
+
+import jinja2
+
+from explorer.panels.html import link
+
+
+@cache
+def template(name: str) -> jinja2.Template:
+    """The template of a sheet; whatever is put into it is escaped.
+
+    Parameters
+    ----------
+    name : str
+        File below explorer/tasks, as ``fit/fitting_sheet.html.j2``.
+
+    Returns
+    -------
+    jinja2.Template
+        A value that it lacks is an error, not a gap in the sheet.
+    """
+    environment = jinja2.Environment(
+        loader=jinja2.FileSystemLoader(Path(__file__).parents[1] / "tasks"),
+        autoescape=True,
+        undefined=jinja2.StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    return environment.get_template(name)
+
+
+def save_link(document: str, words: str, file_name: str) -> str:
+    """A link in a page that saves a sheet.
+
+    Parameters
+    ----------
+    document : str
+        The sheet, HTML.
+    words : str
+        What the link says.
+    file_name : str
+        Name under which it is saved.
+
+    Returns
+    -------
+    str
+        Escaped HTML.
+    """
+    return link(f"data:text/html;charset=utf-8,{percent_encode(document)}", words, file_name)

@@ -1,0 +1,79 @@
+"""Showing a page to its visitor: the last line of every notebook.
+
+Making a page takes much of a second, and nearly all of it is the same for every visitor. So the
+process that visitors' kernels are forked from (explorer/serve/warm_process.py) runs each notebook
+once beforehand, with `AHEAD` set: the page is made, put away, and not shown. A fork finds it
+there and has it follow the visitor's link.
+"""
+
+import os
+from dataclasses import dataclass
+from typing import Any, Protocol
+
+import comm
+from ipykernel.kernelbase import Kernel
+from ipywidgets.widgets.widget import _instances
+
+from explorer.app.address import query_string
+
+AHEAD = "GEARING_EXPLORER_AHEAD"
+"""Variable by which a process says that it only makes pages ahead."""
+
+
+class Page(Protocol):
+    """What a notebook opens: made as the bare address shows it, then led along a link."""
+
+    def follow(self, query: str) -> None:
+        """Take what a link carries; what it got wrong is said on the page."""
+
+    def show(self) -> None:
+        """Display the page."""
+
+
+@dataclass
+class _PutAway:
+    """A page made ahead, with what the browser's side would find of it in a kernel."""
+
+    page: Page
+    widgets: dict[str, Any]
+    comms: dict[str, Any]
+
+
+_put_away: dict[type, _PutAway] = {}
+
+
+def open_page(kind: type[Page]) -> None:
+    """Show a page with the set-up of the visitor's link, or only make it, if made ahead."""
+    if os.environ.get(AHEAD) == "yes":
+        _put_away[kind] = _take_out_of_sight(kind())
+        return
+    page = _fetch(kind) or kind()
+    # A kernel of the pool waits here for its visitor, with the page made.
+    query = query_string()
+    if query:
+        page.follow(query)
+    page.show()
+
+
+def _take_out_of_sight(page: Page) -> _PutAway:
+    """Move the page's widgets to where no other page's visitor is told of them."""
+    # Looked up each time: ipykernel puts its own in place of the package's when it is loaded.
+    comms = comm.get_comm_manager().comms
+    put_away = _PutAway(page, dict(_instances), dict(comms))
+    _instances.clear()
+    comms.clear()
+    return put_away
+
+
+def _fetch(kind: type[Page]) -> Page | None:
+    """The page made ahead, with its widgets in their places again; None if there is none."""
+    found = _put_away.pop(kind, None)
+    if found is None:
+        return None
+    _instances.update(found.widgets)
+    for line in found.comms.values():
+        # It remembers the kernel that it was opened in; now it is for the one it is used in. A
+        # widget whose line has none tells the browser nothing.
+        line.kernel = Kernel.instance() if Kernel.initialized() else None
+    comm.get_comm_manager().comms.update(found.comms)
+    return found.page

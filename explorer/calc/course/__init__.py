@@ -1,0 +1,1 @@
+"""A course ridden as fast as the motorcycle allows."""

@@ -1,0 +1,107 @@
+"""The backward pass over a course: how fast one may be at each place and still brake in time."""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from explorer.calc.course.course_ground import Grounds, Pieces
+from explorer.calc.drivetrain import forces
+from explorer.calc.drivetrain.drive import Drive
+from explorer.calc.vehicle import FloatArray
+
+_FASTER_THAN_THE_LIMITER = 2.0
+"""Without a corner the limit is a speed that no gear reaches, so that it stays a number."""
+
+
+class BrakingLimit(NamedTuple):
+    """The fastest that allows braking to every corner ahead.
+
+    Attributes
+    ----------
+    energy : array (cases or 1, nodes)
+        Half the square of that speed at each node [m²/s²].
+    deceleration : array (cases or 1, nodes - 1)
+        Deceleration under full braking at the end of the piece after each node [m/s²].
+    steepening : array (cases or 1, nodes - 1)
+        By how much it is stronger a metre before that end, because the speed is higher, halved:
+        on the piece the energy is that at its end + deceleration·s + steepening·s² at a distance
+        s before it [1/s²].
+    """
+
+    energy: FloatArray
+    deceleration: FloatArray
+    steepening: FloatArray
+
+
+def fastest_to_brake(
+    drive: Drive, grounds: Grounds, pieces: Pieces, braking_share: float
+) -> BrakingLimit:
+    r"""March backward from corner to corner under full braking.
+
+    .. math:: d = \frac{\min(k \mu m g \cos\theta,\ F_{lift}) + R(v)}{m}
+
+    The brakes act on the wheels, so what turns with them is slowed by the brakes and not by the
+    ground: only the mass itself counts. Where a descent is too steep for the brakes the limit
+    keeps the speed of the corner below all the way down.
+
+    Parameters
+    ----------
+    drive : Drive
+        Vehicle and air [SI].
+    grounds : Grounds
+        Grounds of the course [N].
+    pieces : Pieces
+        The course cut into pieces [m, m/s].
+    braking_share : float, positive
+        Share of the ground's grip used for braking [-].
+
+    Returns
+    -------
+    BrakingLimit
+        Energies [m²/s²] and decelerations [m/s²]; one row where all cases brake alike.
+
+    Examples
+    --------
+    From 10 m/s, 10 m before a stop on level ground without any resistance, at 5 m/s²:
+
+    >>> import dataclasses
+    >>> from explorer.calc.course.course_ground import course_grounds, cut_course
+    >>> from explorer.calc.example import example_conditions, example_vehicle
+    >>> vacuum = dataclasses.replace(example_conditions(), air_density=0.0)
+    >>> drive = Drive(example_vehicle(), vacuum, 3.4, 2.0)
+    >>> grounds = course_grounds(drive, np.zeros(1), np.zeros(1), np.array([5 / 9.80665]))
+    >>> pieces = cut_course(np.array([10.0]), np.array([0.0]))
+    >>> print(np.sqrt(2 * fastest_to_brake(drive, grounds, pieces, 1.0).energy).round(6))
+    [[10.  0.]]
+    """
+    mass = drive.mass[:, :, 0]
+    braking = np.minimum(braking_share * grounds.full_braking, grounds.lift_braking)
+    steady = (braking + grounds.resistance).T / mass
+    air = (drive.conditions.head_wind, drive.conditions.air_density, drive.vehicle.drag_area)
+    if all(np.size(value) == 1 for value in (*air, mass)) and np.all(steady == steady[:1]):
+        steady = steady[:1]
+    mass = mass[:, 0]
+    ground = grounds.of_segment[pieces.segment]
+    fastest = 0.5 * (_FASTER_THAN_THE_LIMITER * _limiter_speed(drive)) ** 2
+    corner = np.minimum(0.5 * pieces.corner_speed**2, fastest)
+    energy = np.empty((steady.shape[0], corner.size))
+    deceleration = np.empty((steady.shape[0], ground.size))
+    steepening = np.empty_like(deceleration)
+    energy[:, -1] = corner[-1]
+    for i in range(ground.size - 1, -1, -1):
+        end, length, on_this_ground = energy[:, i + 1], pieces.length[i], steady[:, ground[i]]
+
+        def slowing(energy: FloatArray, on_this_ground: FloatArray = on_this_ground) -> FloatArray:
+            drag = forces.air_drag(np.sqrt(2 * energy), *air)
+            return np.maximum(on_this_ground + drag / mass, 0.0)
+
+        deceleration[:, i] = slowing(end)
+        in_the_middle = slowing(np.minimum(end + 0.5 * length * deceleration[:, i], fastest))
+        steepening[:, i] = (in_the_middle - deceleration[:, i]) / length
+        energy[:, i] = np.minimum(end + length * in_the_middle, corner[i])
+    return BrakingLimit(energy, deceleration, steepening)
+
+
+def _limiter_speed(drive: Drive) -> float:
+    """Highest road speed at the rev limit, of all cases and gears [m/s]."""
+    return float(np.max(drive.limiter_speed * drive.radius / drive.overall))

@@ -1,0 +1,236 @@
+"""The ground of a course: cut into short pieces, and what each kind of ground does to a ride.
+
+Segments with the same slope and surface share one ground, so that forces and shift speeds are
+worked out once for each ground and not once for each segment.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from explorer.calc.drivetrain import forces
+from explorer.calc.drivetrain.drive import Drive
+from explorer.calc.vehicle import STANDARD_GRAVITY, FloatArray, Scalar
+
+_PIECE = 10.0
+_MOST_PIECES = 2500
+_GRID_POINTS = 32
+
+
+class Pieces(NamedTuple):
+    """A course cut into short pieces for marching along it.
+
+    Attributes
+    ----------
+    node : array (nodes,)
+        Distance of each node from the start [m].
+    length : array (nodes - 1,)
+        Length of the piece after each node [m].
+    segment : array (nodes - 1,)
+        Index of the segment that each piece belongs to [-].
+    corner_speed : array (nodes,)
+        Greatest speed at each node; infinite where there is no corner [m/s].
+    """
+
+    node: FloatArray
+    length: FloatArray
+    segment: FloatArray
+    corner_speed: FloatArray
+
+
+def cut_course(length: FloatArray, corner_speed: FloatArray) -> Pieces:
+    """Cut a course into pieces of at most 10 m, longer ones on a course of more than 25 km.
+
+    Parameters
+    ----------
+    length : array (segments,), positive
+        Length of each segment [m].
+    corner_speed : array (segments,), non-negative
+        Greatest speed at the end of each segment [m/s].
+
+    Returns
+    -------
+    Pieces
+        Pieces that end where the segments end [m, m/s].
+
+    Examples
+    --------
+    >>> cut_course(np.array([5.0, 25.0]), np.array([3.0, np.inf])).node.round(1).tolist()
+    [0.0, 5.0, 13.3, 21.7, 30.0]
+    """
+    longest = max(_PIECE, length.sum() / _MOST_PIECES)
+    count = np.ceil(length / longest).astype(int)
+    segment = np.repeat(np.arange(length.size), count)
+    piece_length = (length / count)[segment]
+    corners = np.full(segment.size + 1, np.inf)
+    corners[np.cumsum(count)] = corner_speed
+    node = np.concatenate(([0.0], np.cumsum(piece_length)))
+    return Pieces(node, piece_length, segment, corners)
+
+
+class Grounds(NamedTuple):
+    """Forces on each ground of a course.
+
+    Attributes
+    ----------
+    of_segment : array (segments,)
+        Index of each segment's ground [-].
+    resistance : array (grounds, cases)
+        Rolling and slope resistance [N].
+    grip_thrust, wheelie_thrust : array (grounds, cases)
+        Thrust at which the rear tyre spins and at which the front wheel lifts [N].
+    full_braking, lift_braking : array (grounds, cases)
+        Braking force with the whole grip of both tyres, and that which lifts the rear wheel [N].
+    """
+
+    of_segment: FloatArray
+    resistance: FloatArray
+    grip_thrust: FloatArray
+    wheelie_thrust: FloatArray
+    full_braking: FloatArray
+    lift_braking: FloatArray
+
+
+def course_grounds(
+    drive: Drive, slope: FloatArray, rolling_coefficient: FloatArray, grip: FloatArray
+) -> Grounds:
+    r"""Find the different grounds of a course and the forces on each.
+
+    The rear wheel lifts under braking when the whole force backward along the ground reaches
+    :math:`m g \cos\theta\,(L - x)/h`, by moments about the centre of gravity.
+
+    Parameters
+    ----------
+    drive : Drive
+        Vehicle and air [SI].
+    slope : array (segments,)
+        Angle of the ground, uphill positive [rad].
+    rolling_coefficient : array (segments,), non-negative
+        Rolling resistance over normal load [-].
+    grip : array (segments,), positive
+        Greatest force along the ground over normal load [-].
+
+    Returns
+    -------
+    Grounds
+        Forces [N] and the ground of each segment.
+
+    Examples
+    --------
+    >>> from explorer.calc.example import example_drive
+    >>> grounds = course_grounds(example_drive()[0], np.array([0.0, 0.1, 0.0]), np.full(3, 0.03),
+    ...                          np.full(3, 0.6))
+    >>> grounds.of_segment.tolist(), grounds.resistance.round(0).tolist()
+    ([0, 1, 0], [[54.0], [235.0]])
+    """
+    kinds, of_segment = np.unique(
+        np.stack([slope, rolling_coefficient, grip]), axis=1, return_inverse=True
+    )
+    slope, rolling_coefficient, grip = kinds[:, :, np.newaxis]
+    v = drive.vehicle
+    rolling = forces.rolling_resistance(v.mass, slope, rolling_coefficient)
+    weight = v.mass * STANDARD_GRAVITY * np.cos(slope)
+    shape = (kinds.shape[1], drive.cases)
+    return Grounds(
+        np.ravel(of_segment),
+        *(
+            np.ascontiguousarray(np.broadcast_to(force, shape))
+            for force in (
+                rolling + forces.slope_force(v.mass, slope),
+                forces.grip_thrust(
+                    v.mass, v.wheelbase, v.cg_ahead, v.cg_height, slope, rolling, grip
+                ),
+                forces.wheelie_thrust(v.mass, v.cg_ahead, v.cg_height, slope, rolling),
+                grip * weight,
+                weight * (v.wheelbase - v.cg_ahead) / v.cg_height - rolling,
+            )
+        ),
+    )
+
+
+def shift_speeds(drive: Drive, grounds: Grounds, at_engine_speed: Scalar | None) -> FloatArray:
+    r"""Speed at which each gear is left on each ground; infinite in the last gear.
+
+    The best moment is the last at which this gear accelerates at least as hard as the next one,
+    as in :mod:`explorer.calc.motion.shift_points`. With pulls :math:`F` and effective masses
+    :math:`M` of this gear and the next, that is as long as
+
+    .. math:: \frac{F_1}{M_1} - \frac{F_2}{M_2} \ge R \left(\frac1{M_1} - \frac1{M_2}\right)
+
+    where only the resistance :math:`R` differs from ground to ground; or as long as grip or
+    balance hold this gear back, for then no gear accelerates harder.
+
+    Parameters
+    ----------
+    drive : Drive
+        Vehicle, air and final drive ratios [SI].
+    grounds : Grounds
+        Grounds of the course [N].
+    at_engine_speed : float or None
+        Change up at this engine speed instead [rad/s].
+
+    Returns
+    -------
+    array (grounds, cases, gears)
+        Speed [m/s].
+
+    Examples
+    --------
+    >>> from explorer.calc.example import example_drive
+    >>> drive, shifts = example_drive()
+    >>> grounds = course_grounds(drive, np.zeros(1), np.full(1, 0.03), np.full(1, 0.6))
+    >>> print(shift_speeds(drive, grounds, None)[0, 0].round(1))
+    [ 9.8 14.6 19.2 23.9  inf]
+    >>> print(shifts.exit_speed[0].round(1))
+    [ 9.8 14.6 19.2 23.9 26.9]
+    """
+    metres_per_radian = (drive.radius / drive.overall)[..., 0]
+    leave = np.empty((grounds.resistance.shape[0], drive.cases, drive.gears))
+    leave[..., -1] = np.inf
+    if drive.gears == 1:
+        return leave
+    if at_engine_speed is not None:
+        chosen = np.minimum(np.reshape(at_engine_speed, (-1, 1)), drive.limiter_speed[..., 0])
+        leave[..., :-1] = (chosen * metres_per_radian)[:, :-1]
+        return leave
+    this, following = drive.overall[:, :-1], drive.overall[:, 1:]
+    grid = np.linspace(0.0, 1.0, _GRID_POINTS)
+    engine_speed = drive.launch_speed + grid * (drive.limiter_speed - drive.launch_speed)
+    road_speed = engine_speed * drive.radius / this
+    geared = engine_speed * following / this
+    pull = drive.pull(drive.torque(engine_speed), this)
+    next_pull = drive.pull(drive.torque(np.maximum(geared, drive.launch_speed)), following)
+    mass = drive.effective_mass(this, True)
+    next_mass = drive.effective_mass(following, geared >= drive.launch_speed)
+    drag = drive.resistance(road_speed) - drive.constant_resistance
+    full = pull / mass
+    gain = full - next_pull / next_mass
+    gain_of_mass = 1 / mass - 1 / next_mass
+    for index, (resistance, spin, lift) in enumerate(
+        zip(grounds.resistance, grounds.grip_thrust, grounds.wheelie_thrust, strict=True)
+    ):
+        against = drag + resistance[:, np.newaxis, np.newaxis]
+        most = np.minimum(
+            (spin[:, np.newaxis, np.newaxis] - against) / (drive.mass + drive.front_wheel_mass),
+            (lift[:, np.newaxis, np.newaxis] - against) / drive.mass,
+        )
+        harder = np.maximum(gain - against * gain_of_mass, full - against / mass - most)
+        leave[index, :, :-1] = _last_not_negative(road_speed, harder)
+    return leave
+
+
+def _last_not_negative(grid: FloatArray, values: FloatArray) -> FloatArray:
+    """Where values turn negative for the last time, with a straight line between the points.
+
+    Where they are negative from the start the first point counts.
+    """
+    points = grid.shape[-1]
+    holds = values >= 0
+    last = points - 1 - np.argmax(holds[..., ::-1], axis=-1)[..., np.newaxis]
+    last = np.where(holds.any(axis=-1, keepdims=True), last, 0)
+    after = np.minimum(last + 1, points - 1)
+    here, there = (np.take_along_axis(values, index, axis=-1) for index in (last, after))
+    crossing = (here >= 0) & (there < 0)
+    share = np.where(crossing, here / np.where(crossing, here - there, 1.0), 0.0)
+    low, high = (np.take_along_axis(grid, index, axis=-1) for index in (last, after))
+    return (low + share * (high - low))[..., 0]

@@ -1,0 +1,185 @@
+"""The forward pass over a course: full throttle until the brakes must go on, then braking.
+
+Whoever brakes into a corner leaves it at a known speed and in a known gear, whatever came before.
+So all stretches from corner to corner are ridden at once, as if every corner were braked into;
+those that follow a corner reached without braking are then ridden again from how it was reached,
+until nothing changes any more. (:mod:`explorer.calc.course.course_stretch` rides the stretches.)
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from explorer.calc.course.course_braking import BrakingLimit
+from explorer.calc.course.course_gears import GearTables
+from explorer.calc.course.course_ground import Grounds, Pieces, shift_speeds
+from explorer.calc.course.course_shifting import hardest_pulling_gear
+from explorer.calc.course.course_stretch import Riders, Road, riders_at_start
+from explorer.calc.drivetrain.drive import Drive
+from explorer.calc.vehicle import FloatArray, Scalar
+
+_CARRIED = ("energy", "gear", "shifting", "shift_left", "new_ground")
+"""What a rider brings along who rolls through a corner without braking."""
+
+
+class CourseRide(NamedTuple):
+    """What a ride over a course took.
+
+    Attributes
+    ----------
+    time : array (cases,)
+        From start to end; NaN where the motorcycle stops for good on the way [s].
+    distance_reached : array (cases,)
+        Where that is; the length of the course where it gets through [m].
+    upshifts, downshifts : array of int (cases,)
+        Gears changed up and down, one for each step of the gearbox [count].
+    time_in_gear : array (cases, gears)
+        Time in each gear, braking and shifting into it included [s].
+    time_on_limiter : array (cases,)
+        Time held at the rev limit [s].
+    time_slipping : array (cases,)
+        Time with the clutch slipping, below the speed at which it locks [s].
+    time_braking : array (cases,)
+        Time on the brakes [s].
+    distance : array (nodes,)
+        Where the speed is given, from the start [m].
+    road_speed : array (cases, nodes)
+        Speed there; 0 where the motorcycle does not get to [m/s].
+    """
+
+    time: FloatArray
+    distance_reached: FloatArray
+    upshifts: FloatArray
+    downshifts: FloatArray
+    time_in_gear: FloatArray
+    time_on_limiter: FloatArray
+    time_slipping: FloatArray
+    time_braking: FloatArray
+    distance: FloatArray
+    road_speed: FloatArray
+
+
+def full_throttle_between_brakes(
+    drive: Drive,
+    grounds: Grounds,
+    pieces: Pieces,
+    limit: BrakingLimit,
+    at_engine_speed: Scalar | None,
+    start_speed: float,
+) -> CourseRide:
+    """Ride forward below the braking limit.
+
+    Parameters
+    ----------
+    drive : Drive
+        Vehicle, air and final drive ratios [SI].
+    grounds : Grounds
+        Grounds of the course [N].
+    pieces : Pieces
+        The course cut into pieces [m, m/s].
+    limit : BrakingLimit
+        The fastest that allows braking to every corner ahead [m²/s², m/s²].
+    at_engine_speed : float or None
+        Change up at this engine speed instead of at the best one [rad/s].
+    start_speed : float, non-negative
+        Speed at the start [m/s].
+
+    Returns
+    -------
+    CourseRide
+        Time [s], shifts, time in each gear [s] and speed [m/s].
+
+    Examples
+    --------
+    See :func:`explorer.calc.course.fastest.fastest.ride_course`.
+    """
+    ride = _Ride(drive, grounds, pieces, limit, at_engine_speed, start_speed)
+    ride.go()
+    return ride.result()
+
+
+class _Ride:
+    """All stretches of all cases; one rider for each, stretch by stretch."""
+
+    def __init__(
+        self,
+        drive: Drive,
+        grounds: Grounds,
+        pieces: Pieces,
+        limit: BrakingLimit,
+        at_engine_speed: Scalar | None,
+        start_speed: float,
+    ) -> None:
+        tables = GearTables(drive, grounds, shift_speeds(drive, grounds, at_engine_speed))
+        self.road = Road(tables, drive.vehicle.shift_time, grounds, pieces, limit)
+        corners = np.flatnonzero(np.isfinite(pieces.corner_speed[1:-1])) + 1
+        first = np.concatenate(([0], corners))
+        last = np.concatenate((corners, [pieces.length.size])) - 1
+        self.cases, self.stretches = drive.cases, first.size
+        energy = np.broadcast_to(limit.energy[:, first].T, (first.size, drive.cases)).copy()
+        energy[0] = np.minimum(energy[0], 0.5 * start_speed**2)
+        self.road.road_speed[:, 0] = np.sqrt(2 * energy[0])
+        case = np.tile(np.arange(drive.cases), first.size)
+        first, last = np.repeat(first, drive.cases), np.repeat(last, drive.cases)
+        gear = hardest_pulling_gear(
+            tables, case, self.road.ground_of_piece[first], np.sqrt(2 * energy.ravel())
+        )
+        self.out_of_corner = riders_at_start(
+            case, first, last, pieces.length[first], energy.ravel(), gear, drive.gears
+        )
+
+    def go(self) -> None:
+        """Ride all stretches, and again those that turn out to start differently."""
+        everyone = np.arange(self.stretches * self.cases)
+        self.start = self.out_of_corner.some(everyone)
+        self.end = self.out_of_corner.some(everyone)
+        again = everyone
+        while again.size:
+            riders = self.start.some(again)
+            self.road.ride(riders)
+            self.end.put(again, riders)
+            start = self._starts()
+            again = np.flatnonzero(
+                np.any([getattr(start, x) != getattr(self.start, x) for x in _CARRIED], axis=0)
+            )
+            self.start = start
+
+    def _starts(self) -> Riders:
+        """A stretch begins as the one before it ended, unless that ended on the brakes."""
+        start = self.out_of_corner.some(np.arange(self.stretches * self.cases))
+        rolled = np.flatnonzero(~(self.end.braking | self.end.stuck)[: -self.cases])
+        for name in _CARRIED:
+            getattr(start, name)[rolled + self.cases] = getattr(self.end, name)[rolled]
+        return start
+
+    def result(self) -> CourseRide:
+        """Add the stretches up, as far as each case gets."""
+        pieces, end = self.road.pieces, self.end
+        shape = (self.stretches, self.cases)
+        stuck = end.stuck.reshape(shape)
+        ridden = np.cumsum(stuck, axis=0) - stuck == 0
+        fails = stuck.any(axis=0)
+        place = (pieces.node[end.piece + 1] - end.left).reshape(shape)
+        distance_reached = np.where(
+            fails, np.max(place, axis=0, where=ridden & stuck, initial=0.0), pieces.node[-1]
+        )
+        steps = self.start.gear[self.cases :] - end.gear[: -self.cases]
+        steps = np.concatenate((np.zeros(self.cases, int), steps))
+
+        def added(values: FloatArray) -> FloatArray:
+            return np.sum(values.reshape(shape), axis=0, where=ridden)
+
+        return CourseRide(
+            time=np.where(fails, np.nan, added(end.time)),
+            distance_reached=distance_reached,
+            upshifts=added(end.upshifts + np.maximum(steps, 0)),
+            downshifts=added(end.downshifts + np.maximum(-steps, 0)),
+            time_in_gear=np.stack([added(times) for times in end.time_in_gear.T], axis=1),
+            time_on_limiter=added(end.time_on_limiter),
+            time_slipping=added(end.time_slipping),
+            time_braking=added(end.time_braking),
+            distance=pieces.node,
+            road_speed=np.where(
+                pieces.node <= distance_reached[:, np.newaxis], self.road.road_speed, 0.0
+            ),
+        )

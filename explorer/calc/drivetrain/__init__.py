@@ -1,0 +1,1 @@
+"""Forces through the drivetrain: pull, top speed, limits, every pair of sprockets."""

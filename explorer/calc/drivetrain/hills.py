@@ -1,0 +1,112 @@
+"""Hills: the speed that each gear holds on a slope, and the gear to climb it in.
+
+The steepest slope that each gear holds is in
+:func:`explorer.calc.motion.measures.steepest_slope_by_gear`.
+"""
+
+from dataclasses import replace
+from typing import NamedTuple
+
+import numpy as np
+
+from explorer.calc.drivetrain.drive import Drive
+from explorer.calc.drivetrain.top_speed import TopSpeed, top_speed
+from explorer.calc.vehicle import Conditions, FloatArray, Scalar, Vehicle
+
+NO_GEAR = -1
+"""Index that stands for "no gear holds it"."""
+
+
+def on_slope(
+    vehicle: Vehicle, conditions: Conditions, final_ratio: Scalar, rollout: Scalar, slope: Scalar
+) -> tuple[Drive, TopSpeed]:
+    """Speed held on a slope in each gear at full throttle, with the limit that binds.
+
+    Parameters
+    ----------
+    vehicle : Vehicle
+        The motorcycle with its rider [SI].
+    conditions : Conditions
+        Ground and air; their slope is replaced [SI].
+    final_ratio : float or array (cases,)
+        Final drive ratio, rear over front teeth [-].
+    rollout : float or array (cases,)
+        Roll-out of the rear tyre [m].
+    slope : float or array (cases,)
+        Angle of the slope, uphill positive [rad].
+
+    Returns
+    -------
+    tuple of Drive and TopSpeed
+        The drive on that slope, and the speeds it holds there [m/s].
+
+    Examples
+    --------
+    >>> from explorer.calc.example import example_conditions, example_vehicle
+    >>> drive, held = on_slope(
+    ...     example_vehicle(), example_conditions(), 48 / 14, 2.0, np.arctan([0.1, 0.2]))
+    >>> print((held.by_gear * 3.6).round(0))
+    [[37. 55. 72. 76. 58.]
+     [37. 54. 57.  0.  0.]]
+    """
+    drive = Drive(vehicle, replace(conditions, slope=slope), final_ratio, rollout)
+    return drive, top_speed(drive)
+
+
+class GearForSpeed(NamedTuple):
+    """Which gears hold a speed on a slope, and which of them to use.
+
+    Attributes
+    ----------
+    holds : array of bool (cases, gears)
+        The clutch is out, the engine turns between idle and the rev limit, and it has pull
+        enough for the speed within grip and balance.
+    highest : array (cases,)
+        Index of the highest gear that holds the speed, NO_GEAR where none does: the calmest
+        engine for that climb [-].
+    in_hand : array (cases, gears)
+        Acceleration that the gear has to spare at that speed; negative where it loses speed and
+        NaN where the engine would turn below idle or above the rev limit [m/s²].
+    """
+
+    holds: FloatArray
+    highest: FloatArray
+    in_hand: FloatArray
+
+
+def gear_for_speed(drive: Drive, road_speed: Scalar) -> GearForSpeed:
+    """Gear to hold a speed in, on the slope of the drive's own conditions.
+
+    Two rules, for two questions. To hold a given speed: the highest gear that holds it, which is
+    this function. To climb as fast as possible: the gear with the highest speed held, which is
+    ``top_speed(drive).gear``.
+
+    Parameters
+    ----------
+    drive : Drive
+        Vehicle, conditions and final drive ratios [SI].
+    road_speed : float or array (cases,), positive
+        The speed to hold [m/s].
+
+    Returns
+    -------
+    GearForSpeed
+        Which gears hold the speed, the highest of them, and what each has in hand [m/s²].
+
+    Examples
+    --------
+    >>> from explorer.calc.example import example_conditions, example_vehicle
+    >>> drive, _ = on_slope(
+    ...     example_vehicle(), example_conditions(), 48 / 14, 2.0, np.arctan(0.1))
+    >>> gears = gear_for_speed(drive, 50 / 3.6)
+    >>> gears.holds.tolist(), gears.highest.tolist()
+    ([[False, True, True, True, True]], [4])
+    """
+    speed = np.reshape(np.asarray(road_speed, float), (-1, 1, 1))
+    engine_speed = speed * drive.overall / drive.radius
+    spare = drive.acceleration(speed, drive.overall, drive.torque(engine_speed), True)
+    in_range = (engine_speed >= drive.idle_speed) & (engine_speed <= drive.limiter_speed)
+    in_hand = np.where(in_range, spare, np.nan)[..., 0]
+    holds = in_hand >= 0
+    highest = drive.gears - 1 - np.argmax(holds[:, ::-1], axis=1)
+    return GearForSpeed(holds, np.where(holds.any(axis=1), highest, NO_GEAR), in_hand)

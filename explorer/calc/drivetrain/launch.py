@@ -1,0 +1,117 @@
+"""Pulling away: how long the clutch slips, what it has to swallow, how slowly it can be fully out.
+
+The engine is held at its launch speed while the clutch slips. The torque through the clutch is
+what the tyre passes on: the engine's own, or less where grip or the front wheel holds the thrust
+back and the rider feeds the clutch in with more care.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from explorer.calc.drivetrain.drive import Drive
+from explorer.calc.vehicle import FloatArray
+
+_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
+
+
+class Launch(NamedTuple):
+    """The clutch from rest until it no longer slips; NaN in a case that cannot pull away.
+
+    Attributes
+    ----------
+    clutch_energy : array (cases,)
+        Heat put into the clutch [J].
+    slip_time : array (cases,)
+        Time until the speeds match [s].
+    slip_distance : array (cases,)
+        Distance until the speeds match [m].
+    lock_up_speed : array (cases,)
+        Road speed at which they match [m/s].
+    """
+
+    clutch_energy: FloatArray
+    slip_time: FloatArray
+    slip_distance: FloatArray
+    lock_up_speed: FloatArray
+
+
+def launch(drive: Drive, gear: int = 0) -> Launch:
+    r"""Slip of the clutch from rest at full throttle, until engine and gearbox turn together.
+
+    .. math:: E = \int \eta_p\,T\,(\omega_{launch} - i\,v/r)\;dt, \qquad dt = dv / a(v)
+
+    T is the engine torque that passes the clutch and ω - i v/r the slip, both at crankshaft
+    speed; the clutch sits behind the primary reduction, whose loss it never sees. As an absolute
+    figure it is rough, since riders feed a clutch in differently; it serves to compare set-ups.
+
+    Parameters
+    ----------
+    drive : Drive
+        Vehicle, conditions and final drive ratios [SI].
+    gear : int
+        Index of the gear to pull away in, 0 for first [-].
+
+    Returns
+    -------
+    Launch
+        Energy [J], time [s], distance [m] and speed [m/s], each of shape (cases,).
+
+    References
+    ----------
+    Work of a torque over the angle it slips through, derived from the definition.
+
+    Examples
+    --------
+    >>> from explorer.calc.example import example_drive
+    >>> away = launch(example_drive()[0])
+    >>> print(away.clutch_energy.round(-1), away.slip_time.round(2))
+    [1820.] [0.96]
+    """
+    overall = drive.overall[:, gear : gear + 1]
+    matching = drive.launch_speed * drive.radius / overall
+    road_speed = 0.5 * matching * (_NODES + 1)
+    torque = drive.torque(drive.launch_speed)
+    acceleration = drive.acceleration(road_speed, overall, torque, False)
+    moves = (acceleration > 0).all(axis=-1, keepdims=True)
+    seconds = 0.5 * matching * _WEIGHTS / np.where(moves, acceleration, np.nan)
+    thrust = drive.effective_mass(overall, False) * acceleration + drive.resistance(road_speed)
+    passed_on = thrust * drive.radius / (drive.efficiency * overall)
+    slip = drive.launch_speed - road_speed * overall / drive.radius
+    primary_efficiency = np.reshape(drive.vehicle.primary_efficiency, (-1, 1, 1))
+    heat = primary_efficiency * passed_on * slip
+
+    def total(values: FloatArray) -> FloatArray:
+        return np.broadcast_to(values.sum(axis=-1)[:, 0], (drive.cases,))
+
+    return Launch(
+        clutch_energy=total(heat * seconds),
+        slip_time=total(seconds),
+        slip_distance=total(road_speed * seconds),
+        lock_up_speed=total(np.where(moves, matching, np.nan)),
+    )
+
+
+def slowest_clutch_out_speed(drive: Drive, idle_factor: float = 1.2) -> FloatArray:
+    """Slowest road speed in each gear with the clutch fully out and the engine still content.
+
+    Parameters
+    ----------
+    drive : Drive
+        Vehicle, conditions and final drive ratios [SI].
+    idle_factor : float, 1 or more
+        Engine speed that still runs smoothly, over idle speed; 1.2 is common practice, no
+        source [-].
+
+    Returns
+    -------
+    array (cases, gears)
+        Road speed [m/s].
+
+    Examples
+    --------
+    >>> from explorer.calc.example import example_drive
+    >>> print((slowest_clutch_out_speed(example_drive()[0])[0] * 3.6).round(1))
+    [ 6.6  9.8 13.2 16.3 19.9]
+    """
+    return (idle_factor * drive.idle_speed * drive.radius / drive.overall)[..., 0]

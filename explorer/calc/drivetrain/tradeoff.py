@@ -1,0 +1,135 @@
+"""Every pair of sprockets at once: top speed against a measure of acceleration."""
+
+from collections.abc import Callable
+from typing import NamedTuple
+
+import numpy as np
+
+from explorer.calc.drivetrain.drive import Drive
+from explorer.calc.drivetrain.top_speed import top_speed
+from explorer.calc.gearing import final_ratio
+from explorer.calc.motion.shift_points import ShiftPoints, shift_points
+from explorer.calc.vehicle import Conditions, FloatArray, Scalar, Vehicle
+
+
+class TradeOff(NamedTuple):
+    """Every pair of a range of sprockets, in the shape (fronts, rears).
+
+    Attributes
+    ----------
+    front, rear : array (fronts, rears)
+        Teeth [count].
+    top_speed : array (fronts, rears)
+        Top speed in the fastest gear [m/s].
+    top_speed_by_gear : array (pairs, gears)
+        Top speed in every gear, pairs in the order of the flattened tables [m/s].
+    top_limit : array of Limit (fronts, rears)
+        The limit that binds in the fastest gear.
+    value : array (fronts, rears)
+        The measure; NaN where the pair does not reach it [unit of the measure].
+    best_compromise : array of bool (fronts, rears)
+        True where no other pair is better in one of the two and at least as good in the other.
+    """
+
+    front: FloatArray
+    rear: FloatArray
+    top_speed: FloatArray
+    top_speed_by_gear: FloatArray
+    top_limit: FloatArray
+    value: FloatArray
+    best_compromise: FloatArray
+
+
+def all_pairs(
+    vehicle: Vehicle,
+    conditions: Conditions,
+    fronts: FloatArray,
+    rears: FloatArray,
+    rollout: Scalar,
+    measure: Callable[[Drive, ShiftPoints], FloatArray],
+    larger_is_better: bool,
+) -> TradeOff:
+    """Top speed and one measure for every pair of front and rear sprockets.
+
+    Parameters
+    ----------
+    vehicle : Vehicle
+        The motorcycle with its rider [SI].
+    conditions : Conditions
+        Ground and air [SI].
+    fronts : array (fronts,)
+        Front sprockets to look at [teeth].
+    rears : array (rears,)
+        Rear sprockets to look at [teeth].
+    rollout : float, positive
+        Roll-out of the rear tyre [m].
+    measure : callable
+        Takes the drive and its shift points, returns one number for each case; one of the
+        functions of :mod:`explorer.calc.motion.measures` with its arguments filled in [-].
+    larger_is_better : bool
+        Whether a larger measure is the better one (pull, slope) or a smaller (time) [-].
+
+    Returns
+    -------
+    TradeOff
+        All pairs [SI].
+
+    Examples
+    --------
+    >>> from functools import partial
+    >>> from explorer.calc.example import example_conditions, example_vehicle
+    >>> from explorer.calc.motion.measures import walking_pull
+    >>> pairs = all_pairs(example_vehicle(), example_conditions(), np.array([13, 14]),
+    ...                   np.array([48, 50, 52]), 2.0,
+    ...                   lambda drive, shifts: walking_pull(drive, 1.5), True)
+    >>> pairs.top_speed.shape
+    (2, 3)
+    """
+    front, rear = np.meshgrid(fronts, rears, indexing="ij")
+    drive = Drive(vehicle, conditions, final_ratio(front, rear).ravel(), rollout)
+    top = top_speed(drive)
+    value = measure(drive, shift_points(drive, top)).reshape(front.shape)
+    speed = top.speed.reshape(front.shape)
+    return TradeOff(
+        front=front,
+        rear=rear,
+        top_speed=speed,
+        top_speed_by_gear=top.by_gear,
+        top_limit=top.limit.reshape(front.shape),
+        value=value,
+        best_compromise=best_compromise(speed, value if larger_is_better else -value),
+    )
+
+
+def best_compromise(first: FloatArray, second: FloatArray) -> FloatArray:
+    """Mark the points that no other point beats: larger is better in both.
+
+    Parameters
+    ----------
+    first : array
+        One measure [any unit].
+    second : array, same shape
+        The other; a point with NaN is never marked [any unit].
+
+    Returns
+    -------
+    array of bool, same shape
+        True where no point is larger in one and at least as large in the other [-].
+
+    Examples
+    --------
+    >>> best_compromise(np.array([1.0, 2.0, 3.0, 2.0]), np.array([3.0, 2.5, 1.0, 2.0]))
+    array([ True,  True,  True, False])
+    """
+    a, b = np.ravel(first), np.ravel(second)
+    b = np.where(np.isnan(b) | np.isnan(a), -np.inf, b)
+    order = np.lexsort((-b, -a))
+    a, b = a[order], b[order]
+    # Going down in `first`: a point stands if it beats every point of strictly larger `first`
+    # and equals the best of its own value of `first`.
+    group = np.searchsorted(-a, -a, side="left")
+    before = np.concatenate(([-np.inf], np.maximum.accumulate(b)))[group]
+    unbeaten = (b > before) & (b == b[group])
+    marked = np.zeros(a.size, bool)
+    marked[order] = unbeaten
+    return marked.reshape(np.shape(first))

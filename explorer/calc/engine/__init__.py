@@ -1,0 +1,1 @@
+"""The engine: full-throttle curve, closed throttle, power in today's air."""

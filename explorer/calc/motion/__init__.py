@@ -1,0 +1,1 @@
+"""Motion at full throttle: time, distance, shift points and measures of acceleration."""

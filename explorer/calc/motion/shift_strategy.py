@@ -1,0 +1,147 @@
+"""Ways of choosing when to change up, what each costs, and when a shift is not worth it."""
+
+from collections.abc import Callable
+from typing import NamedTuple
+
+import numpy as np
+
+from explorer.calc.drivetrain.drive import Drive
+from explorer.calc.drivetrain.top_speed import TopSpeed
+from explorer.calc.motion.shift_points import ShiftPoints, shift_points
+from explorer.calc.vehicle import FloatArray
+
+Timing = Callable[[Drive, ShiftPoints], FloatArray]
+"""A time to compare, (cases,) [s]: one of the functions of measures, its arguments filled in."""
+
+_SMALLEST_GAIN = 1e-3
+"""A shift that wins less than a millisecond has in truth not been reached before the goal [s]."""
+
+
+class Strategies(NamedTuple):
+    """Time with each way of changing up, and what it costs against the best shift points.
+
+    Attributes
+    ----------
+    best, rev_limit, chosen : array (cases,)
+        Time when changing up where the next gear accelerates harder, at the rev limit, and at
+        the chosen engine speed; NaN where the goal is never reached [s].
+    rev_limit_cost, chosen_cost : array (cases,)
+        Time lost against the best shift points; NaN where one of the two never gets there. It
+        can be negative, by hundredths as a rule and by a second on a slope or slippery ground,
+        since the best points weigh the accelerations and not the time that a shift costs [s].
+    """
+
+    best: FloatArray
+    rev_limit: FloatArray
+    chosen: FloatArray
+    rev_limit_cost: FloatArray
+    chosen_cost: FloatArray
+
+
+def compare_strategies(
+    drive: Drive, top: TopSpeed, timing: Timing, chosen_engine_speed: float
+) -> Strategies:
+    """Time with the best shift points, at the rev limit, and at a chosen engine speed.
+
+    Parameters
+    ----------
+    drive : Drive
+        Vehicle, conditions and final drive ratios [SI].
+    top : TopSpeed
+        Top speeds of the same drive [m/s].
+    timing : callable
+        Takes the drive and its shift points, returns a time for each case, such as
+        :func:`explorer.calc.motion.measures.time_over_distance` with its distance filled in [-].
+    chosen_engine_speed : float, positive
+        Engine speed to change up at; at most the rev limit counts [rad/s].
+
+    Returns
+    -------
+    Strategies
+        Times and costs [s].
+
+    Examples
+    --------
+    >>> from explorer.calc.example import example_drive
+    >>> from explorer.calc.motion.measures import time_over_distance
+    >>> from explorer.calc.drivetrain.top_speed import top_speed
+    >>> drive, _ = example_drive()
+    >>> ways = compare_strategies(
+    ...     drive, top_speed(drive), lambda d, s: time_over_distance(d, s, 200.0), 900.0)
+    >>> print(ways.best.round(1), ways.rev_limit_cost.round(1), ways.chosen_cost.round(1))
+    [13.3] [-0.] [0.2]
+    """
+    best = timing(drive, shift_points(drive, top))
+    at_limit = timing(drive, shift_points(drive, top, np.inf))
+    chosen = timing(drive, shift_points(drive, top, chosen_engine_speed))
+    return Strategies(best, at_limit, chosen, at_limit - best, chosen - best)
+
+
+class ShiftWorth(NamedTuple):
+    """What each shift is worth for one goal.
+
+    Attributes
+    ----------
+    time : array (cases, gears)
+        Time when this gear is the last one used, and kept to its end and beyond; NaN where the
+        goal is out of its reach [s].
+    gain : array (cases, gears - 1)
+        Time that the shift out of this gear wins; negative where staying wins. NaN where the
+        goal is not reached with it or without it [s].
+    worth_it : array of bool (cases, gears - 1)
+        Whether the shift is made before the goal and wins time, or is the only way to the goal.
+    """
+
+    time: FloatArray
+    gain: FloatArray
+    worth_it: FloatArray
+
+
+def worth_of_each_shift(
+    drive: Drive, shifts: ShiftPoints, top: TopSpeed, timing: Timing
+) -> ShiftWorth:
+    r"""Compare, for each gear, changing up with staying in it to the goal.
+
+    .. math:: \text{gain}_n = t(\text{last gear } n) - t(\text{last gear } n + 1)
+
+    A rider who stays runs the gear out to its end speed and holds that speed, on the rev limiter
+    if need be. Where the goal is near, the time without drive costs more than the next gear wins.
+
+    Parameters
+    ----------
+    drive : Drive
+        Vehicle, conditions and final drive ratios [SI].
+    shifts : ShiftPoints
+        Where each gear is left when it is left [m/s].
+    top : TopSpeed
+        Top speeds of the same drive [m/s].
+    timing : callable
+        Takes the drive and shift points, returns a time for each case [-].
+
+    Returns
+    -------
+    ShiftWorth
+        Times and gains [s].
+
+    Examples
+    --------
+    >>> from explorer.calc.example import example_drive
+    >>> from explorer.calc.motion.measures import time_over_distance
+    >>> from explorer.calc.drivetrain.top_speed import top_speed
+    >>> drive, shifts = example_drive()
+    >>> worth = worth_of_each_shift(
+    ...     drive, shifts, top_speed(drive), lambda d, s: time_over_distance(d, s, 30.0))
+    >>> worth.worth_it.tolist()
+    [[True, False, False, False]]
+    """
+    # Changing up at the rev limit, every gear is kept to the end of what it can do.
+    gear_end = shift_points(drive, top, np.inf).exit_speed
+    times = []
+    for last in range(drive.gears):
+        exit_speed, shifts_up = shifts.exit_speed.copy(), shifts.shifts_up.copy()
+        exit_speed[:, last], shifts_up[:, last] = gear_end[:, last], False
+        times.append(timing(drive, ShiftPoints(exit_speed, shifts_up)))
+    time = np.stack(times, axis=1)
+    stay, go = time[:, :-1], time[:, 1:]
+    wins = (stay - go > _SMALLEST_GAIN) | (np.isnan(stay) & np.isfinite(go))
+    return ShiftWorth(time, stay - go, wins & shifts.shifts_up[:, :-1])

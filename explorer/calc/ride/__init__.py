@@ -1,0 +1,1 @@
+"""What a logged ride says: speeds, gears, coast-downs, calibration, replay."""

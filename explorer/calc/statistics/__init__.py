@@ -1,0 +1,1 @@
+"""How sure a number is: inputs, propagation, repeated runs, prediction against measurement."""

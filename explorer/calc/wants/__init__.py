@@ -1,0 +1,1 @@
+"""What a rider wants, measured and scored for every pair."""

@@ -1,0 +1,1 @@
+"""Charts of up to four set-ups."""

@@ -1,0 +1,112 @@
+"""Time over a course of up to four set-ups: a bar for each, cut up into its gears."""
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+
+from explorer.charts import palette
+from explorer.charts.bars import Bars, hide_rows_axis
+from explorer.charts.compare.compare_looks import LOOKS, named
+from explorer.charts.drawing import (
+    FloatArray,
+    HoverPlaces,
+    Points,
+    new_figure,
+    replace,
+    set_if_changed,
+)
+from explorer.charts.held_range import HeldRange
+from explorer.charts.wording import ordinal
+
+_ROWS = len(LOOKS)
+_NAMED = 0.05
+"""A piece of a bar carries its gear from this share of the axis on."""
+
+
+@dataclass(frozen=True, eq=False)
+class CompareCourseView:
+    """All that the chart shows.
+
+    Attributes
+    ----------
+    course : str
+        Name of the course.
+    pairs : tuple of str
+        One to four pairs, the fitted one first.
+    time_in_gear : array (set_ups, gears), non-negative
+        Time in each gear [s].
+    labels : tuple of str
+        Time in words, with its band; or that it does not get through.
+    """
+
+    course: str
+    pairs: tuple[str, ...]
+    time_in_gear: FloatArray
+    labels: tuple[str, ...]
+
+
+class CompareCourseChart:
+    """The figure, built once, and its update.
+
+    Parameters
+    ----------
+    view : CompareCourseView
+        What to show first.
+
+    Attributes
+    ----------
+    figure : bokeh.plotting.figure
+        The figure.
+    """
+
+    def __init__(self, view: CompareCourseView) -> None:
+        self.figure = new_figure()
+        self.figure.xaxis[0].axis_label = "Time, s"
+        hide_rows_axis(self.figure)
+        self._x = HeldRange(self.figure.x_range)
+        self._bars = Bars.draw_on(self.figure)
+        self._points = Points.draw_on(self.figure)
+        self._hover = HoverPlaces.draw_on(self.figure)
+        self.update(view)
+
+    def update(self, view: CompareCourseView) -> None:
+        """Show another view in the same figure."""
+        totals = view.time_in_gear.sum(axis=1)
+        self._x.show(0.0, max(float(totals.max()), 1.0), "s")
+        set_if_changed(
+            self.figure.y_range, start=-_ROWS, end=0.0, reset_start=-_ROWS, reset_end=0.0
+        )
+        set_if_changed(self.figure.title, text=f"{view.course}: time in each gear")
+        bars, points, places = Bars(), Points(), HoverPlaces()
+        for row, (look, pair) in enumerate(zip(LOOKS, view.pairs, strict=False)):
+            bottom, top = -row - 0.92, -row - 0.5
+            ends = np.cumsum(np.append(0.0, view.time_in_gear[row]))
+            for gear, (start, end) in enumerate(pairwise(ends)):
+                if end <= start:
+                    continue
+                # Pieces in turn with and without a pattern, so that their edges are seen.
+                fill = look.quiet if gear % 2 else palette.PAPER
+                bars.add(start, end, bottom, top, fill, look.hatch if gear % 2 else " ")
+                middle = 0.5 * (start + end), 0.5 * (bottom + top)
+                if end - start > _NAMED * self._x.end:
+                    points.add(*middle, text=str(gear + 1), align="center", ground=palette.VEIL)
+                places.add(
+                    *middle, named(look, pair), f"{end - start:.1f} s in {ordinal(gear + 1)} gear"
+                )
+            points.add(
+                0, -row - 0.28, text=f"{named(look, pair)}: {view.labels[row]}",
+                colour=look.colour, dx=4,
+            )  # fmt: skip
+        replace(self._bars, bars.columns)
+        replace(self._points, points.columns)
+        replace(self._hover, places.columns)
+
+
+def describe(view: CompareCourseView) -> str:
+    """Say in plain sentences what the chart shows."""
+    said = [
+        f"{named(look, pair)}: {label}"
+        for look, pair, label in zip(LOOKS, view.pairs, view.labels, strict=False)
+    ]
+    return f"{view.course} (computed): {'; '.join(said)}."

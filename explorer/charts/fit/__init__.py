@@ -1,0 +1,1 @@
+"""Charts of chain, axle and slack."""

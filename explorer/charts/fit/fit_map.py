@@ -1,0 +1,286 @@
+"""Map of all pairs: which of them the chain reaches, rear teeth across, front teeth up."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from bokeh.core.properties import field, value
+from bokeh.events import Tap
+from bokeh.models import ColumnDataSource, FixedTicker, HoverTool, LegendItem
+from bokeh.palettes import Colorblind8
+from numpy.typing import NDArray
+
+from explorer.calc.chain.chain_fit import Verdict
+from explorer.charts import palette
+from explorer.charts.drawing import (
+    HOVER_STYLE,
+    Columns,
+    add_legend,
+    decimals,
+    new_figure,
+    replace,
+    set_if_changed,
+)
+
+Pair = tuple[int, int]
+"""Front and rear teeth."""
+
+_ROSE = Colorblind8[6]
+"""The last of the hues of `palette`, for the one verdict that the other charts do not have."""
+
+_ROW = 52
+"""Height of a row of the map [px]."""
+
+_AROUND = 130
+"""Height of axes, title and legend [px]."""
+
+_MOST_WRITTEN = 12
+"""With more columns than this, the margins no longer fit under the markers."""
+
+
+@dataclass(frozen=True)
+class Sign:
+    """How a verdict is drawn: shape, colour and word say the same.
+
+    Attributes
+    ----------
+    marker, colour : str
+        Bokeh's marker and its fill.
+    word : str
+        For legend and hovering.
+    """
+
+    marker: str
+    colour: str
+    word: str
+
+
+SIGNS: dict[int, Sign] = {
+    Verdict.FITS: Sign("circle", palette.CHOSEN, "fits"),
+    Verdict.CLOSE: Sign("diamond", palette.POWER_BAND, "close"),
+    Verdict.TOO_SHORT: Sign("triangle", palette.LIMIT_FILL, "chain too short"),
+    Verdict.TOO_LONG: Sign("inverted_triangle", _ROSE, "chain too long"),
+    Verdict.NO_CHAIN: Sign("x", palette.INK, "no chain"),
+    -1: Sign("asterisk", palette.PAIR, "not known"),
+}
+"""Sign of every verdict code; -1 where a measurement is missing."""
+
+
+@dataclass(frozen=True, eq=False)
+class FitMapView:
+    """All that the map shows.
+
+    Attributes
+    ----------
+    fronts, rears : array of int
+        Teeth of rows and columns [count].
+    verdict : array of int (fronts, rears)
+        Codes of `SIGNS` [-].
+    margin : array (fronts, rears)
+        Room left at the nearer end of the adjuster; negative by what is missing, NaN where
+        nothing can be said [unit].
+    notes : sequence of str (fronts × rears,)
+        Hover text of each pair, row by row.
+    chosen, fitted : tuple (front, rear)
+        The pair under the sliders and the one on the motorcycle now.
+    unit : str
+        Unit of the margin.
+    decimals : int
+        Decimals with which it is written.
+    chain : str
+        Which chain the map is for, in a few words.
+    """
+
+    fronts: NDArray[np.int_]
+    rears: NDArray[np.int_]
+    verdict: NDArray[np.int_]
+    margin: NDArray[np.float64]
+    notes: tuple[str, ...]
+    chosen: Pair
+    fitted: Pair
+    unit: str = "mm"
+    decimals: int = 0
+    chain: str = "your chain"
+
+    def __post_init__(self) -> None:
+        shape = (len(self.fronts), len(self.rears))
+        if np.shape(self.verdict) != shape or np.shape(self.margin) != shape:
+            raise ValueError("The map needs one verdict and one margin for every pair.")
+        if len(self.notes) != shape[0] * shape[1]:
+            raise ValueError("The map needs one note for every pair.")
+
+
+class FitMapChart:
+    """The figure, built once, and its update.
+
+    Parameters
+    ----------
+    view : FitMapView
+        What to show first.
+    on_pick : callable (front, rear)
+        Called when a pair is tapped.
+
+    Attributes
+    ----------
+    figure : bokeh.plotting.figure
+        The figure.
+    """
+
+    def __init__(self, view: FitMapView, on_pick: Callable[[int, int], None]) -> None:
+        self._on_pick = on_pick
+        self.figure = new_figure()
+        self._pairs, self._frames = ColumnDataSource(), ColumnDataSource()
+        names = ("x", "y", "marker", "colour", "text", "note")
+        replace(self._pairs, {name: [] for name in names})
+        replace(self._frames, {name: [] for name in ("x", "y", "colour", "dash", "width")})
+        self._keys = [
+            LegendItem(
+                label=value(sign.word),
+                renderers=[
+                    self.figure.scatter(
+                        [0], [-99], marker=sign.marker, size=14, fill_color=sign.colour,
+                        line_color=palette.INK, line_width=1.2,
+                    )
+                ],
+            )
+            for sign in SIGNS.values()
+        ]  # fmt: skip
+        add_legend(self.figure, self._keys)
+        self._legend = self.figure.above[0]
+        self._legend.ncols = 2  # one row of all would be wider than a phone
+        self.figure.rect(
+            "x", "y", width=0.92, height=0.98, source=self._frames, fill_color=None,
+            line_color="colour", line_dash=field("dash"), line_width="width",
+        )  # fmt: skip
+        marks = self.figure.scatter(
+            "x", "y", source=self._pairs, marker=field("marker"), size=13, fill_color="colour",
+            line_color=palette.INK, line_width=1.2,
+        )  # fmt: skip
+        self.figure.text(
+            "x", "y", "text", source=self._pairs, y_offset=16, text_align="center",
+            text_baseline="middle", text_color=palette.INK, text_font=value(palette.FONT),
+            text_font_size=value("12px"),
+        )  # fmt: skip
+        self.figure.add_tools(
+            HoverTool(
+                renderers=[marks],
+                tooltips=f'<div style="{HOVER_STYLE}">@note</div>',
+                limit=1,
+                visible=False,
+            )
+        )
+        self.figure.grid.visible = False
+        self.figure.xaxis[0].axis_label = "Rear teeth"
+        self.figure.yaxis[0].axis_label = "Front teeth"
+        self.figure.on_event(Tap, self._tapped)
+        self.update(view)
+
+    def update(self, view: FitMapView) -> None:
+        """Show another view in the same figure."""
+        self._view = view
+        ranges = (
+            (self.figure.x_range, view.rears),
+            (self.figure.y_range, view.fronts),
+        )
+        for axis_range, teeth in ranges:
+            ends = {"start": float(min(teeth)) - 0.6, "end": float(max(teeth)) + 0.6}
+            set_if_changed(axis_range, **ends, reset_start=ends["start"], reset_end=ends["end"])
+        step = max(1, len(view.rears) // 10)
+        set_if_changed(
+            self.figure.xaxis[0], ticker=_ticks(self.figure.xaxis[0], view.rears[::step])
+        )
+        set_if_changed(self.figure.yaxis[0], ticker=_ticks(self.figure.yaxis[0], view.fronts))
+        set_if_changed(self.figure, height=_AROUND + _ROW * len(view.fronts))
+        set_if_changed(self.figure.title, text=f"Adjuster left, {view.unit}: {view.chain}")
+        present = set(np.unique(view.verdict).tolist())
+        for code, key in zip(SIGNS, self._keys, strict=True):
+            set_if_changed(key, visible=int(code) in present)
+        replace(self._pairs, _pair_columns(view))
+        replace(self._frames, _frame_columns(view))
+
+    def _tapped(self, event: Tap) -> None:
+        """Hand the pair of the tapped cell to the callback; a tap beside the map does nothing."""
+        view = self._view
+        if event.x is None or event.y is None:
+            return
+        front, rear = round(event.y), round(event.x)
+        if front in view.fronts and rear in view.rears:
+            self._on_pick(front, rear)
+
+
+def _ticks(axis, teeth: NDArray[np.int_]) -> FixedTicker:
+    """The axis's own ticker if it has these ticks, else a new one."""
+    wanted = [int(tooth) for tooth in teeth]
+    if isinstance(axis.ticker, FixedTicker) and list(axis.ticker.ticks) == wanted:
+        return axis.ticker
+    return FixedTicker(ticks=wanted)
+
+
+def _pair_columns(view: FitMapView) -> Columns:
+    front, rear = np.meshgrid(view.fronts, view.rears, indexing="ij")
+    signs = [SIGNS[int(code)] for code in np.ravel(view.verdict)]
+    written = len(view.rears) <= _MOST_WRITTEN
+    return {
+        "x": decimals(rear.ravel()),
+        "y": decimals(front.ravel()),
+        "marker": [sign.marker for sign in signs],
+        "colour": [sign.colour for sign in signs],
+        "text": [
+            _margin_text(margin, view.decimals) if written else ""
+            for margin in np.ravel(view.margin)
+        ],
+        "note": list(view.notes),
+    }
+
+
+def _frame_columns(view: FitMapView) -> Columns:
+    rows = [(view.fitted, palette.FITTED, "4 3", 2.0), (view.chosen, palette.CHOSEN, "solid", 3.0)]
+    return {
+        "x": [pair[1] for pair, *_ in rows],
+        "y": [pair[0] for pair, *_ in rows],
+        "colour": [row[1] for row in rows],
+        "dash": [row[2] for row in rows],
+        "width": [row[3] for row in rows],
+    }
+
+
+def _margin_text(margin: float, digits: int) -> str:
+    if not np.isfinite(margin):
+        return ""
+    # No sign where something is left: on a phone the columns are narrow.
+    said = f"{margin:.{digits}f}"
+    return said.replace("-", "−") if float(said) else "0"
+
+
+def describe(view: FitMapView) -> str:
+    """Say in plain sentences what the map shows.
+
+    Parameters
+    ----------
+    view : FitMapView
+        What the map shows.
+
+    Returns
+    -------
+    str
+        How many pairs each verdict has, and which front sprocket takes which rear ones.
+    """
+    codes, numbers = np.unique(view.verdict, return_counts=True)
+    counted = ", ".join(
+        f"{number} {SIGNS[int(code)].word}" for code, number in zip(codes, numbers, strict=True)
+    )
+    sentences = [f"Computed for {view.verdict.size} pairs with {view.chain}: {counted}."]
+    for row, front in enumerate(view.fronts):
+        rears = view.rears[view.verdict[row] == Verdict.FITS]
+        if rears.size:
+            sentences.append(f"Front {front}: fits with rear {_runs(rears)}.")
+    return " ".join(sentences)
+
+
+def _runs(teeth: NDArray[np.int_]) -> str:
+    """Teeth as ranges, such as "44 to 48, 50"."""
+    breaks = np.flatnonzero(np.diff(teeth) > 1) + 1
+    parts = np.split(teeth, breaks)
+    return ", ".join(
+        f"{part[0]}" if part.size == 1 else f"{part[0]} to {part[-1]}" for part in parts
+    )

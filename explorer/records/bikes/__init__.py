@@ -1,0 +1,1 @@
+"""A bike and its file."""

@@ -1,0 +1,461 @@
+"""A bike: everything that is known about it, read from a bike file, a form or a link."""
+
+import difflib
+import math
+from collections.abc import Iterable, Mapping
+from functools import cached_property, partial
+from types import MappingProxyType
+from typing import Any, ClassVar, Self
+
+import numpy as np
+import tomli_w
+from pydantic import BaseModel, ConfigDict, ValidationError, ValidationInfo, field_validator
+from pydantic import Field as ModelField
+
+from explorer import units
+from explorer.calc.vehicle import Vehicle
+from explorer.records.bikes.bike_checks import contradictions
+from explorer.records.bikes.bike_fields import DEFAULTS, FIELD_AT, FIELDS
+from explorer.records.bikes.bike_file import CURVES, ReadBeside, read_tables
+from explorer.records.bikes.bike_values import read_value, toml_value, write_value
+from explorer.records.bikes.quantity import Quantity
+from explorer.records.bikes.torque_curve import TorqueCurve
+from explorer.records.errors import RecordError
+from explorer.records.typed_text import quote
+from explorer.records.tyre import parse_size
+
+_MOST_FINDINGS = 60
+"""More than the fields of a bike; a file of something else could have thousands [count]."""
+
+
+def _default(path: str) -> Any:
+    """The value taken for a field that was left out."""
+    return read_value(FIELD_AT[path], DEFAULTS[path].text)
+
+
+def _assumed(path: str) -> Any:
+    """Model field with a default of the table; read late, since units take a moment to load."""
+    return ModelField(default_factory=partial(_default, path))
+
+
+class _Section(BaseModel):
+    """One section of a bike file. What each field means is said in `bike_fields`."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
+
+    section: ClassVar[str] = ""
+
+    @field_validator("*", mode="before")
+    @classmethod
+    def _read(cls, given: object, info: ValidationInfo) -> Any:
+        path = f"{cls.section}.{info.field_name}"
+        if path.lstrip(".") not in FIELD_AT:
+            return given  # a section inside the bike, read by its own class
+        path = path.lstrip(".")
+        value = read_value(FIELD_AT[path], given)
+        if info.context is not None:
+            info.context[path] = value
+        return value
+
+
+class Engine(_Section):
+    """Engine speeds [rad/s], inertia [kg·m²] and curves."""
+
+    section = "engine"
+    idle: Quantity
+    rev_limit: Quantity
+    launch: Quantity | None = None
+    inertia: Quantity = _assumed("engine.inertia")
+    torque_curve: TorqueCurve
+    motoring_curve: TorqueCurve | None = None
+
+    @property
+    def launch_speed(self) -> float:
+        """Engine speed held by the clutch while pulling away, given or assumed [rad/s]."""
+        return self.launch.si if self.launch else (self.idle.si + self.rev_limit.si) / 2
+
+
+class Gearbox(_Section):
+    """Primary reduction and gear ratios [-], shift time [s]."""
+
+    section = "gearbox"
+    primary: Quantity
+    ratios: tuple[Quantity, ...]
+    shift_time: Quantity = _assumed("gearbox.shift_time")
+
+
+class Chain(_Section):
+    """Chain size, and links [count] if counted."""
+
+    section = "chain"
+    size: str
+    links: int | None = None
+
+
+class Sprockets(_Section):
+    """Teeth fitted, and smallest and largest sold [count]."""
+
+    section = "sprockets"
+    front: int
+    rear: int
+    front_sold: tuple[int, int]
+    rear_sold: tuple[int, int]
+
+
+class Tyre(_Section):
+    """Tyre sizes, and the roll-out of the rear tyre [m] if measured."""
+
+    section = "tyre"
+    rear: str
+    rollout: Quantity | None = None
+    front: str = _assumed("tyre.front")
+
+
+class Mass(_Section):
+    """Masses [kg]."""
+
+    section = "mass"
+    bike: Quantity
+    rider: Quantity
+
+
+class Chassis(_Section):
+    """Lengths [m] and wheel inertias [kg·m²]."""
+
+    section = "chassis"
+    wheelbase: Quantity
+    cg_ahead: Quantity
+    cg_height: Quantity
+    front_wheel_inertia: Quantity = _assumed("chassis.front_wheel_inertia")
+    rear_wheel_inertia: Quantity = _assumed("chassis.rear_wheel_inertia")
+
+
+class Air(_Section):
+    """Drag area [m²]."""
+
+    section = "air"
+    drag_area: Quantity = _assumed("air.drag_area")
+
+
+class Efficiency(_Section):
+    """Share of the power that each stage passes on [-]."""
+
+    section = "efficiency"
+    primary: Quantity = _assumed("efficiency.primary")
+    gearbox: Quantity = _assumed("efficiency.gearbox")
+    chain: Quantity = _assumed("efficiency.chain")
+
+
+class Speedometer(_Section):
+    """Where the speedometer takes its speed from."""
+
+    section = "speedometer"
+    pickup: str = _assumed("speedometer.pickup")
+
+
+class Fit(_Section):
+    """Lengths around chain and swingarm [m]; None where nobody has measured."""
+
+    section = "fit"
+    centre_distance: Quantity | None = None
+    adjuster_forward: Quantity | None = None
+    adjuster_back: Quantity | None = None
+    swingarm_length: Quantity | None = None
+    shaft_ahead: Quantity | None = None
+    shaft_above: Quantity | None = None
+    axle_below: Quantity | None = None
+    wheel_travel: Quantity | None = None
+
+
+class Calibration(_Section):
+    """From which ride some of the numbers come; None where none do."""
+
+    section = "calibration"
+    date: str | None = None
+    ride: str | None = None
+    values: str | None = None
+
+
+class Bike(_Section):
+    """A motorcycle as somebody described it.
+
+    Make one with `from_toml` or `from_flat`. Two bikes are equal if the same was typed for both.
+
+    Attributes
+    ----------
+    name, note : str
+        What the owner calls it and remarks.
+    provenance : {"invented", "measured"}
+        Where its numbers come from.
+    engine, gearbox, chain, sprockets, tyre, mass, chassis, air, efficiency, speedometer
+        Sections with the fields that `bike_fields.FIELDS` describes. A quantity has `text`, as
+        typed, and `si`.
+    fit, calibration
+        Likewise: what was measured around the chain, and from which ride some numbers come.
+
+    Examples
+    --------
+    >>> from explorer.records.bikes.bike_library import demo_bikes
+    >>> bike = demo_bikes()["bracken-125"].with_changes({"chassis.wheelbase": "54 in"})
+    >>> bike.flat()["chassis.wheelbase"], round(bike.vehicle().wheelbase, 4)
+    ('54 in', 1.3716)
+    >>> Bike.from_toml(bike.to_toml().encode()) == bike
+    True
+    """
+
+    name: str
+    provenance: str
+    note: str = ""
+    engine: Engine
+    gearbox: Gearbox
+    chain: Chain
+    sprockets: Sprockets
+    tyre: Tyre
+    mass: Mass
+    chassis: Chassis
+    air: Air = ModelField(default_factory=Air)
+    efficiency: Efficiency = ModelField(default_factory=Efficiency)
+    speedometer: Speedometer = ModelField(default_factory=Speedometer)
+    fit: Fit = ModelField(default_factory=Fit)
+    calibration: Calibration = ModelField(default_factory=Calibration)
+
+    @classmethod
+    def from_toml(cls, data: bytes, read_beside: ReadBeside | None = None) -> Self:
+        """Read a bike file.
+
+        Parameters
+        ----------
+        data : bytes
+            Contents of the file.
+        read_beside : callable, optional
+            Gives the contents of a file beside it by its name, for a torque curve in CSV.
+
+        Returns
+        -------
+        Bike
+            Checked and frozen.
+
+        Raises
+        ------
+        RecordError
+            One sentence for each thing that is wrong, all at once.
+        """
+        return cls._of_tables(read_tables(data, read_beside))
+
+    @classmethod
+    def from_flat(cls, flat: Mapping[str, str]) -> Self:
+        """Make a bike from the texts of a form or a link.
+
+        Parameters
+        ----------
+        flat : mapping of str to str
+            Text of each field by its path; a blank text counts as left out.
+
+        Returns
+        -------
+        Bike
+            Checked and frozen.
+
+        Raises
+        ------
+        RecordError
+            One sentence for each thing that is wrong, all at once.
+        """
+        unknown = [_unknown(path) for path in flat if path not in FIELD_AT]
+        given = {path: text for path, text in flat.items() if path in FIELD_AT and text.strip()}
+        return cls._of_tables(_nested(given), unknown[:_MOST_FINDINGS])
+
+    def with_changes(self, changes: Mapping[str, str]) -> Self:
+        """Copy with some fields changed.
+
+        Parameters
+        ----------
+        changes : mapping of str to str
+            New text of each changed field by its path; a blank text takes the field out.
+
+        Returns
+        -------
+        Bike
+            A new bike; this one stays as it is.
+
+        Raises
+        ------
+        RecordError
+            One sentence for each thing that is wrong, all at once.
+        """
+        return type(self).from_flat({**self.flat(), **changes})
+
+    def flat(self) -> Mapping[str, str]:
+        """Text of every field that was given, as typed, by its path.
+
+        Returns
+        -------
+        mapping of str to str
+            For example "engine.rev_limit": "9500 rpm"; fields left out are not in it.
+        """
+        return self._flat
+
+    def to_toml(self) -> str:
+        """The bike as a bike file, texts as typed, curves as points.
+
+        Returns
+        -------
+        str
+            `from_toml` makes an equal bike from it.
+        """
+        written = {path: toml_value(value) for path, value in self._given.items()}
+        return tomli_w.dumps(_nested(written))
+
+    @property
+    def defaults_used(self) -> tuple[str, ...]:
+        """One sentence for each field that was left out and is assumed."""
+        return tuple(
+            f"{FIELD_AT[path].label} {self._default_text(path)} is a default: {default.why}."
+            for path, default in DEFAULTS.items()
+            if path not in self._given
+        )
+
+    def vehicle(self, rider_mass: float | None = None) -> Vehicle:
+        """What the calculation needs to know, in SI.
+
+        Parameters
+        ----------
+        rider_mass : float, positive, optional
+            Rider with kit, in place of the bike file's [kg].
+
+        Returns
+        -------
+        Vehicle
+            The bike with its rider [SI].
+        """
+        engine, chassis, efficiency = self.engine, self.chassis, self.efficiency
+        rider = self.mass.rider.si if rider_mass is None else rider_mass
+        return Vehicle(
+            torque_speeds=engine.torque_curve.speeds,
+            torques=engine.torque_curve.torques,
+            idle_speed=engine.idle.si,
+            launch_speed=engine.launch_speed,
+            limiter_speed=engine.rev_limit.si,
+            primary=self.gearbox.primary.si,
+            gears=np.array([ratio.si for ratio in self.gearbox.ratios]),
+            primary_efficiency=efficiency.primary.si,
+            gearbox_efficiency=efficiency.gearbox.si,
+            chain_efficiency=efficiency.chain.si,
+            engine_inertia=engine.inertia.si,
+            front_wheel_inertia=chassis.front_wheel_inertia.si,
+            rear_wheel_inertia=chassis.rear_wheel_inertia.si,
+            front_wheel_radius=parse_size(self.tyre.front).circumference / (2 * math.pi),
+            mass=self.mass.bike.si + rider,
+            wheelbase=chassis.wheelbase.si,
+            cg_ahead=chassis.cg_ahead.si,
+            cg_height=chassis.cg_height.si,
+            drag_area=self.air.drag_area.si,
+            shift_time=self.gearbox.shift_time.si,
+        )
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Bike) and self._flat == other._flat
+
+    def __hash__(self) -> int:
+        return self._hash
+
+    @classmethod
+    def _of_tables(cls, tables: dict[str, Any], problems: Iterable[str] = ()) -> Self:
+        values: dict[str, Any] = {}
+        sentences = list(problems)
+        try:
+            bike = cls.model_validate(tables, context=values)
+        except ValidationError as error:
+            sentences += _sentences(error)
+        sentences += contradictions(values)
+        if sentences:
+            raise RecordError(*sentences)
+        return bike
+
+    @cached_property
+    def _given(self) -> dict[str, Any]:
+        """Value of every field that was given, by its path, in the order of the file."""
+        given = {}
+        for field in FIELDS:
+            section = getattr(self, field.section) if field.section else self
+            there = not field.section or field.section in self.model_fields_set
+            if there and field.name in section.model_fields_set:
+                given[field.path] = getattr(section, field.name)
+        return given
+
+    @cached_property
+    def _flat(self) -> Mapping[str, str]:
+        return MappingProxyType({path: write_value(value) for path, value in self._given.items()})
+
+    @cached_property
+    def _hash(self) -> int:
+        return hash(tuple(self._flat.items()))
+
+    def _default_text(self, path: str) -> str:
+        if path == "engine.launch":
+            said = units.text(self.engine.launch_speed, "engine speed", "metric")
+            return f"{said}, {DEFAULTS[path].text},"
+        return DEFAULTS[path].text
+
+
+def _nested(given: Mapping[str, Any]) -> dict[str, Any]:
+    """Values by their path as the tables of a bike file."""
+    tables: dict[str, Any] = {}
+    for path, value in given.items():
+        section, _, name = path.rpartition(".")
+        table = tables.setdefault(section, {}) if section else tables
+        table[name] = value
+    return tables
+
+
+def _sentences(error: ValidationError) -> list[str]:
+    """Say pydantic's findings in plain sentences."""
+    found = []
+    findings = error.errors(include_url=False, include_input=False)
+    for finding in findings[:_MOST_FINDINGS]:
+        path = ".".join(str(part) for part in finding["loc"][:2])
+        cause = finding.get("ctx", {}).get("error")
+        field = FIELD_AT.get(path)
+        if isinstance(cause, RecordError) and field:
+            found += [f"{field.label} ({path}): {_inside(each)}" for each in cause.sentences]
+        elif finding["type"] == "missing":
+            found += _missing(path)
+        elif finding["type"] == "extra_forbidden":
+            found.append(_unknown(path))
+        elif path in Bike.model_fields:
+            found.append(
+                f"{quote(path)} is a section of the bike file, not a value; write a line "
+                f"[{path}] and its fields below it."
+            )
+        else:
+            found.append(f"{quote(path)} cannot be read; correct it or leave it out.")
+    if len(findings) > _MOST_FINDINGS:
+        left = len(findings) - _MOST_FINDINGS
+        found.append(f"There are {left} more problems of this kind; correct these first.")
+    return found
+
+
+def _inside(sentence: str) -> str:
+    """A sentence as it goes on after a colon."""
+    return f"the {sentence[4:]}" if sentence.startswith("The ") else sentence
+
+
+def _missing(path: str) -> list[str]:
+    """One sentence for each missing field; for a missing section, for all that it must have."""
+    fields = [field for field in FIELDS if path in (field.path, field.section) and field.required]
+    return [
+        f"{field.label} ({field.path}) is missing; write for example {field.example}."
+        for field in fields
+    ]
+
+
+def _unknown(path: str) -> str:
+    known = [*FIELD_AT, *Bike.model_fields, *(f"engine.{curve}_file" for curve in CURVES)]
+    by_name = {each.rpartition(".")[2]: each for each in known}
+    near = difflib.get_close_matches(path[:60], known, n=1, cutoff=0.7)
+    # The right name in the wrong section is as likely as a slip of the pen.
+    named = difflib.get_close_matches(path.rpartition(".")[2][:40], by_name, n=1, cutoff=0.8)
+    advice = near or [by_name[name] for name in named]
+    if advice:
+        return f"{quote(path)} is not a field of a bike; perhaps {quote(advice[0])} is meant."
+    return f"{quote(path)} is not a field of a bike; leave it out or correct its name."

@@ -1,0 +1,89 @@
+"""The bikes to choose from: the demo bikes, or a club's own folder."""
+
+import re
+from collections.abc import Mapping
+from functools import cache
+from pathlib import Path
+from types import MappingProxyType
+
+from explorer.records.bikes.bike import Bike
+from explorer.records.bikes.bike_file import LARGEST
+from explorer.records.data_folder import DATA
+from explorer.records.errors import RecordError
+from explorer.records.typed_text import quote
+
+_MOST_BIKES = 200
+_ID = re.compile("[a-z0-9][a-z0-9-]{0,59}")
+
+
+@cache
+def demo_bikes() -> Mapping[str, Bike]:
+    """The invented bikes of data/bikes by their id.
+
+    Returns
+    -------
+    mapping of str to Bike
+        In the order of their file names; cannot be changed.
+
+    Examples
+    --------
+    >>> demo_bikes()["bracken-125"].provenance
+    'invented'
+    """
+    return load_folder(DATA / "bikes")
+
+
+def load_folder(path: str | Path, place: str = "") -> Mapping[str, Bike]:
+    """Read all bike files of a folder, for a club's own bikes.
+
+    The name of a file without ".toml" is the id of the bike.
+
+    Parameters
+    ----------
+    path : str or Path
+        Folder with bike files and the CSV files that they name.
+    place : str
+        What stands before the name of a file in a sentence, for example "bikes/".
+
+    Returns
+    -------
+    mapping of str to Bike
+        In the order of the file names; cannot be changed.
+
+    Raises
+    ------
+    RecordError
+        All problems of all files at once, each with the name of its file.
+    """
+    folder = Path(path)
+    files = sorted(folder.glob("*.toml"))
+    if not files:
+        raise RecordError(
+            f"The folder {quote(folder.name)} has no bike file; put files ending in .toml into it."
+        )
+    if len(files) > _MOST_BIKES:
+        raise RecordError(
+            f"The folder {quote(folder.name)} has {len(files)} bike files; keep {_MOST_BIKES} at "
+            "most."
+        )
+    bikes, problems = {}, []
+    for file in files:
+        try:
+            if not _ID.fullmatch(file.stem):
+                raise RecordError("use small letters, digits and dashes in the name of the file.")
+            bikes[file.stem] = Bike.from_toml(_read(file), lambda name: _read(folder / name))
+        except RecordError as error:
+            problems += [f"{place}{file.name}: {sentence}" for sentence in error.sentences]
+        except OSError:
+            problems.append(
+                f"{place}{file.name}: the file cannot be opened; check its permissions."
+            )
+    if problems:
+        raise RecordError(*problems)
+    return MappingProxyType(bikes)
+
+
+def _read(file: Path) -> bytes:
+    """Contents of a file, at most one byte more than is accepted."""
+    with file.open("rb") as opened:
+        return opened.read(LARGEST + 1)

@@ -1,0 +1,1 @@
+"""A club's folder and its members' set-ups."""

@@ -1,0 +1,243 @@
+"""A club's own folder: its bikes, its members' set-ups, and how its pages present themselves.
+
+club.toml      title, text, units and so on
+bikes/         bike files, as in data/bikes; without it the demo bikes are shown
+members.csv    what members ride (`explorer.records.clubs.members`); may be left out
+"""
+
+import os
+from collections.abc import Callable, Collection, Mapping
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any, Literal
+
+from explorer.records.bikes.bike import Bike
+from explorer.records.bikes.bike_library import demo_bikes, load_folder
+from explorer.records.clubs.club_settings import LARGEST as MOST_SETTINGS
+from explorer.records.clubs.club_settings import ClubSettings, read_settings
+from explorer.records.clubs.members import LARGEST as MOST_MEMBERS
+from explorer.records.clubs.members import MemberSetup, read_members
+from explorer.records.errors import RecordError
+from explorer.records.typed_text import quote
+
+CLUB_VARIABLE = "GEARING_EXPLORER_CLUB"
+"""Environment variable by which the server tells the pages' kernels the club's folder."""
+
+SETTINGS_FILE = "club.toml"
+MEMBERS_FILE = "members.csv"
+BIKES_FOLDER = "bikes"
+
+MEMBERS_PAGE = "members"
+"""Name of the page that shows members' set-ups; there is none where there are no set-ups."""
+
+
+@dataclass(frozen=True)
+class Club:
+    """A club's folder, read and checked.
+
+    Attributes
+    ----------
+    title, text, contact : str
+        As the club wrote them, not escaped; text and contact may be empty.
+    units : {"metric", "imperial"}
+        What a page without a link starts with.
+    bikes : mapping of str to Bike
+        What the bike picker offers; the first is what a page without a link starts with.
+    pages : tuple of str or None
+        Names of the only pages that are served; None for all.
+    frame_hosts : tuple of str
+        Hosts whose pages may show these in a frame, for example "https://club.example".
+    members : tuple of MemberSetup or None
+        Members' set-ups; None if the folder has no such file.
+    own_bikes : bool
+        Whether the bikes are the club's; else they are the demo bikes.
+    """
+
+    title: str
+    text: str
+    contact: str
+    units: Literal["metric", "imperial"]
+    bikes: Mapping[str, Bike]
+    pages: tuple[str, ...] | None
+    frame_hosts: tuple[str, ...]
+    members: tuple[MemberSetup, ...] | None
+    own_bikes: bool
+
+
+def read_club(path: str | Path, pages: Collection[str] | None = None) -> Club:
+    """Read a club's folder.
+
+    Parameters
+    ----------
+    path : str or Path
+        The folder.
+    pages : collection of str, optional
+        Names of the pages there are; without it, the pages that the club names are not checked.
+
+    Returns
+    -------
+    Club
+        All of it, checked.
+
+    Raises
+    ------
+    RecordError
+        All problems of all files at once, each with the name of its file.
+    """
+    folder = Path(path)
+    if not folder.is_dir():
+        raise RecordError(
+            f"{quote(str(path))} is not a folder; give the folder that holds {SETTINGS_FILE}."
+        )
+    problems: list[str] = []
+    settings = _read(
+        lambda: read_settings(_start(folder / SETTINGS_FILE, MOST_SETTINGS)),
+        SETTINGS_FILE,
+        problems,
+    )
+    own_bikes = (folder / BIKES_FOLDER).exists()
+    bikes = _bikes(folder / BIKES_FOLDER, problems) if own_bikes else demo_bikes()
+    has_members = (folder / MEMBERS_FILE).exists()
+    members = None
+    if has_members:
+        members = _read(
+            lambda: read_members(_start(folder / MEMBERS_FILE, MOST_MEMBERS)),
+            MEMBERS_FILE,
+            problems,
+        )
+    if settings is not None:
+        said = [
+            *_page_problems(settings, pages, has_members),
+            *([] if bikes is None else _bike_problems(settings, bikes)),
+        ]
+        problems += [f"{SETTINGS_FILE}: {sentence}" for sentence in said]
+    if problems:
+        raise RecordError(*problems)
+    first = settings.bike or next(iter(bikes))
+    return Club(
+        title=settings.title,
+        text=settings.text,
+        contact=settings.contact,
+        units=settings.units,
+        bikes=MappingProxyType({first: bikes[first]} | dict(bikes)),
+        pages=None if settings.pages is None else tuple(settings.pages),
+        frame_hosts=tuple(dict.fromkeys(settings.frame_hosts)),
+        members=members,
+        own_bikes=own_bikes,
+    )
+
+
+@cache
+def club_here() -> Club | None:
+    """The club whose pages these are, as the server says in the environment; None without one.
+
+    Returns
+    -------
+    Club or None
+        Read once; a changed file is seen when the server is started again.
+    """
+    folder = os.environ.get(CLUB_VARIABLE)
+    return read_club(folder) if folder else None
+
+
+def bikes_offered() -> Mapping[str, Bike]:
+    """The bikes to choose from here: the club's instead of the demo bikes, if there is a club.
+
+    Returns
+    -------
+    mapping of str to Bike
+        By their id; the first is what a page without a link starts with.
+    """
+    club = club_here()
+    return demo_bikes() if club is None else club.bikes
+
+
+def units_offered() -> Literal["metric", "imperial"]:
+    """What a page shows if its link says nothing of units: the club's choice, or metric."""
+    club = club_here()
+    return "metric" if club is None else club.units
+
+
+def bikes_in_words() -> str:
+    """Whose bikes these are, as the beginning of a sentence.
+
+    Examples
+    --------
+    >>> bikes_in_words()
+    'Invented demo bikes'
+    """
+    club = club_here()
+    return "The club's bikes" if club is not None and club.own_bikes else "Invented demo bikes"
+
+
+def is_served(page: str) -> bool:
+    """Whether a page may be opened here, so that others may link to it.
+
+    Parameters
+    ----------
+    page : str
+        Name of the page, as in its address.
+
+    Examples
+    --------
+    >>> is_served("gearing"), is_served("members")
+    (True, False)
+    """
+    club = club_here()
+    if page == MEMBERS_PAGE and (club is None or club.members is None):
+        return False
+    return club is None or club.pages is None or page in club.pages
+
+
+def _read(reader: Callable[[], Any], file: str, problems: list[str]) -> Any:
+    """What a reader gives; its problems, with the name of the file, are noted."""
+    try:
+        return reader()
+    except RecordError as error:
+        problems += [f"{file}: {sentence}" for sentence in error.sentences]
+    except OSError:
+        problems.append(f"{file}: the file cannot be opened; check that it is there and readable.")
+    return None
+
+
+def _bikes(folder: Path, problems: list[str]) -> Mapping[str, Bike] | None:
+    """The bikes of a folder; its problems, which name their files, are noted."""
+    try:
+        return load_folder(folder, f"{BIKES_FOLDER}/")
+    except RecordError as error:
+        problems += error.sentences
+    return None
+
+
+def _start(file: Path, most: int) -> bytes:
+    """Contents of a file, at most one byte more than is accepted."""
+    with file.open("rb") as opened:
+        return opened.read(most + 1)
+
+
+def _page_problems(
+    settings: ClubSettings, pages: Collection[str] | None, has_members: bool
+) -> list[str]:
+    if settings.pages is None or pages is None:
+        return []
+    found = [
+        f"there is no page {quote(name)}; the pages are {', '.join(pages)}."
+        for name in settings.pages
+        if name not in pages
+    ]
+    if len(set(settings.pages)) < len(settings.pages):
+        found.append("the setting pages names a page twice; name each once.")
+    if MEMBERS_PAGE in settings.pages and not has_members:
+        found.append(
+            f"the page {MEMBERS_PAGE} shows {MEMBERS_FILE}, which is not in the folder; put it "
+            "there or take the page out of the list."
+        )
+    return found
+
+
+def _bike_problems(settings: ClubSettings, bikes: Mapping[str, Bike]) -> list[str]:
+    if settings.bike is None or settings.bike in bikes:
+        return []
+    return [f"there is no bike {quote(settings.bike)}; the bikes are {', '.join(bikes)}."]

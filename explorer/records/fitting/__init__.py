@@ -1,0 +1,1 @@
+"""What is measured on a bike, the parts of a change, and its hazards."""

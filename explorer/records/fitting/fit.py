@@ -1,0 +1,398 @@
+"""What a rider measured, looked up and ticked to know whether a pair of sprockets fits.
+
+Texts are kept as typed, beside their value in SI, so that a form shows and a link carries exactly
+what somebody wrote.
+"""
+
+import re
+from collections.abc import Mapping
+from functools import cache, cached_property
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Self
+from urllib.parse import parse_qsl
+from urllib.parse import quote as percent_encode
+
+from explorer.records.bikes.quantity import Quantity, read_quantity
+from explorer.records.errors import RecordError
+from explorer.records.fitting.fit_fields import FIT_FIELD, FIT_FIELDS, FitField
+from explorer.records.setups.link import FIT, LONGEST
+from explorer.records.typed_text import quote, tidy
+
+if TYPE_CHECKING:
+    from explorer.records.bikes.bike import Bike
+
+Value = Quantity | int | str | None
+
+_LONGEST_WORDS = 60
+_UNITS = ("mm", "in", "cm", "m")
+_RANGE = re.compile(r"[0-9.]+\s*[a-z\"%]*\s*(?:[-–]|to)\s*[0-9.]+", re.IGNORECASE)
+_FORM = {"length": '"… mm" or "… in"', "ratio": '"… %"'}
+"""For a field without an example, as any number there could be read as the bike's own."""
+
+_NUMBER = re.compile(r"[-+]?[0-9]*\.?[0-9]+")
+
+_FROM_BIKE = {
+    "centre_distance": "centre_distance",
+    "adjuster_forward": "room_forward",
+    "adjuster_back": "room_back",
+    "swingarm_length": "swingarm_length",
+    "shaft_ahead": "shaft_ahead",
+    "shaft_above": "shaft_above",
+    "axle_below": "axle_below",
+    "wheel_travel": "wheel_travel",
+}
+
+
+class Measurements:
+    """All answers to the questions of `fit_fields`, checked and frozen.
+
+    Make one with `for_bike` or `of`. Two are equal if the same was typed.
+
+    Examples
+    --------
+    >>> answers = Measurements.of({"links": "112", "room_forward": "10 mm"})
+    >>> answers.links, answers.si("room_forward"), answers.si("room_back")
+    (112, 0.01, nan)
+    """
+
+    def __init__(self, values: Mapping[str, Value]) -> None:
+        self._values = MappingProxyType(dict(values))
+
+    @classmethod
+    def of(cls, texts: Mapping[str, str]) -> Self:
+        """Read answers; a blank text counts as not given.
+
+        Parameters
+        ----------
+        texts : mapping of str to str
+            What was typed, by the name of the question.
+
+        Returns
+        -------
+        Measurements
+            Checked and frozen.
+
+        Raises
+        ------
+        RecordError
+            One sentence for each thing that is wrong, all at once.
+        """
+        values, sentences = _read_all(texts)
+        if sentences:
+            raise RecordError(*sentences)
+        return cls(values)
+
+    @classmethod
+    def for_bike(cls, bike: "Bike") -> Self:
+        """The answers that the bike file gives.
+
+        Parameters
+        ----------
+        bike : Bike
+            The motorcycle as it stands.
+
+        Returns
+        -------
+        Measurements
+            Its link count, axle room and swingarm, as far as they are in the file.
+        """
+        values: dict[str, Value] = {
+            name: getattr(bike.fit, own) for own, name in _FROM_BIKE.items()
+        }
+        values["links"] = bike.chain.links
+        if bike.speedometer.pickup != "unknown":
+            values["pickup"] = bike.speedometer.pickup
+        return cls({name: value for name, value in values.items() if value is not None})
+
+    def changed(self, changes: Mapping[str, str]) -> Self:
+        """Copy with some answers typed anew.
+
+        Parameters
+        ----------
+        changes : mapping of str to str
+            New texts by name; a blank text takes the answer away.
+
+        Returns
+        -------
+        Measurements
+            A new record; this one stays as it is.
+
+        Raises
+        ------
+        RecordError
+            One sentence for each thing that is wrong, all at once.
+        """
+        values, sentences = _read_all(changes)
+        if sentences:
+            raise RecordError(*sentences)
+        kept = {name: value for name, value in self._values.items() if name not in changes}
+        return type(self)(kept | values)
+
+    def get(self, name: str) -> Value:
+        """Answer or default; None where nobody knows."""
+        return self._values.get(name, _default(name))
+
+    def si(self, name: str) -> float:
+        """Value of a quantity or count; NaN where nobody knows [SI]."""
+        value = self.get(name)
+        if isinstance(value, Quantity):
+            return value.si
+        return float("nan") if value is None else float(value)
+
+    def known(self, *names: str) -> bool:
+        """Whether all these questions have an answer or a default."""
+        return all(self.get(name) is not None for name in names)
+
+    def text(self, name: str) -> str:
+        """Answer as typed; empty where none was given."""
+        value = self._values.get(name)
+        if value is None:
+            return ""
+        return value.text if isinstance(value, Quantity) else str(value)
+
+    @property
+    def links(self) -> int | None:
+        """Links of the chain on the bike, as counted [count]."""
+        return self.get("links")
+
+    @property
+    def new_links(self) -> int | None:
+        """Links of the new chain [count]."""
+        return self.get("new_links")
+
+    @property
+    def chain(self) -> str:
+        """Which chain is to go on, one of `fit_fields.CHAINS`."""
+        return self.get("chain")
+
+    @property
+    def defaults_used(self) -> tuple[str, ...]:
+        """One sentence for each default in use that needs a reason."""
+        return tuple(
+            f"{field.label}: {field.default}, {field.why}."
+            for field in FIT_FIELDS
+            if field.why and field.name not in self._values
+        )
+
+    @cached_property
+    def _texts(self) -> dict[str, str]:
+        return {field.name: self.text(field.name) for field in FIT_FIELDS if self.text(field.name)}
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Measurements) and self._texts == other._texts
+
+    def __hash__(self) -> int:
+        return hash(tuple(self._texts.items()))
+
+
+def encode_fit(measured: Measurements, bike: "Bike") -> str:
+    """Write what differs from the bike file as parameters to put behind a set-up's link.
+
+    Parameters
+    ----------
+    measured : Measurements
+        The rider's answers.
+    bike : Bike
+        The motorcycle in use.
+
+    Returns
+    -------
+    str
+        Empty, or parameters with a leading ampersand; `decode_fit` reads them back.
+
+    Raises
+    ------
+    RecordError
+        One sentence, if they do not fit in a link.
+    """
+    given = Measurements.for_bike(bike)
+    parameters = "".join(
+        f"&{FIT}{field.name.replace('_', '-')}="
+        f"{percent_encode(measured.text(field.name), safe='/:,*()')}"
+        for field in FIT_FIELDS
+        if measured.text(field.name) != given.text(field.name)
+    )
+    if len(parameters) > LONGEST // 2:
+        raise RecordError("These answers are too long for a link; shorten the words in them.")
+    return parameters
+
+
+def decode_fit(query: str, bike: "Bike") -> tuple[Measurements, list[str]]:
+    """Read the rider's answers out of a link; what cannot be used is said and left out.
+
+    Parameters
+    ----------
+    query : str
+        The query string, with or without its question mark. It may hold anything.
+    bike : Bike
+        The motorcycle in use, whose file gives the other answers.
+
+    Returns
+    -------
+    tuple of Measurements and list of str
+        The answers, and one sentence for each parameter that could not be used.
+    """
+    measured, sentences = Measurements.for_bike(bike), []
+    seen = set()
+    for name, text in _parameters(query):
+        known = name.removeprefix(FIT).replace("-", "_")
+        if known not in FIT_FIELD or known in seen or not text.isprintable():
+            sentences.append(f"The link's {quote(name)} cannot be used and was left out.")
+            continue
+        seen.add(known)
+        try:
+            measured = measured.changed({known: text})
+        except RecordError as error:
+            sentences += [f"The link's {quote(name)}: {each}" for each in error.sentences]
+    return measured, sentences
+
+
+def _parameters(query: str) -> list[tuple[str, str]]:
+    if len(query) > LONGEST:
+        return []  # `link.decode` says so
+    return [
+        (name, text)
+        for name, text in parse_qsl(
+            query.removeprefix("?"), keep_blank_values=True, errors="replace"
+        )
+        if name.startswith(FIT)
+    ]
+
+
+def _read_all(texts: Mapping[str, str]) -> tuple[dict[str, Value], list[str]]:
+    values: dict[str, Value] = {}
+    sentences: list[str] = []
+    for name, text in texts.items():
+        if name not in FIT_FIELD:
+            sentences.append(f"{quote(name)} is not a question of the fit page; leave it out.")
+        elif text.strip():
+            try:
+                values[name] = read_answer(FIT_FIELD[name], text)
+            except RecordError as error:
+                sentences += [f"{FIT_FIELD[name].label}: {each}" for each in error.sentences]
+    return values, sentences
+
+
+def read_answer(field: FitField, text: str) -> Value:
+    """Read what was typed into one question.
+
+    Parameters
+    ----------
+    field : FitField
+        The question.
+    text : str
+        What was typed, not blank.
+
+    Returns
+    -------
+    Quantity, int or str
+        Checked value.
+
+    Raises
+    ------
+    RecordError
+        What is wrong, what is accepted, and what was probably meant.
+
+    Examples
+    --------
+    >>> read_answer(FIT_FIELD["centre_distance"], "515")
+    Traceback (most recent call last):
+        ...
+    explorer.records.errors.RecordError: "515" has no unit; write for example "632 mm". \
+Perhaps "515 mm" is meant.
+    """
+    match field.kind:
+        case "count":
+            return _count(field, text)
+        case "choice":
+            chosen = tidy(text).lower()
+            if chosen not in field.choices:
+                raise RecordError(
+                    f"{quote(text)} is not one of {', '.join(field.choices)}; choose one of them."
+                )
+            return chosen
+        case "words":
+            words = " ".join(text.split())
+            if len(words) > _LONGEST_WORDS or not words.isprintable():
+                raise RecordError(
+                    f"at most {_LONGEST_WORDS} characters without control characters are kept; "
+                    "shorten it."
+                )
+            return words
+        case _:
+            return _quantity(field, text)
+
+
+def _count(field: FitField, text: str) -> int:
+    entry = tidy(text)
+    low, high = field.within
+    if not re.fullmatch("[0-9]{1,4}", entry):
+        raise RecordError(
+            f'{quote(text)} is not a whole number; write for example "{field.example}".'
+        )
+    count = int(entry)
+    if not low <= count <= high:
+        raise RecordError(
+            f"{count} is outside {low} to {high}; count again, or leave it empty if unknown."
+        )
+    return count
+
+
+def _quantity(field: FitField, text: str) -> Quantity:
+    example = f'"{field.example}"' if field.example[0].isdigit() else _FORM[field.kind]
+    if _RANGE.match(tidy(text)):
+        raise RecordError(f"{quote(text)} is a range; write one number with its unit, {example}.")
+    try:
+        return read_quantity(text, field.kind, field.within, example)
+    except RecordError as error:
+        raise RecordError(f"{error}{_meant(field, text)}") from None
+
+
+def _meant(field: FitField, text: str) -> str:
+    """What a number of the wrong unit or sign probably means, as one more sentence."""
+    number = _NUMBER.match(tidy(text))
+    if field.kind != "length" or number is None:
+        return ""
+    if number[0].startswith("-") and not field.within[0].startswith("-"):
+        return " It cannot be negative: 0 mm means that nothing is left."
+    for unit in _UNITS:
+        meant = f"{number[0]} {unit}"
+        try:
+            si = read_quantity(meant, "length", field.within).si
+        except RecordError:
+            continue
+        # Zero fits every unit, and the unit that was refused is not offered again.
+        if si and tidy(text) != meant:
+            return f' Perhaps "{meant}" is meant.'
+    return ""
+
+
+def check_pair(front: int, rear: int) -> None:
+    """Refuse a pair that no final drive has.
+
+    Parameters
+    ----------
+    front, rear : int
+        Teeth [count].
+
+    Raises
+    ------
+    RecordError
+        If the front sprocket is not the smaller one.
+
+    Examples
+    --------
+    >>> check_pair(13, 50)
+    """
+    if front >= rear:
+        raise RecordError(
+            f"A front sprocket of {front} teeth is not smaller than a rear sprocket of {rear}; "
+            f"perhaps front {rear} and rear {front} are swapped. Give the smaller one as front."
+        )
+
+
+@cache
+def _default(name: str) -> Value:
+    """Default of a question, read once and late: units take a moment to load."""
+    field = FIT_FIELD[name]
+    return read_answer(field, field.default) if field.default else None

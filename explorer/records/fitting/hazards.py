@@ -1,0 +1,108 @@
+"""What people are hurt by when they change sprockets, and the usual caution, with its place."""
+
+import csv
+from dataclasses import dataclass
+from functools import cache
+
+from explorer.records.data_folder import DATA
+
+
+@dataclass(frozen=True)
+class Hazard:
+    """One hazard and its caution.
+
+    Attributes
+    ----------
+    id : str
+        Short name.
+    hazard : str
+        What happens, in a sentence.
+    caution : str
+        What is usually done against it.
+    page_sections : tuple of str
+        Sections of the fit page where it is shown.
+    sheet_steps : tuple of str
+        Steps of the fitting sheet where it is shown.
+    source : str
+        Where it comes from.
+    """
+
+    id: str
+    hazard: str
+    caution: str
+    page_sections: tuple[str, ...]
+    sheet_steps: tuple[str, ...]
+    source: str
+
+
+@cache
+def hazards() -> tuple[Hazard, ...]:
+    """All hazards of data/hazards.csv, in the order of the work.
+
+    Returns
+    -------
+    tuple of Hazard
+        Each with at least one place.
+
+    Examples
+    --------
+    >>> hazards()[0].id, hazards()[0].sheet_steps
+    ('running-engine', ('before',))
+    """
+    path = DATA / "hazards.csv"
+    with path.open(encoding="utf-8", newline="") as file:
+        return tuple(_hazard(row) for row in csv.DictReader(file))
+
+
+def page_hazards(section: str) -> tuple[Hazard, ...]:
+    """The hazards that a section of the fit page shows.
+
+    Parameters
+    ----------
+    section : str
+        Name of the section, such as "slack".
+
+    Returns
+    -------
+    tuple of Hazard
+        In the order of the table.
+
+    Examples
+    --------
+    >>> [hazard.id for hazard in page_hazards("wear")]
+    ['new-on-worn']
+    """
+    return tuple(hazard for hazard in hazards() if section in hazard.page_sections)
+
+
+def sheet_hazards(step: str) -> tuple[Hazard, ...]:
+    """The hazards that a step of the fitting sheet shows.
+
+    Parameters
+    ----------
+    step : str
+        Name of the step, such as "slack".
+
+    Returns
+    -------
+    tuple of Hazard
+        In the order of the table.
+
+    Examples
+    --------
+    >>> [hazard.id for hazard in sheet_hazards("loosen")]
+    ['front-nut-last']
+    """
+    return tuple(hazard for hazard in hazards() if step in hazard.sheet_steps)
+
+
+def _hazard(row: dict[str, str]) -> Hazard:
+    places = [place.partition(":") for place in row["place"].split()]
+    return Hazard(
+        row["id"],
+        row["hazard"],
+        row["caution"],
+        tuple(name for where, _, name in places if where == "page"),
+        tuple(name for where, _, name in places if where == "sheet"),
+        row["source"],
+    )

@@ -1,0 +1,244 @@
+"""Prices that a rider types beside the shopping list, and what they add up to.
+
+Money is decimal throughout: no price is ever a binary fraction.
+"""
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+import pandas as pd
+
+from explorer.records.errors import RecordError
+from explorer.records.fitting.parts import Part, PartsList
+from explorer.records.typed_text import quote, tidy
+
+HIGHEST = Decimal(10_000_000)
+"""Above any price of a sprocket, in any currency."""
+
+LONGEST_CURRENCY = 12
+
+_PRICE = re.compile(r"[0-9]{1,9}(?:[.,][0-9]{1,2})?")
+_EXAMPLE = "write for example 24.50"
+
+
+@dataclass(frozen=True)
+class CostLine:
+    """One part with its price.
+
+    Attributes
+    ----------
+    part : Part
+        Line of the shopping list.
+    price : Decimal or None
+        For one piece; None while no price is given.
+    """
+
+    part: Part
+    price: Decimal | None
+
+    @property
+    def cost(self) -> Decimal | None:
+        """Price of all pieces."""
+        return None if self.price is None else self.price * self.part.quantity
+
+
+@dataclass(frozen=True)
+class Cost:
+    """What a shopping list costs.
+
+    Attributes
+    ----------
+    lines : tuple of CostLine
+        In the order of the list.
+    currency : str
+        Label as typed; may be empty.
+    """
+
+    lines: tuple[CostLine, ...]
+    currency: str
+
+    @property
+    def total(self) -> Decimal:
+        """Sum of all parts that have a price."""
+        return sum((line.cost for line in self.lines if line.cost is not None), Decimal(0))
+
+    @property
+    def unpriced(self) -> tuple[Part, ...]:
+        """Parts that are needed and have no price yet."""
+        return tuple(
+            line.part for line in self.lines if line.price is None and not line.part.optional
+        )
+
+    @property
+    def sentence(self) -> str:
+        """The total, and what is missing from it."""
+        if not self.lines:
+            return "Nothing to buy, so it costs nothing."
+        if all(line.price is None for line in self.lines):
+            return "Type the prices you are offered, and the total appears here."
+        total = money(self.total, self.currency)
+        if not self.unpriced:
+            return f"Total of the prices you typed: {total}."
+        missing = ", ".join(part.name for part in self.unpriced)
+        return f"Total so far: {total}. No price yet for: {missing}."
+
+
+def read_price(text: str) -> Decimal | None:
+    """Read a price for one piece.
+
+    Parameters
+    ----------
+    text : str
+        A number with at most two decimals after a point or comma; empty for no price yet.
+
+    Returns
+    -------
+    Decimal or None
+        The price as typed.
+
+    Raises
+    ------
+    RecordError
+        One sentence: what is wrong and what to type.
+
+    Examples
+    --------
+    >>> read_price("24,50"), read_price(" ")
+    (Decimal('24.50'), None)
+    """
+    entry = tidy(text)
+    if not entry:
+        return None
+    if entry.startswith("-"):
+        raise RecordError(f"{quote(entry)} is negative; a price is zero or more: {_EXAMPLE}.")
+    if not _PRICE.fullmatch(entry):
+        if re.fullmatch(r"[0-9][0-9., ']*", entry):
+            raise RecordError(
+                f"{quote(entry)} can be read in two ways; write thousands without a mark and at "
+                f"most two decimals: {_EXAMPLE}."
+            )
+        raise RecordError(
+            f"{quote(entry)} is not a price; write the number alone, the currency has its own "
+            f"field: {_EXAMPLE}."
+        )
+    price = Decimal(entry.replace(",", "."))
+    if price > HIGHEST:
+        raise RecordError(
+            f"{quote(entry)} is higher than any price accepted here ({HIGHEST:,}); check the "
+            f"number: {_EXAMPLE}."
+        )
+    return price
+
+
+def read_currency(text: str) -> str:
+    """Read a currency's label; any is accepted, and none.
+
+    Parameters
+    ----------
+    text : str
+        For example "EUR" or "£".
+
+    Returns
+    -------
+    str
+        The label, tidied.
+
+    Raises
+    ------
+    RecordError
+        One sentence: what is wrong and what to type.
+
+    Examples
+    --------
+    >>> read_currency(" EUR ")
+    'EUR'
+    """
+    label = tidy(text)
+    if len(label) > LONGEST_CURRENCY or not label.isprintable() or re.search(r"\d", label):
+        raise RecordError(
+            f"{quote(text)} cannot be the label of a currency; write at most {LONGEST_CURRENCY} "
+            'letters or signs and no digits, for example "EUR", or leave it empty.'
+        )
+    return label
+
+
+def money(amount: Decimal, currency: str) -> str:
+    """An amount with its currency, for a sentence or a table.
+
+    Parameters
+    ----------
+    amount : Decimal
+        The amount.
+    currency : str
+        Label, or empty.
+
+    Returns
+    -------
+    str
+        With as many decimals as were typed.
+
+    Examples
+    --------
+    >>> money(Decimal("24.50"), "EUR"), money(Decimal("1800"), "")
+    ('24.50 EUR', '1800')
+    """
+    return f"{amount:f} {currency}".rstrip()
+
+
+def cost(parts: PartsList, prices: Mapping[str, Decimal | None], currency: str = "") -> Cost:
+    """Add up what a shopping list costs.
+
+    Parameters
+    ----------
+    parts : PartsList
+        What to buy.
+    prices : mapping of str to Decimal or None
+        Prices for one piece by the id of the part; what is not on the list is left alone, so
+        prices outlive a change of the pair.
+    currency : str
+        Label of the currency.
+
+    Returns
+    -------
+    Cost
+        One line for each part.
+
+    Examples
+    --------
+    >>> pin = Part("split-pin", "split pin", 2, "Bent once.")
+    >>> cost(PartsList((pin,), ()), {"split-pin": Decimal("0.35")}, "EUR").sentence
+    'Total of the prices you typed: 0.70 EUR.'
+    """
+    return Cost(tuple(CostLine(part, prices.get(part.id)) for part in parts.buy), currency)
+
+
+def cost_table(priced: Cost) -> pd.DataFrame:
+    """The shopping list as a table to see or to download.
+
+    Parameters
+    ----------
+    priced : Cost
+        From `cost`.
+
+    Returns
+    -------
+    pandas.DataFrame
+        Texts only, one row for each part; an empty text where there is no price.
+    """
+    return pd.DataFrame(
+        {
+            "part": [line.part.name for line in priced.lines],
+            "quantity": [str(line.part.quantity) for line in priced.lines],
+            "needed": ["if wanted" if line.part.optional else "yes" for line in priced.lines],
+            "price each": _amounts((line.price for line in priced.lines), priced.currency),
+            "cost": _amounts((line.cost for line in priced.lines), priced.currency),
+            "why": [line.part.why for line in priced.lines],
+        },
+        dtype=str,
+    )
+
+
+def _amounts(amounts: Iterable[Decimal | None], currency: str) -> list[str]:
+    return ["" if amount is None else money(amount, currency) for amount in amounts]

@@ -1,0 +1,1 @@
+"""Surfaces and courses."""

@@ -1,0 +1,1 @@
+"""Quiz and class results."""

@@ -1,0 +1,166 @@
+"""A quiz with generated numbers: the same seed always gives the same questions.
+
+The wrong options are what people really take for the answer, each a known misconception, and none
+of them ever reads like the right one.
+"""
+
+import random
+from dataclasses import dataclass
+
+from explorer.records.errors import RecordError
+from explorer.records.lessons import quiz_kinds
+from explorer.records.lessons.quiz_kinds import Draft
+from explorer.records.typed_text import quote, tidy
+
+FEWEST_WRONG = 2
+"""Wrong options that a question has at least [count]."""
+
+LARGEST_SEED = 999_999
+"""Short enough to be read out in a class."""
+
+LENGTH = 6
+"""Questions of one quiz."""
+
+
+@dataclass(frozen=True)
+class Question:
+    """One question as it is asked.
+
+    Attributes
+    ----------
+    kind : str
+        Name of its kind, a key of `quiz_kinds.KINDS`.
+    text : str
+        The question, with all numbers that are needed.
+    options : tuple of str
+        What can be picked, in the order shown.
+    right : str
+        The right option.
+    working : str
+        Worked solution.
+    given : dict of str to float
+        The numbers in the text, in the units of the text.
+    why_wrong : dict of str to str
+        For each wrong option, what was mixed up by whoever picks it.
+    misconceptions : tuple of int
+        Numbers of the misconceptions behind the wrong options.
+    """
+
+    kind: str
+    text: str
+    options: tuple[str, ...]
+    right: str
+    working: str
+    given: dict[str, float]
+    why_wrong: dict[str, str]
+    misconceptions: tuple[int, ...]
+
+
+def quiz(seed: int) -> tuple[Question, ...]:
+    """The questions of one seed.
+
+    Parameters
+    ----------
+    seed : int, 0 to 999999
+        Which quiz.
+
+    Returns
+    -------
+    tuple of Question
+        `LENGTH` questions of different kinds.
+
+    Examples
+    --------
+    >>> questions = quiz(7)
+    >>> len(questions), questions == quiz(7), all(q.right in q.options for q in questions)
+    (6, True, True)
+    """
+    chance = random.Random(seed)
+    kinds = chance.sample(list(quiz_kinds.KINDS), LENGTH)
+    return tuple(_ask(kind, chance) for kind in kinds)
+
+
+def question(kind: str, seed: int) -> Question:
+    """One question of a given kind.
+
+    Parameters
+    ----------
+    kind : str
+        A key of `quiz_kinds.KINDS`.
+    seed : int
+        Which numbers.
+
+    Returns
+    -------
+    Question
+        The question.
+
+    Examples
+    --------
+    >>> question("front-turns", 1) == question("front-turns", 1)
+    True
+    """
+    return _ask(kind, random.Random(seed))
+
+
+def read_seed(text: str) -> int:
+    """Read the number of a quiz.
+
+    Parameters
+    ----------
+    text : str
+        What was typed or stands in a link.
+
+    Returns
+    -------
+    int
+        The seed.
+
+    Raises
+    ------
+    RecordError
+        One sentence.
+
+    Examples
+    --------
+    >>> read_seed(" 42 ")
+    42
+    """
+    entry = tidy(text)
+    if entry.isascii() and entry.isdigit() and len(entry) <= 6:
+        return int(entry)
+    raise RecordError(
+        f"{quote(text)} is not the number of a quiz; give a whole number from 0 to {LARGEST_SEED}, "
+        'for example "42".'
+    )
+
+
+def _distinct(draft: Draft) -> dict[str, tuple[int, str]]:
+    """The wrong options that read unlike the right one and unlike each other."""
+    wrong: dict[str, tuple[int, str]] = {}
+    for said, number, why in draft.wrong:
+        if said != draft.right and said not in wrong:
+            wrong[said] = (number, why)
+    return wrong
+
+
+def _ask(kind: str, chance: random.Random) -> Question:
+    draft: Draft = quiz_kinds.KINDS[kind](chance)
+    wrong = _distinct(draft)
+    # Rounding can make a wrong option read like the right one, or like another; with too few left,
+    # other numbers are drawn.
+    while len(wrong) < FEWEST_WRONG:
+        draft = quiz_kinds.KINDS[kind](chance)
+        wrong = _distinct(draft)
+    options = [draft.right, *wrong]
+    chance.shuffle(options)
+    return Question(
+        kind=kind,
+        text=draft.text,
+        options=tuple(options),
+        right=draft.right,
+        working=draft.working,
+        given=draft.given,
+        why_wrong={said: why for said, (_, why) in wrong.items()},
+        misconceptions=tuple(sorted({number for number, _ in wrong.values()})),
+    )

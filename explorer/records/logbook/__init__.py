@@ -1,0 +1,1 @@
+"""The logbook: one entry, its store, its files."""

@@ -1,0 +1,146 @@
+"""What a ride gave, in a link from the check page to the logbook: readable, and checked on arrival.
+
+Three parameters, for example ``log.measured=top speed 92 km/h; hill 18 % held``,
+``log.predicted=hill 21 ± 3 %`` and ``log.verdict=as predicted``. A semicolon begins a new line.
+"""
+
+from dataclasses import dataclass, fields
+from urllib.parse import parse_qsl, quote_plus
+
+from explorer.records.errors import RecordError
+from explorer.records.logbook.entry import read_field
+from explorer.records.logbook.logbook_fields import LOG_FIELD
+from explorer.records.setups.link import LOG, LONGEST
+from explorer.records.typed_text import quote
+
+LONGEST_TEXT = 700
+"""Most characters of what was measured or predicted; the set-up's own words still fit beside it in
+a note of the logbook [count]."""
+
+_FIELD_OF = {"measured": "results", "predicted": "predicted", "verdict": "verdict"}
+_SAFE = "/:,;*()"
+_MORE = "and more, not carried by the link"
+
+
+@dataclass(frozen=True)
+class Outing:
+    """What came of riding with a set-up, as texts for an entry.
+
+    Attributes
+    ----------
+    measured, predicted : tuple of str
+        One line each.
+    verdict : str
+        One of the logbook's verdicts, or empty.
+    """
+
+    measured: tuple[str, ...] = ()
+    predicted: tuple[str, ...] = ()
+    verdict: str = ""
+
+    @property
+    def texts(self) -> dict[str, str]:
+        """By the names of the logbook's fields; what is empty is left out."""
+        texts = {
+            "results": "\n".join(self.measured),
+            "predicted": "\n".join(self.predicted),
+            "verdict": self.verdict,
+        }
+        return {name: text for name, text in texts.items() if text}
+
+
+def encode_outing(outing: Outing, room: int = LONGEST) -> str:
+    """Write what a ride gave as parameters to put behind a set-up's link; never raises.
+
+    Parameters
+    ----------
+    outing : Outing
+        What came of it.
+    room : int
+        Characters that the link has left [count].
+
+    Returns
+    -------
+    str
+        Empty, or parameters with a leading ampersand; lines that do not fit are left out, the last
+        first, and the text says so.
+
+    Examples
+    --------
+    >>> encode_outing(Outing(("top speed 92 km/h", "hill 18 % held"), (), "as predicted"))
+    '&log.measured=top+speed+92+km/h;+hill+18+%25+held&log.verdict=as+predicted'
+    """
+    # The verdict is short and matters most; each of the others gets half of what is left.
+    verdict = f"&{LOG}verdict={quote_plus(outing.verdict)}" if outing.verdict else ""
+    half = max(room - len(verdict), 0) // 2
+    texts = [
+        _lines_within(f"&{LOG}{name}=", getattr(outing, name), half)
+        for name in ("measured", "predicted")
+    ]
+    return "".join([*texts, verdict if len(verdict) <= room else ""])
+
+
+def decode_outing(query: str) -> tuple[Outing, list[str]]:
+    """Read what a ride gave out of a link; what cannot be used is said and left out.
+
+    Parameters
+    ----------
+    query : str
+        The query string, with or without its question mark. It may hold anything.
+
+    Returns
+    -------
+    tuple of Outing and list of str
+        What came of it, and one sentence for each parameter that could not be used. What cannot be
+        read at all, or comes twice, is said by `link.decode`.
+
+    Examples
+    --------
+    >>> decode_outing("?log.measured=92+km/h;+held&log.verdict=great")[0]
+    Outing(measured=('92 km/h', 'held'), predicted=(), verdict='')
+    """
+    query = query.removeprefix("?")
+    if len(query) > LONGEST:
+        return Outing(), []
+    found: dict[str, object] = {}
+    sentences: list[str] = []
+    for name, text in parse_qsl(query, keep_blank_values=True, errors="replace"):
+        short = name.removeprefix(LOG)
+        unreadable = not text.isprintable() or "\N{REPLACEMENT CHARACTER}" in text
+        if not name.startswith(LOG) or short in found or unreadable:
+            continue
+        try:
+            found[short] = _read(short, text)
+        except RecordError as error:
+            sentences += [f"The link's {quote(name)}: {each}" for each in error.sentences]
+    known = {field.name for field in fields(Outing)}
+    return Outing(**{name: value for name, value in found.items() if name in known}), sentences
+
+
+def _read(name: str, text: str) -> str | tuple[str, ...]:
+    if name not in _FIELD_OF:
+        raise RecordError("It has no place here and was left out.")
+    if len(text) > LONGEST_TEXT:
+        raise RecordError(f"At most {LONGEST_TEXT} characters are taken, so it was left out.")
+    field = LOG_FIELD[_FIELD_OF[name]]
+    if name == "verdict":
+        return read_field(field, text) if text.strip() else ""
+    lines = (part.strip() for part in text.split(";"))
+    text = "\n".join(filter(None, lines))
+    return tuple(read_field(field, text).split("\n")) if text else ()
+
+
+def _lines_within(start: str, lines: tuple[str, ...], room: int) -> str:
+    """As many lines as fit, in characters as read and as written in the link."""
+    # A semicolon inside a line would begin another one; what is no text to read has no place.
+    clean = [
+        "".join(c for c in line.replace(";", ",") if c.isprintable()).strip() for line in lines
+    ]
+    clean = [line for line in clean if line]
+    for count in range(len(clean), 0, -1):
+        more = [_MORE] if count < len(clean) else []
+        text = "; ".join([*clean[:count], *more])
+        written = start + quote_plus(text, safe=_SAFE, errors="replace")
+        if len(text) <= LONGEST_TEXT and len(written) <= room:
+            return written
+    return ""

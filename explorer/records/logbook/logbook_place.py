@@ -1,0 +1,45 @@
+"""Where the logbook is: in the rider's own data folder at home, nowhere on a published server.
+
+The server tells its pages by an environment variable; without it, nothing is stored.
+"""
+
+import os
+from pathlib import Path
+
+import platformdirs
+
+from explorer.records.logbook.logbook_store import LogbookStore
+from explorer.records.logbook.logbook_visit import VisitLogbook
+
+FOLDER_VARIABLE = "GEARING_EXPLORER_LOGBOOK"
+"""Names the folder of the logbook; set by the server for a rider at home only."""
+
+Logbook = LogbookStore | VisitLogbook
+
+
+def home_folder() -> Path:
+    """The folder that this system gives a program for a user's data.
+
+    Returns
+    -------
+    Path
+        For example ~/.local/share/gearing-explorer on Linux, where XDG_DATA_HOME may say otherwise.
+    """
+    return Path(platformdirs.user_data_dir("gearing-explorer", appauthor=False))
+
+
+def open_logbook() -> Logbook:
+    """The logbook of this page: the rider's own file, or one for this visit.
+
+    Returns
+    -------
+    LogbookStore or VisitLogbook
+        A file if the server named a folder.
+
+    Raises
+    ------
+    RecordError
+        If the file cannot be used, in one sentence.
+    """
+    folder = os.environ.get(FOLDER_VARIABLE, "")
+    return LogbookStore(Path(folder)) if folder else VisitLogbook()

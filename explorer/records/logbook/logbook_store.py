@@ -1,0 +1,289 @@
+"""The logbook of a rider at home: one SQLite file in the rider's own data folder.
+
+Why it is safe. Every change is one transaction with SQLite's rollback journal and
+`synchronous=EXTRA`: it is on the disk, its journal's disappearance included, before this module
+returns; cut off before that, the next opening rolls it back. The rollback journal is chosen over
+the write-ahead log because it needs no shared memory (a home folder may be on a network) and leaves
+one file to copy. Each operation opens the file anew, so two tabs never hold it against each other.
+An entry carries a revision: a change names the revision it was made from, and is refused if another
+tab was faster, so that no change is lost silently.
+"""
+
+import os
+import sqlite3
+import time
+from collections.abc import Iterable, Iterator
+from contextlib import closing, contextmanager
+from dataclasses import replace
+from pathlib import Path
+from uuid import uuid4
+
+from explorer.records.errors import RecordError
+from explorer.records.logbook.entry import (
+    MOST_ENTRIES,
+    Kept,
+    LogbookConflict,
+    LogEntry,
+    Merged,
+    new_entries,
+    newest_first,
+)
+from explorer.records.logbook.logbook_backups import Backup, backups_in, name_of_now, read_backup
+from explorer.records.logbook.logbook_table import (
+    APPLICATION_ID,
+    TABLE,
+    VERSION,
+    as_text,
+    check_whole,
+    insert,
+    rows,
+    said,
+)
+
+FILE_NAME = "logbook.sqlite"
+BACKUPS_KEPT = 20
+
+_BUSY_SECONDS = 10.0
+
+
+class LogbookStore:
+    """A logbook in a file.
+
+    Parameters
+    ----------
+    folder : Path
+        The rider's folder for it; made if it is not there, for its owner only.
+
+    Attributes
+    ----------
+    path : Path
+        The file.
+
+    Raises
+    ------
+    RecordError
+        If folder or file cannot be used, in one sentence.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> entry = LogEntry.of({"date": "2026-05-01", "bike": "B", "front": "13", "rear": "50"})
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     book = LogbookStore(Path(folder))
+    ...     kept = book.add(entry)
+    ...     book.entries() == [kept]
+    True
+    """
+
+    def __init__(self, folder: Path) -> None:
+        self.path = Path(folder) / FILE_NAME
+        try:
+            self.path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        except OSError:
+            raise RecordError(
+                f"The folder {self.path.parent} for the logbook cannot be made; check who may "
+                "write there."
+            ) from None
+        with self._connection() as connection, _transaction(connection):
+            self._prepare(connection)
+
+    def entries(self) -> list[Kept]:
+        """All entries, the newest first."""
+        with self._connection() as connection:
+            return newest_first(rows(connection))
+
+    def add(self, entry: LogEntry) -> Kept:
+        """Keep a new entry; it is on the disk when this returns."""
+        kept = Kept(uuid4().hex, 1, entry)
+        with self._connection() as connection, _transaction(connection):
+            count = connection.execute("SELECT count(*) FROM entry").fetchone()[0]
+            if count >= MOST_ENTRIES:
+                raise RecordError(
+                    f"The logbook is full with {MOST_ENTRIES} entries; export it and begin anew."
+                )
+            insert(connection, kept)
+        return kept
+
+    def change(self, kept: Kept, entry: LogEntry) -> Kept:
+        """Put other words into an entry, as it was when `kept` was read.
+
+        Raises
+        ------
+        LogbookConflict
+            If it was changed or removed since.
+        """
+        changed = Kept(kept.entry_id, kept.revision + 1, entry)
+        with self._connection() as connection, _transaction(connection):
+            done = connection.execute(
+                "UPDATE entry SET revision = ?, fields = ? WHERE entry_id = ? AND revision = ?",
+                (changed.revision, as_text(entry), kept.entry_id, kept.revision),
+            )
+            _refuse_stale(done.rowcount)
+        return changed
+
+    def remove(self, kept: Kept) -> None:
+        """Take an entry out, as it was when `kept` was read.
+
+        Raises
+        ------
+        LogbookConflict
+            If it was changed or removed since.
+        """
+        with self._connection() as connection, _transaction(connection):
+            done = connection.execute(
+                "DELETE FROM entry WHERE entry_id = ? AND revision = ?",
+                (kept.entry_id, kept.revision),
+            )
+            _refuse_stale(done.rowcount)
+
+    def merge(self, incoming: Iterable[tuple[str, LogEntry]]) -> Merged:
+        """Take in the entries of a file, all or none; see `logbook.new_entries`."""
+        with self._connection() as connection, _transaction(connection):
+            adding, merged = new_entries(rows(connection), incoming)
+            for entry_id, entry in adding:
+                insert(connection, Kept(entry_id or uuid4().hex, 1, entry))
+        return merged
+
+    def backup(self) -> Path:
+        """Copy the file while it may be in use; the copy is checked before it gets its name.
+
+        Returns
+        -------
+        Path
+            The copy, in the folder "backups" beside the logbook; the newest 20 are kept.
+        """
+        folder = self._backups
+        target = folder / name_of_now()
+        unfinished = target.with_suffix(".unfinished")
+        try:
+            folder.mkdir(mode=0o700, exist_ok=True)
+            with (
+                self._connection() as connection,
+                closing(sqlite3.connect(unfinished)) as copy,
+            ):
+                connection.backup(copy)
+                check_whole(copy, unfinished)
+            _to_disk(unfinished)
+            os.replace(unfinished, target)
+            _to_disk(folder)
+            for old in backups_in(folder)[BACKUPS_KEPT:]:
+                (folder / old.name).unlink()
+        except OSError:
+            raise RecordError(
+                f"The backup in {folder} could not be written; check who may write there and "
+                "whether the disk is full."
+            ) from None
+        return target
+
+    def backups(self) -> list[Backup]:
+        """The backups there are, the newest first."""
+        return backups_in(self._backups)
+
+    def restore(self, name: str) -> Path:
+        """Put the logbook back to a backup, after a backup of what stands here now.
+
+        Both happen in one transaction: nothing that another tab keeps falls between the two. Every
+        entry gets a new revision, so that a tab which read it before can't overwrite it unseen.
+
+        Parameters
+        ----------
+        name : str
+            Of a `Backup`.
+
+        Returns
+        -------
+        Path
+            The backup of the state before.
+
+        Raises
+        ------
+        RecordError
+            If the backup is gone, damaged or no logbook; then nothing has changed.
+        """
+        going_back = read_backup(self._backups, name)
+        with self._connection() as connection, _transaction(connection):
+            newest = max((each.revision for each in [*rows(connection), *going_back]), default=0)
+            # Seconds of the clock: higher than any number of changes, of deleted entries too.
+            revision = max(newest + 1, int(time.time()))
+            before = self.backup()
+            connection.execute("DELETE FROM entry")
+            for each in going_back:
+                insert(connection, replace(each, revision=revision))
+        return before
+
+    def check(self) -> None:
+        """Read the whole file and say in one sentence if it is damaged."""
+        with self._connection() as connection:
+            check_whole(connection, self.path)
+            for _ in rows(connection):
+                pass
+
+    @property
+    def _backups(self) -> Path:
+        return self.path.parent / "backups"
+
+    @contextmanager
+    def _connection(self) -> Iterator[sqlite3.Connection]:
+        # No implicit transactions: every one is written out below.
+        with (
+            said(self.path),
+            closing(
+                sqlite3.connect(self.path, timeout=_BUSY_SECONDS, isolation_level=None)
+            ) as connection,
+        ):
+            connection.execute("PRAGMA journal_mode = DELETE")
+            connection.execute("PRAGMA synchronous = EXTRA")
+            yield connection
+
+    def _prepare(self, connection: sqlite3.Connection) -> None:
+        version = connection.execute("PRAGMA user_version").fetchone()[0]
+        application = connection.execute("PRAGMA application_id").fetchone()[0]
+        tables = connection.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]
+        if not (version or application or tables):
+            connection.execute(TABLE)
+            connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+            connection.execute(f"PRAGMA user_version = {VERSION}")
+            self.path.chmod(0o600)
+        elif application != APPLICATION_ID:
+            raise RecordError(
+                f"{self.path} is a file of another program; move it elsewhere, and a new logbook "
+                "is begun."
+            )
+        elif version > VERSION:
+            raise RecordError(
+                f"{self.path} was written by a newer version of these pages; update them to open "
+                "it."
+            )
+        check_whole(connection, self.path)
+
+
+@contextmanager
+def _transaction(connection: sqlite3.Connection) -> Iterator[None]:
+    """All or nothing; the write lock is taken at once, so that nothing read here is outdated."""
+    connection.execute("BEGIN IMMEDIATE")
+    try:
+        yield
+    except BaseException:
+        connection.execute("ROLLBACK")
+        raise
+    connection.execute("COMMIT")
+
+
+def _refuse_stale(changed_rows: int) -> None:
+    if changed_rows != 1:
+        raise LogbookConflict(
+            "This entry was changed or removed in another page since it was opened here, so "
+            "nothing was overwritten. The table shows the newest state now; open the entry again."
+        )
+
+
+def _to_disk(path: Path) -> None:
+    """Wait until a file or folder is on the disk."""
+    handle = os.open(path, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    except OSError:
+        # Not every system lets a folder be waited for.
+        pass
+    finally:
+        os.close(handle)

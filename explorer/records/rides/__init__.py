@@ -1,0 +1,1 @@
+"""A logged ride and its files, and what a rider timed."""

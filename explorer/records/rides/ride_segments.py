@@ -1,0 +1,323 @@
+"""From the points of a log, as its file gives them, to the segments of a ride.
+
+Every reader hands over `Recording`s, one for each stretch that its file marks, and `ride_of` puts
+them into order: points without a moment, out of order or off the globe are left out and counted,
+speeds come from the positions where the log has none, and silences divide a stretch.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, fields, replace
+from datetime import UTC, datetime
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from explorer.calc.ride.ride_filter import LONGEST_GAP
+from explorer.records.errors import RecordError
+from explorer.records.rides.ride import Ride, Segment, Silence, divided
+from explorer.records.rides.ride_distance import steps_between
+
+FloatArray = NDArray[np.float64]
+
+MOST_POINTS = 200_000
+"""More than 13 hours, four times a second [count]."""
+
+_MOST_OUT_OF_ORDER = 0.05
+"""Share of points out of order beyond which a log is taken for broken."""
+_LONGEST_RIDE = 48 * 3600.0
+_MOSTLY = 0.9
+"""Share of points with a speed from which on the log's own speeds are used."""
+_SMALLEST_STEP = 1.0
+"""A shorter step has no direction to speak of [m]."""
+
+
+@dataclass(frozen=True, eq=False)
+class Recording:
+    """Points of a log that its file keeps together; NaN where a point lacks a value.
+
+    Attributes
+    ----------
+    time : array (n,)
+        Seconds, since 1970 where the log has a clock [s].
+    latitude, longitude : array (n,)
+        WGS 84 [deg].
+    altitude : array (n,)
+        Above sea level [m].
+    speed : array (n,)
+        Over the ground [m/s].
+    engine_speed : array (n,)
+        Of the crankshaft [rad/s].
+    gear : array (n,)
+        1 for first gear, 0 for neutral [-].
+    """
+
+    time: FloatArray
+    latitude: FloatArray
+    longitude: FloatArray
+    altitude: FloatArray
+    speed: FloatArray
+    engine_speed: FloatArray
+    gear: FloatArray
+
+    @classmethod
+    def of(cls, **columns: Sequence[float]) -> "Recording":
+        """Points from the columns that the log has."""
+        count = len(columns["time"])
+        given = {name: np.asarray(values, float) for name, values in columns.items()}
+        return cls(
+            **{field.name: given.get(field.name, np.full(count, np.nan)) for field in fields(cls)}
+        )
+
+    def some(self, rows: NDArray) -> "Recording":
+        """The points of these rows."""
+        return Recording(**{field.name: getattr(self, field.name)[rows] for field in fields(self)})
+
+
+def ride_of(
+    label: str,
+    kind: str,
+    recordings: Sequence[Recording],
+    with_clock: bool,
+    notes: Sequence[str] = (),
+) -> Ride:
+    """Put the points of a log into order.
+
+    Parameters
+    ----------
+    label : str
+        Name of the file.
+    kind : str
+        Form of the log.
+    recordings : sequence of Recording
+        The stretches of the file [SI].
+    with_clock : bool
+        Whether the times count from 1970.
+    notes : sequence of str
+        What the reader has to say.
+
+    Returns
+    -------
+    Ride
+        Segments in the order of time.
+
+    Raises
+    ------
+    RecordError
+        One sentence, if nothing usable is left.
+    """
+    check_count(sum(len(recording.time) for recording in recordings))
+    left_out = _Counts()
+    tidied = [_tidied(recording, left_out) for recording in recordings]
+    tidied = sorted((each for each in tidied if len(each.time)), key=lambda each: each.time[0])
+    if not tidied:
+        raise RecordError(_nothing_left(left_out))
+    left_out.check_order()
+    for before, after in pairwise(tidied):
+        if after.time[0] < before.time[-1]:
+            raise RecordError(
+                "Two stretches of the log cover the same time; open a file with one ride only."
+            )
+    start = tidied[0].time[0]
+    if tidied[-1].time[-1] - start > _LONGEST_RIDE:
+        raise RecordError(
+            "The log covers more than 48 hours; open a file with one ride, or cut it."
+        )
+    reported = _has_speeds(tidied)
+    segments: list[Segment] = []
+    silences: list[Silence] = []
+    length = 0.0
+    for recording in tidied:
+        moved = replace(recording, time=recording.time - start)
+        segment, way, silent = _segment(moved, reported)
+        length += way
+        silences += silent
+        segments += divided(segment)
+    if not segments:
+        raise RecordError(
+            "The log has no two points within 5 seconds of each other; set the logger to one point "
+            "each second."
+        )
+    return Ride(
+        label=label,
+        kind=kind,
+        segments=tuple(segments),
+        length=length,
+        reported_speed=reported,
+        notes=(*notes, *left_out.sentences(), *_notes(segments, silences, reported)),
+        silences=tuple(silences),
+        start=datetime.fromtimestamp(start, UTC) if with_clock else None,
+    )
+
+
+def check_count(points: int) -> None:
+    """Refuse more points than are worked on; readers ask before they gather them."""
+    if points > MOST_POINTS:
+        raise RecordError(
+            f"The log has more than {MOST_POINTS} points; cut it, or set the logger to fewer "
+            "points each second."
+        )
+
+
+class _Counts:
+    """Points left out, by the reason."""
+
+    def __init__(self) -> None:
+        self.points = self.no_time = self.off_globe = self.backward = self.twice = self.empty = 0
+
+    def check_order(self) -> None:
+        if self.backward > _MOST_OUT_OF_ORDER * self.points:
+            raise RecordError(
+                f"The times of the log run backward at {self.backward} of {self.points} points; "
+                "open the file as the logger wrote it."
+            )
+
+    def sentences(self) -> list[str]:
+        reasons = (
+            (self.no_time, "without a time"),
+            (self.off_globe, "with a position that is not on the globe"),
+            (self.backward, "whose time runs backward"),
+            (self.twice, "with the time of the point before"),
+            (self.empty, "without position and speed"),
+        )
+        return [
+            f"{count} point{'s' if count > 1 else ''} {reason} "
+            f"{'were' if count > 1 else 'was'} left out."
+            for count, reason in reasons
+            if count
+        ]
+
+
+def _nothing_left(left_out: _Counts) -> str:
+    if not left_out.points:
+        return "The log has no points; record a ride and open its file."
+    if left_out.no_time == left_out.points:
+        return (
+            "The log has positions without times, so no speed can come of it; record it as a "
+            "track with times."
+        )
+    return (
+        "The log has no point with a time and a position or speed; check that it is the file of a "
+        "ride."
+    )
+
+
+def _tidied(recording: Recording, left_out: _Counts) -> Recording:
+    """The points that can be used, in the order of time."""
+    left_out.points += len(recording.time)
+    timed = np.isfinite(recording.time)
+    left_out.no_time += int((~timed).sum())
+    recording = recording.some(timed)
+    latitude, longitude = recording.latitude, recording.longitude
+    placed = np.isfinite(latitude) & np.isfinite(longitude)
+    with np.errstate(invalid="ignore"):
+        off = placed & ((np.abs(latitude) > 90) | (np.abs(longitude) > 180))
+    left_out.off_globe += int(off.sum())
+    fast = np.isfinite(recording.speed)
+    empty = ~placed & ~fast
+    left_out.empty += int(empty.sum())
+    recording = recording.some(~off & ~empty)
+    if not len(recording.time):
+        return recording
+    latest = np.maximum.accumulate(recording.time)
+    before = np.concatenate(([-np.inf], latest[:-1]))
+    backward, twice = recording.time < before, recording.time == before
+    left_out.backward += int(backward.sum())
+    left_out.twice += int(twice.sum())
+    return recording.some(~backward & ~twice)
+
+
+def _has_speeds(recordings: Sequence[Recording]) -> bool:
+    speeds = np.concatenate([recording.speed for recording in recordings])
+    places = np.concatenate([recording.latitude for recording in recordings])
+    return bool(np.isfinite(speeds).mean() >= _MOSTLY or not np.isfinite(places).any())
+
+
+def _segment(recording: Recording, reported: bool) -> tuple[Segment, float, list[Silence]]:
+    """One stretch with speeds and distances, its way, and where it is silent."""
+    rows = np.isfinite(recording.speed) if reported else np.isfinite(recording.latitude)
+    recording = recording.some(rows)
+    # A logger's noise about standing still is no way back.
+    recording = replace(recording, speed=np.maximum(recording.speed, 0.0))
+    if len(recording.time) < 2:
+        nothing = np.empty(0)
+        return Segment(nothing, nothing, nothing), 0.0, []
+    interval = np.diff(recording.time)
+    placed = bool(np.isfinite(recording.latitude).all() and np.isfinite(recording.longitude).all())
+    if placed:
+        step, course = steps_between(recording.latitude, recording.longitude)
+    else:
+        step = 0.5 * (recording.speed[1:] + recording.speed[:-1]) * interval
+        course = np.full(step.shape, np.nan)
+    course[step < _SMALLEST_STEP] = np.nan
+    silent = [
+        Silence(float(recording.time[row]), float(interval[row]), float(step[row] / interval[row]))
+        for row in np.flatnonzero(interval > LONGEST_GAP)
+    ]
+    way = float(step.sum())
+    distance = np.concatenate(([0.0], np.cumsum(step)))
+    if reported:
+        segment = _of_points(recording, distance, course, placed)
+    else:
+        segment = _of_middles(recording, step / interval, distance, course)
+    return segment, way, silent
+
+
+def _of_points(
+    recording: Recording, distance: FloatArray, course: FloatArray, placed: bool
+) -> Segment:
+    """A segment with the log's own speeds."""
+    return Segment(
+        time=recording.time,
+        speed=recording.speed,
+        distance=distance,
+        course=np.append(course, course[-1]) if placed else None,
+        altitude=_or_none(recording.altitude),
+        engine_speed=_or_none(recording.engine_speed),
+        gear=_or_none(recording.gear),
+    )
+
+
+def _of_middles(
+    recording: Recording, speed: FloatArray, distance: FloatArray, course: FloatArray
+) -> Segment:
+    """A segment whose speeds lie between two positions, and so do its moments."""
+    gear = np.where(recording.gear[1:] == recording.gear[:-1], recording.gear[1:], np.nan)
+    # A step over a silence is no speed at a moment.
+    rows = np.diff(recording.time) <= LONGEST_GAP
+    return Segment(
+        time=_middle(recording.time),
+        speed=speed,
+        distance=_middle(distance),
+        course=course,
+        altitude=_or_none(_middle(recording.altitude)),
+        engine_speed=_or_none(_middle(recording.engine_speed)),
+        gear=_or_none(gear),
+    ).some(rows)
+
+
+def _middle(values: FloatArray) -> FloatArray:
+    return 0.5 * (values[1:] + values[:-1])
+
+
+def _or_none(values: FloatArray) -> FloatArray | None:
+    return values if np.isfinite(values).any() else None
+
+
+def _notes(segments: list[Segment], silences: list[Silence], reported: bool) -> list[str]:
+    notes = []
+    if not reported:
+        notes.append("The log has no speeds; they were computed from its positions and times.")
+    if silences:
+        many = len(silences)
+        notes.append(
+            f"The log is silent for more than 5 seconds at {many} place{'s' if many > 1 else ''}; "
+            "nothing is computed across."
+        )
+    interval = np.median(np.concatenate([np.diff(segment.time) for segment in segments]))
+    if interval > 2.5:
+        notes.append(
+            f"The log has a point every {interval:.0f} seconds only; set the logger to one each "
+            "second."
+        )
+    return notes

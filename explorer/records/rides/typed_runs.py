@@ -1,0 +1,341 @@
+"""What a rider timed and read off, typed into small tables: runs, speeds, hills."""
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TypeVar
+
+from explorer.records.bikes.quantity import read_quantity
+from explorer.records.errors import RecordError
+from explorer.records.typed_text import quote, tidy
+
+MOST_ROWS = 30
+MOST_RUNS = 12
+"""More runs each way than anybody rides [count]."""
+
+_SPEED = ("3 km/h", "250 km/h")
+_TIME = ("0.3 s", "300 s")
+_ENGINE_SPEED = ("500 rpm", "20000 rpm")
+_SLOPE = ("1 %", "100 %")
+_UNIT = re.compile(r"[0-9.]+ ?([A-Za-z]+)")
+_YES = ("yes", "y", "held")
+_NO = ("no", "n", "not held")
+
+Row = Mapping[str, str]
+Read = TypeVar("Read")
+
+
+@dataclass(frozen=True)
+class MarkedSpeed:
+    """What stood on speedometer and receiver at one engine speed.
+
+    Attributes
+    ----------
+    gear : int or None
+        1 for first; None if not given.
+    engine_speed : float or None
+        Engine speed held [rad/s].
+    indicated : float or None
+        Speed on the speedometer [m/s].
+    gps : float
+        Speed by satellite [m/s].
+    """
+
+    gear: int | None
+    engine_speed: float | None
+    indicated: float | None
+    gps: float
+
+
+@dataclass(frozen=True)
+class TimedRuns:
+    """Times between two speeds, run by run, there and back.
+
+    Attributes
+    ----------
+    gear : int or None
+        1 for first; None for a coast-down, clutch pulled.
+    from_speed, to_speed : float
+        Speeds between which the time was taken [m/s].
+    there, back : tuple of float
+        Times of the runs each way [s].
+    resolution : float
+        Smallest step that the typed times show [s].
+    """
+
+    gear: int | None
+    from_speed: float
+    to_speed: float
+    there: tuple[float, ...]
+    back: tuple[float, ...]
+    resolution: float
+
+
+@dataclass(frozen=True)
+class HillRun:
+    """One climb in one gear at full throttle.
+
+    Attributes
+    ----------
+    gear : int
+        1 for first.
+    slope : float
+        Rise over run [-].
+    held : bool
+        Whether the speed stayed up to the top.
+    """
+
+    gear: int
+    slope: float
+    held: bool
+
+
+def read_rows(rows: Sequence[Row], read: Callable[[Row], Read]) -> list[Read]:
+    """Read all rows of a table that are not blank.
+
+    Parameters
+    ----------
+    rows : sequence of mapping of str to str
+        Texts of each row by the name of the column.
+    read : callable
+        Reads one row.
+
+    Returns
+    -------
+    list
+        What was read, in the order of the rows.
+
+    Raises
+    ------
+    RecordError
+        One sentence for each thing that is wrong, each with the number of its row.
+    """
+    if len(rows) > MOST_ROWS:
+        raise RecordError(f"The table has {len(rows)} rows; at most {MOST_ROWS} are read.")
+    found: list[Read] = []
+    sentences: list[str] = []
+    for number, row in enumerate(rows, start=1):
+        if not any(text.strip() for text in row.values()):
+            continue
+        try:
+            found.append(read(row))
+        except RecordError as error:
+            sentences += [f"Row {number}: {sentence}" for sentence in error.sentences]
+    if sentences:
+        raise RecordError(*sentences)
+    return found
+
+
+def read_marked_speed(row: Row, gears: int) -> MarkedSpeed:
+    """Read one row of indicated and true speeds.
+
+    Parameters
+    ----------
+    row : mapping of str to str
+        Texts of "gear", "engine_speed", "indicated" and "gps"; all but the last may be blank.
+    gears : int
+        Gears of the bike [count].
+
+    Returns
+    -------
+    MarkedSpeed
+        In SI.
+
+    Raises
+    ------
+    RecordError
+        One sentence for each thing that is wrong.
+
+    Examples
+    --------
+    >>> read_marked_speed({"gear": "3", "indicated": "48 km/h", "gps": "45 km/h"}, 5).gps
+    12.5
+    """
+    return MarkedSpeed(
+        *_all(
+            lambda: _optional(row, "gear", lambda text: _gear(text, gears)),
+            lambda: _optional(
+                row, "engine_speed", lambda text: _quantity("Engine speed", text, "engine speed")
+            ),
+            lambda: _optional(
+                row, "indicated", lambda text: _quantity("Speedometer", text, "speed")
+            ),
+            lambda: _quantity("GPS", row.get("gps", ""), "speed"),
+        )
+    )
+
+
+def read_timed_runs(row: Row, gears: int, coasting: bool = False) -> TimedRuns:
+    """Read one row of timed runs between two speeds.
+
+    Parameters
+    ----------
+    row : mapping of str to str
+        Texts of "gear" (not of a coast-down), "from", "to", "there" and "back"; the last two hold
+        one time for each run.
+    gears : int
+        Gears of the bike [count].
+    coasting : bool
+        Whether the clutch was pulled, so that the speed falls.
+
+    Returns
+    -------
+    TimedRuns
+        In SI.
+
+    Raises
+    ------
+    RecordError
+        One sentence for each thing that is wrong.
+
+    Examples
+    --------
+    >>> runs = read_timed_runs({"gear": "3", "from": "30 km/h", "to": "60 km/h",
+    ...                         "there": "5.2 s, 5.4 s", "back": "4.9, 5.1 s"}, 5)
+    >>> runs.there, runs.back, runs.resolution
+    ((5.2, 5.4), (4.9, 5.1), 0.1)
+    """
+    gear, start, end, (there, fine), (back, fine_back) = _all(
+        lambda: None if coasting else _gear(row.get("gear", ""), gears),
+        lambda: _quantity("From", row.get("from", ""), "speed"),
+        lambda: _quantity("To", row.get("to", ""), "speed"),
+        lambda: read_times("There", row.get("there", "")),
+        lambda: read_times("Back", row.get("back", "")),
+    )
+    if (start <= end) if coasting else (start >= end):
+        raise RecordError(
+            "a coast-down ends slower than it starts; swap its two speeds."
+            if coasting
+            else "a roll-on ends faster than it starts; swap its two speeds."
+        )
+    return TimedRuns(gear, start, end, there, back, min(fine, fine_back))
+
+
+def read_hill(row: Row, gears: int) -> HillRun:
+    """Read one climb.
+
+    Parameters
+    ----------
+    row : mapping of str to str
+        Texts of "gear", "slope" and "held" (yes or no).
+    gears : int
+        Gears of the bike [count].
+
+    Returns
+    -------
+    HillRun
+        The slope as rise over run [-].
+
+    Raises
+    ------
+    RecordError
+        One sentence for each thing that is wrong.
+
+    Examples
+    --------
+    >>> read_hill({"gear": "2", "slope": "18 %", "held": "no"}, 5)
+    HillRun(gear=2, slope=0.18, held=False)
+    """
+    return HillRun(
+        *_all(
+            lambda: _gear(row.get("gear", ""), gears),
+            lambda: _quantity("Slope", row.get("slope", ""), "slope"),
+            lambda: _held(row.get("held", "")),
+        )
+    )
+
+
+def read_times(name: str, text: str) -> tuple[tuple[float, ...], float]:
+    """Read the times of several runs.
+
+    Parameters
+    ----------
+    name : str
+        Name of the column, for the sentence.
+    text : str
+        Times with a comma or a semicolon between them; a unit behind the last one stands for all.
+
+    Returns
+    -------
+    tuple of times and float
+        Times, and the smallest step that they show [s].
+
+    Raises
+    ------
+    RecordError
+        One sentence: what is wrong, what is accepted, an example.
+
+    Examples
+    --------
+    >>> read_times("There", "5.20, 5.41 s")
+    ((5.2, 5.41), 0.01)
+    """
+    parts = [tidy(part) for part in re.split("[,;]", text) if part.strip()]
+    if not parts:
+        raise RecordError(f'{name}: no time is given; write for example "5.2 s, 5.4 s, 5.3 s".')
+    if len(parts) > MOST_RUNS:
+        raise RecordError(f"{name}: {len(parts)} runs are given; at most {MOST_RUNS} are read.")
+    unit = _UNIT.fullmatch(parts[-1])
+    times, steps = [], []
+    for part in parts:
+        with_unit = part if _UNIT.fullmatch(part) or unit is None else f"{part} {unit[1]}"
+        time = _quantity(name, with_unit, "time", '"5.2 s, 5.4 s, 5.3 s"')
+        times.append(time)
+        number = part.split()[0].rstrip("abcdefghijklmnopqrstuvwxyz")
+        step = 10.0 ** -len(number.partition(".")[2])
+        # A unit other than the second scales the step alike.
+        written = float(number) if number.replace(".", "", 1).isdigit() else 0.0
+        steps.append(step * time / written if written > 0 else step)
+    return tuple(times), round(min(steps), 9)
+
+
+_LIMITS = {
+    "speed": (_SPEED, '"45 km/h"'),
+    "time": (_TIME, '"5.2 s"'),
+    "engine speed": (_ENGINE_SPEED, '"5000 rpm"'),
+    "slope": (_SLOPE, '"18 %"'),
+}
+
+
+def _all(*readers: Callable[[], object]) -> list:
+    """What every reader gives, or the sentences of all that failed."""
+    found, sentences = [], []
+    for read in readers:
+        try:
+            found.append(read())
+        except RecordError as error:
+            sentences += error.sentences
+    if sentences:
+        raise RecordError(*sentences)
+    return found
+
+
+def _optional(row: Row, name: str, read: Callable[[str], Read]) -> Read | None:
+    text = row.get(name, "")
+    return read(text) if text.strip() else None
+
+
+def _quantity(name: str, text: str, kind: str, example: str | None = None) -> float:
+    within, usual = _LIMITS[kind]
+    try:
+        return read_quantity(text, kind, within, example or usual).si
+    except RecordError as error:
+        raise RecordError(f"{name}: {error}") from None
+
+
+def _gear(text: str, gears: int) -> int:
+    entry = tidy(text)
+    if not re.fullmatch("[0-9]", entry) or not 1 <= int(entry) <= gears:
+        raise RecordError(
+            f"Gear: {quote(text)} is not one of the {gears} gears; write 1 to {gears}."
+        )
+    return int(entry)
+
+
+def _held(text: str) -> bool:
+    entry = tidy(text).lower()
+    if entry in _YES:
+        return True
+    if entry in _NO:
+        return False
+    raise RecordError(f"Held: {quote(text)} is neither yes nor no; write one of them.")

@@ -1,0 +1,1 @@
+"""What a rider complains of and wants."""

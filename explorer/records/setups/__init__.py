@@ -1,0 +1,1 @@
+"""What a rider chose, and the links that carry it."""

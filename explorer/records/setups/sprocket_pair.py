@@ -1,0 +1,149 @@
+"""A sprocket pair typed as text: 13/48, 48:13, 13-48; always said back in words."""
+
+import re
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from explorer.calc.gearing import final_ratio
+from explorer.records.errors import RecordError
+from explorer.records.typed_text import quote, tidy
+
+if TYPE_CHECKING:
+    from explorer.records.bikes.bike import Bike
+
+FRONT_TEETH = (8, 25)
+REAR_TEETH = (20, 80)
+
+_EXAMPLE = "type both, for example 13/48"
+_PAIR = re.compile("([0-9]+) ?[Tt]? ?[/:xX\N{MULTIPLICATION SIGN} -] ?([0-9]+) ?[Tt]?")
+
+
+@dataclass(frozen=True)
+class SprocketPair:
+    """Front and rear sprocket.
+
+    Attributes
+    ----------
+    front, rear : int
+        Teeth [-].
+    sentence : str
+        Which is which, in words, with the final drive ratio.
+    """
+
+    front: int
+    rear: int
+    sentence: str
+
+
+def parse_pair(text: str) -> SprocketPair:
+    """Read a sprocket pair in either order; the smaller number is the front sprocket.
+
+    Parameters
+    ----------
+    text : str
+        Two tooth counts with a slash, colon, dash, x or space between them.
+
+    Returns
+    -------
+    SprocketPair
+        Teeth of both sprockets [-] and the sentence to show.
+
+    Raises
+    ------
+    RecordError
+        One sentence: what is wrong and what to type.
+
+    Examples
+    --------
+    >>> parse_pair("48:13").sentence
+    'Front sprocket 13 teeth, rear sprocket 48 teeth; final drive ratio 3.69.'
+    """
+    entry = tidy(text)
+    match = _PAIR.fullmatch(entry) if len(entry) <= 20 else None
+    if match is None:
+        raise RecordError(_complaint(entry))
+    front, rear = sorted(int(number) for number in match.groups())
+    if front == rear:
+        raise RecordError(
+            f"Both sprockets have {front} teeth, so front and rear cannot be told "
+            f"apart; check the numbers and {_EXAMPLE}."
+        )
+    _check("front", front, FRONT_TEETH)
+    _check("rear", rear, REAR_TEETH)
+    return SprocketPair(front, rear, say_pair(front, rear))
+
+
+def check_sold(bike: "Bike", front: int, rear: int) -> None:
+    """Refuse teeth that are neither fitted nor sold: a link would not bring them back.
+
+    Parameters
+    ----------
+    bike : Bike
+        The motorcycle.
+    front, rear : int
+        Teeth [count].
+
+    Raises
+    ------
+    RecordError
+        One sentence for each sprocket.
+
+    Examples
+    --------
+    >>> from explorer.records.bikes.bike_library import demo_bikes
+    >>> check_sold(demo_bikes()["bracken-125"], 13, 52)
+    """
+    refused = []
+    for name, teeth in (("front", front), ("rear", rear)):
+        low, high = getattr(bike.sprockets, f"{name}_sold")
+        if not low <= teeth <= high and teeth != getattr(bike.sprockets, name):
+            refused.append(
+                f"A {name} sprocket of {teeth} teeth is not among those given for this bike, "
+                f"{low} to {high} teeth; choose one of them, or give the range under “This bike” "
+                "on the gearing page."
+            )
+    if refused:
+        raise RecordError(*refused)
+
+
+def say_pair(front: int, rear: int) -> str:
+    """Say a pair in words, with its final drive ratio.
+
+    Parameters
+    ----------
+    front, rear : int, positive
+        Teeth [-].
+
+    Returns
+    -------
+    str
+        One sentence.
+
+    Examples
+    --------
+    >>> say_pair(14, 49)
+    'Front sprocket 14 teeth, rear sprocket 49 teeth; final drive ratio 3.50.'
+    """
+    return (
+        f"Front sprocket {front} teeth, rear sprocket {rear} teeth; "
+        f"final drive ratio {final_ratio(front, rear):.2f}."
+    )
+
+
+def _complaint(entry: str) -> str:
+    if not entry:
+        return f"No sprocket teeth were given; {_EXAMPLE}."
+    if re.search(r"\d[.,]\d", entry):
+        return f"{quote(entry)} has a decimal; teeth are whole numbers: {_EXAMPLE}."
+    if re.fullmatch(r"[0-9]+ ?[tT]?", entry):
+        return f"{quote(entry)} is one number only; front and rear are needed: {_EXAMPLE}."
+    return f"{quote(entry)} is not a pair of tooth counts; {_EXAMPLE}."
+
+
+def _check(place: str, teeth: int, bounds: tuple[int, int]) -> None:
+    low, high = bounds
+    if not low <= teeth <= high:
+        raise RecordError(
+            f"A {place} sprocket of {teeth} teeth is outside {low} to {high}; "
+            f"count again and {_EXAMPLE}."
+        )

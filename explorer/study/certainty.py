@@ -1,0 +1,164 @@
+"""How sure the numbers of a page are: the spreads of its inputs, and bands in words.
+
+The fitted and the chosen gearing are the same motorcycle on the same ground: what is uncertain
+about it moves both alike, so their difference is much surer than either level.
+"""
+
+import math
+
+import numpy as np
+
+from explorer import units
+from explorer.calc.statistics.spreads import USUAL_SPREADS, Spread, rollout_spreads, surface_spreads
+from explorer.calc.statistics.uncertainty import COVERAGE, Difference, distinguishable
+from explorer.records.bikes.bike import Bike
+from explorer.records.ground.surfaces import surfaces
+from explorer.records.setups.setup import Setup, fitted_rollout
+from explorer.records.tyre import same_size
+
+BAND_IN_WORDS = (
+    "± is about 95 %: two standard uncertainties of mass, drag, power, roll-out, rolling "
+    "resistance and grip together"
+)
+
+_MOST_DECIMALS = 2
+"""Hundredths of a second, of a km/h or of a newton are the finest that any reader can use."""
+
+INPUT_NAMES = {
+    "mass": "mass of bike and rider",
+    "drag_area": "drag area",
+    "power_factor": "engine power",
+    "rolling_coefficient": "rolling resistance",
+    "grip": "grip",
+    "rollout": "roll-out",
+}
+
+
+def spreads_of(bike: Bike, setup: Setup) -> tuple[Spread, ...]:
+    """Spreads for the fitted and the chosen set-up, in this order.
+
+    Parameters
+    ----------
+    bike : Bike
+        The motorcycle, with the fitted tyre.
+    setup : Setup
+        What the rider chose.
+
+    Returns
+    -------
+    tuple of Spread
+        Of every input that is uncertain [SI].
+    """
+    surface = surfaces()[setup.surface]
+    same_tyre = is_fitted_tyre(bike, setup)
+    measured = [fitted_rollout(bike, setup) is not None, setup.rollout is not None]
+    return (
+        *USUAL_SPREADS,
+        *surface_spreads(
+            surface.rolling_low, surface.rolling_high, surface.grip_low, surface.grip_high
+        ),
+        *rollout_spreads(np.array(measured), np.array([0, 0 if same_tyre else 1])),
+    )
+
+
+def chosen_spreads(setup: Setup) -> tuple[Spread, ...]:
+    """The same spreads for set-ups that are all on the chosen tyre."""
+    surface = surfaces()[setup.surface]
+    return (
+        *USUAL_SPREADS,
+        *surface_spreads(
+            surface.rolling_low, surface.rolling_high, surface.grip_low, surface.grip_high
+        ),
+        *rollout_spreads(np.array([setup.rollout is not None]), np.array([0])),
+    )
+
+
+def is_fitted_tyre(bike: Bike, setup: Setup) -> bool:
+    """Whether the chosen tyre is the one on the motorcycle now, measured or not."""
+    fitted = fitted_rollout(bike, setup)
+    return same_size(setup.tyre, bike.tyre.rear) and setup.rollout == fitted
+
+
+def signed_percent(share: float) -> str:
+    """A relative change with its sign, such as "+8.3 %".
+
+    Examples
+    --------
+    >>> signed_percent(-0.0312), signed_percent(-1e-6)
+    ('−3.1 %', '+0.0 %')
+    """
+    return f"{round(share * 100, 1) + 0.0:+.1f} %".replace("-", "−")
+
+
+def with_band(value: float, standard_uncertainty: float, unit: str) -> str:
+    """A result with its band, no more digits than the band leaves standing.
+
+    Parameters
+    ----------
+    value : float
+        The result [unit].
+    standard_uncertainty : float
+        Its standard uncertainty; NaN if unknown [unit].
+    unit : str
+        Unit as the page writes it.
+
+    Returns
+    -------
+    str
+        Such as "92 ± 4 km/h".
+
+    Examples
+    --------
+    >>> with_band(92.37, 1.9, "km/h"), with_band(7.314, 0.081, "s"), with_band(-1e-9, 1e-9, "s")
+    ('92 ± 4 km/h', '7.31 ± 0.16 s', '0.00 ± 0.01 s')
+    """
+    band = COVERAGE * standard_uncertainty
+    if not math.isfinite(band) or band <= 0:
+        return f"{value:.3g} {unit}"
+    # One digit of the band, two if it begins with a 1: GUM 7.2.6 asks for at most two.
+    digits = -math.floor(math.log10(band))
+    digits += 1 if band * 10**digits < 2 else 0
+    digits = min(digits, _MOST_DECIMALS)
+    decimals = max(digits, 0)
+    # No number is surer than the last digit that is printed.
+    rounded = max(round(band, digits), 10.0**-digits)
+    # Adding zero turns a rounded "-0.0" into "0.0".
+    return f"{round(value, digits) + 0.0:.{decimals}f} ± {rounded:.{decimals}f} {unit}"
+
+
+def is_nothing(value: float, standard_uncertainty: float) -> bool:
+    """Whether a difference and what is unsure about it are both below the finest digit printed.
+
+    Examples
+    --------
+    >>> is_nothing(0.004, 0.001), is_nothing(0.004, 0.3), is_nothing(0.02, 0.0)
+    (True, False, False)
+    """
+    return max(abs(value), COVERAGE * standard_uncertainty) < 0.5 * 10**-_MOST_DECIMALS
+
+
+def signed_band(value: float, standard_uncertainty: float, unit: str) -> str:
+    """A difference with its band and, unless it is printed as zero, its sign.
+
+    Examples
+    --------
+    >>> signed_band(3.21, 0.4, "km/h"), signed_band(-3.21, 0.4, "km/h"), signed_band(0.01, 0.1, "s")
+    ('+3.2 ± 0.8 km/h', '−3.2 ± 0.8 km/h', '0.0 ± 0.2 s')
+    """
+    said = with_band(value, standard_uncertainty, unit).replace("-", "−")
+    grows = value > 0 and float(said.split(" ")[0]) != 0
+    return f"+{said}" if grows else said
+
+
+def difference_sentence(name: str, change: Difference, kind: str, system: str) -> str:
+    """Whether a difference between chosen and fitted is larger than what is unsure about it."""
+    factor, unit = units.display(1.0, kind, system)
+    value, sure = change.value * factor, change.standard_uncertainty * factor
+    if not math.isfinite(value):
+        return f"{name}: one of the two does not reach it."
+    if is_nothing(value, sure):
+        return f"{name}: no difference."
+    said = signed_band(value, sure, unit)
+    if not distinguishable(value, sure):
+        return f"{name}: {said} against fitted, less than what is unsure: take it as no difference."
+    return f"{name}: {said} against fitted."

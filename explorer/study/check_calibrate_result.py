@@ -1,0 +1,199 @@
+"""Calibration on the page: which runs there are, what was believed, what came out. All in SI.
+
+The runs of one fit are of one gearing, on the set surface, in the set weather.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+import numpy as np
+
+from explorer.calc.ride.calibration import (
+    BACK,
+    BOTH_WAYS,
+    COASTING,
+    PARAMETERS,
+    THERE,
+    Calibration,
+    HeldSpeed,
+    Observation,
+    TimedRun,
+    calibrate,
+    usual_prior,
+)
+from explorer.calc.statistics.spreads import standard_uncertainty
+from explorer.records.bikes.bike import Bike
+from explorer.records.bikes.calibrated_bike import Fitted, calibrated
+from explorer.records.errors import RecordError
+from explorer.records.ground.surfaces import surfaces
+from explorer.records.rides.typed_runs import TimedRuns
+from explorer.records.setups.setup import Setup
+from explorer.records.tyre import rollout
+from explorer.study.gearing_result import conditions_of
+
+DRAG, ROLLING, POWER = (
+    PARAMETERS.index(name) for name in ("drag_area", "rolling_coefficient", "power")
+)
+
+TOLD = 0.5
+"""From this share of the prior variance taken away on, the ride and not the file decides."""
+
+SPEED_UNCERTAINTY = 0.3
+"""Of a single speed by satellite, until a ride shows its own scatter (common practice, no source)
+[m/s]."""
+
+TIMING_UNCERTAINTY = 0.3
+"""Of a hand-timed run with both speeds read off (common practice, no source) [s]."""
+
+_LEAST_ROLLING_SHARE = 0.25
+
+
+@dataclass(frozen=True, eq=False)
+class Calibrated:
+    """A fit and what it was made from.
+
+    Attributes
+    ----------
+    bike, setup : Bike, Setup
+        The bike before, and the set-up of the runs.
+    observations : tuple of Trace, TimedRun or HeldSpeed
+        What was fitted.
+    fit : Calibration
+        What came out.
+    """
+
+    bike: Bike
+    setup: Setup
+    observations: tuple[Observation, ...]
+    fit: Calibration
+
+    def told(self, parameter: int) -> bool:
+        """Whether the ride rather than the file decides a value."""
+        return bool(self.fit.learned[parameter] >= TOLD)
+
+    def fitted(self, parameter: int) -> Fitted:
+        """A value with its standard uncertainty."""
+        return Fitted(
+            float(self.fit.value[parameter]), float(self.fit.standard_uncertainty[parameter])
+        )
+
+    @property
+    def coasts(self) -> tuple[Observation, ...]:
+        """The runs with the clutch pulled."""
+        return tuple(seen for seen in self.observations if seen.gear == COASTING)
+
+    @property
+    def pulls(self) -> tuple[Observation, ...]:
+        """The runs at full throttle."""
+        return tuple(seen for seen in self.observations if seen.gear != COASTING)
+
+    def bike_file(self, ride: str, day: date) -> Bike:
+        """The bike with what the ride told, and from which ride it is.
+
+        Raises
+        ------
+        RecordError
+            If the ride told too little.
+        """
+        names = {"drag_area": DRAG, "power": POWER, "rolling_coefficient": ROLLING}
+        told = {name: self.fitted(place) for name, place in names.items() if self.told(place)}
+        surface = surfaces()[self.setup.surface].label
+        return calibrated(self.bike, told, surface, ride, day.isoformat())
+
+
+def fit_runs(bike: Bike, setup: Setup, observations: Sequence[Observation]) -> Calibrated:
+    """Fit drag area, rolling resistance and power to runs.
+
+    Parameters
+    ----------
+    bike : Bike
+        The motorcycle.
+    setup : Setup
+        Gearing, tyre, surface and weather of the runs.
+    observations : sequence of Trace, TimedRun or HeldSpeed
+        The runs [SI].
+
+    Returns
+    -------
+    Calibrated
+        The fit.
+
+    Raises
+    ------
+    RecordError
+        In one sentence, if there is nothing to fit or the fit fails.
+    """
+    vehicle = bike.vehicle(setup.rider_mass)
+    conditions, _ = conditions_of(setup)
+    surface = surfaces()[setup.surface]
+    rolling = max(
+        float(standard_uncertainty(surface.rolling_low, surface.rolling_high)),
+        _LEAST_ROLLING_SHARE * surface.rolling_typical,
+    )
+    prior = usual_prior(vehicle, conditions, rolling)
+    try:
+        fit = calibrate(
+            vehicle,
+            conditions,
+            setup.rear / setup.front,
+            rollout(setup.tyre, setup.rollout).value,
+            observations,
+            prior,
+        )
+    except (ValueError, np.linalg.LinAlgError) as error:
+        sentence = str(error) if isinstance(error, ValueError) else ""
+        raise RecordError(
+            sentence
+            if sentence.endswith(".")
+            else "These runs cannot be fitted; check their speeds, times and gears."
+        ) from None
+    return Calibrated(bike, setup, tuple(observations), fit)
+
+
+def observations_of(rows: Sequence[TimedRuns]) -> list[TimedRun]:
+    """Every typed run on its own, with the scatter that the runs show.
+
+    Parameters
+    ----------
+    rows : sequence of TimedRuns
+        Coast-downs and roll-ons.
+
+    Returns
+    -------
+    list of TimedRun
+        In SI.
+    """
+    found = []
+    for row in rows:
+        left = [np.array(way) - np.mean(way) for way in (row.there, row.back)]
+        freedom = len(row.there) + len(row.back) - 2
+        # With few runs their scatter is itself a guess, so the usual one counts as four more.
+        squares = sum(float(each @ each) for each in left) + 4 * TIMING_UNCERTAINTY**2
+        uncertainty = math.hypot(math.sqrt(squares / (freedom + 4)), row.resolution / 3.5)
+        gear = COASTING if row.gear is None else row.gear - 1
+        for way, times in ((THERE, row.there), (BACK, row.back)):
+            found += [
+                TimedRun(row.from_speed, row.to_speed, time, gear, way, uncertainty)
+                for time in times
+            ]
+    return found
+
+
+def held_speed(speed: float, gear: int) -> HeldSpeed:
+    """Top speed held, the mean of both ways, as an observation.
+
+    Parameters
+    ----------
+    speed : float
+        Held speed [m/s].
+    gear : int
+        1 for first.
+
+    Returns
+    -------
+    HeldSpeed
+        In SI.
+    """
+    return HeldSpeed(speed, gear - 1, BOTH_WAYS, SPEED_UNCERTAINTY)

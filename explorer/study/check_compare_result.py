@@ -1,0 +1,298 @@
+"""Prediction against measurement: what the explorer says beside what the rider timed.
+
+Both gearings are predicted on the same ground and in the same air as on the gearing page, but level
+and calm: slope and wind are what riding both ways takes out of the mean. All numbers are SI.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+from typing import NamedTuple
+
+import numpy as np
+
+from explorer.calc import gearing
+from explorer.calc.drivetrain.drive import Drive
+from explorer.calc.motion import measures
+from explorer.calc.motion.shift_points import ShiftPoints
+from explorer.calc.ride.speedometer_fit import LineFit, fit_line
+from explorer.calc.statistics.repeated_runs import Mean, mean_both_ways, mean_of_runs
+from explorer.calc.statistics.spreads import COMPUTED_ROLLOUT, MEASURED_ROLLOUT
+from explorer.calc.statistics.uncertainty import Estimate, difference, propagate
+from explorer.calc.statistics.verdict import (
+    HillVerdict,
+    Verdict,
+    change,
+    compare,
+    compare_hill,
+    runs_needed,
+)
+from explorer.calc.vehicle import FloatArray
+from explorer.records.bikes.bike import Bike
+from explorer.records.rides.typed_runs import HillRun, MarkedSpeed, TimedRuns
+from explorer.records.setups.setup import Setup, both_rollouts
+from explorer.study.certainty import spreads_of
+from explorer.study.gearing_result import CHOSEN, FITTED, conditions_of
+
+GPS_UNCERTAINTY = 0.5 / 3.6 / np.sqrt(3)
+"""Steady speed by satellite, both directions averaged: ±0.5 km/h (common practice, no source)."""
+
+REV_COUNTER_SHARE = 0.02 / np.sqrt(3)
+"""A rev counter read while riding: ±2 % (common practice, no source)."""
+
+SLOPE_UNCERTAINTY = 0.01 / np.sqrt(3)
+"""A slope measured by level or map: ±1 % (common practice, no source)."""
+
+LEVEL_SHARE = 0.05
+"""A roll-on time off by less than this share is no reason to doubt the bike file (own rule)."""
+
+
+class ComparedSpeed(NamedTuple):
+    """One marked engine speed.
+
+    Attributes
+    ----------
+    row : MarkedSpeed
+        What was read off.
+    with_gearing : int
+        `FITTED` or `CHOSEN`.
+    predicted : Mean
+        Road speed [m/s].
+    verdict : Verdict
+        Of the road speed [m/s].
+    """
+
+    row: MarkedSpeed
+    with_gearing: int
+    predicted: Mean
+    verdict: Verdict
+
+
+class ComparedRuns(NamedTuple):
+    """One row of roll-ons.
+
+    Attributes
+    ----------
+    row : TimedRuns
+        What was timed.
+    with_gearing : int
+        `FITTED` or `CHOSEN`.
+    predicted, measured : Mean
+        Time [s].
+    verdict : Verdict
+        Of the time [s].
+    more_runs : float
+        Runs each way that would do, if it is too noisy; infinite if none would [count].
+    """
+
+    row: TimedRuns
+    with_gearing: int
+    predicted: Mean
+    measured: Mean
+    verdict: Verdict
+    more_runs: float
+
+
+class ComparedChange(NamedTuple):
+    """The same roll-on before and after.
+
+    Attributes
+    ----------
+    row : TimedRuns
+        The roll-on, with the chosen gearing.
+    predicted, measured : Mean
+        Time with the chosen gearing less that with the fitted one [s].
+    verdict : Verdict
+        Of the change [s].
+    """
+
+    row: TimedRuns
+    predicted: Mean
+    measured: Mean
+    verdict: Verdict
+
+
+class ComparedHill(NamedTuple):
+    """One climb.
+
+    Attributes
+    ----------
+    row : HillRun
+        What was seen.
+    with_gearing : int
+        `FITTED` or `CHOSEN`.
+    steepest : Mean
+        Steepest slope that the gear should hold, rise over run [-].
+    verdict : HillVerdict
+        What the climb says.
+    """
+
+    row: HillRun
+    with_gearing: int
+    steepest: Mean
+    verdict: HillVerdict
+
+
+@dataclass(frozen=True)
+class Compared:
+    """Everything that was measured beside its prediction.
+
+    Attributes
+    ----------
+    speeds : tuple of ComparedSpeed
+        Marked engine speeds.
+    runs : tuple of ComparedRuns
+        Roll-ons.
+    changes : tuple of ComparedChange
+        Roll-ons before and after.
+    hills : tuple of ComparedHill
+        Climbs.
+    """
+
+    speeds: tuple[ComparedSpeed, ...] = ()
+    runs: tuple[ComparedRuns, ...] = ()
+    changes: tuple[ComparedChange, ...] = ()
+    hills: tuple[ComparedHill, ...] = ()
+
+
+@dataclass(frozen=True)
+class Predictions:
+    """What the explorer says of both gearings of one bike.
+
+    Attributes
+    ----------
+    bike, setup : Bike, Setup
+        What it is computed from.
+    """
+
+    bike: Bike
+    setup: Setup
+
+    def marked_speeds(self, rows: Sequence[tuple[int, MarkedSpeed]]) -> list[ComparedSpeed]:
+        """Road speed at a marked engine speed against GPS; rows without gear are passed over."""
+        rollouts, ratios = both_rollouts(self.bike, self.setup), self._ratios()
+        vehicle = self.bike.vehicle(self.setup.rider_mass)
+        found = []
+        for which, row in rows:
+            if row.gear is None or row.engine_speed is None:
+                continue
+            overall = gearing.overall_ratio(
+                vehicle.primary, vehicle.gears[row.gear - 1], 1.0, ratios[which]
+            )
+            speed = float(gearing.road_speed(row.engine_speed, overall, rollouts[which].value))
+            share = MEASURED_ROLLOUT if rollouts[which].source == "measured" else COMPUTED_ROLLOUT
+            predicted = Mean(speed, speed * float(np.hypot(share, REV_COUNTER_SHARE)), np.inf)
+            rear = self.bike.sprockets.rear if which == FITTED else self.setup.rear
+            # A wrong count of the rear sprocket by two teeth would show.
+            verdict = compare(predicted, Mean(row.gps, GPS_UNCERTAINTY, np.inf), speed * 2 / rear)
+            found.append(ComparedSpeed(row, which, predicted, verdict))
+        return found
+
+    def roll_ons(
+        self, rows: Sequence[tuple[int, TimedRuns]]
+    ) -> tuple[list[ComparedRuns], list[ComparedChange]]:
+        """Each row against its prediction, and every roll-on that was timed with both gearings."""
+        alone: list[ComparedRuns] = []
+        estimates: dict[tuple, Estimate] = {}
+        for which, row in rows:
+            key = (row.gear, row.from_speed, row.to_speed)
+            if key not in estimates:
+                estimates[key] = self._estimate(
+                    partial(
+                        measures.roll_on,
+                        from_speed=row.from_speed,
+                        to_speed=row.to_speed,
+                        gear=row.gear - 1,
+                    )
+                )
+            predicted = _mean_of(estimates[key], which)
+            measured, scatter = measured_time(row)
+            matters = LEVEL_SHARE * predicted.value
+            verdict = compare(predicted, measured, matters)
+            more = runs_needed(predicted, scatter, matters)
+            alone.append(ComparedRuns(row, which, predicted, measured, verdict, more))
+        return alone, self._changes(alone, estimates)
+
+    def hills(self, rows: Sequence[tuple[int, HillRun]]) -> list[ComparedHill]:
+        """Each climb against the steepest slope that its gear should hold."""
+        found = []
+        for which, row in rows:
+            estimate = self._estimate(partial(_steepest, gear=row.gear - 1))
+            steepest = _mean_of(estimate, which)
+            verdict = compare_hill(steepest, Mean(row.slope, SLOPE_UNCERTAINTY, np.inf), row.held)
+            found.append(ComparedHill(row, which, steepest, verdict))
+        return found
+
+    def _changes(
+        self, alone: Sequence[ComparedRuns], estimates: dict[tuple, Estimate]
+    ) -> list[ComparedChange]:
+        found = []
+        before = {
+            (each.row.gear, each.row.from_speed, each.row.to_speed): each
+            for each in alone
+            if each.with_gearing == FITTED
+        }
+        for after in alone:
+            key = (after.row.gear, after.row.from_speed, after.row.to_speed)
+            if after.with_gearing != CHOSEN or key not in before:
+                continue
+            promised = difference(estimates[key], FITTED, CHOSEN)
+            predicted = Mean(promised.value, promised.standard_uncertainty, np.inf)
+            measured = change(before[key].measured, after.measured)
+            # A measurement that could not tell the promised change from none confirms nothing.
+            verdict = compare(predicted, measured, max(abs(promised.value), 1e-9))
+            found.append(ComparedChange(after.row, predicted, measured, verdict))
+        return found
+
+    def _estimate(self, measure: Callable[[Drive, ShiftPoints], FloatArray]) -> Estimate:
+        conditions, _ = conditions_of(self.setup)
+        level = replace(conditions, slope=0.0, head_wind=0.0)
+        return propagate(
+            self.bike.vehicle(self.setup.rider_mass),
+            level,
+            self._ratios(),
+            np.array([each.value for each in both_rollouts(self.bike, self.setup)]),
+            spreads_of(self.bike, self.setup),
+            measure,
+        ).value
+
+    def _ratios(self) -> FloatArray:
+        sprockets = self.bike.sprockets
+        return np.array([sprockets.rear / sprockets.front, self.setup.rear / self.setup.front])
+
+
+def measured_time(row: TimedRuns) -> tuple[Mean, float]:
+    """Mean time of the runs both ways, and the scatter of a single run about its direction [s]."""
+    if min(len(row.there), len(row.back)) >= 2:
+        left = [np.array(way) - np.mean(way) for way in (row.there, row.back)]
+        freedom = len(row.there) + len(row.back) - 2
+        scatter = float(np.sqrt(sum(float(each @ each) for each in left) / freedom))
+        return mean_both_ways(row.there, row.back, row.resolution), scatter
+    # One run one of the ways: the two directions together still show a scatter, wind and all.
+    runs = np.array([*row.there, *row.back])
+    mean = mean_of_runs(runs, row.resolution)
+    centre = (np.mean(row.there) + np.mean(row.back)) / 2
+    return mean._replace(value=float(centre)), float(runs.std(ddof=1))
+
+
+def speedometer_line(rows: Sequence[MarkedSpeed]) -> LineFit | None:
+    """Indicated over true speed as a line; None with fewer than three readings.
+
+    Raises
+    ------
+    ValueError
+        If all readings are at one speed.
+    """
+    pairs = [(row.gps, row.indicated) for row in rows if row.indicated is not None]
+    if len(pairs) < 3:
+        return None
+    true, indicated = np.array(pairs).T
+    return fit_line(true, indicated)
+
+
+def _mean_of(estimate: Estimate, which: int) -> Mean:
+    return Mean(float(estimate.value[which]), float(estimate.standard_uncertainty[which]), np.inf)
+
+
+def _steepest(drive: Drive, shifts: ShiftPoints, gear: int) -> FloatArray:
+    return np.tan(measures.steepest_slope_by_gear(drive)[:, gear])

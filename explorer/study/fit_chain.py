@@ -1,0 +1,296 @@
+"""Does the chain reach? For the chosen pair and for every pair of the sprockets sold for a bike."""
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from explorer.calc import gearing
+from explorer.calc.chain import chain_wear
+from explorer.calc.chain.chain_choice import Choice, fit_choice, nearest_fitting_pair
+from explorer.calc.chain.chain_diagnosis import Diagnosis, diagnose
+from explorer.calc.chain.chain_fit import Fit, FittedChain, LinkCounts, Verdict, link_counts
+from explorer.calc.vehicle import FloatArray
+from explorer.records.bikes.bike import Bike
+from explorer.records.fitting.chains import chain_size
+from explorer.records.fitting.fit import Measurements
+
+UNKNOWN = -1
+"""Stands beside the verdict codes where a measurement is missing."""
+
+CHOICES = {
+    "keep": Choice.KEEP_CHAIN,
+    "fewest changed": Choice.FEWEST_CHANGED,
+    "shortest": Choice.SHORTEST,
+    "new": Choice.NEW_CHAIN,
+}
+"""The rider's words for a chain, as `explorer.records.fitting.fit_fields` lists them."""
+
+_NEAR = 0.01
+"""Pairs within one per cent of the chosen ratio are shown beside it."""
+
+_MOST_TWINS = 4
+
+MOST_WORN = 0.05
+"""No manual's limit is as high (the field takes none beyond it): a chain measured longer was not
+counted right [-]."""
+
+
+@dataclass(frozen=True, eq=False)
+class ChainNow:
+    """The chain on the bike, as far as it is known.
+
+    Attributes
+    ----------
+    fitted : FittedChain or None
+        None where neither a usable link count nor a centre distance is known [SI].
+    counted : bool
+        Whether the links were counted; else they come from the centre distance.
+    rooms_known : bool
+        Whether the room of the adjuster is known both ways; one that is not is taken as endless.
+    diagnosis : Diagnosis
+        Counted links against the measured centre distance.
+    elongation : float or None
+        Wear from the measured length; None where it was not measured [-].
+    """
+
+    fitted: FittedChain | None
+    counted: bool
+    rooms_known: bool
+    diagnosis: Diagnosis
+    elongation: float | None
+
+
+@dataclass(frozen=True, eq=False)
+class FitMap:
+    """How the chain of the rider's choice fits on every pair.
+
+    Attributes
+    ----------
+    fronts, rears : array of int
+        Teeth of the rows and of the columns [count].
+    fit : Fit
+        Each field of shape (fronts, rears) [SI].
+    verdict : array of int (fronts, rears)
+        Verdict codes, or `UNKNOWN`.
+    """
+
+    fronts: FloatArray
+    rears: FloatArray
+    fit: Fit
+    verdict: FloatArray
+
+
+@dataclass(frozen=True)
+class Twin:
+    """A pair of nearly the chosen ratio.
+
+    Attributes
+    ----------
+    front, rear : int
+        Teeth [count].
+    difference : float
+        Its ratio over the chosen one, less 1 [-].
+    fit : Fit
+        How the chain of the rider's choice fits on it [SI].
+    """
+
+    front: int
+    rear: int
+    difference: float
+    fit: Fit
+
+
+def pitch_of(bike: Bike) -> float:
+    """Nominal pitch of the bike's chain [m]."""
+    return chain_size(bike.chain.size).pitch
+
+
+def measured_elongation(bike: Bike, measured: Measurements) -> float | None:
+    """Wear of the chain from the measured length; None where it was not measured [-]."""
+    if not measured.known("wear_pitches", "wear_length"):
+        return None
+    return float(
+        chain_wear.elongation(
+            measured.si("wear_length"), measured.get("wear_pitches"), pitch_of(bike)
+        )
+    )
+
+
+@lru_cache(maxsize=4)
+def chain_now(bike: Bike, measured: Measurements) -> ChainNow:
+    """What is known of the chain on the bike.
+
+    Parameters
+    ----------
+    bike : Bike
+        The motorcycle with the sprockets fitted now.
+    measured : Measurements
+        The rider's answers.
+
+    Returns
+    -------
+    ChainNow
+        With a count taken from the centre distance where the rider's own cannot be used.
+    """
+    pitch, sprockets = pitch_of(bike), bike.sprockets
+    diagnosis = diagnose(
+        measured.si("links"),
+        measured.si("centre_distance"),
+        measured.si("tape"),
+        pitch,
+        sprockets.front,
+        sprockets.rear,
+    )
+    counted = measured.links is not None and measured.links % 2 == 0
+    counted = counted and bool(np.isfinite(diagnosis.implied_distance))
+    links = measured.links if counted else diagnosis.even_links
+    elongation = measured_elongation(bike, measured)
+    rooms_known = measured.known("room_forward", "room_back")
+    fitted = None
+    if np.isfinite(links):
+        fitted = FittedChain(
+            sprockets.front,
+            sprockets.rear,
+            int(links),
+            pitch,
+            measured.si("room_forward") if measured.known("room_forward") else np.inf,
+            measured.si("room_back") if measured.known("room_back") else np.inf,
+            measured.si("uncertainty"),
+            # A chain shorter than new, or longer than any that runs, is a miscount, which the wear
+            # section says.
+            elongation if elongation is not None and 0 < elongation <= MOST_WORN else 0.0,
+        )
+    return ChainNow(fitted, counted, rooms_known, diagnosis, elongation)
+
+
+def rider_choice(measured: Measurements) -> Choice:
+    """Which chain the rider wants; the fewest links while a new chain's number is missing."""
+    choice = CHOICES[measured.chain]
+    if choice is Choice.NEW_CHAIN and measured.new_links is None:
+        return Choice.SHORTEST
+    return choice
+
+
+def known_verdict(verdict: FloatArray, now: ChainNow) -> FloatArray:
+    """What of a verdict is known: an endless room rules nothing out, and lets nothing fit.
+
+    Parameters
+    ----------
+    verdict : array of int
+        Verdict codes, computed with the rooms of `now` [-].
+    now : ChainNow
+        The chain on the bike, with what is known of the adjuster.
+
+    Returns
+    -------
+    array of int
+        The same, `UNKNOWN` where a room that was not measured decides [-].
+    """
+    if now.rooms_known:
+        return verdict
+    return np.where(verdict > Verdict.CLOSE, verdict, UNKNOWN)
+
+
+def can_be_counted(now: ChainNow, choice: Choice) -> bool:
+    """Whether the links of a chain can be said: the fewest need the room of the adjuster."""
+    return now.fitted is not None and (now.rooms_known or choice is not Choice.SHORTEST)
+
+
+def options(now: ChainNow, measured: Measurements, front: int, rear: int) -> dict[Choice, Fit]:
+    """How each chain that the rider could put on fits on one pair; those that can be counted."""
+    wanted = [Choice.KEEP_CHAIN, Choice.FEWEST_CHANGED, Choice.SHORTEST]
+    if measured.new_links is not None:
+        wanted.append(Choice.NEW_CHAIN)
+    return {
+        each: fit_choice(now.fitted, front, rear, each, measured.new_links)
+        for each in wanted
+        if can_be_counted(now, each)
+    }
+
+
+@lru_cache(maxsize=4)
+def fit_map(bike: Bike, measured: Measurements) -> FitMap | None:
+    """How the chain of the rider's choice fits on every pair sold for the bike.
+
+    Parameters
+    ----------
+    bike : Bike
+        The motorcycle with the sprockets fitted now.
+    measured : Measurements
+        The rider's answers.
+
+    Returns
+    -------
+    FitMap or None
+        None where the links of the chain on the bike, or of the one to go on, are not known.
+    """
+    fronts, rears = sold(bike)
+    now, choice = chain_now(bike, measured), rider_choice(measured)
+    if not can_be_counted(now, choice):
+        return None
+    result = fit_choice(now.fitted, fronts[:, np.newaxis], rears, choice, measured.new_links)
+    # A front sprocket that is not the smaller one is no final drive.
+    impossible = fronts[:, np.newaxis] >= rears
+    verdict = np.where(impossible, Verdict.NO_CHAIN, result.verdict)
+    return FitMap(fronts, rears, result, known_verdict(verdict, now))
+
+
+def fit_verdicts(bike: Bike, measured: Measurements) -> FloatArray:
+    """Verdict for every pair, to colour another page's chart by.
+
+    Parameters
+    ----------
+    bike : Bike
+        The motorcycle with the sprockets fitted now.
+    measured : Measurements
+        The rider's answers; ``Measurements.for_bike(bike)`` for those of the bike file.
+
+    Returns
+    -------
+    array of int (fronts, rears)
+        Codes of :class:`explorer.calc.chain.chain_fit.Verdict`, `UNKNOWN` where a measurement is
+        missing; rows and columns as in :func:`sold` [-].
+    """
+    fits = fit_map(bike, measured)
+    if fits is None:
+        fronts, rears = sold(bike)
+        return np.full((fronts.size, rears.size), UNKNOWN)
+    return fits.verdict
+
+
+def sold(bike: Bike) -> tuple[FloatArray, FloatArray]:
+    """Front and rear sprockets sold for a bike [count]."""
+    (low, high), (lowest, highest) = bike.sprockets.front_sold, bike.sprockets.rear_sold
+    return np.arange(low, high + 1), np.arange(lowest, highest + 1)
+
+
+def nearest_pair(fits: FitMap, front: int, rear: int) -> tuple[int, int] | None:
+    """The pair that fits and comes nearest to a wanted ratio; None where none does."""
+    place = nearest_fitting_pair(fits.verdict, fits.fronts, fits.rears, front, rear)
+    if place is None:
+        return None
+    return int(fits.fronts[place.front_index]), int(fits.rears[place.rear_index])
+
+
+def twins(bike: Bike, measured: Measurements, front: int, rear: int) -> tuple[Twin, ...]:
+    """Pairs of nearly the chosen ratio, nearest first, with their axle positions."""
+    fits = fit_map(bike, measured)
+    if fits is None:
+        return ()
+    pairs = gearing.near_equal_pairs(
+        fits.fronts, fits.rears, gearing.final_ratio(front, rear), _NEAR
+    )
+    found = []
+    for other_front, other_rear, difference in zip(*pairs, strict=True):
+        if (other_front, other_rear) != (front, rear):
+            row, column = other_front - fits.fronts[0], other_rear - fits.rears[0]
+            # Kept out of the map's own arrays, so that a page can show one pair by itself.
+            one = Fit(*(field[row, column] for field in fits.fit))
+            found.append(Twin(int(other_front), int(other_rear), float(difference), one))
+    return tuple(found[:_MOST_TWINS])
+
+
+def counts_for(now: FittedChain, front: int, rear: int) -> LinkCounts:
+    """Link counts of a new chain that keep the axle within the adjuster."""
+    return link_counts(now, front, rear, 0.0)

@@ -1,0 +1,211 @@
+"""What the chain bears with the fitted and with the chosen pair, and what the handbooks say."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from explorer.calc import gearing
+from explorer.calc.chain import chain_guidance, chain_load, chain_wear
+from explorer.calc.chain.chain_guidance import Guide
+from explorer.calc.chain.chain_wear import WearLimit
+from explorer.calc.drivetrain import speedometer
+from explorer.calc.drivetrain.drive import Drive
+from explorer.calc.drivetrain.speedometer import Pickup
+from explorer.calc.sprockets import chordal_speed_variation
+from explorer.calc.vehicle import FloatArray
+from explorer.records.bikes.bike import Bike
+from explorer.records.fitting.fit import Measurements
+from explorer.records.setups.setup import Setup, both_rollouts
+from explorer.study.fit_chain import MOST_WORN
+from explorer.study.gearing_result import conditions_of
+
+_CURVE_POINTS = 41
+
+
+@dataclass(frozen=True, eq=False)
+class ChainLoad:
+    """Load and motion of the chain; arrays hold the fitted and the chosen pair.
+
+    Attributes
+    ----------
+    pull : array (2,)
+        Largest pull at the tyre in any gear that engine, grip and balance allow [N].
+    tension : array (2,)
+        Tension of the chain at that pull [N].
+    speed : array (2,)
+        Chain speed at the rev limit in top gear [m/s].
+    articulation : array (2,)
+        Angle by which a link swings on the front sprocket [rad].
+    unevenness : array (2,)
+        Variation of the chain's speed over one tooth of the front sprocket [-].
+    per_kilometre : array (2,)
+        Angle through which each joint swings over one kilometre [rad].
+    repeat : array of int (2,)
+        Turns of the chain before the same front tooth meets the same link [count].
+    alternates : array of bool (2,)
+        Whether each front tooth meets inner and outer links in turn.
+    links : array of int (2,)
+        Links of the chain on each pair [count].
+    """
+
+    pull: FloatArray
+    tension: FloatArray
+    speed: FloatArray
+    articulation: FloatArray
+    unevenness: FloatArray
+    per_kilometre: FloatArray
+    repeat: FloatArray
+    alternates: FloatArray
+    links: FloatArray
+
+
+@dataclass(frozen=True, eq=False)
+class Wear:
+    """Wear of the chain on the bike.
+
+    Attributes
+    ----------
+    elongation, uncertainty : float
+        From the measured length [-].
+    used : float or None
+        Share of the manual's limit; None where that was not entered [-].
+    limits : tuple of WearLimit
+        What is published, for the spread.
+    """
+
+    elongation: float
+    uncertainty: float
+    used: float | None
+    limits: tuple[WearLimit, ...]
+
+    @property
+    def miscounted(self) -> bool:
+        """Whether the length is that of more pitches than were counted."""
+        return self.elongation > MOST_WORN
+
+    @property
+    def worn_out(self) -> bool:
+        """Whether the chain is at or past the manual's limit, as it is printed."""
+        return not self.miscounted and self.used is not None and round(100 * self.used) >= 100
+
+    @property
+    def may_be_worn_out(self) -> bool:
+        """Whether it may be past the limit within the error of the rule."""
+        if self.used is None or self.elongation <= 0:
+            return False
+        return self.elongation + self.uncertainty >= self.elongation / self.used
+
+
+@dataclass(frozen=True, eq=False)
+class SpeedometerReading:
+    """What the speedometer shows after the change.
+
+    Attributes
+    ----------
+    pickup : Pickup
+        Where it is driven from.
+    factor : float
+        Indicated over true speed [-].
+    correction : float
+        Factor by which to multiply what it shows [-].
+    true_speed, indicated : float
+        The reader's cruise speed and what it shows there [m/s].
+    under_reads, within_approval : bool
+        Whether it shows too little, and whether the type-approval inequality is met there.
+    """
+
+    pickup: Pickup
+    factor: float
+    correction: float
+    true_speed: float
+    indicated: float
+    under_reads: bool
+    within_approval: bool
+
+
+def chain_load_of(bike: Bike, setup: Setup, pitch: float, links: FloatArray) -> ChainLoad:
+    """Compute the load for chains of two link counts [SI]."""
+    front = np.array([bike.sprockets.front, setup.front])
+    rear = np.array([bike.sprockets.rear, setup.rear])
+    vehicle, (conditions, _) = bike.vehicle(setup.rider_mass), conditions_of(setup)
+    rollouts = _rollouts(bike, setup)
+    drive = Drive(vehicle, conditions, gearing.final_ratio(front, rear), rollouts)
+    engine_speed = drive.idle_speed + np.linspace(0, 1, _CURVE_POINTS) * (
+        drive.limiter_speed - drive.idle_speed
+    )
+    engine_pull = drive.pull(drive.torque(engine_speed), drive.overall)
+    pull = np.minimum(engine_pull, np.minimum(drive.grip_thrust, drive.wheelie_thrust))
+    largest = pull.max(axis=(1, 2))
+    shaft_speed = vehicle.limiter_speed / (vehicle.primary * vehicle.gears[-1])
+    return ChainLoad(
+        pull=largest,
+        tension=chain_load.tension(largest, rollouts, pitch, rear),
+        speed=chain_load.chain_speed(shaft_speed, pitch, front),
+        articulation=chain_load.articulation_angle(front),
+        unevenness=chordal_speed_variation(front),
+        per_kilometre=chain_load.articulation_per_kilometre(front, rear, links, rollouts),
+        repeat=chain_load.chain_turns_before_repeat(front, links),
+        alternates=chain_load.every_tooth_meets_both_plates(front, links),
+        links=links,
+    )
+
+
+def guides_of(setup: Setup, pitch: float, links: int, centre_distance: float) -> dict[str, Guide]:
+    """The handbooks' advice held against the chosen pair."""
+    return chain_guidance.guidance(setup.front, setup.rear, links, pitch, centre_distance)
+
+
+def wear_of(
+    bike: Bike, measured: Measurements, pitch: float, elongation: float | None
+) -> Wear | None:
+    """Wear of the chain on the bike; None where it was not measured."""
+    if elongation is None:
+        return None
+    limit = measured.si("wear_limit")
+    return Wear(
+        elongation=elongation,
+        uncertainty=float(
+            chain_wear.elongation_uncertainty(
+                # A rule reads to a third of a millimetre (common practice, no source).
+                0.0003,
+                measured.get("wear_pitches"),
+                pitch,
+            )
+        ),
+        used=None if np.isnan(limit) else float(chain_wear.wear_used(elongation, limit)),
+        limits=chain_wear.published_limits(bike.sprockets.rear),
+    )
+
+
+def speedometer_of(bike: Bike, setup: Setup, measured: Measurements) -> SpeedometerReading | None:
+    """What the speedometer shows after the change; None where its pickup is not known."""
+    if not measured.known("pickup"):
+        return None
+    pickup = Pickup(measured.get("pickup"))
+    before, after = _rollouts(bike, setup)
+    if pickup is Pickup.FRONT_WHEEL:
+        after = before
+    factor = float(
+        speedometer.indicated_over_true(
+            pickup,
+            gearing.final_ratio(bike.sprockets.front, bike.sprockets.rear),
+            gearing.final_ratio(setup.front, setup.rear),
+            before,
+            after,
+            measured.si("speedometer_before"),
+        )
+    )
+    indicated = speedometer.indicated_speed(setup.cruise_speed, factor)
+    return SpeedometerReading(
+        pickup=pickup,
+        factor=factor,
+        correction=speedometer.correction_factor(factor),
+        true_speed=setup.cruise_speed,
+        indicated=indicated,
+        under_reads=bool(speedometer.may_under_read(factor)),
+        within_approval=bool(speedometer.within_r39(indicated, setup.cruise_speed)),
+    )
+
+
+def _rollouts(bike: Bike, setup: Setup) -> FloatArray:
+    return np.array([each.value for each in both_rollouts(bike, setup)])

@@ -1,0 +1,32 @@
+"""What a rider notices, and what nobody does."""
+
+from explorer.calc.vehicle import FloatArray
+
+NOTICED_SPEED = 0.015
+"""Gain of top speed that nobody notices: less than a breath of wind does (our choice) [-]."""
+
+
+def noticeably_faster(speed: FloatArray | float, than: float) -> FloatArray | bool:
+    """Whether a top speed is so much higher than another that a rider could notice it.
+
+    A bike that is out of power past its power peak does go faster with taller gearing, so what
+    taller gearing does is read off the computed speeds and never off the limit alone.
+
+    Parameters
+    ----------
+    speed : float or array
+        Top speed; 0 where no gear holds a steady speed [m/s].
+    than : float
+        The other top speed [m/s].
+
+    Returns
+    -------
+    bool or array of bool
+        True where it is higher by more than `NOTICED_SPEED`.
+
+    Examples
+    --------
+    >>> noticeably_faster(36.0, 35.0), noticeably_faster(35.4, 35.0)
+    (True, False)
+    """
+    return speed > than * (1 + NOTICED_SPEED)

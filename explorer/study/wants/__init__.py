@@ -1,0 +1,1 @@
+"""A rider's wants judged for every pair."""

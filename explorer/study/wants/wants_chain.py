@@ -1,0 +1,254 @@
+"""Chain, parts and cost of every pair: does it go on, what must be bought, for how much."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+import numpy as np
+
+from explorer.calc.chain.chain_choice import Choice, fit_choice
+from explorer.calc.chain.chain_fit import Verdict
+from explorer.calc.vehicle import FloatArray
+from explorer.records.bikes.bike import Bike
+from explorer.records.fitting.fit import Measurements
+from explorer.records.fitting.parts import PartsList, parts_list
+from explorer.records.fitting.prices import Cost, cost
+from explorer.records.fitting.sprocket_change import SprocketChange
+from explorer.study.fit_chain import UNKNOWN, chain_now, rider_choice
+
+CAN_BE_BUILT = (Verdict.FITS, Verdict.CLOSE, UNKNOWN)
+"""Verdicts that leave a pair in the running; the two last are to be measured first."""
+
+_AT_LEAST_KEPT = 0.002
+"""Margin of the chain that is on the bike: it is on, whatever the tape says [m]."""
+
+_STAND_IN_LINKS = 110
+"""Fills the record of a change whose chain is kept and was never counted; shown nowhere."""
+
+
+@dataclass(frozen=True, eq=False)
+class PairChains:
+    """How a chain goes on each pair.
+
+    Attributes
+    ----------
+    verdict : array of int (pairs,)
+        Code of :class:`explorer.calc.chain.chain_fit.Verdict`, or UNKNOWN where a measurement
+        lacks.
+    choice : array of int (pairs,)
+        Which chain that is, code of `chain_choice.Choice`: the present one
+        uncut where it reaches, else with links taken out or added.
+    links : array (pairs,)
+        Its links; NaN where the chain is not known [count].
+    movement : array (pairs,)
+        Axle movement from where it is now, positive to the rear [m].
+    keep_margin : array (pairs,)
+        Adjuster room left with the present chain uncut; NaN where not known [m].
+    unknown : str
+        What to measure to know more, in a sentence; empty where all is known.
+    """
+
+    verdict: FloatArray
+    choice: FloatArray
+    links: FloatArray
+    movement: FloatArray
+    keep_margin: FloatArray
+    unknown: str
+
+    @property
+    def can_be_built(self) -> FloatArray:
+        """Whether each pair stays in the running, shape (pairs,)."""
+        return np.isin(self.verdict, CAN_BE_BUILT)
+
+
+@dataclass(frozen=True, eq=False)
+class PairCosts:
+    """What each pair needs bought.
+
+    Attributes
+    ----------
+    parts : array (pairs,)
+        Different parts needed; NaN where the pair cannot be built [count].
+    total : array (pairs,)
+        Sum of the prices given for them; NaN likewise.
+    priced : array of bool (pairs,)
+        Whether all of them have a price.
+    unpriced : tuple of str
+        Ids of parts without a price, each once.
+    needed : dict of str to str
+        Every part that some pair needs: its id, and its name without the teeth.
+    """
+
+    parts: FloatArray
+    total: FloatArray
+    priced: FloatArray
+    unpriced: tuple[str, ...]
+    needed: dict[str, str]
+
+
+def pair_chains(
+    bike: Bike, measured: Measurements, front: FloatArray, rear: FloatArray
+) -> PairChains:
+    """The chain on every pair.
+
+    Parameters
+    ----------
+    bike : Bike
+        The motorcycle with the sprockets fitted now.
+    measured : Measurements
+        The rider's answers.
+    front, rear : array of int (pairs,)
+        Teeth [count].
+
+    Returns
+    -------
+    PairChains
+        The chain of the rider's choice; where that is the present one uncut and it does not
+        reach, the same with the fewest links changed.
+    """
+    now = chain_now(bike, measured)
+    fitted_pair = (front == bike.sprockets.front) & (rear == bike.sprockets.rear)
+    nothing = np.full(front.shape, np.nan)
+    if now.fitted is None:
+        return PairChains(
+            np.where(fitted_pair, Verdict.FITS, UNKNOWN),
+            np.full(front.shape, Choice.KEEP_CHAIN),
+            nothing,
+            nothing,
+            nothing,
+            "Count the links of the chain, or measure the centre distance: without them nobody "
+            "knows which pair the chain reaches round.",
+        )
+    wanted = rider_choice(measured)
+    if not now.rooms_known and wanted in (Choice.SHORTEST, Choice.FEWEST_CHANGED):
+        # Without the adjuster's room no number of links can be worked out.
+        wanted = Choice.KEEP_CHAIN
+    keep = fit_choice(now.fitted, front, rear, Choice.KEEP_CHAIN)
+    first = fit_choice(now.fitted, front, rear, wanted, measured.new_links)
+    choice = np.full(front.shape, wanted)
+    fields = [first.verdict, first.links, first.movement]
+    if wanted is Choice.KEEP_CHAIN:
+        other = fit_choice(now.fitted, front, rear, Choice.FEWEST_CHANGED)
+        instead = (keep.verdict != Verdict.FITS) & (other.verdict == Verdict.FITS) & ~fitted_pair
+        choice = np.where(instead, Choice.FEWEST_CHANGED, choice)
+        fields = [
+            np.where(instead, theirs, own)
+            for own, theirs in zip(
+                fields, [other.verdict, other.links, other.movement], strict=True
+            )
+        ]
+        choice = np.where(fields[1] == now.fitted.links, Choice.KEEP_CHAIN, choice)
+    verdict, links, movement = fields
+    keep_margin, unknown = keep.margin, ""
+    if not now.rooms_known:
+        verdict = np.where(verdict == Verdict.NO_CHAIN, verdict, UNKNOWN)
+        keep_margin = nothing
+        unknown = (
+            "Measure the room of the adjuster both ways: without it nobody knows which pair fits."
+        )
+    if wanted is Choice.KEEP_CHAIN:
+        verdict = np.where(fitted_pair, Verdict.FITS, verdict)
+    on_it = fitted_pair & now.rooms_known
+    keep_margin = np.where(on_it, np.fmax(keep_margin, _AT_LEAST_KEPT), keep_margin)
+    return PairChains(verdict, choice, links, movement, keep_margin, unknown)
+
+
+def parts_of_pair(
+    bike: Bike, measured: Measurements, front: int, rear: int, choice: int, links: float
+) -> PartsList:
+    """What to buy for one pair.
+
+    Parameters
+    ----------
+    bike : Bike
+        The motorcycle with the sprockets fitted now.
+    measured : Measurements
+        The rider's answers, how front sprocket, chain and axle are held among them.
+    front, rear : int
+        Teeth [count].
+    choice : int
+        Code of `chain_choice.Choice`.
+    links : float
+        Links of that chain; NaN where not known [count].
+
+    Returns
+    -------
+    PartsList
+        Nothing to buy where nothing is changed.
+    """
+    fitted = chain_now(bike, measured).fitted
+    old = _STAND_IN_LINKS if fitted is None else fitted.links
+    return parts_list(
+        SprocketChange(
+            old_front=bike.sprockets.front,
+            old_rear=bike.sprockets.rear,
+            front=front,
+            rear=rear,
+            chain_size=bike.chain.size,
+            old_links=old,
+            links=old if np.isnan(links) else int(links),
+            new_chain=choice in (Choice.SHORTEST, Choice.NEW_CHAIN),
+            joining_link=measured.get("joining_link"),
+            retainer=measured.get("retainer"),
+            rear_nuts=measured.get("rear_nuts"),
+            axle_lock=measured.get("axle_lock"),
+        )
+    )
+
+
+def pair_costs(
+    bike: Bike,
+    measured: Measurements,
+    front: FloatArray,
+    rear: FloatArray,
+    chains: PairChains,
+    prices: Mapping[str, Decimal | None],
+) -> PairCosts:
+    """Number of parts and cost of every pair; pairs that need the same parts are priced once.
+
+    Parameters
+    ----------
+    bike : Bike
+        The motorcycle with the sprockets fitted now.
+    measured : Measurements
+        The rider's answers.
+    front, rear : array of int (pairs,)
+        Teeth [count].
+    chains : PairChains
+        Which chain goes on each pair.
+    prices : mapping of str to Decimal or None
+        Prices by the id of the part.
+
+    Returns
+    -------
+    PairCosts
+        Optional parts are left out.
+    """
+    changed = [front != bike.sprockets.front, rear != bike.sprockets.rear]
+    kinds = np.stack(
+        [*changed, chains.can_be_built, chains.choice, np.nan_to_num(chains.links)], axis=1
+    )
+    _, first, kind = np.unique(kinds, axis=0, return_index=True, return_inverse=True)
+    rows: list[tuple[float, float, bool]] = []
+    unpriced: dict[str, None] = {}
+    needed: dict[str, str] = {}
+    for index in first:
+        if not chains.can_be_built[index]:
+            rows.append((np.nan, np.nan, False))
+            continue
+        pair = int(front[index]), int(rear[index]), int(chains.choice[index])
+        bought = cost(parts_of_pair(bike, measured, *pair, float(chains.links[index])), prices)
+        rows.append((len(_needed(bought)), float(needed_total(bought)), not bought.unpriced))
+        unpriced |= dict.fromkeys(part.id for part in bought.unpriced)
+        needed |= {line.part.id: line.part.id.replace("-", " ") for line in _needed(bought)}
+    count, total, priced = (np.array(column)[kind.ravel()] for column in zip(*rows, strict=True))
+    return PairCosts(count, total, priced, tuple(unpriced), needed)
+
+
+def needed_total(bought: Cost) -> Decimal:
+    """Sum of the prices given for parts that are not optional."""
+    return sum((line.cost for line in _needed(bought) if line.cost is not None), Decimal(0))
+
+
+def _needed(bought: Cost) -> list:
+    return [line for line in bought.lines if not line.part.optional]

@@ -1,0 +1,109 @@
+"""Where each want of a rider is judged: on which ground, and with which weight.
+
+A want of a mix is judged on its terrain's surface and course, level and with the air of the
+set-up; the rider's own wants on the ground of the set-up; the legal road speed on dry asphalt.
+"""
+
+from dataclasses import dataclass
+
+from explorer.records.ground.course_ids import DEFAULT_COURSE
+from explorer.records.riding.mixes import terrains
+from explorer.records.riding.wants import FewShifts, LegalRoadSpeed, Want
+from explorer.records.riding.wants_link import Wishes
+from explorer.records.setups.setup import Setup
+
+ROAD = "dry-asphalt"
+"""Surface of the legal road speed."""
+
+
+@dataclass(frozen=True)
+class Placed:
+    """A want on its ground.
+
+    Attributes
+    ----------
+    want : Want
+        What is wanted.
+    terrain : str or None
+        Terrain of the mix that it comes from; None for the rider's own.
+    weight : float
+        Its own weight, times the share of its terrain [-].
+    """
+
+    want: Want
+    terrain: str | None
+    weight: float
+
+
+def placed_wants(wishes: Wishes) -> tuple[Placed, ...]:
+    """The rider's own wants, then those of each terrain of the mix.
+
+    Parameters
+    ----------
+    wishes : Wishes
+        What the rider said.
+
+    Returns
+    -------
+    tuple of Placed
+        With their weights in the score.
+    """
+    own = [Placed(want, None, want.weight) for want in wishes.wants]
+    mixed = [
+        Placed(want, name, want.weight * share)
+        for name, share in wishes.mix.items()
+        for want in terrains()[name].wants
+    ]
+    return (*own, *mixed)
+
+
+def ground_of(placed: Placed, setup: Setup) -> Setup:
+    """The set-up with the ground on which a want is judged.
+
+    Parameters
+    ----------
+    placed : Placed
+        The want.
+    setup : Setup
+        Air, tyre and rider, and the ground of the rider's own wants.
+
+    Returns
+    -------
+    Setup
+        With surface and slope replaced. A course brings its own, so that all courses share one.
+    """
+    if isinstance(placed.want, (LegalRoadSpeed, FewShifts)):
+        return setup.changed(surface=ROAD, slope=0.0)
+    if placed.terrain is None:
+        return setup
+    return setup.changed(surface=terrains()[placed.terrain].surface, slope=0.0)
+
+
+def usual_ground(ground: Setup) -> Setup:
+    """The set-up with everything replaced that a scene does not depend on, to find it again.
+
+    Parameters
+    ----------
+    ground : Setup
+        Ground, air, tyre and rider count.
+
+    Returns
+    -------
+    Setup
+        Equal for set-ups that give the same scene.
+    """
+    same = {
+        "front": 13,
+        "rear": 48,
+        "cruise_speed": 10.0,
+        "target_speed": 15.0,
+        "roll_from": 10.0,
+        "roll_to": 15.0,
+        "roll_gear": 1,
+        "distance": 100.0,
+        "measure": "time_to_speed",
+        "shift_at": None,
+        "course": DEFAULT_COURSE,
+        "units": "metric",
+    }
+    return ground.model_copy(update=same)

@@ -1,0 +1,78 @@
+"""The order of the set-ups, what is a reason to buy, and the careful step of one tooth."""
+
+import numpy as np
+
+from explorer.calc.drivetrain.top_speed import Limit
+from explorer.calc.vehicle import FloatArray
+from explorer.study.noticed import noticeably_faster
+from explorer.study.wants.wants_result import WantsResult
+
+
+def worth(result: WantsResult) -> FloatArray:
+    """Score gained over the fitted pair, as far as it is a reason to buy.
+
+    Of a bike that runs out of power, not of revs, a taller pair is sold as a faster one only if
+    its top speed is noticeably higher, which it is where the engine is past its power peak; a
+    smaller gain in top speed is left out.
+
+    Parameters
+    ----------
+    result : WantsResult
+        Every pair scored.
+
+    Returns
+    -------
+    array (pairs,)
+        Score less now's [-].
+    """
+    now, taller = result.now, result.ratio < result.ratio[result.now]
+    gains = np.zeros((len(result.judged), result.ratio.size))
+    for number, each in enumerate(result.judged):
+        gains[number] = each.satisfaction - each.satisfaction[now]
+        if each.want.kind == "top-speed" and each.limit[now] == Limit.POWER:
+            in_vain = taller & ~noticeably_faster(each.value, each.value[now])
+            gains[number] = np.where(in_vain, np.minimum(gains[number], 0.0), gains[number])
+    weights = np.array([each.weight for each in result.judged])
+    total = weights.sum()
+    return weights @ gains / total if total > 0 else np.zeros(result.ratio.size)
+
+
+def ranked(result: WantsResult) -> list[int]:
+    """The pairs tried under the draws that can be built, best first.
+
+    Score counts first; then the mean score under the draws, fewer parts, the smaller change.
+
+    Parameters
+    ----------
+    result : WantsResult
+        Every pair scored.
+
+    Returns
+    -------
+    list of int
+        Indexes.
+    """
+    drawn, robust_ = result.robust.pairs, result.robust
+    keys = (
+        np.abs(np.log(result.ratio[drawn] / result.ratio[result.now])),
+        result.costs.parts[drawn],
+        -robust_.mean.round(2),
+        -result.score[drawn].round(3),
+    )
+    return [int(drawn[each]) for each in np.lexsort(keys) if result.eligible[drawn[each]]]
+
+
+def one_tooth(result: WantsResult, order: list[int], picks: list[int]) -> int:
+    """The best pair one tooth away, on the way to the best of the list; -1 if none is sold."""
+    front, rear, now = result.front, result.rear, result.now
+    steps = np.abs(front - front[now]) + np.abs(rear - rear[now])
+    away = [int(index) for index in np.flatnonzero(steps == 1)]
+    if picks:
+        way = np.sign(result.ratio[picks[0]] - result.ratio[now])
+        toward = [each for each in away if np.sign(result.ratio[each] - result.ratio[now]) == way]
+        away = toward or away
+    place = {index: rank for rank, index in enumerate(order)}
+    buildable = [index for index in away if index in place]
+    if buildable:
+        return min(buildable, key=place.__getitem__)
+    return max(away, key=lambda index: result.score[index], default=-1)

@@ -1,0 +1,292 @@
+"""Does the ranking stand when what is unsure turns out otherwise? Fixed draws of all of it at once.
+
+Each draw is one day, one bike and one rider that the numbers given may stand for: mass, drag area
+and engine power, roll-out, wind, altitude, grip and rolling resistance within their bounds, and
+the shares of the mix. All set-ups get the same draws, so that differences between them are seen
+apart from what moves them together. Surfaces of a course are taken as they are.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import cache, lru_cache
+
+import numpy as np
+from scipy.stats import qmc
+
+from explorer.calc.atmosphere import air_density, standard_atmosphere
+from explorer.calc.drivetrain.drive import Drive
+from explorer.calc.engine.power_correction import power_factor
+from explorer.calc.statistics.spreads import COMPUTED_ROLLOUT, MEASURED_ROLLOUT, STEP, USUAL_SPREADS
+from explorer.calc.statistics.uncertainty import distinguishable
+from explorer.calc.vehicle import Conditions, FloatArray
+from explorer.calc.wants.wants_score import satisfaction, weighted_score
+from explorer.records.bikes.bike import Bike
+from explorer.records.ground.surfaces import surfaces
+from explorer.records.setups.setup import Setup
+from explorer.records.tyre import rollout
+from explorer.study.wants.wants_judged import OF_GROUND, Judged, Scene, engine_bands, measured
+from explorer.study.wants.wants_placed import Placed, ground_of, usual_ground
+
+DRAWS = 32
+"""Number of draws; a power of two keeps the sequence even."""
+
+WIND = 10 / 3.6
+"""Bounds of the wind about the one set (our choice) [m/s]."""
+
+ALTITUDE = 300.0
+"""Bounds of the altitude about the one set (our choice) [m]."""
+
+SHARE_FACTOR = 1.5
+"""Each share of the mix may be as much as this factor more or less (our choice) [-]."""
+
+SAME_SCORE = 0.01
+"""Scores closer than this read as equal (our choice) [-]."""
+
+_INPUTS = ("mass", "drag_area", "power_factor", "rollout", "wind", "altitude", "grip", "rolling")
+_DECIDES = 0.5
+"""Correlation from which an input is said to decide between two set-ups (our choice) [-]."""
+
+_LISTED = 3
+"""A pair "stays in the list" while it is among so many best."""
+
+
+@dataclass(frozen=True, eq=False)
+class Robust:
+    """Some set-ups under all draws.
+
+    Attributes
+    ----------
+    pairs : array of int (some,)
+        Indexes of the pairs that were drawn [-].
+    scores : array (draws, some)
+        Score of each in each draw [-].
+    margins : array (draws, wants, some)
+        Margin of each want; NaN where not reached [SI unit of the want].
+    """
+
+    pairs: FloatArray
+    scores: FloatArray
+    margins: FloatArray
+
+    @property
+    def share_best(self) -> FloatArray:
+        """Share of the draws in which each is best, or equal to the best, shape (some,) [-]."""
+        return (self.scores >= self.scores.max(axis=1, keepdims=True) - SAME_SCORE).mean(axis=0)
+
+    @property
+    def share_listed(self) -> FloatArray:
+        """Share of the draws in which each is among the three best scores, shape (some,) [-]."""
+        bar = np.sort(self.scores, axis=1)[:, -min(_LISTED, self.pairs.size)]
+        return (self.scores >= bar[:, np.newaxis] - SAME_SCORE).mean(axis=0)
+
+    @property
+    def mean(self) -> FloatArray:
+        """Mean score over all draws, shape (some,) [-]."""
+        return self.scores.mean(axis=0)
+
+    def place(self, pair: int) -> int:
+        """Place of a pair among those drawn, -1 if it is not among them."""
+        found = np.flatnonzero(self.pairs == pair)
+        return int(found[0]) if found.size else -1
+
+    def equal(self, first: int, second: int, difference: float) -> bool:
+        """Whether two pairs' scores differ by less than what is unsure explains.
+
+        Parameters
+        ----------
+        first, second : int
+            Places among the pairs drawn.
+        difference : float
+            Their scores' difference without any draw [-].
+        """
+        apart = self.scores[:, first] - self.scores[:, second]
+        return abs(difference) < SAME_SCORE or not distinguishable(difference, apart.std())
+
+    def margin_uncertainty(self, place: int) -> FloatArray:
+        """Standard deviation of each want's margin over the draws, shape (wants,)."""
+        values = self.margins[:, :, place]
+        return np.where(np.isnan(values).any(axis=0), np.nan, values.std(axis=0))
+
+
+@cache
+def quantiles(terrains: int) -> tuple[dict[str, FloatArray], FloatArray]:
+    """Fixed low-discrepancy numbers between 0 and 1: by input, and for each terrain's share.
+
+    Parameters
+    ----------
+    terrains : int
+        Terrains of the mix.
+
+    Returns
+    -------
+    tuple of dict of str to array (draws,), and array (draws, terrains)
+        The same at every call [-].
+    """
+    points = qmc.Sobol(len(_INPUTS) + terrains, rng=5).random(DRAWS)
+    return dict(zip(_INPUTS, points.T, strict=False)), points[:, len(_INPUTS) :]
+
+
+def drawn_weights(placed: Sequence[Placed]) -> FloatArray:
+    """Weight of each want in each draw, the shares of the mix varied and scaled back to one.
+
+    Parameters
+    ----------
+    placed : sequence of Placed
+        Wants on their ground, with their weights.
+
+    Returns
+    -------
+    array (draws, wants)
+        Weights [-].
+    """
+    names = list(dict.fromkeys(each.terrain for each in placed if each.terrain is not None))
+    _, numbers = quantiles(len(names))
+    factor = SHARE_FACTOR ** (2 * numbers - 1)
+    weights = np.array([each.weight for each in placed])
+    # The sum of a terrain's weights stands for its share.
+    share = np.array([sum(e.weight for e in placed if e.terrain == name) for name in names])
+    if names and share.sum() > 0:
+        factor = factor * share.sum() / (factor @ share)[:, np.newaxis]
+    columns = [
+        factor[:, names.index(e.terrain)] if e.terrain in names else np.ones(DRAWS) for e in placed
+    ]
+    return weights * np.stack(columns, axis=1) if columns else np.zeros((DRAWS, 0))
+
+
+@lru_cache(maxsize=8)
+def drawn_scene(bike: Bike, setup: Setup, ratios: tuple[float, ...], terrains: int) -> Scene:
+    """Every ratio in every draw on one ground, draw after draw.
+
+    Parameters
+    ----------
+    bike : Bike
+        The motorcycle.
+    setup : Setup
+        Its ground, air and tyre.
+    ratios : tuple of float
+        Final drive ratios [-].
+    terrains : int
+        Terrains of the mix, which fixes the sequence.
+
+    Returns
+    -------
+    Scene
+        Of draws × ratios; what has been computed on it is kept for the next call.
+    """
+    ratio = np.array(ratios)
+    given, _ = quantiles(terrains)
+    # From -1 to 1, and repeated for every ratio.
+    way = {name: np.repeat(2 * numbers - 1, ratio.size) for name, numbers in given.items()}
+    vehicle = bike.vehicle(setup.rider_mass)
+    usual = {each.input: each for each in USUAL_SPREADS}
+
+    def off(name: str, value: float) -> FloatArray:
+        spread = usual[name]
+        return value + way[name] * STEP * spread.amount * (value if spread.relative else 1.0)
+
+    air = standard_atmosphere(setup.altitude + ALTITUDE * way["altitude"])
+    temperature = air.temperature if setup.temperature is None else setup.temperature
+    surface = surfaces()[setup.surface]
+    conditions = Conditions(
+        slope=float(np.arctan(setup.slope)),
+        head_wind=setup.head_wind + WIND * way["wind"],
+        air_density=air_density(air.pressure, temperature),
+        power_factor=off("power_factor", 1.0) * power_factor(air.pressure, temperature),
+        rolling_coefficient=_between(
+            surface.rolling_low, surface.rolling_typical, surface.rolling_high, way["rolling"]
+        ),
+        grip=_between(surface.grip_low, surface.grip_typical, surface.grip_high, way["grip"]),
+    )
+    vehicle = replace(
+        vehicle, mass=off("mass", vehicle.mass), drag_area=off("drag_area", vehicle.drag_area)
+    )
+    doubt = COMPUTED_ROLLOUT if setup.rollout is None else MEASURED_ROLLOUT
+    turn = rollout(setup.tyre, setup.rollout).value * (1 + way["rollout"] * STEP * doubt)
+    return Scene(
+        Drive(vehicle, conditions, np.tile(ratio, DRAWS), turn),
+        *engine_bands(bike),
+    )
+
+
+def _between(low: float, typical: float, high: float, way: FloatArray) -> FloatArray:
+    """From the low bound at -1 over the typical value at 0 to the high bound at 1."""
+    return typical + way * np.where(way < 0, typical - low, high - typical)
+
+
+def robust(
+    bike: Bike, setup: Setup, judged: Sequence[Judged], ratio: FloatArray, pairs: FloatArray
+) -> Robust:
+    """Judge some pairs under all draws.
+
+    Parameters
+    ----------
+    bike : Bike
+        The motorcycle.
+    setup : Setup
+        What the rider chose.
+    judged : sequence of Judged
+        The wants as judged without draws.
+    ratio : array (pairs,)
+        Final drive ratios of all pairs [-].
+    pairs : array of int (some,)
+        The pairs to draw [-].
+
+    Returns
+    -------
+    Robust
+        Their scores and margins.
+    """
+    placed = [each.placed for each in judged]
+    terrains = len({each.terrain for each in placed} - {None})
+    ratios, inverse = np.unique(ratio[pairs], return_inverse=True)
+    margins = np.empty((DRAWS, len(judged), pairs.size))
+    for row, each in enumerate(judged):
+        if each.unknown or not isinstance(each.want, OF_GROUND):
+            margins[:, row] = each.margin[pairs]
+            continue
+        ground = usual_ground(ground_of(each.placed, setup))
+        scene = drawn_scene(bike, ground, tuple(ratios.tolist()), terrains)
+        _, margin, _ = measured(each.want, scene)
+        margins[:, row] = margin.reshape(DRAWS, ratios.size)[:, inverse]
+    satisfied = (
+        np.stack(
+            [satisfaction(margins[:, row], each.tolerance) for row, each in enumerate(judged)],
+            axis=1,
+        )
+        if judged
+        else np.zeros((DRAWS, 0, pairs.size))
+    )
+    known = np.array([not each.unknown for each in judged], float)
+    return Robust(pairs, weighted_score(satisfied, drawn_weights(placed) * known), margins)
+
+
+def decided_by(
+    draws: Robust, placed: Sequence[Placed], first: int, second: int
+) -> list[tuple[str, float]]:
+    """Which of the unsure inputs the difference of two set-ups hangs on.
+
+    Parameters
+    ----------
+    draws : Robust
+        With both pairs in it.
+    placed : sequence of Placed
+        Wants on their ground; the terrains among them are inputs too.
+    first, second : int
+        Indexes of the pairs.
+
+    Returns
+    -------
+    list of (str, float)
+        Name of each input whose correlation with the difference of the scores, over the draws,
+        is at least one half, the strongest first. Empty where the difference never changes.
+    """
+    one, two = draws.place(first), draws.place(second)
+    apart = draws.scores[:, one] - draws.scores[:, two]
+    if min(one, two) < 0 or np.ptp(apart) < SAME_SCORE:
+        return []
+    terrains = list(dict.fromkeys(each.terrain for each in placed if each.terrain is not None))
+    given, shares = quantiles(len(terrains))
+    inputs = given | dict(zip(terrains, shares.T, strict=True))
+    related = {name: float(np.corrcoef(way, apart)[0, 1]) for name, way in inputs.items()}
+    strong = [(name, value) for name, value in related.items() if abs(value) >= _DECIDES]
+    return sorted(strong, key=lambda each: -abs(each[1]))

@@ -1,0 +1,267 @@
+"""The few set-ups worth buying, each with what it gains and costs."""
+
+from dataclasses import dataclass, field
+from decimal import Decimal
+from functools import cached_property
+
+import numpy as np
+
+from explorer.calc.statistics.uncertainty import distinguishable
+from explorer.records.fitting.parts import PartsList
+from explorer.records.fitting.prices import Cost, cost
+from explorer.study.wants.wants_chain import needed_total, parts_of_pair
+from explorer.study.wants.wants_rank import one_tooth, ranked, worth
+from explorer.study.wants.wants_result import WantsResult
+from explorer.study.wants.wants_robust import SAME_SCORE, Robust
+
+NOW, ONE_TOOTH, BEST = "as it is now", "one tooth first, then ride", "short list"
+
+_MOST_PICKS = 3
+_NEIGHBOUR = 0.03
+"""Of ratios within three per cent, about one rear tooth, one is enough in a short list."""
+
+NOTICED = 0.01
+"""Satisfactions closer than this are not worth a line (our choice) [-]."""
+
+_LUCK = 0.5
+"""A winner that is best in a smaller share of the draws wins by luck (our choice) [-]."""
+
+
+@dataclass(frozen=True)
+class Change:
+    """What a set-up does to one want, against the gearing fitted now.
+
+    Attributes
+    ----------
+    want : int
+        Index of the want as judged.
+    before, after : float
+        Margin now and with the set-up; NaN where not reached [SI unit of the want].
+    unsure : float
+        Standard uncertainty of after less before; NaN where not known [SI unit of the want].
+    """
+
+    want: int
+    before: float
+    after: float
+    unsure: float
+
+    @property
+    def sure(self) -> bool:
+        """Whether the change is larger than what is unsure about it explains."""
+        if not np.isfinite(self.after - self.before):
+            return True
+        return bool(distinguishable(self.after - self.before, np.nan_to_num(self.unsure)))
+
+
+@dataclass(frozen=True, eq=False)
+class Listed:
+    """One set-up of the short list.
+
+    Attributes
+    ----------
+    index, front, rear : int
+        Which pair.
+    roles : tuple of str
+        Why it is listed: `NOW`, `ONE_TOOTH`, `BEST`, one or several of them.
+    score : float
+        0 to 1 [-].
+    verdict, choice : int
+        Chain verdict and which chain; see :class:`explorer.study.wants.wants_chain.PairChains`.
+    links, movement : float
+        Its links [count] and axle movement [m]; NaN where not known.
+    met, missed : tuple of int
+        Indexes of the wants as judged.
+    parts : PartsList or None
+        What to buy; None where the pair cannot be built.
+    cost : Cost or None
+        What that costs.
+    gains, losses : tuple of Change
+        Wants better and worse satisfied than now.
+    equal_to : tuple of int
+        Indexes of other listed pairs whose score differs by less than what is unsure.
+    share_best, share_listed : float
+        Share of the draws in which it is best, and among the best three [-].
+    by_luck : bool
+        It has the best score, yet is best in fewer than half of the draws.
+    """
+
+    index: int
+    front: int
+    rear: int
+    roles: tuple[str, ...]
+    score: float
+    verdict: int
+    choice: int
+    links: float
+    movement: float
+    met: tuple[int, ...]
+    missed: tuple[int, ...]
+    parts: PartsList | None
+    cost: Cost | None
+    gains: tuple[Change, ...]
+    losses: tuple[Change, ...]
+    equal_to: tuple[int, ...]
+    share_best: float
+    share_listed: float
+    by_luck: bool
+
+    @property
+    def total(self) -> Decimal:
+        """Sum of the prices given for the parts needed."""
+        return Decimal(0) if self.cost is None else needed_total(self.cost)
+
+
+@dataclass(frozen=True, eq=False)
+class ShortList:
+    """The short list of one computation.
+
+    Attributes
+    ----------
+    result : WantsResult
+        What it was drawn from.
+    entries : tuple of Listed
+        The best first; "as it is now" always among them.
+    """
+
+    result: WantsResult
+    entries: tuple[Listed, ...] = field(default=())
+
+    @cached_property
+    def best(self) -> Listed:
+        """The entry with the best rank."""
+        return self.entries[0]
+
+    def entry(self, index: int) -> Listed | None:
+        """The entry of a pair, if it is listed."""
+        return next((each for each in self.entries if each.index == index), None)
+
+
+def short_list(result: WantsResult) -> ShortList:
+    """Two to five set-ups: the best that nobody dominates, one tooth away, and as it is now.
+
+    Parameters
+    ----------
+    result : WantsResult
+        Every pair scored.
+
+    Returns
+    -------
+    ShortList
+        Worth buying first; as it is now comes first where nothing else is worth buying.
+    """
+    order = ranked(result)
+    gain = worth(result)
+    better = [each for each in order if not result.dominated[each] and gain[each] > SAME_SCORE]
+    picks: list[int] = []
+    for index in better:
+        near = [abs(result.ratio[index] / result.ratio[each] - 1) for each in picks]
+        if len(picks) < _MOST_PICKS and all(each > _NEIGHBOUR for each in near):
+            picks.append(index)
+    careful = one_tooth(result, order, picks)
+    place = {index: rank for rank, index in enumerate(order)}
+    rest = {each for each in (careful, result.now) if each >= 0} - set(picks)
+    listed = [*picks, *sorted(rest, key=lambda each: place.get(each, len(order)))]
+    if not picks:
+        listed.sort(key=lambda each: each != result.now)
+    winner = order[0] if order else result.now
+    return ShortList(
+        result,
+        tuple(_listed(result, index, listed, picks, careful, index == winner) for index in listed),
+    )
+
+
+def _listed(
+    result: WantsResult,
+    index: int,
+    others: list[int],
+    picks: list[int],
+    careful: int,
+    winner: bool,
+) -> Listed:
+    front, rear = result.pair(index)
+    chains, draws = result.chains, result.robust
+    parts = priced = None
+    if chains.can_be_built[index]:
+        parts = parts_of_pair(
+            result.bike,
+            result.measured,
+            front,
+            rear,
+            int(chains.choice[index]),
+            float(chains.links[index]),
+        )
+        priced = cost(parts, result.prices, result.currency)
+    place = draws.place(index)
+    share_best = float(draws.share_best[place]) if place >= 0 else 0.0
+    changes = _changes(result, index)
+    gained = [each for each, better in changes if better]
+    known = [n for n, each in enumerate(result.judged) if not each.unknown]
+    roles = {NOW: index == result.now, ONE_TOOTH: index == careful, BEST: index in picks}
+    return Listed(
+        index=index,
+        front=front,
+        rear=rear,
+        roles=tuple(role for role, true in roles.items() if true),
+        score=float(result.score[index]),
+        verdict=int(chains.verdict[index]),
+        choice=int(chains.choice[index]),
+        links=float(chains.links[index]),
+        movement=float(chains.movement[index]),
+        met=tuple(n for n in known if result.judged[n].met[index]),
+        missed=tuple(n for n in known if not result.judged[n].met[index]),
+        parts=parts,
+        cost=priced,
+        gains=tuple(gained),
+        losses=tuple(each for each, better in changes if not better),
+        equal_to=tuple(
+            each for each in others if each != index and equal(result, draws, index, each)
+        ),
+        share_best=share_best,
+        share_listed=float(draws.share_listed[place]) if place >= 0 else 0.0,
+        by_luck=winner
+        and index != result.now
+        and share_best < min(_LUCK, float(np.max(draws.share_best))),
+    )
+
+
+def _changes(result: WantsResult, index: int) -> list[tuple[Change, bool]]:
+    """Wants whose satisfaction differs from now's, and whether for the better."""
+    draws, now = result.robust, result.now
+    here, there = draws.place(now), draws.place(index)
+    found = []
+    for number, each in enumerate(result.judged):
+        satisfied = each.satisfaction
+        if each.unknown or abs(satisfied[index] - satisfied[now]) <= NOTICED:
+            continue
+        unsure = np.nan
+        if here >= 0 and there >= 0:
+            apart = draws.margins[:, number, there] - draws.margins[:, number, here]
+            apart = apart[np.isfinite(apart)]
+            unsure = float(apart.std()) if apart.size else np.nan
+        change = Change(number, float(each.margin[now]), float(each.margin[index]), unsure)
+        found.append((change, bool(satisfied[index] > satisfied[now])))
+    return found
+
+
+def equal(result: WantsResult, draws: Robust, first: int, second: int) -> bool:
+    """Whether two pairs' scores differ by less than what is unsure explains.
+
+    Parameters
+    ----------
+    result : WantsResult
+        Every pair scored.
+    draws : Robust
+        With both pairs in it.
+    first, second : int
+        Indexes of the pairs.
+
+    Returns
+    -------
+    bool
+        Differences are taken draw by draw, as both pairs sit on the same bike.
+    """
+    places = draws.place(first), draws.place(second)
+    if -1 in places:
+        return False
+    return draws.equal(*places, float(result.score[first] - result.score[second]))

@@ -1,0 +1,1 @@
+"""One folder for each task of the rider, with its page."""

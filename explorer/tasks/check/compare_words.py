@@ -1,0 +1,298 @@
+"""What the comparison says: each measurement beside its prediction, and what to do next."""
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+
+from explorer import units
+from explorer.calc.drivetrain import speedometer
+from explorer.calc.ride.speedometer_fit import LineFit, reading_at, true_speed_at
+from explorer.calc.statistics.repeated_runs import Mean
+from explorer.calc.statistics.verdict import MOST_RUNS, Outcome
+from explorer.records.rides.typed_runs import MarkedSpeed, TimedRuns
+from explorer.study.check_compare_result import (
+    ComparedChange,
+    ComparedHill,
+    ComparedRuns,
+    ComparedSpeed,
+)
+from explorer.study.gearing_result import FITTED
+
+CAUTIONS = (
+    "Measure on closed ground, or where you may lawfully ride at these speeds, on a straight that "
+    "you can see to its end and that is empty; a second person keeps watch.",
+    "No looking at the phone while riding: start the log before you set off, or let somebody else "
+    "time from the side. Eyes on the road, not on the instruments.",
+    "After a change of gearing stop after five minutes and check nuts, clip, slack and alignment "
+    "before any measuring ride, as the bike's own manual says.",
+    "Braking points and engine note have changed with the gearing; begin gently.",
+)
+
+GEARINGS = {FITTED: "fitted", 1 - FITTED: "chosen"}
+
+SPEED_HEADS = ("Gear, engine speed", "Gearing", "Computed", "GPS", "Verdict")
+RUN_HEADS = ("Roll-on", "Gearing", "Computed", "Measured, both ways", "Verdict")
+CHANGE_HEADS = ("Chosen less fitted", "Computed", "Measured", "Verdict")
+HILL_HEADS = ("Hill", "Gearing", "Steepest slope, computed", "Seen", "Verdict")
+METER_HEADS = ("Speedometer shows", "True speed", "One reading is sure to")
+
+
+def between(value: float, expanded: float, kind: str, system: str) -> str:
+    """A value with its 95 % interval in the reader's unit.
+
+    Examples
+    --------
+    >>> between(12.5, 0.14, "speed", "metric")
+    '45.0 ± 0.5 km/h'
+    """
+    factor, unit = units.display(1.0, kind, system)
+    band = abs(expanded * factor)
+    if not math.isfinite(value):
+        return "no value"
+    if not math.isfinite(band) or band <= 0:
+        return f"{value * factor:.3g} {unit}".replace("-", "−")
+    # One digit of the band, two if it begins with a 1, as everywhere on these pages.
+    digits = -math.floor(math.log10(band))
+    digits = min(max(digits + (band * 10**digits < 2), 0), 2)
+    shown = round(value * factor, digits) + 0.0  # no "−0"
+    return f"{shown:.{digits}f} ± {band:.{digits}f} {unit}".replace("-", "−")
+
+
+def mean(value: Mean, kind: str, system: str) -> str:
+    """A mean with its 95 % interval."""
+    return between(value.value, value.expanded, kind, system)
+
+
+def run_name(row: TimedRuns, system: str) -> str:
+    """A roll-on as a rider says it."""
+    start, end = (units.text(speed, "speed", system) for speed in (row.from_speed, row.to_speed))
+    return f"gear {row.gear}, {start} to {end}"
+
+
+def speed_rows(found: Sequence[ComparedSpeed], system: str) -> list[tuple[str, ...]]:
+    """Marked engine speeds."""
+    return [
+        (
+            f"gear {each.row.gear}, {units.text(each.row.engine_speed, 'engine speed', system)}",
+            GEARINGS[each.with_gearing],
+            mean(each.predicted, "speed", system),
+            units.text(each.row.gps, "speed", system),
+            each.verdict.outcome.value,
+        )
+        for each in found
+    ]
+
+
+def run_rows(found: Sequence[ComparedRuns], system: str) -> list[tuple[str, ...]]:
+    """Roll-ons, each against its prediction."""
+    return [
+        (
+            run_name(each.row, system),
+            GEARINGS[each.with_gearing],
+            mean(each.predicted, "time", system),
+            mean(each.measured, "time", system),
+            _outcome(each),
+        )
+        for each in found
+    ]
+
+
+def change_rows(found: Sequence[ComparedChange], system: str) -> list[tuple[str, ...]]:
+    """Roll-ons before and after."""
+    return [
+        (
+            run_name(each.row, system),
+            mean(each.predicted, "time", system),
+            mean(each.measured, "time", system),
+            each.verdict.outcome.value,
+        )
+        for each in found
+    ]
+
+
+def hill_rows(found: Sequence[ComparedHill], system: str) -> list[tuple[str, ...]]:
+    """Climbs."""
+    return [
+        (
+            f"{units.text(each.row.slope, 'slope', system)} in gear {each.row.gear}",
+            GEARINGS[each.with_gearing],
+            mean(each.steepest, "slope", system),
+            "held" if each.row.held else "not held",
+            each.verdict.outcome.value,
+        )
+        for each in found
+    ]
+
+
+def _outcome(each: ComparedRuns) -> str:
+    return (
+        each.verdict.outcome.value
+        if math.isfinite(each.predicted.value)
+        else "not possible by the computation"
+    )
+
+
+def speed_sentences(found: Sequence[ComparedSpeed]) -> list[str]:
+    """What the marked engine speeds say together."""
+    if not found:
+        return []
+    share = np.mean([each.row.gps / each.predicted.value - 1 for each in found])
+    said = [
+        f"Measured speeds are on the mean {round(share * 100, 1) + 0.0:+.1f} % off the computed "
+        f"ones, over {_count(len(found), 'reading')}.".replace("-", "−")
+    ]
+    outcomes = {each.verdict.outcome for each in found}
+    if Outcome.NOT_AS_PREDICTED in outcomes:
+        said.append(
+            "Do this next: count the teeth of both sprockets again, measure the roll-out with a "
+            "chalk mark, and check the primary reduction in the manual. A clutch that slips lets "
+            "the engine run ahead of the wheel."
+        )
+    elif outcomes == {Outcome.TOO_NOISY}:
+        said.append(
+            "Do this next: measure the roll-out with a chalk mark, rider seated; computed from "
+            "the tyre size it is too unsure to tell a tooth or two."
+        )
+    return said
+
+
+def run_sentences(
+    found: Sequence[ComparedRuns], changes: Sequence[ComparedChange], system: str
+) -> list[str]:
+    """What the roll-ons say, and what to do next."""
+    said: list[str] = []
+    for each in changes:
+        said.append(f"Before and after: {_change_sentence(each)}")
+    for each in found:
+        name = f"Gear {each.row.gear}, {GEARINGS[each.with_gearing]} gearing"
+        if not math.isfinite(each.predicted.value):
+            said.append(
+                f"{name}: by the computation this gear does not reach that speed, or the engine "
+                "would turn below idle at the start; check the gear and the speeds."
+            )
+        elif each.verdict.outcome is Outcome.TOO_NOISY:
+            said.append(f"{name}: {_more_runs(each)}")
+        elif each.verdict.outcome is Outcome.NOT_AS_PREDICTED:
+            slower = each.verdict.difference > 0
+            said.append(
+                f"{name}: {'slower' if slower else 'faster'} than computed. Do this next: check "
+                "that the throttle was fully open and the clutch out, then calibrate the bike "
+                "below; power, drag and rolling resistance are assumed until then."
+            )
+    return said
+
+
+def _change_sentence(each: ComparedChange) -> str:
+    verdict = each.verdict
+    if verdict.matters <= 1e-9 or not math.isfinite(each.predicted.value):
+        return "both gearings are the same or cannot do this, so there is no change to check."
+    match verdict.outcome:
+        case Outcome.AS_PREDICTED:
+            return "the change did what was predicted, and the runs could have shown otherwise."
+        case Outcome.NOT_AS_PREDICTED:
+            return (
+                "the change did not do what was predicted. Do this next: check gear, speeds and "
+                "that nothing else was changed between the rides (tyre pressure, load, wind, "
+                "clutch)."
+            )
+    return (
+        "the runs are too noisy to tell the predicted change from none. Do this next: more runs "
+        "both ways, a wider range of speeds, a taller gear, or times from a GPS log instead of a "
+        "stopwatch."
+    )
+
+
+def _more_runs(each: ComparedRuns) -> str:
+    if math.isfinite(each.more_runs):
+        return (
+            f"too noisy to tell. Do this next: about {each.more_runs:.0f} runs each way, the same "
+            "stretch, the same rider and kit."
+        )
+    return (
+        f"too noisy to tell, and {MOST_RUNS} runs each way would not help: the computation "
+        "itself is too unsure, or the runs scatter too much. Do this next: calibrate the bike, or "
+        "time a wider range of speeds."
+    )
+
+
+def hill_sentences(found: Sequence[ComparedHill]) -> list[str]:
+    """What the climbs say, and what to do next."""
+    said = []
+    for each in found:
+        name = f"Gear {each.row.gear}, {GEARINGS[each.with_gearing]} gearing"
+        if each.verdict.outcome is Outcome.TOO_NOISY:
+            said.append(
+                f"{name}: this hill is too near the limit to tell. Do this next: take a hill that "
+                "is clearly gentler or clearly steeper than the computed slope."
+            )
+        elif each.verdict.outcome is Outcome.NOT_AS_PREDICTED:
+            said.append(
+                f"{name}: not as predicted. Do this next: measure the slope of the hill again, "
+                "and ride it with a run-up no faster than the speed to be held."
+            )
+    return said
+
+
+def meter_rows(fit: LineFit, readings: Sequence[MarkedSpeed], system: str) -> list[tuple[str, ...]]:
+    """True speeds behind round readings in the range that was looked at."""
+    factor, unit = units.display(1.0, "speed", system)
+    seen = [row.indicated * factor for row in readings]
+    shown = [each for each in range(10, 260, 10) if min(seen) <= each <= max(seen)]
+    rows = []
+    for reading in shown:
+        at = true_speed_at(fit, reading / factor)
+        rows.append(
+            (
+                f"{reading} {unit}",
+                f"{float(at.value) * factor:.1f} {unit}",
+                f"± {float(at.prediction) * factor:.1f} {unit}",
+            )
+        )
+    return rows
+
+
+def meter_sentences(
+    fit: LineFit | None, readings: Sequence[MarkedSpeed], gearing: str, system: str
+) -> list[str]:
+    """The calibration of the speedometer in words."""
+    count = _count(len(readings), "reading")
+    if not readings:
+        return []
+    if fit is None:
+        return [
+            f"{count} of the speedometer with the {gearing} gearing; three or more at different "
+            "speeds make a calibration."
+        ]
+    factor, unit = units.display(1.0, "speed", system)
+    freedom = fit.degrees_of_freedom
+    offset = Mean(fit.offset, float(np.sqrt(fit.covariance[0, 0])), freedom)
+    slope = Mean(fit.slope, float(np.sqrt(fit.covariance[1, 1])), freedom)
+    sign = "+" if offset.value >= 0 else "−"
+    said = [
+        f"Fitted to {count} with the {gearing} gearing: the speedometer shows {slope.value:.3f} "
+        f"(± {slope.expanded:.3f}) times the true speed {sign} {abs(offset.value) * factor:.1f} "
+        f"(± {offset.expanded * factor:.1f}) {unit}."
+    ]
+    true = float(np.mean([row.gps for row in readings]))
+    at = reading_at(fit, true)
+    if float(at.value + at.prediction) < true:
+        said.append(
+            "It shows less than the true speed: you ride faster than it says. Have it corrected; "
+            "the law where you ride decides what is allowed."
+        )
+    elif float(at.value - at.prediction) < true:
+        said.append(
+            "Within what these readings are sure to it may show less than the true speed; more "
+            "readings would tell."
+        )
+    within = "within" if bool(speedometer.within_r39(float(at.value), true)) else "outside"
+    said.append(
+        f"At a true {units.text(true, 'speed', system)} it is {within} the range that the type "
+        f"approval of new vehicles allows. {speedometer.R39_SOURCE_STATUS}"
+    )
+    return said
+
+
+def _count(number: int, noun: str) -> str:
+    return f"{number} {noun}{'' if number == 1 else 's'}"

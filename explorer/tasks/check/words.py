@@ -1,0 +1,300 @@
+"""What the page says of a ride: sentences, tiles and tables, in the reader's units."""
+
+import math
+from itertools import pairwise
+
+import numpy as np
+
+from explorer import units
+from explorer.charts.wording import ordinal
+from explorer.study.check_result import CLUTCH_OUT, HELD_FOR, SLOPE_EDGES, RideResult
+from explorer.study.ground_result import CHOSEN, FITTED
+
+CAUTIONS = (
+    "Ride on closed ground or within the law; read no screen while riding, let the logger run.",
+    "Before and after a change: stop after five minutes, look at nut, clip, slack and alignment. "
+    "The bike's manual and a qualified mechanic come before this page.",
+)
+
+UNKNOWN = (
+    "Satellites give the speed over the ground to about half a km/h when it is held, and much "
+    "worse in a single reading; that is why only held speeds are reported.",
+    "A speed from positions is that of the level map: on a 20 % slope the wheel turns 2 % faster.",
+    "Distances follow the WGS 84 ellipsoid; taking the earth for a ball would change them by 0.1 "
+    "to 0.3 %, far less than one tooth.",
+    "Altitudes from satellites wander by some metres, so slopes are taken over 100 m; a logger "
+    "with a barometer does better.",
+    "A spinning rear tyre looks like a shorter gear, as a slipping clutch does.",
+)
+
+
+def pair(result: RideResult, index: int) -> str:
+    """Teeth of one gearing, such as "13/49"."""
+    teeth = result.bike.sprockets if index == FITTED else result.setup
+    return f"{teeth.front}/{teeth.rear}"
+
+
+def gearing_name(index: int) -> str:
+    """Word for one of the two gearings."""
+    return "chosen" if index == CHOSEN else "fitted"
+
+
+def clock(seconds: float) -> str:
+    """A time of the ride, minutes and seconds.
+
+    Examples
+    --------
+    >>> clock(125.4)
+    '2:05 min'
+    """
+    whole = round(seconds)
+    return f"{whole // 60}:{whole % 60:02d} min"
+
+
+def duration(seconds: float) -> str:
+    """How long something took, in the unit that suits it.
+
+    Examples
+    --------
+    >>> duration(4.23), duration(95.0), duration(4200.0)
+    ('4 s', '1.6 min', '1.2 h')
+    """
+    if seconds < 60:
+        return f"{seconds:.0f} s"
+    return f"{seconds / 60:.1f} min" if seconds < 3600 else f"{seconds / 3600:.1f} h"
+
+
+def headline(result: RideResult) -> list[tuple[str, str]]:
+    """The ride in a few large figures."""
+    system = result.setup.units
+    ride = result.ride
+    tiles = [
+        (_way(ride.length, system), "along the track as logged"),
+        (duration(result.cleaned.duration), "used of the log"),
+    ]
+    if result.top is not None:
+        tiles.append(
+            (
+                units.text(result.top.speed, "speed", system),
+                f"held for {HELD_FOR:.0f} s, from the log",
+            )
+        )
+        if math.isfinite(result.top.both_ways):
+            tiles.append(
+                (units.text(result.top.both_ways, "speed", system), "both directions averaged")
+            )
+    return tiles
+
+
+def _way(length: float, system: str) -> str:
+    """Length of a ride; kilometres or miles, at most three digits."""
+    per = units.to_si("1 km" if system == "metric" else "1 mi", "distance")
+    return f"{float(f'{length / per:.3g}'):g} {'km' if system == 'metric' else 'mi'}"
+
+
+def reading_sentences(result: RideResult) -> list[str]:
+    """What was read and what was left out."""
+    ride, cleaned = result.ride, result.cleaned
+    many = len(ride.segments)
+    said = [
+        f"{ride.label}: {ride.kind}, {ride.points} readings in {many} unbroken "
+        f"stretch{'es' if many > 1 else ''}.",
+        *ride.notes,
+    ]
+    if result.glitches:
+        said.append(
+            f"Left out as glitches: {result.glitches} of {ride.points} readings, too far from "
+            "their neighbours, beyond what a tyre can do, or in stretches too short to check."
+        )
+    else:
+        said.append("No reading was left out as a glitch.")
+    counted = max((each.speed for each in ride.silences), default=0.0)
+    top = result.top.speed if result.top is not None else 0.0
+    if counted > top:
+        longest = max(ride.silences, key=lambda each: each.speed)
+        said.append(
+            f"Across a silence of {longest.duration:.0f} s the log averages "
+            f"{units.text(counted, 'speed', result.setup.units)}. That counts nowhere here: set "
+            "the logger to one point each second to have it counted."
+        )
+    if cleaned.duration < 60:
+        said.append("Less than a minute is left; bring a longer ride to say more.")
+    return said
+
+
+def top_sentences(result: RideResult) -> list[str]:
+    """The top speed that was held, both ways, and what the gearing allows."""
+    system, top = result.setup.units, result.top
+    if top is None:
+        return [
+            f"No speed was held for {HELD_FOR:.0f} seconds in one stretch; ride a steady piece, "
+            "logged every second."
+        ]
+    said = [
+        f"Highest speed held for {HELD_FOR:.0f} seconds: {units.text(top.speed, 'speed', system)} "
+        f"at {clock(top.start)}. The largest single reading is not reported: it is the one with "
+        "the largest error."
+    ]
+    if math.isfinite(top.both_ways):
+        said.append(
+            f"In the opposite direction {units.text(top.opposite_speed, 'speed', system)} at "
+            f"{clock(top.opposite_start)}; averaged {units.text(top.both_ways, 'speed', system)}, "
+            "which takes out most of wind and slope if it was the same road."
+        )
+    elif math.isfinite(top.course):
+        said.append(
+            "There is no held speed in the opposite direction: wind and slope are still in it. "
+            "Ride the same road back."
+        )
+    else:
+        said.append("The log has no direction, so both ways cannot be averaged.")
+    name = f"{gearing_name(result.ridden)} {pair(result, result.ridden)}"
+    held = top.speed if not math.isfinite(top.both_ways) else top.both_ways
+    quotient = result.quotient[result.ridden]
+    limiter = result.bike.engine.rev_limit.si
+    possible = [gear for gear, each in enumerate(quotient, 1) if held * each <= limiter * 1.01]
+    if possible:
+        revs = units.text(held * quotient[possible[-1] - 1], "engine speed", system)
+        said.append(f"With the {name} that is {revs} in {ordinal(possible[-1])} gear (computed).")
+    else:
+        said.append(
+            f"The {name} cannot reach it below the rev limit: another gearing was on the bike, or "
+            "its file is wrong."
+        )
+    return said
+
+
+def roll_on_rows(result: RideResult) -> list[tuple[str, str, str, str, str]]:
+    """Best passages between two speeds."""
+    system = result.setup.units
+    rows = []
+    for each in result.roll_ons:
+        low, high = (units.text(v, "speed", system) for v in (each.start_speed, each.end_speed))
+        second = f"{each.duration[1]:.1f} s" if len(each.duration) > 1 else "–"
+        rows.append(
+            (
+                f"{low.split()[0]} to {high}",
+                f"{each.duration[0]:.1f} s",
+                second,
+                units.text(each.distance[0], "distance", system, 2),
+                clock(each.start[0]),
+            )
+        )
+    return rows
+
+
+def roll_on_sentences(result: RideResult) -> list[str]:
+    """How well a roll-on is known."""
+    if not result.roll_ons:
+        return []
+    steps = np.concatenate([np.diff(each.time) for each in result.cleaned.segments])
+    return [
+        f"Readings are {np.median(steps):.2g} s apart, so one roll-on is known to about half of "
+        "that and the noise; for a comparison take three runs each way on the same stretch."
+    ]
+
+
+ROLL_ON_HEADS = ("Speeds", "Best", "Second", "Way", "When")
+
+
+def slope_rows(result: RideResult) -> list[tuple[str, str, str, str]]:
+    """Speeds on slopes of each steepness; those that the ride has."""
+    if result.slopes is None:
+        return []
+    system = result.setup.units
+    rows = []
+    for row, (low, high) in enumerate(pairwise(SLOPE_EDGES)):
+        way = result.slopes.distance[row]
+        if not way:
+            continue
+        if row == 0:
+            name = f"steeper down than {-high:.0%}"
+        elif row == len(SLOPE_EDGES) - 2:
+            name = f"steeper up than {low:.0%}"
+        else:
+            name = "level, ±2 %" if low < 0 < high else _slope_name(low, high)
+        rows.append(
+            (
+                name.replace("%", " %").replace("  %", " %"),
+                units.text(way, "distance", system, 2),
+                units.text(result.slopes.mean_speed[row], "speed", system),
+                units.text(result.slopes.best_speed[row], "speed", system),
+            )
+        )
+    return rows
+
+
+def _slope_name(low: float, high: float) -> str:
+    if high <= 0:
+        return f"{-high:.0%} to {-low:.0%} down"
+    return f"{low:.0%} to {high:.0%} up"
+
+
+SLOPE_HEADS = ("Slope", "Way", "Mean speed", "Fastest 100 m")
+
+
+def replay_rows(result: RideResult) -> list[tuple[str, str, str]]:
+    """The same ride with both gearings."""
+    system = result.setup.units
+    both = result.replays
+    rows = [
+        (f"Time in {ordinal(gear)} gear", *(duration(each.time_in_gear[gear - 1]) for each in both))
+        for gear in range(1, len(both[0].time_in_gear) + 1)
+    ]
+    rows += [
+        ("Changes up and down", *(f"{each.upshifts + each.downshifts}" for each in both)),
+        ("Beyond the rev limit", *(duration(each.on_limiter) for each in both)),
+        (
+            f"Below clutch-out speed ({CLUTCH_OUT:g} × idle)",
+            *(duration(each.below_clutch_out) for each in both),
+        ),
+        (
+            "Mean engine speed",
+            *(units.text(each.mean_engine, "engine speed", system) for each in both),
+        ),
+    ]
+    if result.top is not None:
+        top = result.top.speed * result.quotient[:, -1]
+        rows.append(
+            (
+                "Top gear at the speed held",
+                *(units.text(each, "engine speed", system) for each in top),
+            )
+        )
+    return rows
+
+
+def replay_heads(result: RideResult) -> tuple[str, str, str]:
+    """Headings of `replay_rows`."""
+    return (
+        "The same ride, computed",
+        f"Fitted {pair(result, FITTED)}",
+        f"Chosen {pair(result, CHOSEN)}",
+    )
+
+
+def replay_sentences(result: RideResult) -> list[str]:
+    """What the other gearing would have changed."""
+    fitted, chosen = result.replays
+    said = [
+        "The speeds stay those of the ride; the gears are chosen by one rule for both: change up "
+        "where the set-up says, change down when the lower gear turns well below it."
+    ]
+    for each, index in ((fitted, FITTED), (chosen, CHOSEN)):
+        if each.on_limiter > 0.5:
+            said.append(
+                f"The {gearing_name(index)} {pair(result, index)} could not have gone as fast for "
+                f"{duration(each.on_limiter)}: too short for this ride."
+            )
+    change = (chosen.upshifts + chosen.downshifts) - (fitted.upshifts + fitted.downshifts)
+    if pair(result, FITTED) == pair(result, CHOSEN):
+        said.append("Both are the same pair: move a sprocket to compare.")
+    elif change:
+        word = "fewer" if change < 0 else "more"
+        changes = "change" if abs(change) == 1 else "changes"
+        said.append(f"The chosen pair takes {abs(change)} {word} {changes} of gear on this ride.")
+    slower = chosen.below_clutch_out - fitted.below_clutch_out
+    if abs(slower) > 1:
+        word = "more" if slower > 0 else "less"
+        said.append(f"With it the clutch is worked for {duration(abs(slower))} {word}.")
+    return said

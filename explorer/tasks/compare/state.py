@@ -1,0 +1,160 @@
+"""The one state of the compare page: bike, ground, and the set-ups beside the fitted one."""
+
+from dataclasses import dataclass, replace
+
+from explorer.app.gearing_state import GearingState
+from explorer.records.bikes.bike import Bike
+from explorer.records.errors import RecordError
+from explorer.records.fitting.fit import Measurements
+from explorer.records.setups.comparison import (
+    MOST,
+    Fitment,
+    checked,
+    decode_also,
+    encode_also,
+    with_one_fitted_tyre,
+)
+from explorer.records.setups.setup import Setup, fitted_rollout
+from explorer.records.tyre import same_size
+from explorer.study.choice import PageChoice
+
+
+@dataclass(frozen=True)
+class CompareChoice(PageChoice):
+    """A bike, a ground, and the set-ups on them.
+
+    The sprockets and the tyre of ``setup`` are those of the set-up under the sliders.
+
+    Attributes
+    ----------
+    others : tuple of Fitment
+        One to three, beside the fitted one.
+    at : int
+        Which of them is under the sliders [-].
+    """
+
+    others: tuple[Fitment, ...]
+    at: int
+
+
+class CompareState(GearingState):
+    """Holds one choice and tells who listens when it is replaced.
+
+    Parameters
+    ----------
+    library : dict of str to Bike
+        The bikes to choose from.
+    choice : CompareChoice
+        What to start with.
+    """
+
+    choice: CompareChoice
+
+    @classmethod
+    def from_link(cls, query: str, library: dict[str, Bike]) -> tuple["CompareState", list[str]]:
+        """State that a link describes, and one sentence for each thing it got wrong."""
+        plain, sentences = GearingState.from_link(query, library)
+        bike, setup = plain.bike, plain.setup
+        also, more = decode_also(query, bike)
+        given = (Fitment.chosen_in(setup), *also)
+        if _measured_twice(given, bike):
+            more.append(f"{_TWICE}; the first one counts. {_ADVICE}")
+        fitted = Fitment.fitted_to(bike, *given)
+        given = with_one_fitted_tyre(given, bike, fitted.rollout)
+        others = tuple(each for each in dict.fromkeys(given) if each != fitted)[:MOST]
+        others = others or proposed(bike, fitted)
+        choice = CompareChoice(bike, others[0].on(setup), plain.measured, others, 0)
+        return cls(library, choice), sentences + more
+
+    @property
+    def others(self) -> tuple[Fitment, ...]:
+        """The set-ups beside the fitted one."""
+        return self.choice.others
+
+    @property
+    def link(self) -> str:
+        """Query that reopens this comparison, and of which other pages read the first set-up."""
+        first, *more = self.others
+        return self.link_of(first) + encode_also(more, self.bike, self.setup.units)
+
+    def link_of(self, fitment: Fitment) -> str:
+        """Query that opens another page with one of the set-ups."""
+        return self.link_with(fitment.on(self.setup))
+
+    def change(self, **fields) -> None:
+        """Change some fields of the set-up under the sliders, or of the ground."""
+        setup = self.setup.changed(**fields)
+        self._put(self.others, self.choice.at, setup)
+
+    def select(self, at: int) -> None:
+        """Put another set-up under the sliders."""
+        self._put(self.others, at, self.others[at].on(self.setup))
+
+    def add(self) -> None:
+        """Add a set-up: the one under the sliders, with another rear sprocket."""
+        if len(self.others) >= MOST:
+            raise RecordError(
+                f"{MOST + 1} set-ups are compared at most; remove one or change one instead."
+            )
+        now, (_, highest) = self.others[self.choice.at], self.bike.sprockets.rear_sold
+        step = 2 if now.rear + 2 <= highest else -2
+        added = checked(replace(now, rear=now.rear + step), self.bike)
+        others = (*self.others, added)
+        self._put(others, len(others) - 1, added.on(self.setup))
+
+    def remove(self) -> None:
+        """Take the set-up under the sliders away."""
+        if len(self.others) == 1:
+            raise RecordError("One set-up stays beside the fitted one; change it instead.")
+        others = tuple(each for at, each in enumerate(self.others) if at != self.choice.at)
+        at = min(self.choice.at, len(others) - 1)
+        self._put(others, at, others[at].on(self.setup))
+
+    def take(self, others: tuple[Fitment, ...]) -> None:
+        """Replace all set-ups, as a file gives them; RecordError if they cannot be on one bike."""
+        if _measured_twice(others, self.bike):
+            raise RecordError(f"{_TWICE}; give it one. {_ADVICE}")
+        others = with_one_fitted_tyre(others, self.bike, fitted_rollout(self.bike, *others))
+        self._put(others, 0, others[0].on(self.setup))
+
+    def _take(self, bike_id: str, bike: Bike) -> None:
+        as_it_stands = Setup.for_bike(bike_id, bike)
+        kept = ("surface", "slope", "head_wind", "altitude", "temperature", "course", "units")
+        self._start(
+            bike, as_it_stands.changed(**{name: getattr(self.setup, name) for name in kept})
+        )
+
+    def _start(self, bike: Bike, setup: Setup) -> None:
+        """What is proposed first, on this bike."""
+        others = proposed(bike, Fitment.fitted_to(bike))
+        measured = self.measured if bike == self.bike else Measurements.for_bike(bike)
+        self.choice = CompareChoice(bike, others[0].on(setup), measured, others, 0)
+
+    def _put(self, others: tuple[Fitment, ...], at: int, setup: Setup) -> None:
+        """Put a set-up in its place; what it says of the fitted tyre holds for the others too."""
+        now, rest = Fitment.chosen_in(setup), (*others[:at], *others[at + 1 :])
+        # A set-up that comes back to the fitted tyre brings no measurement and takes the others'.
+        stays = all(same_size(each.tyre, self.bike.tyre.rear) for each in (others[at], now))
+        turn = now.rollout if stays else fitted_rollout(self.bike, *rest, now)
+        others = with_one_fitted_tyre((*others[:at], now, *others[at + 1 :]), self.bike, turn)
+        self.choice = replace(self.choice, setup=others[at].on(setup), others=others, at=at)
+
+
+_TWICE = "The set-ups give the fitted tyre more than one roll-out"
+_ADVICE = (
+    "To compare two tyres of one size, first give the roll-out of the fitted one under “This bike” "
+    "on the gearing page."
+)
+
+
+def _measured_twice(fitments: tuple[Fitment, ...], bike: Bike) -> bool:
+    """Whether set-ups on the fitted tyre were given different measurements of it."""
+    given = {each.rollout for each in fitments if same_size(each.tyre, bike.tyre.rear)} - {None}
+    return bike.tyre.rollout is None and len(given) > 1
+
+
+def proposed(bike: Bike, fitted: Fitment) -> tuple[Fitment, ...]:
+    """What to look at first: one front tooth fewer and one more, as far as they are sold."""
+    low, high = bike.sprockets.front_sold
+    fronts = [each for each in (fitted.front - 1, fitted.front + 1) if low <= each <= high]
+    return tuple(replace(fitted, front=front) for front in fronts) or (fitted,)

@@ -1,0 +1,236 @@
+"""The figures of a comparison in words, each with its band and its difference to the fitted one."""
+
+import math
+
+import numpy as np
+import pandas as pd
+
+from explorer import units
+from explorer.app.gearing_views import SHORT_LIMITS, measure_name, measure_scale
+from explorer.calc import gearing
+from explorer.calc.drivetrain.top_speed import Limit
+from explorer.calc.statistics.uncertainty import Difference, distinguishable
+from explorer.charts.compare.compare_looks import LOOKS, named
+from explorer.charts.wording import engine_speed, listed, ordinal
+from explorer.panels.html import table
+from explorer.study.certainty import (
+    BAND_IN_WORDS,
+    is_nothing,
+    signed_band,
+    signed_percent,
+    with_band,
+)
+from explorer.study.compare_result import FITTED, CompareCourse, CompareResult
+from explorer.study.noticed import noticeably_faster
+from explorer.tasks.gearing.words import LIMIT_WORDS
+
+_RPM = 30 / math.pi
+
+_EXACT = 1e-9
+"""Differences below this share are the rounding of the computation, not a difference."""
+
+WITHIN = "within the spread"
+
+NO_STEADY_SPEED = "no gear holds a steady speed"
+
+UNKNOWN = (
+    "how the tyre and the ground really grip on the day, and your engine's own torque curve unless "
+    "the bike file carries one measured on your bike",
+    "whether the chain, the adjusters and the clearances allow a set-up: its link “Does it fit?” "
+    "says what to measure",
+    "how you ride: courses and times are ridden at full throttle with the best shifts",
+    "your bike's manual: slack, torques and wear limits come from there and nowhere else",
+)
+
+
+def signed(change: Difference, factor: float, unit: str) -> str:
+    """A difference to the fitted set-up: signed, with its band, or said to be within the spread.
+
+    Parameters
+    ----------
+    change : Difference
+        In SI.
+    factor : float
+        From SI to the unit.
+    unit : str
+        Unit as the page writes it.
+
+    Returns
+    -------
+    str
+        Such as "−3.2 ± 0.8 km/h".
+    """
+    value, sure = change.value * factor, change.standard_uncertainty * factor
+    if not math.isfinite(value):
+        return "one of the two does not reach it"
+    if is_nothing(value, sure):
+        return "no difference"
+    said = signed_band(value, sure, unit)
+    return said if distinguishable(value, sure) else f"{said}: {WITHIN}"
+
+
+def course_time(course: CompareCourse, index: int) -> str:
+    """Time over the course, with its band and the difference to the fitted set-up."""
+    value = float(course.time.value[index])
+    if math.isnan(value):
+        return "does not get through"
+    time = with_band(value, float(course.time.standard_uncertainty[index]), "s")
+    return time if index == FITTED else f"{time} ({signed(course.change(index), 1.0, 's')})"
+
+
+def figures_table(result: CompareResult, course: CompareCourse) -> pd.DataFrame:
+    """One column for each set-up: its figures, and below each its difference to the fitted one.
+
+    Parameters
+    ----------
+    result : CompareResult
+        One computation of the page.
+    course : CompareCourse
+        One ride of the same set-ups.
+
+    Returns
+    -------
+    pandas.DataFrame
+        Texts, rounded to what their bands leave standing; units in every cell.
+    """
+    columns = {
+        named(look, each.pair): _column(result, course, index)
+        for index, (look, each) in enumerate(zip(LOOKS, result.fitments, strict=False))
+    }
+    return pd.DataFrame(columns)
+
+
+def as_html(figures: pd.DataFrame) -> str:
+    """The table as the page shows it, escaped."""
+    return table(("", *figures.columns), figures.itertuples(name=None))
+
+
+def _column(result: CompareResult, course: CompareCourse, index: int) -> dict[str, str]:
+    setup, system, fitment = result.setup, result.setup.units, result.fitments[index]
+    speed, force = units.display(1.0, "speed", system), units.display(1.0, "force", system)
+    factor, unit, _ = measure_scale(setup)
+    limit = Limit(int(result.top.limit[index]))
+    measured = result.rollouts[index], "computed" if fitment.rollout is None else "measured"
+    cruise = units.text(setup.cruise_speed, "speed", system)
+
+    def level(name: str, scale: tuple[float, str], after: str = "") -> str:
+        sure = result.estimates[name]
+        value = float(sure.value[index])
+        if math.isnan(value):
+            return "not reached"
+        band = float(sure.standard_uncertainty[index])
+        said = with_band(value * scale[0], band * scale[0], scale[1]) + after
+        if index == FITTED:
+            return said
+        return f"{said}\n{signed(result.change(name, index), *scale)}"
+
+    def share(ratio: float) -> str:
+        if index == FITTED:
+            return ""
+        exact = abs(ratio - 1) < _EXACT
+        return "\nno difference" if exact else f"\n{signed_percent(ratio - 1)}"
+
+    def top_speed() -> str:
+        if limit is Limit.CANNOT_HOLD:
+            return NO_STEADY_SPEED
+        said = level("top", speed)
+        if result.top.limit[FITTED] == Limit.CANNOT_HOLD:
+            # The 0 of the fitted set-up is not a speed, so there is no difference to it.
+            said = f"{said.splitlines()[0]}\nas fitted: {NO_STEADY_SPEED}"
+        return f"{said}\nlimit: {SHORT_LIMITS[limit]}"
+
+    ratio = float(result.ratios[index])
+    gear = int(result.cruise_gear[index])
+    revs = result.estimates["cruise"].value[index]
+    shifts = course.shifts(index)
+    shift_change = shifts - course.shifts(FITTED)
+    revs_fitted = result.estimates["cruise"].value[FITTED]
+    return {
+        "Final drive ratio": f"{ratio:.2f}{share(ratio / float(result.ratios[FITTED]))}",
+        "Roll-out": f"{units.text(float(measured[0]), 'length', system)} {measured[1]}",
+        "Largest pull in 1st": f"{level('pull', force)}\n{_held_back(result, index)}".strip(),
+        "Geared speed, rev limit in top": level("geared", speed),
+        "Top speed": top_speed(),
+        f"{measure_name(setup)[:1].upper()}{measure_name(setup)[1:]}": level(
+            "measure", (factor, unit)
+        ),
+        "Slowest with clutch out, 1st": level("clutch-out", speed),
+        f"Engine at {cruise}": "no gear holds it"
+        if math.isnan(revs)
+        else f"{engine_speed(revs * _RPM)} in {ordinal(gear + 1)}"
+        + ("" if math.isnan(revs_fitted) else share(float(revs / revs_fitted))),
+        f"Time, {course.label}": course_time(course, index).replace(" (", "\n").rstrip(")"),
+        "Shifts there": f"{shifts}"
+        + ("" if index == FITTED else f"\n{shift_change:+d}".replace("-", "−")),
+    }
+
+
+def _held_back(result: CompareResult, index: int) -> str:
+    """Whether the ground lets through all that the engine has in first gear."""
+    pull, wanted = result.pull[index, 0].max(), result.engine_pull[index, 0].max()
+    if wanted <= pull * (1 + _EXACT):
+        return "limit: the engine"
+    lifts = result.drive.wheelie_thrust[0, 0, 0] < result.drive.grip_thrust[0, 0, 0]
+    return f"limit: {SHORT_LIMITS[Limit.FRONT_WHEEL_LIFT if lifts else Limit.GRIP]}"
+
+
+def sentences(result: CompareResult) -> list[str]:
+    """What each set-up changes against the fitted one, and what no gearing changes."""
+    said = []
+    fitted = float(result.ratios[FITTED] / result.rollouts[FITTED])
+    for index in range(1, result.count):
+        shortness = float(result.ratios[index] / result.rollouts[index])
+        pull = float(gearing.pull_change(fitted, shortness))
+        name = named(LOOKS[index], result.fitments[index].pair)
+        if abs(pull) < _EXACT:
+            said.append(f"{name} is geared as it is fitted now: pull and speeds do not change.")
+            continue
+        speed = float(gearing.speed_change(fitted, shortness))
+        limit = Limit(int(result.top.limit[index]))
+        top = (
+            f"{NO_STEADY_SPEED} here"
+            if limit is Limit.CANNOT_HOLD
+            else f"its top speed is limited by {LIMIT_WORDS[limit]}"
+        )
+        said.append(
+            f"{name} is {'shorter' if pull > 0 else 'taller'}: pull of the engine at the tyre "
+            f"{signed_percent(pull)}, road speed at the same engine speed {signed_percent(speed)}, "
+            f"in every gear alike; {top}."
+        )
+    powerless = [
+        LOOKS[index].letter
+        for index in range(1, result.count)
+        if result.ratios[index] / result.rollouts[index] < fitted
+        and result.top.limit[index] == Limit.POWER
+        and not noticeably_faster(result.top.speed[index], result.top.speed[FITTED])
+    ]
+    if powerless:
+        said.append(
+            f"Taller than fitted: {listed(powerless)}. The bike is out of power there, not out of "
+            "revs, and is not noticeably faster than as fitted: taller does not always mean faster."
+        )
+    return [
+        *said,
+        "The engine gives no more power with any of them, and no gap between two gears changes.",
+        f"All stand on the same bike and ground, so a difference is surer than either number; "
+        f"{BAND_IN_WORDS}. “{WITHIN[:1].upper()}{WITHIN[1:]}”: take it as no difference.",
+    ]
+
+
+def tiles(result: CompareResult) -> list[tuple[str, str]]:
+    """Each set-up in two words: pair, and pull and speed against the fitted one."""
+    shortness = result.ratios / result.rollouts
+    said = [(f"A {result.fitments[FITTED].pair}", "fitted now: the reference")]
+    for index in range(1, result.count):
+        pull = float(shortness[index] / shortness[FITTED] - 1)
+        way = "as fitted" if np.isclose(pull, 0) else "shorter" if pull > 0 else "taller"
+        speed = float(shortness[FITTED] / shortness[index] - 1)
+        said.append(
+            (
+                f"{LOOKS[index].letter} {result.fitments[index].pair}",
+                way
+                if way == "as fitted"
+                else f"{way}: pull {signed_percent(pull)}, speed {signed_percent(speed)}",
+            )
+        )
+    return said

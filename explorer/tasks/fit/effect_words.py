@@ -1,0 +1,200 @@
+"""What the fit page says beside the verdict: stance, slack, speedometer and wear in sentences."""
+
+import numpy as np
+
+from explorer import units
+from explorer.app.fit_notes import length
+from explorer.calc.drivetrain.speedometer import R39_SOURCE_STATUS, Pickup
+from explorer.study.certainty import signed_percent
+from explorer.study.fit_result import FitResult
+
+SAME = 0.0005
+"""Within 0.05 % nothing has changed."""
+
+
+def stance_sentences(result: FitResult) -> list[str]:
+    """What the axle's new place does to wheelbase, height, trail and weight."""
+    stance, system = result.stance, result.setup.units
+    if stance is None:
+        return []
+
+    def change(value: float, more: str, less: str, what: str) -> str:
+        amount = length(abs(value), system)
+        if amount == length(0.0, system):
+            return f"{what}: no change to speak of"
+        return f"{what}: {amount} {more if value > 0 else less}"
+
+    said = [
+        f"{change(stance.wheelbase, 'longer', 'shorter', 'Wheelbase')}; "
+        f"{change(stance.rear_height, 'higher', 'lower', 'rear of the frame').lower()}. "
+        f"Weight on the front wheel: {100 * stance.front_share[0]:.1f} % before, "
+        f"{100 * stance.front_share[1]:.1f} % after (computed, standing on level ground)."
+    ]
+    if stance.trail is not None:
+        # Tenths of a millimetre: the effect is that small, which is the message.
+        number, unit = units.display(stance.trail, "length", system)
+        digits = 1 if system == "metric" else 3
+        moved = round(number, digits) + 0.0  # no "−0.0"
+        said.append(f"Trail: {moved:+.{digits}f} {unit} (computed).".replace("-", "−"))
+    else:
+        said.append("For the change of trail, give rake and fork offset from the manual.")
+    if stance.arm_level:
+        said.append("The swingarm has not been measured and was taken as level.")
+    return said
+
+
+def slack_sentences(result: FitResult) -> list[str]:
+    """The manual's value first, then what geometry says about it."""
+    slack, measured, system = result.slack, result.measured, result.setup.units
+    said = []
+    if measured.known("manual_slack"):
+        where = measured.text("slack_place") or "place not entered"
+        state = measured.text("slack_state") or "state not entered"
+        said.append(
+            f"Your manual's value: {measured.text('manual_slack')}, {where}, {state}. It stays "
+            "the authority."
+        )
+    else:
+        said.append(
+            "Enter the slack from your bike's own manual with its measuring place. It is the "
+            "authority; this page has no value of its own."
+        )
+    if slack is None:
+        said.append(
+            "For slack through the travel, measure the swingarm: its length, the output shaft "
+            "ahead of and above the pivot, the axle below it with the wheel hanging, and the "
+            "wheel travel."
+        )
+        return said
+    if not result.axle_known and not result.nothing_changed:
+        said.append(
+            "Where the axle goes is not known, so this is computed with the axle where it is now."
+        )
+    said.append(
+        f"The chain is tightest at {length(slack.tight_height, system)} of wheel travel"
+        + (
+            ", where output shaft, pivot and axle are in line."
+            if slack.lowest < slack.tightest < slack.highest
+            else ": the centres do not come in line within the travel, so it is at its end."
+        )
+    )
+    chosen, tight = slack.at_rest[1], slack.at_tightest[1]
+    if slack.basis == "manual" and np.isnan(tight):
+        said.append(
+            "By this geometry a chain set to the manual's value would be drawn taut before the "
+            "tightest position. The manual stays the authority: check its measuring place, the "
+            "travel used there and your swingarm measurements, and ask a mechanic before riding."
+        )
+    elif slack.basis == "manual":
+        said.append(
+            f"Set to the manual's value, {length(tight, system)} are left at the tightest "
+            "position (computed, straight runs). That is no surer than the measures of the "
+            "swingarm: 2 mm in one of them can be several millimetres here."
+        )
+    elif slack.basis == "taut":
+        said.append(
+            f"A chain only just taut at the tightest position would show {length(chosen, system)} "
+            "where it is measured: a lower bound from geometry, not a setting."
+        )
+    if slack.rest_for_tight is not None:
+        said.append(
+            f"To leave {measured.text('tight_slack')} at the tightest position, "
+            f"{length(slack.rest_for_tight[1], system)} where it is measured (computed; with the "
+            f"fitted pair {length(slack.rest_for_tight[0], system)}). Where the manual says "
+            "otherwise, the manual is right."
+        )
+    said.append(
+        "Measure at the tightest place of the chain: turn the wheel by hand and try several."
+    )
+    return said
+
+
+def speedometer_sentences(result: FitResult) -> list[str]:
+    """What the change does to it, what it shows then, and what the approval rule says."""
+    reading, system = result.speedometer, result.setup.units
+    if reading is None:
+        return [
+            "Where is the speedometer driven from? From the gearbox it reads wrong by exactly the "
+            "change, from a wheel the sprockets do not alter it. Look, and choose it here."
+        ]
+    place = {
+        Pickup.GEARBOX: "the gearbox",
+        Pickup.REAR_WHEEL: "the rear wheel",
+        Pickup.FRONT_WHEEL: "the front wheel",
+        Pickup.SATELLITE: "satellites",
+    }[reading.pickup]
+    true, shown = (
+        units.text(value, "speed", system) for value in (reading.true_speed, reading.indicated)
+    )
+    # An error measured before the change is none of its doing.
+    before = result.measured.si("speedometer_before")
+    change = reading.factor / before - 1
+    altered, right = abs(change) >= SAME, abs(reading.factor - 1) < SAME
+    if altered:
+        effect, then = f"alters what it shows by {signed_percent(change)}", "After the change it"
+    else:
+        effect, then = "does not alter what it shows", "It still"
+    said = [f"Driven from {place}: the change {effect} (computed)."]
+    known_error = altered and abs(before - 1) >= SAME
+    earlier = f", before the change {signed_percent(before - 1)}" if known_error else ""
+    if not right:
+        said.append(
+            f"{then} shows {signed_percent(reading.factor - 1)} against the true speed{earlier}. "
+            f"At a true {true} it shows {shown}; multiply what it shows by "
+            f"{reading.correction:.3f} (computed)."
+        )
+    elif altered:
+        said.append(f"{then} shows the true speed{earlier} (computed).")
+    if altered:
+        said.append("The odometer, and with it the service intervals, changes by as much.")
+    if reading.under_reads and not right:
+        said.append(
+            "It shows less than the true speed: you ride faster than it says. Check the law where "
+            "you ride."
+        )
+    within = "within" if reading.within_approval or right else "outside"
+    said.append(
+        f"At a true {true} it is {within} 0 ≤ shown − true ≤ 10 % of true + 4 km/h. "
+        f"{R39_SOURCE_STATUS}"
+    )
+    if not result.measured.text("speedometer_before"):
+        said.append("It was taken as exact before the change; measure by satellite to be sure.")
+    return said
+
+
+def wear_sentences(result: FitResult) -> list[str]:
+    """Measured wear against the manual's limit and the published spread."""
+    wear = result.wear
+    if wear is None:
+        return [
+            "To know the wear, measure over 10, 16 or 20 pitches, pin centre to pin centre, chain "
+            "pulled taut, engine off, at several places."
+        ]
+    said = [
+        f"Elongation {100 * wear.elongation:.1f} %, give or take "
+        f"{100 * wear.uncertainty:.1f} % for a rule read to 0.3 mm (computed from your length)."
+    ]
+    if wear.elongation < -wear.uncertainty:
+        said.append("A chain shorter than new does not exist: count the pitches again.")
+    if wear.miscounted:
+        return [
+            f"By this length the chain would be {100 * wear.elongation:.0f} % longer than new, and "
+            "no chain runs like that: count the pitches again, pins less one. Until then "
+            "everything else is computed for a chain as new."
+        ]
+    if wear.used is None:
+        said.append(
+            "Enter the limit from your manual; the published ones differ by a factor of two."
+        )
+    elif wear.worn_out:
+        said.append(
+            "At or past the limit you entered from the manual: renew it, look at all sprockets."
+        )
+    else:
+        said.append(f"That is {100 * wear.used:.0f} % of the limit you entered from the manual.")
+        if wear.may_be_worn_out:
+            said.append(
+                "Within the error of the rule it may be past it: measure again over more pitches, "
+                "or renew it."
+            )
+    return said

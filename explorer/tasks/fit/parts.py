@@ -1,0 +1,285 @@
+"""What to buy for the chosen pair, what it costs, and the fitting sheet to take to the bike."""
+
+from datetime import date
+
+import numpy as np
+
+from explorer.app.faults import Faults
+from explorer.calc import gearing
+from explorer.panels import widgets
+from explorer.panels.html import bullet_list, help_line, sentences
+from explorer.panels.text_control import TextControl
+from explorer.records.errors import RecordError
+from explorer.records.fitting.parts import TOGETHER_OR_WORN, PartsList, parts_list
+from explorer.records.fitting.prices import cost, money, read_currency, read_price
+from explorer.records.fitting.sprocket_change import SprocketChange
+from explorer.records.tyre import rollout
+from explorer.study.fit_result import FitResult
+from explorer.tasks.fit import fitting_sheet
+from explorer.tasks.fit import words as fit_words
+from explorer.tasks.fit.fitting_sheet import FittingSheet, PredictedSpeed
+from explorer.tasks.fit.views import html_table
+
+_VERIFY_SHARE = 0.5
+"""The verify ride holds half the rev limit: low enough for a quiet road, easy to read."""
+
+_REVOLUTIONS = 500 * np.pi / 30
+"""Engine speeds of the verify ride are whole steps of 500 rpm."""
+
+
+def sprocket_change(result: FitResult) -> SprocketChange:
+    """The change that the shopping list and the sheet are for.
+
+    Parameters
+    ----------
+    result : FitResult
+        One computation of the page.
+
+    Returns
+    -------
+    SprocketChange
+        Sprockets, chain and fastenings before and after.
+
+    Raises
+    ------
+    RecordError
+        If the links of the chain are not known, or the set-up does not fit: the verdict of the
+        page, and what follows from it.
+    """
+    if result.ruled_out or result.fit is None:
+        raise RecordError(
+            fit_words.headline(result),
+            "Shopping list and fitting sheet are made for a set-up that fits; first settle what "
+            "stands in the way, or choose another pair or chain.",
+        )
+    measured, sprockets = result.measured, result.bike.sprockets
+    return SprocketChange(
+        old_front=sprockets.front,
+        old_rear=sprockets.rear,
+        front=result.setup.front,
+        rear=result.setup.rear,
+        chain_size=result.bike.chain.size,
+        old_links=result.now.fitted.links,
+        links=int(result.fit.links),
+        new_chain=result.new_chain,
+        joining_link=measured.get("joining_link"),
+        retainer=measured.get("retainer"),
+        rear_nuts=measured.get("rear_nuts"),
+        axle_lock=measured.get("axle_lock"),
+    )
+
+
+def sheet_of(result: FitResult, link: str, address: str) -> FittingSheet:
+    """The fitting sheet of one computation.
+
+    Parameters
+    ----------
+    result : FitResult
+        One computation of the page.
+    link : str
+        Query that reopens the state.
+    address : str
+        Address of the page, for the code; empty if unknown.
+
+    Returns
+    -------
+    FittingSheet
+        Ready to be rendered.
+
+    Raises
+    ------
+    RecordError
+        One sentence for each thing that keeps a sheet from being made.
+    """
+    measured = result.measured
+    return FittingSheet(
+        bike=result.bike.name,
+        invented=result.bike.provenance == "invented",
+        made_on=date.today(),
+        change=sprocket_change(result),
+        axle_movement=float(result.fit.movement),
+        wheelbase_change=None if result.stance is None else result.stance.wheelbase,
+        axle_before=measured.si("room_forward") if measured.known("room_forward") else None,
+        axle_room=measured.si("room_back") if measured.known("room_back") else None,
+        uncertainty=measured.si("uncertainty"),
+        doubt=_doubt(result),
+        slack=measured.text("manual_slack"),
+        slack_place=measured.text("slack_place"),
+        slack_state=measured.text("slack_state"),
+        rear_brake=measured.get("rear_brake"),
+        predicted=_predicted(result),
+        query=link,
+        address=address,
+    )
+
+
+def _doubt(result: FitResult) -> str:
+    """What keeps the set-up from fitting for sure; empty where nothing does."""
+    return "" if result.fits else fit_words.headline(result)
+
+
+def _predicted(result: FitResult) -> tuple[PredictedSpeed, ...]:
+    """Road speed of each gear at one engine speed, for the ride that checks the change."""
+    bike, setup = result.bike, result.setup
+    vehicle = bike.vehicle(setup.rider_mass)
+    speed = round(_VERIFY_SHARE * vehicle.limiter_speed / _REVOLUTIONS) * _REVOLUTIONS
+    overall = gearing.overall_ratio(vehicle.primary, vehicle.gears, setup.front, setup.rear)
+    roads = gearing.road_speed(speed, overall, rollout(setup.tyre, setup.rollout).value)
+    gears = [PredictedSpeed(gear, speed, float(road)) for gear, road in enumerate(roads, start=1)]
+    # The tall gears: their speeds are read off more surely than a crawl in first.
+    return tuple(gears[-fitting_sheet.MOST_SPEEDS :])
+
+
+class PartsAndSheet:
+    """Shopping list with prices, and the button that makes the sheet.
+
+    Prices, currency and the page's address stay in this visit; no link carries them.
+
+    Attributes
+    ----------
+    parts, sheet : ipywidgets.Widget
+        What the page places.
+    """
+
+    def __init__(self, faults: Faults) -> None:
+        self._result: FitResult | None = None
+        self._query = ""
+        self._prices = {}
+        self._currency = ""
+        self._address = ""
+        self._parts: PartsList | None = None
+        self._guard = faults.guard
+        self._list = widgets.HTML().add_class("ge-table")
+        self._said = widgets.HTML()
+        self._kept = widgets.HTML()
+        self._price_box = widgets.VBox().add_class("ge-form")
+        self._price_controls: dict[str, TextControl] = {}
+        self._currency_control = TextControl(
+            "Currency", "Any label, or none.", "", faults.guard(self._typed_currency), "EUR"
+        )
+        lid = widgets.Accordion(
+            [widgets.VBox([self._currency_control.widget, self._price_box])],
+            titles=("Prices you are offered",),
+        )
+        sides = "".join(
+            f"<h3>{side.name}</h3>{bullet_list(side.arguments)}" for side in TOGETHER_OR_WORN
+        )
+        trade = widgets.Accordion(
+            [widgets.HTML(sides)], titles=("All three together, or only what is worn?",)
+        )
+        self.parts = widgets.VBox([self._said, self._list, lid, self._kept, trade])
+        self._address_control = TextControl(
+            "Address of this page",
+            "Copied from the browser, for the code on the sheet; left empty, the code holds the "
+            "set-up alone.",
+            "",
+            faults.guard(self._typed_address),
+            "https://club.example/fit",
+        )
+        make = widgets.Button(
+            description="Make the fitting sheet",
+            tooltip="A file to print on A4 or Letter, or to tick off on a phone",
+            button_style="primary",
+        )
+        make.on_click(faults.guard(lambda _: self._make()))
+        self._download = widgets.HTML()
+        self.sheet = widgets.VBox(
+            [
+                help_line(
+                    "Two pages: set-up, parts, steps with the caution where it bites, blanks for "
+                    "your manual's torques, two signatures."
+                ),
+                self._address_control.widget,
+                make,
+                self._download,
+            ]
+        )
+
+    def show(self, result: FitResult, link: str) -> None:
+        """Show one computation."""
+        self._result, self._query = result, link
+        if self._download.value:
+            self._download.value = sentences(
+                ["The set-up has changed; make the sheet again."], "ge-help"
+            )
+        try:
+            parts = parts_list(sprocket_change(result))
+        except RecordError as error:
+            self._parts = None
+            self._said.value = sentences(error.sentences)
+            self._list.value = self._kept.value = ""
+            return
+        if parts != self._parts:
+            self._parts = parts
+            self._show_price_fields(parts)
+        self._show_cost()
+
+    def _show_price_fields(self, parts: PartsList) -> None:
+        for part in parts.buy:
+            if part.id not in self._price_controls:
+                self._price_controls[part.id] = TextControl(
+                    f"Price of {part.name}",
+                    "For one piece.",
+                    "",
+                    self._guard(lambda text, part_id=part.id: self._typed_price(part_id, text)),
+                    "24.50",
+                )
+        wanted = tuple(self._price_controls[part.id].widget for part in parts.buy)
+        if self._price_box.children != wanted:
+            self._price_box.children = wanted
+        bought = bullet_list([f"{part.name}: {part.why}" for part in parts.buy])
+        kept = bullet_list([f"{part.name}: {part.why}" for part in parts.keep])
+        self._kept.value = f"<h3>Why to buy it</h3>{bought}<h3>Old parts</h3>{kept}"
+
+    def _show_cost(self) -> None:
+        priced = cost(self._parts, self._prices, self._currency)
+        doubt = _doubt(self._result)
+        said = [f"Before you buy: {doubt}"] if doubt else []
+        said += [self._parts.sentence, priced.sentence]
+        self._said.value = sentences(said, "ge-said")
+        self._list.value = html_table(
+            ("part", "quantity", "price each", "cost"),
+            (
+                (
+                    f"{line.part.name}{' (if wanted)' if line.part.optional else ''}",
+                    str(line.part.quantity),
+                    "" if line.price is None else money(line.price, self._currency),
+                    "" if line.cost is None else money(line.cost, self._currency),
+                )
+                for line in priced.lines
+            ),
+        )
+
+    def _typed_price(self, part_id: str, text: str) -> None:
+        self._take(self._price_controls[part_id], lambda: self._price(part_id, text))
+
+    def _price(self, part_id: str, text: str) -> None:
+        self._prices[part_id] = read_price(text)
+        self._show_cost()
+
+    def _typed_currency(self, text: str) -> None:
+        def take() -> None:
+            self._currency = read_currency(text)
+            if self._parts is not None:
+                self._show_cost()
+
+        self._take(self._currency_control, take)
+
+    def _typed_address(self, text: str) -> None:
+        def take() -> None:
+            self._address = fitting_sheet.read_address(text)
+
+        self._take(self._address_control, take)
+
+    def _take(self, control: TextControl, take) -> None:
+        """Say a slip beside the field in which it was typed."""
+        try:
+            take()
+        except RecordError as error:
+            control.answer(*error.sentences)
+        else:
+            control.answer()
+
+    def _make(self) -> None:
+        sheet = sheet_of(self._result, self._query, self._address)
+        self._download.value = fitting_sheet.download_link(sheet, self._result.setup.units)

@@ -1,0 +1,384 @@
+"""What the fit page says in sentences: the verdict first, then what to do or what to measure."""
+
+import numpy as np
+
+from explorer.app.fit_notes import axle_phrase, left_of_adjuster, length
+from explorer.calc.chain.chain_choice import Choice
+from explorer.calc.chain.chain_diagnosis import Agreement
+from explorer.calc.chain.chain_fit import Fit, Verdict
+from explorer.charts.wording import listed
+from explorer.panels.html import sentences
+from explorer.study.fit_gaps import Gap
+from explorer.study.fit_result import FitResult
+
+UNKNOWN_HERE = (
+    "your bike's clearances, unless you measured them here, and how much clearance is enough",
+    "the shape of your slider, guide and case, and what mud and stones do there",
+    "the condition of chain and sprockets beyond the length you measured",
+    "whether a part sold for your bike really has the right spline, offset and bolt circle",
+    "your manual's slack, torques and wear limits: they come from there and nowhere else",
+)
+
+NO_GAPS = (
+    "Nothing measured yet. Before buying, measure what a larger sprocket or an axle further "
+    "forward comes near: case, guide, swingarm, slider and tyre."
+)
+
+_CHAINS_TO_TRY = (Choice.KEEP_CHAIN, Choice.FEWEST_CHANGED, Choice.SHORTEST)
+"""Chains that the page tries of itself, the mildest change first."""
+
+_HOW_TO_COUNT = (
+    "mark one link with chalk and count every link, inner and outer, once round, joining link "
+    "included"
+)
+
+_HOW_TO_MEASURE = (
+    "measure from the centre of the output shaft to the centre of the rear axle, chain taut, "
+    "with a tape, on the chain side"
+)
+
+
+def pair(front: int, rear: int) -> str:
+    """A pair as it is written everywhere."""
+    return f"{front}/{rear}"
+
+
+def chain_phrase(choice: Choice, fit: Fit, links_now: int) -> str:
+    """Which chain, in a few words."""
+    links = int(fit.links)
+    match choice:
+        case Choice.KEEP_CHAIN:
+            return f"your chain of {links} links, uncut"
+        case Choice.FEWEST_CHANGED:
+            changed = links - links_now
+            if changed == 0:
+                return f"your chain of {links} links, uncut"
+            done = f"{abs(changed)} links {'added' if changed > 0 else 'taken out'}"
+            return f"your chain with {done}, {links} links"
+        case Choice.SHORTEST:
+            return f"a new chain of the fewest links, {links}"
+        case _:
+            return f"a new chain of {links} links"
+
+
+def headline(result: FitResult) -> str:
+    """The verdict in a few words, with its margin."""
+    setup, system = result.setup, result.setup.units
+    name = pair(setup.front, setup.rear)
+    if result.mismatches:
+        return f"{name} does not fit: {_labels(result.mismatches)} must match first."
+    if result.touching and result.verdict <= Verdict.CLOSE:
+        return f"{name} does not fit: {_touching(result)}"
+    if result.now.fitted is None:
+        return f"{name}: not known yet. Count the links of the chain."
+    match result.verdict:
+        case Verdict.FITS:
+            if doubt := _doubt(result):
+                return f"{name} would fit, but {doubt}."
+            return f"{name} fits, with {left_of_adjuster(result.fit, system)}."
+        case Verdict.CLOSE:
+            return f"{name} is close: {_left_or_not(result.fit, result)}."
+        case Verdict.TOO_SHORT:
+            missing = length(-result.fit.margin, system)
+            return f"{name} does not fit: {missing} of axle room forward missing."
+        case Verdict.TOO_LONG:
+            missing = length(-result.fit.margin, system)
+            return f"{name} does not fit: {missing} of axle room to the rear missing."
+        case Verdict.NO_CHAIN:
+            return f"{name} does not fit: so few links cannot keep these two sprockets apart."
+    return f"{name}: not known yet. Measure how far the axle can go each way."
+
+
+def _doubt(result: FitResult) -> str:
+    """What is wrong where the chain would reach; empty if nothing is."""
+    if result.doubtful:
+        return "links and measured distance do not go together"
+    if result.miscounted:
+        return "the measured length of the chain cannot be right"
+    if result.worn_out:
+        return "the chain is at or past the wear limit of your manual: renew it"
+    if result.contradicted:
+        return (
+            f"by what was measured the fitted pair touches too: {_gap_names(result.contradicted)}"
+        )
+    return ""
+
+
+def css_class(result: FitResult) -> str:
+    """Look of the headline; the words say the same."""
+    if result.fits:
+        return "ge-fits"
+    return "ge-fits-not" if result.ruled_out else "ge-fits-maybe"
+
+
+def verdict_sentences(result: FitResult) -> list[str]:
+    """Why, and what to do."""
+    setup, system, now = result.setup, result.setup.units, result.now.fitted
+    sprockets = result.bike.sprockets
+    said = [
+        f"Front sprocket {setup.front} teeth, rear sprocket {setup.rear} teeth; fitted now: "
+        f"{pair(sprockets.front, sprockets.rear)}. Computed from counts of teeth and links, not "
+        "measured."
+    ]
+    if result.mismatches:
+        said.append(
+            f"Ticked as not matching: {_labels(result.mismatches)}. Such parts cannot be used, "
+            "whatever the chain's length; find the right part, then tick again."
+        )
+    if result.fit is None:
+        return said + _contacts(result) + missing_sentences(result)
+    movement = float(result.fit.movement)
+    said.append(
+        f"With {chain_phrase(result.choice, result.fit, now.links)}: "
+        f"{axle_phrase(movement, system)}."
+    )
+    if result.choice is Choice.SHORTEST and result.measured.chain == "new":
+        said.append("Give the number of links of the new chain; until then the fewest is shown.")
+    if result.choice is Choice.NEW_CHAIN and int(result.fit.links) % 2:
+        said.append(
+            f"{int(result.fit.links)} links is odd: it needs an offset (cranked) link, which is "
+            "weaker. Take an even number."
+        )
+    if not result.now.rooms_known:
+        return said + _contacts(result) + missing_sentences(result)
+    if result.verdict == Verdict.FITS:
+        said.append(
+            f"That leaves {length(result.fit.room_back, system)} to the rear to take up slack, "
+            f"enough for {100 * float(result.fit.wear_room):.1f} % of wear."
+        )
+    elif result.verdict == Verdict.CLOSE:
+        said.append(
+            "Measure the room again with a vernier on both sides, or choose a pair or a chain "
+            "with more of it."
+        )
+    else:
+        said += advice(result)
+    said += _contacts(result)
+    if result.unchecked and not result.mismatches:
+        said.append(f"Before buying, check what must match: {_labels(result.unchecked)}.")
+    return said + missing_sentences(result)
+
+
+def advice(result: FitResult) -> list[str]:
+    """What fits instead, the mildest first."""
+    setup, now = result.setup, result.now.fitted
+    said = []
+    for choice in _CHAINS_TO_TRY:
+        option = result.options[choice]
+        if option.verdict != Verdict.FITS or choice is result.choice:
+            continue
+        if not result.contacts[choice]:
+            said.append(
+                f"It fits with {chain_phrase(choice, option, now.links)}: "
+                f"{axle_phrase(float(option.movement), setup.units)}, "
+                f"{length(option.margin, setup.units)} of adjuster left."
+            )
+            break
+        said.append(
+            f"The chain reaches with {chain_phrase(choice, option, now.links)}, but then this "
+            f"touches: {_gap_names(result.contacts[choice])}."
+        )
+    else:
+        said += _nearly(result)
+        if result.counts is not None and np.isfinite(result.counts.offset_only):
+            said.append(
+                f"Last resort: {int(result.counts.offset_only)} links with an offset (cranked) "
+                "link would reach, but it is weaker than the chain. Another pair is better."
+            )
+    if result.nearest is not None:
+        said.append(
+            f"The pair nearest to this ratio that fits with the chosen chain is "
+            f"{pair(*result.nearest)}."
+        )
+    else:
+        besides = " without touching" if result.gaps else ""
+        said.append(f"With the chosen chain no pair sold for this bike fits{besides}.")
+    return said
+
+
+def _nearly(result: FitResult) -> list[str]:
+    """What comes nearest where no even number of links fits for sure."""
+    close = [
+        (choice, result.options[choice])
+        for choice in _CHAINS_TO_TRY
+        if choice is not result.choice and result.options[choice].verdict == Verdict.CLOSE
+    ]
+    within = [(choice, option) for choice, option in close if option.margin >= 0]
+    said = []
+    if not within:
+        said.append("No even number of links reaches within the adjuster on this pair.")
+    for choice, option in (within or close)[:1]:
+        said.append(
+            f"It is close with {chain_phrase(choice, option, result.now.fitted.links)}: "
+            f"{axle_phrase(float(option.movement), result.setup.units)}, "
+            f"{_left_or_not(option, result)}. Measure the room again before you choose it."
+        )
+    return said
+
+
+def missing_sentences(result: FitResult) -> list[str]:
+    """What to measure, and how."""
+    measured = result.measured
+    said = []
+    if result.now.fitted is None:
+        said.append(f"Count the links of the chain: {_HOW_TO_COUNT}. The number is even.")
+        if not measured.known("centre_distance"):
+            said.append(f"Or, for a first answer, {_HOW_TO_MEASURE}.")
+    elif result.fit is None:
+        number = ", or give the number of links of the new chain" if measured.chain == "new" else ""
+        said.append(
+            "The fewest links of a new chain depend on the room of the adjuster, and so does "
+            f"where the axle goes: measure that room first{number}."
+        )
+    for name, way in (("room_forward", "forward"), ("room_back", "to the rear")):
+        if not measured.known(name):
+            said.append(
+                f"Measure how far the axle can still go {way} from where it is now, on both "
+                "sides, with a vernier or at the adjuster marks, and give the shorter."
+            )
+    return said
+
+
+def diagnosis_sentences(result: FitResult) -> list[str]:
+    """What the counted links and the measured distance say about each other."""
+    diagnosis, system, measured = result.now.diagnosis, result.setup.units, result.measured
+    links, even = measured.links, diagnosis.even_links
+    implied, typed = float(diagnosis.implied_distance), measured.si("centre_distance")
+    have_distance = np.isfinite(typed)
+    match int(diagnosis.agreement):
+        case Agreement.AGREES:
+            return [
+                f"Links and tape agree: {links} links put the centres {length(implied, system)} "
+                f"apart (computed), measured {length(typed, system)}."
+            ]
+        case Agreement.NO_CHAIN:
+            said = [
+                f"A chain of {links} links cannot go round these sprockets. Count teeth and "
+                f"links again: {_HOW_TO_COUNT}."
+            ]
+        case Agreement.ODD_COUNT:
+            said = [
+                f"{links} links is an odd number, and a chain closed with a joining link has an "
+                f"even one. Count again: {_HOW_TO_COUNT}. If it is odd, there is an offset link "
+                "in it, which is weaker: see a mechanic."
+            ]
+        case Agreement.UNIT_SLIP:
+            said = [
+                f"A distance of {measured.get('centre_distance').text} looks typed in another "
+                f"unit; about {length(typed / float(diagnosis.slip), system)} would make sense."
+            ]
+        case Agreement.MISCOUNT:
+            return [
+                f"The measured {length(typed, system)} goes with {int(even)} links, not {links}. "
+                f"Count again: {_HOW_TO_COUNT}. The count is used until you change it."
+            ]
+        case Agreement.WEAR:
+            return [
+                f"The measured {length(typed, system)} is {length(diagnosis.difference, system)} "
+                f"more than {links} new links give. Wear of "
+                f"{100 * float(diagnosis.as_wear):.1f} % would explain it: measure the chain "
+                "under “Chain wear”, and the distance again."
+            ]
+        case Agreement.UNEXPLAINED:
+            return [
+                f"No chain with {links} links, nor with an even number near it, puts the centres "
+                f"{length(typed, system)} apart; {links} links give {length(implied, system)}. "
+                f"Measure again: {_HOW_TO_MEASURE}. The count is used until then."
+            ]
+        case _:
+            said = []
+            if links is not None:
+                return [
+                    f"{links} links put the centres {length(implied, system)} apart (computed, "
+                    f"chain taut). To check the count, {_HOW_TO_MEASURE}."
+                ]
+    if result.now.fitted is not None:
+        said.append(
+            f"The page goes on with {result.now.fitted.links} links, the even number nearest to "
+            f"the measured distance ({float(diagnosis.implied_links):.1f}). Count them to be sure: "
+            f"{_HOW_TO_COUNT}."
+        )
+    elif not have_distance:
+        said.append(f"Then the page can compute. Without a count, {_HOW_TO_MEASURE}.")
+    return said
+
+
+def checklist_sentences(result: FitResult) -> list[str]:
+    """What blocks the verdict, what is open, or that all is ticked."""
+    said = []
+    if result.mismatches:
+        said.append(f"Does not match, so nothing fits yet: {_labels(result.mismatches)}.")
+    if result.unchecked:
+        said.append(f"Not checked yet: {_labels(result.unchecked)}.")
+    if not said:
+        said.append("All six are ticked as matching.")
+    return said
+
+
+def twins_words(result: FitResult) -> str:
+    """Why pairs of one ratio are not one choice, as a paragraph."""
+    if result.map is None:
+        return sentences(
+            [
+                "Pairs of nearly one ratio (within 1 %) put the axle in different places. They "
+                "are listed here as soon as the links of the chain are known."
+            ],
+            "ge-said",
+        )
+    if not result.twins:
+        return sentences(["No other pair sold for this bike comes within 1 % of this ratio."])
+    return sentences(
+        ["Pairs of nearly one ratio (within 1 %) put the axle in different places:"], "ge-said"
+    )
+
+
+def riding_words(result: FitResult) -> list[str]:
+    """How to look at the change before the first ride."""
+    if result.nothing_changed:
+        return ["Nothing changes: sprockets, chain and rear tyre stay as they are."]
+    return [
+        "After fitting: a few slow minutes, stop, look at axle nut, retainer, slack, alignment "
+        "and rub marks; again after the first hour."
+    ]
+
+
+def _left_or_not(fit: Fit, result: FitResult) -> str:
+    """The same with how far off it may be."""
+    return (
+        f"{left_of_adjuster(fit, result.setup.units)}, and your measure of it may be off by "
+        f"{result.measured.get('uncertainty').text}"
+    )
+
+
+def _contacts(result: FitResult) -> list[str]:
+    """By how much the chosen pair touches, and what to do."""
+    where = "" if result.axle_known else " with the axle where it is now"
+    return [
+        f"{gap.name}: {length(gap.after, result.setup.units)}{where}, so it touches. Choose "
+        "another pair or chain."
+        for gap in result.touching
+    ] + [
+        f"{gap.name}: by what was measured, {length(gap.before, result.setup.units)} with the "
+        "fitted pair already. Look at the bike, and measure again."
+        for gap in result.contradicted
+    ]
+
+
+def _touching(result: FitResult) -> str:
+    """What touches, and what is known of the chain besides, as the end of a headline."""
+    where = "" if result.axle_known else " with the axle where it is now"
+    contact = f"this touches{where}: {_gap_names(result.touching)}."
+    match result.verdict:
+        case Verdict.FITS:
+            return f"the chain reaches, but {contact}"
+        case Verdict.CLOSE:
+            return f"the chain may just reach, but {contact}"
+    return f"{contact} Whether the chain reaches is not known yet."
+
+
+def _gap_names(gaps: tuple[Gap, ...]) -> str:
+    return _labels(tuple(gap.name for gap in gaps))
+
+
+def _labels(names: tuple[str, ...]) -> str:
+    return listed([name[:1].lower() + name[1:] for name in names])

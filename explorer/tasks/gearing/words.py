@@ -1,0 +1,308 @@
+"""What the gearing page says in sentences about one result."""
+
+import numpy as np
+
+from explorer import units
+from explorer.app.gearing_views import SHORT_LIMITS, measure_name
+from explorer.calc import gearing
+from explorer.calc.drivetrain.top_speed import Limit
+from explorer.calc.engine import power_correction
+from explorer.calc.statistics.uncertainty import difference
+from explorer.charts.wording import listed, ordinal
+from explorer.study.certainty import BAND_IN_WORDS, difference_sentence, signed_percent, with_band
+from explorer.study.gearing_result import CHOSEN, FITTED, GearingResult
+from explorer.study.noticed import noticeably_faster
+
+LIMIT_WORDS = {
+    Limit.REV_LIMIT: "the rev limit",
+    Limit.POWER: "power against drag, slope and surface",
+    Limit.GRIP: "the grip of the rear tyre",
+    Limit.FRONT_WHEEL_LIFT: "the front wheel lifting",
+    Limit.CANNOT_HOLD: "no gear holding any steady speed",
+}
+
+
+_SAME = 0.0005
+"""Two ratios, or two speeds, closer than this read as equal: 0.05 %."""
+
+_NEAR = 0.01
+"""Pairs within one per cent are listed as nearly the same."""
+
+_MOST_NEAR_PAIRS = 5
+
+UNKNOWN = (
+    "how the tyre and the ground really grip on the day: the figures for a surface are published "
+    "for car tyres, and a knobbly tyre on soft ground can do better or worse",
+    "your engine's own torque curve, unless the bike file carries one measured on your bike",
+    "whether the chain, the adjusters and the clearances allow a pair: check before buying",
+    "clutch, chain and bearing wear, carburettor or mapping faults, tyre pressure",
+    "your bike's manual: slack, torques and wear limits come from there and nowhere else",
+)
+
+
+def ratio_change(result: GearingResult) -> float:
+    """Chosen over fitted overall gearing less 1, tyres included; positive is shorter [-]."""
+    shortness = result.ratios / [each.value for each in result.rollouts]
+    return float(gearing.pull_change(shortness[FITTED], shortness[CHOSEN]))
+
+
+def pair_sentence(result: GearingResult) -> str:
+    """The chosen pair said back in words."""
+    setup = result.setup
+    return (
+        f"Front sprocket {setup.front} teeth, rear sprocket {setup.rear} teeth: final drive ratio "
+        f"{result.ratios[CHOSEN]:.2f} (rear ÷ front). Fitted: {result.bike.sprockets.front}/"
+        f"{result.bike.sprockets.rear}, {result.ratios[FITTED]:.2f}."
+    )
+
+
+def headline(result: GearingResult) -> list[tuple[str, str]]:
+    """The few figures to take in at a glance: value, and what it is."""
+    top, change = result.top, ratio_change(result)
+    speed = float(gearing.speed_change(1.0, 1.0 + change))
+    way = "as fitted" if abs(change) < _SAME else "shorter" if change > 0 else "taller"
+    fitted, chosen = (top_speed_with_band(result, index) for index in (FITTED, CHOSEN))
+    gear = ordinal(int(top.gear[CHOSEN]) + 1)
+    what = f"top speed in {gear}" if _holds(result, CHOSEN) else "no gear holds one here"
+    return [
+        (f"{result.setup.front}/{result.setup.rear}", f"front/rear, {way}"),
+        (signed_percent(change), "pull of the engine, every gear"),
+        (signed_percent(speed), "speed at the same rpm"),
+        (chosen, f"{what} (fitted {fitted})"),
+    ]
+
+
+def top_speed_with_band(result: GearingResult, index: int) -> str:
+    """Top speed of the fitted or the chosen gearing, or that no gear holds any."""
+    if not _holds(result, index):
+        return SHORT_LIMITS[Limit.CANNOT_HOLD]
+    per_speed, unit = units.display(1.0, "speed", result.setup.units)
+    sure = float(result.sure.top_speed.standard_uncertainty[index])
+    return with_band(float(result.top.speed[index]) * per_speed, sure * per_speed, unit)
+
+
+def _holds(result: GearingResult, index: int) -> bool:
+    """Whether some gear holds a steady speed; if none does, the top speed of 0 is not a speed."""
+    return Limit(int(result.top.limit[index])) is not Limit.CANNOT_HOLD
+
+
+def certainty_sentences(result: GearingResult) -> list[str]:
+    """Differences of top speed and of the picked measure, with what is unsure about them."""
+    setup = result.setup
+    if abs(ratio_change(result)) < _SAME:
+        return []
+    measure_kind = {"steepest_slope": "slope", "walking_pull": "force"}.get(setup.measure, "time")
+    measured = difference(result.sure.value, FITTED, CHOSEN)
+    return [
+        _top_speed_difference(result),
+        difference_sentence(measure_name(setup), measured, measure_kind, setup.units),
+        f"Both gearings sit on the same bike, so the difference is surer than either number; "
+        f"{BAND_IN_WORDS}.",
+    ]
+
+
+def _top_speed_difference(result: GearingResult) -> str:
+    """Difference of top speed; there is none where one of the two holds no steady speed."""
+    holding = [_holds(result, index) for index in (FITTED, CHOSEN)]
+    if all(holding):
+        top = difference(result.sure.top_speed, FITTED, CHOSEN)
+        return difference_sentence("Top speed", top, "speed", result.setup.units)
+    which = "the fitted" if holding[CHOSEN] else "the chosen" if holding[FITTED] else "either"
+    return f"Top speed: with {which} gearing no gear holds a steady speed here."
+
+
+def comparison(result: GearingResult) -> list[str]:
+    """What the chosen gearing changes against the fitted one."""
+    change = ratio_change(result)
+    if abs(change) < _SAME:
+        return ["Chosen and fitted gearing are the same: pull and speeds do not change."]
+    speed = float(gearing.speed_change(1.0, 1.0 + change))
+    word = "Shorter" if change > 0 else "Taller"
+    return [
+        f"{word} gearing: pull of the engine at the tyre {signed_percent(change)}, road speed at "
+        f"the same engine speed {signed_percent(speed)}, in every gear alike. The engine gives no "
+        "more power, and the gap between two gears stays as it is.",
+        *(
+            ["What the ground lets through, where it holds a gear back, stays as it is too."]
+            if np.any(result.engine_pull > result.pull * (1 + 1e-9))
+            else []
+        ),
+    ]
+
+
+def top_speed_sentences(result: GearingResult) -> list[str]:
+    """Top speed of both, the limit that binds, and what taller gearing does about it."""
+    system, top = result.setup.units, result.top
+
+    def said(index: int) -> str:
+        if not _holds(result, index):
+            return "no gear holds a steady speed here at full throttle"
+        return (
+            f"{units.text(float(top.speed[index]), 'speed', system)} in "
+            f"{ordinal(int(top.gear[index]) + 1)}, limited by "
+            f"{LIMIT_WORDS[Limit(int(top.limit[index]))]}"
+        )
+
+    sentences = [f"Top speed (computed): {said(CHOSEN)}. Fitted: {said(FITTED)}."]
+    gears = result.drive.gears
+    fastest = int(top.gear[CHOSEN]) + 1
+    if Limit(int(top.limit[CHOSEN])) is Limit.POWER:
+        sentences.append(_out_of_power(result))
+    if fastest < gears and _holds(result, CHOSEN):
+        last = float(top.by_gear[CHOSEN, -1])
+        if not last:
+            what = "cannot hold any speed here"
+        elif last > float(top.speed[CHOSEN]) * (1 - _SAME):
+            what = "is as fast, at fewer revolutions"
+        else:
+            what = "is slower and serves to cruise at fewer revolutions"
+        sentences.append(f"The fastest gear is {ordinal(fastest)}; {ordinal(gears)} {what}.")
+    return sentences
+
+
+def _out_of_power(result: GearingResult) -> str:
+    """What taller gearing does for a bike that ends at its power, by what each sold pair reaches.
+
+    At or below the power peak it does nothing. Past the peak it does: the engine then turns slower
+    at the same speed and gives more.
+    """
+    setup, top, pairs = result.setup, result.top, result.pairs.tradeoff
+    ratio = gearing.final_ratio(pairs.front, pairs.rear)
+    taller = ratio < result.ratios[CHOSEN]
+    start = "The bike runs out of power there, not of engine speed"
+    if not taller.any():
+        return f"{start}; no taller gearing is sold for it."
+    speed = np.where(taller, pairs.top_speed, 0.0)
+    fastest = float(speed.max())
+    if not noticeably_faster(fastest, float(top.speed[CHOSEN])):
+        return f"{start}: taller gearing would not make it noticeably faster."
+    as_fast = speed >= fastest * (1 - _SAME)
+    front, rear = min(
+        zip(pairs.front[as_fast].tolist(), pairs.rear[as_fast].tolist(), strict=True),
+        key=lambda pair: (
+            -pair[1] / pair[0],
+            abs(pair[0] - setup.front) + abs(pair[1] - setup.rear),
+        ),
+    )
+    turning = top.speed * (result.drive.overall / result.drive.radius)[np.arange(2), top.gear, 0]
+    where = "past" if turning[CHOSEN] > result.peak_power.engine_speed else "short of"
+    return (
+        f"The bike runs out of power there, {where} the engine's power peak. Taller gearing can "
+        "still be faster, where the engine gives more of its power: up to about "
+        f"{units.text(fastest, 'speed', setup.units)} with {front}/{rear}."
+    )
+
+
+def ground_sentences(result: GearingResult) -> list[str]:
+    """Where the ground, not the engine, limits the pull of the chosen gearing."""
+    system, drive = result.setup.units, result.drive
+    held_back = result.engine_pull[CHOSEN] > result.pull[CHOSEN] * (1 + 1e-9)
+    lifts = drive.wheelie_thrust < drive.grip_thrust
+    why = "the front wheel lifts" if np.ravel(lifts)[0] else "the rear tyre spins"
+    said = []
+    throughout = [ordinal(int(gear) + 1) for gear in np.flatnonzero(held_back.all(axis=1))]
+    if throughout:
+        gears = "gear" if len(throughout) == 1 else "gears"
+        said.append(
+            f"In {listed(throughout)} {gears} {why} at full throttle all the way: shorter gearing "
+            "gains no pull there."
+        )
+    for gear in np.flatnonzero(held_back.any(axis=1) & ~held_back.all(axis=1)):
+        speeds = result.road_speed[CHOSEN, gear][held_back[gear]]
+        slowest, fastest = (
+            units.text(float(end), "speed", system) for end in (speeds.min(), speeds.max())
+        )
+        said.append(
+            f"In {ordinal(int(gear) + 1)} gear {why} at full throttle from {slowest} to {fastest}."
+        )
+    return said
+
+
+def tooth_sentences(result: GearingResult) -> list[str]:
+    """Front teeth in rear teeth on this bike, and pairs of nearly the chosen ratio."""
+    setup, sprockets = result.setup, result.bike.sprockets
+    teeth = gearing.rear_teeth_per_front_tooth(setup.front, setup.rear)
+    sentences = [
+        f"At {setup.front}/{setup.rear} one front tooth fewer does as much as "
+        f"{teeth.for_one_fewer:.1f} rear teeth more, one front tooth more as much as "
+        f"{teeth.for_one_more:.1f} rear teeth fewer."
+    ]
+    near = gearing.near_equal_pairs(
+        np.arange(sprockets.front_sold[0], sprockets.front_sold[1] + 1),
+        np.arange(sprockets.rear_sold[0], sprockets.rear_sold[1] + 1),
+        float(result.ratios[CHOSEN]),
+        _NEAR,
+    )
+    others = [
+        f"{front}/{rear} ({signed_percent(float(difference)) if difference else 'the same'})"
+        for front, rear, difference in zip(near.front, near.rear, near.difference, strict=True)
+        if (front, rear) != (setup.front, setup.rear)
+    ][:_MOST_NEAR_PAIRS]
+    if others:
+        sentences.append(
+            f"Nearly the same ratio: {listed(others)}. Their axle positions differ, so check the "
+            "chain for each."
+        )
+    return sentences
+
+
+def speedometer_sentence(result: GearingResult) -> str:
+    """What the change does to the speedometer, or the question that must be answered first."""
+    change = ratio_change(result)
+    match result.bike.speedometer.pickup:
+        case "gearbox":
+            if abs(change) < _SAME:
+                return "Speedometer: driven from the gearbox; nothing changes."
+            direction = (
+                "under-reads: you ride faster than it shows; check the law where you ride"
+                if change < 0
+                else "over-reads: you ride slower than it shows"
+            )
+            return (
+                f"Speedometer: driven from the gearbox, so it shows {signed_percent(change)} of "
+                f"true speed against before the change. If it was right before, it now {direction}."
+            )
+        case "front wheel":
+            return (
+                "Speedometer: driven from the front wheel; sprockets and rear tyre don't alter it."
+            )
+        case "rear wheel":
+            fitted, chosen = (each.value for each in result.rollouts)
+            if abs(chosen / fitted - 1) < _SAME:
+                return "Speedometer: driven from the rear wheel; sprockets do not alter it."
+            return (
+                "Speedometer: driven from the rear wheel; sprockets do not alter it, the tyre "
+                f"does: it shows {signed_percent(fitted / chosen - 1)} against before."
+            )
+        case _:
+            return (
+                "Speedometer: where is its pickup? Driven from the gearbox it reads wrong by "
+                "exactly the change, driven from a wheel it does not. Set it under “This bike”."
+            )
+
+
+def rollout_sentences(result: GearingResult) -> list[str]:
+    """Which roll-out is in use for the chosen and for the fitted tyre."""
+    chosen, fitted = result.rollouts[CHOSEN], result.rollouts[FITTED]
+    if chosen == fitted:
+        return [chosen.sentence]
+    return [f"Chosen tyre: {chosen.sentence}", f"Fitted tyre: {fitted.sentence}"]
+
+
+def air_sentence(result: GearingResult) -> str:
+    """Power left in today's air, with the range for which the rule is meant."""
+    cold, warm = (
+        units.text(end, "temperature", result.setup.units)
+        for end in (power_correction.LOWEST_TEMPERATURE, power_correction.HIGHEST_TEMPERATURE)
+    )
+    most, least = (
+        f"{100 / end:.0f} %"
+        for end in (power_correction.SMALLEST_CORRECTION, power_correction.LARGEST_CORRECTION)
+    )
+    sentence = (
+        f"In this air the engine gives {result.power_factor * 100:.0f} % of the power of its curve "
+        f"(SAE J1349 correction, turned round; meant for {cold} to {warm} and {least} to {most})."
+    )
+    if result.air_within_rule:
+        return sentence
+    return f"{sentence} This is outside that range: take it as a rough guide."

@@ -1,0 +1,178 @@
+"""What the ground page says of a course, and what its chart shows."""
+
+import numpy as np
+
+from explorer import units
+from explorer.app.gearing_views import speed_units
+from explorer.calc.statistics.uncertainty import distinguishable
+from explorer.charts.gearing.course_chart import CourseSetup, CourseView
+from explorer.charts.wording import listed, ordinal
+from explorer.study.certainty import with_band
+from explorer.study.ground_course import CourseResult, PairRides
+from explorer.study.ground_result import CHOSEN, FITTED
+
+_MOST_PAIRS = 10
+"""Fastest pairs that the table lists."""
+
+_SAME_TIME = 0.05
+"""Two times closer than this read as equal [s]."""
+
+
+def course_view(result: CourseResult) -> CourseView:
+    """Speed over distance of both gearings, with the corners."""
+    system, ride = result.setup.units, result.ride
+    per_metre, distance_unit = units.display(1.0, "distance", system)
+    per_speed, _ = units.display(1.0, "speed", system)
+    ends = np.cumsum(result.course.length)
+    corners = np.isfinite(result.course.corner_speed)
+
+    def setup(index: int) -> CourseSetup:
+        return CourseSetup(
+            pair=_pair(result, index),
+            speed=ride.road_speed[index] * per_speed,
+            reached=float(ride.distance_reached[index]) * per_metre,
+        )
+
+    return CourseView(
+        chosen=setup(CHOSEN),
+        fitted=setup(FITTED),
+        distance=ride.distance * per_metre,
+        corner_distance=ends[corners] * per_metre,
+        corner_speed=result.course.corner_speed[corners] * per_speed,
+        distance_unit=distance_unit,
+        speed_units=speed_units(result.setup),
+    )
+
+
+def course_sentences(result: CourseResult, name: str) -> list[str]:
+    """Time of both over the course, and whether the difference is larger than what is unsure."""
+    system, time = result.setup.units, result.time
+    length = units.text(float(result.course.length.sum()), "distance", system)
+
+    def said(index: int) -> str:
+        if np.isnan(time.value[index]):
+            place = float(result.ride.distance_reached[index])
+            return f"stops for good after {units.text(place, 'distance', system)}"
+        return with_band(time.value[index], time.standard_uncertainty[index], "s")
+
+    sentences = [
+        f"{name}, {length} from rest, full throttle and full braking between the corners "
+        f"(computed): chosen {_pair(result, CHOSEN)} {said(CHOSEN)}; fitted "
+        f"{_pair(result, FITTED)} {said(FITTED)}."
+    ]
+    change = result.change
+    if np.isfinite(change.value):
+        sentences.append(_difference(change.value, change.standard_uncertainty))
+    sentences.append(
+        "± is about 95 %, from mass, drag, engine power and roll-out; the surfaces are taken as "
+        "they stand in the course. A computed time compares two gearings; it is no promise."
+    )
+    return sentences
+
+
+def _difference(value: float, standard_uncertainty: float) -> str:
+    if abs(value) < _SAME_TIME and standard_uncertainty < _SAME_TIME:
+        return "Both gearings take the same time here, within a tenth of a second."
+    band = with_band(abs(value), standard_uncertainty, "s")
+    way = "slower" if value > 0 else "faster"
+    if not distinguishable(value, standard_uncertainty):
+        return (
+            f"The chosen gearing is {band} {way}, less than what is unsure: take it as no "
+            "difference."
+        )
+    return f"The chosen gearing is {band} {way} than the fitted one."
+
+
+def course_rows(result: CourseResult) -> list[tuple[str, str, str]]:
+    """Figures of the ride: name, fitted, chosen."""
+    ride = result.ride
+
+    def row(name: str, values: np.ndarray, form: str) -> tuple[str, str, str]:
+        return name, *(
+            "–" if np.isnan(float(values[index])) else form.format(float(values[index]))
+            for index in (FITTED, CHOSEN)
+        )
+
+    seconds = "{:.1f} s"
+    gears = [
+        row(f"Time in {ordinal(gear + 1)}", ride.time_in_gear[:, gear], seconds)
+        for gear in range(ride.time_in_gear.shape[1])
+    ]
+    return [
+        row("Time", ride.time, seconds),
+        row("Shifts up", ride.upshifts, "{:.0f}"),
+        row("Shifts down", ride.downshifts, "{:.0f}"),
+        *gears,
+        row("Time on the limiter", ride.time_on_limiter, seconds),
+        row("Time with the clutch slipping", ride.time_slipping, seconds),
+        row("Time on the brakes", ride.time_braking, seconds),
+    ]
+
+
+def pair_rows(pairs: PairRides, result: CourseResult) -> list[tuple[str, ...]]:
+    """The fastest pairs, and the chosen and fitted one with their places."""
+    named = {
+        (result.setup.front, result.setup.rear): "chosen",
+        (result.bike.sprockets.front, result.bike.sprockets.rear): "fitted",
+    }
+    if len(named) == 1:
+        named = dict.fromkeys(named, "fitted and chosen")
+    rows = []
+    for place in range(pairs.front.size):
+        pair = int(pairs.front[place]), int(pairs.rear[place])
+        if place >= _MOST_PAIRS and pair not in named:
+            continue
+        said = f" ({named[pair]})" if pair in named else ""
+        time = pairs.time[place]
+        rows.append(
+            (
+                f"{pair[0]}/{pair[1]}{said}",
+                f"{place + 1}",
+                "does not get through" if np.isnan(time) else f"{time:.1f} s",
+                f"{pairs.shifts[place]:.0f}",
+                f"{pairs.time_on_limiter[place]:.1f} s",
+            )
+        )
+    return rows
+
+
+def pair_sentences(pairs: PairRides, result: CourseResult) -> list[str]:
+    """The fastest pair, and how many are as good as it."""
+    through = np.isfinite(pairs.time)
+    if not through.any():
+        return ["No pair gets through this course."]
+    alike = int(np.sum(pairs.time[through] - pairs.time[0] < _SAME_TIME * 2))
+    sentence = (
+        f"Of {pairs.time.size} pairs on the chosen tyre the fastest is "
+        f"{pairs.front[0]}/{pairs.rear[0]} with {pairs.time[0]:.1f} s (computed)"
+    )
+    if alike > 1:
+        others = "another pair is" if alike == 2 else f"{alike - 1} other pairs are"
+        sentence += f"; {others} within a tenth of a second of it"
+    band = 2 * result.change.standard_uncertainty
+    unsure = (
+        f" A difference below about {float(f'{band:.1g}'):g} s is less than what is unsure."
+        if np.isfinite(band) and band >= _SAME_TIME
+        else ""
+    )
+    slowest = pairs.time[through][-1]
+    return [f"{sentence}. The slowest takes {slowest:.1f} s.{unsure}"] + (
+        []
+        if through.all()
+        else [_how_many(int(np.sum(~through))) + f" not get through: {listed(_stuck(pairs))}."]
+    )
+
+
+def _how_many(number: int) -> str:
+    return "1 pair does" if number == 1 else f"{number} pairs do"
+
+
+def _stuck(pairs: PairRides) -> list[str]:
+    stuck = np.flatnonzero(np.isnan(pairs.time))
+    named = [f"{pairs.front[place]}/{pairs.rear[place]}" for place in stuck[:5]]
+    return named if stuck.size <= 5 else [*named, "others"]
+
+
+def _pair(result: CourseResult, index: int) -> str:
+    teeth = result.bike.sprockets if index == FITTED else result.setup
+    return f"{teeth.front}/{teeth.rear}"

@@ -1,0 +1,81 @@
+"""From one result to what each chart of the ground page shows, in the reader's units."""
+
+import numpy as np
+
+from explorer import units
+from explorer.app.gearing_views import speed_units
+from explorer.calc.drivetrain.top_speed import Limit
+from explorer.calc.statistics.uncertainty import COVERAGE
+from explorer.charts.gearing.limits_chart import ENGINE, FRONT_WHEEL, GRIP, LimitsView, Stretch
+from explorer.charts.gearing.sensitivity_chart import SensitivityView
+from explorer.study.certainty import INPUT_NAMES
+from explorer.study.ground_result import CHOSEN, FITTED, GroundResult
+from explorer.tasks.ground.words import goal_name, pair_name
+
+_LIMITS = {Limit.POWER: ENGINE, Limit.GRIP: GRIP, Limit.FRONT_WHEEL_LIFT: FRONT_WHEEL}
+
+
+def limits_view(result: GroundResult) -> LimitsView:
+    """What binds in each gear of both gearings."""
+    per_speed, _ = units.display(1.0, "speed", result.setup.units)
+    rows = result.stretches
+
+    def stretches_of(index: int) -> tuple[Stretch, ...]:
+        return tuple(
+            Stretch(
+                int(rows.gear[row]) + 1,
+                float(rows.start[row]) * per_speed,
+                float(rows.end[row]) * per_speed,
+                _LIMITS[Limit(int(rows.limit[row]))],
+            )
+            for row in np.flatnonzero(rows.case == index)
+        )
+
+    return LimitsView(
+        chosen=stretches_of(CHOSEN),
+        fitted=stretches_of(FITTED),
+        chosen_pair=pair_name(result, CHOSEN),
+        fitted_pair=pair_name(result, FITTED),
+        gears=result.drive.gears,
+        speed_units=speed_units(result.setup),
+    )
+
+
+def sensitivity_view(result: GroundResult) -> SensitivityView:
+    """How much each input makes the time to the goal unsure, and the difference.
+
+    Where the goal is not reached the top speed takes its place.
+    """
+    by_time = bool(np.all(np.isfinite(result.sure.value.value)))
+    sure, change = (
+        (result.sure.value, result.change)
+        if by_time
+        else (result.sure.top_speed, result.top_change)
+    )
+    factor, unit = (1.0, "s") if by_time else units.display(1.0, "speed", result.setup.units)
+    # Both parts of what one input adds, as if it were the only one unsure.
+    level = np.hypot(sure.contributions[:, CHOSEN], sure.curvatures[:, CHOSEN])
+    difference = np.hypot(change.contributions, change.curvatures)
+    # Two tyres are two inputs of one name; a tyre that is not the chosen one adds nothing here.
+    named = [_name(result, row) for row in range(len(result.spreads))]
+    order = np.argsort(-np.maximum(level, difference), kind="stable")
+    scale = COVERAGE * factor
+    return SensitivityView(
+        names=tuple(named[row] for row in order),
+        level=level[order] * scale,
+        difference=difference[order] * scale,
+        quantity=goal_name(result) if by_time else "top speed",
+        unit=unit,
+        pair=pair_name(result, CHOSEN),
+    )
+
+
+def _name(result: GroundResult, row: int) -> str:
+    spread = result.spreads[row]
+    name = INPUT_NAMES.get(spread.input, spread.input)
+    if spread.input != "rollout":
+        return name
+    amounts = np.broadcast_to(spread.amount, 2)
+    if np.all(amounts > 0):
+        return name
+    return f"{name}, {'fitted' if amounts[FITTED] > 0 else 'chosen'} tyre"

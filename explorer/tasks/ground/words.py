@@ -1,0 +1,215 @@
+"""What the ground page says in sentences about one result, card by card."""
+
+import numpy as np
+
+from explorer import units
+from explorer.charts.wording import engine_speed, ordinal
+from explorer.records.ground.surfaces import surfaces
+from explorer.study.certainty import (
+    BAND_IN_WORDS,
+    INPUT_NAMES,
+    difference_sentence,
+    signed_percent,
+    with_band,
+)
+from explorer.study.ground_result import CHOSEN, FITTED, GroundResult, by_distance
+
+_RPM = 30 / np.pi
+
+_SAME = 0.005
+"""Half a per cent: less is said to be the same."""
+
+UNKNOWN = (
+    "how you feed in the clutch: launch figures are for full throttle with the engine held at "
+    "its launch speed, and serve to compare two gearings",
+    "how the tyre and the ground really grip on the day: the figures for a surface are published "
+    "for car tyres, and a knobbly tyre on soft ground can do better or worse",
+    "ruts, jumps, roots, a moving rider, traffic and your own limits: a computed time over a "
+    "course compares two gearings and is no promise",
+    "whether the chain, the adjusters and the clearances allow a pair: check before buying",
+)
+
+CAUTIONS = (
+    "Shift points, slopes and courses here are figures, not advice to ride at a limit: keep to "
+    "what you can see, stop within, and are allowed to ride.",
+    "On a steep climb the front wheel can come up and the bike can come back over you; plan how "
+    "to stop and turn before you go.",
+    "A closed throttle in a low gear can slide the rear wheel on loose ground.",
+    "Slack, torques and wear limits come from your bike's own manual; work on the chain with the "
+    "engine off, and let a qualified mechanic check what is new to you.",
+)
+
+
+def gearing_differs(result: GroundResult) -> bool:
+    """Whether chosen and fitted turn the wheel differently for one turn of the engine."""
+    overall = (result.drive.overall / result.drive.radius)[:, 0, 0]
+    return bool(abs(overall[CHOSEN] / overall[FITTED] - 1) > 1e-6)
+
+
+def same_sentence(result: GroundResult) -> str:
+    """Said while there is nothing to compare; otherwise empty."""
+    if gearing_differs(result):
+        return ""
+    return (
+        "Chosen and fitted gearing are the same so far: move a sprocket or the tyre to compare "
+        "two gearings."
+    )
+
+
+def goal_name(result: GroundResult) -> str:
+    """The goal in a few words, in the reader's units."""
+    setup = result.setup
+    if by_distance(setup):
+        return f"{units.text(setup.distance, 'distance', setup.units)} from rest"
+    return f"0 to {units.text(setup.target_speed, 'speed', setup.units)}"
+
+
+def pair_name(result: GroundResult, index: int) -> str:
+    """Front and rear teeth of one gearing."""
+    teeth = result.bike.sprockets if index == FITTED else result.setup
+    return f"{teeth.front}/{teeth.rear}"
+
+
+def speed_text(result: GroundResult, value: float) -> str:
+    """A speed in the reader's unit."""
+    return units.text(float(value), "speed", result.setup.units)
+
+
+def slope_name(result: GroundResult) -> str:
+    """The set slope in words."""
+    slope = result.setup.slope
+    if abs(slope) < _SAME:
+        return "on the level"
+    way = "up" if slope > 0 else "down"
+    return f"{way} {units.text(abs(slope), 'slope', result.setup.units)}"
+
+
+def where_sentence(result: GroundResult) -> str:
+    """Ground, slope and air for which everything is computed."""
+    setup = result.setup
+    surface = surfaces()[setup.surface].label.lower()
+    wind = (
+        "no wind"
+        if setup.head_wind == 0
+        else f"{'head' if setup.head_wind > 0 else 'tail'} wind "
+        f"{speed_text(result, abs(setup.head_wind))}"
+    )
+    power = float(result.drive.conditions.power_factor)
+    return (
+        f"Computed for {surface}, {slope_name(result)}, {wind}, "
+        f"{units.text(setup.altitude, 'altitude', setup.units)} above the sea: the engine gives "
+        f"{power * 100:.0f} % of its curve there."
+    )
+
+
+def launch_sentences(result: GroundResult) -> list[str]:
+    """How long and how far the clutch slips in first gear, and the heat as a comparison."""
+    away, system = result.away, result.setup.units
+
+    def said(index: int) -> str:
+        if np.isnan(away.slip_time[index]):
+            return "does not pull away in 1st here"
+        distance = units.text(float(away.slip_distance[index]), "distance", system, 2)
+        return (
+            f"slips {away.slip_time[index]:.1f} s over {distance}, until "
+            f"{speed_text(result, away.lock_up_speed[index])}"
+        )
+
+    held = engine_speed(result.drive.launch_speed.item() * _RPM)
+    sentences = [
+        f"Pulling away in 1st at full throttle with the engine held at {held}, the clutch "
+        f"(computed): chosen {pair_name(result, CHOSEN)} {said(CHOSEN)}; fitted "
+        f"{pair_name(result, FITTED)} {said(FITTED)}."
+    ]
+    heat = away.clutch_energy
+    if np.all(np.isfinite(heat)):
+        share = heat[CHOSEN] / heat[FITTED] - 1
+        amounts = [units.text(float(each), "energy", system, 2) for each in heat]
+        way = "less" if share < 0 else "more"
+        heat_said = (
+            "as much heat into the clutch as"
+            if abs(share) < _SAME
+            else f"{abs(share) * 100:.0f} % {way} heat into the clutch than"
+        )
+        sentences.append(
+            f"Each such start puts {heat_said} with the fitted gearing: about {amounts[CHOSEN]} "
+            f"against {amounts[FITTED]}. Only the comparison is to be trusted: how much it is in "
+            "truth depends on how you feed the clutch in."
+        )
+    return sentences
+
+
+def clutch_out_rows(result: GroundResult) -> list[tuple[str, ...]]:
+    """Slowest speed with the clutch out in each gear: gear, fitted, chosen, change."""
+    fitted, chosen = result.clutch_out[FITTED], result.clutch_out[CHOSEN]
+    per_speed, unit = units.display(1.0, "speed", result.setup.units)
+
+    def slow(speed: float) -> str:
+        return f"{speed * per_speed:.1f} {unit}"
+
+    return [
+        (
+            ordinal(gear + 1),
+            slow(fitted[gear]),
+            slow(chosen[gear]),
+            signed_percent(chosen[gear] / fitted[gear] - 1),
+        )
+        for gear in range(result.drive.gears)
+    ]
+
+
+def sure_sentences(result: GroundResult) -> list[str]:
+    """How sure the time to the goal and the top speed are, level and difference."""
+    goal, system, sure = goal_name(result), result.setup.units, result.sure
+    per_speed, speed_unit = units.display(1.0, "speed", system)
+    value = sure.value
+    sentences = []
+    if np.isfinite(value.value[CHOSEN]):
+        level = with_band(value.value[CHOSEN], value.standard_uncertainty[CHOSEN], "s")
+        sentences.append(f"{goal}, chosen gearing (computed): {level}.")
+        if value.may_fail[CHOSEN]:
+            sentences.append(
+                "With one of the inputs at its bound the goal is not reached at all: take the band "
+                "as too narrow."
+            )
+    else:
+        sentences.append(f"{goal}: the chosen gearing does not reach it here.")
+    if gearing_differs(result):
+        sentences.append(difference_sentence(goal, result.change, "time", system))
+    top = sure.top_speed
+    if np.all(top.value > 0):
+        level = with_band(
+            top.value[CHOSEN] * per_speed, top.standard_uncertainty[CHOSEN] * per_speed, speed_unit
+        )
+        sentences.append(f"Top speed, chosen gearing (computed): {level}.")
+        if gearing_differs(result):
+            sentences.append(difference_sentence("Top speed", result.top_change, "speed", system))
+    sentences.append(
+        f"{BAND_IN_WORDS[0].upper()}{BAND_IN_WORDS[1:]}. Fitted and chosen are the same bike on "
+        "the same ground, so what is unsure about it moves both alike: the difference is much "
+        "surer than either figure."
+    )
+    return sentences
+
+
+def input_sentences(result: GroundResult) -> list[str]:
+    """Where the spread of each input comes from."""
+    return [f"{INPUT_NAMES.get(each.input, each.input)}: {each.reason}" for each in result.spreads]
+
+
+def headline(result: GroundResult) -> list[tuple[str, str]]:
+    """The few figures to take in at a glance: value, and what it is."""
+    steepest = units.text(float(np.tan(result.steepest_slope[CHOSEN].max())), "slope", "metric", 2)
+    before = units.text(float(np.tan(result.steepest_slope[FITTED].max())), "slope", "metric", 2)
+    heat = result.away.clutch_energy
+    tiles = [(pair_name(result, CHOSEN), f"front/rear chosen (fitted {pair_name(result, FITTED)})")]
+    if np.all(np.isfinite(heat)):
+        share = signed_percent(heat[CHOSEN] / heat[FITTED] - 1).replace("-", "−")
+        tiles.append((share, "heat in the clutch at a start"))
+    tiles.append((steepest, f"steepest slope held (fitted {before})"))
+    best = result.strategies.best
+    if np.all(np.isfinite(best)):
+        tiles.append(
+            (f"{best[CHOSEN]:.1f} s", f"{goal_name(result)} (fitted {best[FITTED]:.1f} s)")
+        )
+    return tiles

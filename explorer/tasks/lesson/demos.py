@@ -1,0 +1,233 @@
+"""The live demonstration of each step: which chart it is, and what the chart shows."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from types import ModuleType
+from typing import Any
+
+import numpy as np
+
+from explorer import units
+from explorer.app import gearing_views
+from explorer.charts.fit import slack_chart
+from explorer.charts.fit.slack_chart import SlackView
+from explorer.charts.gearing import pull_chart, shift_chart, tradeoff_chart
+from explorer.charts.gearing.tradeoff_chart import TradeoffView
+from explorer.charts.lesson import lesson_bars, lesson_lever
+from explorer.charts.lesson.lesson_bars import Bar, BarsView
+from explorer.charts.lesson.lesson_lever import LeverView
+from explorer.charts.lesson.lesson_size import enlarge
+from explorer.charts.wording import engine_speed as rpm_text
+from explorer.charts.wording import ordinal
+from explorer.study.certainty import signed_percent
+from explorer.study.gearing_result import CHOSEN, FITTED
+from explorer.tasks.lesson.facts import Facts
+from explorer.tasks.lesson.words import pair
+
+_RPM = 30 / np.pi
+
+
+@dataclass(frozen=True)
+class Demonstration:
+    """How one step is shown.
+
+    Attributes
+    ----------
+    module : module
+        Chart module with `describe`.
+    chart : callable
+        Makes the chart from a view and a callback for picking a pair.
+    view : callable
+        What the chart shows; None where it cannot be computed.
+    """
+
+    module: ModuleType
+    chart: Callable[[Any, Callable[[int, int], None]], Any]
+    view: Callable[[Facts], Any]
+
+
+class Shown:
+    """A demonstration on the page: its figure, and what it says in words.
+
+    Parameters
+    ----------
+    step : int
+        Number of the step, from 1.
+    facts : Facts
+        The numbers to begin with.
+    large : bool
+        Whether letters and lines are large.
+    on_pick : callable (front, rear)
+        Called when a pair is tapped.
+
+    Attributes
+    ----------
+    figure : bokeh.plotting.figure or None
+        The figure; None where nothing can be shown.
+    """
+
+    def __init__(
+        self, step: int, facts: Facts, large: bool, on_pick: Callable[[int, int], None]
+    ) -> None:
+        self._demo = DEMONSTRATIONS[step]
+        self._view = self._demo.view(facts)
+        self._chart = None if self._view is None else self._demo.chart(self._view, on_pick)
+        self.figure = None
+        if self._chart is not None:
+            self.figure = enlarge(self._chart.figure) if large else self._chart.figure
+
+    @property
+    def words(self) -> str:
+        """What the chart shows, in sentences."""
+        return "" if self._view is None else self._demo.module.describe(self._view)
+
+    def update(self, facts: Facts) -> None:
+        """Show other numbers in the same figure."""
+        self._view = self._demo.view(facts)
+        if self._chart is not None and self._view is not None:
+            self._chart.update(self._view)
+
+
+def lever_view(facts: Facts) -> LeverView:
+    """Step 1: both arms with the chosen pair."""
+    lever, system = facts.lever, facts.system
+    per_length, unit = units.display(1.0, "length", system)
+    per_force, force_unit = units.display(1.0, "force", system)
+    return LeverView(
+        front=facts.setup.front,
+        rear=facts.setup.rear,
+        front_radius=float(lever.front_radius[CHOSEN]) * per_length,
+        rear_radius=float(lever.rear_radius[CHOSEN]) * per_length,
+        wheel_radius=float(lever.wheel_radius[CHOSEN]) * per_length,
+        tension=float(lever.tension[CHOSEN]) * per_force,
+        pull=float(lever.pull[CHOSEN]) * per_force,
+        unit=unit,
+        force_unit=force_unit,
+        decimals=0 if system == "metric" else 1,
+    )
+
+
+def teeth_view(facts: Facts) -> BarsView:
+    """Step 2: one front tooth fewer against some rear teeth more."""
+    front, *rears = (facts.front_tooth, *map(float, facts.rear_teeth))
+    bars = [Bar("one front tooth fewer", front * 100, signed_percent(front), strong=True)]
+    for count, change in enumerate(rears, start=1):
+        name = "1 rear tooth more" if count == 1 else f"{count} rear teeth more"
+        bars.append(Bar(name, change * 100, signed_percent(change)))
+    return BarsView(tuple(bars), f"change of the pull, %, from {pair(facts, FITTED)}")
+
+
+def two_numbers_view(facts: Facts) -> BarsView:
+    """Step 3: pull and speed."""
+    pull, speed = facts.pull_change, facts.speed_change
+    return BarsView(
+        (
+            Bar("pull at the tyre", pull * 100, signed_percent(pull), strong=True),
+            Bar("speed at the same rpm", speed * 100, signed_percent(speed)),
+        ),
+        f"change, %, from {pair(facts, FITTED)} to {pair(facts, CHOSEN)}",
+    )
+
+
+def gears_view(facts: Facts) -> BarsView:
+    """Step 4: the chosen pair's change of every gear against the gaps between gears."""
+    change = facts.pull_change
+    bars = [
+        Bar(
+            f"{pair(facts, CHOSEN)}, in every gear",
+            abs(change) * 100,
+            signed_percent(change),
+            strong=True,
+        )
+    ]
+    for gear, step in enumerate(facts.gear_steps[CHOSEN], start=1):
+        bars.append(Bar(f"{gear}→{gear + 1}, this step only", step * 100, f"{step * 100:.0f} %"))
+    return BarsView(tuple(bars), f"size of the change, %, from {pair(facts, FITTED)}")
+
+
+def overall_view(facts: Facts) -> BarsView:
+    """Step 5: engine turns for a metre, two bikes with one pair."""
+    bars = []
+    for which in (0, -1):
+        for bike in (facts.bike, facts.other):
+            turns = float(facts.turns_per_metre(bike)[which])
+            gear = "1st gear" if which == 0 else "top gear"
+            bars.append(
+                Bar(f"{bike.name}, {gear}", turns, f"{turns:.1f}", strong=bike is facts.bike)
+            )
+    axis = f"engine turns for a metre of road, both with {pair(facts, CHOSEN)}"
+    return BarsView(tuple(bars), axis)
+
+
+def one_speed_view(facts: Facts) -> BarsView:
+    """Step 6: pull in every gear at one road speed, with torque and power."""
+    here, system = facts.at_one_speed, facts.system
+    per_force, unit = units.display(1.0, "force", system)
+    hardest = int(np.argmax(here.pull)) if here.gears.size else -1
+    bars = []
+    for index, gear in enumerate(here.gears):
+        said = " · ".join(
+            [
+                rpm_text(here.engine_speed[index] * _RPM),
+                units.text(float(here.torque[index]), "torque", system),
+                units.text(float(here.power[index]), "power", system),
+                units.text(float(here.pull[index]), "force", system),
+            ]
+        )
+        pull = float(here.pull[index]) * per_force
+        bars.append(Bar(ordinal(int(gear)), pull, said, strong=index == hardest))
+    speed = units.text(here.speed, "speed", system)
+    return BarsView(tuple(bars), f"pull of the engine at the tyre, {unit}, at {speed}")
+
+
+def slack_view(facts: Facts) -> SlackView | None:
+    """Step 9: slack over the travel; None where the swingarm is not known."""
+    slack = facts.slack
+    if slack is None:
+        return None
+    factor, unit = units.display(1.0, "length", facts.system)
+    basis = {"manual": "your manual's value", "tightest": "your slack at the tightest"}
+    return SlackView(
+        travel=slack.heights * factor,
+        fitted=slack.curves.slack[FITTED] * factor,
+        chosen=slack.curves.slack[CHOSEN] * factor,
+        rest=slack.height_of(slack.rest) * factor,
+        tightest=slack.tight_height * factor,
+        now=min(facts.lesson.place.travel, float(slack.heights[-1])) * factor,
+        basis=basis.get(slack.basis, "shape only, no setting"),
+        unit=unit,
+        decimals=0 if facts.system == "metric" else 2,
+    )
+
+
+def tradeoff_view(facts: Facts) -> TradeoffView:
+    """Step 10: every pair, crossed out where the chain does not allow it."""
+    return gearing_views.tradeoff_view(facts.result, facts.measured)
+
+
+def _plain(chart: Callable) -> Callable:
+    return lambda view, on_pick: chart(view)
+
+
+_BARS = _plain(lesson_bars.LessonBars)
+
+DEMONSTRATIONS = {
+    1: Demonstration(lesson_lever, _plain(lesson_lever.LeverChart), lever_view),
+    2: Demonstration(lesson_bars, _BARS, teeth_view),
+    3: Demonstration(lesson_bars, _BARS, two_numbers_view),
+    4: Demonstration(lesson_bars, _BARS, gears_view),
+    5: Demonstration(lesson_bars, _BARS, overall_view),
+    6: Demonstration(lesson_bars, _BARS, one_speed_view),
+    7: Demonstration(
+        shift_chart,
+        _plain(shift_chart.ShiftChart),
+        lambda facts: gearing_views.shift_view(facts.result),
+    ),
+    8: Demonstration(
+        pull_chart,
+        _plain(pull_chart.PullChart),
+        lambda facts: gearing_views.pull_view(facts.result),
+    ),
+    9: Demonstration(slack_chart, _plain(slack_chart.SlackChart), slack_view),
+    10: Demonstration(tradeoff_chart, tradeoff_chart.TradeoffChart, tradeoff_view),
+}

@@ -1,0 +1,351 @@
+"""Every number of the lesson, computed from the bike and the chosen pair; nothing is written in.
+
+Numbers are SI. Index `FITTED` of an array of two is the pair on the bike now, `CHOSEN` the other.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from explorer.calc import gearing
+from explorer.calc.chain import chain_load
+from explorer.calc.drivetrain import forces
+from explorer.calc.drivetrain.drive import Drive
+from explorer.calc.drivetrain.launch import slowest_clutch_out_speed
+from explorer.calc.drivetrain.top_speed import TopSpeed, top_speed
+from explorer.calc.engine import curve as engine
+from explorer.calc.sprockets import pitch_diameter
+from explorer.calc.vehicle import FloatArray
+from explorer.records.bikes.bike import Bike
+from explorer.records.fitting.chains import chain_size
+from explorer.records.fitting.fit import Measurements
+from explorer.records.tyre import rollout
+from explorer.study.fit_slack import SlackThroughTravel, slack_result
+from explorer.study.gearing_result import CHOSEN, GearingResult, compute, conditions_of
+from explorer.study.noticed import NOTICED_SPEED, noticeably_faster
+from explorer.tasks.lesson.state import Lesson, others
+
+SHAFT_TORQUE = 100.0
+"""A round number for the lever, at the gearbox's output shaft [N·m]."""
+
+_SHORT_OF = 0.995
+"""An upshift above this share of the rev limit counts as one at the rev limit [-]."""
+
+MOST_REAR_TEETH = 5
+"""Rear teeth that are set against one front tooth [count]."""
+
+
+@dataclass(frozen=True, eq=False)
+class Lever:
+    """Forces at the rear wheel from `SHAFT_TORQUE`.
+
+    Attributes
+    ----------
+    front_radius, rear_radius : array (2,)
+        Pitch radii of the sprockets [m].
+    wheel_radius, tension, pull : array (2,)
+        Rolling radius [m], force in the chain and force of the tyre on the ground [N].
+    """
+
+    front_radius: FloatArray
+    rear_radius: FloatArray
+    wheel_radius: FloatArray
+    tension: FloatArray
+    pull: FloatArray
+
+
+@dataclass(frozen=True, eq=False)
+class AtOneSpeed:
+    """The engine in every gear that can run at one road speed, at full throttle.
+
+    Attributes
+    ----------
+    speed : float
+        Road speed [m/s].
+    gears : array of int (n,)
+        Gears that run there between idle and the rev limit, counted from 1.
+    engine_speed, torque, power, pull : array (n,)
+        Engine speed [rad/s], torque at the crankshaft [N·m], power there [W], and pull that the
+        engine has for the tyre [N].
+    held : float
+        Pull at which grip or the front wheel is the limit [N].
+    """
+
+    speed: float
+    gears: FloatArray
+    engine_speed: FloatArray
+    torque: FloatArray
+    power: FloatArray
+    pull: FloatArray
+    held: float
+
+
+@dataclass(frozen=True, eq=False)
+class Shift:
+    """The upshift that the lesson looks at, with the chosen pair.
+
+    Attributes
+    ----------
+    gear : int
+        Gear that is left, counted from 1.
+    taken : bool
+        Whether the next gear is taken at all.
+    road_speed, before, after : float
+        Where: road speed [m/s], engine speed before and after [rad/s].
+    torque_share : float
+        Torque at the rev limit over the greatest torque [-].
+    power_share : float
+        Power at the rev limit over the greatest power [-].
+    held_back : bool
+        Whether the ground, or the front wheel, lets less through than the engine gives there.
+    at_limit : bool
+        Whether it is only at the rev limit.
+    """
+
+    gear: int
+    taken: bool
+    road_speed: float
+    before: float
+    after: float
+    torque_share: float
+    power_share: float
+    held_back: bool
+    at_limit: bool
+
+
+class Facts:
+    """The numbers of all steps, each worked out when it is first asked for.
+
+    Parameters
+    ----------
+    lesson : Lesson
+        Bike, pair and what else the steps need.
+    library : mapping of str to Bike
+        The bikes to compare with.
+    measured : Measurements
+        Swingarm and chain of the bike, as far as known.
+    """
+
+    def __init__(self, lesson: Lesson, library: Mapping[str, Bike], measured: Measurements) -> None:
+        self.lesson = lesson
+        self.bike, self.setup = lesson.bike, lesson.setup
+        other_id = lesson.other_bike(library)
+        self.other = others(library, lesson.setup.bike_id)[other_id]
+        self.other_name = self.other.name
+        if other_id not in library:  # one of the demo's, among a club's own
+            self.other_name += " (invented)"
+        self.measured = measured
+
+    @cached_property
+    def result(self) -> GearingResult:
+        """What the gearing page computes from the same bike and pair."""
+        return compute(self.bike, self.setup)
+
+    @property
+    def system(self) -> str:
+        """Units of the reader."""
+        return self.setup.units
+
+    @cached_property
+    def fitted_ratio(self) -> float:
+        """Final drive ratio fitted [-]."""
+        return gearing.final_ratio(self.bike.sprockets.front, self.bike.sprockets.rear)
+
+    @cached_property
+    def chosen_ratio(self) -> float:
+        """Final drive ratio chosen [-]."""
+        return gearing.final_ratio(self.setup.front, self.setup.rear)
+
+    @cached_property
+    def pull_change(self) -> float:
+        """Change of pull from the fitted to the chosen pair [-]."""
+        return float(gearing.pull_change(self.fitted_ratio, self.chosen_ratio))
+
+    @cached_property
+    def speed_change(self) -> float:
+        """Change of speed at the same engine speed, fitted to chosen pair [-]."""
+        return float(gearing.speed_change(self.fitted_ratio, self.chosen_ratio))
+
+    @cached_property
+    def lever(self) -> Lever:
+        """Short arm and long arm, with both pairs."""
+        sprockets = self.bike.sprockets
+        front = np.array([sprockets.front, self.setup.front])
+        rear = np.array([sprockets.rear, self.setup.rear])
+        pitch = chain_size(self.bike.chain.size).pitch
+        turn = rollout(self.setup.tyre, self.setup.rollout).value
+        pull = forces.pull(SHAFT_TORQUE, gearing.final_ratio(front, rear), 1.0, turn)
+        return Lever(
+            front_radius=pitch_diameter(pitch, front) / 2,
+            rear_radius=pitch_diameter(pitch, rear) / 2,
+            wheel_radius=np.full(2, turn / (2 * np.pi)),
+            tension=chain_load.tension(pull, turn, pitch, rear),
+            pull=pull,
+        )
+
+    @cached_property
+    def teeth(self) -> gearing.RearTeeth:
+        """Rear teeth worth one front tooth, at the fitted pair."""
+        return gearing.rear_teeth_per_front_tooth(
+            self.bike.sprockets.front, self.bike.sprockets.rear
+        )
+
+    @cached_property
+    def front_tooth(self) -> float:
+        """Change of pull by one front tooth fewer, at the fitted pair [-]."""
+        front, rear = self.bike.sprockets.front, self.bike.sprockets.rear
+        return float(gearing.pull_change(self.fitted_ratio, gearing.final_ratio(front - 1, rear)))
+
+    @cached_property
+    def rear_teeth(self) -> FloatArray:
+        """Change of pull by 1, 2, … rear teeth more, at the fitted pair [-]."""
+        more = np.arange(1, MOST_REAR_TEETH + 1)
+        front, rear = self.bike.sprockets.front, self.bike.sprockets.rear
+        return gearing.pull_change(self.fitted_ratio, gearing.final_ratio(front, rear + more))
+
+    @cached_property
+    def gear_steps(self) -> FloatArray:
+        """Step from each gear to the next, less 1, with the fitted and the chosen pair (2, g) [-].
+
+        From the overall ratios, so that it shows whether a sprocket changes a gap.
+        """
+        overall = self.result.drive.overall[:, :, 0]
+        return np.array([gearing.gear_steps(each) for each in overall]) - 1
+
+    def overall_of(self, bike: Bike) -> FloatArray:
+        """Overall ratio of every gear of a bike with the chosen pair [-]."""
+        vehicle = bike.vehicle()
+        return gearing.overall_ratio(
+            vehicle.primary, vehicle.gears, self.setup.front, self.setup.rear
+        )
+
+    def turns_per_metre(self, bike: Bike) -> FloatArray:
+        """Engine turns for a metre of road in every gear of a bike with the chosen pair [1/m]."""
+        if bike is self.bike:
+            turn = rollout(self.setup.tyre, self.setup.rollout).value
+        else:
+            measured = bike.tyre.rollout
+            turn = rollout(bike.tyre.rear, None if measured is None else measured.si).value
+        return self.overall_of(bike) / turn
+
+    @cached_property
+    def fastest_geared(self) -> float:
+        """Road speed at the rev limit in top gear with the chosen pair [m/s]."""
+        return float(self.result.road_speed[CHOSEN, -1, -1])
+
+    @cached_property
+    def at_one_speed(self) -> AtOneSpeed:
+        """Torque, power and pull in every gear at the road speed of the lesson."""
+        drive = self.result.drive
+        speed = min(self.lesson.place.road_speed, self.fastest_geared)
+        overall = drive.overall[CHOSEN, :, 0]
+        turns = speed * overall / float(drive.radius[CHOSEN, 0, 0])
+        runs = (turns >= drive.idle_speed.item()) & (
+            turns <= drive.limiter_speed.item() * (1 + 1e-9)
+        )
+        torque = np.ravel(drive.torque(turns))
+        turn = float(drive.rollout[CHOSEN, 0, 0])
+        pull = forces.pull(torque, overall, drive.efficiency.item(), turn)
+        return AtOneSpeed(
+            speed=speed,
+            gears=np.flatnonzero(runs) + 1,
+            engine_speed=turns[runs],
+            torque=torque[runs],
+            power=engine.power(torque, turns)[runs],
+            pull=pull[runs],
+            held=self.held,
+        )
+
+    @cached_property
+    def held(self) -> float:
+        """Pull at which the rear tyre spins or the front wheel lifts, the smaller of them [N]."""
+        drive = self.result.drive
+        return float(min(np.ravel(drive.grip_thrust)[0], np.ravel(drive.wheelie_thrust)[0]))
+
+    @cached_property
+    def shift(self) -> Shift | None:
+        """The first upshift that comes before the rev limit; else the last that is taken.
+
+        None for a bike with a single gear.
+        """
+        result = self.result
+        if result.drive.gears == 1:
+            return None
+        taken = result.shifts.shifts_up[CHOSEN][:-1]
+        before_limit = result.shifts.exit_speed[CHOSEN] < self.limiter_speeds[CHOSEN] * _SHORT_OF
+        early = np.flatnonzero(taken & before_limit[:-1])
+        late = np.flatnonzero(taken)
+        gear = int(early[0]) if early.size else int(late[-1]) if late.size else 0
+        drive = result.drive
+        speed = float(result.shifts.exit_speed[CHOSEN, gear])
+        per_speed = drive.overall[CHOSEN, :, 0] / float(drive.radius[CHOSEN, 0, 0])
+        limit = drive.limiter_speed.item()
+        torque = float(np.ravel(drive.torque(np.array(limit)))[0]) / result.power_factor
+        return Shift(
+            gear=gear + 1,
+            taken=bool(taken[gear]),
+            road_speed=speed,
+            before=float(per_speed[gear] * speed),
+            after=float(per_speed[gear + 1] * speed),
+            torque_share=torque / result.peak_torque.value,
+            power_share=torque * limit / result.peak_power.value,
+            held_back=bool(
+                np.interp(speed, result.road_speed[CHOSEN, gear], result.engine_pull[CHOSEN, gear])
+                > self.held
+            ),
+            at_limit=float(per_speed[gear] * speed) > limit * _SHORT_OF,
+        )
+
+    @cached_property
+    def taller(self) -> tuple[float, float, TopSpeed]:
+        """With one front tooth more than chosen: final drive ratio [-], speed at the rev limit in
+        top gear [m/s], and top speed."""
+        ratio = gearing.final_ratio(self.setup.front + 1, self.setup.rear)
+        conditions, _ = conditions_of(self.setup)
+        turn = rollout(self.setup.tyre, self.setup.rollout).value
+        drive = Drive(self.bike.vehicle(self.setup.rider_mass), conditions, ratio, turn)
+        geared = gearing.road_speed(drive.limiter_speed.item(), drive.overall[0, -1, 0], turn)
+        return ratio, float(geared), top_speed(drive)
+
+    @cached_property
+    def slack(self) -> SlackThroughTravel | None:
+        """Slack through the travel with the fitted pair; None where the swingarm is not known."""
+        fitted = self.setup.model_copy(
+            update={"front": self.bike.sprockets.front, "rear": self.bike.sprockets.rear}
+        )
+        pitch = chain_size(self.bike.chain.size).pitch
+        return slack_result(self.bike, fitted, self.measured, pitch, 0.0)
+
+    @cached_property
+    def better_pairs(self) -> int:
+        """Number of pairs that noticeably beat the fitted one in top speed and in the measure
+        [count]."""
+        pairs, sprockets = self.result.pairs.tradeoff, self.bike.sprockets
+        here = (pairs.front == sprockets.front) & (pairs.rear == sprockets.rear)
+        if not here.any():
+            return 0
+        speed, value = pairs.top_speed[here][0], pairs.value[here][0]
+        # Among pairs that grip holds alike, rounding alone would make some better than others.
+        least = NOTICED_SPEED * abs(value)
+        if self.measure_grows:
+            better = pairs.value > value + least
+        else:
+            better = pairs.value < value - (least if np.isfinite(value) else 0.0)
+        return int(np.sum(better & noticeably_faster(pairs.top_speed, speed)))
+
+    @property
+    def measure_grows(self) -> bool:
+        """Whether more of the picked measure is better."""
+        return self.setup.measure in ("steepest_slope", "walking_pull")
+
+    @cached_property
+    def slowest_clutch_out(self) -> FloatArray:
+        """Slowest speed in first gear with the clutch out, fitted and chosen (2,) [m/s]."""
+        return slowest_clutch_out_speed(self.result.drive)[:, 0]
+
+    @cached_property
+    def limiter_speeds(self) -> FloatArray:
+        """Road speed at the rev limit in every gear, fitted and chosen (2, gears) [m/s]."""
+        return self.result.road_speed[:, :, -1]

@@ -1,0 +1,218 @@
+"""The lesson's own part of a link: which step and how it is set, which quiz, how large the letters.
+
+Everything else in the link is the set-up that all pages share. Nothing in a link is trusted: what
+cannot be used gives one sentence and the default stands.
+"""
+
+from collections.abc import Container
+from dataclasses import dataclass, replace
+from urllib.parse import quote as percent_encode
+from urllib.parse import unquote_plus
+
+from explorer import units
+from explorer.records.bikes.quantity import read_quantity
+from explorer.records.errors import RecordError
+from explorer.records.lessons.quiz import read_seed
+from explorer.records.setups.link import LESSON, LONGEST
+from explorer.records.typed_text import quote, tidy
+
+STEPS = 10
+
+DEFAULT_SEED = 1
+
+SLOWEST, FASTEST = 10 / 3.6, 160 / 3.6
+"""Road speeds of the step on torque, power and pull; the upper end is somewhat beyond what the
+fastest demo bike runs in top gear [m/s]."""
+
+_SIZES = ("usual", "large")
+
+_SPEEDS = ("10 km/h", "160 km/h")
+_TRAVELS = ("0 mm", "450 mm")  # as a bike file may give
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where in the lesson a link opens it.
+
+    Attributes
+    ----------
+    step : int
+        1 to 10.
+    seed : int
+        Number of the quiz.
+    large : bool
+        Whether letters and lines are large, for a projector.
+    other_bike : str
+        Id of the bike to compare with in the step on overall ratios; empty for the next one of the
+        library.
+    road_speed : float
+        Of the step on torque, power and pull [m/s].
+    travel : float
+        Wheel travel used, of the step on slack [m].
+    """
+
+    step: int = 1
+    seed: int = DEFAULT_SEED
+    large: bool = False
+    other_bike: str = ""
+    road_speed: float = 40 / 3.6
+    travel: float = 0.0
+
+
+def encode_place(place: Place, system: str = "metric") -> str:
+    """Write a place, to put behind the question mark of a link and before the set-up.
+
+    How the demonstrations are set follows the number of the step, as far as it is not as usual.
+    The other pages pass over it with the step.
+
+    Parameters
+    ----------
+    place : Place
+        Where the lesson stands.
+    system : {"metric", "imperial"}
+        Units of the reader, in which quantities are written.
+
+    Returns
+    -------
+    str
+        For example "step=4&quiz=1".
+
+    Examples
+    --------
+    >>> encode_place(Place(step=4, large=True))
+    'step=4&quiz=1&letters=large'
+    >>> encode_place(Place(step=6, road_speed=60 / 3.6, travel=0.04))
+    'step=6;speed%2060%20km/h;travel%2040%20mm&quiz=1'
+    """
+    parts = [str(place.step)]
+    if place.other_bike:
+        parts.append(f"other {place.other_bike}")
+    for name, kind, value, usual in (
+        ("speed", "speed", place.road_speed, Place.road_speed),
+        ("travel", "length", place.travel, Place.travel),
+    ):
+        if value != usual:
+            shown, unit = units.display(value, kind, system)
+            # With so many digits the end of a slider, in other units, is not read as beyond it.
+            parts.append(f"{name} {shown:.10g} {unit}")
+    step = percent_encode(";".join(parts), safe="/;")
+    return f"step={step}&quiz={place.seed}" + ("&letters=large" if place.large else "")
+
+
+def decode_place(query: str) -> tuple[Place, str, list[str]]:
+    """Take the lesson's own parameters out of a link.
+
+    Parameters
+    ----------
+    query : str
+        The query string, with or without its question mark. It may hold anything.
+
+    Returns
+    -------
+    tuple of Place, str and list of str
+        Where to open the lesson, the query that is left for the set-up, and one sentence for each
+        parameter that could not be used. Whether there is such a bike to compare with is for
+        `with_known_bike` to say.
+
+    Examples
+    --------
+    >>> place, rest, sentences = decode_place("?step=4;travel+40+mm&bike=bracken-125")
+    >>> place.step, place.travel, rest, sentences
+    (4, 0.04, 'bike=bracken-125', [])
+    """
+    query = query.removeprefix("?")
+    if len(query) > LONGEST:
+        return Place(), query, []  # `link.decode` says so
+    own: dict[str, str] = {}
+    others, sentences = [], []
+    for part in query.split("&"):
+        name, _, text = part.partition("=")
+        if name not in LESSON:
+            others.append(part)
+        elif name in own:
+            sentences.append(f"The link gives {quote(name)} more than once; the first one counts.")
+        else:
+            own[name] = unquote_plus(text)
+    if "step" in own:
+        own |= _parts(own["step"], sentences)
+    fields = {}
+    for name, text in own.items():
+        try:
+            fields |= _READERS[name](text)
+        except RecordError as error:
+            sentences.append(f"The link's {name}: {error}")
+    return Place(**fields), "&".join(others), sentences
+
+
+def with_known_bike(place: Place, bike_id: str, library: Container[str]) -> tuple[Place, list[str]]:
+    """Leave out a bike to compare with that there is not, or that the lesson is about already.
+
+    Parameters
+    ----------
+    place : Place
+        As a link gave it.
+    bike_id : str
+        Id of the bike that the lesson is about.
+    library : container of str
+        Ids of the bikes that there are.
+
+    Returns
+    -------
+    tuple of Place and list of str
+        The place, and a sentence where something was left out.
+
+    Examples
+    --------
+    >>> with_known_bike(Place(other_bike="b"), "a", ["a", "b"])[1]
+    []
+    """
+    other = place.other_bike
+    if not other or (other in library and other != bike_id):
+        return place, []
+    why = "is the bike of this lesson itself" if other == bike_id else "is not in the library"
+    sentence = f"The link's other bike {quote(other)} {why}; the next one is shown instead."
+    return replace(place, other_bike=""), [sentence]
+
+
+def _parts(text: str, sentences: list[str]) -> dict[str, str]:
+    """Take "6;speed 60 km/h" apart: the step, and how its demonstrations are set."""
+    step, *parts = text.split(";")
+    found = {"step": step}
+    left_out = []
+    for part in filter(None, map(tidy, parts)):
+        name, _, value = part.partition(" ")
+        if name in ("other", "speed", "travel") and name not in found:
+            found[name] = value
+        else:
+            left_out.append(part)
+    if left_out:
+        # One sentence, however many there are.
+        sentences.append(
+            f"The link's step: {quote('; '.join(left_out))} is not known here, or stands twice, "
+            "and was left out."
+        )
+    return found
+
+
+def _step(text: str) -> dict[str, int]:
+    if text.isascii() and text.isdigit() and len(text) <= 2 and 1 <= int(text) <= STEPS:
+        return {"step": int(text)}
+    raise RecordError(
+        f"{quote(text)} is not a step of the lesson, 1 to {STEPS}; it opens at the first."
+    )
+
+
+def _letters(text: str) -> dict[str, bool]:
+    if text in _SIZES:
+        return {"large": text == "large"}
+    raise RecordError(f"{quote(text)} is not known; one of {', '.join(_SIZES)} was expected.")
+
+
+_READERS = {
+    "step": _step,
+    "quiz": lambda text: {"seed": read_seed(text)},
+    "letters": _letters,
+    "other": lambda text: {"other_bike": text},
+    "speed": lambda text: {"road_speed": read_quantity(text, "speed", _SPEEDS, '"40 km/h"').si},
+    "travel": lambda text: {"travel": read_quantity(text, "length", _TRAVELS, '"40 mm"').si},
+}

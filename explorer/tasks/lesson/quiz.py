@@ -1,0 +1,105 @@
+"""The quiz on the page: questions with generated numbers, options to pick, worked solutions."""
+
+from explorer.app.faults import Faults
+from explorer.panels import widgets
+from explorer.panels.html import sentences
+from explorer.panels.pick_control import PickControl
+from explorer.panels.text_control import TextControl
+from explorer.records.lessons.quiz import LARGEST_SEED, LENGTH, Question, quiz, read_seed
+from explorer.tasks.lesson.state import LessonState
+
+
+class QuizCard:
+    """The card of the quiz.
+
+    Parameters
+    ----------
+    state : LessonState
+        Holds the number of the quiz and what was picked.
+    faults : Faults
+        Where a refusal is said.
+
+    Attributes
+    ----------
+    widget : ipywidgets.Widget
+        What the page places.
+    """
+
+    def __init__(self, state: LessonState, faults: Faults) -> None:
+        self._state = state
+        self._seed = TextControl(
+            "Number of the quiz",
+            "The same number gives the same questions, on every screen and on the worksheet.",
+            str(state.lesson.place.seed),
+            faults.guard(lambda text: state.quiz(read_seed(text))),
+        )
+        fresh = widgets.Button(
+            description="Other numbers", tooltip="The next quiz, nothing picked yet"
+        )
+        fresh.on_click(
+            faults.guard(lambda _: state.quiz((state.lesson.place.seed + 1) % (LARGEST_SEED + 1)))
+        )
+        self._rows = [_Row(index, state, faults) for index in range(LENGTH)]
+        self._score = widgets.HTML().add_class("ge-answer")
+        self.widget = widgets.VBox(
+            [self._seed.widget, fresh, *(row.widget for row in self._rows), self._score]
+        )
+        self.show()
+
+    def show(self) -> None:
+        """Show the state, whoever changed it."""
+        lesson = self._state.lesson
+        questions = quiz(lesson.place.seed)
+        self._seed.show(str(lesson.place.seed))
+        for index, (row, question) in enumerate(zip(self._rows, questions, strict=True)):
+            row.show(question, lesson.picked.get(index), index in lesson.solved)
+        right = sum(lesson.picked.get(index) == each.right for index, each in enumerate(questions))
+        solved = len(lesson.solved)
+        self._score.value = sentences(
+            [f"{right} of {LENGTH} right."] if solved == LENGTH else [], "ge-sentence"
+        )
+
+
+class _Row:
+    """One question with its options and its solution."""
+
+    def __init__(self, index: int, state: LessonState, faults: Faults) -> None:
+        self._index, self._state = index, state
+        self._text = widgets.HTML()
+        self._options = PickControl(f"Answer {index + 1}", faults.guard(self._picked))
+        self._button = widgets.Button(description="Show the solution")
+        self._button.on_click(faults.guard(self._toggle))
+        self._solution = widgets.HTML().add_class("ge-answer")
+        self._question: Question | None = None
+        self.widget = widgets.VBox(
+            [self._text, self._options.widget, self._button, self._solution]
+        ).add_class("ge-quiz-row")
+
+    def show(self, question: Question, picked: str | None, solved: bool) -> None:
+        """Show a question, what was picked, and its solution if it is open."""
+        if question != self._question:
+            self._question = question
+            self._text.value = sentences([f"{self._index + 1}. {question.text}"], "ge-asked")
+        self._options.show(question.options, picked)
+        number = self._index + 1
+        wanted = f"Hide the solution of {number}" if solved else f"Show the solution of {number}"
+        if self._button.description != wanted:
+            self._button.description = wanted
+        said = sentences(_solution(question, picked), "ge-sentence") if solved else ""
+        if self._solution.value != said:
+            self._solution.value = said
+
+    def _picked(self, option: str) -> None:
+        self._state.change(picked={**self._state.lesson.picked, self._index: option})
+
+    def _toggle(self, _button: widgets.Button) -> None:
+        self._state.change(solved=self._state.lesson.solved ^ {self._index})
+
+
+def _solution(question: Question, picked: str | None) -> list[str]:
+    said = []
+    if picked == question.right:
+        said.append(f"“{picked}” is right.")
+    elif picked is not None:
+        said.append(f"“{picked}” is not right. {question.why_wrong[picked]}")
+    return [*said, f"{question.right}: {question.working}"]

@@ -1,0 +1,164 @@
+"""The worksheet of the lesson: one sheet for pupils, a second with the answers for the coach.
+
+Each is a file that needs nothing else: no script, no picture, no font from elsewhere.
+"""
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+import numpy as np
+
+from explorer import units
+from explorer.app.printed import save_link, template
+from explorer.app.setup_code import code_svg, read_address
+from explorer.calc import gearing
+from explorer.charts.wording import engine_speed as rpm_text
+from explorer.charts.wording import ordinal
+from explorer.records.lessons.quiz import quiz
+from explorer.study.gearing_result import FITTED
+from explorer.tasks.lesson.class_card import MEASURED, results_view
+from explorer.tasks.lesson.experiments import EXPERIMENTS
+from explorer.tasks.lesson.facts import Facts
+from explorer.tasks.lesson.misconceptions import of_step
+from explorer.tasks.lesson.steps import STEPS, minutes
+from explorer.tasks.lesson.words import pair
+
+Reader = Literal["pupil", "coach"]
+
+_RPM_STEP = 500
+"""The sheet asks for speeds at a round engine speed [rpm]."""
+
+
+@dataclass(frozen=True)
+class Worksheet:
+    """What both sheets are made from.
+
+    Raises RecordError where the address is none.
+
+    Attributes
+    ----------
+    facts : Facts
+        The computed numbers.
+    made_on : datetime.date
+        Date of the sheet.
+    query : str
+        Query of the link that reopens the lesson.
+    address : str
+        Address of the lesson's page for the code; empty if the coach did not give it.
+    """
+
+    facts: Facts
+    made_on: date
+    query: str
+    address: str = ""
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "address", read_address(self.address))
+
+
+def render(sheet: Worksheet, reader: Reader) -> str:
+    """One of the two sheets as a file of HTML.
+
+    Parameters
+    ----------
+    sheet : Worksheet
+        What it says.
+    reader : {"pupil", "coach"}
+        For whom; only the coach's has answers.
+
+    Returns
+    -------
+    str
+        A whole document; all texts are escaped.
+    """
+    facts = sheet.facts
+    rpm, speeds = speeds_at_a_round_engine_speed(facts)
+    _, length_unit = units.display(1.0, "length", facts.system)
+    _, speed_unit = units.display(1.0, "speed", facts.system)
+    return template("lesson/sheet.html.j2").render(
+        coach=reader == "coach",
+        bike=facts.bike.name,
+        invented=facts.bike.provenance == "invented",
+        pair=pair(facts, FITTED),
+        made_on=sheet.made_on,
+        minutes=minutes(),
+        steps=[(step, step.ask(facts), step.answer(facts), of_step(step.number)) for step in STEPS],
+        experiments=EXPERIMENTS,
+        expected=[
+            (measured.name, _expected(name, facts), measured.how)
+            for name, measured in MEASURED.items()
+        ],
+        rollout=facts.result.rollouts[FITTED].sentence,
+        rpm=rpm,
+        gears=[ordinal(gear) for gear in range(1, len(speeds) + 1)],
+        speeds=[units.text(float(speed), "speed", facts.system) for speed in speeds],
+        length_unit=length_unit,
+        speed_unit=speed_unit,
+        seed=facts.lesson.place.seed,
+        questions=quiz(facts.lesson.place.seed),
+        code=code_svg(sheet.address + sheet.query) if sheet.address else None,
+        link=sheet.address + sheet.query if sheet.address else "",
+    )
+
+
+def speeds_at_a_round_engine_speed(facts: Facts) -> tuple[str, np.ndarray]:
+    """Speeds in every gear, fitted gearing, at a round engine speed near peak power.
+
+    Parameters
+    ----------
+    facts : Facts
+        The computed numbers.
+
+    Returns
+    -------
+    tuple of str and array (gears,)
+        The engine speed in words, and the road speeds [m/s].
+    """
+    per_rpm = np.pi / 30
+    rpm = round(facts.result.peak_power.engine_speed / per_rpm / _RPM_STEP) * _RPM_STEP
+    overall = facts.result.drive.overall[FITTED, :, 0]
+    turn = facts.result.rollouts[FITTED].value
+    return rpm_text(rpm), gearing.road_speed(rpm * per_rpm, overall, turn)
+
+
+def file_name(sheet: Worksheet, reader: Reader) -> str:
+    """Name under which a sheet is saved.
+
+    Parameters
+    ----------
+    sheet : Worksheet
+        Which sheet.
+    reader : {"pupil", "coach"}
+        For whom.
+
+    Returns
+    -------
+    str
+        For example "gearing-lesson-pupil-2026-05-01.html".
+    """
+    return f"gearing-lesson-{reader}-{sheet.made_on}.html"
+
+
+def download_link(sheet: Worksheet, reader: Reader) -> str:
+    """A link in a page that saves a sheet.
+
+    Parameters
+    ----------
+    sheet : Worksheet
+        Which sheet.
+    reader : {"pupil", "coach"}
+        For whom.
+
+    Returns
+    -------
+    str
+        Escaped HTML.
+    """
+    words = {"pupil": "Download the worksheet", "coach": "Download the answers, for the coach"}
+    return save_link(render(sheet, reader), words[reader], file_name(sheet, reader))
+
+
+def _expected(name: str, facts: Facts) -> str:
+    view = results_view(name, np.array([]), facts)
+    return view.said(view.predicted)

@@ -1,0 +1,192 @@
+"""The one state of the lesson page: the set-up, the step, and what the class has guessed."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import Self
+
+from traitlets import HasTraits, Instance
+
+from explorer.records.bikes.bike import Bike
+from explorer.records.bikes.bike_library import demo_bikes
+from explorer.records.lessons.quiz import LARGEST_SEED
+from explorer.records.setups.setup import Setup
+from explorer.tasks.lesson.link import STEPS, Place
+
+QUESTION, DEMONSTRATION, ANSWER = 0, 1, 2
+"""How far a step has been opened."""
+
+
+@dataclass(frozen=True)
+class Lesson:
+    """All that the page shows follows from this.
+
+    Attributes
+    ----------
+    bike : Bike
+        The bike that the class looks at.
+    setup : Setup
+        The pair chosen for it, the ground, the reader's units.
+    place : Place
+        All else that a link brings back: step, quiz, size of the letters, and how the
+        demonstrations are set.
+    guesses : mapping of int to str
+        What the class guessed in each step, as picked or typed.
+    opened : mapping of int to int
+        How far each step has been opened: `QUESTION`, `DEMONSTRATION` or `ANSWER`.
+    picked : mapping of int to str
+        Options picked in the quiz, by the number of the question from 0.
+    solved : frozenset of int
+        Questions of the quiz whose solution is shown.
+    results : mapping of str to str
+        Class results as typed, by the name of the experiment.
+    """
+
+    bike: Bike
+    setup: Setup
+    place: Place = field(default_factory=Place)
+    guesses: Mapping[int, str] = field(default_factory=dict)
+    opened: Mapping[int, int] = field(default_factory=dict)
+    picked: Mapping[int, str] = field(default_factory=dict)
+    solved: frozenset[int] = frozenset()
+    results: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def step(self) -> int:
+        """The step that is shown, from 1."""
+        return self.place.step
+
+    @property
+    def stage(self) -> int:
+        """How far that step has been opened."""
+        return self.opened.get(self.step, QUESTION)
+
+    @property
+    def guess(self) -> str:
+        """What the class guessed in that step; empty for nothing yet."""
+        return self.guesses.get(self.step, "")
+
+    def other_bike(self, library: Mapping[str, Bike]) -> str:
+        """Id of the bike to compare with: as picked, else the next one of the library."""
+        return self.place.other_bike or another(library, self.setup.bike_id)
+
+    def at(self, **fields) -> Self:
+        """Copy with some fields of the place changed."""
+        return replace(self, place=replace(self.place, **fields))
+
+
+class LessonState(HasTraits):
+    """Holds one lesson and tells who listens when it is replaced.
+
+    Parameters
+    ----------
+    library : dict of str to Bike
+        The bikes to choose from.
+    lesson : Lesson
+        What to start with.
+    """
+
+    lesson = Instance(Lesson)
+
+    def __init__(self, library: dict[str, Bike], lesson: Lesson) -> None:
+        self.library = library
+        super().__init__(lesson=lesson)
+
+    @property
+    def base_bike(self) -> Bike:
+        """The bike of the library from which the one in use came."""
+        return self.library[self.lesson.setup.bike_id]
+
+    def change(self, **fields) -> None:
+        """Change some fields of the lesson."""
+        self.lesson = replace(self.lesson, **fields)
+
+    def set_up(self, **fields) -> None:
+        """Change some fields of the set-up; RecordError says what cannot be."""
+        self.change(setup=self.lesson.setup.changed(**fields))
+
+    def pick_bike(self, bike_id: str) -> None:
+        """Take another bike of the library, as it stands; the units and the ground stay.
+
+        What the class found out with the bike before goes.
+        """
+        bike, setup = self.library[bike_id], self.lesson.setup
+        fresh = Setup.for_bike(bike_id, bike)
+        kept = {name: getattr(setup, name) for name in _OF_THE_GROUND}
+        place = self.lesson.place
+        if place.other_bike == bike_id:
+            place = replace(place, other_bike="")
+        self.change(
+            bike=bike,
+            setup=fresh.changed(**kept, **starting_pair(bike)),
+            place=place,
+            guesses={},
+            opened={},
+            results={},
+        )
+
+    def move(self, **fields) -> None:
+        """Change some fields of the place."""
+        self.lesson = self.lesson.at(**fields)
+
+    def go(self, step: int) -> None:
+        """Show another step; beyond the ends it stays where it is."""
+        self.move(step=min(max(step, 1), STEPS))
+
+    def guess(self, text: str) -> None:
+        """Keep what the class guesses in this step."""
+        self.change(guesses={**self.lesson.guesses, self.lesson.step: text})
+
+    def open(self, stage: int) -> None:
+        """Open the step as far as a stage, or close it down to it."""
+        self.change(opened={**self.lesson.opened, self.lesson.step: stage})
+
+    def quiz(self, seed: int) -> None:
+        """Another quiz, nothing picked yet."""
+        self.lesson = replace(self.lesson.at(seed=seed), picked={}, solved=frozenset())
+
+    def reset(self) -> None:
+        """For the next group: step 1, first pair, level ground, the usual measure, nothing guessed
+        or shown, other quiz numbers."""
+        lesson = self.lesson
+        usual = Setup.for_bike(lesson.setup.bike_id, lesson.bike)
+        self.lesson = Lesson(
+            bike=lesson.bike,
+            setup=lesson.setup.changed(
+                **starting_pair(lesson.bike), slope=usual.slope, measure=usual.measure
+            ),
+            place=Place(
+                seed=(lesson.place.seed + 1) % (LARGEST_SEED + 1),
+                large=lesson.place.large,
+                other_bike=lesson.place.other_bike,
+            ),
+        )
+
+
+def starting_pair(bike: Bike) -> dict[str, int]:
+    """A pair to begin with, other than the fitted one: one front tooth fewer where it is sold."""
+    sprockets = bike.sprockets
+    if sprockets.front > sprockets.front_sold[0]:
+        return {"front": sprockets.front - 1, "rear": sprockets.rear}
+    rear = (
+        sprockets.rear + 2 if sprockets.rear + 2 <= sprockets.rear_sold[1] else (sprockets.rear - 2)
+    )
+    return {"front": sprockets.front, "rear": rear}
+
+
+def others(library: Mapping[str, Bike], bike_id: str) -> dict[str, Bike]:
+    """Bikes to compare one with: all others of the library, those of the demo where there are
+    none."""
+    there = {each: bike for each, bike in library.items() if each != bike_id}
+    return there or {each: bike for each, bike in demo_bikes().items() if each != bike_id}
+
+
+def another(library: Mapping[str, Bike], bike_id: str) -> str:
+    """Id of a bike to compare with: the next one of the library, or the first of the demo."""
+    ids = list(library)
+    following = ids[(ids.index(bike_id) + 1) % len(ids)]
+    return next(iter(others(library, bike_id))) if following == bike_id else following
+
+
+_OF_THE_GROUND = (
+    "surface", "slope", "head_wind", "altitude", "temperature", "units", "measure",
+)  # fmt: skip

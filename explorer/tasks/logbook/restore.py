@@ -1,0 +1,102 @@
+"""Backups of the logbook at home: make one, and go back to one after being asked."""
+
+from collections.abc import Callable
+from datetime import datetime
+
+from explorer.app.faults import Faults
+from explorer.panels import widgets
+from explorer.panels.choice_control import ChoiceControl
+from explorer.panels.html import help_line, sentences
+from explorer.records.errors import RecordError
+from explorer.records.logbook.logbook_store import LogbookStore
+from explorer.tasks.logbook import words
+
+NONE = ""
+
+
+class BackupControls:
+    """A button that backs up, and a list of the backups with one that goes back.
+
+    Parameters
+    ----------
+    store : LogbookStore
+        The logbook.
+    faults : Faults
+        Where the page says what went wrong.
+    on_done : callable
+        Told in one sentence what was done, after the logbook was put back or backed up.
+
+    Attributes
+    ----------
+    widget : ipywidgets.Widget
+        What the page places.
+    """
+
+    def __init__(self, store: LogbookStore, faults: Faults, on_done: Callable[[str], None]) -> None:
+        self._store, self._faults, self._on_done = store, faults, on_done
+        self._pick = ChoiceControl(
+            "Backup",
+            "By the time it was made, the newest first.",
+            [("none", NONE)],
+            NONE,
+            faults.guard(lambda _: self._ask_no_more()),
+        )
+        self._confirm = widgets.VBox()
+        self.widget = widgets.VBox(
+            [
+                self._button("Back up now", self._backup),
+                help_line(
+                    "Copies the file into the folder “backups” beside it; the newest 20 are kept."
+                ),
+                self._pick.widget,
+                self._button("Go back to this backup", self._ask),
+                self._confirm,
+            ]
+        )
+        self.show()
+
+    def show(self) -> None:
+        """List the backups there are now."""
+        made = {each.name: each.made for each in self._store.backups()}
+        chosen = self._pick.value if self._pick.value in made else NONE
+        options = [(words.backup_name(moment), name) for name, moment in made.items()]
+        self._pick.show(NONE, [("none", NONE), *options])
+        self._pick.show(chosen)
+
+    def _backup(self) -> None:
+        said = f"Copied to {self._store.backup()}."
+        self.show()
+        self._on_done(said)
+
+    def _ask(self) -> None:
+        self.show()
+        name = self._pick.value
+        made = {each.name: each.made for each in self._store.backups()}
+        if name not in made:
+            raise RecordError("No backup is picked; pick one from the list first.")
+        count = len(self._store.entries())
+        question = words.restore_question(made[name], count)
+        self._confirm.children = [
+            widgets.HTML(sentences([question], "ge-said")),
+            widgets.HBox(
+                [
+                    self._button("Yes, go back", lambda: self._restore(name, made[name])),
+                    self._button("No, leave it as it is", self._ask_no_more),
+                ]
+            ),
+        ]
+
+    def _restore(self, name: str, made: datetime) -> None:
+        self._ask_no_more()
+        before = self._store.restore(name)
+        self._pick.show(NONE)
+        self.show()
+        self._on_done(words.restored_sentence(made, len(self._store.entries()), before.name))
+
+    def _ask_no_more(self) -> None:
+        self._confirm.children = []
+
+    def _button(self, name: str, action: Callable[[], None]) -> widgets.Button:
+        button = widgets.Button(description=name)
+        button.on_click(self._faults.guard(lambda _: action()))
+        return button

@@ -1,0 +1,257 @@
+"""What the logbook says: its table, what a change did on paper, cautions."""
+
+from collections.abc import Sequence
+from datetime import datetime
+
+import numpy as np
+from markupsafe import Markup
+
+from explorer import units
+from explorer.app.page_links import page_link
+from explorer.calc import gearing
+from explorer.calc.chain.chain_choice import Choice
+from explorer.records.bikes.bike import Bike
+from explorer.records.fitting.fit import Measurements
+from explorer.records.ground.surfaces import surfaces
+from explorer.records.logbook.entry import Kept, LogEntry, Merged
+from explorer.records.logbook.logbook_fields import LOG_FIELD
+from explorer.records.logbook.logbook_link import Outing
+from explorer.records.setups.setup import Setup
+from explorer.study import fit_chain
+from explorer.study.certainty import signed_percent
+
+ROWS_SHOWN = 25
+MOST_COMPARED = 200
+"""Entries in the lists for before and after, the newest [count]."""
+
+HEADS = ("Date", "Bike", "Sprockets", "Chain and axle", "Verdict", "Decision", "Hours", "Set-up")
+
+CAUTIONS = (
+    "Slack is measured where and as the bike's own manual says, at the tightest place of the "
+    "chain, engine off; the value it must have stands there, not here.",
+    "After the first hour with new parts check axle nut, sprocket bolts, retainer, joining link "
+    "and slack again, and write it down.",
+    "An entry is what a rider reports; nobody has verified it.",
+)
+
+AT_HOME = (
+    "Kept on this computer in the file {path}, for you alone. Each change is on the disk before "
+    "the page says so."
+)
+ON_A_SERVER = (
+    "Nothing is stored on this server: the logbook lives in this page only and is gone when you "
+    "close it. Download it before you leave, and open the file next time."
+)
+
+
+def table_rows(kept: Sequence[Kept]) -> list[tuple[str | Markup, ...]]:
+    """One row for each entry."""
+    return [
+        (
+            each.entry["date"],
+            each.entry["bike"],
+            f"{each.entry['front']}/{each.entry['rear']}",
+            _chain(each.entry),
+            each.entry["verdict"] or "not said",
+            each.entry["decision"] or "not said",
+            each.entry["hours"],
+            page_link("gearing", each.entry["setup"], "open") if each.entry["setup"] else "",
+        )
+        for each in kept
+    ]
+
+
+def _chain(entry: LogEntry) -> str:
+    parts = [
+        f"{entry['links']} links" if entry["links"] else "",
+        f"axle at {entry['axle_position']}" if entry["axle_position"] else "",
+        f"slack {entry['slack']}" if entry["slack"] else "",
+        f"roll-out {entry['rollout']}" if entry["rollout"] else "",
+    ]
+    return ", ".join(filter(None, parts))
+
+
+def name_of(kept: Kept) -> str:
+    """An entry in a list to pick from."""
+    entry = kept.entry
+    return f"{entry['date']}, {entry['bike']}, {entry['front']}/{entry['rear']}"
+
+
+def count_sentence(shown: Sequence[Kept], first: int, total: int) -> str:
+    """Which entries the table shows."""
+    if not total:
+        return "No entries yet. Fill in the form, or open a logbook file."
+    if total == len(shown):
+        return f"{total} {'entry' if total == 1 else 'entries'}, the newest first."
+    return f"Entries {first + 1} to {first + len(shown)} of {total}, the newest first."
+
+
+def merged_sentence(merged: Merged) -> str:
+    """What became of a file that was opened."""
+    added = merged.added + merged.differing
+    said = f"{added} {'entry' if added == 1 else 'entries'} added"
+    if merged.there:
+        said += f", {merged.there} stood here already"
+    if merged.differing:
+        said += (
+            f", {merged.differing} stood here with other words: both versions are kept, compare "
+            "them and delete one"
+        )
+    return f"{said}."
+
+
+def backup_name(made: datetime) -> str:
+    """A backup in the list to pick from.
+
+    Examples
+    --------
+    >>> from datetime import UTC
+    >>> backup_name(datetime(2026, 5, 1, 18, 30, 5, tzinfo=UTC))
+    '2026-05-01, 18:30:05 UTC'
+    """
+    return f"{made:%Y-%m-%d, %H:%M:%S} UTC"
+
+
+def restore_question(made: datetime, count: int) -> str:
+    """What is asked before the logbook is put back."""
+    return (
+        f"Put the logbook back to what it was on {backup_name(made)}? What stands here now "
+        f"({_entries(count)}) is backed up first, and you can go back to that as well."
+    )
+
+
+def restored_sentence(made: datetime, count: int, before: str) -> str:
+    """What was done."""
+    return (
+        f"The logbook is what it was on {backup_name(made)}: {_entries(count)}. The state before "
+        f"is in the backup {before}. Other open tabs show it after “Read again”."
+    )
+
+
+def _entries(count: int) -> str:
+    return f"{count} {'entry' if count == 1 else 'entries'}"
+
+
+def change_words(before: LogEntry, after: LogEntry) -> str:
+    """What the change of sprockets does, computed from the teeth alone."""
+    old, new = (
+        gearing.final_ratio(int(entry["front"]), int(entry["rear"])) for entry in (before, after)
+    )
+    if abs(new / old - 1) < 1e-9:
+        return f"Final drive ratio {float(new):.2f} before and after: the gearing is the same."
+    word = "shorter" if new > old else "taller"
+    return (
+        f"Final drive ratio {float(old):.2f} before, {float(new):.2f} after, {word}. Computed from "
+        f"the teeth: pull {signed_percent(float(gearing.pull_change(old, new)))} in every gear, "
+        f"speed at the same engine speed {signed_percent(float(gearing.speed_change(old, new)))}; "
+        "tyre and chain left aside."
+    )
+
+
+def _links_on(bike: Bike, setup: Setup, measured: Measurements) -> int | None:
+    """Links of the chain that the fit page puts on; None where they can't be said."""
+    choice = fit_chain.rider_choice(measured)
+    if choice is Choice.NEW_CHAIN:
+        return measured.new_links
+    if choice is Choice.KEEP_CHAIN:
+        return measured.links
+    now = fit_chain.chain_now(bike, measured)
+    if now.fitted is None or not now.rooms_known:
+        return None
+    fit = fit_chain.options(now, measured, setup.front, setup.rear)[choice]
+    return int(fit.links) if np.isfinite(fit.links) else None
+
+
+def prefilled(
+    bike: Bike, setup: Setup, measured: Measurements, address: str, today: str
+) -> dict[str, str]:
+    """What the set-up and the measurements of the fit page already say.
+
+    Parameters
+    ----------
+    bike : Bike
+        The motorcycle.
+    setup : Setup
+        What was chosen for it.
+    measured : Measurements
+        What was measured for the fit page.
+    address : str
+        Link to the set-up, with its question mark.
+    today : str
+        Date of the entry.
+
+    Returns
+    -------
+    dict of str to str
+        Texts by the name of the field; what is not known is left out.
+    """
+    system = setup.units
+    same_pair = (setup.front, setup.rear) == (bike.sprockets.front, bike.sprockets.rear)
+    links = _links_on(bike, setup, measured)
+    how = [measured.text("slack_place"), measured.text("slack_state")]
+    weather = [
+        surfaces()[setup.surface].label,
+        f"{units.text(setup.altitude, 'altitude', system)} above the sea",
+    ]
+    if setup.temperature is not None:
+        weather.append(units.text(setup.temperature, "temperature", system))
+    old = gearing.final_ratio(bike.sprockets.front, bike.sprockets.rear)
+    new = gearing.final_ratio(setup.front, setup.rear)
+    promise = (
+        f"pull {signed_percent(float(gearing.pull_change(old, new)))} in every gear, speed at the "
+        f"same engine speed {signed_percent(float(gearing.speed_change(old, new)))} (computed from "
+        "the teeth)"
+    )
+    texts = {
+        "date": today,
+        "bike": bike.name,
+        "front": str(setup.front),
+        "rear": str(setup.rear),
+        "links": "" if links is None else str(links),
+        # Where the axle was measured, if nothing has moved it since.
+        "axle_position": measured.text("room_forward")
+        if same_pair and links == measured.links and measured.chain != "new"
+        else "",
+        "slack_method": ", ".join(filter(None, how)),
+        "rollout": "" if setup.rollout is None else units.text(setup.rollout, "length", system),
+        "weather": ", ".join(weather),
+        "predicted": "" if same_pair else promise,
+        "setup": address,
+    }
+    return {name: text for name, text in texts.items() if text}
+
+
+def with_outing(texts: dict[str, str], gave: Outing) -> dict[str, str]:
+    """Put what a ride gave to what the set-up says of a new entry.
+
+    Parameters
+    ----------
+    texts : dict of str to str
+        As `prefilled`.
+    gave : Outing
+        From the check page.
+
+    Returns
+    -------
+    dict of str to str
+        Texts by the name of the field.
+
+    Examples
+    --------
+    >>> with_outing({"predicted": "pull +4 %"}, Outing((), ("5.1 s",), "as predicted"))
+    {'predicted': 'pull +4 %\\n5.1 s', 'verdict': 'as predicted'}
+    """
+    joined = dict(texts)
+    for name, text in gave.texts.items():
+        joined[name] = "\n".join(filter(None, (texts.get(name, ""), text)))
+    return joined
+
+
+def filled_in_sentence(gave: Outing) -> str:
+    """What a new entry was filled in with."""
+    labels = [LOG_FIELD[name].label.lower() for name in gave.texts]
+    listed = " and ".join(filter(None, [", ".join(labels[:-1]), *labels[-1:]]))
+    return (
+        f"Filled in from “Ride it and check”: {listed}. Look it through, put right what is not so, "
+        "and keep it; until then nothing is stored."
+    )

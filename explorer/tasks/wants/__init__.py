@@ -1,0 +1,1 @@
+"""The wants page."""

@@ -1,0 +1,258 @@
+"""The honest part: what no gearing does and what would, what excludes what, and open questions.
+
+Arguments of the trade on front or rear are given as arguments; nothing here settles them.
+"""
+
+from explorer.calc import gearing
+from explorer.charts.wording import listed
+from explorer.records.bikes.bike import Bike
+from explorer.records.fitting.parts import Side
+from explorer.records.riding.complaints import Complaint
+from explorer.records.riding.mixes import terrains
+from explorer.study.wants.wants_cannot import Cannot, Reason
+from explorer.study.wants.wants_result import WantsResult
+from explorer.study.wants.wants_robust import decided_by
+from explorer.study.wants.wants_short_list import ShortList
+from explorer.tasks.wants.margin_words import margin_words, value_words, want_name
+
+FRONT_OR_REAR = (
+    Side(
+        "Change the front sprocket",
+        (
+            "It costs little and is quickly done, and the chain usually stays as it is.",
+            "It fits under its cover only up to a size, and the retainer is to be renewed.",
+            "A smaller front sprocket bends the chain more sharply and brings it nearer to the "
+            "slider and the swingarm; do not go below what the maker lists.",
+        ),
+    ),
+    Side(
+        "Change the rear sprocket",
+        (
+            "One tooth is a fine step, where one front tooth is a big one.",
+            "A larger rear sprocket hangs nearer to rocks and may come near the chain guide.",
+            "It costs more, and more than a few teeth ask for another number of links.",
+        ),
+    ),
+)
+"""Front or rear: the trade does not agree; common practice, no source."""
+
+AXLE_PLACE = (
+    "Some riders say that the axle further forward turns better and further back runs straighter; "
+    "others notice nothing over such short ways. The trade does not agree."
+)
+
+
+def front_or_rear_words(bike: Bike) -> str:
+    """What one front tooth is worth on this bike, in rear teeth.
+
+    Parameters
+    ----------
+    bike : Bike
+        The motorcycle with the sprockets fitted now.
+
+    Returns
+    -------
+    str
+        One sentence.
+    """
+    front, rear = bike.sprockets.front, bike.sprockets.rear
+    teeth = gearing.rear_teeth_per_front_tooth(front, rear)
+    return (
+        f"At {front}/{rear} one front tooth fewer does as much as {teeth.for_one_fewer:.1f} rear "
+        f"teeth more, one front tooth more as much as {teeth.for_one_more:.1f} rear teeth fewer."
+    )
+
+
+def honest_words(result: WantsResult) -> list[str]:
+    """What no gearing meets, what cannot be had together, and what must be measured first.
+
+    Parameters
+    ----------
+    result : WantsResult
+        Every pair scored.
+
+    Returns
+    -------
+    list of str
+        Sentences; empty where every want can be met and is known.
+    """
+    said = [cannot_words(result, each) for each in result.cannot]
+    said += [
+        f"No pair that can be built meets both: {want_name(result.judged[each.first])}, and "
+        f"{want_name(result.judged[each.second])}. Decide which weighs more."
+        for each in result.conflicts
+    ]
+    said += [
+        f"{want_name(each)} could not be judged and counts for nothing. {each.unknown}"
+        for each in result.judged
+        if each.unknown
+    ]
+    return list(dict.fromkeys(said))
+
+
+def cannot_words(result: WantsResult, cannot: Cannot) -> str:
+    """Why no gearing meets a want, and what would.
+
+    Parameters
+    ----------
+    result : WantsResult
+        Every pair scored.
+    cannot : Cannot
+        A want that no pair meets.
+
+    Returns
+    -------
+    str
+        Three or four sentences in one text.
+    """
+    judged = result.judged[cannot.want]
+    pair = "/".join(map(str, result.pair(cannot.nearest)))
+    start = (
+        f"{want_name(judged)}: no pair sold for this bike meets it. The nearest is {pair}: "
+        f"{value_words(result, cannot.want, cannot.nearest)}, "
+        f"{margin_words(result, cannot.want, cannot.nearest)}. "
+    )
+    if cannot.reason is Reason.DOES_NOT_FIT:
+        return (
+            f"{want_name(judged)}: {pair} would meet it, but no chain of yours goes on it. "
+            "Another chain or another pair of the same ratio may; see the fitting page."
+        )
+    return start + _CURES[cannot.reason](cannot)
+
+
+_CURES = {
+    Reason.NOT_SOLD: lambda cannot: (
+        f"It would take {'shorter' if cannot.shorter else 'taller'} gearing than any sold here: "
+        f"another gearbox or primary drive with a {'lower' if cannot.shorter else 'taller'} gear "
+        "there" + (", or the clutch used with skill." if cannot.shorter else ", or a slower pace.")
+    ),
+    Reason.BETWEEN: lambda cannot: (
+        "It falls between the pairs sold: one is too tall for it and the next too short. A "
+        "sprocket that is not sold here, a gearbox with other steps or a wider power band may meet "
+        "it; so may another speed there, or the clutch."
+    ),
+    Reason.POWER: lambda cannot: (
+        "Gearing does not help: however geared, the engine has not the power for it there. More "
+        "power, less drag or, uphill, less mass would; taller gearing would not."
+    ),
+    Reason.GRIP: lambda cannot: (
+        "Gearing does not help: the rear tyre spins first. Tyre, pressure, line, weight over the "
+        "rear wheel and speed carried into it would."
+    ),
+    Reason.BALANCE: lambda cannot: (
+        "Gearing does not help: the front wheel lifts first. Body further forward, a gentler "
+        "throttle, another line or speed carried into it would."
+    ),
+    Reason.GAP: lambda cannot: (
+        "No sprocket does that: it moves all gears alike and closes no gap. A gearbox with wider "
+        "gears or a wider power band would; one shift more, or a faster corner, does too."
+    ),
+    Reason.COURSE: lambda cannot: (
+        "The speeds of the course ask for those shifts. Fewer come from a gearbox with wider "
+        "gears, more power low down, or from riding it less hard."
+    ),
+    Reason.MONEY: lambda cannot: (
+        "Only riding on with what is on the bike now costs nothing; a used sprocket or fewer new "
+        "parts would cost less."
+    ),
+    Reason.TYRE: lambda cannot: (
+        "The chosen tyre changes the engine speed there, and no pair sold makes up for it so "
+        "closely; a tyre nearer to the roll-out ridden until now would."
+    ),
+}
+
+
+def complaint_words(complaint: Complaint) -> list[tuple[str, str]]:
+    """A complaint answered: heading and sentence for each step.
+
+    Parameters
+    ----------
+    complaint : Complaint
+        What the rider says.
+
+    Returns
+    -------
+    list of (str, str)
+        What to measure, what it means, what gearing can and what it cannot do.
+    """
+    return [
+        ("Measure first", complaint.measure),
+        ("What it usually means", complaint.means),
+        ("What gearing can do", complaint.can),
+        ("What gearing cannot do", complaint.cannot),
+    ]
+
+
+def list_words(listing: ShortList) -> list[str]:
+    """What to say above the short list.
+
+    Parameters
+    ----------
+    listing : ShortList
+        The short list.
+
+    Returns
+    -------
+    list of str
+        Sentences.
+    """
+    result, best = listing.result, listing.best
+    if not any(each.weight for each in result.judged):
+        return ["No want has a weight yet: say what the riding asks for, and set-ups compare."]
+    said = []
+    if best.index == result.now:
+        said.append(
+            "Nothing sold for this bike serves your wants noticeably better than what is fitted: "
+            "leave the gearing, and look at technique, tyres, clutch and jetting first."
+        )
+    elif result.now in best.equal_to:
+        said.append(
+            f"{best.front}/{best.rear} comes out first, but by less than what is unsure: leaving "
+            "it as it is now is as good a choice."
+        )
+    elif best.by_luck:
+        said.append(
+            f"{best.front}/{best.rear} comes out first, but only by luck: within the bounds of "
+            "what is unsure another pair is first more often. Change one tooth first, then ride."
+        )
+    else:
+        said.append(f"{best.front}/{best.rear} serves your wants best.")
+    said += _decided_words(listing)
+    others = int((result.eligible & ~result.dominated).sum())
+    said.append(
+        f"{result.front.size} pairs compared; {int(result.eligible.sum())} can be built, and of "
+        f"these {others} {'is' if others == 1 else 'are'} not outdone by another."
+    )
+    return said
+
+
+_INPUTS = {
+    "mass": "the mass",
+    "drag_area": "the drag area",
+    "power_factor": "the engine's power",
+    "rollout": "the roll-out",
+    "wind": "the wind",
+    "altitude": "the altitude",
+    "grip": "grip",
+    "rolling": "rolling resistance",
+}
+
+
+def _decided_words(listing: ShortList) -> list[str]:
+    """On which unsure number the choice between the first two of the list hangs."""
+    result = listing.result
+    if len(listing.entries) < 2:
+        return []
+    first, second = listing.entries[:2]
+    placed = [each.placed for each in result.judged]
+    found = decided_by(result.robust, placed, first.index, second.index)
+    if not found:
+        return []
+    names = [
+        _INPUTS[name] if name in _INPUTS else f"the share of {terrains()[name].label.lower()}"
+        for name, _ in found
+    ]
+    return [
+        f"Between {first.front}/{first.rear} and {second.front}/{second.rear} it is mostly "
+        f"{listed(names)} that decides: make sure of that first."
+    ]

@@ -1,0 +1,82 @@
+"""Prices that a rider is offered, for the wants page; they stay in this visit, no link has them."""
+
+from collections.abc import Callable, Mapping
+from decimal import Decimal
+
+from explorer.panels import widgets
+from explorer.panels.html import help_line
+from explorer.panels.text_control import TextControl
+from explorer.records.errors import RecordError
+from explorer.records.fitting.prices import read_currency, read_price
+
+
+class Prices:
+    """A field for each part that some pair needs.
+
+    Parameters
+    ----------
+    on_change : callable ()
+        Called when a price or the currency was typed.
+    guard : callable
+        The guard of the page's faults.
+
+    Attributes
+    ----------
+    given : dict of str to Decimal or None
+        Prices by the id of the part.
+    currency : str
+        Their label; may be empty.
+    widget : ipywidgets.Widget
+        What the page places.
+    """
+
+    def __init__(self, on_change: Callable[[], None], guard: Callable) -> None:
+        self.given: dict[str, Decimal | None] = {}
+        self.currency = ""
+        self._on_change, self._guard = on_change, guard
+        self._controls: dict[str, TextControl] = {}
+        self._currency = TextControl(
+            "Currency", "Any label, or none.", "", guard(self._typed_currency), "EUR"
+        )
+        self._place = widgets.VBox().add_class("ge-columns")
+        self.widget = widgets.Accordion(
+            [
+                widgets.VBox(
+                    [
+                        help_line("For one piece. Kept in this visit only; no link carries them."),
+                        self._currency.widget,
+                        self._place,
+                    ]
+                )
+            ],
+            titles=("Prices you are offered",),
+        )
+
+    def show(self, needed: Mapping[str, str]) -> None:
+        """Offer a field for each part, by its id and name; what was typed stays."""
+        for part_id, name in needed.items():
+            if part_id not in self._controls:
+                typed = self._guard(lambda text, part_id=part_id: self._typed(part_id, text))
+                self._controls[part_id] = TextControl(f"Price of {name}", "", "", typed, "24.50")
+        wanted = tuple(self._controls[part_id].widget for part_id in needed)
+        if self._place.children != wanted:
+            self._place.children = wanted
+
+    def _typed(self, part_id: str, text: str) -> None:
+        control = self._controls[part_id]
+        try:
+            self.given[part_id] = read_price(text)
+        except RecordError as error:
+            control.answer(*error.sentences)
+            return
+        control.answer()
+        self._on_change()
+
+    def _typed_currency(self, text: str) -> None:
+        try:
+            self.currency = read_currency(text)
+        except RecordError as error:
+            self._currency.answer(*error.sentences)
+            return
+        self._currency.answer()
+        self._on_change()

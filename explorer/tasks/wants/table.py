@@ -1,0 +1,55 @@
+"""The short list as a table to see or to download."""
+
+import pandas as pd
+
+from explorer.app.fit_notes import SHORT_VERDICTS
+from explorer.records.fitting.prices import money
+from explorer.study.certainty import signed_percent
+from explorer.study.wants.wants_short_list import ShortList
+from explorer.tasks.wants.margin_words import margin_words, want_name
+from explorer.tasks.wants.words import role_words
+
+
+def short_list_table(listing: ShortList) -> pd.DataFrame:
+    """One row for each set-up, one column for each want, texts only.
+
+    Parameters
+    ----------
+    listing : ShortList
+        The short list.
+
+    Returns
+    -------
+    pandas.DataFrame
+        Best first; not escaped.
+    """
+    result = listing.result
+    names = [want_name(each) for each in result.judged]
+    rows = []
+    for entry in listing.entries:
+        missing = entry.cost is not None and entry.cost.unpriced
+        if entry.total:
+            total = money(entry.total, result.currency)
+        else:
+            total = "no price typed yet" if missing else "nothing to pay"
+        parts = [] if entry.parts is None else [p.name for p in entry.parts.buy if not p.optional]
+        row = {
+            "front/rear": f"{entry.front}/{entry.rear}",
+            "listed as": role_words(entry),
+            "final drive ratio": f"{result.ratio[entry.index]:.2f}",
+            "pull at the tyre": signed_percent(
+                float(result.ratio[entry.index] / result.ratio[result.now] - 1)
+            ),
+            "score": f"{entry.score:.2f}",
+            "best in draws": f"{entry.share_best * 100:.0f} %",
+            "chain": SHORT_VERDICTS.get(entry.verdict, "not known"),
+            "parts": "; ".join(parts) or "none",
+            "cost": f"{total} and parts without a price" if missing and entry.total else total,
+        }
+        # Two wants may read alike; a number keeps their columns apart.
+        row |= {
+            f"{number}. {name}": margin_words(result, number - 1, entry.index)
+            for number, name in enumerate(names, 1)
+        }
+        rows.append(row)
+    return pd.DataFrame(rows, dtype=str)

@@ -1,0 +1,154 @@
+"""From wishes and their result to what the wants page shows; everything not ours is escaped."""
+
+from collections.abc import Callable
+from decimal import Decimal
+
+import numpy as np
+from markupsafe import Markup
+
+from explorer.app.fit_notes import SHORT_VERDICTS
+from explorer.app.page_links import page_links
+from explorer.calc.chain.chain_fit import Verdict
+from explorer.charts.gearing.wants_chart import WantsView
+from explorer.charts.wording import listed
+from explorer.panels.html import bullet_list, sentences, table
+from explorer.records.riding.complaints import Complaint
+from explorer.records.riding.mixes import terrains
+from explorer.records.riding.wants_link import Wishes
+from explorer.study.wants.wants_short_list import Listed, ShortList
+from explorer.tasks.wants.honest import complaint_words
+from explorer.tasks.wants.table import short_list_table
+from explorer.tasks.wants.words import listed_words, role_words
+
+Prices = dict[str, Decimal | None]
+
+
+def complaint_html(complaint: Complaint) -> Markup:
+    """A complaint answered: what to measure, what it means, what gearing can and cannot do."""
+    rows = Markup("").join(
+        Markup("<dt>{}</dt><dd>{}</dd>").format(head, text)
+        for head, text in complaint_words(complaint)
+    )
+    wanted = bullet_list(
+        f"{want.label}: {', '.join(f'{ask.label} {want.texts[ask.name]}' for ask in want.asks)}"
+        if want.asks
+        else want.label
+        for want in complaint.wants()
+    )
+    return Markup(
+        '<section class="ge-complaint"><h3>“{}”</h3><dl>{}<dt>Wants to start from</dt>'
+        "<dd>{}</dd></dl></section>"
+    ).format(complaint.says, rows, Markup(wanted))
+
+
+def mix_words(wishes: Wishes) -> list[str]:
+    """The mix as shares of the whole, and which ground each part is judged on."""
+    mix = wishes.mix
+    if not mix:
+        return [
+            "No mix yet: only your own wants below count. Drag a share to bring a ready set in."
+        ]
+    shares = ", ".join(
+        f"{terrains()[name].label.lower()} {share * 100:.0f} %" for name, share in mix.items()
+    )
+    return [
+        f"Your riding: {shares}. Each brings its own ready wants, weighed by its share and judged "
+        "on its own ground; they are our invention, so put your own wants beside them."
+    ]
+
+
+def chart_view(listing: ShortList, asked: tuple[int, int] | None) -> WantsView:
+    """Score of every pair against its ratio."""
+    result = listing.result
+    verdict = result.chains.verdict
+    known = np.asarray(verdict) >= 0
+    return WantsView(
+        front=result.front,
+        rear=result.rear,
+        ratio=result.ratio,
+        score=result.score,
+        built=~known | (np.asarray(verdict) < Verdict.TOO_SHORT),
+        notes=tuple(f"chain: {SHORT_VERDICTS.get(int(each), 'not known')}" for each in verdict),
+        fitted=result.pair(result.now),
+        listed=tuple(
+            (each.front, each.rear) for each in listing.entries if each.index != result.now
+        ),
+        asked=asked,
+    )
+
+
+def list_table(listing: ShortList) -> str:
+    """The short list with a column for each set-up, each want marked as met or missed."""
+    judged = listing.result.judged
+    by_setup = short_list_table(listing).set_index("front/rear").T
+    first_want = len(by_setup) - len(judged)
+    rows = []
+    for number, (name, cells) in enumerate(by_setup.iterrows()):
+        cells = list(cells)
+        if number >= first_want and not judged[number - first_want].unknown:
+            met = judged[number - first_want].met
+            cells = [
+                f"{'✓' if met[entry.index] else '✗'} {cell}"
+                for entry, cell in zip(listing.entries, cells, strict=True)
+            ]
+        if name == "best in draws":
+            rows.append(("how sure", *(_doubt(listing, entry) for entry in listing.entries)))
+        if name == "parts":
+            # Their names stand with the reasons below; here they would hide the wants.
+            cells = [_parts_count(entry) for entry in listing.entries]
+        rows.append((name, *cells))
+    return table(("", *by_setup.columns), rows)
+
+
+def _doubt(listing: ShortList, entry: Listed) -> str:
+    """What is to be known before one set-up is taken for better than another."""
+    same = listed(["/".join(map(str, listing.result.pair(each))) for each in entry.equal_to])
+    doubts = ["first only by luck"] if entry.by_luck else []
+    doubts += [f"within the spread of {same}"] if same else []
+    return "; ".join(doubts) or "differs by more than the spread"
+
+
+def _parts_count(entry: Listed) -> str:
+    needed = () if entry.parts is None else [p for p in entry.parts.buy if not p.optional]
+    return f"{len(needed)} to buy" if needed else "none"
+
+
+def entries_html(
+    listing: ShortList, address: Callable[[int, int], str], compared: Callable[[int, int], str]
+) -> Markup:
+    """Every set-up of the list with its reasons and the ways on.
+
+    Parameters
+    ----------
+    listing : ShortList
+        The short list.
+    address, compared : callable (front, rear)
+        Query of a pair for the other pages, and for the compare page.
+
+    Returns
+    -------
+    Markup
+        The first one open, the others under a lid.
+    """
+    said = []
+    for number, entry in enumerate(listing.entries):
+        pair = entry.front, entry.rear
+        ways = page_links(
+            ("fit", address(*pair), f"Does {entry.front}/{entry.rear} fit?"),
+            ("gearing", address(*pair), "Gearing"),
+            ("ground", address(*pair), "On the ground"),
+            ("compare", compared(*pair), "Compare"),
+        )
+        said.append(
+            Markup(
+                '<details class="ge-fold"{}><summary><h3>{}/{}</h3><span>{}</span></summary>'
+                "<p>{}</p>{}</details>"
+            ).format(
+                Markup(" open") if number == 0 else "",
+                *pair,
+                role_words(entry),
+                ways,
+                Markup(sentences(listed_words(listing, entry), "ge-said")),
+            )
+        )
+    return Markup("").join(said)

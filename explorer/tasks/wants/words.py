@@ -1,0 +1,286 @@
+"""What the wants page says in sentences: each want met or missed, and the short list's reasons.
+
+Plain text throughout: the page escapes it when it shows it.
+"""
+
+import math
+
+from explorer import units
+from explorer.app.fit_notes import SHORT_VERDICTS
+from explorer.calc import gearing
+from explorer.calc.chain.chain_choice import Choice
+from explorer.calc.chain.chain_fit import Verdict
+from explorer.calc.drivetrain.top_speed import Limit
+from explorer.charts.wording import listed, ordinal
+from explorer.study.certainty import signed_percent
+from explorer.study.noticed import noticeably_faster
+from explorer.study.wants.wants_placed import usual_ground
+from explorer.study.wants.wants_result import WantsResult, scene_of
+from explorer.study.wants.wants_short_list import BEST, NOW, ONE_TOOTH, Change, Listed, ShortList
+from explorer.study.wants.wants_why_not import WhyNot
+from explorer.tasks.gearing.words import LIMIT_WORDS
+from explorer.tasks.wants.margin_words import amount, margin_words, value_words, want_name
+
+SCORE_IN_WORDS = (
+    "The score is the weighted mean of how far each want is satisfied: 1 where it is met, ½ where "
+    "it is missed by its tolerance, less beyond. Meeting a want by more earns nothing. Shape and "
+    "tolerances are our own choice; computed, not measured."
+)
+
+CAREFUL = (
+    "The careful way: change one tooth first, ride, then decide. Keep the old sprocket, change "
+    "one thing at a time, and judge by GPS or stopwatch instead of by engine note."
+)
+
+BEFORE_BUYING = (
+    "Before you buy or fit anything: check chain, adjuster and clearances on the fitting page, "
+    "and keep to your bike's manual for slack, torques and wear limits. After any change the same "
+    "engine note is another speed: learn jumps and braking markers again, slowly."
+)
+
+FEWEST_FRONT = 12
+"""Front teeth below which the trade warns (common practice, no source)."""
+
+
+def listed_words(listing: ShortList, entry: Listed) -> list[str]:
+    """Everything that speaks for and against one set-up of the short list.
+
+    Parameters
+    ----------
+    listing : ShortList
+        The short list.
+    entry : Listed
+        One of its entries.
+
+    Returns
+    -------
+    list of str
+        Sentences.
+    """
+    result = listing.result
+    said = [_what_it_is(result, entry)]
+    known = len(entry.met) + len(entry.missed)
+    if known:
+        said.append(f"Meets {len(entry.met)} of {known} wants; score {entry.score:.2f}.")
+    said += [_missed_words(result, n, entry.index) for n in entry.missed]
+    if entry.index != result.now:
+        said += [_change_words(result, each, "Gains") for each in entry.gains]
+        said += [_change_words(result, each, "Costs") for each in entry.losses]
+        if not entry.gains:
+            said.append("Gains nothing that you asked for.")
+        said.append(_pull_and_speed(result, entry))
+    said += top_speed_words(result, entry.index)
+    said.append(_chain_words(result, entry))
+    said += _cautions(result, entry)
+    if entry.index != result.now and entry.parts is not None and entry.cost is not None:
+        said += [entry.parts.sentence, entry.cost.sentence]
+    said += _sure_words(listing, entry)
+    if ONE_TOOTH in entry.roles:
+        said.append(CAREFUL)
+    return said
+
+
+def _missed_words(result: WantsResult, number: int, index: int) -> str:
+    judged, value = result.judged[number], value_words(result, number, index)
+    # Of these the value is the margin, and once is enough.
+    same = judged.want.kind in ("corner", "shift-out", "keep-chain")
+    by_how_much = "" if same else f", {margin_words(result, number, index)}"
+    return f"Misses {want_name(judged)}: {value}{by_how_much}."
+
+
+def _cautions(result: WantsResult, entry: Listed) -> list[str]:
+    """What to look at on the bike before buying; common practice, no source."""
+    fitted, ratio = result.bike.sprockets, result.ratio
+    said = []
+    if entry.front < min(FEWEST_FRONT, fitted.front):
+        said.append(
+            f"A front sprocket of fewer than {FEWEST_FRONT} teeth bends the chain sharply and "
+            "wears chain and slider faster; do not go below what the maker lists."
+        )
+    if entry.front > fitted.front:
+        said.append("A larger front sprocket may rub on its cover or case guard: measure first.")
+    if entry.rear > fitted.rear:
+        said.append(
+            "A larger rear sprocket hangs nearer to rocks, guard and chain guide: measure first."
+        )
+    if result.measured.get("pickup") == "gearbox" and ratio[entry.index] != ratio[result.now]:
+        reads = signed_percent(float(ratio[entry.index] / ratio[result.now]) - 1)
+        said.append(
+            f"The speedometer is driven from the gearbox: at the same true speed it will show "
+            f"{reads} against now. Check it by GPS."
+        )
+    return said
+
+
+def _what_it_is(result: WantsResult, entry: Listed) -> str:
+    ratio, now = result.ratio[entry.index], result.ratio[result.now]
+    way = "shorter than now" if ratio > now else "taller than now"
+    way = "as fitted" if entry.index == result.now else way if ratio != now else "the ratio of now"
+    return (
+        f"Front sprocket {entry.front} teeth, rear sprocket {entry.rear} teeth: final drive ratio "
+        f"{ratio:.2f} (rear ÷ front), {way}."
+    )
+
+
+def _change_words(result: WantsResult, change: Change, word: str) -> str:
+    judged = result.judged[change.want]
+    before, after = (
+        "not reached"
+        if math.isnan(each)
+        else f"{'missed' if each < 0 else 'met'} by {amount(each, judged, result.system)}"
+        for each in (change.before, change.after)
+    )
+    doubt = "" if change.sure else " The change is less than what is unsure about it."
+    return f"{word}: {want_name(judged)}, {before} now, {after} then.{doubt}"
+
+
+def _pull_and_speed(result: WantsResult, entry: Listed) -> str:
+    ratios = float(result.ratio[result.now]), float(result.ratio[entry.index])
+    return (
+        f"Pull at the tyre {signed_percent(gearing.pull_change(*ratios))}, speed at the same "
+        f"engine speed {signed_percent(gearing.speed_change(*ratios))}, in every gear alike; no "
+        "gap between two gears changes, and the engine has no more power."
+    )
+
+
+def top_speed_words(result: WantsResult, index: int) -> list[str]:
+    """Real top speed with a pair against now's, and where taller gearing does not raise it.
+
+    Parameters
+    ----------
+    result : WantsResult
+        Every pair scored.
+    index : int
+        Index of the pair.
+
+    Returns
+    -------
+    list of str
+        Nothing for the fitted pair.
+    """
+    if index == result.now:
+        return []
+    scene, inverse = scene_of(result.bike, usual_ground(result.setup))
+    top, here, there = scene.top, inverse[result.now], inverse[index]
+    speeds = float(top.speed[here]), float(top.speed[there])
+    limits = [Limit(int(top.limit[each])) for each in (here, there)]
+    if Limit.CANNOT_HOLD in limits:
+        return ["On the set ground no gear holds a steady speed with one of the two."]
+    before, after = (units.text(each, "speed", result.system) for each in speeds)
+    said = [
+        f"Top speed on the set ground (computed): {after}, limited by {LIMIT_WORDS[limits[1]]}; "
+        f"now {before}."
+    ]
+    taller = result.ratio[index] < result.ratio[result.now]
+    if taller and limits[1] is Limit.POWER and not noticeably_faster(speeds[1], speeds[0]):
+        gear, gears = int(top.gear[there]) + 1, len(result.bike.gearbox.ratios)
+        fastest = f", and {ordinal(gear)} is now the fastest gear" if gear < gears else ""
+        said.append(
+            "Taller here does not mean noticeably faster: the bike is out of power, not out of revs"
+            f"{fastest}. What taller gearing gives is fewer revolutions at the same speed."
+        )
+    return said
+
+
+def _chain_words(result: WantsResult, entry: Listed) -> str:
+    verdict = SHORT_VERDICTS.get(entry.verdict, "not known")
+    if entry.index == result.now:
+        return "Chain: as it is."
+    if math.isnan(entry.links) or entry.verdict not in (Verdict.FITS, Verdict.CLOSE):
+        return f"Chain: {verdict}."
+    chain = {
+        Choice.KEEP_CHAIN: "the present chain, uncut",
+        Choice.FEWEST_CHANGED: f"the present chain changed to {entry.links:.0f} links",
+    }.get(Choice(entry.choice), f"a new chain of {entry.links:.0f} links")
+    way = "to the rear" if entry.movement > 0 else "forward"
+    moved = units.text(abs(entry.movement), "length", result.system)
+    return f"Chain: {chain}: {verdict}; the axle moves {moved} {way}."
+
+
+def _sure_words(listing: ShortList, entry: Listed) -> list[str]:
+    result = listing.result
+    said = []
+    if entry.equal_to:
+        pairs = listed(["/".join(map(str, result.pair(each))) for each in entry.equal_to])
+        said.append(
+            f"Its score differs from that of {pairs} by less than what is unsure: take them as "
+            "equal, and let cost and the chain decide."
+        )
+    said.append(
+        f"Best in {entry.share_best:.0%} and among the best three in {entry.share_listed:.0%} of "
+        f"{result.robust.scores.shape[0]} draws of mass, drag, power, roll-out, wind, altitude, "
+        "ground and mix within their bounds.".replace("%", " %")
+    )
+    if entry.by_luck:
+        said.append(
+            "It comes out first with the numbers given, but only by luck: within their bounds "
+            "another set-up is first more often."
+        )
+    return said
+
+
+def role_words(entry: Listed) -> str:
+    """Why a set-up is listed, in a few words."""
+    names = {NOW: "as it is now", ONE_TOOTH: "one tooth first, then ride", BEST: "worth buying"}
+    return listed([names[role] for role in entry.roles])
+
+
+def why_not_words(listing: ShortList, why: WhyNot) -> list[str]:
+    """The answer to "why not this one?" in sentences.
+
+    Parameters
+    ----------
+    listing : ShortList
+        The short list.
+    why : WhyNot
+        From `why_not`.
+
+    Returns
+    -------
+    list of str
+        Which pair is preferred, and for what.
+    """
+    result = listing.result
+    if why.reason == "unknown pair":
+        return ["That pair is not sold for this bike, as far as its file says."]
+    pair = "/".join(map(str, result.pair(why.index)))
+    if why.reason == "listed":
+        return [f"{pair} is on the short list."]
+    other = "/".join(map(str, result.pair(why.other)))
+    first = {
+        "does not fit": f"{pair} {_no_chain(result, why.index)}.",
+        "dominated": f"{other} satisfies every want at least as well as {pair}, needs no more "
+        "parts, and is better in something.",
+        "not faster": f"{pair} comes out better in top speed alone, by too little to notice. As "
+        "fitted the bike is out of power, not of revs: a taller pair that gains so little is not "
+        "sold as faster here.",
+        "equal": f"The scores of {pair} and {other} differ by less than what is unsure: {pair} "
+        f"would do as well. {other} is listed because it comes out first or changes less.",
+        "misses": f"{pair} misses what {other} meets.",
+        "beaten": f"{other} satisfies your wants better than {pair}, by weight.",
+    }[why.reason]
+    said = [first]
+    if why.reason != "does not fit":
+        said += [_against(result, n, why.index, why.other) for n in why.wants]
+    said += [f"In its favour: {_against(result, n, why.index, why.other)}" for n in why.better]
+    if why.reason == "dominated" and not why.wants:
+        costs = result.costs
+        said.append(
+            f"{other} needs fewer or cheaper parts for the same."
+            if costs.parts[why.other] < costs.parts[why.index]
+            or costs.total[why.other] < costs.total[why.index]
+            else f"{other} is better by less than a rider would notice."
+        )
+    return said
+
+
+def _no_chain(result: WantsResult, index: int) -> str:
+    return SHORT_VERDICTS.get(int(result.chains.verdict[index]), "does not fit")
+
+
+def _against(result: WantsResult, number: int, index: int, other: int) -> str:
+    one, two = ("/".join(map(str, result.pair(each))) for each in (index, other))
+    return (
+        f"{want_name(result.judged[number])}: {one} {margin_words(result, number, index)}, "
+        f"{two} {margin_words(result, number, other)}."
+    )

@@ -1,0 +1,200 @@
+"""The quiz: for any seed the stated answer is right, worked out here anew from the printed text.
+
+Definitions only (ratios, P = T·2πn/60, F = P/v): no outside source is needed. Tolerances are half
+a unit of the last digit that the option prints.
+"""
+
+import math
+import re
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from explorer.records.errors import RecordError
+from explorer.records.lessons.quiz import LARGEST_SEED, LENGTH, question, quiz, read_seed
+from explorer.records.lessons.quiz_kinds import KINDS
+from explorer.tasks.lesson.misconceptions import MISCONCEPTIONS
+
+SEEDS = st.integers(0, LARGEST_SEED)
+NUMBER = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?)")
+
+
+def numbers(text):
+    return [float(number) for number in NUMBER.findall(text.replace("/", " / "))]
+
+
+def front_turns(front, rear, _front, _rear, primary, gear, turns):
+    return turns * rear / front
+
+
+def pull_change(front, rear, front_after, rear_after):
+    return (rear_after / front_after) / (rear / front) * 100 - 100
+
+
+def speed_change(front, rear, front_after, rear_after):
+    return (rear / front) / (rear_after / front_after) * 100 - 100
+
+
+def road_speed(rpm, primary, gear, front, rear, rollout):
+    wheel_turns_an_hour = rpm * 60 * front / (primary * gear * rear)
+    return wheel_turns_an_hour * rollout / 1000
+
+
+def rear_for_front(front, rear):
+    # The same ratio with one front tooth fewer: (rear + x) / front = rear / (front - 1).
+    return front * rear / (front - 1) - rear
+
+
+def overall(primary, gear, front, rear):
+    return primary * gear * rear / front
+
+
+def power(torque, rpm):
+    return torque * 2 * math.pi * rpm / 60 / 1000
+
+
+def power_kept(kilowatts, *_pairs):
+    return kilowatts
+
+
+def pull_from_power(speed, kilowatts, torque, radius):
+    return kilowatts * 1000 / (speed / 3.6)
+
+
+def gear_gap(low, high, rpm, rear, rear_after):
+    return rpm / low * high
+
+
+def geared_speed(front, rear, geared, reached, *_taller):
+    return min(geared, reached)
+
+
+def at_the_limiter(peak, best, end, limit, _best):
+    return (end / peak - 1) * 100
+
+
+BY_HAND = {
+    "front-turns": front_turns,
+    "pull-change": pull_change,
+    "speed-change": speed_change,
+    "road-speed": road_speed,
+    "rear-for-front": rear_for_front,
+    "overall": overall,
+    "power": power,
+    "power-kept": power_kept,
+    "pull-from-power": pull_from_power,
+    "gear-gap": gear_gap,
+    "geared-speed": geared_speed,
+    "at-the-limiter": at_the_limiter,
+}
+IN_WORDS = {"taller-pair", "digits"}
+
+
+def test_every_kind_is_checked():
+    assert set(BY_HAND) | IN_WORDS == set(KINDS)
+
+
+@pytest.mark.parametrize("kind", BY_HAND)
+@given(seed=SEEDS)
+@settings(max_examples=60, deadline=None)
+def test_the_answer_is_right_for_any_seed(kind, seed):
+    asked = question(kind, seed)
+    expected = BY_HAND[kind](*numbers(asked.text))
+    sign = -1 if asked.right.startswith("−") else 1
+    printed = NUMBER.search(asked.right)[1]
+    decimals = len(printed.partition(".")[2])
+    assert sign * float(printed) == pytest.approx(expected, abs=0.5001 * 10**-decimals)
+    # The worked solution ends on the same figure.
+    assert asked.right.split(" ")[0] in asked.working
+
+
+SUM = re.compile(r"(?<![\d/×÷(] )((?:[\d.]+ [×÷] )+[\d.]+) = (\d+(?:\.\d+)?)")
+
+
+@pytest.mark.parametrize("kind", BY_HAND)
+@given(seed=SEEDS)
+@settings(max_examples=60, deadline=None)
+def test_every_printed_sum_comes_out_on_a_pocket_calculator(kind, seed):
+    for left, result in SUM.findall(question(kind, seed).working):
+        first, *rest = left.split(" ")
+        value = float(first)
+        for sign, number in zip(rest[::2], map(float, rest[1::2]), strict=True):
+            value = value * number if sign == "×" else value / number
+        decimals = len(result.partition(".")[2])
+        assert value == pytest.approx(float(result), abs=0.5001 * 10**-decimals), left
+
+
+@given(seed=SEEDS)
+@settings(max_examples=200, deadline=None)
+def test_power_and_torque_at_one_moment_belong_to_an_engine_that_can_be(seed):
+    _, kilowatts, torque, _ = numbers(question("pull-from-power", seed).text)
+    # n = P / (2 pi T), from the power at the tyre: the crankshaft's is somewhat more.
+    rpm = kilowatts * 1000 / torque * 60 / (2 * math.pi)
+    assert 1500 < rpm < 14_000
+
+
+@given(seed=SEEDS)
+@settings(max_examples=20, deadline=None)
+def test_taller_is_no_faster_only_at_the_power_peak_or_below(seed):
+    """Past it one tooth taller can be faster, so that the question says where the engine is."""
+    asked = question("geared-speed", seed)
+    assert "no faster than at its power peak" in asked.text
+    assert "below its power peak" in asked.working
+
+
+@given(seed=SEEDS)
+@settings(max_examples=60, deadline=None)
+def test_the_taller_pair_is_the_only_taller_one(seed):
+    asked = question("taller-pair", seed)
+
+    def ratio(pair):
+        front, rear = map(int, pair.split("/"))
+        return rear / front
+
+    fitted = ratio(re.search(r"\d+/\d+", asked.text)[0])
+    assert [option for option in asked.options if ratio(option) < fitted] == [asked.right]
+
+
+@given(seed=SEEDS)
+@settings(max_examples=60, deadline=None)
+def test_a_speed_is_said_with_no_more_digits_than_it_has(seed):
+    asked = question("digits", seed)
+    speed, share = numbers(asked.text)
+    said, band = numbers(asked.right)
+    assert said == int(said) and abs(said - speed) <= 0.5
+    assert abs(band - speed * share / 100) <= 0.5
+    assert all("." in option for option in asked.options if option != asked.right)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@given(seed=SEEDS)
+@settings(max_examples=40, deadline=None)
+def test_wrong_options_are_known_misconceptions_and_never_right(kind, seed):
+    asked = question(kind, seed)
+    assert len(set(asked.options)) == len(asked.options) >= 3
+    assert asked.options.count(asked.right) == 1
+    assert set(asked.why_wrong) == set(asked.options) - {asked.right}
+    assert asked.misconceptions and set(asked.misconceptions) <= set(MISCONCEPTIONS)
+    # Every number that it says was given stands in the text.
+    for name, value in asked.given.items():
+        assert value in numbers(asked.text), name
+
+
+@given(seed=SEEDS)
+@settings(max_examples=50, deadline=None)
+def test_a_seed_gives_one_quiz_of_different_kinds(seed):
+    questions = quiz(seed)
+    assert questions == quiz(seed)
+    assert len({asked.kind for asked in questions}) == LENGTH
+
+
+def test_all_kinds_turn_up():
+    assert {asked.kind for seed in range(40) for asked in quiz(seed)} == set(KINDS)
+
+
+@pytest.mark.parametrize("text", ["", "x", "-1", "1000000", "1.5", "<b>", "٣"])
+def test_a_bad_seed_is_one_sentence(text):
+    with pytest.raises(RecordError) as refused:
+        read_seed(text)
+    assert len(refused.value.sentences) == 1 and "from 0 to 999999" in str(refused.value)

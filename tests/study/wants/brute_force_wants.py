@@ -1,0 +1,303 @@
+"""A rider's wants worked out again for one pair of sprockets, the slow way: an independent script.
+
+Plain loops over gears and engine speeds, the balances of forces and moments written out anew, and
+scipy's root finding in place of the house's closed forms and bisections. Shared with the house are
+the numbers of the bike, the air and the surface, the shape of the torque curve (scipy's PCHIP
+through its points) and, for the number of shifts over a course, the ride itself, called for one
+pair at a time: the ride has its own reference in tests/calc/course/reference_course.py.
+"""
+
+import math
+from itertools import pairwise
+
+import numpy as np
+from scipy.interpolate import PchipInterpolator
+from scipy.optimize import brentq, minimize_scalar
+
+from explorer.calc.course.fastest import ride_course
+from explorer.calc.drivetrain.drive import Drive
+from explorer.records.fitting.chains import chain_size
+from explorer.records.ground.course import courses
+from explorer.records.riding.wants import read_want
+from explorer.records.tyre import rollout
+from explorer.study.gearing_result import conditions_of
+
+G = 9.80665
+ENGINE_SPEEDS = 48
+"""Engine speeds at which a slope is tried, as many as in the house, evenly from idle to limit."""
+
+
+def straight_root(line):
+    """Root of a straight line from two of its points."""
+    first, second = line(0.0), line(1000.0)
+    return 1000.0 * first / (first - second)
+
+
+class OnePair:
+    """One pair of sprockets on one bike and one ground."""
+
+    def __init__(self, bike, ground, front, rear):
+        self.bike, self.ground, self.front, self.rear = bike, ground, front, rear
+        self.vehicle = bike.vehicle(ground.rider_mass)
+        self.air, _ = conditions_of(ground)
+        self.turn = rollout(ground.tyre, ground.rollout).value
+        self.curve = PchipInterpolator(self.vehicle.torque_speeds, self.vehicle.torques)
+        self.idle = float(self.vehicle.idle_speed)
+        self.limiter = float(self.vehicle.limiter_speed)
+
+    def torque(self, engine_speed):
+        first, last = self.vehicle.torque_speeds[0], self.vehicle.torque_speeds[-1]
+        held = min(max(engine_speed, first), last)
+        return float(self.air.power_factor) * float(self.curve(held))
+
+    def engine_speed(self, gear, speed):
+        """Turns of the crankshaft per second of angle: wheel turns times all reductions."""
+        wheel_turns = speed / self.turn
+        reductions = float(self.vehicle.primary) * float(self.vehicle.gears[gear])
+        return 2 * math.pi * wheel_turns * reductions * self.rear / self.front
+
+    def road_speed(self, gear, engine_speed):
+        return engine_speed / self.engine_speed(gear, 1.0)
+
+    def pull(self, gear, engine_speed):
+        """Power at the wheel over road speed."""
+        v = self.vehicle
+        efficiency = v.primary_efficiency * v.gearbox_efficiency * v.chain_efficiency
+        power = self.torque(engine_speed) * engine_speed * efficiency
+        return power / self.road_speed(gear, engine_speed)
+
+    def resistance(self, speed, slope):
+        v, air = self.vehicle, self.air
+        wind = speed + air.head_wind
+        drag = math.copysign(0.5 * air.air_density * v.drag_area * wind**2, wind)
+        weight = v.mass * G
+        rolling = air.rolling_coefficient * weight * math.cos(slope)
+        return rolling + weight * math.sin(slope) + drag, rolling, drag
+
+    def spin_and_lift(self, slope, rolling):
+        """Thrusts at which the rear tyre spins and the front wheel lifts, by moments."""
+        v, mu = self.vehicle, float(self.air.grip)
+        across = v.mass * G * math.cos(slope)
+
+        def spare(thrust):
+            rear_load = (
+                across * (v.wheelbase - v.cg_ahead) + (thrust - rolling) * v.cg_height
+            ) / v.wheelbase
+            return mu * rear_load - thrust
+
+        def tipping(thrust):
+            return across * v.cg_ahead - (thrust - rolling) * v.cg_height
+
+        # Where the load moves back faster than the thrust grows, the tyre never spins.
+        spin = math.inf if mu * v.cg_height >= v.wheelbase else straight_root(spare)
+        lift = straight_root(tipping)
+        return spin, lift
+
+    def spare(self, gear, speed, slope=None):
+        """Least of the three: engine, tyre and balance against the resistance [N]."""
+        slope = float(self.air.slope) if slope is None else slope
+        total, rolling, _ = self.resistance(speed, slope)
+        spin, lift = self.spin_and_lift(slope, rolling)
+        engine = self.pull(gear, self.engine_speed(gear, speed))
+        return min(engine, spin, lift) - total
+
+    def top_speed(self):
+        """Fastest of all gears: from the limiter down until something holds, then the root."""
+        best = 0.0
+        for gear in range(len(self.vehicle.gears)):
+            low, high = self.road_speed(gear, self.idle), self.road_speed(gear, self.limiter)
+            grid = np.linspace(high, low, 600)
+            if self.spare(gear, high) >= 0:
+                best = max(best, high)
+                continue
+            for above, below in pairwise(grid):
+                if self.spare(gear, below) >= 0:
+                    best = max(best, brentq(lambda v, g=gear: self.spare(g, v), below, above))
+                    break
+        return best
+
+    def slope(self, gear):
+        """Steepest slope in a gear, the best of all engine speeds, by root finding."""
+        best = -math.inf
+        for k in range(ENGINE_SPEEDS):
+            engine_speed = self.idle + (self.limiter - self.idle) * k / (ENGINE_SPEEDS - 1)
+            speed = self.road_speed(gear, engine_speed)
+            angle = brentq(lambda a, v=speed: self.spare(gear, v, a), -1.5, 1.5, xtol=1e-13)
+            best = max(best, math.tan(angle))
+        return best
+
+    def band(self, share):
+        """Engine speeds between which the engine gives a share of its greatest power."""
+        first, last = self.vehicle.torque_speeds[0], self.vehicle.torque_speeds[-1]
+
+        def power(w):
+            return float(self.curve(w)) * w
+
+        grid = np.linspace(first, last, 4001)
+        top = max(grid, key=power)
+        step = grid[1] - grid[0]
+        peak = minimize_scalar(
+            lambda w: -power(w),
+            bounds=(max(first, top - step), min(last, top + step)),
+            method="bounded",
+            options={"xatol": 1e-9},
+        )
+        level = share * max(-peak.fun, power(top))
+        inside = [w for w in grid if power(w) >= level]
+        low, high = inside[0], inside[-1]
+        if low > first:
+            low = brentq(lambda w: power(w) - level, low - step, low)
+        if high < last:
+            high = brentq(lambda w: power(w) - level, high, high + step)
+        return low, high
+
+    def cruise(self, speed):
+        """Engine speed in the highest gear that holds the speed; NaN if none does."""
+        for gear in reversed(range(len(self.vehicle.gears))):
+            engine_speed = self.engine_speed(gear, speed)
+            if self.idle <= engine_speed <= self.limiter and self.spare(gear, speed) >= 0:
+                return engine_speed
+        return math.nan
+
+    def shifts(self, course):
+        ratio = np.array([self.rear / self.front])
+        ride = ride_course(
+            Drive(self.vehicle, self.air, ratio, self.turn), courses()[course].arrays()
+        )
+        return float(ride.upshifts[0] + ride.downshifts[0]) if ride.time[0] > 0 else math.nan
+
+    def chain_margin(self, links, room_forward, room_back):
+        """Adjuster room left with a chain of so many links, centre distances by root finding."""
+        pitch = chain_size(self.bike.chain.size).pitch
+        sprockets = self.bike.sprockets
+
+        def taut(front, rear):
+            small, large = (pitch / 2 / math.sin(math.pi / z) for z in (front, rear))
+
+            def too_long(distance):
+                lean = math.asin((large - small) / distance)
+                runs = 2 * distance * math.cos(lean) / pitch
+                wraps = front * (0.5 - lean / math.pi) + rear * (0.5 + lean / math.pi)
+                return runs + wraps - links
+
+            return brentq(too_long, large + small, 3.0, xtol=1e-14)
+
+        moved = taut(self.front, self.rear) - taut(sprockets.front, sprockets.rear)
+        return min(room_forward + moved, room_back - moved)
+
+
+def margin(want, pair, measured=None, prices=None):
+    """Signed margin of a want with one pair, in SI; NaN where it is not reached."""
+    bike, fitted = pair.bike, pair.bike.sprockets
+    new_front, new_rear = pair.front != fitted.front, pair.rear != fitted.rear
+    gears = range(len(pair.vehicle.gears))
+    match want.kind:
+        case "clutch-out":
+            return want.si("speed") - pair.road_speed(0, 1.2 * pair.idle)
+        case "corner":
+            low, high = pair.band(0.9)
+            speeds = [pair.engine_speed(gear, want.si("speed")) for gear in gears]
+            return max(min(w - low, min(high, pair.limiter) - w) for w in speeds)
+        case "slope":
+            tried = gears if want.gear == 0 else [want.gear - 1]
+            return max(pair.slope(gear) for gear in tried) - want.si("slope")
+        case "cruise":
+            return want.si("engine_speed") - pair.cruise(want.si("speed"))
+        case "legal-road":
+            limit = min(want.si("engine_speed"), (1 - want.si("reserve")) * pair.limiter)
+            return limit - pair.cruise(want.si("speed"))
+        case "top-speed":
+            return pair.top_speed() - want.si("speed")
+        case "shift-out":
+            pulls, best = pair.band(0.5)[0], -math.inf
+            for gear in gears:
+                last = min(gear + want.shifts, len(gears) - 1)
+                at_corner = pair.engine_speed(gear, want.si("corner_speed")) - pulls
+                at_exit = pair.limiter - pair.engine_speed(last, want.si("exit_speed"))
+                best = max(best, min(at_corner, at_exit))
+            return best
+        case "few-shifts":
+            return want.shifts - pair.shifts(want.course)
+        case "keep-chain":
+            kept = pair.chain_margin(
+                measured.links, measured.si("room_forward"), measured.si("room_back")
+            )
+            return kept if new_front or new_rear else max(kept, 0.002)
+        case "one-sprocket":
+            return 1.0 - new_front - new_rear
+        case "jump":
+            now = OnePair(bike, pair.ground, fitted.front, fitted.rear)
+            before = now.engine_speed(want.gear - 1, want.si("speed"))
+            after = pair.engine_speed(want.gear - 1, want.si("speed"))
+            return want.si("change") - abs(after / before - 1)
+    raise AssertionError(want.kind)
+
+
+def satisfied(short, tolerance):
+    """1 where met, half where missed by the tolerance."""
+    if math.isnan(short):
+        return 0.0
+    if short >= 0 or -short <= 1e-9 * tolerance:
+        return 1.0
+    return tolerance**2 / (tolerance**2 + short**2)
+
+
+def tolerance(want, limiter):
+    """The tolerances as the page states them."""
+    return {
+        "clutch-out": lambda: want.si("speed") / 10,
+        "corner": lambda: limiter / 20,
+        "shift-out": lambda: limiter / 20,
+        "slope": lambda: 0.02,
+        "cruise": lambda: want.si("engine_speed") / 20,
+        "legal-road": lambda: want.si("engine_speed") / 20,
+        "top-speed": lambda: want.si("speed") / 20,
+        "few-shifts": lambda: max(1, want.shifts / 10),
+        "keep-chain": lambda: 0.002,
+        "one-sprocket": lambda: 0.5,
+        "jump": lambda: max(0.01, want.si("change") / 2),
+    }[want.kind]()
+
+
+def random_want(rng, kind, gears):
+    """A want of a kind with values that some bikes meet and some miss."""
+
+    def speed(low, high):
+        return f"{rng.uniform(low, high):.2f} km/h"
+
+    def revs():
+        return f"{rng.integers(4500, 9500)} rpm"
+
+    corner = rng.uniform(10, 40)
+    texts = {
+        "clutch-out": lambda: {"speed": speed(4, 12)},
+        "corner": lambda: {"speed": speed(15, 70)},
+        "slope": lambda: {
+            "slope": f"{rng.uniform(5, 50):.2f} %",
+            "gear": rng.choice(["any", *map(str, range(1, gears + 1))]),
+        },
+        "cruise": lambda: {"speed": speed(40, 95), "engine_speed": revs()},
+        "top-speed": lambda: {"speed": speed(60, 110)},
+        "shift-out": lambda: {
+            "corner_speed": f"{corner:.2f} km/h",
+            "exit_speed": f"{corner * rng.uniform(1.2, 3):.2f} km/h",
+            "shifts": str(rng.integers(0, 3)),
+        },
+        "few-shifts": lambda: {
+            "course": rng.choice(["woods-loop", "hill-climb", "sand-track", "gravel-road"]),
+            "shifts": str(rng.integers(4, 40)),
+        },
+        "keep-chain": dict,
+        "one-sprocket": dict,
+        "legal-road": lambda: {
+            "speed": speed(45, 95),
+            "engine_speed": revs(),
+            "reserve": f"{rng.uniform(0, 30):.1f} %",
+        },
+        "jump": lambda: {
+            "speed": speed(20, 60),
+            "gear": str(rng.integers(1, gears + 1)),
+            "change": f"{rng.uniform(0, 15):.2f} %",
+        },
+    }[kind]()
+    return read_want(kind, {k: str(v) for k, v in texts.items()}, f"{rng.uniform(0, 10):.2f}")

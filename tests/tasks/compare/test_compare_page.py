@@ -1,0 +1,238 @@
+"""The compare page without a browser: one array for all, and each number against its definition."""
+
+from collections import Counter
+
+import numpy as np
+import pytest
+
+from explorer.charts.compare.compare_looks import LOOKS
+from explorer.records.bikes.bike_library import demo_bikes
+from explorer.records.errors import RecordError
+from explorer.records.ground.course import courses
+from explorer.records.setups.comparison import Fitment, read_file, write_file
+from explorer.records.setups.setup import Setup
+from explorer.study.compare_result import FITTED, compute, ride
+from explorer.study.gearing_result import compute as compute_two
+from explorer.study.ground_course import ride_both
+from explorer.tasks.compare import page as page_module
+from explorer.tasks.compare import views as compare_views
+from explorer.tasks.compare import words as compare_words
+from explorer.tasks.compare.page import ComparePage
+
+BIKE = demo_bikes()["bracken-125"]
+SETUP = Setup.for_bike("bracken-125", BIKE)
+OTHERS = (
+    Fitment(12, 50, BIKE.tyre.rear),
+    Fitment(14, 50, BIKE.tyre.rear),
+    Fitment(13, 54, "110/100-18"),
+)
+
+
+@pytest.fixture(scope="module")
+def result():
+    return compute(BIKE, SETUP, OTHERS)
+
+
+@pytest.fixture
+def page():
+    return ComparePage("?front=12&rear=50&also.1=14/50")
+
+
+def texts(page):
+    pending, said = [page.widget], []
+    while pending:
+        each = pending.pop()
+        pending += getattr(each, "children", ())
+        if type(each).__name__ == "HTML":
+            said.append(str(each.value))
+    return " ".join(said)
+
+
+@pytest.mark.parametrize("index", [1, 2, 3])
+def test_each_set_up_comes_out_as_on_the_gearing_page(result, index):
+    """Four at once against the page of two, which is checked against the outside."""
+    two = compute_two(BIKE, OTHERS[index - 1].on(SETUP))
+    np.testing.assert_allclose(result.top.speed[index], two.top.speed[1], rtol=1e-9)
+    np.testing.assert_allclose(result.pull[index], two.pull[1], rtol=1e-9)
+    np.testing.assert_allclose(result.shifts.exit_speed[index], two.shifts.exit_speed[1], rtol=1e-9)
+    for mine, theirs in (("top", two.sure.top_speed), ("measure", two.sure.value)):
+        np.testing.assert_allclose(
+            result.estimates[mine].standard_uncertainty[[FITTED, index]],
+            theirs.standard_uncertainty,
+            rtol=1e-9,
+        )
+
+
+def test_course_times_come_out_as_on_the_ground_page():
+    four = ride(BIKE, SETUP, OTHERS)
+    two = ride_both(BIKE, OTHERS[2].on(SETUP), courses()[SETUP.course].arrays())
+    np.testing.assert_allclose(four.time.value[[FITTED, 3]], two.time.value, rtol=1e-9)
+    change = four.change(3)
+    assert change.value == pytest.approx(two.change.value, abs=1e-9)
+    assert change.standard_uncertainty == pytest.approx(two.change.standard_uncertainty, rel=1e-6)
+
+
+def test_pull_and_speed_change_by_the_definition(result):
+    """Truth of gearing: pull changes by R2/R1 - 1, speed by R1/R2 - 1, from the definition."""
+    said = " ".join(compare_words.sentences(result))
+    shorter, taller = 13 / 12 - 1, 13 / 14 - 1
+    for share in (shorter, 1 / (1 + shorter) - 1, taller, 1 / (1 + taller) - 1):
+        assert f"{share * 100:+.1f} %".replace("-", "−") in said
+    geared = result.estimates["geared"].value
+    assert geared[1] / geared[0] == pytest.approx(12 / 13, rel=1e-12)
+
+
+def test_a_taller_gearing_of_a_bike_out_of_power_is_not_sold_as_faster(result):
+    said = " ".join(compare_words.sentences(result))
+    assert "Taller than fitted: C. The bike is out of power" in said
+    assert "no gap between two gears changes" in said
+
+
+def test_a_taller_gearing_that_is_faster_is_not_said_not_to_be():
+    """Out of power past its power peak: +18 km/h in the table, and no sentence against it."""
+    bike = demo_bikes()["marram-250"]
+    setup = Setup.for_bike("marram-250", bike).changed(surface="forest-soil", slope=0.05)
+    others = tuple(Fitment(*pair, bike.tyre.rear) for pair in ((14, 49), (15, 44)))
+    marram = compute(bike, setup, others)
+    top = compare_words.figures_table(marram, ride(bike, setup, others)).loc["Top speed"]
+    assert "+18 ± 15 km/h\nlimit: power" in top["C 15/44"]
+    assert "Taller than fitted" not in " ".join(compare_words.sentences(marram))
+
+
+def held_on_wet_grass(*pairs, **altered):
+    """Top speeds and sentences on 5 % of wet grass, where 17/50 holds no speed and 13/50 does."""
+    bike = BIKE.with_changes(altered)
+    setup = Setup.for_bike("bracken-125", bike).changed(surface="wet-grass", slope=0.05)
+    others = tuple(Fitment(*pair, bike.tyre.rear) for pair in pairs)
+    slow = compute(bike, setup, others)
+    top = compare_words.figures_table(slow, ride(bike, setup, others)).loc["Top speed"]
+    return list(top), " ".join(compare_words.sentences(slow))
+
+
+def test_a_set_up_that_holds_no_speed_has_no_top_speed():
+    (fitted, chosen), said = held_on_wet_grass((17, 50))
+    assert "km/h" in fitted and chosen == "no gear holds a steady speed"
+    assert "in every gear alike; no gear holds a steady speed here." in said
+
+
+def test_a_fitted_set_up_that_holds_no_speed_is_no_reference():
+    (fitted, chosen), _ = held_on_wet_grass((13, 50), **{"sprockets.front": "17"})
+    assert fitted == "no gear holds a steady speed"
+    assert chosen == "10 ± 30 km/h\nas fitted: no gear holds a steady speed\nlimit: grip"
+
+
+@pytest.mark.parametrize(
+    ("bike_id", "speed", "engine"),
+    [("marram-250", 125, "350 rpm in 6th"), ("sleet-450", 145, "340 rpm in 5th"),
+     ("wagtail-85", 100, "750 rpm in 6th")],
+)  # fmt: skip
+def test_a_cruise_that_the_fitted_does_not_hold_has_no_share_of_it(bike_id, speed, engine):
+    bike = demo_bikes()[bike_id]
+    setup = Setup.for_bike(bike_id, bike).changed(cruise_speed=speed / 3.6)
+    others = (Fitment(bike.sprockets.front + 1, bike.sprockets.rear, bike.tyre.rear),)
+    table = compare_words.figures_table(compute(bike, setup, others), ride(bike, setup, others))
+    fitted, chosen = table.loc[f"Engine at {speed} km/h"]
+    assert fitted == "no gear holds it"
+    assert chosen.endswith(engine)
+    assert not any("nan" in each for each in table.to_numpy().ravel())
+
+
+def test_differences_smaller_than_the_spread_are_said_to_be_so(result):
+    table = compare_words.figures_table(result, ride(BIKE, SETUP, OTHERS))
+    top = table.loc["Top speed"]
+    assert compare_words.WITHIN in top["D 13/54"] and "limit: power" in top["B 12/50"]
+    # The shorter gearing's clutch-out speed is 1/13 lower whatever is unsure about the tyre.
+    slow = table.loc["Slowest with clutch out, 1st", "B 12/50"]
+    assert "−" in slow and compare_words.WITHIN not in slow
+    assert list(table.columns) == ["A 13/50 fitted", "B 12/50", "C 14/50", "D 13/54"]
+    assert table.loc["Final drive ratio", "B 12/50"] == "4.17\n+8.3 %"
+
+
+def test_the_fitted_one_alone_differs_in_nothing():
+    same = compute(BIKE, SETUP, (Fitment.fitted_to(BIKE),))
+    for name in same.estimates:
+        assert same.change(name, 1).value == pytest.approx(0.0, abs=1e-12)
+    assert "is geared as it is fitted now" in compare_words.sentences(same)[0]
+
+
+def test_every_set_up_has_a_look_of_its_own():
+    for field in ("letter", "colour", "dash", "marker", "hatch"):
+        assert max(Counter(getattr(look, field) for look in LOOKS).values()) == 1
+    assert [look.letter for look in LOOKS] == list("ABCD")
+
+
+def test_every_chart_shows_every_set_up(result):
+    course = ride(BIKE, SETUP, OTHERS)
+    assert len(compare_views.shift_view(result).setups) == 4
+    assert len(compare_views.pull_view(result).setups) == 4
+    assert all(place.drawn for place in compare_views.tradeoff_view(result).places)
+    view = compare_views.course_view(result, course)
+    np.testing.assert_allclose(view.time_in_gear.sum(axis=1), course.time.value[:4], rtol=1e-6)
+
+
+def test_one_computation_for_one_move(page, monkeypatch):
+    calls = []
+    monkeypatch.setattr(page_module, "compute", lambda *a: calls.append(1) or compute(*a))
+    page.state.change(rear=53)
+    assert len(calls) == 1 and page.state.others[0] == Fitment(12, 53, BIKE.tyre.rear)
+    assert "B 12/53" in texts(page)
+
+
+def test_sliders_change_the_selected_set_up_only(page):
+    page.state.select(1)
+    assert (page.state.setup.front, page.state.setup.rear) == (14, 50)
+    page.state.change(rear=49)
+    assert [each.pair for each in page.state.others] == ["12/50", "14/49"]
+
+
+def test_up_to_four_can_be_added_and_one_stays(page):
+    page.state.add()
+    assert [each.pair for each in page.state.others] == ["12/50", "14/50", "12/52"]
+    with pytest.raises(RecordError, match="at most"):
+        page.state.add()
+    for _ in range(2):
+        page.state.remove()
+    with pytest.raises(RecordError, match="stays"):
+        page.state.remove()
+    assert "C " not in texts(page).split("In words")[0].split("ge-tile")[-1]
+
+
+def test_the_link_reopens_this_comparison(page):
+    page.state.add()
+    page.state.change(tyre="110/100-18", rollout=2.05, surface="loose-sand", units="imperial")
+    again = ComparePage(page.state.link)
+    assert again.state.others == page.state.others
+    assert again.state.link == page.state.link
+
+
+def test_nothing_chosen_yet_proposes_a_tooth_either_way():
+    assert [each.pair for each in ComparePage("").state.others] == ["12/50", "14/50"]
+
+
+def test_a_file_brings_the_set_ups_and_a_broken_one_changes_nothing(page):
+    content = write_file(OTHERS, BIKE.name).encode()
+    page._own._uploaded({"new": ({"content": content},)})
+    assert page.state.others == OTHERS == read_file(content, BIKE)
+    page._faults.guard(page._own._uploaded)({"new": ({"content": b"<b>=1"},)})
+    assert page.state.others == OTHERS and "TOML" in page._faults.widget.value
+
+
+def test_every_bike_in_imperial_units(page):
+    page.state.change(units="imperial")
+    for bike_id in demo_bikes():
+        page.state.pick_bike(bike_id)
+        assert "mph" in texts(page) and f"bike={bike_id}" in page.state.link
+
+
+def test_a_bad_link_opens_the_page_with_sentences_and_no_markup():
+    page = ComparePage("?also.1=<script>alert(1)</script>&also.2=12/48&also.7=13/50")
+    said = texts(page)
+    assert "<script>" not in said and "&lt;script&gt;" in said and "also.7" in said
+    assert [each.pair for each in page.state.others] == ["12/48"]
+
+
+def test_each_set_up_leads_on_to_the_other_pages(page):
+    said = texts(page)
+    for name in ("gearing", "fit", "ground"):
+        for front in (12, 13, 14):
+            assert f'href="{name}?bike=bracken-125&amp;front={front}&amp;rear=50' in said

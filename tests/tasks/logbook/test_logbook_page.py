@@ -1,0 +1,299 @@
+"""The logbook page without a browser: kept, changed, asked before deleting, exported, printed."""
+
+import re
+from datetime import UTC, date, datetime
+from urllib.parse import unquote
+
+import ipywidgets as widgets
+import pytest
+
+from explorer.records.logbook.entry import LogEntry
+from explorer.records.logbook.logbook_file import read_file
+from explorer.records.logbook.logbook_place import FOLDER_VARIABLE
+from explorer.records.logbook.logbook_store import LogbookStore
+from explorer.tasks.logbook.page import LogbookPage
+from explorer.tasks.logbook.sheet import render
+from explorer.tasks.logbook.words import MOST_COMPARED, ROWS_SHOWN, change_words
+
+ENTRY = {"date": "2026-05-01", "bike": "Trail bike", "front": "13", "rear": "50"}
+
+
+@pytest.fixture(params=["at home", "on a server"])
+def page(request, tmp_path, monkeypatch):
+    monkeypatch.delenv(FOLDER_VARIABLE, raising=False)
+    if request.param == "at home":
+        monkeypatch.setenv(FOLDER_VARIABLE, str(tmp_path))
+    return LogbookPage("bike=bracken-125&rear=52&rollout=2.0%20m")
+
+
+@pytest.fixture
+def home(tmp_path, monkeypatch):
+    monkeypatch.setenv(FOLDER_VARIABLE, str(tmp_path))
+    return lambda: LogbookPage("")
+
+
+def all_of(root, kind):
+    found = [root] if isinstance(root, kind) else []
+    return found + [each for child in getattr(root, "children", ()) for each in all_of(child, kind)]
+
+
+def press(page, name):
+    next(b for b in all_of(page.widget, widgets.Button) if b.description == name).click()
+
+
+def said(page):
+    return " ".join(str(each.value) for each in all_of(page.widget, widgets.HTML))
+
+
+def keep(page, **texts):
+    page._form.show(ENTRY | texts)
+    press(page, "Keep this entry")
+
+
+def pick(page, which, place=0):
+    control = getattr(page, which)
+    dropdown = all_of(control.widget, widgets.Dropdown)[0]
+    dropdown.value = dropdown.options[1 + place][1]
+
+
+def test_a_new_entry_is_filled_in_from_the_set_up_and_kept(page):
+    texts = page._form.texts
+    assert (texts["bike"], texts["rear"], texts["rollout"]) == ("Bracken 125", "52", "2000 mm")
+    assert "pull +" in texts["predicted"] and "computed" in texts["predicted"]
+    assert texts["date"] == date.today().isoformat()
+    press(page, "Keep this entry")
+    [kept] = page.book.entries()
+    assert kept.entry["setup"].startswith("?bike=bracken-125")
+    assert "Kept: " in said(page)
+    assert f'href="gearing{kept.entry["setup"].replace("&", "&amp;")}"' in said(page)
+    assert page._form.texts["bike"] == ""
+
+
+@pytest.mark.parametrize(
+    ("query", "links", "axle"),
+    [
+        # The fit page adds two links to the 112 of the bike file.
+        ("front=13&rear=53&fit.chain=fewest%20changed", "114", ""),
+        ("front=13&rear=53&fit.chain=fewest%20changed&fit.room-back=", "", ""),
+        ("front=13&rear=49&fit.chain=new&fit.new-links=114", "114", ""),
+        ("front=13&rear=49", "112", "10 mm"),
+    ],
+)
+def test_links_and_axle_are_those_of_the_chain_that_goes_on(query, links, axle):
+    texts = LogbookPage(f"?bike=marram-250&{query}")._form.texts
+    assert (texts["links"], texts["axle_position"]) == (links, axle)
+
+
+def test_filling_in_overwrites_nothing_typed(page):
+    page._form.show({"bike": "My own", "note": "mine"})
+    press(page, "Fill in from the set-up")
+    assert (page._form.texts["bike"], page._form.texts["rear"]) == ("My own", "52")
+
+
+def test_a_slip_is_answered_and_stays_typed(page):
+    keep(page, slack="40", hours="many")
+    assert "Slack: " in said(page) and "Hours: " in said(page)
+    assert page._form.texts["slack"] == "40"
+    assert page.book.entries() == []
+
+
+def test_editing_changes_and_deleting_asks_first(page):
+    keep(page)
+    pick(page, "_pick")
+    press(page, "Edit")
+    assert page._form.texts["rear"] == "50"
+    keep(page, note="better")
+    [kept] = page.book.entries()
+    assert (kept.revision, kept.entry["note"]) == (2, "better")
+    pick(page, "_pick")
+    press(page, "Delete")
+    assert "for good?" in said(page)
+    assert len(page.book.entries()) == 1
+    press(page, "No, keep it")
+    assert "for good?" not in said(page)
+    press(page, "Delete")
+    press(page, "Yes, delete it")
+    assert page.book.entries() == []
+    press(page, "Edit")
+    assert "No entry is picked" in said(page)
+
+
+def test_two_tabs_do_not_overwrite_each_other(home):
+    one = home()
+    keep(one)
+    other = home()
+    for tab in (one, other):
+        pick(tab, "_pick")
+        press(tab, "Edit")
+    keep(one, note="from one tab")
+    keep(other, note="from the other")
+    assert "nothing was overwritten" in said(other)
+    assert other._form.texts["note"] == "from the other"
+    assert [kept.entry["note"] for kept in one.book.entries()] == ["from one tab"]
+    press(other, "Keep this entry")
+    assert {kept.entry["note"] for kept in one.book.entries()} == {
+        "from one tab",
+        "from the other",
+    }
+
+
+def open_file(page, data):
+    upload = all_of(page.widget, widgets.FileUpload)[0]
+    now = datetime.now(tz=UTC)
+    upload.value = (
+        {"name": "x", "type": "", "size": len(data), "content": data, "last_modified": now},
+    )
+
+
+def exported(page, name):
+    href = re.search(f'download="{name}" href="([^"]+)"', said(page))[1]
+    return unquote(href.partition(",")[2]).replace("&amp;", "&").encode()
+
+
+@pytest.mark.parametrize("name", ["logbook.json", "logbook.csv"])
+def test_the_export_opens_again_in_another_visit(page, name, monkeypatch):
+    keep(page, note="=1+1")
+    keep(page, bike="Other & co")
+    data = exported(page, name)
+    monkeypatch.delenv(FOLDER_VARIABLE, raising=False)
+    other = LogbookPage("")
+    open_file(other, data)
+    assert "2 entries added" in said(other)
+    assert [kept.entry for kept in other.book.entries()] == [
+        kept.entry for kept in page.book.entries()
+    ]
+    assert {entry["note"] for _, entry in read_file(data)} == {"=1+1", ""}
+
+
+def test_a_hostile_file_is_answered_and_the_page_lives(page):
+    for data in (b"PK\x03\x04\0", b"a,b\n1,2", b"{" * 100_000):
+        open_file(page, data)
+        assert "ge-fault-line" in said(page)
+    keep(page)
+    assert len(page.book.entries()) == 1
+
+
+def test_opening_a_file_backs_up_first(home, tmp_path):
+    page = home()
+    keep(page)
+    data = exported(page, "logbook.json")
+    open_file(page, data)
+    assert "0 entries added, 1 stood here already" in said(page)
+    press(page, "Back up now")
+    assert len(list((tmp_path / "backups").iterdir())) == 2
+
+
+def test_nothing_is_stored_on_a_server_and_the_page_says_so(monkeypatch, tmp_path):
+    monkeypatch.delenv(FOLDER_VARIABLE, raising=False)
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
+    page = LogbookPage("")
+    keep(page)
+    assert "Nothing is stored on this server" in said(page)
+    assert list(tmp_path.iterdir()) == []
+    names = {b.description for b in all_of(page.widget, widgets.Button)}
+    assert not {"Back up now", "Go back to this backup"} & names
+
+
+def test_a_damaged_file_is_said_and_the_page_still_opens(tmp_path, monkeypatch):
+    monkeypatch.setenv(FOLDER_VARIABLE, str(tmp_path))
+    (tmp_path / "logbook.sqlite").write_bytes(b"no database " * 100)
+    page = LogbookPage("")
+    assert "no logbook" in said(page) and "lives in this page only" in said(page)
+    keep(page)
+    assert len(page.book.entries()) == 1
+
+
+def test_many_entries_are_shown_by_the_page(home, tmp_path):
+    LogbookStore(tmp_path).merge(
+        ("", LogEntry.of(ENTRY | {"note": str(number)})) for number in range(300)
+    )
+    page = home()
+    assert f"Entries 1 to {ROWS_SHOWN} of 300" in said(page)
+    press(page, "Older entries")
+    assert f"Entries {ROWS_SHOWN + 1} to {2 * ROWS_SHOWN} of 300" in said(page)
+    options = all_of(page._before.widget, widgets.Dropdown)[0].options
+    assert len(options) == MOST_COMPARED + 1
+
+
+def test_markup_typed_is_escaped_everywhere(page):
+    nasty = "<img src=x onerror=alert(1)>"
+    keep(page, bike=nasty, note=nasty)
+    keep(page, bike="b", rear="52")
+    pick(page, "_before", 1)
+    pick(page, "_after", 0)
+    pick(page, "_pick", 1)
+    press(page, "Delete")
+    assert "<img" not in said(page)
+    document = render(*(kept.entry for kept in page.book.entries()), date(2026, 5, 2))
+    assert "<img" not in document and "&lt;img" in document
+
+
+def test_before_and_after_on_paper():
+    """14/48 to 13/50 by hand: 3.846/3.429 - 1 = 12.2 % more pull, 3.429/3.846 - 1 = -10.9 %."""
+    before = LogEntry.of(ENTRY | {"front": "14", "rear": "48", "slack": "40 mm"})
+    after = LogEntry.of(ENTRY | {"results": "5.4 s there\n5.1 s back", "verdict": "as predicted"})
+    document = render(before, after, date(2026, 5, 2))
+    for text in ("14/48 → 13/50", "+12.2 %", "−10.9 %", "shorter", "40 mm", "5.1 s back"):
+        assert text in document, text
+    assert "<script" not in document and "http" not in document.replace("http-equiv", "")
+    assert "is the same" in change_words(after, after)
+
+
+def test_going_back_to_a_backup_asks_first_and_can_itself_be_undone(home):
+    page = home()
+    keep(page, note="first")
+    press(page, "Back up now")
+    keep(page, note="second")
+    press(page, "Go back to this backup")
+    assert "No backup is picked" in said(page)
+    pick(page._backups, "_pick")
+    press(page, "Go back to this backup")
+    assert "What stands here now (2 entries) is backed up first" in said(page)
+    press(page, "No, leave it as it is")
+    assert len(page.book.entries()) == 2 and "backed up first" not in said(page)
+    press(page, "Go back to this backup")
+    press(page, "Yes, go back")
+    assert [kept.entry["note"] for kept in page.book.entries()] == ["first"]
+    assert "1 entry. The state before is in the backup logbook-" in said(page)
+    assert "1 entry, the newest first" in said(page)
+    pick(page._backups, "_pick")
+    press(page, "Go back to this backup")
+    press(page, "Yes, go back")
+    assert {kept.entry["note"] for kept in page.book.entries()} == {"first", "second"}
+
+
+def test_a_tab_with_an_open_entry_is_safe_when_another_goes_back(home):
+    one = home()
+    keep(one, note="as backed up")
+    press(one, "Back up now")
+    other = home()
+    for tab in (one, other):
+        pick(tab, "_pick")
+        press(tab, "Edit")
+        tab._form.show(ENTRY | {"note": f"typed in {tab is one}"})
+    pick(one._backups, "_pick")
+    press(one, "Go back to this backup")
+    press(one, "Yes, go back")
+    # In the same tab the words typed stay, as a new entry.
+    assert one._form.texts["note"] == "typed in True" and one._editing is None
+    press(other, "Keep this entry")
+    assert "nothing was overwritten" in said(other)
+    assert [kept.entry["note"] for kept in one.book.entries()] == ["as backed up"]
+    press(other, "Keep this entry")
+    assert {kept.entry["note"] for kept in one.book.entries()} == {
+        "as backed up",
+        "typed in False",
+    }
+
+
+def test_a_damaged_backup_is_refused_in_a_sentence(home, tmp_path):
+    page = home()
+    keep(page)
+    press(page, "Back up now")
+    [backup] = (tmp_path / "backups").iterdir()
+    backup.write_bytes(backup.read_bytes()[:5000])
+    pick(page._backups, "_pick")
+    press(page, "Go back to this backup")
+    press(page, "Yes, go back")
+    assert "damaged or no logbook, so nothing was changed" in said(page)
+    assert len(page.book.entries()) == 1
