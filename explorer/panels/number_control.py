@@ -88,7 +88,7 @@ class NumberControl:
             rescaled, self._scale = scale != self._scale, scale
             self._parts = parts = self._parts_for(value)
             for part, shown in zip(parts, (self._scale.nearest_step(value), value), strict=True):
-                # One message: a browser that met the range before the number would clamp the number.
+                # One message: a browser that met the range first would clamp the number.
                 with part.hold_sync(), part.hold_trait_notifications():
                     if rescaled:
                         ends = self._scale.low, self._scale.high, self._scale.step

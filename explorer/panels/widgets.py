@@ -77,7 +77,7 @@ class _Plain(HasTraits):
 
 
 class _Ranged(_Plain):
-    """A number within a range: what a browser set on a range that has gone meanwhile is not taken."""
+    """A number within a range: what was set on a range that has gone is not taken."""
 
     def set_state(self, sync_data: dict) -> None:
         value = sync_data.get("value", self.value)
