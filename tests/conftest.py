@@ -19,6 +19,22 @@ settings.load_profile("shared processors")
 
 START_SECONDS = 120
 
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """``--long``: what takes minutes, too: each property at its full number of draws.
+
+    A test asks the fixture ``long_run`` how much to do. Without the option it still draws enough to
+    fail when the property is broken; ``.ci/run`` gives the option.
+    """
+    parser.addoption("--long", action="store_true", help="every property at its full length")
+
+
+@pytest.fixture(scope="session")
+def long_run(request: pytest.FixtureRequest) -> bool:
+    """Whether the properties are tested at full length (``--long``)."""
+    return request.config.getoption("--long")
+
+
 PLACES = ("--visitors", "30")
 """Places do not depend on the memory that is free on the machine just then."""
 
