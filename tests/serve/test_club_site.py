@@ -131,8 +131,8 @@ def test_texts_of_a_club_are_no_markup_and_kernels_know_its_bikes_and_units(serv
         assert SCRIPT not in html
 
     async def texts() -> list[str]:
-        async with Visit.begin(running.url, "/page").line() as line:
-            return [state.get("value", "") for state in (await line.states()).values()]
+        async with Visit.begin(running.url, "/page").websocket() as websocket:
+            return [state.get("value", "") for state in (await websocket.states()).values()]
 
     assert "offered: club-youth-80 club-trail-200, imperial." in asyncio.run(texts())
     # The process in which pages are rehearsed, too: what it has read its forks keep.
@@ -145,8 +145,8 @@ def test_a_folder_in_the_servers_own_environment_is_no_club(serve_pages, reposit
     running = serve_pages({"page": PAGE}, "--pool", "0")
 
     async def texts() -> list[str]:
-        async with Visit.begin(running.url, "/page").line() as line:
-            return [state.get("value", "") for state in (await line.states()).values()]
+        async with Visit.begin(running.url, "/page").websocket() as websocket:
+            return [state.get("value", "") for state in (await websocket.states()).values()]
 
     assert f"offered: {' '.join(demo_bikes())}, metric." in asyncio.run(texts())
 
