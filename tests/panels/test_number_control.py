@@ -1,5 +1,7 @@
 """A number's slider and box: what the rider set is kept, though it lies between two steps."""
 
+from comm.base_comm import BaseComm
+
 from explorer.panels.number_control import NumberControl, Scale
 
 
@@ -23,9 +25,16 @@ def test_another_scale_and_number_are_shown_without_being_reported():
     assert moves == []
 
 
-def told(part, said: list[dict]):
-    """Write down each message to the browser about a widget."""
-    part._send = lambda message, buffers=None: said.append(message["state"])
+class Line(BaseComm):
+    """Writes down what a browser is told of a widget."""
+
+    def __init__(self, said: list[dict]) -> None:
+        self.said = said
+        super().__init__(target_name="jupyter.widget")
+
+    def publish_msg(self, msg_type, data=None, metadata=None, buffers=None, **keys) -> None:
+        if msg_type == "comm_msg":
+            self.said.append(data["state"])
 
 
 def test_a_number_and_its_range_go_to_the_browser_in_one_message():
@@ -33,7 +42,7 @@ def test_a_number_and_its_range_go_to_the_browser_in_one_message():
     shown, moves = control(13, Scale(11, 15, 1))
     said: list[dict] = []
     for part in shown.widget.children[:2]:
-        told(part, said)
+        part.comm = Line(said)
     shown.show(22, Scale(20, 25, 1))
     assert said == [{"min": 20, "max": 25, "value": 22}] * 2
     assert moves == []
@@ -69,7 +78,7 @@ def test_what_a_browser_says_on_the_last_range_is_not_moved_into_this_one():
     shown.show(22, Scale(20, 25, 1))
     for part in (slider, box):
         said: list[dict] = []
-        told(part, said)
+        part.comm = Line(said)
         part.set_state({"value": 14})
         assert said == [{"value": 22}]  # for the browser to show again
     assert moves == []
