@@ -1,0 +1,414 @@
+// The bench: sliders, three charts and the deciding numbers, answered in the browser.
+//
+// Python computes every pair of sprockets once, as a table (explorer/study/table.py), and writes the
+// page's HTML with the first answer in it (explorer/tasks/bench/first.py). This module picks rows,
+// scales them to the reader's units, and paints; it holds no formula of physics, and every text that
+// it shows stands in the table. It needs neither a kernel nor a library, so a page without a server
+// can use it as well.
+//
+// In:    <section id="bench"> with a table in its <script data-table>; `startBench(root)`.
+// Out:   custom events on that section: bench:table, bench:row, bench:rest, bench:cursor.
+// Tell:  what the rider chose goes to a `tell` function when the hand rests. On a served page that
+//        is a text field of the kernel's (".bn-tell input"), and newer tables come in an element of
+//        the kernel's (".bn-line [data-table]"). Both are there long after the bench can be dragged.
+//
+// Others take part by `attach(bench)`: bench_touch.js (fingers), bench_run.js ("Run it").
+import { Charts } from "./bench_charts.js";
+
+const REST = 150; // ms without a move until the hand is at rest
+const SLOTS = 4; // the fitted one, and up to three with names
+
+// --- The table -----------------------------------------------------------------------------------
+
+const TYPES = { u1: Uint8Array, i1: Int8Array, u2: Uint16Array, f4: Float32Array };
+
+// From base64 of the deflated form to {meta, arrays}; an array has `at(row)`, the row's own numbers.
+export async function readTable(text) {
+  const packed = Uint8Array.from(atob(text), (sign) => sign.charCodeAt(0));
+  const stream = new Blob([packed]).stream().pipeThrough(new DecompressionStream("deflate"));
+  const bytes = await new Response(stream).arrayBuffer();
+  const size = new DataView(bytes).getUint32(0, true);
+  const meta = JSON.parse(new TextDecoder().decode(new Uint8Array(bytes, 4, size)));
+  const arrays = {};
+  for (const { name, type, shape, offset, scale } of meta.arrays) {
+    const count = shape.reduce((product, length) => product * length, 1);
+    const stored = new TYPES[type](bytes, 4 + size + offset, count);
+    const values = scale === null ? stored : Float32Array.from(stored, (step) => step * scale);
+    const width = count / shape[0];
+    arrays[name] = {
+      values,
+      shape,
+      at: (row) => (width === 1 ? values[row] : values.subarray(row * width, (row + 1) * width)),
+    };
+  }
+  const rows = new Map();
+  for (let row = meta.named; row < meta.texts.length; row += 1) {
+    rows.set(arrays.front.at(row) * 256 + arrays.rear.at(row), row);
+  }
+  return { meta, arrays, rows };
+}
+
+// --- The bench -----------------------------------------------------------------------------------
+
+class Bench {
+  constructor(root, table, tell) {
+    this.root = root;
+    this.tell = tell;
+    this.reducedMotion = matchMedia("(prefers-reduced-motion: reduce)").matches;
+    this.serial = 0; // of what was told last
+    this.moving = false;
+    this.previewed = null;
+    this.cursorSpeed = null;
+    this.charts = new Charts(this, root);
+    this.drawOverlay = () => {};
+    this.#controls();
+    this.take(table);
+  }
+
+  part = (name) => this.root.querySelector(`[data-${name}]`);
+
+  // A new table: from the page itself, or later from the kernel. Where the rider has moved on since
+  // the kernel was told, the rider's own teeth stay.
+  take(table) {
+    const { meta } = table;
+    this.table = table;
+    if (meta.serial >= this.serial || !this.slots) {
+      this.slots = meta.slots.map((slot) => ({ ...slot }));
+      this.picked = meta.picked;
+      this.tyre = meta.tyre;
+    }
+    for (const [index, slot] of this.slots.entries()) slot.row = this.#rowOf(slot, index);
+    this.#ranges();
+    this.charts.forget();
+    this.#say("table", { table });
+    this.repaint();
+  }
+
+  // A pair on the table's tyre; else the set-up as the kernel was told it, which may have another.
+  #rowOf({ front, rear, row }, index) {
+    const { meta, arrays, rows } = this.table;
+    const named = meta.slots[index];
+    if (index === 0) return 0;
+    if (named && named.other && named.front === front && named.rear === rear) return index;
+    const found = rows.get(front * 256 + rear);
+    if (found !== undefined) return found;
+    if (named && named.front === front && named.rear === rear) return index;
+    return row !== undefined && row < arrays.front.shape[0] && arrays.front.at(row) === front
+      && arrays.rear.at(row) === rear ? row : -1;
+  }
+
+  // Whether this pair can be shown; a rear sprocket is counted from the front one outwards.
+  has = (front, rear) => this.#rowOf({ front, rear }, this.picked) >= 0;
+
+  // --- Moves -------------------------------------------------------------------------------------
+
+  set(front, rear) {
+    if (!this.has(front, rear)) return;
+    const slot = this.slots[this.picked];
+    if (slot.front === front && slot.rear === rear) return;
+    Object.assign(slot, { front, rear });
+    slot.row = this.#rowOf(slot, this.picked);
+    this.#moved();
+  }
+
+  pick(index) {
+    if (index < 1 || index >= this.slots.length || index === this.picked) return;
+    this.picked = index;
+    this.#ranges();
+    this.#moved();
+  }
+
+  setTyre(index) {
+    this.tyre = index;
+    this.#say("tyre", { index });
+    this.#moved(true);
+  }
+
+  rename(index, name) {
+    this.slots[index].name = name;
+    this.#moved();
+  }
+
+  addSlot(name) {
+    if (this.slots.length >= SLOTS) return;
+    this.slots.push({ ...this.slots[this.picked], name });
+    this.pick(this.slots.length - 1);
+  }
+
+  clearSlot(index) {
+    if (this.slots.length <= 2 || index < 1) return;
+    this.slots.splice(index, 1);
+    this.picked = Math.min(this.picked, this.slots.length - 1);
+    this.#moved();
+  }
+
+  preview(front, rear = null) {
+    this.previewed = front === null || !this.has(front, rear) ? null : { front, rear };
+    this.charts.draw(["tradeoff"]);
+    if (!this.previewed) return null;
+    const row = this.#rowOf({ front, rear }, this.picked);
+    const [ratio, pull, speed, top, measure, chain] = this.table.meta.texts[row];
+    return {
+      title: ratio[0],
+      gains: `${pull[0]} ${pull[1]}, ${speed[0]} ${speed[1]}; ${top[0]} ${top[1]}; ${measure[0]} ${measure[1]}`,
+      chain: `${chain[0]}; ${chain[1]}`,
+    };
+  }
+
+  cursor(speed) {
+    this.cursorSpeed = speed;
+    this.charts.drawOverlays();
+    this.#say("cursor", { speed });
+  }
+
+  pairAt = (x, y) => this.charts.pairAt(x, y);
+
+  // The run of a slot at full throttle, or nothing where the table has none.
+  run(index) {
+    const { arrays, meta } = this.table;
+    const { row } = this.slots[index];
+    if (!arrays.run_speed || row < 0) return null;
+    const [speed, distance, gear] = ["run_speed", "run_distance", "run_gear"].map((name) =>
+      arrays[name].at(row));
+    const rpm = Array.from(speed, (value, at) => this.charts.rpmIn(row, gear[at], value));
+    return { time: meta.run_times, speed, distance, gear, rpm };
+  }
+
+  // --- Painting ----------------------------------------------------------------------------------
+
+  #moved(tyre = false) {
+    this.moving = true;
+    this.previewed = null;
+    clearTimeout(this.resting);
+    // A tyre needs a new table: the kernel is told at once, but of one move at a time.
+    this.resting = setTimeout(() => this.#rest(), REST);
+    if (tyre) this.#tell(true);
+    this.#waiting ??= requestAnimationFrame(() => this.repaint());
+  }
+
+  #waiting = null;
+
+  repaint() {
+    this.#waiting = null;
+    this.#write();
+    this.charts.draw();
+    this.#say("row", { slots: this.slots, picked: this.picked, moving: this.moving });
+  }
+
+  #rest() {
+    this.moving = false;
+    this.charts.settle();
+    const { row } = this.slots[this.picked];
+    if (row >= 0) {
+      const { verdicts, said } = this.table.meta;
+      this.#text(this.part("live"), `${this.slots[this.picked].name}: ${verdicts[row]}`);
+      this.#text(this.root.querySelector("[data-chart=shift] [data-summary]"), said[row]);
+    }
+    this.#say("rest", { slots: this.slots, picked: this.picked });
+    this.#tell(false);
+  }
+
+  #tell(moving) {
+    this.serial += 1;
+    const slots = this.slots.slice(1).map(({ name, front, rear }) => [name, front, rear]);
+    const { picked, tyre, serial } = this;
+    this.tell?.({ serial, moving, picked, slots, tyre });
+  }
+
+  #text(element, text) {
+    if (element && element.textContent !== text) element.textContent = text;
+  }
+
+  #write() {
+    const slot = this.slots[this.picked];
+    const { meta, arrays } = this.table;
+    for (const name of ["front", "rear"]) {
+      const box = this.#sliders[name];
+      if (box.input.value !== String(slot[name])) box.input.value = slot[name];
+      this.#text(box.output, `${slot[name]}`);
+      box.input.setAttribute("aria-valuetext", `${slot[name]} teeth`);
+    }
+    if (this.#sliders.tyre) {
+      const { input, output } = this.#sliders.tyre;
+      input.value = this.tyre;
+      this.#text(output, meta.tyres[this.tyre]);
+      input.setAttribute("aria-valuetext", meta.tyres[this.tyre]);
+    }
+    this.#slotButtons();
+    const { row } = slot;
+    this.root.classList.toggle("bn-waiting", row < 0);
+    if (row < 0) return;
+    for (const [index, name] of meta.tiles.entries()) {
+      const tile = this.#tiles[name];
+      if (!tile) continue;
+      const [value, what] = meta.texts[row][index];
+      this.#text(tile.value, value);
+      this.#text(tile.what, what);
+    }
+    this.#text(this.part("verdict"), meta.verdicts[row]);
+    this.root.dataset.chain = arrays.chain.at(row) >= 2 ? "no" : "maybe";
+    this.#chips(slot, row);
+  }
+
+  #chips(slot, row) {
+    const fitted = this.slots[0];
+    const [less, more] = this.table.arrays.same_rear.at(row);
+    const offers = {
+      fitted: [fitted.front, fitted.rear, "fitted"],
+      "front-1": [slot.front - 1, slot.rear, "−1 front"],
+      "front+1": [slot.front + 1, slot.rear, "+1 front"],
+      "same-1": [slot.front, less, `like −1 front: rear ${less}`],
+      "same+1": [slot.front, more, `like +1 front: rear ${more}`],
+    };
+    for (const chip of this.root.querySelectorAll("[data-chip]")) {
+      const [front, rear, text] = offers[chip.dataset.chip];
+      this.#text(chip, text);
+      chip.disabled = !this.has(front, rear);
+      chip.onclick = () => this.set(front, rear);
+    }
+  }
+
+  #slotButtons() {
+    const place = this.part("slots");
+    const buttons = place.querySelectorAll("[data-slot]");
+    for (const button of buttons) {
+      const index = Number(button.dataset.slot);
+      const slot = this.slots[index];
+      button.hidden = !slot;
+      if (!slot) continue;
+      button.setAttribute("aria-checked", String(index === this.picked));
+      button.tabIndex = index === this.picked ? 0 : -1;
+      this.#text(button.querySelector("[data-name]"), slot.name);
+      this.#text(button.querySelector("[data-pair]"), `${slot.front}/${slot.rear}`);
+    }
+    const more = place.querySelector("[data-add]");
+    if (more) more.hidden = this.slots.length >= SLOTS;
+  }
+
+  // --- Controls ----------------------------------------------------------------------------------
+
+  #sliders = {};
+  #tiles = {};
+
+  #controls() {
+    for (const box of this.root.querySelectorAll("[data-slider]")) {
+      const name = box.dataset.slider;
+      const input = box.querySelector("input");
+      this.#sliders[name] = { input, output: box.querySelector("output") };
+      const go = (value) => {
+        if (name === "tyre") this.setTyre(value);
+        else this.set(...["front", "rear"].map((each) =>
+          each === name ? value : this.slots[this.picked][each]));
+      };
+      input.addEventListener("input", () => go(Number(input.value)));
+      for (const step of box.querySelectorAll("[data-step]")) {
+        step.addEventListener("click", () => {
+          const value = Number(input.value) + Number(step.dataset.step);
+          if (value >= Number(input.min) && value <= Number(input.max)) go(value);
+        });
+      }
+      input.disabled = false;
+    }
+    for (const tile of this.root.querySelectorAll("[data-tile]")) {
+      this.#tiles[tile.dataset.tile] = {
+        value: tile.querySelector("[data-value]"),
+        what: tile.querySelector("[data-what]"),
+      };
+    }
+    const place = this.part("slots");
+    place.addEventListener("click", (event) => {
+      const button = event.target.closest("[data-slot]");
+      if (button) this.pick(Number(button.dataset.slot));
+      if (event.target.closest("[data-add]")) this.addSlot(`Set-up ${this.slots.length}`);
+    });
+    place.addEventListener("keydown", (event) => {
+      const step = { ArrowRight: 1, ArrowDown: 1, ArrowLeft: -1, ArrowUp: -1 }[event.key];
+      if (!step || !event.target.matches("[data-slot]")) return;
+      event.preventDefault();
+      this.pick(this.picked + step);
+      place.querySelector('[aria-checked="true"]').focus();
+    });
+  }
+
+  #ranges() {
+    const { sold, tyres } = this.table.meta;
+    for (const name of ["front", "rear"]) {
+      const { input } = this.#sliders[name];
+      [input.min, input.max] = sold[name];
+    }
+    const tyre = this.#sliders.tyre?.input;
+    if (tyre) [tyre.min, tyre.max] = [0, tyres.length - 1];
+  }
+
+  #say(name, detail) {
+    this.root.dispatchEvent(new CustomEvent(`bench:${name}`, { bubbles: true, detail }));
+  }
+}
+
+// --- The kernel's side of a served page ----------------------------------------------------------
+
+// Writes one line into the kernel's text field, once that is there; only the newest one waits.
+function tellByField() {
+  let newest = null;
+  const send = () => {
+    const field = document.querySelector(".bn-tell input");
+    if (!field) return void setTimeout(send, 200);
+    const line = JSON.stringify(newest);
+    newest = null;
+    field.value = line;
+    for (const name of ["input", "change"]) field.dispatchEvent(new Event(name, { bubbles: true }));
+    return undefined;
+  };
+  return (said) => {
+    const idle = newest === null;
+    newest = said;
+    if (idle) send();
+  };
+}
+
+// Tables that the kernel sends later: each is newer than the last.
+function takeFromLine(bench, first) {
+  let mark = first;
+  let reading = Promise.resolve();
+  const look = () => {
+    const found = document.querySelector(".bn-line [data-table]");
+    const text = found?.dataset.table;
+    if (!text || found.dataset.mark === mark) return;
+    mark = found.dataset.mark;
+    reading = reading.then(async () => {
+      // A newer one may have come while this one waited.
+      if (found.dataset.mark === mark) bench.take(await readTable(text));
+    });
+  };
+  const watch = new MutationObserver(look);
+  const begin = () => {
+    const line = document.querySelector(".bn-line");
+    if (!line) return void setTimeout(begin, 200);
+    watch.observe(line, { childList: true, subtree: true, attributes: true });
+    look();
+    return undefined;
+  };
+  begin();
+}
+
+export async function startBench(root, tell = null) {
+  const place = root.querySelector("[data-table]");
+  const bench = new Bench(root, await readTable(place.textContent), tell);
+  root.bench = bench;
+  root.dataset.state = "live";
+  if (root.dataset.served) takeFromLine(bench, place.dataset.mark);
+  for (const name of ["touch", "run"]) {
+    import(`./bench_${name}.js`).then(({ attach }) => attach(bench), () => {});
+  }
+  return bench;
+}
+
+const WAIT_FOR_BENCH = 30; // ms
+
+// The page may still be on its way: it is sent in pieces, with the table last.
+function begin() {
+  const root = document.getElementById("bench");
+  if (root?.querySelector("[data-table-end]")) startBench(root, root.dataset.served ? tellByField() : null);
+  else setTimeout(begin, WAIT_FOR_BENCH);
+}
+begin();
