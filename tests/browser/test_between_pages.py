@@ -69,3 +69,21 @@ def test_a_page_that_went_to_sleep_comes_back_with_what_was_set_up(open_page):
     page.wait_for_url(re.compile(r"/gearing\?.*front=12"), wait_until="commit")
     page.wait_for_selector("html[data-ready]", state="attached")
     wait_for_pair(page, "12/49")
+
+
+def test_the_address_reopens_what_the_page_shows(open_page):
+    """A reload and Back after a visit to another page keep the set-up; so would a bookmark."""
+    page = open_page("gearing", "bike=marram-250")
+    rear = page.locator('input[aria-label="Rear sprocket"]')
+    before = int(rear.input_value())
+    page.locator('[role=slider][aria-label="Rear sprocket"]').press("ArrowRight")
+    page.wait_for_function(f"location.search.includes('rear={before + 1}')")
+    page.reload(wait_until="commit")
+    page.wait_for_selector("html[data-ready]", state="attached")
+    assert rear.input_value() == str(before + 1)
+    page.locator("nav a", has_text="Does it fit").click()
+    page.wait_for_url(lambda address: "/fit" in address, wait_until="commit")
+    page.wait_for_selector("html[data-ready]", state="attached")
+    page.go_back(wait_until="commit")
+    page.wait_for_selector("html[data-ready]", state="attached")
+    assert rear.input_value() == str(before + 1)

@@ -289,6 +289,27 @@
     if (link) link.search = query();
   }
 
+  // The page's own address says the same once the hand rests: a reload, Back, a second tab and a
+  // bookmark all reopen what stands here.
+  const RESTED = 400; // ms
+
+  async function keepAddress() {
+    const app = await waitFor(() => window.jupyterapp);
+    const manager = await app.widgetManagerPromise.promise;
+    const models = await Promise.all(Object.values(manager._models));
+    const field = models.find((model) => /^Link to th(is|ese) /.test(model.get("description") ?? ""));
+    if (!field) return;
+    let resting = 0;
+    const write = () => {
+      const now = query();
+      if (!leaving && now !== location.search) history.replaceState(history.state, "", now);
+    };
+    field.on("change:value", () => {
+      clearTimeout(resting);
+      resting = setTimeout(write, RESTED);
+    });
+  }
+
   // However the link is used: opened, opened in another tab, copied.
   for (const use of ["focusin", "pointerdown", "contextmenu", "click"]) {
     document.addEventListener(use, carry, true);
@@ -398,6 +419,9 @@
       calm = seen === changes ? calm + 1 : 0;
       seen = changes;
       return calm >= 2 && drawn();
-    }).then(finish);
+    }).then(() => {
+      finish();
+      keepAddress();
+    });
   });
 })();
