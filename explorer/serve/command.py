@@ -12,7 +12,7 @@ from pathlib import Path
 
 from tornado.netutil import bind_sockets
 
-from explorer.records.data_folder import shipped
+from explorer.records.data_folder import DATA, shipped
 from explorer.serve.contents import PAGES, PageEntry
 
 CANNOT_START = 2
@@ -119,7 +119,7 @@ def parser() -> argparse.ArgumentParser:
         default="",
         metavar="FOLDER",
         help="folder of a club's own pages: its settings (club.toml), its bikes and its members' "
-        "set-ups; default: the demo",
+        f"set-ups; {DATA / 'club'} is one to copy; default: the demo",
     )
     command.add_argument(
         "--check",
