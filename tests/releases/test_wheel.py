@@ -1,4 +1,4 @@
-"""The built package: the same from the checkout and from its source archive, and whole elsewhere."""
+"""The built package: the same from checkout and source archive, and whole elsewhere."""
 
 import os
 import re
