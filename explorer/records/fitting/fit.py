@@ -8,18 +8,16 @@ import re
 from collections.abc import Mapping
 from functools import cache, cached_property
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Self
+from typing import Self
 from urllib.parse import parse_qsl
 from urllib.parse import quote as percent_encode
 
+from explorer.records.bikes.bike import Bike
 from explorer.records.bikes.quantity import Quantity, read_quantity
 from explorer.records.errors import RecordError
 from explorer.records.fitting.fit_fields import FIT_FIELD, FIT_FIELDS, FitField
 from explorer.records.setups.link import FIT, LONGEST
 from explorer.records.typed_text import quote, tidy
-
-if TYPE_CHECKING:
-    from explorer.records.bikes.bike import Bike
 
 Value = Quantity | int | str | None
 
@@ -83,7 +81,7 @@ class Measurements:
         return cls(values)
 
     @classmethod
-    def for_bike(cls, bike: "Bike") -> Self:
+    def for_bike(cls, bike: Bike) -> Self:
         """The answers that the bike file gives.
 
         Parameters
@@ -185,7 +183,7 @@ class Measurements:
         return hash(tuple(self._texts.items()))
 
 
-def encode_fit(measured: Measurements, bike: "Bike") -> str:
+def encode_fit(measured: Measurements, bike: Bike) -> str:
     """Write what differs from the bike file as parameters to put behind a set-up's link.
 
     Parameters
@@ -217,7 +215,7 @@ def encode_fit(measured: Measurements, bike: "Bike") -> str:
     return parameters
 
 
-def decode_fit(query: str, bike: "Bike") -> tuple[Measurements, list[str]]:
+def decode_fit(query: str, bike: Bike) -> tuple[Measurements, list[str]]:
     """Read the rider's answers out of a link; what cannot be used is said and left out.
 
     Parameters

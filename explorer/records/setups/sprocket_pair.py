@@ -2,14 +2,10 @@
 
 import re
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from explorer.calc.gearing import final_ratio
 from explorer.records.errors import RecordError
 from explorer.records.typed_text import quote, tidy
-
-if TYPE_CHECKING:
-    from explorer.records.bikes.bike import Bike
 
 FRONT_TEETH = (8, 25)
 REAR_TEETH = (20, 80)
@@ -71,39 +67,6 @@ def parse_pair(text: str) -> SprocketPair:
     _check("front", front, FRONT_TEETH)
     _check("rear", rear, REAR_TEETH)
     return SprocketPair(front, rear, say_pair(front, rear))
-
-
-def check_sold(bike: "Bike", front: int, rear: int) -> None:
-    """Refuse teeth that are neither fitted nor sold: a link would not bring them back.
-
-    Parameters
-    ----------
-    bike : Bike
-        The motorcycle.
-    front, rear : int
-        Teeth [count].
-
-    Raises
-    ------
-    RecordError
-        One sentence for each sprocket.
-
-    Examples
-    --------
-    >>> from explorer.records.bikes.bike_library import demo_bikes
-    >>> check_sold(demo_bikes()["bracken-125"], 13, 52)
-    """
-    refused = []
-    for name, teeth in (("front", front), ("rear", rear)):
-        low, high = getattr(bike.sprockets, f"{name}_sold")
-        if not low <= teeth <= high and teeth != getattr(bike.sprockets, name):
-            refused.append(
-                f"A {name} sprocket of {teeth} teeth is not among those given for this bike, "
-                f"{low} to {high} teeth; choose one of them, or give the range under “This bike” "
-                "on the gearing page."
-            )
-    if refused:
-        raise RecordError(*refused)
 
 
 def say_pair(front: int, rear: int) -> str:

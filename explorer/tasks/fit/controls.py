@@ -10,7 +10,8 @@ from explorer.panels.text_control import TextControl
 from explorer.records.clubs.club import bikes_in_words
 from explorer.records.errors import RecordError
 from explorer.records.fitting.fit_fields import FIT_FIELDS, FitField
-from explorer.records.setups.sprocket_pair import check_sold, parse_pair
+from explorer.records.setups.sold_teeth import check_sold
+from explorer.records.setups.sprocket_pair import parse_pair
 from explorer.tasks.fit.state import FitState
 
 _LEAST_MOVE = 0.04

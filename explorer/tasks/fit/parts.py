@@ -5,6 +5,7 @@ from datetime import date
 import numpy as np
 
 from explorer.app.faults import Faults
+from explorer.app.setup_code import read_address
 from explorer.calc import gearing
 from explorer.panels import widgets
 from explorer.panels.html import bullet_list, help_line, sentences
@@ -17,7 +18,7 @@ from explorer.records.tyre import rollout
 from explorer.study.fit_result import FitResult
 from explorer.tasks.fit import fitting_sheet
 from explorer.tasks.fit import words as fit_words
-from explorer.tasks.fit.fitting_sheet import FittingSheet, PredictedSpeed
+from explorer.tasks.fit.sheet_facts import MOST_SPEEDS, FittingSheet, PredictedSpeed
 from explorer.tasks.fit.views import html_table
 
 _VERIFY_SHARE = 0.5
@@ -127,7 +128,7 @@ def _predicted(result: FitResult) -> tuple[PredictedSpeed, ...]:
     roads = gearing.road_speed(speed, overall, rollout(setup.tyre, setup.rollout).value)
     gears = [PredictedSpeed(gear, speed, float(road)) for gear, road in enumerate(roads, start=1)]
     # The tall gears: their speeds are read off more surely than a crawl in first.
-    return tuple(gears[-fitting_sheet.MOST_SPEEDS :])
+    return tuple(gears[-MOST_SPEEDS:])
 
 
 class PartsAndSheet:
@@ -267,7 +268,7 @@ class PartsAndSheet:
 
     def _typed_address(self, text: str) -> None:
         def take() -> None:
-            self._address = fitting_sheet.read_address(text)
+            self._address = read_address(text)
 
         self._take(self._address_control, take)
 
