@@ -23,19 +23,13 @@ _SMALL_FACTOR = 2
 class Guide(NamedTuple):
     """One piece of advice.
 
-    Attributes
-    ----------
-    advice : str
-        What is advised, in a sentence [-].
-    source : str
-        Where it was read [-].
-    value : array
-        The drive's own number [unit of the drive's number, in `unit`].
-    unit : str
-        Unit of `value`: "rad", "pitches", "teeth", "links", or "" for a ratio or a yes (1) or
-        no (0) [-].
-    followed : array of bool
-        Whether the drive follows the advice [-].
+    Attributes:
+        advice: What is advised, in a sentence [-].
+        source: Where it was read [-].
+        value: The drive's own number [unit of the drive's number, in `unit`].
+        unit: Unit of `value`: "rad", "pitches", "teeth", "links", or "" for a ratio or a yes (1) or
+            no (0) [-].
+        followed (array of bool): Whether the drive follows the advice [-].
     """
 
     advice: str
@@ -50,30 +44,20 @@ def guidance(
 ) -> dict[str, Guide]:
     """Hold a drive against the handbooks' advice.
 
-    Parameters
-    ----------
-    front : int or array, 3 or more
-        Teeth of the front sprocket [count].
-    rear : int or array, 3 or more
-        Teeth of the rear sprocket [count].
-    links : int or array, positive
-        Links of the chain [count].
-    pitch : float or array, positive
-        Pitch of the chain [m].
-    centre_distance : float or array, positive
-        Centre of the front sprocket to centre of the rear sprocket [m].
+    Args:
+        front (int or array, 3 or more): Teeth of the front sprocket [count].
+        rear (int or array, 3 or more): Teeth of the rear sprocket [count].
+        links (int or array, positive): Links of the chain [count].
+        pitch (float or array, positive): Pitch of the chain [m].
+        centre_distance (float or array, positive): Centre of the front sprocket to centre of the
+            rear sprocket [m].
 
-    Returns
-    -------
-    dict of Guide
+    Returns:
         By a short key, in a fixed order, with the source of each.
 
-    References
-    ----------
-    Each :class:`Guide` names its own.
+    References:
+        Each :class:`Guide` names its own.
 
-    Examples
-    --------
     >>> advice = guidance(13, 50, 112, 0.015875, 0.632)
     >>> [key for key, guide in advice.items() if not guide.followed]
     ['teeth_smooth', 'teeth_quiet', 'teeth_slow_drives']

@@ -7,20 +7,13 @@ from explorer.records.errors import RecordError
 def check_sold(bike: Bike, front: int, rear: int) -> None:
     """Refuse teeth that are neither fitted nor sold: a link would not bring them back.
 
-    Parameters
-    ----------
-    bike : Bike
-        The motorcycle.
-    front, rear : int
-        Teeth [count].
+    Args:
+        bike: The motorcycle.
+        front, rear: Teeth [count].
 
-    Raises
-    ------
-    RecordError
-        One sentence for each sprocket.
+    Raises:
+        RecordError: One sentence for each sprocket.
 
-    Examples
-    --------
     >>> from explorer.records.bikes.bike_library import demo_bikes
     >>> check_sold(demo_bikes()["bracken-125"], 13, 52)
     """

@@ -18,12 +18,9 @@ _PAIR = re.compile("([0-9]+) ?[Tt]? ?[/:xX\N{MULTIPLICATION SIGN} -] ?([0-9]+) ?
 class SprocketPair:
     """Front and rear sprocket.
 
-    Attributes
-    ----------
-    front, rear : int
-        Teeth [-].
-    sentence : str
-        Which is which, in words, with the final drive ratio.
+    Attributes:
+        front, rear: Teeth [-].
+        sentence: Which is which, in words, with the final drive ratio.
     """
 
     front: int
@@ -34,23 +31,15 @@ class SprocketPair:
 def parse_pair(text: str) -> SprocketPair:
     """Read a sprocket pair in either order; the smaller number is the front sprocket.
 
-    Parameters
-    ----------
-    text : str
-        Two tooth counts with a slash, colon, dash, x or space between them.
+    Args:
+        text: Two tooth counts with a slash, colon, dash, x or space between them.
 
-    Returns
-    -------
-    SprocketPair
+    Returns:
         Teeth of both sprockets [-] and the sentence to show.
 
-    Raises
-    ------
-    RecordError
-        One sentence: what is wrong and what to type.
+    Raises:
+        RecordError: One sentence: what is wrong and what to type.
 
-    Examples
-    --------
     >>> parse_pair("48:13").sentence
     'Front sprocket 13 teeth, rear sprocket 48 teeth; final drive ratio 3.69.'
     """
@@ -72,18 +61,12 @@ def parse_pair(text: str) -> SprocketPair:
 def say_pair(front: int, rear: int) -> str:
     """Say a pair in words, with its final drive ratio.
 
-    Parameters
-    ----------
-    front, rear : int, positive
-        Teeth [-].
+    Args:
+        front, rear (int, positive): Teeth [-].
 
-    Returns
-    -------
-    str
+    Returns:
         One sentence.
 
-    Examples
-    --------
     >>> say_pair(14, 49)
     'Front sprocket 14 teeth, rear sprocket 49 teeth; final drive ratio 3.50.'
     """

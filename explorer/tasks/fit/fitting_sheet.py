@@ -17,16 +17,11 @@ from explorer.tasks.fit.sheet_facts import FittingSheet
 def render(sheet: FittingSheet, system: str) -> str:
     """The sheet as a file of HTML.
 
-    Parameters
-    ----------
-    sheet : FittingSheet
-        What it says.
-    system : {"metric", "imperial"}
-        Units of the reader.
+    Args:
+        sheet: What it says.
+        system ({"metric", "imperial"}): Units of the reader.
 
-    Returns
-    -------
-    str
+    Returns:
         A whole document; all texts are escaped.
     """
     change = sheet.change
@@ -56,14 +51,10 @@ def render(sheet: FittingSheet, system: str) -> str:
 def file_name(sheet: FittingSheet) -> str:
     """Name under which the sheet is saved.
 
-    Parameters
-    ----------
-    sheet : FittingSheet
-        Which sheet.
+    Args:
+        sheet: Which sheet.
 
-    Returns
-    -------
-    str
+    Returns:
         For example "fitting-sheet-14-48-2026-05-01.html".
     """
     return f"fitting-sheet-{sheet.change.front}-{sheet.change.rear}-{sheet.made_on}.html"
@@ -72,16 +63,11 @@ def file_name(sheet: FittingSheet) -> str:
 def download_link(sheet: FittingSheet, system: str) -> str:
     """A link in a page that saves the sheet.
 
-    Parameters
-    ----------
-    sheet : FittingSheet
-        Which sheet.
-    system : {"metric", "imperial"}
-        Units of the reader.
+    Args:
+        sheet: Which sheet.
+        system ({"metric", "imperial"}): Units of the reader.
 
-    Returns
-    -------
-    str
+    Returns:
         Escaped HTML.
     """
     return save_link(render(sheet, system), "Download the fitting sheet", file_name(sheet))

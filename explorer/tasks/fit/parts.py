@@ -31,21 +31,15 @@ _REVOLUTIONS = 500 * np.pi / 30
 def sprocket_change(result: FitResult) -> SprocketChange:
     """The change that the shopping list and the sheet are for.
 
-    Parameters
-    ----------
-    result : FitResult
-        One computation of the page.
+    Args:
+        result: One computation of the page.
 
-    Returns
-    -------
-    SprocketChange
+    Returns:
         Sprockets, chain and fastenings before and after.
 
-    Raises
-    ------
-    RecordError
-        If the links of the chain are not known, or the set-up does not fit: the verdict of the
-        page, and what follows from it.
+    Raises:
+        RecordError: If the links of the chain are not known, or the set-up does not fit: the
+            verdict of the page, and what follows from it.
     """
     if result.ruled_out or result.fit is None:
         raise RecordError(
@@ -73,24 +67,16 @@ def sprocket_change(result: FitResult) -> SprocketChange:
 def sheet_of(result: FitResult, link: str, address: str) -> FittingSheet:
     """The fitting sheet of one computation.
 
-    Parameters
-    ----------
-    result : FitResult
-        One computation of the page.
-    link : str
-        Query that reopens the state.
-    address : str
-        Address of the page, for the code; empty if unknown.
+    Args:
+        result: One computation of the page.
+        link: Query that reopens the state.
+        address: Address of the page, for the code; empty if unknown.
 
-    Returns
-    -------
-    FittingSheet
+    Returns:
         Ready to be rendered.
 
-    Raises
-    ------
-    RecordError
-        One sentence for each thing that keeps a sheet from being made.
+    Raises:
+        RecordError: One sentence for each thing that keeps a sheet from being made.
     """
     measured = result.measured
     return FittingSheet(
@@ -136,10 +122,8 @@ class PartsAndSheet:
 
     Prices, currency and the page's address stay in this visit; no link carries them.
 
-    Attributes
-    ----------
-    parts, sheet : ipywidgets.Widget
-        What the page places.
+    Attributes:
+        parts, sheet: What the page places.
     """
 
     def __init__(self, faults: Faults) -> None:

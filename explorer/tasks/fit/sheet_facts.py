@@ -20,14 +20,10 @@ MOST_SPEEDS = 5
 class PredictedSpeed:
     """What the rider should read on the verify ride.
 
-    Attributes
-    ----------
-    gear : int
-        1 for first.
-    engine_speed : float
-        Engine speed to hold [rad/s].
-    road_speed : float
-        Road speed that belongs to it, computed [m/s].
+    Attributes:
+        gear: 1 for first.
+        engine_speed: Engine speed to hold [rad/s].
+        road_speed: Road speed that belongs to it, computed [m/s].
     """
 
     gear: int
@@ -41,39 +37,25 @@ class FittingSheet:
 
     Raises RecordError, one sentence for each thing that is wrong.
 
-    Attributes
-    ----------
-    bike : str
-        Name of the bike.
-    made_on : datetime.date
-        Date of the sheet.
-    change : SprocketChange
-        Sprockets, chain and fastenings before and after.
-    axle_movement : float or None
-        Computed movement of the axle, positive to the rear; None if it was not computed [m].
-    wheelbase_change : float or None
-        Computed, positive where the bike gets longer [m].
-    axle_before : float or None
-        Measured distance of the axle behind the foremost end of its adjustment, not negative [m].
-    axle_room : float or None
-        Measured room of the axle to the rear, from where it is now, not negative [m].
-    uncertainty : float
-        How far off these two may be, not negative [m].
-    doubt : str
-        What keeps the change from fitting for sure, in sentences; empty where nothing does.
-    slack, slack_place, slack_state : str
-        The manual's value, its measuring place and how the bike stands, as the rider typed them;
-        empty for a blank line.
-    rear_brake : {"drum", "disc", "unknown"}
-        Kind of rear brake.
-    invented : bool
-        Whether the bike is one of the demo's.
-    predicted : tuple of PredictedSpeed
-        For the verify ride, at most `MOST_SPEEDS`; may be empty.
-    query : str
-        Query of the link that reopens the set-up.
-    address : str
-        Address of the page for the code; empty if the rider did not give it.
+    Attributes:
+        bike: Name of the bike.
+        made_on: Date of the sheet.
+        change: Sprockets, chain and fastenings before and after.
+        axle_movement: Computed movement of the axle, positive to the rear; None if it was not
+            computed [m].
+        wheelbase_change: Computed, positive where the bike gets longer [m].
+        axle_before: Measured distance of the axle behind the foremost end of its adjustment, not
+            negative [m].
+        axle_room: Measured room of the axle to the rear, from where it is now, not negative [m].
+        uncertainty: How far off these two may be, not negative [m].
+        doubt: What keeps the change from fitting for sure, in sentences; empty where nothing does.
+        slack, slack_place, slack_state: The manual's value, its measuring place and how the bike
+            stands, as the rider typed them; empty for a blank line.
+        rear_brake ({"drum", "disc", "unknown"}): Kind of rear brake.
+        invented (bool): Whether the bike is one of the demo's.
+        predicted: For the verify ride, at most `MOST_SPEEDS`; may be empty.
+        query: Query of the link that reopens the set-up.
+        address: Address of the page for the code; empty if the rider did not give it.
     """
 
     bike: str
