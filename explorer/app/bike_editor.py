@@ -3,7 +3,7 @@
 from urllib.parse import quote
 
 from explorer.app.faults import Faults
-from explorer.app.gearing_state import GearingState
+from explorer.app.state import State
 from explorer.panels import widgets
 from explorer.panels.bike_form import BikeForm
 from explorer.panels.html import help_line, link
@@ -21,7 +21,7 @@ class BikeEditor:
         What the page places.
     """
 
-    def __init__(self, state: GearingState, faults: Faults) -> None:
+    def __init__(self, state: State, faults: Faults) -> None:
         self._state = state
         self._shown: Bike | None = None
         self._form: BikeForm | None = None

@@ -10,10 +10,10 @@ from explorer.app import gearing_views
 from explorer.app.bike_editor import BikeEditor
 from explorer.app.chart_script import bring_chart_script
 from explorer.app.chart_widget import ChartWidget
-from explorer.app.debounce import Later, at_once
-from explorer.app.faults import Faults, put_back
-from explorer.app.gearing_controls import GearingControls
-from explorer.app.gearing_state import GearingState
+from explorer.app.debounce import Debounce, at_once
+from explorer.app.faults import Faults, roll_back
+from explorer.app.controls import GearingControls
+from explorer.app.state import State
 from explorer.app.page_links import page_links
 from explorer.charts.gearing import pull_chart, shift_chart, tradeoff_chart
 from explorer.panels import widgets
@@ -55,14 +55,14 @@ class GearingPage:
 
     Attributes
     ----------
-    state : GearingState
+    state : State
         The one state.
     widget : ipywidgets.Widget
         The whole page.
     """
 
     def __init__(self, query: str = "") -> None:
-        self.state, complaints = GearingState.from_link(query, dict(bikes_offered()))
+        self.state, complaints = State.from_link(query, dict(bikes_offered()))
         self._faults = Faults()
         self._controls = GearingControls(self.state, self._faults)
         self._editor = BikeEditor(self.state, self._faults)
@@ -88,7 +88,7 @@ class GearingPage:
         )
         self._link_open = widgets.HTML()
         self._figures: ChartWidget | None = None
-        self._words_later = Later(self._faults.guard(self._paint_words, clears=False))
+        self._words_later = Debounce(self._faults.guard(self._paint_words, clears=False))
         self._paint(result)
         self._paint_words()
         # Last of all: a chart that changes after this has to be written out once more.
@@ -104,7 +104,7 @@ class GearingPage:
 
     def follow(self, query: str) -> None:
         """Take what a link carries; what it got wrong is said."""
-        given, complaints = GearingState.from_link(query, self.state.library)
+        given, complaints = State.from_link(query, self.state.library)
         with at_once():
             self.state.choice = given.choice
         if complaints:
@@ -122,7 +122,7 @@ class GearingPage:
             self._paint(result)
         except Exception:
             # The guard of the callback says the rest.
-            put_back(change, self._changed)
+            roll_back(change, self._changed)
             self._controls.show()
             raise
         self._controls.show()

@@ -3,7 +3,7 @@
 import math
 
 from explorer.app.faults import Faults
-from explorer.app.gearing_state import GearingState
+from explorer.app.state import State
 from explorer.app.scales import from_number, number, scale
 from explorer.panels import widgets
 from explorer.panels.choice_control import ChoiceControl
@@ -23,7 +23,7 @@ class GroundControls:
         The speed or distance to reach; the engine speed to change up at; the speed to hold.
     """
 
-    def __init__(self, state: GearingState, faults: Faults) -> None:
+    def __init__(self, state: State, faults: Faults) -> None:
         self._state, self._faults = state, faults
         self._goal = ChoiceControl(
             "From rest at full throttle",

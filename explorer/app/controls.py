@@ -3,7 +3,7 @@
 from functools import lru_cache
 
 from explorer.app.faults import Faults
-from explorer.app.gearing_state import GearingState
+from explorer.app.state import State
 from explorer.app.scales import from_number, number, scale
 from explorer.calc.atmosphere import standard_atmosphere
 from explorer.panels import widgets
@@ -52,7 +52,7 @@ class GearingControls:
         bike, units and reset.
     """
 
-    def __init__(self, state: GearingState, faults: Faults) -> None:
+    def __init__(self, state: State, faults: Faults) -> None:
         self._state = state
         self._faults = faults
         setup, system = state.setup, state.setup.units
