@@ -3,6 +3,7 @@
 from urllib.parse import quote
 
 from explorer.app.faults import Faults
+from explorer.app.page import OpenPage
 from explorer.app.state import State
 from explorer.panels import widgets
 from explorer.panels.bike_form import BikeForm
@@ -112,3 +113,8 @@ class BikeEditor:
             return files[name]
 
         self._state.use_bike(Bike.from_toml(files[bikes[0]], read_beside))
+
+
+def own_bike(page: OpenPage) -> BikeEditor:
+    """The editor as an item of a page."""
+    return BikeEditor(page.state, page.faults)

@@ -1,32 +1,256 @@
-"""The controls of the gearing page: they write the state and show it, and compute nothing."""
+"""Controls of the set-up, the bike and the units, each an item that a page places by itself.
 
+They write the state and show it, and compute nothing. What a number means and how far it goes is
+the set-up's table of fields (explorer/records/setups/setup_fields.py).
+"""
+
+from collections.abc import Callable, Hashable, Sequence
 from functools import lru_cache
+from typing import Any
 
-from explorer.app.faults import Faults
-from explorer.app.state import State
-from explorer.app.scales import from_number, number, scale
-from explorer.calc.atmosphere import standard_atmosphere
+from explorer.app.layout import group
+from explorer.app.page import Item, OpenPage
+from explorer.app.scales import from_number, number_of, scale_of
 from explorer.panels import widgets
 from explorer.panels.choice_control import ChoiceControl
-from explorer.panels.number_control import NumberControl, Scale
+from explorer.panels.number_control import NumberControl
 from explorer.panels.text_control import TextControl
 from explorer.records.clubs.club import bikes_in_words
+from explorer.records.errors import RecordError
+from explorer.records.ground.course import courses
 from explorer.records.ground.surfaces import surfaces
+from explorer.records.setups.setup import Setup
+from explorer.records.setups.setup_fields import SETUP_FIELD
 from explorer.records.setups.sprocket_pair import check_sold, parse_pair
-from explorer.records.tyre import common_sizes, parse_size, rollout
+from explorer.records.tyre import common_sizes, parse_size
 
-_CONDITIONS = {
-    "slope": ("Slope", "Uphill positive: 10 % climbs 1 m in 10 m."),
-    "head_wind": ("Head wind", "Against you; a tail wind is negative."),
-    "altitude": ("Altitude", "Thin air takes power and drag away."),
-    "temperature": (
-        "Air temperature",
-        "Warm air takes power away; follows the altitude until moved.",
+When = Callable[[Setup], bool]
+
+
+class Slider:
+    """Slider and number box for one number of the set-up.
+
+    Parameters
+    ----------
+    page : OpenPage
+        Its state has ``bike``, ``setup`` and ``change``.
+    name : str
+        Field of the set-up.
+    label, help_text : str
+        In place of the field's own.
+    when : callable, optional
+        Tells of a set-up whether the number means anything there; else the control is hidden.
+    """
+
+    def __init__(
+        self, page: OpenPage, name: str, label: str, help_text: str, when: When | None
+    ) -> None:
+        field = SETUP_FIELD[name]
+        self._state, self._name, self._when = page.state, name, when
+        self._control = NumberControl(
+            label or field.label,
+            help_text or field.help,
+            scale_of(name, self._state.bike, self._state.setup),
+            number_of(name, self._state.bike, self._state.setup),
+            page.faults.guard(self._moved),
+        )
+        self.widget = self._control.widget
+        self._show_if()
+
+    def show(self) -> None:
+        """Show the state, whoever changed it."""
+        bike, setup = self._state.bike, self._state.setup
+        scale = scale_of(self._name, bike, setup)
+        self._control.show(number_of(self._name, bike, setup), scale)
+        self._show_if()
+
+    def _moved(self, value: float) -> None:
+        self._state.change(**{self._name: from_number(self._name, value, self._state.setup.units)})
+
+    def _show_if(self) -> None:
+        if self._when is not None:
+            widgets.show_if(self._when(self._state.setup), self.widget)
+
+
+def slider(name: str, label: str = "", help_text: str = "", when: When | None = None) -> Item:
+    """One number of the set-up, as `Slider` has it."""
+    return lambda page: Slider(page, name, label, help_text, when)
+
+
+class Choice:
+    """One of several things to pick for the state."""
+
+    def __init__(
+        self,
+        page: OpenPage,
+        words: tuple[str, str],
+        options: Callable[[Any], Sequence[tuple[str, Hashable]]],
+        get: Callable[[Any], Hashable],
+        put: Callable[[Any, Any], None],
+        kind: type = widgets.Dropdown,
+    ) -> None:
+        self._state, self._options, self._get = page.state, options, get
+        self._control = ChoiceControl(
+            *words,
+            options(self._state),
+            get(self._state),
+            page.faults.guard(lambda value: put(self._state, value)),
+            kind,
+        )
+        self.widget = self._control.widget
+
+    def show(self) -> None:
+        """Show the state, whoever changed it."""
+        self._control.show(self._get(self._state), self._options(self._state))
+
+
+def choice(
+    name: str,
+    options: Callable[[Any], Sequence[tuple[str, Hashable]]],
+    label: str = "",
+    help_text: str | None = None,
+    kind: type = widgets.Dropdown,
+    get: Callable[[Setup], Hashable] | None = None,
+    **along: Any,
+) -> Item:
+    """A field of the set-up that is picked; `along` are fields that change with it."""
+    field = SETUP_FIELD[name]
+    words = label or field.label, field.help if help_text is None else help_text
+    get_it = get or (lambda setup: getattr(setup, name))
+    return lambda page: Choice(
+        page,
+        words,
+        options,
+        lambda state: get_it(state.setup),
+        lambda state, value: state.change(**{name: value}, **along),
+        kind,
+    )
+
+
+def button(name: str, tooltip: str, act: Callable[[OpenPage], Any]) -> Item:
+    """A button that does something with the page."""
+
+    def make(page: OpenPage) -> widgets.Widget:
+        made = widgets.Button(description=name, tooltip=tooltip)
+        made.on_click(page.faults.guard(lambda _: act(page)))
+        return made
+
+    return make
+
+
+def bike_choice(help_text: str = "") -> Item:
+    """The bikes that are offered."""
+    return lambda page: Choice(
+        page,
+        ("Bike", help_text or f"{bikes_in_words()}; make one of them your own under “This bike”."),
+        lambda state: [(bike.name, bike_id) for bike_id, bike in state.library.items()],
+        lambda state: state.setup.bike_id,
+        lambda state, bike_id: state.pick_bike(bike_id),
+    )
+
+
+def units_choice(help_text: str = "") -> Item:
+    """Metric or imperial."""
+    options = (("km/h, mm, N", "metric"), ("mph, in, lbf", "imperial"))
+    return choice("units", lambda _: options, help_text=help_text, kind=widgets.ToggleButtons)
+
+
+BIKE_AND_UNITS = group(
+    bike_choice(),
+    units_choice("For everything on the page; the set-up itself stays the same."),
+    button(
+        "Back to the fitted gearing",
+        "Start again from the bike as it stands, on the default ground",
+        lambda page: page.state.reset(),
     ),
-    "rider_mass": ("Rider with kit", "Everything you ride in, on the bathroom scale."),
-}
+)
 
-_MEASURES = (
+
+class TypedText:
+    """A text that is read into the set-up, and answered beside its field."""
+
+    def __init__(
+        self, page: OpenPage, words: tuple[str, str, str], read: Callable[[Any, str], str]
+    ) -> None:
+        name, help_text, example = words
+        self._state, self._read = page.state, read
+        self._control = TextControl(
+            name, help_text, "", page.faults.guard(self._typed), placeholder=example
+        )
+        self.widget = self._control.widget
+
+    def _typed(self, text: str) -> None:
+        try:
+            self._control.answer(*([self._read(self._state, text)] if text.strip() else []))
+        except RecordError as error:
+            self._control.answer(*error.sentences)
+
+
+def _read_pair(state: Any, text: str) -> str:
+    pair = parse_pair(text)
+    check_sold(state.bike, pair.front, pair.rear)
+    state.change(front=pair.front, rear=pair.rear)
+    return pair.sentence
+
+
+def _read_tyre(state: Any, text: str) -> str:
+    size = parse_size(text)
+    state.change(tyre=size.text, rollout=None)
+    return size.note
+
+
+def typed_pair(page: OpenPage) -> TypedText:
+    """Both sprockets, typed."""
+    words = "Both sprockets", "Typed as 13/48, 48:13 or 13-48.", "13/48"
+    return TypedText(page, words, _read_pair)
+
+
+def typed_tyre(page: OpenPage) -> TypedText:
+    """A tyre size that is not in the list."""
+    words = "Another tyre size", "As on the sidewall: 110/100-18 or 4.10-18.", "100/90-19"
+    return TypedText(page, words, _read_tyre)
+
+
+class BySize:
+    """A button that takes a measured roll-out away."""
+
+    def __init__(self, page: OpenPage) -> None:
+        self._state = page.state
+        self.widget = widgets.Button(
+            description="Use the size, not a measurement",
+            tooltip="Compute the roll-out from the tyre size again",
+        )
+        self.widget.on_click(page.faults.guard(lambda _: self._state.change(rollout=None)))
+        self.show()
+
+    def show(self) -> None:
+        """Show the state, whoever changed it."""
+        self.widget.disabled = self._state.setup.rollout is None
+
+
+GEARING = group(
+    slider("front"),
+    slider("rear"),
+    typed_pair,
+    choice(
+        "tyre",
+        lambda state: _tyres(state.setup.tyre, state.bike.tyre.rear),
+        kind=widgets.SelectionSlider,
+        rollout=None,
+    ),
+    slider("rollout"),
+    BySize,
+    typed_tyre,
+)
+"""Sprockets and tyre."""
+
+GROUND = group(
+    choice("surface", lambda _: [(each.label, name) for name, each in surfaces().items()]),
+    *(slider(name) for name in ("slope", "head_wind", "altitude", "temperature", "rider_mass")),
+)
+"""Ground, air and rider."""
+
+MEASURES = (
     ("Time from rest to a speed", "time_to_speed"),
     ("Time from rest over a distance", "time_over_distance"),
     ("Roll-on between two speeds", "roll_on"),
@@ -34,231 +258,21 @@ _MEASURES = (
     ("Pull at walking pace", "walking_pull"),
 )
 
-_MEASURE_NUMBERS = {
-    "target_speed": ("Speed to reach", "From rest, full throttle, best shifts.", "time_to_speed"),
-    "distance": ("Distance", "From rest, full throttle, best shifts.", "time_over_distance"),
-    "roll_from": ("Roll-on from", "Clutch lever released, throttle opened fully.", "roll_on"),
-    "roll_to": ("Roll-on to", "Without a shift.", "roll_on"),
-}
+
+def _for(measure: str) -> When:
+    return lambda setup: setup.measure == measure
 
 
-class GearingControls:
-    """All controls, in groups that the page places.
+MEASURE = group(
+    choice("measure", lambda _: MEASURES),
+    slider("target_speed", when=_for("time_to_speed")),
+    slider("distance", when=_for("time_over_distance")),
+    *(slider(name, when=_for("roll_on")) for name in ("roll_from", "roll_to", "roll_gear")),
+    css="ge-row",
+)
+"""What the trade-off sets against top speed."""
 
-    Attributes
-    ----------
-    gearing, ground, measure, cruise, reader : ipywidgets.Widget
-        Sprockets and tyre; ground and air; the trade-off's measure; the table's cruise speed;
-        bike, units and reset.
-    """
-
-    def __init__(self, state: State, faults: Faults) -> None:
-        self._state = state
-        self._faults = faults
-        setup, system = state.setup, state.setup.units
-        self._bike = ChoiceControl(
-            "Bike",
-            f"{bikes_in_words()}; make one of them your own under “This bike”.",
-            [(bike.name, bike_id) for bike_id, bike in state.library.items()],
-            setup.bike_id,
-            faults.guard(state.pick_bike),
-        )
-        self._units = ChoiceControl(
-            "Units",
-            "For everything on the page; the set-up itself stays the same.",
-            [("km/h, mm, N", "metric"), ("mph, in, lbf", "imperial")],
-            system,
-            self._faults.guard(lambda value: self._set(units=value)),
-            widgets.ToggleButtons,
-        )
-        reset = widgets.Button(
-            description="Back to the fitted gearing",
-            tooltip="Start again from the bike as it stands, on the default ground",
-        )
-        reset.on_click(faults.guard(lambda _: state.reset()))
-        self.reader = widgets.VBox([self._bike.widget, self._units.widget, reset])
-
-        self._teeth = {
-            field: NumberControl(
-                name,
-                help_text,
-                self._teeth_scale(field),
-                getattr(setup, field),
-                self._faults.guard(lambda value, field=field: self._set(**{field: value})),
-            )
-            for field, name, help_text in (
-                ("front", "Front sprocket", "Teeth at the gearbox: fewer is shorter, more pull."),
-                ("rear", "Rear sprocket", "Teeth at the wheel: more is shorter, more pull."),
-            )
-        }
-        self._pair = TextControl(
-            "Both sprockets",
-            "Typed as 13/48, 48:13 or 13-48.",
-            "",
-            faults.guard(self._type_pair),
-            placeholder="13/48",
-        )
-        self._tyre = ChoiceControl(
-            "Tyre",
-            "Rear tyre, from small to large roll-out.",
-            self._tyre_options(),
-            setup.tyre,
-            self._faults.guard(lambda value: self._set(tyre=value, rollout=None)),
-            widgets.SelectionSlider,
-        )
-        self._other_tyre = TextControl(
-            "Another tyre size",
-            "As on the sidewall: 110/100-18 or 4.10-18.",
-            "",
-            faults.guard(self._type_tyre),
-            placeholder="100/90-19",
-        )
-        self._rollout = NumberControl(
-            "Roll-out",
-            "Measured, rider seated, beats the size; moving this counts as measured.",
-            scale("rollout", system),
-            self._rollout_number(),
-            self._faults.guard(
-                lambda value: self._set(rollout=from_number("rollout", value, self._system))
-            ),
-        )
-        self._by_size = widgets.Button(
-            description="Use the size, not a measurement",
-            tooltip="Compute the roll-out from the tyre size again",
-            disabled=setup.rollout is None,
-        )
-        self._by_size.on_click(faults.guard(lambda _: self._set(rollout=None)))
-        self.gearing = widgets.VBox(
-            [
-                self._teeth["front"].widget,
-                self._teeth["rear"].widget,
-                self._pair.widget,
-                self._tyre.widget,
-                self._rollout.widget,
-                self._by_size,
-                self._other_tyre.widget,
-            ]
-        )
-
-        self._surface = ChoiceControl(
-            "Surface",
-            "Sets rolling resistance and grip; the figures are published for car tyres.",
-            [(surface.label, surface_id) for surface_id, surface in surfaces().items()],
-            setup.surface,
-            self._faults.guard(lambda value: self._set(surface=value)),
-        )
-        self._conditions = {
-            field: self._number_for(field, name, help_text)
-            for field, (name, help_text) in _CONDITIONS.items()
-        }
-        self.ground = widgets.VBox(
-            [self._surface.widget, *(each.widget for each in self._conditions.values())]
-        )
-
-        self._measure = ChoiceControl(
-            "Set against top speed",
-            "What acceleration means to you.",
-            _MEASURES,
-            setup.measure,
-            self._faults.guard(lambda value: self._set(measure=value)),
-        )
-        self._measure_numbers = {
-            field: self._number_for(field, name, help_text)
-            for field, (name, help_text, _) in _MEASURE_NUMBERS.items()
-        }
-        self._roll_gear = NumberControl(
-            "Roll-on gear",
-            "The gear you would be in.",
-            Scale(1, len(state.bike.gearbox.ratios), 1),
-            setup.roll_gear,
-            self._faults.guard(lambda value: self._set(roll_gear=value)),
-        )
-        self.measure = widgets.VBox(
-            [
-                self._measure.widget,
-                *(each.widget for each in self._measure_numbers.values()),
-                self._roll_gear.widget,
-            ]
-        ).add_class("ge-row")
-        self._cruise = self._number_for(
-            "cruise_speed", "Cruise speed", "For the last column of the table."
-        )
-        self.cruise = self._cruise.widget
-        self._show_only_what_the_measure_needs()
-
-    def show(self) -> None:
-        """Show the state, whoever changed it."""
-        setup, system = self._state.setup, self._system
-        self._bike.show(setup.bike_id)
-        self._units.show(system)
-        for field, control in self._teeth.items():
-            control.show(getattr(setup, field), self._teeth_scale(field))
-        self._tyre.show(setup.tyre, self._tyre_options())
-        self._rollout.show(self._rollout_number(), scale("rollout", system))
-        self._by_size.disabled = setup.rollout is None
-        self._surface.show(setup.surface)
-        numbers = self._conditions | self._measure_numbers | {"cruise_speed": self._cruise}
-        for field, control in numbers.items():
-            control.show(self._shown_number(field), scale(field, system))
-        self._measure.show(setup.measure)
-        self._roll_gear.show(setup.roll_gear, Scale(1, len(self._state.bike.gearbox.ratios), 1))
-        self._show_only_what_the_measure_needs()
-
-    @property
-    def _system(self) -> str:
-        return self._state.setup.units
-
-    def _set(self, **fields) -> None:
-        self._state.change(**fields)
-
-    def _number_for(self, field: str, name: str, help_text: str) -> NumberControl:
-        return NumberControl(
-            name,
-            help_text,
-            scale(field, self._system),
-            self._shown_number(field),
-            self._faults.guard(
-                lambda value: self._set(**{field: from_number(field, value, self._system)})
-            ),
-        )
-
-    def _shown_number(self, field: str) -> float:
-        value = getattr(self._state.setup, field)
-        if field == "temperature" and value is None:
-            value = standard_atmosphere(self._state.setup.altitude).temperature
-        return number(field, value, self._system)
-
-    def _rollout_number(self) -> float:
-        setup = self._state.setup
-        return number("rollout", rollout(setup.tyre, setup.rollout).value, self._system)
-
-    def _teeth_scale(self, field: str) -> Scale:
-        sold = getattr(self._state.bike.sprockets, f"{field}_sold")
-        chosen = getattr(self._state.setup, field)
-        return Scale(min(sold[0], chosen), max(sold[1], chosen), 1)
-
-    def _tyre_options(self) -> tuple[tuple[str, str], ...]:
-        return _tyres(self._state.setup.tyre, self._state.bike.tyre.rear)
-
-    def _type_pair(self, text: str) -> None:
-        if text.strip():
-            pair = parse_pair(text)
-            check_sold(self._state.bike, pair.front, pair.rear)
-            self._state.change(front=pair.front, rear=pair.rear)
-            self._pair.answer(pair.sentence)
-
-    def _type_tyre(self, text: str) -> None:
-        if text.strip():
-            size = parse_size(text)
-            self._state.change(tyre=size.text, rollout=None)
-            self._other_tyre.answer(size.note)
-
-    def _show_only_what_the_measure_needs(self) -> None:
-        picked = self._state.setup.measure
-        wanted = {field: needs for field, (_, _, needs) in _MEASURE_NUMBERS.items()}
-        controls = self._measure_numbers | {"roll_gear": self._roll_gear}
-        for field, control in controls.items():
-            widgets.show_if(wanted.get(field, "roll_on") == picked, control.widget)
+COURSE = choice("course", lambda _: [(each.label, name) for name, each in courses().items()])
 
 
 @lru_cache(maxsize=32)

@@ -6,9 +6,9 @@ from explorer.app.bike_editor import BikeEditor
 from explorer.app.chart_script import bring_chart_script
 from explorer.app.debounce import at_once
 from explorer.app.faults import Faults, roll_back
-from explorer.app.controls import GearingControls
-from explorer.app.state import State
+from explorer.app.gearing_controls import GearingControls
 from explorer.app.page_links import page_links
+from explorer.app.state import State
 from explorer.panels import widgets
 from explorer.panels.card import card
 from explorer.panels.html import bullet_list, help_line

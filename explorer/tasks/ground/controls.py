@@ -3,8 +3,8 @@
 import math
 
 from explorer.app.faults import Faults
-from explorer.app.state import State
 from explorer.app.scales import from_number, number, scale
+from explorer.app.state import State
 from explorer.panels import widgets
 from explorer.panels.choice_control import ChoiceControl
 from explorer.panels.number_control import NumberControl, Scale

@@ -12,7 +12,7 @@ from explorer.app.chart_script import bring_chart_script
 from explorer.app.chart_widget import ChartWidget
 from explorer.app.debounce import Debounce, at_once
 from explorer.app.faults import Faults, roll_back
-from explorer.app.controls import GearingControls
+from explorer.app.gearing_controls import GearingControls
 from explorer.charts.gearing import wants_chart
 from explorer.panels import widgets
 from explorer.panels.card import card
