@@ -21,7 +21,8 @@ from explorer.records.ground.course import courses
 from explorer.records.ground.surfaces import surfaces
 from explorer.records.setups.setup import Setup
 from explorer.records.setups.setup_fields import SETUP_FIELD
-from explorer.records.setups.sprocket_pair import check_sold, parse_pair
+from explorer.records.setups.sold_teeth import check_sold
+from explorer.records.setups.sprocket_pair import parse_pair
 from explorer.records.tyre import common_sizes, parse_size
 
 When = Callable[[Setup], bool]

@@ -8,7 +8,7 @@ from explorer.records.fields import Field
 from explorer.records.setups.setup import Setup
 from explorer.records.setups.setup_fields import SETUP_FIELD
 from explorer.records.tyre import rollout
-from explorer.study.ground_result import shift_speed
+from explorer.study.goals import shift_speed
 
 
 def scale_of(name: str, bike: Bike, setup: Setup) -> Scale:

@@ -7,24 +7,21 @@ from importlib.metadata import version
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.clubs.club import Club, read_club
 from explorer.serve.contents import PageEntry
+from explorer.serve.worked_rider import WorkedRider, worked_rider
 
 
 @dataclass(frozen=True)
 class Site:
     """One published explorer.
 
-    Attributes
-    ----------
-    pages : tuple of PageEntry
-        The only pages that are served, in the order of the front page.
-    title, text, contact : str
-        Shown on the front page, and title and contact below each page; templates escape them.
-    frame_hosts : tuple of str
-        Hosts whose pages may show ours in a frame.
-    is_club : bool
-        Whether these are a club's pages.
-    version : str
-        Of this software.
+    Attributes:
+        pages: The only pages that are served, in the order of the front page.
+        title, text, contact: Shown on the front page, and title and contact below each page;
+            templates escape them.
+        frame_hosts: Hosts whose pages may show ours in a frame.
+        is_club (bool): Whether these are a club's pages.
+        version: Of this software.
+        rider: The example on the front page.
     """
 
     pages: tuple[PageEntry, ...]
@@ -37,22 +34,18 @@ class Site:
     frame_hosts: tuple[str, ...] = ()
     is_club: bool = False
     version: str = version("gearing-explorer")
+    rider: WorkedRider | None = None
 
 
 def club_in(folder: str, pages: Sequence[PageEntry]) -> Club | None:
     """The club of a folder, checked against the pages that there are.
 
-    Parameters
-    ----------
-    folder : str
-        The folder; empty for none.
-    pages : sequence of PageEntry
-        All pages there are.
+    Args:
+        folder: The folder; empty for none.
+        pages: All pages there are.
 
-    Raises
-    ------
-    RecordError
-        One sentence for each problem of each file.
+    Raises:
+        RecordError: One sentence for each problem of each file.
     """
     return read_club(folder, [page.name for page in pages]) if folder else None
 
@@ -60,8 +53,6 @@ def club_in(folder: str, pages: Sequence[PageEntry]) -> Club | None:
 def what_is_there(club: Club | None) -> str:
     """What a check found sound, on one line; `RecordError` if the demo's bikes are not.
 
-    Examples
-    --------
     >>> what_is_there(None)
     "No club's folder was given; the demo has 5 bikes, all sound."
     """
@@ -87,22 +78,17 @@ def what_is_there(club: Club | None) -> str:
 def site_of(club: Club | None, pages: Sequence[PageEntry]) -> Site:
     """The site of a club, or ours.
 
-    Parameters
-    ----------
-    club : Club or None
-        A club's folder, checked against these pages.
-    pages : sequence of PageEntry
-        All pages there are.
+    Args:
+        club: A club's folder, checked against these pages.
+        pages: All pages there are.
 
-    Returns
-    -------
-    Site
+    Returns:
         With the pages that the club allows; a page of members' set-ups only where there are some.
     """
     members = club is not None and club.members is not None
     there = {page.name: page for page in pages if members or not page.shows_members}
     if club is None:
-        return Site(tuple(there.values()))
+        return Site(tuple(there.values()), rider=worked_rider(demo_bikes()))
     allowed = there if club.pages is None else club.pages
     return Site(
         pages=tuple(there[name] for name in allowed),
@@ -111,4 +97,5 @@ def site_of(club: Club | None, pages: Sequence[PageEntry]) -> Site:
         contact=club.contact,
         frame_hosts=club.frame_hosts,
         is_club=True,
+        rider=worked_rider(club.bikes),
     )

@@ -28,11 +28,8 @@ from explorer.calc.statistics.verdict import (
     runs_needed,
 )
 from explorer.calc.vehicle import FloatArray
-from explorer.records.bikes.bike import Bike
 from explorer.records.rides.typed_runs import HillRun, MarkedSpeed, TimedRuns
-from explorer.records.setups.setup import Setup, both_rollouts
-from explorer.study.certainty import spreads_of
-from explorer.study.gearing_result import CHOSEN, FITTED, conditions_of
+from explorer.study.study import CHOSEN, FITTED, Study
 
 GPS_UNCERTAINTY = 0.5 / 3.6 / np.sqrt(3)
 """Steady speed by satellite, both directions averaged: ±0.5 km/h (common practice, no source)."""
@@ -50,16 +47,11 @@ LEVEL_SHARE = 0.05
 class ComparedSpeed(NamedTuple):
     """One marked engine speed.
 
-    Attributes
-    ----------
-    row : MarkedSpeed
-        What was read off.
-    with_gearing : int
-        `FITTED` or `CHOSEN`.
-    predicted : Mean
-        Road speed [m/s].
-    verdict : Verdict
-        Of the road speed [m/s].
+    Attributes:
+        row: What was read off.
+        with_gearing: `FITTED` or `CHOSEN`.
+        predicted: Road speed [m/s].
+        verdict: Of the road speed [m/s].
     """
 
     row: MarkedSpeed
@@ -71,18 +63,12 @@ class ComparedSpeed(NamedTuple):
 class ComparedRuns(NamedTuple):
     """One row of roll-ons.
 
-    Attributes
-    ----------
-    row : TimedRuns
-        What was timed.
-    with_gearing : int
-        `FITTED` or `CHOSEN`.
-    predicted, measured : Mean
-        Time [s].
-    verdict : Verdict
-        Of the time [s].
-    more_runs : float
-        Runs each way that would do, if it is too noisy; infinite if none would [count].
+    Attributes:
+        row: What was timed.
+        with_gearing: `FITTED` or `CHOSEN`.
+        predicted, measured: Time [s].
+        verdict: Of the time [s].
+        more_runs: Runs each way that would do, if it is too noisy; infinite if none would [count].
     """
 
     row: TimedRuns
@@ -96,14 +82,10 @@ class ComparedRuns(NamedTuple):
 class ComparedChange(NamedTuple):
     """The same roll-on before and after.
 
-    Attributes
-    ----------
-    row : TimedRuns
-        The roll-on, with the chosen gearing.
-    predicted, measured : Mean
-        Time with the chosen gearing less that with the fitted one [s].
-    verdict : Verdict
-        Of the change [s].
+    Attributes:
+        row: The roll-on, with the chosen gearing.
+        predicted, measured: Time with the chosen gearing less that with the fitted one [s].
+        verdict: Of the change [s].
     """
 
     row: TimedRuns
@@ -115,16 +97,11 @@ class ComparedChange(NamedTuple):
 class ComparedHill(NamedTuple):
     """One climb.
 
-    Attributes
-    ----------
-    row : HillRun
-        What was seen.
-    with_gearing : int
-        `FITTED` or `CHOSEN`.
-    steepest : Mean
-        Steepest slope that the gear should hold, rise over run [-].
-    verdict : HillVerdict
-        What the climb says.
+    Attributes:
+        row: What was seen.
+        with_gearing: `FITTED` or `CHOSEN`.
+        steepest: Steepest slope that the gear should hold, rise over run [-].
+        verdict: What the climb says.
     """
 
     row: HillRun
@@ -137,16 +114,11 @@ class ComparedHill(NamedTuple):
 class Compared:
     """Everything that was measured beside its prediction.
 
-    Attributes
-    ----------
-    speeds : tuple of ComparedSpeed
-        Marked engine speeds.
-    runs : tuple of ComparedRuns
-        Roll-ons.
-    changes : tuple of ComparedChange
-        Roll-ons before and after.
-    hills : tuple of ComparedHill
-        Climbs.
+    Attributes:
+        speeds: Marked engine speeds.
+        runs: Roll-ons.
+        changes: Roll-ons before and after.
+        hills: Climbs.
     """
 
     speeds: tuple[ComparedSpeed, ...] = ()
@@ -159,19 +131,16 @@ class Compared:
 class Predictions:
     """What the explorer says of both gearings of one bike.
 
-    Attributes
-    ----------
-    bike, setup : Bike, Setup
-        What it is computed from.
+    Attributes:
+        study: What it is computed from.
     """
 
-    bike: Bike
-    setup: Setup
+    study: Study
 
     def marked_speeds(self, rows: Sequence[tuple[int, MarkedSpeed]]) -> list[ComparedSpeed]:
         """Road speed at a marked engine speed against GPS; rows without gear are passed over."""
-        rollouts, ratios = both_rollouts(self.bike, self.setup), self._ratios()
-        vehicle = self.bike.vehicle(self.setup.rider_mass)
+        rollouts, ratios = self.study.rollouts, self.study.ratios
+        vehicle = self.study.drive.vehicle
         found = []
         for which, row in rows:
             if row.gear is None or row.engine_speed is None:
@@ -182,7 +151,7 @@ class Predictions:
             speed = float(gearing.road_speed(row.engine_speed, overall, rollouts[which].value))
             share = MEASURED_ROLLOUT if rollouts[which].source == "measured" else COMPUTED_ROLLOUT
             predicted = Mean(speed, speed * float(np.hypot(share, REV_COUNTER_SHARE)), np.inf)
-            rear = self.bike.sprockets.rear if which == FITTED else self.setup.rear
+            rear = self.study.fitments[which].rear
             # A wrong count of the rear sprocket by two teeth would show.
             verdict = compare(predicted, Mean(row.gps, GPS_UNCERTAINTY, np.inf), speed * 2 / rear)
             found.append(ComparedSpeed(row, which, predicted, verdict))
@@ -245,20 +214,10 @@ class Predictions:
         return found
 
     def _estimate(self, measure: Callable[[Drive, ShiftPoints], FloatArray]) -> Estimate:
-        conditions, _ = conditions_of(self.setup)
-        level = replace(conditions, slope=0.0, head_wind=0.0)
-        return propagate(
-            self.bike.vehicle(self.setup.rider_mass),
-            level,
-            self._ratios(),
-            np.array([each.value for each in both_rollouts(self.bike, self.setup)]),
-            spreads_of(self.bike, self.setup),
-            measure,
-        ).value
-
-    def _ratios(self) -> FloatArray:
-        sprockets = self.bike.sprockets
-        return np.array([sprockets.rear / sprockets.front, self.setup.rear / self.setup.front])
+        drive, study = self.study.drive, self.study
+        level = replace(study.conditions, slope=0.0, head_wind=0.0)
+        turns = np.array([each.value for each in study.rollouts])
+        return propagate(drive.vehicle, level, study.ratios, turns, study.spreads, measure).value
 
 
 def measured_time(row: TimedRuns) -> tuple[Mean, float]:
@@ -278,10 +237,8 @@ def measured_time(row: TimedRuns) -> tuple[Mean, float]:
 def speedometer_line(rows: Sequence[MarkedSpeed]) -> LineFit | None:
     """Indicated over true speed as a line; None with fewer than three readings.
 
-    Raises
-    ------
-    ValueError
-        If all readings are at one speed.
+    Raises:
+        ValueError: If all readings are at one speed.
     """
     pairs = [(row.gps, row.indicated) for row in rows if row.indicated is not None]
     if len(pairs) < 3:

@@ -7,8 +7,8 @@ from explorer.calc.gearing import final_ratio
 from explorer.records.bikes.bike import Bike
 from explorer.records.rides.demo_ride import csv_demo_ride, gpx_demo_ride
 from explorer.records.setups.setup import Setup, both_rollouts
-from explorer.study.gearing_result import conditions_of
-from explorer.study.ground_result import FITTED
+from explorer.study.conditions import conditions_of
+from explorer.study.study import FITTED
 
 LOGGER, PHONE, SURPRISE = "logger", "phone", "surprise"
 DEMOS = (
@@ -22,19 +22,15 @@ _SEED = 20310504
 def demo_file(bike: Bike, setup: Setup, kind: str) -> tuple[str, bytes, int]:
     """One demo ride: the fitted gearing on level ground, in the weather of the set-up.
 
-    Parameters
-    ----------
-    bike : Bike
-        The motorcycle.
-    setup : Setup
-        Rider, surface and air.
-    kind : {LOGGER, PHONE, SURPRISE}
-        Which ride; `SURPRISE` has one front tooth fewer than the bike file says.
+    Args:
+        bike: The motorcycle.
+        setup: Rider, surface and air.
+        kind ({LOGGER, PHONE, SURPRISE}): Which ride; `SURPRISE` has one front tooth fewer than the
+            bike file says.
 
-    Returns
-    -------
-    tuple of str, bytes and int
-        Name and content of the file, and the gearing it was ridden with.
+    Returns:
+        tuple of str, bytes and int: Name and content of the file, and the gearing it was ridden
+        with.
     """
     conditions, _ = conditions_of(setup.changed(slope=0.0, head_wind=0.0))
     front = bike.sprockets.front - (kind == SURPRISE)

@@ -5,10 +5,11 @@ the default stands. Sentences repeat at most 40 characters of the link; the page
 """
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any
+from typing import Any
 from urllib.parse import parse_qsl
 from urllib.parse import quote as percent_encode
 
+from explorer.records.bikes.bike import Bike
 from explorer.records.errors import RecordError
 from explorer.records.fields import Field
 from explorer.records.setups.link_quantities import QUANTITIES, read_quantity, write_quantity
@@ -17,9 +18,6 @@ from explorer.records.setups.setup_fields import SETUP_FIELDS
 from explorer.records.typed_text import quote
 from explorer.records.tyre import parse_size
 from explorer.units import UnitError
-
-if TYPE_CHECKING:
-    from explorer.records.bikes.bike import Bike
 
 LONGEST = 8192
 """Most characters of a link's query that are read."""
@@ -48,7 +46,7 @@ _FIELD_OF = {each.link or each.name: each for each in SETUP_FIELDS}
 """Parameter of the link: field of the set-up."""
 
 
-def encode(setup: Setup, base_bike: "Bike", bike: "Bike") -> str:
+def encode(setup: Setup, base_bike: Bike, bike: Bike) -> str:
     """Write a set-up, and what an own bike changes on the bike it started from, as a query.
 
     Parameters
@@ -86,8 +84,8 @@ def encode(setup: Setup, base_bike: "Bike", bike: "Bike") -> str:
 
 
 def decode(
-    query: str, library: Mapping[str, "Bike"], units: Units = "metric"
-) -> tuple[Setup, "Bike", list[str]]:
+    query: str, library: Mapping[str, Bike], units: Units = "metric"
+) -> tuple[Setup, Bike, list[str]]:
     """Read a link's query; whatever cannot be used is said in a sentence and left at its default.
 
     Parameters
@@ -152,7 +150,7 @@ def _readable(name: str, text: str) -> bool:
     return (name + text).isprintable() and "\N{REPLACEMENT CHARACTER}" not in name + text
 
 
-def _bike_id(given: Mapping[str, str], library: Mapping[str, "Bike"], sentences: list[str]) -> str:
+def _bike_id(given: Mapping[str, str], library: Mapping[str, Bike], sentences: list[str]) -> str:
     default = next(iter(library))
     bike_id = given.get("bike", default)
     if bike_id in library:
@@ -163,14 +161,14 @@ def _bike_id(given: Mapping[str, str], library: Mapping[str, "Bike"], sentences:
     return default
 
 
-def _changes(base_bike: "Bike", bike: "Bike") -> dict[str, str]:
+def _changes(base_bike: Bike, bike: Bike) -> dict[str, str]:
     """Fields of an own bike that differ from its base; an empty text takes a field away."""
     base, own = base_bike.flat(), bike.flat()
     removed = {path: "" for path in base if path not in own}
     return removed | {path: text for path, text in own.items() if base.get(path) != text}
 
 
-def _own_bike(base: "Bike", given: Mapping[str, str], sentences: list[str]) -> "Bike":
+def _own_bike(base: Bike, given: Mapping[str, str], sentences: list[str]) -> Bike:
     """Apply the link's own values together, or one by one where together they do not go."""
     changes = {
         name.removeprefix(_OWN): text for name, text in given.items() if name.startswith(_OWN)
@@ -200,7 +198,7 @@ def _written(name: str, field: Field, setup: Setup) -> str:
     return value.replace("_", "-") if name == "show" else str(value)
 
 
-def _teeth(text: str, name: str, field: Field, bike: "Bike") -> int:
+def _teeth(text: str, name: str, field: Field, bike: Bike) -> int:
     """Teeth must be fitted to, or sold for, this bike: that is what the sliders offer."""
     fitted = getattr(bike.sprockets, name)
     low, high = getattr(bike.sprockets, f"{name}_sold")
@@ -213,7 +211,7 @@ def _teeth(text: str, name: str, field: Field, bike: "Bike") -> int:
     )
 
 
-def _gear(text: str, name: str, _: Field, bike: "Bike") -> int:
+def _gear(text: str, name: str, _: Field, bike: Bike) -> int:
     gears = len(bike.gearbox.ratios)
     if text.isascii() and text.isdigit() and len(text) == 1 and 1 <= int(text) <= gears:
         return int(text)
@@ -231,7 +229,7 @@ def _tyre(text: str, *_: Any) -> str:
     return text
 
 
-def _word(text: str, name: str, field: Field, _: "Bike") -> str:
+def _word(text: str, name: str, field: Field, _: Bike) -> str:
     for choice in field.choices:
         if text == (choice.replace("_", "-") if name == "show" else choice):
             return choice
@@ -243,7 +241,7 @@ def _word(text: str, name: str, field: Field, _: "Bike") -> str:
     )
 
 
-def _quantity(text: str, name: str, field: Field, _: "Bike") -> float | None:
+def _quantity(text: str, name: str, field: Field, _: Bike) -> float | None:
     if field.absent and text == field.absent:
         return None
     try:

@@ -17,7 +17,7 @@ from explorer.study.check_compare_result import (
     ComparedRuns,
     ComparedSpeed,
 )
-from explorer.study.gearing_result import FITTED
+from explorer.study.study import FITTED
 
 CAUTIONS = (
     "Measure on closed ground, or where you may lawfully ride at these speeds, on a straight that "
@@ -41,8 +41,6 @@ METER_HEADS = ("Speedometer shows", "True speed", "One reading is sure to")
 def between(value: float, expanded: float, kind: str, system: str) -> str:
     """A value with its 95 % interval in the reader's unit.
 
-    Examples
-    --------
     >>> between(12.5, 0.14, "speed", "metric")
     '45.0 ± 0.5 km/h'
     """

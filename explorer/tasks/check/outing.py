@@ -9,7 +9,7 @@ from explorer.records.logbook.logbook_link import Outing
 from explorer.study.check_calibrate_result import DRAG, POWER, ROLLING, Calibrated
 from explorer.study.check_compare_result import Compared, ComparedRuns
 from explorer.study.check_result import HELD_FOR, SLOPE_EDGES, RideResult
-from explorer.study.gearing_result import CHOSEN
+from explorer.study.study import CHOSEN
 from explorer.tasks.check import calibrate_words, compare_words
 from explorer.tasks.check.words import gearing_name, pair
 
@@ -26,22 +26,14 @@ def outing(
 ) -> Outing:
     """Everything that the page knows of the riding.
 
-    Parameters
-    ----------
-    result : RideResult or None
-        The logged ride.
-    compared : Compared
-        What was typed, beside its prediction.
-    calibrated : Calibrated or None
-        The last fit.
-    bike : Bike
-        The bike in use, which may come from an earlier fit.
-    system : {"metric", "imperial"}
-        Units of the lines.
+    Args:
+        result: The logged ride.
+        compared: What was typed, beside its prediction.
+        calibrated: The last fit.
+        bike: The bike in use, which may come from an earlier fit.
+        system ({"metric", "imperial"}): Units of the lines.
 
-    Returns
-    -------
-    Outing
+    Returns:
         Lines and verdict; empty where nothing was measured.
     """
     measured = [

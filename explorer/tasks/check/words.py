@@ -8,7 +8,7 @@ import numpy as np
 from explorer import units
 from explorer.charts.wording import ordinal
 from explorer.study.check_result import CLUTCH_OUT, HELD_FOR, SLOPE_EDGES, RideResult
-from explorer.study.ground_result import CHOSEN, FITTED
+from explorer.study.study import CHOSEN, FITTED
 
 CAUTIONS = (
     "Ride on closed ground or within the law; read no screen while riding, let the logger run.",
@@ -42,8 +42,6 @@ def gearing_name(index: int) -> str:
 def clock(seconds: float) -> str:
     """A time of the ride, minutes and seconds.
 
-    Examples
-    --------
     >>> clock(125.4)
     '2:05 min'
     """
@@ -54,8 +52,6 @@ def clock(seconds: float) -> str:
 def duration(seconds: float) -> str:
     """How long something took, in the unit that suits it.
 
-    Examples
-    --------
     >>> duration(4.23), duration(95.0), duration(4200.0)
     ('4 s', '1.6 min', '1.2 h')
     """

@@ -11,7 +11,7 @@ from explorer.app.parts import Figure, assumed, charts, sentence_list, share_lin
 from explorer.app.state import State
 from explorer.charts.gearing import pull_chart, shift_chart, tradeoff_chart
 from explorer.panels.html import figures, link, tiles
-from explorer.study.gearing_result import GearingResult, compute
+from explorer.study.study import Study
 from explorer.tasks.gearing import figures as gearing_figures
 from explorer.tasks.gearing import table as gearing_table
 from explorer.tasks.gearing import words as say
@@ -30,12 +30,12 @@ CAUTIONS = (
 )
 
 
-def _glance(result: GearingResult) -> str:
+def _glance(result: Study) -> str:
     rows = gearing_figures.rows(result)
     return tiles(say.headline(result)) + figures(rows, ("Fitted", "Chosen", "Change"))
 
 
-def _in_words(result: GearingResult) -> list[str]:
+def _in_words(result: Study) -> list[str]:
     return [
         say.pair_sentence(result),
         *say.comparison(result),
@@ -49,7 +49,7 @@ def _in_words(result: GearingResult) -> list[str]:
     ]
 
 
-def _gears(result: GearingResult) -> str:
+def _gears(result: Study) -> str:
     csv = quote(gearing_table.as_csv(result))
     limiter_rpm = result.drive.limiter_speed.item() * 30 / math.pi
     table = gearing_table.as_html(gearing_table.gear_table(result), limiter_rpm)
@@ -86,7 +86,7 @@ GearingPage = Page(
     "once, beside the gearing fitted now. Everything is computed, nothing is measured, until you "
     "ride it.",
     state=State,
-    ask=lambda choice: compute(choice.bike, choice.setup),
+    ask=lambda choice: Study.of(choice.bike, choice.setup),
     controls=(
         card("", controls.BIKE_AND_UNITS),
         card("", controls.GEARING),

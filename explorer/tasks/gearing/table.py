@@ -6,28 +6,24 @@ from markupsafe import Markup
 
 from explorer import units
 from explorer.app.gearing_views import SHORT_LIMITS
-from explorer.study.gearing_result import CHOSEN, FITTED, GearingResult
+from explorer.study.study import CHOSEN, FITTED, Study
 
 _RPM = 30 / np.pi
 
 
-def gear_table(result: GearingResult) -> pd.DataFrame:
+def gear_table(result: Study) -> pd.DataFrame:
     """Speeds of every gear of the chosen gearing, and rpm at the cruise speed.
 
-    Parameters
-    ----------
-    result : GearingResult
-        One computation of the page.
+    Args:
+        result: One computation of the page.
 
-    Returns
-    -------
-    pandas.DataFrame
+    Returns:
         One row for each gear; units in the column names, nothing rounded.
     """
     return pd.DataFrame(_columns(result, CHOSEN))
 
 
-def _columns(result: GearingResult, index: int) -> dict[str, np.ndarray | list[str]]:
+def _columns(result: Study, index: int) -> dict[str, np.ndarray | list[str]]:
     system, drive = result.setup.units, result.drive
     per_radian = (drive.radius / drive.overall)[index, :, 0]
     _, speed_unit = units.display(1.0, "speed", system)
@@ -57,16 +53,11 @@ def _columns(result: GearingResult, index: int) -> dict[str, np.ndarray | list[s
 def as_html(table: pd.DataFrame, limiter_rpm: float) -> Markup:
     """The table as the page shows it: rounded to what its inputs carry, rpm over the limit marked.
 
-    Parameters
-    ----------
-    table : pandas.DataFrame
-        From `gear_table`.
-    limiter_rpm : float
-        Rev limit [rpm].
+    Args:
+        table: From `gear_table`.
+        limiter_rpm: Rev limit [rpm].
 
-    Returns
-    -------
-    Markup
+    Returns:
         Escaped HTML.
     """
 
@@ -90,17 +81,13 @@ def as_html(table: pd.DataFrame, limiter_rpm: float) -> Markup:
     return Markup(html)
 
 
-def as_csv(result: GearingResult) -> str:
+def as_csv(result: Study) -> str:
     """Both gearings in one file, four significant digits, with what they were computed for.
 
-    Parameters
-    ----------
-    result : GearingResult
-        One computation of the page.
+    Args:
+        result: One computation of the page.
 
-    Returns
-    -------
-    str
+    Returns:
         CSV text.
     """
     sprockets, setup = result.bike.sprockets, result.setup

@@ -11,7 +11,7 @@ from explorer.panels.html import bullet_list, sentences
 from explorer.panels.pick_control import PickControl
 from explorer.panels.text_control import TextControl
 from explorer.records.errors import RecordError
-from explorer.study.gearing_result import FITTED
+from explorer.study.study import FITTED
 from explorer.tasks.lesson.controls import LessonControls
 from explorer.tasks.lesson.demos import Shown
 from explorer.tasks.lesson.experiments import EXPERIMENTS, Experiment
@@ -31,17 +31,12 @@ _SHOWN = {
 class StepCard:
     """Shows whichever step the state says.
 
-    Parameters
-    ----------
-    state : LessonState
-        What it shows and writes.
-    faults : Faults
-        Where a fault is said.
+    Args:
+        state: What it shows and writes.
+        faults: Where a fault is said.
 
-    Attributes
-    ----------
-    widget : ipywidgets.Widget
-        What the page places.
+    Attributes:
+        widget: What the page places.
     """
 
     def __init__(self, state: LessonState, faults: Faults) -> None:
