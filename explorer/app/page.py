@@ -23,6 +23,7 @@ from typing import Any
 from IPython.display import display
 from traitlets import HasTraits
 
+from explorer.app import FIRST_TYPE
 from explorer.app.chart_script import bring_chart_script
 from explorer.app.debounce import Debounce, at_once
 from explorer.app.faults import Faults
@@ -65,6 +66,9 @@ class Page:
         Whether the page draws any.
     css : str
         Further classes of the whole.
+    first : callable
+        HTML that stands in the page before its scripts have come; empty for none. Only our own
+        server's pages have it.
     assemble : callable
         Lays the page out; it makes the items by `OpenPage.make` and places ``faults.widget``.
     """
@@ -78,6 +82,7 @@ class Page:
     above: tuple[Item, ...] = ()
     charts: bool = True
     css: str = ""
+    first: Callable[["OpenPage"], str] = lambda page: ""
     assemble: Callable[["OpenPage"], widgets.Widget] = stacked
 
     def __call__(self, query: str = "") -> "OpenPage":
@@ -150,6 +155,8 @@ class OpenPage:
 
     def show(self) -> None:
         """Display the page, as the last line of its notebook."""
+        if first := self.plan.first(self):
+            display({FIRST_TYPE: {"html": first}}, raw=True)
         if self.plan.charts:
             bring_chart_script()
         display(self.widget)

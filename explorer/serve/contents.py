@@ -16,6 +16,9 @@ class PageEntry:
     shows_members: bool = False
     """Whether it shows members' set-ups, so that it is served only where a club has some."""
 
+    has_bench: bool = False
+    """Whether it begins with the bench, which needs a script and a style of its own."""
+
     @property
     def notebook(self) -> str:
         return f"{self.name}.ipynb"
@@ -28,6 +31,7 @@ PAGES = (
         "Drag the front sprocket, the rear sprocket and the tyre, and see what happens to pull, "
         "shift points and top speed.",
         asks="Try a sprocket",
+        has_bench=True,
     ),
     PageEntry(
         "wants",

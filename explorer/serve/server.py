@@ -16,6 +16,7 @@ from voila.app import Voila, _kernel_id_regex
 from voila.configuration import VoilaConfiguration
 from voila.paths import collect_template_paths
 
+from explorer.app import FIRST_TYPE
 from explorer.serve.access_log import AccessLog, CountedBytes, say_nothing
 from explorer.serve.assets import TEMPLATE, asset_handlers, extension_folders, own_mark
 from explorer.serve.contents import PageEntry
@@ -128,6 +129,8 @@ class ExplorerServer(Voila):
                 "site": self.site,
                 "fault": PAGE_FAULT,
                 "fault_type": FAULT_TYPE,
+                "first_type": FIRST_TYPE,
+                "has_bench": entry.has_bench,
                 "with_number": with_number,
             },
         }

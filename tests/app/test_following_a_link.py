@@ -14,7 +14,7 @@ from explorer.app.chart_widget import ChartWidget
 from explorer.tasks.check.page import CheckPage
 from explorer.tasks.compare.page import ComparePage
 from explorer.tasks.fit.page import FitPage
-from explorer.tasks.gearing.page import GearingPage
+from explorer.tasks.bench.page import GearingPage
 from explorer.tasks.ground.page import GroundPage
 from explorer.tasks.lesson.page import LessonPage
 from explorer.tasks.wants.page import WantsPage

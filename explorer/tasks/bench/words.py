@@ -9,22 +9,20 @@ import math
 import numpy as np
 
 from explorer import units
-from explorer.app.fit_notes import SHORT_VERDICTS
 from explorer.app.gearing_views import SHORT_LIMITS, measure_name, measure_scale
 from explorer.calc import gearing
-from explorer.calc.chain.chain_fit import Verdict
+from explorer.calc.chain.chain_choice import Choice
+from explorer.calc.chain.chain_fit import Verdict as Fits
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.statistics.uncertainty import combined, distinguishable
 from explorer.charts.wording import listed, ordinal
 from explorer.study.certainty import is_nothing, signed_band, signed_percent, with_band
 from explorer.study.fit_chain import UNKNOWN
 from explorer.study.study import FITTED, Study
+from explorer.study.verdict import SAME, Verdict
 
 TILES = ("ratio", "pull", "speed", "top", "measure", "chain")
 """The deciding numbers, in the order in which they stand."""
-
-_SAME = 0.0005
-"""Two ratios closer than this read as equal: 0.05 %."""
 
 
 class RowWords:
@@ -58,21 +56,23 @@ class RowWords:
 
     def same(self, row: int) -> bool:
         """Whether a row is geared as fitted."""
-        return abs(self._change[row]) < _SAME
+        return abs(self._change[row]) < SAME
 
-    def tiles(self, row: int, verdict: int = UNKNOWN, note: str = "") -> list[list[str]]:
+    def tiles(self, row: int, verdict: Verdict) -> list[tuple[str, str]]:
         """Value, and what it is, of each of `TILES`."""
-        fitment = self._study.fitments[row]
         change = float(self._change[row])
         way = f"{signed_percent(abs(change))[1:]} {'shorter' if change > 0 else 'taller'}"
-        final = f"final drive {self._study.ratios[row]:.2f}"
+        final = f"ratio {self._study.ratios[row]:.2f}"
         return [
-            [fitment.pair, f"{final}, {'as fitted' if self.same(row) else way}"],
-            [signed_percent(change), "pull of the engine, every gear"],
-            [signed_percent(float(self._slower[row])), "speed at the same rpm"],
-            [self.top(row), self._beside(self._top_name(row), self.difference("top", row))],
-            [self.measure(row), self._beside(self._measure_name, self.difference("measure", row))],
-            [_chain(verdict), note.partition("; ")[2] or "chain and axle"],
+            (
+                self._study.fitments[row].pair,
+                f"{final}, {'as fitted' if self.same(row) else way}",
+            ),
+            (signed_percent(change), "pull, every gear"),
+            (signed_percent(float(self._slower[row])), "speed at the same rpm"),
+            (self.top(row), self._beside(self._top_name(row), self.difference("top", row))),
+            (self.measure(row), self._beside(self._measure_name, self.difference("measure", row))),
+            chain_tile(verdict),
         ]
 
     def top(self, row: int) -> str:
@@ -101,26 +101,7 @@ class RowWords:
         if is_nothing(value, sure):
             return "no difference"
         said = signed_band(value, sure, unit)
-        return said if distinguishable(value, sure) else f"{said}, not sure to differ"
-
-    def verdict(self, row: int, verdict: int = UNKNOWN) -> str:
-        """One sentence, and a second one where the chain does not allow the pair."""
-        if self.same(row):
-            said = "Geared as fitted."
-        else:
-            shorter = self._change[row] > 0
-            top = self.difference("top", row)
-            said = (
-                f"{'Shorter' if shorter else 'Taller'} than fitted: "
-                f"{signed_percent(float(self._change[row]))} pull in every gear"
-            )
-            if not self._holds[row]:
-                said += "; no gear holds a steady speed here."
-            else:
-                said += f"; top speed {top}." if top else "."
-        if verdict in (Verdict.TOO_SHORT, Verdict.TOO_LONG, Verdict.NO_CHAIN):
-            said += f" It {_chain(verdict)}."
-        return said
+        return said if distinguishable(value, sure) else f"{said}, within the spread"
 
     def shifting(self, row: int) -> str:
         """The shift chart in words."""
@@ -137,7 +118,7 @@ class RowWords:
             return "top speed"
         top = self._study.top
         gear, limit = ordinal(int(top.gear[row]) + 1), SHORT_LIMITS[Limit(int(top.limit[row]))]
-        return f"top speed in {gear}, {limit}"
+        return f"top speed, {gear}, {limit}"
 
     def _level(self, name: str, row: int, factor: float, unit: str) -> str:
         value = float(self._levels[name].value[row]) * factor
@@ -148,7 +129,15 @@ class RowWords:
         return f"{name}: {difference}" if difference else name
 
 
-def _chain(verdict: int) -> str:
-    """The chain's verdict, before any colon's reason but where it does not fit."""
-    said = SHORT_VERDICTS[verdict]
-    return said if said.startswith("does not") else said.partition(":")[0]
+def chain_tile(verdict: Verdict) -> tuple[str, str]:
+    """Whether the pair fits, and with which chain."""
+    match verdict.fits:
+        case Fits.FITS if verdict.choice == Choice.KEEP_CHAIN:
+            return "fits", "your chain"
+        case Fits.FITS:
+            return "fits", f"with a chain of {verdict.links:.0f} links"
+        case Fits.CLOSE:
+            return "close", "chain: measure the adjuster again"
+        case _ if verdict.fits == UNKNOWN:
+            return "not known", "chain: count the links, measure the adjuster"
+    return "does not fit", "chain: not within your adjuster"

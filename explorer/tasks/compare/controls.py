@@ -11,7 +11,7 @@ from explorer.panels.html import help_line, link
 from explorer.panels.number_control import NumberControl, Scale
 from explorer.records.ground.course import courses
 from explorer.records.setups.comparison import MOST, read_file, write_file
-from explorer.tasks.compare.state import CompareState
+from explorer.tasks.bench.state import BenchState
 
 
 class CompareControls:
@@ -22,7 +22,7 @@ class CompareControls:
             upload and download.
     """
 
-    def __init__(self, state: CompareState, faults: Faults) -> None:
+    def __init__(self, state: BenchState, faults: Faults) -> None:
         self._state = state
         self._which = ChoiceControl(
             "Set-up to change",

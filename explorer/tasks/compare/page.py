@@ -22,8 +22,8 @@ from explorer.records.clubs.club import bikes_offered
 from explorer.study.study import Study
 from explorer.tasks.compare import views, words
 from explorer.tasks.compare.controls import CompareControls
-from explorer.tasks.compare.state import CompareState
-from explorer.tasks.gearing.page import CAUTIONS
+from explorer.tasks.bench.state import BenchState
+from explorer.tasks.bench.page import CAUTIONS
 
 _TITLES = {
     "shift": "Shifting up: engine speed against road speed",
@@ -49,14 +49,14 @@ class ComparePage:
 
     Attributes
     ----------
-    state : CompareState
+    state : BenchState
         The one state.
     widget : ipywidgets.Widget
         The whole page.
     """
 
     def __init__(self, query: str = "") -> None:
-        self.state, complaints = CompareState.from_link(query, dict(bikes_offered()))
+        self.state, complaints = BenchState.from_link(query, dict(bikes_offered()))
         self._faults = Faults()
         self._controls = GearingControls(self.state, self._faults)
         self._own = CompareControls(self.state, self._faults)
@@ -96,7 +96,7 @@ class ComparePage:
 
     def follow(self, query: str) -> None:
         """Take what a link carries; what it got wrong is said."""
-        given, complaints = CompareState.from_link(query, self.state.library)
+        given, complaints = BenchState.from_link(query, self.state.library)
         with at_once():
             self.state.choice = given.choice
         if complaints:

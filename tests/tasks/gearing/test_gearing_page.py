@@ -11,7 +11,7 @@ from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.errors import RecordError
 from explorer.records.setups.setup import Setup
 from explorer.study.study import Study
-from explorer.tasks.gearing.page import GearingPage
+from explorer.tasks.bench.page import GearingPage
 from explorer.tasks.gearing.table import as_csv, gear_table
 
 

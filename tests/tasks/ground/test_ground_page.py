@@ -9,7 +9,7 @@ from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.ground.course import courses, write_course
 from explorer.study import course, driven
 from explorer.study.study import CHOSEN, FITTED, Study
-from explorer.tasks.gearing.page import GearingPage
+from explorer.tasks.bench.page import GearingPage
 from explorer.tasks.ground.page import GroundPage
 
 

@@ -19,7 +19,7 @@ from explorer.records.clubs.club import CLUB_VARIABLE, bikes_offered, club_here
 from explorer.records.setups.link import decode
 from explorer.serve.contents import PAGES
 from explorer.serve.warm_process import cells
-from explorer.tasks.gearing.page import GearingPage
+from explorer.tasks.bench.page import GearingPage
 from explorer.tasks.lesson.page import LessonPage
 from explorer.tasks.logbook.page import LogbookPage
 from explorer.tasks.members import rows

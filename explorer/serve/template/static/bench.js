@@ -15,6 +15,7 @@
 // Others take part by `attach(bench)`: bench_touch.js (fingers), bench_run.js ("Run it").
 import { Charts } from "./bench_charts.js";
 
+const WAIT = 30; // ms between two looks for what is still on its way
 const REST = 150; // ms without a move until the hand is at rest
 const SLOTS = 4; // the fitted one, and up to three with names
 
@@ -59,7 +60,7 @@ class Bench {
     this.moving = false;
     this.previewed = null;
     this.cursorSpeed = null;
-    this.charts = new Charts(this, root);
+    this.charts = null;
     this.drawOverlay = () => {};
     this.#controls();
     this.take(table);
@@ -72,33 +73,34 @@ class Bench {
   take(table) {
     const { meta } = table;
     this.table = table;
-    if (meta.serial >= this.serial || !this.slots) {
+    if (meta.serial >= this.serial) {
       this.slots = meta.slots.map((slot) => ({ ...slot }));
       this.picked = meta.picked;
-      this.tyre = meta.tyre;
+      this.tyreMoved = false;
     }
     for (const [index, slot] of this.slots.entries()) slot.row = this.#rowOf(slot, index);
     this.#ranges();
-    this.charts.forget();
+    this.charts?.ground();
     this.#say("table", { table });
     this.repaint();
   }
 
-  // A pair on the table's tyre; else the set-up as the kernel was told it, which may have another.
-  #rowOf({ front, rear, row }, index) {
-    const { meta, arrays, rows } = this.table;
-    const named = meta.slots[index];
+  // A pair on the table's tyre, or a set-up as the kernel was told it, on whatever tyre. While a
+  // tyre is dragged the last table's tyre stands for it.
+  #rowOf({ front, rear, tyre }, index) {
+    const { meta, rows } = this.table;
     if (index === 0) return 0;
-    if (named && named.other && named.front === front && named.rear === rear) return index;
-    const found = rows.get(front * 256 + rear);
-    if (found !== undefined) return found;
-    if (named && named.front === front && named.rear === rear) return index;
-    return row !== undefined && row < arrays.front.shape[0] && arrays.front.at(row) === front
-      && arrays.rear.at(row) === rear ? row : -1;
+    const told = meta.slots[index];
+    const asTold = told && told.front === front && told.rear === rear && told.tyre === tyre;
+    if (asTold && told.other) return index;
+    const onTable = tyre === meta.tyre || (this.tyreMoved && index === this.picked);
+    return (onTable ? rows.get(front * 256 + rear) : undefined) ?? (asTold ? index : -1);
   }
 
-  // Whether this pair can be shown; a rear sprocket is counted from the front one outwards.
-  has = (front, rear) => this.#rowOf({ front, rear }, this.picked) >= 0;
+  // The row of a pair as the set-up under the sliders; −1 where the table has none.
+  rowOf = (front, rear) => this.#rowOf({ ...this.slots[this.picked], front, rear }, this.picked);
+
+  has = (front, rear) => this.rowOf(front, rear) >= 0;
 
   // --- Moves -------------------------------------------------------------------------------------
 
@@ -114,13 +116,13 @@ class Bench {
   pick(index) {
     if (index < 1 || index >= this.slots.length || index === this.picked) return;
     this.picked = index;
-    this.#ranges();
-    this.#moved();
+    this.tyreMoved = false;
+    this.#moved(this.slots[index].tyre !== this.table.meta.tyre);
   }
 
   setTyre(index) {
-    this.tyre = index;
-    this.#say("tyre", { index });
+    this.slots[this.picked].tyre = this.table.meta.tyres[index];
+    this.tyreMoved = true;
     this.#moved(true);
   }
 
@@ -144,9 +146,9 @@ class Bench {
 
   preview(front, rear = null) {
     this.previewed = front === null || !this.has(front, rear) ? null : { front, rear };
-    this.charts.draw(["tradeoff"]);
+    this.charts?.draw(["tradeoff"]);
     if (!this.previewed) return null;
-    const row = this.#rowOf({ front, rear }, this.picked);
+    const row = this.rowOf(front, rear);
     const [ratio, pull, speed, top, measure, chain] = this.table.meta.texts[row];
     return {
       title: ratio[0],
@@ -157,11 +159,19 @@ class Bench {
 
   cursor(speed) {
     this.cursorSpeed = speed;
-    this.charts.drawOverlays();
+    this.charts?.drawOverlays();
     this.#say("cursor", { speed });
   }
 
-  pairAt = (x, y) => this.charts.pairAt(x, y);
+  pairAt = (x, y) => this.charts?.pairAt(x, y) ?? null;
+
+  // The figures stand: from now on they are drawn as well.
+  draw(charts) {
+    this.charts = charts;
+    charts.ground();
+    charts.draw();
+    this.root.dataset.charts = "live";
+  }
 
   // The run of a slot at full throttle, or nothing where the table has none.
   run(index) {
@@ -176,13 +186,13 @@ class Bench {
 
   // --- Painting ----------------------------------------------------------------------------------
 
-  #moved(tyre = false) {
+  #moved(ask = false) {
     this.moving = true;
     this.previewed = null;
     clearTimeout(this.resting);
-    // A tyre needs a new table: the kernel is told at once, but of one move at a time.
+    // Another tyre needs a new table, so the kernel is told at once.
     this.resting = setTimeout(() => this.#rest(), REST);
-    if (tyre) this.#tell(true);
+    if (ask) this.#tell();
     this.#waiting ??= requestAnimationFrame(() => this.repaint());
   }
 
@@ -191,13 +201,13 @@ class Bench {
   repaint() {
     this.#waiting = null;
     this.#write();
-    this.charts.draw();
+    this.charts?.draw();
     this.#say("row", { slots: this.slots, picked: this.picked, moving: this.moving });
   }
 
   #rest() {
     this.moving = false;
-    this.charts.settle();
+    this.charts?.draw();
     const { row } = this.slots[this.picked];
     if (row >= 0) {
       const { verdicts, said } = this.table.meta;
@@ -205,14 +215,14 @@ class Bench {
       this.#text(this.root.querySelector("[data-chart=shift] [data-summary]"), said[row]);
     }
     this.#say("rest", { slots: this.slots, picked: this.picked });
-    this.#tell(false);
+    this.#tell();
   }
 
-  #tell(moving) {
+  #tell() {
     this.serial += 1;
-    const slots = this.slots.slice(1).map(({ name, front, rear }) => [name, front, rear]);
-    const { picked, tyre, serial } = this;
-    this.tell?.({ serial, moving, picked, slots, tyre });
+    const { picked, serial } = this;
+    const slots = this.slots.slice(1).map(({ name, front, rear, tyre }) => [name, front, rear, tyre]);
+    this.tell?.({ serial, picked, slots });
   }
 
   #text(element, text) {
@@ -228,12 +238,10 @@ class Bench {
       this.#text(box.output, `${slot[name]}`);
       box.input.setAttribute("aria-valuetext", `${slot[name]} teeth`);
     }
-    if (this.#sliders.tyre) {
-      const { input, output } = this.#sliders.tyre;
-      input.value = this.tyre;
-      this.#text(output, meta.tyres[this.tyre]);
-      input.setAttribute("aria-valuetext", meta.tyres[this.tyre]);
-    }
+    const { input, output } = this.#sliders.tyre;
+    input.value = meta.tyres.indexOf(slot.tyre);
+    this.#text(output, slot.tyre);
+    input.setAttribute("aria-valuetext", slot.tyre);
     this.#slotButtons();
     const { row } = slot;
     this.root.classList.toggle("bn-waiting", row < 0);
@@ -257,8 +265,8 @@ class Bench {
       fitted: [fitted.front, fitted.rear, "fitted"],
       "front-1": [slot.front - 1, slot.rear, "−1 front"],
       "front+1": [slot.front + 1, slot.rear, "+1 front"],
-      "same-1": [slot.front, less, `like −1 front: rear ${less}`],
-      "same+1": [slot.front, more, `like +1 front: rear ${more}`],
+      "same-1": [slot.front, less, `rear ${less} ≈ −1 front`],
+      "same+1": [slot.front, more, `rear ${more} ≈ +1 front`],
     };
     for (const chip of this.root.querySelectorAll("[data-chip]")) {
       const [front, rear, text] = offers[chip.dataset.chip];
@@ -336,8 +344,7 @@ class Bench {
       const { input } = this.#sliders[name];
       [input.min, input.max] = sold[name];
     }
-    const tyre = this.#sliders.tyre?.input;
-    if (tyre) [tyre.min, tyre.max] = [0, tyres.length - 1];
+    this.#sliders.tyre.input.max = tyres.length - 1;
   }
 
   #say(name, detail) {
@@ -391,11 +398,19 @@ function takeFromLine(bench, first) {
   begin();
 }
 
+// BokehJS is the largest thing that the page loads; the bench answers by its numbers until then.
+async function drawWhenBokehIsThere(bench) {
+  const described = JSON.parse(bench.root.querySelector("[data-figures]").textContent);
+  while (!window.Bokeh) await new Promise((resolve) => { setTimeout(resolve, WAIT); });
+  bench.draw(await Charts.make(bench, bench.root, described));
+}
+
 export async function startBench(root, tell = null) {
   const place = root.querySelector("[data-table]");
   const bench = new Bench(root, await readTable(place.textContent), tell);
   root.bench = bench;
   root.dataset.state = "live";
+  drawWhenBokehIsThere(bench);
   if (root.dataset.served) takeFromLine(bench, place.dataset.mark);
   for (const name of ["touch", "run"]) {
     import(`./bench_${name}.js`).then(({ attach }) => attach(bench), () => {});
@@ -403,12 +418,10 @@ export async function startBench(root, tell = null) {
   return bench;
 }
 
-const WAIT_FOR_BENCH = 30; // ms
-
 // The page may still be on its way: it is sent in pieces, with the table last.
 function begin() {
   const root = document.getElementById("bench");
   if (root?.querySelector("[data-table-end]")) startBench(root, root.dataset.served ? tellByField() : null);
-  else setTimeout(begin, WAIT_FOR_BENCH);
+  else setTimeout(begin, WAIT);
 }
 begin();

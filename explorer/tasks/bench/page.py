@@ -1,17 +1,27 @@
-"""The gearing page: a rider drags sprockets and tyre and sees what each change does."""
+"""The bench: a rider drags sprockets and tyre and sees what each change does.
+
+On our own server the page begins with the instrument (first.py, bench.js), which answers in the
+browser; below it stand reasons and everything else that can be set. In a notebook server nobody
+serves that script: there the same page answers in the present way, by sliders and charts of the
+kernel's.
+"""
 
 import math
 from urllib.parse import quote
 
 from explorer.app import controls, gearing_views
 from explorer.app.bike_editor import own_bike
-from explorer.app.layout import card, cautions, fold, listed
-from explorer.app.page import OpenPage, Page
+from explorer.app.chart_script import served_by_us
+from explorer.app.layout import card, cautions, fold, group, listed
+from explorer.app.page import OpenPage, Page, stacked
 from explorer.app.parts import Figure, assumed, charts, sentence_list, share_link, words
-from explorer.app.state import State
 from explorer.charts.gearing import pull_chart, shift_chart, tradeoff_chart
+from explorer.panels import widgets
 from explorer.panels.html import figures, link, tiles
 from explorer.study.study import Study
+from explorer.tasks.bench.first import first_answer
+from explorer.tasks.bench.line import Line, WholeLater
+from explorer.tasks.bench.state import BenchState
 from explorer.tasks.gearing import figures as gearing_figures
 from explorer.tasks.gearing import table as gearing_table
 from explorer.tasks.gearing import words as say
@@ -80,44 +90,78 @@ def _charts(page: OpenPage):
     )(page)
 
 
+_SETTINGS = (
+    fold(
+        "Bike, units and what acceleration means",
+        group(controls.BIKE_AND_UNITS, controls.MEASURE),
+    ),
+    fold("Ground, air and rider", controls.GROUND),
+    fold("This bike", own_bike),
+)
+
+_REASONS = (
+    fold("Why? In words", sentence_list(_in_words)),
+    fold(
+        "Why? Each gear of the set-up under the sliders (computed)",
+        group(controls.slider("cruise_speed"), words(_gears, "ge-table")),
+    ),
+    fold(
+        "Why? What is assumed, because the bike file does not say",
+        assumed(lambda result: result.bike.defaults_used),
+    ),
+)
+
+_LAST = (
+    card(
+        "Keep or share",
+        share_link(
+            "Link to this bench",
+            ("fit", "Does it fit? Chain, axle, slack, parts, fitting sheet"),
+            ("ground", "On the ground: pulling away, hills, shifting, a course"),
+            ("method", "Method: how it is computed, what is left out, how well it agrees"),
+        ),
+    ),
+    fold("Before you buy and fit", cautions(CAUTIONS)),
+    fold("What this page does not know", listed(say.UNKNOWN)),
+)
+
+
+def _assemble(page: OpenPage) -> widgets.Widget:
+    """Below the instrument on our own server; else the usual layout with charts of the kernel's."""
+    if not served_by_us():
+        return stacked(page)
+    line = page.add(Line(page))
+    page.add(WholeLater(line))
+    page.line = line
+    typed = fold(
+        "Typed: both sprockets, roll-out, another tyre",
+        group(
+            controls.typed_pair, controls.slider("rollout"), controls.BySize, controls.typed_tyre
+        ),
+    )
+    parts = [page.faults.widget, *line.widgets]
+    parts += page.make(typed, *_SETTINGS, *_REASONS, *_LAST)
+    return widgets.dressed(widgets.VBox(parts), "ge-page ge-below-bench")
+
+
+def _first(page: OpenPage) -> str:
+    return first_answer(page.line.with_the_page(), served=True) if served_by_us() else ""
+
+
 GearingPage = Page(
-    title="Gearing",
+    title="Bench",
     intro="Drag the sprockets and the tyre: pull, speeds, shift points and top speed answer at "
     "once, beside the gearing fitted now. Everything is computed, nothing is measured, until you "
     "ride it.",
-    state=State,
+    state=BenchState,
     ask=lambda choice: Study.of(choice.bike, choice.setup),
-    controls=(
-        card("", controls.BIKE_AND_UNITS),
-        card("", controls.GEARING),
-        fold("Ground, air and rider", controls.GROUND),
-        fold("This bike", own_bike),
-    ),
+    controls=(card("", controls.GEARING), *_SETTINGS),
     main=(
         card("What changes", words(_glance, "ge-table", now=True)),
-        card("", controls.MEASURE, _charts),
-        card("In words", sentence_list(_in_words)),
-        card(
-            "Each gear with the chosen gearing (computed)",
-            controls.slider("cruise_speed"),
-            words(_gears, "ge-table"),
-        ),
-        card(
-            "Assumed, because the bike file does not say",
-            assumed(lambda result: result.bike.defaults_used),
-        ),
-        card(
-            "Keep or share this set-up",
-            share_link(
-                "Link to this set-up",
-                ("gearing", "Open this set-up in a new page"),
-                ("fit", "Does it fit? Chain, axle, slack, parts, fitting sheet"),
-                ("ground", "On the ground: pulling away, hills, shifting, a course"),
-                ("compare", "Compare: up to four set-ups side by side"),
-                ("method", "Method: how it is computed, what is left out, how well it agrees"),
-            ),
-        ),
-        cautions(CAUTIONS),
-        card("What this page does not know", listed(say.UNKNOWN)),
+        card("", _charts),
+        *_REASONS,
+        *_LAST,
     ),
+    first=_first,
+    assemble=_assemble,
 )
