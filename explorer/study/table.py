@@ -132,7 +132,9 @@ def shift_path(study: Study) -> tuple[FloatArray, FloatArray]:
     locked = np.clip(launch / per_speed, take, leave)
     speed = np.stack([take, locked, leave], axis=-1)
     rpm = np.maximum(per_speed[..., np.newaxis] * speed, launch)
-    used = np.logical_and.accumulate(study.shifts.shifts_up[:, :-1].astype(bool), axis=1).sum(axis=1)
+    used = np.logical_and.accumulate(study.shifts.shifts_up[:, :-1].astype(bool), axis=1).sum(
+        axis=1
+    )
     gears = np.minimum(np.arange(leave.shape[1]), used[:, np.newaxis])
     shape = (study.count, -1)
     # The corners of the last gear in use for those that follow, and of them the last one only.

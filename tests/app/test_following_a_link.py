@@ -11,10 +11,10 @@ import pytest
 from bokeh.models import Axis, ColumnDataSource
 
 from explorer.app.chart_widget import ChartWidget
+from explorer.tasks.bench.page import GearingPage
 from explorer.tasks.check.page import CheckPage
 from explorer.tasks.compare.page import ComparePage
 from explorer.tasks.fit.page import FitPage
-from explorer.tasks.bench.page import GearingPage
 from explorer.tasks.ground.page import GroundPage
 from explorer.tasks.lesson.page import LessonPage
 from explorer.tasks.wants.page import WantsPage

@@ -24,10 +24,10 @@ from explorer.study.fit_load import speedometer_of
 from explorer.study.fit_result import compute as compute_fit
 from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.study.wants.wants_result import compute as compute_wants
+from explorer.tasks.bench.state import BenchState
 from explorer.tasks.check.calibrate import CalibrateCards
 from explorer.tasks.compare import words as compare_words
 from explorer.tasks.compare.page import ComparePage
-from explorer.tasks.bench.state import BenchState
 from explorer.tasks.fit.effect_words import speedometer_sentences
 from explorer.tasks.fit.state import FitState
 from explorer.tasks.gearing import words as gearing_words

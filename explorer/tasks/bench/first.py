@@ -104,9 +104,7 @@ def still_picture(table: BenchTable) -> Markup:
         (x(value), _HEIGHT - _FOOT + 16, "middle", value)
         for value in range(0, int(fastest) + 1, 20 if fastest > 60 else 10)
     ]
-    marks += [
-        (_LEFT - 5, y(value) + 4, "end", value) for value in range(0, int(most) + 1, 2000)
-    ]
+    marks += [(_LEFT - 5, y(value) + 4, "end", value) for value in range(0, int(most) + 1, 2000)]
     texts = Markup("").join(
         Markup('<text x="{:.0f}" y="{:.0f}" text-anchor="{}">{}</text>').format(*mark)
         for mark in marks

@@ -91,7 +91,6 @@ class Line:
     def _heard(self, change: dict) -> None:
         if not change["new"]:
             return
-        state = self._state
         self._serial, slots, picked = _read(change["new"])
         # The browser shows these already, and needs no table of them.
         self._shown = slots, picked

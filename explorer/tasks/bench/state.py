@@ -1,6 +1,5 @@
 """The one state of the bench: bike, ground, and the set-ups beside the fitted one."""
 
-
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -181,9 +180,7 @@ class BenchState(State):
         """What is proposed first, on this bike."""
         others = proposed(bike, Fitment.fitted_to(bike))
         measured = self.measured if bike == self.bike else Measurements.for_bike(bike)
-        self.choice = BenchChoice(
-            bike, others[0].on(setup), measured, others, 0, self.choice.names
-        )
+        self.choice = BenchChoice(bike, others[0].on(setup), measured, others, 0, self.choice.names)
 
     def _put(
         self,

@@ -26,6 +26,7 @@ from explorer.tasks.bench.words import TILES, RowWords
 
 _RPM = 30 / np.pi
 
+
 @dataclass(frozen=True, eq=False)
 class BenchTable:
     """A table as it travels, with what a page needs of it for its first answer.
@@ -65,7 +66,9 @@ def tyres_of(choice: BenchChoice) -> list[str]:
 
 @lru_cache(maxsize=16)
 def _tyres(fitted: str, others: frozenset[str]) -> tuple[str, ...]:
-    found = {size: None for each in (fitted, *sorted(others)) for size, _ in tyre_sizes(each, fitted)}
+    found = {
+        size: None for each in (fitted, *sorted(others)) for size, _ in tyre_sizes(each, fitted)
+    }
     return tuple(sorted(found, key=lambda size: parse_size(size).circumference))
 
 

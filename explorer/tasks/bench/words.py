@@ -50,7 +50,8 @@ class RowWords:
         self._sure_change = {}
         for name, each in self._levels.items():
             parts = (
-                part - part[:, FITTED : FITTED + 1] for part in (each.contributions, each.curvatures)
+                part - part[:, FITTED : FITTED + 1]
+                for part in (each.contributions, each.curvatures)
             )
             self._sure_change[name] = combined(*parts, each.correlation)
 

@@ -20,10 +20,10 @@ from explorer.panels.card import card
 from explorer.panels.html import bullet_list, sentences, tiles
 from explorer.records.clubs.club import bikes_offered
 from explorer.study.study import Study
+from explorer.tasks.bench.page import CAUTIONS
+from explorer.tasks.bench.state import BenchState
 from explorer.tasks.compare import views, words
 from explorer.tasks.compare.controls import CompareControls
-from explorer.tasks.bench.state import BenchState
-from explorer.tasks.bench.page import CAUTIONS
 
 _TITLES = {
     "shift": "Shifting up: engine speed against road speed",

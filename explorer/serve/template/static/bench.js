@@ -412,7 +412,7 @@ export async function startBench(root, tell = null) {
   root.dataset.state = "live";
   drawWhenBokehIsThere(bench);
   if (root.dataset.served) takeFromLine(bench, place.dataset.mark);
-  for (const name of ["touch", "run"]) {
+  for (const name of ["touch"]) {
     import(`./bench_${name}.js`).then(({ attach }) => attach(bench), () => {});
   }
   return bench;
