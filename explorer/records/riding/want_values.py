@@ -1,4 +1,4 @@
-"""What a want asks and how its answers are read; the kinds of wants are in `wants`.
+"""What a want asks and how its answers are read; the kinds of wants are in explorer.study.wants.
 
 Values are kept as typed, beside their value in SI, so that a form shows and a link carries exactly
 what somebody wrote.
@@ -53,8 +53,8 @@ class Ask:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Want:
-    """A measurable condition with its weight. Make one with `of`.
+class AskedFor:
+    """What a rider asks for, with its weight; a kind of want adds what it measures.
 
     Attributes
     ----------
@@ -68,8 +68,6 @@ class Want:
     """For the reader."""
     help: ClassVar[str]
     """What is measured, in one sentence."""
-    margin_kind: ClassVar[str]
-    """Kind of `explorer.units` in which the margin is given; "count", "money" otherwise."""
     asks: ClassVar[tuple[Ask, ...]] = ()
 
     weight: float = 1.0
@@ -87,7 +85,7 @@ class Want:
 
         Returns
         -------
-        Want
+        AskedFor
             Checked and frozen.
 
         Raises
@@ -97,7 +95,7 @@ class Want:
 
         Examples
         --------
-        See :func:`explorer.records.riding.wants.read_want`.
+        See :func:`explorer.study.wants.kinds.read_want`.
         """
         texts = dict(texts or {})
         sentences: list[str] = []

@@ -8,12 +8,12 @@ from dataclasses import dataclass
 
 from explorer.records.ground.course_ids import DEFAULT_COURSE
 from explorer.records.setups.setup import Setup
-from explorer.study.wants.kinds import FewShifts, LegalRoadSpeed, Want
 from explorer.study.wants.mixes import terrains
+from explorer.study.wants.want import Want
 from explorer.study.wants.wants_link import Wishes
 
 ROAD = "dry-asphalt"
-"""Surface of the legal road speed."""
+"""Surface of wants that are judged on a road."""
 
 
 @dataclass(frozen=True)
@@ -72,7 +72,7 @@ def ground_of(placed: Placed, setup: Setup) -> Setup:
     Setup
         With surface and slope replaced. A course brings its own, so that all courses share one.
     """
-    if isinstance(placed.want, (LegalRoadSpeed, FewShifts)):
+    if placed.want.on_road:
         return setup.changed(surface=ROAD, slope=0.0)
     if placed.terrain is None:
         return setup

@@ -20,9 +20,9 @@ from explorer.records.rides.ride_file import MOST_BYTES, MOST_FILES, read_ride
 from explorer.study.check_demo import DEMOS, demo_file
 from explorer.study.check_result import RideResult, analyse
 from explorer.study.study import CHOSEN, FITTED
-from explorer.study.wants.kinds import Want
+from explorer.study.wants.want import Want
+from explorer.study.wants.wants_on_ride import computed_rows, ridden_rows
 from explorer.tasks.check import gear_words, views, words
-from explorer.tasks.check.wants import HEADS, NO_WANTS, computed_rows, ridden_rows
 
 _TEXTS = ("tiles", "read", "top", "roll_ons", "gears", "replay", "wants")
 _TABLES = ("roll_ons", "slopes", "gears", "replay", "wants")
@@ -188,7 +188,7 @@ class RideCards:
             "roll_ons": words.roll_on_sentences(result),
             "gears": gear_words.gear_sentences(result),
             "replay": words.replay_sentences(result),
-            "wants": about if self.wants else [NO_WANTS],
+            "wants": about if self.wants else [words.NO_WANTS],
         }
         for name, texts in said.items():
             self._texts[name].value = sentences(texts, "ge-said")
@@ -209,7 +209,7 @@ class RideCards:
             gear_words.gear_heads(result), gear_words.gear_rows(result)
         )
         self._tables["replay"].value = table(words.replay_heads(result), words.replay_rows(result))
-        self._tables["wants"].value = table(HEADS, wanted) if wanted else ""
+        self._tables["wants"].value = table(words.WANT_HEADS, wanted) if wanted else ""
         for name, (_, describe, view_of) in _CHARTS.items():
             self._show_chart(name, view_of(result), describe)
         widgets.show_if(True, self._answers)

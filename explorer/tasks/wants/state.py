@@ -5,10 +5,10 @@ from dataclasses import dataclass, replace
 from explorer.app.gearing_state import GearingState
 from explorer.records.bikes.bike import Bike
 from explorer.records.errors import RecordError
-from explorer.records.riding.want_values import Want
 from explorer.records.setups.comparison import MOST, Fitment, encode_also
 from explorer.records.setups.setup import Setup
 from explorer.study.choice import PageChoice
+from explorer.study.wants.want import Want
 from explorer.study.wants.wants_link import MOST_WANTS, Wishes, decode_wants, encode_wants
 
 
