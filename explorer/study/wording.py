@@ -22,8 +22,6 @@ SHORT_LIMITS = {
 def ordinal(gear: int) -> str:
     """A gear as a rider says it.
 
-    Examples
-    --------
     >>> [ordinal(gear) for gear in (1, 2, 3, 4)]
     ['1st', '2nd', '3rd', '4th']
     """

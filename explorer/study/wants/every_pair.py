@@ -12,16 +12,11 @@ from explorer.study.wants.wants_chain import PairChains, PairCosts
 class EveryPair:
     """All pairs; arrays of shape (pairs,).
 
-    Attributes
-    ----------
-    bike, setup : Bike, Setup
-        The motorcycle, and ground, air, tyre and rider.
-    front, rear : array of int
-        Teeth [count].
-    ratio : array
-        Final drive ratios [-].
-    chains, costs : PairChains, PairCosts
-        Which chain goes on, and what must be bought.
+    Attributes:
+        bike, setup (Bike, Setup): The motorcycle, and ground, air, tyre and rider.
+        front, rear: Teeth [count].
+        ratio: Final drive ratios [-].
+        chains, costs (PairChains, PairCosts): Which chain goes on, and what must be bought.
     """
 
     bike: Bike

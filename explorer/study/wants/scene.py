@@ -20,12 +20,9 @@ from explorer.study.fit_chain import sold
 class Scene(Driven):
     """Set-ups of one bike on one ground.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
-    engine : EngineFigures
-        Bands of the engine [rad/s].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        engine: Bands of the engine [rad/s].
     """
 
     def __init__(self, drive: Drive, engine: EngineFigures) -> None:

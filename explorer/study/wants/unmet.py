@@ -28,14 +28,10 @@ _OF_GROUND = {Limit.GRIP: Reason.GRIP, Limit.FRONT_WHEEL_LIFT: Reason.BALANCE}
 class Unmet:
     """A want of the rider, and all pairs.
 
-    Attributes
-    ----------
-    bike, setup : Bike, Setup
-        The motorcycle, and what the rider chose.
-    judged : Judged
-        The want.
-    ratio : array (pairs,)
-        Final drive ratios [-].
+    Attributes:
+        bike, setup (Bike, Setup): The motorcycle, and what the rider chose.
+        judged: The want.
+        ratio (array (pairs,)): Final drive ratios [-].
     """
 
     bike: Bike

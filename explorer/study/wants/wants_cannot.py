@@ -19,15 +19,11 @@ _MOST_CONFLICTS = 3
 class Cannot:
     """A want that no pair meets.
 
-    Attributes
-    ----------
-    want : int
-        Index of the want as judged.
-    nearest : int
-        Index of the pair that comes nearest to it, of those that can be built where there are; of
-        pairs that all do not hold a wanted speed, the fastest.
-    why : Why
-        What stands in the way.
+    Attributes:
+        want: Index of the want as judged.
+        nearest: Index of the pair that comes nearest to it, of those that can be built where there
+            are; of pairs that all do not hold a wanted speed, the fastest.
+        why: What stands in the way.
     """
 
     want: int
@@ -48,22 +44,14 @@ def cannot_be_met(
 ) -> tuple[Cannot, ...]:
     """Every want that no pair meets, with what stands in the way.
 
-    Parameters
-    ----------
-    bike : Bike
-        The motorcycle.
-    setup : Setup
-        What the rider chose.
-    judged : sequence of Judged
-        The wants.
-    ratio : array (pairs,)
-        Final drive ratios [-].
-    eligible : array of bool (pairs,)
-        Whether each pair can be built.
+    Args:
+        bike: The motorcycle.
+        setup: What the rider chose.
+        judged: The wants.
+        ratio (array (pairs,)): Final drive ratios [-].
+        eligible (array of bool (pairs,)): Whether each pair can be built.
 
-    Returns
-    -------
-    tuple of Cannot
+    Returns:
         In the order of the wants.
     """
     found = []

@@ -34,18 +34,12 @@ def computed_rows(
 ) -> tuple[list[Row], list[str]]:
     """One row for each want that is computed, with the sentences that belong below them.
 
-    Parameters
-    ----------
-    wants : sequence of Want
-        What the rider said.
-    result : RideResult
-        The ride, for its bike with what is fitted, and its set-up with what is chosen.
-    measured : Measurements
-        The rider's answers about chain and adjuster.
+    Args:
+        wants: What the rider said.
+        result: The ride, for its bike with what is fitted, and its set-up with what is chosen.
+        measured: The rider's answers about chain and adjuster.
 
-    Returns
-    -------
-    tuple of list of Row and list of str
+    Returns:
         The rows; what is computed, what is missing to judge a want, and which want has no place
         here.
     """

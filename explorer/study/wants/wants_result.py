@@ -35,36 +35,23 @@ _MOST_CANDIDATES = 14
 class WantsResult:
     """Every pair scored.
 
-    Attributes
-    ----------
-    bike, setup, measured, wishes : Bike, Setup, Measurements, Wishes
-        What it was computed from.
-    prices : mapping of str to Decimal or None
-        Prices by the id of the part.
-    currency : str
-        Their label.
-    front, rear : array of int (pairs,)
-        Teeth [count].
-    ratio : array (pairs,)
-        Final drive ratios [-].
-    now : int
-        Index of the fitted pair.
-    judged : tuple of Judged
-        The rider's wants, then those of the mix.
-    score : array (pairs,)
-        Weighted mean of the satisfactions, 0 to 1 [-].
-    chains : PairChains
-        Which chain goes on, and whether it does.
-    costs : PairCosts
-        What must be bought.
-    dominator : array of int (pairs,)
-        A pair that is as good in everything and better in something; -1 where there is none.
-    robust : Robust
-        The best pairs under all draws.
-    cannot : tuple of Cannot
-        Wants that no pair meets, and what would.
-    conflicts : tuple of Conflict
-        Wants that can be met, but not together.
+    Attributes:
+        bike, setup, measured, wishes (Bike, Setup, Measurements, Wishes): What it was computed
+            from.
+        prices: Prices by the id of the part.
+        currency: Their label.
+        front, rear (array of int (pairs,)): Teeth [count].
+        ratio (array (pairs,)): Final drive ratios [-].
+        now: Index of the fitted pair.
+        judged: The rider's wants, then those of the mix.
+        score (array (pairs,)): Weighted mean of the satisfactions, 0 to 1 [-].
+        chains: Which chain goes on, and whether it does.
+        costs: What must be bought.
+        dominator (array of int (pairs,)): A pair that is as good in everything and better in
+            something; -1 where there is none.
+        robust: The best pairs under all draws.
+        cannot: Wants that no pair meets, and what would.
+        conflicts: Wants that can be met, but not together.
     """
 
     bike: Bike
@@ -122,26 +109,16 @@ def compute(
 ) -> WantsResult:
     """Score every pair of the sprockets sold for the bike.
 
-    Parameters
-    ----------
-    bike : Bike
-        The motorcycle with the sprockets fitted now.
-    setup : Setup
-        Ground of the rider's own wants, air, tyre and rider; its sprockets do not count.
-    measured : Measurements
-        The rider's answers about chain and adjuster.
-    wishes : Wishes
-        Wants and mix.
-    prices : mapping of str to Decimal or None, optional
-        Prices by the id of the part.
-    currency : str
-        Their label.
-    report : callable, optional
-        Called before each stage with the share done and the stage's name.
+    Args:
+        bike: The motorcycle with the sprockets fitted now.
+        setup: Ground of the rider's own wants, air, tyre and rider; its sprockets do not count.
+        measured: The rider's answers about chain and adjuster.
+        wishes: Wants and mix.
+        prices: Prices by the id of the part.
+        currency: Their label.
+        report: Called before each stage with the share done and the stage's name.
 
-    Returns
-    -------
-    WantsResult
+    Returns:
         All pairs, with the short list drawn up by :mod:`explorer.study.wants.wants_short_list`.
     """
     tell = report or (lambda share, stage: None)
