@@ -5,9 +5,9 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from explorer.app.chart_widget import ChartWidget
-from explorer.app.debounce import Later
+from explorer.app.debounce import Debounce
 from explorer.app.faults import Faults
-from explorer.app.gearing_state import GearingState
+from explorer.app.state import State
 from explorer.calc.ride.ride_summary import TopSpeed
 from explorer.charts.ride import ratio_chart, ride_chart, speed_histogram
 from explorer.panels import widgets
@@ -38,7 +38,7 @@ class RideCards:
 
     Parameters
     ----------
-    state : GearingState
+    state : State
         Bike and set-up of the page.
     on_ride : callable
         Told each new ride without its glitches, the gearing it was ridden with, and the top speed
@@ -60,7 +60,7 @@ class RideCards:
 
     def __init__(
         self,
-        state: GearingState,
+        state: State,
         on_ride: Callable[[Ride, int, TopSpeed | None], None],
         wants: Sequence[Want] = (),
         on_said: Callable[[], None] = lambda: None,
@@ -70,7 +70,7 @@ class RideCards:
         self.wants = wants
         self._on_ride = on_ride
         self._faults = Faults()
-        self._later = Later(self._faults.guard(self._again))
+        self._later = Debounce(self._faults.guard(self._again))
         self._ride: Ride | None = None
         self._cleaned: Ride | None = None
         self.result: RideResult | None = None
