@@ -100,6 +100,11 @@ class RideResult:
     rollout_measured: bool
 
     @property
+    def slowest_clutch_out(self) -> FloatArray:
+        """Slowest speed in first gear with the clutch out, with both gearings [m/s]."""
+        return CLUTCH_OUT * self.bike.engine.idle.si / self.quotient[:, 0]
+
+    @property
     def glitches(self) -> int:
         """Moments that the filter left out."""
         return self.ride.points - self.cleaned.points

@@ -27,6 +27,13 @@ UNKNOWN = (
     "A spinning rear tyre looks like a shorter gear, as a slipping clutch does.",
 )
 
+NO_WANTS = (
+    "The link brings no wants. Say them on “Say your riding” and come here by its link: they are "
+    "then judged for both pairs, by the ride as far as it speaks of them."
+)
+
+WANT_HEADS = ("What you want", "Fitted", "Chosen")
+
 
 def pair(result: RideResult, index: int) -> str:
     """Teeth of one gearing, such as "13/49"."""
