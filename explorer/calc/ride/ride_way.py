@@ -45,22 +45,14 @@ def in_motion(
 ) -> NDArray[np.bool_]:
     """At which moments of a stretch the motorcycle moves.
 
-    Parameters
-    ----------
-    time : array (n,), increasing
-        Moments of one stretch [s].
-    speed : array (n,)
-        Speeds without glitches [m/s].
-    east, north : array (n,), optional
-        Positions in a plane [m].
+    Args:
+        time (array (n,), increasing): Moments of one stretch [s].
+        speed (array (n,)): Speeds without glitches [m/s].
+        east, north (array (n,), optional): Positions in a plane [m].
 
-    Returns
-    -------
-    array of bool (n,)
+    Returns:
         False where it stands.
 
-    Examples
-    --------
     >>> time = np.arange(40.0)
     >>> int(in_motion(time, np.where(time < 20, 0.2, 10.0)).sum())
     22
@@ -83,22 +75,14 @@ def in_motion(
 def shares_of_time(time: FloatArray, lasting: FloatArray, kept: NDArray) -> FloatArray:
     """How long each moment stands for once others between were left out.
 
-    Parameters
-    ----------
-    time : array (n,), increasing
-        Moments of the log [s].
-    lasting : array (n,), non-negative
-        How long each stands for in the log [s].
-    kept : array of int (m,), increasing
-        Rows that are left [-].
+    Args:
+        time (array (n,), increasing): Moments of the log [s].
+        lasting (array (n,), non-negative): How long each stands for in the log [s].
+        kept (array of int (m,), increasing): Rows that are left [-].
 
-    Returns
-    -------
-    array (m,)
+    Returns:
         What was left out goes half to each neighbour, unless they are too far apart [s].
 
-    Examples
-    --------
     >>> shares_of_time(np.arange(4.0), np.ones(4), np.array([0, 1, 3]))
     array([1. , 1.5, 1.5])
     """
@@ -111,20 +95,13 @@ def shares_of_time(time: FloatArray, lasting: FloatArray, kept: NDArray) -> Floa
 def strays(time: FloatArray, step: FloatArray) -> NDArray[np.bool_]:
     """Positions that are reached and left faster than anything on the ground.
 
-    Parameters
-    ----------
-    time : array (n,), increasing
-        Moments of the positions [s].
-    step : array (n - 1,)
-        Way from each to the next [m].
+    Args:
+        time (array (n,), increasing): Moments of the positions [s].
+        step (array (n - 1,)): Way from each to the next [m].
 
-    Returns
-    -------
-    array of bool (n,)
+    Returns:
         True for a stray one; the first and the last need only one such step.
 
-    Examples
-    --------
     >>> strays(np.arange(5.0), np.array([10.0, 5000.0, 5000.0, 10.0]))
     array([False, False,  True, False, False])
     """
@@ -147,24 +124,16 @@ def speeds_along(
     The slope of a least-squares line through the positions of a second and a half: from one
     position to the next, a metre of noise at ten positions a second is 14 m/s of noise.
 
-    Parameters
-    ----------
-    time : array (n,), increasing
-        Moments of one stretch [s].
-    east, north : array (n,)
-        Positions in a plane [m].
+    Args:
+        time (array (n,), increasing): Moments of one stretch [s].
+        east, north (array (n,)): Positions in a plane [m].
 
-    Returns
-    -------
-    tuple of two array (n,)
+    Returns:
         Speed [m/s] and direction, clockwise from north [rad].
 
-    References
-    ----------
+    References:
     Any textbook of statistics: slope of a line, the covariance over the variance.
 
-    Examples
-    --------
     >>> time = np.arange(0, 2, 0.1)
     >>> speed, course = speeds_along(time, 20 * time, 0 * time)
     >>> float(speed.round(6).min()), float(course.round(6).max())

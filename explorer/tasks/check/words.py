@@ -28,6 +28,13 @@ UNKNOWN = (
     "A spinning rear tyre looks like a shorter gear, as a slipping clutch does.",
 )
 
+NO_WANTS = (
+    "The link brings no wants. Say them on “Say your riding” and come here by its link: they are "
+    "then judged for both pairs, by the ride as far as it speaks of them."
+)
+
+WANT_HEADS = ("What you want", "Fitted", "Chosen")
+
 
 def pair(result: RideResult, index: int) -> str:
     """Teeth of one gearing, such as "13/49"."""
@@ -43,8 +50,6 @@ def gearing_name(index: int) -> str:
 def clock(seconds: float) -> str:
     """A time of the ride, minutes and seconds.
 
-    Examples
-    --------
     >>> clock(125.4)
     '2:05 min'
     """
@@ -55,8 +60,6 @@ def clock(seconds: float) -> str:
 def duration(seconds: float) -> str:
     """How long something took, in the unit that suits it.
 
-    Examples
-    --------
     >>> duration(4.23), duration(95.0), duration(4200.0)
     ('4 s', '1.6 min', '1.2 h')
     """

@@ -11,7 +11,7 @@ import ipywidgets as widgets
 import numpy as np
 import pytest
 
-from explorer.app.gearing_state import GearingState
+from explorer.app.state import State
 from explorer.calc.ride.calibration import BACK, COASTING, THERE
 from explorer.calc.ride.coastdown import (
     coast_speed,
@@ -58,7 +58,7 @@ def said(cards):
 @pytest.fixture
 def cards():
     return CalibrateCards(
-        GearingState(dict(demo_bikes()), PageChoice(BIKE, SETUP, Measurements.for_bike(BIKE)))
+        State(dict(demo_bikes()), PageChoice(BIKE, SETUP, Measurements.for_bike(BIKE)))
     )
 
 
