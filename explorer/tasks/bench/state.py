@@ -74,7 +74,9 @@ class BenchState(State):
             # A link to one set-up, or to none: what else to look at is proposed beside it.
             if "front=" not in query and "rear=" not in query:
                 others = ()
-            more = (each for each in proposed(bike, fitted) if each not in others)
+            on = {"tyre": setup.tyre, "rollout": given[0].rollout}
+            more = (replace(each, **on) for each in proposed(bike, fitted))
+            more = (each for each in more if each not in others)
             others = (*others, *more)[:2]
         # The link's own sprockets are those of the set-up under the sliders, which keeps its place.
         others = (*others[1 : picked + 1], *others[:1], *others[picked + 1 :])
@@ -175,6 +177,12 @@ class BenchState(State):
         self._start(
             bike, as_it_stands.changed(**{name: getattr(self.setup, name) for name in kept})
         )
+
+    def reset(self) -> None:
+        """Back to the bike of the library as it stands, the fitted gearing under the sliders."""
+        super().reset()
+        fitted = Fitment.fitted_to(self.bike)
+        self.take((fitted, *self.others[1:]))
 
     def _start(self, bike: Bike, setup: Setup) -> None:
         """What is proposed first, on this bike."""
