@@ -108,7 +108,9 @@ def main() -> None:
         drag(page, 10)
         before = processor_seconds()
         said("front and rear, near", drag(page))
-        print(f"kernel and server meanwhile: {processor_seconds() - before:.2f} s of processor time")
+        print(
+            f"kernel and server meanwhile: {processor_seconds() - before:.2f} s of processor time"
+        )
         session = page.context.new_cdp_session(page)
         slow_line(session, DELAY)
         said(f"front and rear, {DELAY} ms on the line", drag(page))

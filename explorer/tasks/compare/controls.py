@@ -37,7 +37,7 @@ def which(page: OpenPage) -> Choice:
             (f"{LOOKS[at + 1].letter} {each.pair}", at) for at, each in enumerate(state.others)
         ],
         lambda state: state.choice.at,
-        CompareState.select,
+        BenchState.select,
         widgets.ToggleButtons,
     )
 
@@ -46,7 +46,7 @@ class AddAndRemove:
     """Buttons for one set-up more, and one fewer."""
 
     def __init__(self, page: OpenPage) -> None:
-        self._state: CompareState = page.state
+        self._state: BenchState = page.state
         self._add = widgets.Button(
             description="Add a set-up", tooltip="Like this one, with another rear sprocket"
         )
@@ -68,7 +68,7 @@ class SetupFile:
     """The set-ups as a file, to take away and to bring back."""
 
     def __init__(self, page: OpenPage) -> None:
-        self._state: CompareState = page.state
+        self._state: BenchState = page.state
         self._download = widgets.HTML()
         opened = upload(
             "Open a file of set-ups",
