@@ -1,14 +1,15 @@
 """The frozen corpus: links, and what each page said for them and the numbers behind it.
 
-links.txt holds a line for each: page, query, and buttons pressed then. corpus.json.xz holds what
-was said, each text once. To see what a change says otherwise, run the test of this folder; where
-that is meant, freeze anew and review::
+links.txt holds a line for each: page, query, and buttons pressed then. A file of the folder frozen
+holds what one page said, each text once. To see what a change says otherwise, run the test of this
+folder; where that is meant, freeze the page anew and review::
 
-    python -m pytest tests/net/test_corpus.py --long    # each link that says another thing: what
-    python -m tests.net.freeze                          # takes what this checkout says now
+    python -m pytest tests/net/test_corpus.py --long     # each link that says another thing: what
+    python -m tests.net.freeze check method              # takes what this checkout says now
 
-Commit the corpus with the change that it belongs to, and say in the message which texts it is
-about. A link that is new in links.txt is frozen with the rest.
+Commit the frozen page with the change that it belongs to, and say in the message which texts it is
+about. A merge conflict in one is settled by freezing that page again after the merge. A link that
+is new in links.txt is frozen with its page.
 """
 
 import json
@@ -21,7 +22,7 @@ from difflib import unified_diff
 from pathlib import Path
 
 HERE = Path(__file__).resolve().parent
-LINKS, STORE = HERE / "links.txt", HERE / "corpus.json.xz"
+LINKS, FROZEN = HERE / "links.txt", HERE / "frozen"
 SPEAKER = HERE / "page_said.py"
 CLUB = "data/club"
 """Whose members' page it is; no other page knows of the club."""
@@ -29,10 +30,13 @@ CLUB = "data/club"
 Said = list[tuple[str, str]]
 
 
-def links() -> list[tuple[str, str]]:
-    """Page, and query with buttons to press."""
-    lines = LINKS.read_text("utf-8").splitlines()
-    return [(page, query) for page, _, query in (line.partition(" ") for line in lines)]
+def links() -> dict[str, list[str]]:
+    """By page: queries, with buttons to press."""
+    found: dict[str, list[str]] = {}
+    for line in LINKS.read_text("utf-8").splitlines():
+        page, _, query = line.partition(" ")
+        found.setdefault(page, []).append(query)
+    return found
 
 
 def say(repository: Path, page: str, queries: Iterable[str]) -> Iterator[Said]:
@@ -40,6 +44,7 @@ def say(repository: Path, page: str, queries: Iterable[str]) -> Iterator[Said]:
     python = repository / ".venv/bin/python"
     environment = {name: value for name, value in os.environ.items() if name != "PYTHONPATH"}
     environment.pop("GEARING_EXPLORER_CLUB", None)
+    environment["PYTHONHASHSEED"] = "0"  # of a checkout that puts equals in an order by chance
     if page == "members":
         environment["GEARING_EXPLORER_CLUB"] = str(repository / CLUB)
     process = subprocess.run(
@@ -55,24 +60,22 @@ def say(repository: Path, page: str, queries: Iterable[str]) -> Iterator[Said]:
         yield [(where, text) for where, text in json.loads(line)]
 
 
-def write(said: dict[tuple[str, str], Said]) -> None:
-    """Keep what was said."""
+def write(page: str, said: dict[str, Said]) -> None:
+    """Keep what a page said for each query."""
     place: dict[str, int] = {}
     rows = [
-        [page, query, [place.setdefault("\t".join(each), len(place)) for each in texts]]
-        for (page, query), texts in said.items()
+        [query, [place.setdefault("\t".join(each), len(place)) for each in texts]]
+        for query, texts in said.items()
     ]
     content = json.dumps([rows, list(place)], ensure_ascii=False, separators=(",", ":"))
-    filters = [{"id": lzma.FILTER_LZMA2, "preset": 9, "dict_size": 1 << 26}]
-    STORE.write_bytes(lzma.compress(content.encode(), format=lzma.FORMAT_XZ, filters=filters))
+    (FROZEN / f"{page}.json.xz").write_bytes(lzma.compress(content.encode(), preset=9))
 
 
-def read() -> dict[tuple[str, str], Said]:
-    """What was kept."""
-    rows, texts = json.loads(lzma.decompress(STORE.read_bytes()))
+def read(page: str) -> dict[str, Said]:
+    """What was kept, by query."""
+    rows, texts = json.loads(lzma.decompress((FROZEN / f"{page}.json.xz").read_bytes()))
     return {
-        (page, query): [tuple(texts[place].split("\t", 1)) for place in places]
-        for page, query, places in rows
+        query: [tuple(texts[place].split("\t", 1)) for place in places] for query, places in rows
     }
 
 
@@ -88,4 +91,5 @@ def _lines(said: Said) -> list[str]:
         f"{where}: {line}"
         for where, text in said
         for line in text.replace("><", ">\n<").splitlines() or [""]
+        if line or where != "text"  # an empty place says nothing
     ]

@@ -1,10 +1,10 @@
-"""Freeze what the pages say: ``python -m tests.net.freeze [CHECKOUT]``; see corpus.py.
+"""Freeze what pages say: ``python -m tests.net.freeze [--of CHECKOUT] [PAGE …]``; see corpus.py.
 
 Another checkout, such as one of an older commit with a Python of its own in .venv, is asked with
 today's links and today's way of writing down.
 """
 
-import sys
+from argparse import ArgumentParser
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
@@ -14,19 +14,19 @@ SIDE_BY_SIDE = 2
 
 
 def main() -> None:
-    repository = Path(sys.argv[1] if len(sys.argv) > 1 else ".").resolve()
     links = corpus.links()
-    pages = list(dict.fromkeys(page for page, _ in links))
+    parser = ArgumentParser(description=__doc__.split(":")[0])
+    parser.add_argument("--of", type=Path, default=Path(), help="a checkout; this one")
+    parser.add_argument("page", nargs="*", default=list(links), help="all of them")
+    asked = parser.parse_args()
 
-    def of_page(page: str) -> dict:
-        queries = [query for each, query in links if each == page]
-        said = zip(queries, corpus.say(repository, page, queries), strict=True)
-        return {(page, query): texts for query, texts in said}
+    def freeze(page: str) -> None:
+        said = corpus.say(asked.of.resolve(), page, links[page])
+        corpus.write(page, dict(zip(links[page], said, strict=True)))
+        print(f"{page}: {len(links[page])} links", flush=True)
 
     with ThreadPoolExecutor(SIDE_BY_SIDE) as workers:
-        parts = list(workers.map(of_page, pages))
-    corpus.write({link: texts for part in parts for link, texts in part.items()})
-    print(f"{len(links)} links, {corpus.STORE.stat().st_size / 1e3:.0f} kB")
+        list(workers.map(freeze, asked.page))
 
 
 if __name__ == "__main__":

@@ -217,13 +217,16 @@ def _short(value) -> str:
 # --- What is another on each day ------------------------------------------------------------------
 
 _BASE64 = re.compile(r"data:([\w/+-]*)(?:;charset=[\w-]+)?;base64,([A-Za-z0-9+/=]+)")
-_PLAIN = re.compile(r"data:(text/[\w+-]*)(?:;charset=[\w-]+)?,([^\"'\s]*)")
+_PLAIN = re.compile(r"data:([\w/+.-]*)(?:;charset=[\w-]+)?,([^\"'\s]*)")
 _ENTRY = re.compile(r"\b[0-9a-f]{32}\b")
+_CODE = re.compile(r"<code>(?:\w+\.)+(\w+)</code>")
 
 
 def _settled(text: str) -> str:
     text = _BASE64.sub(_readable, text)
     text = _PLAIN.sub(lambda found: f"data:{found[1]}<<{unquote(found[2])}>>", text)
+    # Where a function of calc lives is the house's; what it is called is the page's.
+    text = _CODE.sub(r"<code>\1</code>", text)
     return _ENTRY.sub("ENTRY", text.replace(date.today().isoformat(), "TODAY"))
 
 
