@@ -30,7 +30,7 @@ FIT = "fit."
 """Begins the parameters that `explorer.records.fitting.fit` reads; here they are passed over."""
 
 WANT = "want."
-"""Begins the parameters that `explorer.records.riding.wants_link` reads; here they are passed
+"""Begins the parameters that `explorer.study.wants.wants_link` reads; here they are passed
 over."""
 
 ALSO = "also."

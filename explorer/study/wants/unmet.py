@@ -1,7 +1,7 @@
-"""A want that no pair meets, with what its kind asks to find what stands in the way."""
+"""What stands in the way of a want that no pair meets: what its kind asks to find it."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property
 
 import numpy as np
 
@@ -10,10 +10,8 @@ from explorer.calc.vehicle import FloatArray
 from explorer.calc.wants import want_measures
 from explorer.records.bikes.bike import Bike
 from explorer.records.setups.setup import Setup
-from explorer.study.wants.judged import Judged
 from explorer.study.wants.reasons import Reason, Why
 from explorer.study.wants.scene import Scene, scene_on
-from explorer.study.wants.wants_placed import ground_of
 
 _BEYOND = 5.0
 """How far beyond the shortest and the tallest pair sold a ratio is looked for that would do [-]."""
@@ -26,45 +24,34 @@ _OF_GROUND = {Limit.GRIP: Reason.GRIP, Limit.FRONT_WHEEL_LIFT: Reason.BALANCE}
 
 @dataclass(frozen=True, eq=False)
 class Unmet:
-    """A want of the rider, and all pairs.
+    """All pairs with a want that none meets.
 
     Attributes:
-        bike, setup (Bike, Setup): The motorcycle, and what the rider chose.
-        judged: The want.
+        bike: The motorcycle.
+        ground: What the rider chose, with the ground of the want.
         ratio (array (pairs,)): Final drive ratios [-].
+        margin (array (pairs,)): Of the want, NaN where it is not reached [SI unit of the want].
+        best: Index of the pair that comes nearest, whether its chain goes on or not.
     """
 
     bike: Bike
-    setup: Setup
-    judged: Judged
+    ground: Setup
     ratio: FloatArray
-
-    def nearest(self, among: FloatArray) -> int:
-        """Index of the pair that comes nearest, of those marked in `among`."""
-        margin = self.judged.margin
-        known = among & ~np.isnan(margin)
-        if known.any():
-            return int(np.argmax(np.where(known, margin, -np.inf)))
-        return int(np.argmax(np.where(among, self.judged.want.nearness(self), -np.inf)))
-
-    @cached_property
-    def best(self) -> int:
-        """Index of the nearest of all pairs, whether its chain goes on or not."""
-        return self.nearest(np.ones(self.ratio.size, bool))
+    margin: FloatArray
+    best: int
 
     @property
     def shortest(self) -> bool:
         """Whether the best pair is the shortest sold."""
         return bool(self.ratio[self.best] >= self.ratio.max())
 
-    def scene(self, ratio: FloatArray) -> Scene:
-        """Any ratios, sold or not, on the ground of the want."""
-        return scene_on(self.bike, ground_of(self.judged.placed, self.setup), ratio)
+    @property
+    def _at_best(self) -> Scene:
+        return scene_on(self.bike, self.ground, self.ratio[[self.best]])
 
     def slope_limit(self, gear: int | None = None) -> Limit:
         """What ends the steepest slope of the best pair: power, grip or balance."""
-        drive = self.scene(self.ratio[[self.best]]).drive
-        return Limit(int(want_measures.slope_limit(drive, gear)[0]))
+        return Limit(int(want_measures.slope_limit(self._at_best.drive, gear)[0]))
 
     def beyond_sold(self) -> Why:
         """A ratio beyond those sold would do, or one between two of them."""
@@ -72,7 +59,7 @@ class Unmet:
         reason = Reason.NOT_SOLD if self.shortest or tallest else Reason.BETWEEN
         return Why(reason, self.shortest)
 
-    def of_speed(self, held: Why | None = None) -> Why:
+    def of_speed(self, margin: Callable[[Scene], FloatArray], held: Why | None = None) -> Why:
         """Why a wanted speed is missed; `held` is the answer where the best pair does hold it.
 
         Neither the limit that binds nor the end of the range sold says by itself what another
@@ -82,7 +69,7 @@ class Unmet:
         sold = self.ratio
         low, high = sold.min() / _BEYOND, sold.max() * _BEYOND
         tried = np.geomspace(low, high, int(np.log(high / low) / _RATIO_STEP) + 2)
-        meets = tried[self.judged.want.measure(self.scene(tried)).margin >= 0]
+        meets = tried[margin(scene_on(self.bike, self.ground, tried)) >= 0]
         if not meets.size:
             return held or self._too_slow()
         would = meets[np.argmin(np.abs(np.log(meets / sold[self.best])))]
@@ -92,7 +79,7 @@ class Unmet:
 
     def _too_slow(self) -> Why:
         """What keeps every ratio, sold or not, from a wanted speed: the power or the ground."""
-        limit = Limit(int(self.scene(self.ratio[[self.best]]).top.limit[0]))
+        limit = Limit(int(self._at_best.top.limit[0]))
         if limit is Limit.CANNOT_HOLD:
             limit = self.slope_limit()
         return Why(_OF_GROUND.get(limit, Reason.POWER))

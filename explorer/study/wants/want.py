@@ -16,14 +16,14 @@ from explorer import units
 from explorer.calc.vehicle import FloatArray
 from explorer.calc.wants.want_measures import NO_GEAR
 from explorer.records.riding.want_values import ANY_GEAR, Ask, AskedFor
+from explorer.study.wants.every_pair import EveryPair
 from explorer.study.wants.reasons import Reason, Why
+from explorer.study.wants.scene import Scene
+from explorer.study.wants.unmet import Unmet
 from explorer.study.wording import ordinal
 
 if TYPE_CHECKING:
     from explorer.study.check_result import RideResult
-    from explorer.study.wants.every_pair import EveryPair
-    from explorer.study.wants.scene import Scene
-    from explorer.study.wants.unmet import Unmet
 
 NO_LIMIT = -1
 """Stands where no limit of speed is spoken of."""
@@ -86,13 +86,13 @@ class Want(AskedFor):
         """What stands in the way where no pair meets it."""
         return unmet.beyond_sold()
 
-    def nearness(self, unmet: Unmet) -> FloatArray:
-        """How near each pair without a margin comes to it; larger is nearer."""
-        return np.zeros_like(unmet.ratio)
-
     def on_ride(self, ride: RideResult) -> tuple[str, str, str] | None:
         """The want, and what a ride says of it with either gearing; None where a ride is mute."""
         return None
+
+    def nearness(self, scene: Scene) -> FloatArray:
+        """How near each case without a margin comes to it; larger is nearer."""
+        return np.zeros(scene.drive.cases)
 
     def missing_gear(self, gears: int) -> str:
         """Sentence that asks for another gear, where the gearbox has none of that number."""
@@ -145,14 +145,16 @@ class SteadyRevs(GroundWant):
 
     def why_not(self, unmet: Unmet) -> Why:
         # Where it holds the speed, fewer revolutions would not have the power for it.
-        holds = np.isfinite(unmet.judged.margin[unmet.best])
-        return unmet.of_speed(Why(Reason.POWER) if holds else None)
+        holds = np.isfinite(unmet.margin[unmet.best])
+        return unmet.of_speed(
+            lambda scene: self.measure(scene).margin, Why(Reason.POWER) if holds else None
+        )
 
-    def nearness(self, unmet: Unmet) -> FloatArray:
+    def nearness(self, scene: Scene) -> FloatArray:
         """Of pairs too slow for the speed the fastest comes nearest; of pairs whose first gear is
         too fast for it with the clutch out, which come nearer still, the shortest."""
-        short_of_it = unmet.scene(unmet.ratio).top.speed - self.si("speed")
-        return np.where(short_of_it < 0, short_of_it, unmet.ratio)
+        short_of_it = scene.top.speed - self.si("speed")
+        return np.where(short_of_it < 0, short_of_it, scene.drive.overall[:, 0, 0])
 
     def value_words(self, value: float, gear: int, limit: int, system: str) -> str:
         if math.isnan(value):

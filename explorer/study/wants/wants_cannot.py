@@ -10,7 +10,9 @@ from explorer.records.bikes.bike import Bike
 from explorer.records.setups.setup import Setup
 from explorer.study.wants.judged import Judged
 from explorer.study.wants.reasons import Reason, Why
+from explorer.study.wants.scene import scene_on
 from explorer.study.wants.unmet import Unmet
+from explorer.study.wants.wants_placed import ground_of
 
 _MOST_CONFLICTS = 3
 
@@ -62,9 +64,18 @@ def cannot_be_met(
             meets = int(np.flatnonzero(each.met)[0])
             found.append(Cannot(number, meets, Why(Reason.DOES_NOT_FIT)))
             continue
-        unmet = Unmet(bike, setup, each, ratio)
-        among = eligible if eligible.any() else np.ones(ratio.size, bool)
-        found.append(Cannot(number, unmet.nearest(among), each.want.why_not(unmet)))
+        every, ground = np.ones(ratio.size, bool), ground_of(each.placed, setup)
+
+        def nearest(among: FloatArray, judged=each, ground=ground) -> int:
+            known = among & ~np.isnan(judged.margin)
+            if known.any():
+                return int(np.argmax(np.where(known, judged.margin, -np.inf)))
+            nearness = judged.want.nearness(scene_on(bike, ground, ratio))
+            return int(np.argmax(np.where(among, nearness, -np.inf)))
+
+        unmet = Unmet(bike, ground, ratio, each.margin, nearest(every))
+        among = eligible if eligible.any() else every
+        found.append(Cannot(number, nearest(among), each.want.why_not(unmet)))
     return tuple(found)
 
 

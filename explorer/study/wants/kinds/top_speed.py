@@ -40,7 +40,7 @@ class TopSpeedAtLeast(GroundWant):
         return Measured(top.speed, top.speed - self.speed.si, top.gear, top.limit)
 
     def why_not(self, unmet):
-        return unmet.of_speed()
+        return unmet.of_speed(lambda scene: self.measure(scene).margin)
 
     def value_words(self, value, gear, limit, system):
         if limit == Limit.CANNOT_HOLD:
