@@ -65,6 +65,16 @@ def read_csv_ride(
     >>> ride.segments[0].speed, ride.length
     (array([10., 10., 10.]), 20.0)
     """
+    recordings, columns, notes = recordings_of(content, said)
+    fields = {each.field for each in columns}
+    with_clock = "date" in fields or any(each.is_moment for each in columns)
+    return ride_of(label, "CSV", recordings, with_clock, notes, columns)
+
+
+def recordings_of(
+    content: bytes, said: Mapping[tuple[str, ...], Chosen] | None = None
+) -> tuple[list[Recording], tuple[CsvColumn, ...], list[str]]:
+    """What a table holds, its columns, and what there is to say of it; see `read_csv_ride`."""
     text = text_of(content)
     table, sample = form_of(text)
     chosen = (said or {}).get(table.headings)
@@ -77,10 +87,7 @@ def read_csv_ride(
     if len(recordings) > 2 and sum(map(len, blocks)) < 1.5 * len(recordings):
         # A blank behind every line divides nothing.
         recordings = [_recording([row for rows in blocks for row in rows], columns)]
-    fields = {each.field for each in columns}
-    with_clock = "date" in fields or any(each.is_moment for each in columns)
-    notes = [*_notes(columns, table), *unread]
-    return ride_of(label, "CSV", recordings, with_clock, notes, columns)
+    return recordings, columns, [*_notes(columns, table), *unread]
 
 
 def _check(columns: tuple[CsvColumn, ...]) -> None:
