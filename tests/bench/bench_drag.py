@@ -44,7 +44,8 @@ TYRE = """value => new Promise(resolve => {
     const look = ({ detail }) => {
         if (detail.table.meta.tyre !== wanted) return;
         bench.removeEventListener("bench:table", look);
-        requestAnimationFrame(() => requestAnimationFrame(() => resolve(performance.now() - begun)));
+        const done = () => resolve(performance.now() - begun);
+        requestAnimationFrame(() => requestAnimationFrame(done));
     };
     bench.addEventListener("bench:table", look);
     input.dispatchEvent(new Event("input", { bubbles: true }));

@@ -11,25 +11,11 @@ from explorer.records.setups.comparison import MOST, read_file, write_file
 from explorer.tasks.bench.state import BenchState
 
 
-<<<<<<< HEAD
-class CompareControls:
-    """Controls in groups that the page places.
-
-    Attributes:
-        which, course, cruise, file: Set-up under the sliders; the course; the speed to cruise at;
-            upload and download.
-    """
-
-    def __init__(self, state: BenchState, faults: Faults) -> None:
-        self._state = state
-        self._which = ChoiceControl(
-=======
 def which(page: OpenPage) -> Choice:
     """Which set-up the sliders change."""
     return Choice(
         page,
         (
->>>>>>> main
             "Set-up to change",
             "A is the fitted gearing and stays; the sliders below change this one.",
         ),
