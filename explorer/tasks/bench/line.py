@@ -29,7 +29,15 @@ _NOT_READ = "The bench sent something that cannot be read; reload the page."
 
 
 class _Outgoing(widgets.HTML):
-    """Text that only this side writes."""
+    """Text that only this side writes.
+
+    Attributes
+    ----------
+    table : BenchTable
+        What the browser was given last, here or with the page itself.
+    """
+
+    table: BenchTable
 
     def set_state(self, sync_data: dict) -> None:
         """What a browser says of it is left unheard."""
@@ -77,6 +85,7 @@ class Line:
     def put(self, table: BenchTable | None) -> None:
         """Send a table."""
         if table is not None:
+            self._out.table = table
             self._out.value = Markup('<data data-mark="{}" data-table="{}"></data>').format(
                 table.mark, table.text
             )
@@ -86,7 +95,8 @@ class Line:
         choice = self._state.choice
         self._question, self._shown, self._whole = question_of(choice), _slots(choice), True
         self._out.value = ""
-        return table_of(choice, self._serial)
+        self._out.table = table_of(choice, self._serial)
+        return self._out.table
 
     def _heard(self, change: dict) -> None:
         if not change["new"]:
