@@ -8,6 +8,7 @@ import sys
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import psutil
 import pytest
@@ -59,10 +60,12 @@ class RunningServer:
         return left
 
 
-def start_server(command: list[str], log: Path) -> RunningServer:
-    """Start a server and wait for the line with its address."""
+def start_server(command: list[str], log: Path, **process: Any) -> RunningServer:
+    """Start a server, by `subprocess.Popen`, and wait for the line with its address."""
     with log.open("w") as errors:
-        process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=errors, text=True)
+        process = subprocess.Popen(
+            command, stdout=subprocess.PIPE, stderr=errors, text=True, **process
+        )
     ready, _, _ = select.select([process.stdout], [], [], START_SECONDS)
     line = process.stdout.readline() if ready else ""
     prefix = "The pages are at "
