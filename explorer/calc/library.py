@@ -1,8 +1,8 @@
 """The public names of the formulas, for a program of one's own: what is listed here stays.
 
-All else in explorer.calc may change from version to version. Every quantity is in SI units and every
-function broadcasts over arrays. Ten worked examples stand in README.md beside this file, and as a
-notebook in worked_examples.ipynb.
+All else in explorer.calc may change from version to version. Every quantity is in SI units and
+every function broadcasts over arrays. Ten worked examples stand in README.md beside this file, and
+as a notebook in worked_examples.ipynb.
 """
 
 from explorer.calc.atmosphere import air_density, standard_atmosphere
