@@ -176,6 +176,7 @@ def _meta(choice: BenchChoice, rows: Rows, serial: int) -> dict[str, Any]:
         "gears": drive.gears,
         "speed": units.display(1.0, "speed", setup.units),
         "force": units.display(1.0, "force", setup.units),
+        "distance": units.display(1.0, "distance", setup.units),
         "idle": drive.idle_speed.item() * _RPM,
         "launch": drive.launch_speed.item() * _RPM,
         "limiter": drive.limiter_speed.item() * _RPM,

@@ -171,6 +171,7 @@ class Bench {
     charts.ground();
     charts.draw();
     this.root.dataset.charts = "live";
+    this.#say("charts", {});
   }
 
   // The run of a slot at full throttle, or nothing where the table has none.
@@ -412,7 +413,7 @@ export async function startBench(root, tell = null) {
   root.dataset.state = "live";
   drawWhenBokehIsThere(bench);
   if (root.dataset.served) takeFromLine(bench, place.dataset.mark);
-  for (const name of ["touch"]) {
+  for (const name of ["touch", "run"]) {
     import(`./bench_${name}.js`).then(({ attach }) => attach(bench), () => {});
   }
   return bench;
