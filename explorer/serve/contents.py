@@ -19,6 +19,9 @@ class PageEntry:
     has_bench: bool = False
     """Whether it begins with the bench, which needs a script and a style of its own."""
 
+    listed: bool = True
+    """Whether other pages lead to it; else only older links do."""
+
     @property
     def notebook(self) -> str:
         return f"{self.name}.ipynb"
@@ -43,7 +46,9 @@ PAGES = (
     PageEntry(
         "compare",
         "Compare",
-        "Put up to four set-ups side by side on every chart, with their differences.",
+        "Put up to four set-ups side by side on every chart: the bench, by its older address.",
+        has_bench=True,
+        listed=False,
     ),
     PageEntry(
         "ground",

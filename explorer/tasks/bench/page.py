@@ -7,6 +7,8 @@ kernel's.
 """
 
 import math
+from dataclasses import dataclass
+from functools import cached_property
 from urllib.parse import quote
 
 from explorer.app import controls, gearing_views
@@ -15,13 +17,15 @@ from explorer.app.chart_script import served_by_us
 from explorer.app.layout import card, cautions, fold, group, listed
 from explorer.app.page import OpenPage, Page, stacked
 from explorer.app.parts import Figure, assumed, charts, sentence_list, share_link, words
-from explorer.charts.gearing import pull_chart, shift_chart, tradeoff_chart
+from explorer.charts.gearing import pull_chart, setups_course_chart, shift_chart, tradeoff_chart
 from explorer.panels import widgets
 from explorer.panels.html import figures, link, tiles
 from explorer.study.study import Study
+from explorer.tasks.bench import setup_words
 from explorer.tasks.bench.first import first_answer
 from explorer.tasks.bench.line import Line, WholeLater
-from explorer.tasks.bench.state import BenchState
+from explorer.tasks.bench.setup_controls import AddAndRemove, SetupFile, which
+from explorer.tasks.bench.state import BenchChoice, BenchState
 from explorer.tasks.gearing import figures as gearing_figures
 from explorer.tasks.gearing import table as gearing_table
 from explorer.tasks.gearing import words as say
@@ -38,6 +42,23 @@ CAUTIONS = (
     "A speedometer that shows too little, and parts not approved for the road, can be against the "
     "law where you ride: check it.",
 )
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """What is asked of a choice: of the set-up under the sliders, and of all together."""
+
+    choice: BenchChoice
+
+    @cached_property
+    def chosen(self) -> Study:
+        """What is fitted, and the set-up under the sliders."""
+        return Study.of(self.choice.bike, self.choice.setup)
+
+    @cached_property
+    def all(self) -> Study:
+        """What is fitted, and the others."""
+        return Study.of_several(self.choice.bike, self.choice.setup, self.choice.others)
 
 
 def _glance(result: Study) -> str:
@@ -71,19 +92,19 @@ def _charts(page: OpenPage):
         Figure(
             shift_chart.ShiftChart,
             shift_chart.describe,
-            gearing_views.shift_view,
+            lambda asked: gearing_views.shift_view(asked.chosen),
             "Shifting up: engine speed against road speed",
         ),
         Figure(
             pull_chart.PullChart,
             pull_chart.describe,
-            gearing_views.pull_view,
+            lambda asked: gearing_views.pull_view(asked.chosen),
             "Pull at the tyre, and what holds the bike back",
         ),
         Figure(
             tradeoff_chart.TradeoffChart,
             tradeoff_chart.describe,
-            lambda result: gearing_views.tradeoff_view(result, page.state.measured),
+            lambda asked: gearing_views.tradeoff_view(asked.chosen, page.state.measured),
             "Every pair: top speed against what you gain",
             lambda page, front, rear: page.state.change(front=front, rear=rear),
         ),
@@ -99,15 +120,46 @@ _SETTINGS = (
     fold("This bike", own_bike),
 )
 
+_SET_UPS = (
+    fold(
+        "All set-ups in figures, each with its difference to the fitted one (computed)",
+        group(
+            words(
+                lambda asked: setup_words.as_html(
+                    setup_words.figures_table(asked.all, asked.all.on_course)
+                ),
+                "ge-table ge-compared",
+            ),
+            sentence_list(lambda asked: setup_words.sentences(asked.all)),
+        ),
+    ),
+    fold(
+        "All set-ups over a course",
+        group(
+            controls.COURSE,
+            charts(
+                Figure(
+                    setups_course_chart.SetupsCourseChart,
+                    setups_course_chart.describe,
+                    lambda asked: setup_words.course_view(asked.all, asked.all.on_course),
+                ),
+                late=True,
+            ),
+        ),
+    ),
+)
+
 _REASONS = (
-    fold("Why? In words", sentence_list(_in_words)),
+    fold("Why? In words", sentence_list(lambda asked: _in_words(asked.chosen))),
     fold(
         "Why? Each gear of the set-up under the sliders (computed)",
-        group(controls.slider("cruise_speed"), words(_gears, "ge-table")),
+        group(
+            controls.slider("cruise_speed"), words(lambda asked: _gears(asked.chosen), "ge-table")
+        ),
     ),
     fold(
         "Why? What is assumed, because the bike file does not say",
-        assumed(lambda result: result.bike.defaults_used),
+        assumed(lambda asked: asked.chosen.bike.defaults_used),
     ),
 )
 
@@ -120,6 +172,7 @@ _LAST = (
             ("ground", "On the ground: pulling away, hills, shifting, a course"),
             ("method", "Method: how it is computed, what is left out, how well it agrees"),
         ),
+        SetupFile,
     ),
     fold("Before you buy and fit", cautions(CAUTIONS)),
     fold("What this page does not know", listed(say.UNKNOWN)),
@@ -140,7 +193,7 @@ def _assemble(page: OpenPage) -> widgets.Widget:
         ),
     )
     parts = [page.faults.widget, *line.widgets]
-    parts += page.make(typed, *_SETTINGS, *_REASONS, *_LAST)
+    parts += page.make(typed, *_SETTINGS, *_SET_UPS, *_REASONS, *_LAST)
     return widgets.dressed(widgets.VBox(parts), "ge-page ge-below-bench")
 
 
@@ -154,11 +207,12 @@ GearingPage = Page(
     "once, beside the gearing fitted now. Everything is computed, nothing is measured, until you "
     "ride it.",
     state=BenchState,
-    ask=lambda choice: Study.of(choice.bike, choice.setup),
-    controls=(card("", controls.GEARING), *_SETTINGS),
+    ask=_Asked,
+    controls=(card("", which, AddAndRemove, controls.GEARING), *_SETTINGS),
     main=(
-        card("What changes", words(_glance, "ge-table", now=True)),
+        card("What changes", words(lambda asked: _glance(asked.chosen), "ge-table", now=True)),
         card("", _charts),
+        *_SET_UPS,
         *_REASONS,
         *_LAST,
     ),

@@ -4,7 +4,7 @@ from urllib.parse import quote
 
 from explorer.app.controls import Choice, upload
 from explorer.app.page import OpenPage
-from explorer.charts.compare.compare_looks import LOOKS
+from explorer.charts.gearing.setup_looks import LOOKS
 from explorer.panels import widgets
 from explorer.panels.html import help_line, link
 from explorer.records.setups.comparison import MOST, read_file, write_file
