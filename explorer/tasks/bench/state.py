@@ -63,18 +63,19 @@ class BenchState(State):
         plain, sentences = State.from_link(query, library)
         bike, setup = plain.bike, plain.setup
         also, slips_also = decode_also(query, bike)
-        given = (Fitment.chosen_in(setup), *also)
+        # A link without sprockets of its own is about the others, or about none.
+        own = "front=" in query or "rear=" in query
+        given = (*([Fitment.chosen_in(setup)] if own else []), *also)
         if _measured_twice(given, bike):
             slips_also.append(f"{_TWICE}; the first one counts. {_ADVICE}")
-        fitted = Fitment.fitted_to(bike, *given)
+        fitted = Fitment.fitted_to(bike, Fitment.chosen_in(setup), *given)
         given = with_one_fitted_tyre(given, bike, fitted.rollout)
         picked, names, slips = decode_places(query, len(given))
         others = given[:MOST]
         if not also:
-            # A link to one set-up, or to none: what else to look at is proposed beside it.
-            if "front=" not in query and "rear=" not in query:
-                others = ()
-            on = {"tyre": setup.tyre, "rollout": given[0].rollout}
+            # What else to look at is proposed beside it.
+            measured = with_one_fitted_tyre((Fitment.chosen_in(setup),), bike, fitted.rollout)
+            on = {"tyre": setup.tyre, "rollout": measured[0].rollout}
             more = (replace(each, **on) for each in proposed(bike, fitted))
             more = (each for each in more if each not in others)
             others = (*others, *more)[:2]
