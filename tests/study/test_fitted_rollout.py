@@ -12,7 +12,7 @@ from explorer.records.errors import RecordError
 from explorer.records.fitting.fit import Measurements
 from explorer.records.rides.ride_file import read_ride
 from explorer.records.rides.typed_runs import MarkedSpeed, TimedRuns
-from explorer.records.setups.comparison import Fitment, write_file
+from explorer.records.setups.comparison import Fitment, read_file, write_file
 from explorer.records.setups.setup import LIMITS, Setup
 from explorer.records.tyre import rollout
 from explorer.study.check.compare_result import Predictions
@@ -219,6 +219,6 @@ def test_a_file_without_the_measurement_takes_it_from_the_set_up_that_has_it():
     file = write_file(
         (Fitment(12, 50, BIKE.tyre.rear), Fitment(14, 50, BIKE.tyre.rear, 1.96)), BIKE.name
     )
-    page._own._uploaded({"new": ({"content": file.encode()},)})
+    page.state.take(read_file(file.encode(), BIKE))
     assert turns_of(page.state) == [1.96] * 3
     assert "rollout=1.96m" in page.state.link_of(Fitment.fitted_to(BIKE, *page.state.others))
