@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from explorer.records.texts import texts
+from explorer.records.prose import read_prose
 from explorer.study.wants.kinds import read_want
 from explorer.study.wants.want import Want
 
@@ -40,11 +40,11 @@ class Complaint:
 
 
 def _complaint(row: dict) -> Complaint:
-    proposed = ({**want} for want in row["proposes"])
-    return Complaint(**row | {"proposes": tuple((want.pop("kind"), want) for want in proposed)})
+    wants = [dict(each) for each in row["proposes"]]
+    return Complaint(**row | {"proposes": tuple((each.pop("want"), each) for each in wants)})
 
 
 COMPLAINTS: Mapping[str, Complaint] = MappingProxyType(
-    {row["id"]: _complaint(row) for row in texts("complaints")["complaint"]}
+    {row["id"]: _complaint(row) for row in read_prose("complaints")["complaint"]}
 )
 """Every complaint by its short name."""

@@ -2,7 +2,12 @@
 
 from typing import NamedTuple
 
-from explorer.records.texts import texts
+from explorer.records.prose import read_prose
+
+_PROSE = read_prose("experiments")
+
+HANDS = tuple(_PROSE["cautions"]["hands"])
+"""Common practice, no source; as on the fitting sheet."""
 
 
 class Experiment(NamedTuple):
@@ -28,18 +33,12 @@ class Experiment(NamedTuple):
     found: str = ""
 
 
-_USUAL = texts("experiments")["usual_cautions"]
-
-HANDS = (*_USUAL["hands"], *_USUAL["clear"])
-"""For whoever turns a wheel by hand."""
-
-RIDING = tuple(_USUAL["riding"])
-"""For whoever rides."""
+def _cautions(given: list[str]) -> tuple[str, ...]:
+    """With each name of a group of cautions replaced by its sentences."""
+    groups = _PROSE["cautions"]
+    return tuple(said for each in given for said in groups.get(each, [each]))
 
 
-def _experiment(usual_cautions: tuple = (), cautions: tuple = (), **row) -> Experiment:
-    usual = [caution for name in usual_cautions for caution in _USUAL[name]]
-    return Experiment(cautions=(*usual, *cautions), **row)
-
-
-EXPERIMENTS = tuple(_experiment(**row) for row in texts("experiments")["experiment"])
+EXPERIMENTS = tuple(
+    Experiment(**row | {"cautions": _cautions(row["cautions"])}) for row in _PROSE["experiment"]
+)

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import NamedTuple
 
-from explorer.records.texts import texts
+from explorer.records.prose import read_prose
 
 
 class Misconception(NamedTuple):
@@ -23,11 +23,10 @@ class Misconception(NamedTuple):
 
 MISCONCEPTIONS: Mapping[int, Misconception] = MappingProxyType(
     {
-        row["number"]: Misconception(row["step"], row["heard"], row["true"])
-        for row in texts("misconceptions")["misconception"]
+        number: Misconception(**row)
+        for number, row in enumerate(read_prose("misconceptions")["misconception"], 1)
     }
 )
-"""By their numbers, which the quiz names."""
 
 
 def of_step(step: int) -> list[Misconception]:

@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from explorer.records.texts import texts
+from explorer.records.prose import read_prose
 
 
 class Assumption(NamedTuple):
@@ -17,4 +17,4 @@ class Assumption(NamedTuple):
     effect: str
 
 
-ASSUMPTIONS = tuple(Assumption(**row) for row in texts("assumptions")["assumption"])
+ASSUMPTIONS = tuple(Assumption(**row) for row in read_prose("assumptions")["assumption"])
