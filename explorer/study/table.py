@@ -25,8 +25,8 @@ from explorer.records.bikes.bike import Bike
 from explorer.records.setups.comparison import Fitment
 from explorer.records.setups.setup import Setup
 from explorer.study.study import Study
+from explorer.units import RPM
 
-_RPM = 30 / np.pi
 _STEPS = 65535
 RUN_TIMES = np.linspace(0.0, 24.0, 97)
 """When a full-throttle run is looked at [s]."""
@@ -36,12 +36,9 @@ RUN_TIMES = np.linspace(0.0, 24.0, 97)
 class Rows:
     """Which set-ups a table holds.
 
-    Attributes
-    ----------
-    study : Study
-        Its cases are the rows.
-    named : int
-        How many of the first rows are set-ups with names [count].
+    Attributes:
+        study: Its cases are the rows.
+        named: How many of the first rows are set-ups with names [count].
     """
 
     study: Study
@@ -57,16 +54,12 @@ class Rows:
     ) -> "Rows":
         """The rows for what is fitted, other set-ups, and pairs on the tyre of `setup`.
 
-        Parameters
-        ----------
-        bike : Bike
-            The motorcycle.
-        setup : Setup
-            Ground, air, rider, measure, and the tyre under the sliders.
-        others : tuple of Fitment
-            The set-ups beside the fitted one.
-        pairs : iterable of (front, rear) or None
-            Which pairs; None for all that are sold [teeth].
+        Args:
+            bike: The motorcycle.
+            setup: Ground, air, rider, measure, and the tyre under the sliders.
+            others: The set-ups beside the fitted one.
+            pairs (iterable of (front, rear) or None): Which pairs; None for all that are sold
+                [teeth].
         """
         fitted = Fitment.fitted_to(bike, Fitment.chosen_in(setup), *others)
         named = (fitted, *others)
@@ -90,12 +83,9 @@ def sold_pairs(bike: Bike) -> list[tuple[int, int]]:
 def arrays_of(rows: Rows, runs: bool) -> dict[str, np.ndarray]:
     """What the browser draws of each row.
 
-    Parameters
-    ----------
-    rows : Rows
-        The rows.
-    runs : bool
-        Whether to give the full-throttle runs as well, which take longest.
+    Args:
+        rows: The rows.
+        runs: Whether to give the full-throttle runs as well, which take longest.
     """
     study = rows.study
     top, fitments = study.top, study.fitments
@@ -125,8 +115,8 @@ def shift_path(study: Study) -> tuple[FloatArray, FloatArray]:
     Three corners for each gear: where it is taken, where the clutch has locked, where it is left.
     A gear that is not used repeats the last corner. Shape (cases, 3 × gears).
     """
-    launch = study.drive.launch_speed.item() * _RPM
-    per_speed = (study.drive.overall / study.drive.radius)[:, :, 0] * _RPM
+    launch = study.drive.launch_speed.item() / RPM
+    per_speed = (study.drive.overall / study.drive.radius)[:, :, 0] / RPM
     leave = np.maximum.accumulate(study.shifts.exit_speed, axis=1)
     take = np.pad(leave[:, :-1], ((0, 0), (1, 0)))
     locked = np.clip(launch / per_speed, take, leave)

@@ -27,12 +27,9 @@ _WIDTH, _HEIGHT, _LEFT, _FOOT = 400, 300, 46, 34
 def first_answer(table: BenchTable, served: bool) -> str:
     """The whole instrument as HTML.
 
-    Parameters
-    ----------
-    table : BenchTable
-        The table of what is shown.
-    served : bool
-        Whether a kernel listens.
+    Args:
+        table: The table of what is shown.
+        served: Whether a kernel listens.
     """
     meta = table.meta
     row, slots = meta["picked"], meta["slots"]

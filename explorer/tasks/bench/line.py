@@ -31,10 +31,8 @@ _NOT_READ = "The bench sent something that cannot be read; reload the page."
 class _Outgoing(widgets.HTML):
     """Text that only this side writes.
 
-    Attributes
-    ----------
-    table : BenchTable
-        What the browser was given last, here or with the page itself.
+    Attributes:
+        table: What the browser was given last, here or with the page itself.
     """
 
     table: BenchTable
@@ -46,10 +44,8 @@ class _Outgoing(widgets.HTML):
 class Line:
     """A part of the page: sends what the browser has not yet, and listens.
 
-    Attributes
-    ----------
-    widgets : list of ipywidgets.Widget
-        Both, out of sight.
+    Attributes:
+        widgets: Both, out of sight.
     """
 
     def __init__(self, page: OpenPage) -> None:

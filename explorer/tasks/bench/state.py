@@ -29,14 +29,10 @@ class BenchChoice(PageChoice):
 
     The sprockets and the tyre of ``setup`` are those of the set-up under the sliders.
 
-    Attributes
-    ----------
-    others : tuple of Fitment
-        One to three, beside the fitted one.
-    at : int
-        Which of them is under the sliders [-].
-    names : tuple of str
-        What the rider calls each place, whatever stands in it.
+    Attributes:
+        others: One to three, beside the fitted one.
+        at: Which of them is under the sliders [-].
+        names: What the rider calls each place, whatever stands in it.
     """
 
     others: tuple[Fitment, ...]
@@ -47,12 +43,9 @@ class BenchChoice(PageChoice):
 class BenchState(State):
     """Holds one choice and tells who listens when it is replaced.
 
-    Parameters
-    ----------
-    library : dict of str to Bike
-        The bikes to choose from.
-    choice : BenchChoice
-        What to start with.
+    Args:
+        library: The bikes to choose from.
+        choice: What to start with.
     """
 
     choice: BenchChoice
@@ -143,17 +136,13 @@ class BenchState(State):
     def told(self, slots: Sequence[tuple[str, int, int, str]], picked: int) -> None:
         """Take what the browser says: the set-ups as the rider left them.
 
-        Parameters
-        ----------
-        slots : sequence of (name, front, rear, tyre)
-            The set-ups; a tyre keeps the roll-out that a set-up here has for it.
-        picked : int
-            Which of them is under the sliders [-].
+        Args:
+            slots (sequence of (name, front, rear, tyre)): The set-ups; a tyre keeps the roll-out
+                that a set-up here has for it.
+            picked: Which of them is under the sliders [-].
 
-        Raises
-        ------
-        RecordError
-            What this bike cannot have.
+        Raises:
+            RecordError: What this bike cannot have.
         """
         known = {each.tyre: each.rollout for each in reversed(self.others)}
         in_place = [(each.tyre, each.rollout) for each in self.others]

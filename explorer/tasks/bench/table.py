@@ -23,22 +23,17 @@ from explorer.study.table import RUN_TIMES, Rows, arrays_of, packed, sold_pairs
 from explorer.study.verdict import verdicts
 from explorer.tasks.bench.state import BenchChoice
 from explorer.tasks.bench.words import TILES, RowWords
-
-_RPM = 30 / np.pi
+from explorer.units import RPM
 
 
 @dataclass(frozen=True, eq=False)
 class BenchTable:
     """A table as it travels, with what a page needs of it for its first answer.
 
-    Attributes
-    ----------
-    text : str
-        Base64 of the binary form.
-    mark : str
-        Tells two tables apart.
-    meta : mapping
-        Its header.
+    Attributes:
+        text: Base64 of the binary form.
+        mark: Tells two tables apart.
+        meta: Its header.
     """
 
     text: str
@@ -87,14 +82,10 @@ def near(choice: BenchChoice) -> list[tuple[int, int]]:
 def table_of(choice: BenchChoice, serial: int = 0, at_once: bool = False) -> BenchTable:
     """The table for a choice.
 
-    Parameters
-    ----------
-    choice : BenchChoice
-        Bike, ground and set-ups.
-    serial : int
-        Of what the browser said last: it keeps its own teeth if it has said more since.
-    at_once : bool
-        Only the rows near the set-ups, and no runs: a tenth of the work.
+    Args:
+        choice: Bike, ground and set-ups.
+        serial: Of what the browser said last: it keeps its own teeth if it has said more since.
+        at_once: Only the rows near the set-ups, and no runs: a tenth of the work.
     """
     pairs = near(choice) if at_once else None
     rows = Rows.of(choice.bike, choice.setup, choice.others, pairs)
@@ -177,10 +168,10 @@ def _meta(choice: BenchChoice, rows: Rows, serial: int) -> dict[str, Any]:
         "speed": units.display(1.0, "speed", setup.units),
         "force": units.display(1.0, "force", setup.units),
         "distance": units.display(1.0, "distance", setup.units),
-        "idle": drive.idle_speed.item() * _RPM,
-        "launch": drive.launch_speed.item() * _RPM,
-        "limiter": drive.limiter_speed.item() * _RPM,
-        "band": (study.power_band.low * _RPM, study.power_band.high * _RPM),
+        "idle": drive.idle_speed.item() / RPM,
+        "launch": drive.launch_speed.item() / RPM,
+        "limiter": drive.limiter_speed.item() / RPM,
+        "band": (study.power_band.low / RPM, study.power_band.high / RPM),
         "resistance": {
             "speed": speeds.tolist(),
             "pull": drive.resistance(speeds)[0].ravel().tolist(),

@@ -28,10 +28,8 @@ TILES = ("ratio", "pull", "speed", "top", "measure", "chain")
 class RowWords:
     """Texts about the cases of a study, against its fitted one.
 
-    Parameters
-    ----------
-    study : Study
-        Any number of set-ups, the fitted one first.
+    Args:
+        study: Any number of set-ups, the fitted one first.
     """
 
     def __init__(self, study: Study) -> None:
