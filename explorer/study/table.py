@@ -7,7 +7,7 @@ every pair sold for the bike, on the tyre under the sliders. Everything is SI, b
 
 The binary form is one header and the arrays behind it, deflated: four bytes of the header's length
 (little-endian), the header (JSON, filled up with spaces to a multiple of four), and each array at
-its offset from the header's end.
+its offset from the header's end. The steps of a curve are kept as differences (`_differences`).
 """
 
 import json
@@ -28,6 +28,9 @@ from explorer.study.study import Study
 from explorer.units import RPM
 
 _STEPS = 65535
+_ALONG_A_ROW = ("run_speed", "run_distance")
+"""Arrays whose neighbours in a row are more alike than those in a column."""
+
 RUN_TIMES = np.linspace(0.0, 24.0, 97)
 """When a full-throttle run is looked at [s]."""
 
@@ -158,11 +161,12 @@ def packed(meta: Mapping[str, Any], arrays: Mapping[str, np.ndarray]) -> bytes:
     """The binary form; arrays of 64 bits become 16-bit steps of their largest value."""
     described, parts, offset = [], [], 0
     for name, array in arrays.items():
-        scale = None
+        scale, back = None, 0
         if array.dtype == np.float64:
             scale = float(np.max(array, initial=0.0)) / _STEPS or 1.0
             array = np.rint(array / scale).astype("<u2")
-        part = np.ascontiguousarray(array).tobytes()
+            back = 1 if name in _ALONG_A_ROW else array[0].size
+        part = _differences(array, back) if back else np.ascontiguousarray(array).tobytes()
         described.append(
             {
                 "name": name,
@@ -170,6 +174,7 @@ def packed(meta: Mapping[str, Any], arrays: Mapping[str, np.ndarray]) -> bytes:
                 "shape": array.shape,
                 "offset": offset,
                 "scale": scale,
+                "back": back,
             }
         )
         part += bytes(-len(part) % 4)
@@ -179,6 +184,16 @@ def packed(meta: Mapping[str, Any], arrays: Mapping[str, np.ndarray]) -> bytes:
     head = header.encode()
     head += b" " * (-len(head) % 4)
     return zlib.compress(struct.pack("<I", len(head)) + head + b"".join(parts), 4)
+
+
+def _differences(array: np.ndarray, back: int) -> bytes:
+    """Each 16-bit step less the one so many places before, all low bytes before all high ones.
+
+    Neighbours differ by little, so this takes a third of the room when it is deflated.
+    """
+    steps = array.ravel()
+    before = np.concatenate([np.zeros(back, steps.dtype), steps[:-back]])
+    return np.ascontiguousarray((steps - before).view(np.uint8).reshape(-1, 2).T).tobytes()
 
 
 def unpacked(content: bytes) -> tuple[dict[str, Any], dict[str, np.ndarray]]:
@@ -191,6 +206,10 @@ def unpacked(content: bytes) -> tuple[dict[str, Any], dict[str, np.ndarray]]:
         count = int(np.prod(each["shape"]))
         at = 4 + size + each["offset"]
         array = np.frombuffer(plain, np.dtype(each["type"]).newbyteorder("<"), count, at)
+        if back := each["back"]:
+            low, high = np.frombuffer(plain, np.uint8, 2 * count, at).reshape(2, count)
+            array = low.astype("<u2") + (high.astype("<u2") << 8)
+            array = np.cumsum(array.reshape(-1, back), axis=0, dtype="<u2")
         array = array.reshape(each["shape"])
         found[each["name"]] = array if each["scale"] is None else array * each["scale"]
     return meta, found
