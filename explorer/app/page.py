@@ -108,7 +108,7 @@ class OpenPage:
         self.faults = Faults()
         self.result = plan.ask(self.state.choice)
         self._parts: list[Any] = []
-        self._kinds: dict[Any, Any] = {}
+        self._made: dict[Item, Any] = {}
         self._rest = Debounce(self.faults.guard(self._paint_rest, clears=False))
         self.widget = plan.assemble(self)
         # The last choice that was painted, and the last one that was shown with all its words.
@@ -120,34 +120,29 @@ class OpenPage:
         self.state.observe(self._changed, "choice")
 
     def make(self, *items: Item) -> list[widgets.Widget]:
-        """The widgets of some items; parts among them are told what becomes of the state.
-
-        An item that is a class stands for the page's one part of that kind.
-        """
+        """The widgets of some items; parts among them are told what becomes of the state."""
         placed: list[widgets.Widget] = []
         for item in items:
-            made = item
-            if not isinstance(item, widgets.Widget):
-                made = self.part(item) if isinstance(item, type) else item(self)
+            made = item if isinstance(item, widgets.Widget) else self.part(item)
             if isinstance(made, widgets.Widget):
                 placed.append(made)
             else:
-                self.add(made)
                 placed += getattr(made, "widgets", None) or [made.widget]
         return placed
+
+    def part(self, item: Callable[["OpenPage"], Any]) -> Any:
+        """What an item is on this page: one thing, made when it is first needed."""
+        if item not in self._made:
+            made = self._made[item] = item(self)
+            if not isinstance(made, widgets.Widget):
+                self.add(made)
+        return self._made[item]
 
     def add(self, part: Any) -> Any:
         """Tell a part from now on what becomes of the state; the part."""
         if part not in self._parts:
             self._parts.append(part)
         return part
-
-    def part(self, kind: Callable[["OpenPage"], Any]) -> Any:
-        """The page's one part of a kind, made when it is first needed."""
-        if kind not in self._kinds:
-            self._kinds[kind] = kind(self)
-            self.add(self._kinds[kind])
-        return self._kinds[kind]
 
     def follow(self, query: str) -> None:
         """Take what a link carries; what it got wrong is said."""
@@ -177,12 +172,12 @@ class OpenPage:
         try:
             self.result = self.plan.ask(change["new"])
             self._put(self._work(late=False))
+            self._show_state()
         except Exception:
             # The guard of the callback says the rest.
             self._roll_back(self._painted)
             raise
         self._painted = change["new"], self.result
-        self._show_state()
         # Nobody reads while dragging: the browser has the charts to draw.
         self._rest.ask()
 

@@ -135,11 +135,29 @@ def charts(*figures: Figure, late: bool = False) -> Item:
     return lambda page: Charts(page, figures, late)
 
 
-class ShareLink:
-    """The link that reopens what is shown, and links that take it to other pages."""
+def _as_it_is(page: str, address: str) -> str:
+    """The method page takes no set-up along."""
+    return "" if page == "method" else address
 
-    def __init__(self, page: OpenPage, name: str, entries: Sequence[tuple[str, str]]) -> None:
-        self._state, self._entries = page.state, entries
+
+class ShareLink:
+    """The link that reopens what is shown, and links that take it to other pages.
+
+    Args:
+        page: Its state has a ``link``.
+        name: Label of the link.
+        entries: Names of pages, with what their links say.
+        address_on: From the name of a page and the link to what that page opens with.
+    """
+
+    def __init__(
+        self,
+        page: OpenPage,
+        name: str,
+        entries: Sequence[tuple[str, str]],
+        address_on: Callable[[str, str], str] = _as_it_is,
+    ) -> None:
+        self._state, self._entries, self._address_on = page.state, entries, address_on
         self._text = widgets.Text(description=name, tooltip="Copy it to come back to exactly this")
         self._pages = widgets.HTML()
         self.widgets = [self._text, self._pages]
@@ -150,11 +168,15 @@ class ShareLink:
 
     def put(self, address: str) -> None:
         """Show a link."""
-        if self._text.value != address:
-            self._text.value = address
-            self._pages.value = page_links(
-                *((name, "" if name == "method" else address, text) for name, text in self._entries)
-            )
+        self._text.value = address
+        self.show()
+
+    def show(self) -> None:
+        """Show the links to other pages, once every part has followed the state."""
+        address = self._text.value
+        self._pages.value = page_links(
+            *((name, self._address_on(name, address), text) for name, text in self._entries)
+        )
 
 
 def share_link(name: str, *entries: tuple[str, str]) -> Item:
