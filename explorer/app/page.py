@@ -167,6 +167,10 @@ class OpenPage:
         with at_once():
             self._changed({"new": self.state.choice})
 
+    def repaint(self, *parts: Any) -> None:
+        """Show the result in some parts anew: they show more than follows from the choice."""
+        self._put([(part, part.work(self.result)) for part in parts])
+
     def _changed(self, change: dict) -> None:
         """Work out everything that answers the hand, then paint it; the words follow."""
         try:

@@ -80,7 +80,11 @@ class Figure:
 
 
 class Charts:
-    """Figures that the browser draws together."""
+    """Figures that the browser draws together.
+
+    Attributes:
+        parts: The figures and what they show in words, for `OpenPage.repaint`.
+    """
 
     def __init__(self, page: OpenPage, figures: Sequence[Figure], late: bool = False) -> None:
         self._figures, self.late = figures, late
@@ -88,14 +92,15 @@ class Charts:
         self._fresh = True
         self._charts = [self._chart(page, *each) for each in zip(figures, self._shown, strict=True)]
         page.add(self)  # before its summary, which says the views that were worked out last
-        self.summary = page.add(Words(self._describe, "ge-help")).widget
+        summary = page.add(Words(self._describe, "ge-help"))
+        self.parts = (self, summary)
         titles = tuple(each.title for each in figures if each.title)
         self.chart_widget = ChartWidget(
             *(chart.figure for chart in self._charts),
             titles=titles,
             guard=functools.partial(page.faults.guard, clears=False),
         )
-        self.widgets = [self.chart_widget, self.summary]
+        self.widgets = [self.chart_widget, summary.widget]
 
     @staticmethod
     def _chart(page: OpenPage, figure: Figure, view: Any) -> Any:
@@ -127,7 +132,9 @@ class Charts:
             (each.title, each.describe(view))
             for each, view in zip(self._figures, self._views, strict=True)
         ]
-        return figures_in_words(said) if len(said) > 1 else sentences([said[0][1]], "ge-summary")
+        if len(said) > 1:
+            return figures_in_words(said)
+        return sentences(filter(None, [said[0][1]]), "ge-summary")
 
 
 def charts(*figures: Figure, late: bool = False) -> Item:

@@ -105,7 +105,7 @@ class WhyNot:
     def ask(self, front: int, rear: int) -> None:
         """Answer why a pair is not on the list."""
         self._pair = front, rear
-        self._page.again()
+        self._page.repaint(*self.chart.parts, self)
         # A pair that is not sold for the bike is answered once, and not kept.
         self._pair = self._asked(self._page.result)
 
