@@ -10,7 +10,7 @@ as many of these methods as it needs:
 
 - ``show()``: show the state, whoever changed it, as controls do;
 - ``work(result)``: whatever it takes to show a result, but not touching a widget;
-- ``put(made)``: show what `work` returned;
+- ``put(made)``: show what `work` returned, or the result where there is no ``work``;
 - ``flush()``: send what has piled up, when all parts are painted.
 
 A part with ``late = True`` shows the result when the hand rests.
@@ -35,7 +35,8 @@ Item = Callable[["OpenPage"], Any] | widgets.Widget
 def stacked(page: "OpenPage") -> widgets.Widget:
     """The usual layout: header, controls at the side if there are any, everything else."""
     plan = page.plan
-    parts = [widgets.HTML(f"<h1>{plan.title}</h1><p>{plan.intro}</p>").add_class("ge-header")]
+    intro = plan.intro if isinstance(plan.intro, str) else plan.intro()
+    parts = [widgets.HTML(f"<h1>{plan.title}</h1><p>{intro}</p>").add_class("ge-header")]
     parts += page.make(*plan.above)
     if plan.controls:
         parts.append(widgets.VBox(page.make(*plan.controls)).add_class("ge-controls"))
@@ -52,7 +53,8 @@ class Page:
     Attributes
     ----------
     title, intro : str
-        Heading, and what the page is for; our own words, HTML.
+        Heading, and what the page is for; our own words, HTML. The intro may be a function of
+        nothing, where it depends on which pages are served.
     main, controls, above : tuple of Item
         What stands in the page, at its side, and over both.
     state : type
@@ -70,7 +72,7 @@ class Page:
     """
 
     title: str
-    intro: str
+    intro: str | Callable[[], str]
     main: tuple[Item, ...]
     state: type[HasTraits]
     ask: Callable[[Any], Any] = lambda choice: choice
@@ -127,7 +129,7 @@ class OpenPage:
             if isinstance(made, widgets.Widget):
                 placed.append(made)
             else:
-                placed += getattr(made, "widgets", None) or [made.widget]
+                placed += made.widgets if hasattr(made, "widgets") else [made.widget]
         return placed
 
     def part(self, item: Callable[["OpenPage"], Any]) -> Any:
@@ -195,11 +197,10 @@ class OpenPage:
 
     def _work(self, late: bool) -> list[tuple[Any, Any]]:
         """Parts with all that they need to show the result: nothing is painted yet."""
-        working = (part for part in self._parts if hasattr(part, "work"))
         return [
-            (part, part.work(self.result))
-            for part in working
-            if getattr(part, "late", False) == late
+            (part, part.work(self.result) if hasattr(part, "work") else self.result)
+            for part in self._parts
+            if hasattr(part, "put") and getattr(part, "late", False) == late
         ]
 
     def _put(self, work: list[tuple[Any, Any]]) -> None:

@@ -163,11 +163,12 @@ class ShareLink:
         name: str,
         entries: Sequence[tuple[str, str]],
         address_on: Callable[[str, str], str] = _as_it_is,
+        tooltip: str = "Copy it to come back to exactly this",
     ) -> None:
         self._state, self._entries, self._address_on = page.state, entries, address_on
-        self._text = widgets.Text(description=name, tooltip="Copy it to come back to exactly this")
+        self._text = widgets.Text(description=name, tooltip=tooltip)
         self._pages = widgets.HTML()
-        self.widgets = [self._text, self._pages]
+        self.widgets = [self._text, *([self._pages] if entries else [])]
 
     def work(self, _: Any) -> str:
         """The link; RecordError if what is shown does not go into one."""
@@ -189,3 +190,14 @@ class ShareLink:
 def share_link(name: str, *entries: tuple[str, str]) -> Item:
     """The link to what is shown; entries are names of pages with what their links say."""
     return lambda page: ShareLink(page, name, entries)
+
+
+def other_pages(
+    *entries: tuple[str, str],
+    address: Callable[[Any], str] = lambda _: "",
+) -> Item:
+    """Links to pages, by their names and what the links say, with what a result takes along."""
+    return words(
+        lambda result: page_links(*((name, address(result), text) for name, text in entries)),
+        now=True,
+    )

@@ -14,7 +14,6 @@ from explorer.charts.fit.slack_chart import SlackView
 from explorer.panels import widgets
 from explorer.panels.html import bullet_list, figures, sentences
 from explorer.panels.number_control import NumberControl, Scale
-from explorer.records.clubs.club import bikes_in_words
 from explorer.records.fitting.hazards import page_hazards
 from explorer.study.fit_result import RIDDEN_SHARE, FitResult, compute
 from explorer.tasks.fit import effect_words, views
@@ -161,7 +160,7 @@ FitPage = Page(
     # Above the controls, so that on a phone the verdict comes first and stays in sight.
     above=(words(_verdict, "ge-answer-first", now=True),),
     controls=(
-        card("", group(controls.bike_choice(f"{bikes_in_words()}."), controls.units_choice())),
+        card("", group(controls.bike_choice(), controls.units_choice())),
         card(
             "",
             group(

@@ -25,6 +25,7 @@ from explorer.study.check_runs import ride_runs, traces_of
 from explorer.study.study import Study
 from explorer.tasks.check.page import CheckPage, calibrate, rides, typed
 from explorer.tasks.check.words import headline, replay_sentences, top_sentences
+from explorer.tasks.logbook.entries import Entries
 from explorer.tasks.logbook.page import LogbookPage
 
 RIDES = Path(__file__).parents[2] / "records" / "rides" / "files"
@@ -311,7 +312,7 @@ def test_what_came_of_it_reaches_the_logbook_without_typing(page, monkeypatch):
         each.startswith("hill of 60 % in gear 3, chosen: not held") for each in outing.measured
     )
     logbook = LogbookPage(query)
-    texts = logbook._form.texts
+    texts = logbook.part(Entries)._form.texts
     assert line in texts["results"] and texts["verdict"] == "as predicted"
     assert "pull +" in texts["predicted"] and "(computed)" in texts["predicted"]
     assert "Filled in from" in shown(logbook) and "ge-fault-line" not in shown(logbook)
@@ -320,7 +321,7 @@ def test_what_came_of_it_reaches_the_logbook_without_typing(page, monkeypatch):
         for each in widgets_of(logbook.widget)
         if getattr(each, "description", "") == "Keep this entry"
     ).click()
-    [kept] = logbook.book.entries()
+    [kept] = logbook.state.book.entries()
     assert kept.entry["results"] == texts["results"] and "log." not in kept.entry["setup"]
 
 
