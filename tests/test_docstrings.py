@@ -38,14 +38,15 @@ UNITS = pint.UnitRegistry()
 UNIT_SPELLING = str.maketrans({"·": "*", "²": "^2", "³": "^3"})
 
 
-SECTION = re.compile(r"^([A-Z][a-z]+):\n((?:[ ]{4}.*\n|\n(?=[ ]{4}))+)", flags=re.MULTILINE)
+TITLE = r"^(Args|Attributes|Returns|Raises|Notes|References):"
+SECTION = re.compile(TITLE + r" ?(.*\n(?:[ ]{4}.*\n|\n(?=[ ]{4}))*)", flags=re.MULTILINE)
 ENTRY = re.compile(r"([*\w]+(?:, [*\w]+)*)(?: \((.*?)\))?: (.*)")
 
 
 def sections(item):
     """Sections of a docstring by their title; the text before the first under ""."""
     text = f"{inspect.cleandoc(item.__doc__ or '')}\n"
-    before = re.split(r"^(?:[A-Z][a-z]+:$|>>>)", text, maxsplit=1, flags=re.MULTILINE)[0]
+    before = text[: re.search(rf"{TITLE}|^>>>|\Z", text, flags=re.MULTILINE).start()]
     return {"": before, **dict(SECTION.findall(text))}
 
 

@@ -17,11 +17,9 @@ def wheelbase_change(movement: Scalar, arm_angle: Scalar) -> FloatArray:
         movement: Axle movement along the swingarm, positive to the rear [m].
         arm_angle: Angle of the swingarm, positive where the axle is above the pivot [rad].
 
-    Returns:
-        Change, positive where the motorcycle gets longer [m].
+    Returns: Change, positive where the motorcycle gets longer [m].
 
-    References:
-        Geometry, first order.
+    References: Geometry, first order.
 
     >>> round(float(wheelbase_change(0.010, np.radians(-12))) * 1000, 2)
     9.78
@@ -40,11 +38,9 @@ def rear_height_change(movement: Scalar, arm_angle: Scalar) -> FloatArray:
         movement: Axle movement along the swingarm, positive to the rear [m].
         arm_angle: Angle of the swingarm, positive where the axle is above the pivot [rad].
 
-    Returns:
-        Change of the pivot's height above the axle, positive upwards [m].
+    Returns: Change of the pivot's height above the axle, positive upwards [m].
 
-    References:
-        Geometry, first order.
+    References: Geometry, first order.
 
     >>> round(float(rear_height_change(0.010, np.radians(-12))) * 1000, 2)
     2.08
@@ -62,8 +58,7 @@ def trail(front_radius: Scalar, rake: Scalar, fork_offset: Scalar) -> FloatArray
         rake (float or array, 0 to π/2): Angle of the steering axis from the vertical [rad].
         fork_offset: Distance of the front axle from the steering axis [m].
 
-    Returns:
-        Trail [m].
+    Returns: Trail [m].
 
     References:
         Geometry of the steered wheel: ground contact below the axle, steering axis offset by d.
@@ -95,11 +90,9 @@ def trail_change(
         rake (float or array, 0 to π/2): Angle of the steering axis from the vertical [rad].
         fork_offset: Distance of the front axle from the steering axis [m].
 
-    Returns:
-        Change of trail, negative where it gets shorter [m].
+    Returns: Change of trail, negative where it gets shorter [m].
 
-    References:
-        Geometry, first order.
+    References: Geometry, first order.
 
     >>> change = trail_change(0.010, np.radians(-12), 1.42, 0.345, np.radians(27), 0.022)
     >>> round(float(change) * 1000, 2)
@@ -122,11 +115,9 @@ def front_load_share(
         cg_behind_front: Centre of gravity behind the front axle, rider seated [m].
         wheelbase_change: Change of wheelbase, positive where it gets longer [m].
 
-    Returns:
-        Share of the weight on the front wheel, standing on level ground [-].
+    Returns: Share of the weight on the front wheel, standing on level ground [-].
 
-    References:
-        Balance of moments about the front contact.
+    References: Balance of moments about the front contact.
 
     >>> round(float(front_load_share(1.42, 0.75, 0.0)), 4), round(
     ...     float(front_load_share(1.42, 0.75, 0.010)), 4

@@ -24,11 +24,9 @@ def tension(pull: Scalar, rollout: Scalar, pitch: Scalar, rear: Scalar) -> Float
         pitch (float or array, positive): Pitch of the chain [m].
         rear (int or array, 3 or more): Teeth of the rear sprocket [count].
 
-    Returns:
-        Tension [N].
+    Returns: Tension [N].
 
-    References:
-        Balance of moments about the rear axle.
+    References: Balance of moments about the rear axle.
 
     >>> round(float(tension(1000.0, 2.0, 0.015875, 48)))
     2623
@@ -46,11 +44,9 @@ def chain_speed(shaft_speed: Scalar, pitch: Scalar, teeth: Scalar) -> FloatArray
         pitch (float or array, positive): Pitch of the chain [m].
         teeth (int or array, 3 or more): Teeth of the sprocket on it [count].
 
-    Returns:
-        Mean speed of the chain [m/s].
+    Returns: Mean speed of the chain [m/s].
 
-    References:
-        L. T. Wentzell, *Machine Design*, Ex. 14.4 (worked numbers).
+    References: L. T. Wentzell, *Machine Design*, Ex. 14.4 (worked numbers).
 
     >>> round(float(chain_speed(1800 * np.pi / 30, 0.0127, 12)), 3)
     4.572
@@ -71,11 +67,9 @@ def chain_speed_on_road(
         pitch (float or array, positive): Pitch of the chain [m].
         rear (int or array, 3 or more): Teeth of the rear sprocket [count].
 
-    Returns:
-        Mean speed of the chain [m/s].
+    Returns: Mean speed of the chain [m/s].
 
-    References:
-        One turn of the wheel takes as many links as the rear sprocket has teeth.
+    References: One turn of the wheel takes as many links as the rear sprocket has teeth.
 
     >>> round(float(chain_speed_on_road(100 / 3.6, 2.0, 0.015875, 48)), 2)
     10.58
@@ -91,11 +85,9 @@ def articulation_angle(teeth: Scalar) -> FloatArray:
     Args:
         teeth (int or array, 3 or more): Teeth of the sprocket [count].
 
-    Returns:
-        Angle [rad].
+    Returns: Angle [rad].
 
-    References:
-        Geometry of the pitch polygon.
+    References: Geometry of the pitch polygon.
 
     >>> np.degrees(articulation_angle(np.array([12, 13, 15]))).round(1)
     array([30. , 27.7, 24. ])
@@ -122,11 +114,9 @@ def articulation_per_kilometre(
         links (int or array, positive): Links of the chain [count].
         rollout (float or array, positive): Roll-out of the rear tyre [m].
 
-    Returns:
-        Angle for one kilometre [rad].
+    Returns: Angle for one kilometre [rad].
 
-    References:
-        Counting; see :func:`articulation_angle`.
+    References: Counting; see :func:`articulation_angle`.
 
     >>> round(float(articulation_per_kilometre(13, 48, 112, 2.0)))
     263
@@ -146,8 +136,7 @@ def chain_turns_before_repeat(teeth: Scalar, links: Scalar) -> FloatArray:
         teeth (int or array, positive): Teeth of the sprocket [count].
         links (int or array, positive): Links of the chain [count].
 
-    Returns:
-        int or array: Turns of the chain; `teeth` is the most, 1 the least [count].
+    Returns: int or array: Turns of the chain; `teeth` is the most, 1 the least [count].
 
     References:
         Least common multiple; tooth and link counts shall be coprime or share a small factor:
@@ -168,11 +157,9 @@ def sprocket_turns_before_repeat(teeth: Scalar, links: Scalar) -> FloatArray:
         teeth (int or array, positive): Teeth of the sprocket [count].
         links (int or array, positive): Links of the chain [count].
 
-    Returns:
-        int or array: Turns of the sprocket [count].
+    Returns: int or array: Turns of the sprocket [count].
 
-    References:
-        Least common multiple.
+    References: Least common multiple.
 
     >>> sprocket_turns_before_repeat(np.array([12, 13, 14]), 112)
     array([ 28, 112,   8])
@@ -190,8 +177,7 @@ def every_tooth_meets_both_plates(teeth: Scalar, links: Scalar) -> FloatArray:
         teeth (int or array, positive): Teeth of the sprocket [count].
         links (int or array, positive): Links of the chain [count].
 
-    Returns:
-        True where it alternates [-].
+    Returns: True where it alternates [-].
 
     References:
         Odd teeth on the driver with an even number of links spread the wear: mechanical-design-

@@ -31,11 +31,9 @@ def axle_position(arm_length: Scalar, arm_angle: Scalar) -> Point:
         arm_length (float or array, positive): Pivot to rear axle [m].
         arm_angle: Angle of the swingarm, positive where the axle is above the pivot [rad].
 
-    Returns:
-        Position of the axle [m].
+    Returns: Position of the axle [m].
 
-    References:
-        Geometry.
+    References: Geometry.
 
     >>> axle = axle_position(0.560, np.radians(-30))
     >>> round(float(axle.x), 3), round(float(axle.y), 3)
@@ -55,11 +53,9 @@ def arm_angle_at_height(arm_length: Scalar, axle_height: Scalar) -> FloatArray:
         arm_length (float or array, positive): Pivot to rear axle [m].
         axle_height: Height of the axle above the pivot, negative where it is below [m].
 
-    Returns:
-        Angle of the swingarm; NaN where the height exceeds the arm's length [rad].
+    Returns: Angle of the swingarm; NaN where the height exceeds the arm's length [rad].
 
-    References:
-        Geometry.
+    References: Geometry.
 
     >>> round(float(np.degrees(arm_angle_at_height(0.560, -0.140))), 2)
     -14.48
@@ -76,11 +72,9 @@ def arm_angle_after_travel(arm_length: Scalar, arm_angle: Scalar, travel: Scalar
         arm_angle: Angle of the swingarm before, for example with the wheel hanging [rad].
         travel: Vertical movement of the axle relative to the frame, positive upwards [m].
 
-    Returns:
-        Angle of the swingarm; NaN where the travel exceeds what the arm can reach [rad].
+    Returns: Angle of the swingarm; NaN where the travel exceeds what the arm can reach [rad].
 
-    References:
-        Geometry.
+    References: Geometry.
 
     >>> hanging = np.radians(-20.0)
     >>> round(float(np.degrees(arm_angle_after_travel(0.560, hanging, 0.280))), 2)
@@ -105,11 +99,9 @@ def sprocket_distance(
         arm_length (float or array, positive): Pivot to rear axle [m].
         arm_angle: Angle of the swingarm, positive where the axle is above the pivot [rad].
 
-    Returns:
-        Centre distance [m].
+    Returns: Centre distance [m].
 
-    References:
-        Law of cosines.
+    References: Law of cosines.
 
     >>> distance = sprocket_distance(-0.080, 0.0, 0.560, np.radians([0, 10, 20, 30, 40]))
     >>> (distance * 1000).round(3)
@@ -134,11 +126,9 @@ def tightest_angle(
         highest_angle: Angle of the swingarm at full compression; within π of the position in line
             [rad].
 
-    Returns:
-        Angle of the swingarm [rad].
+    Returns: Angle of the swingarm [rad].
 
-    References:
-        Geometry: the triangle inequality.
+    References: Geometry: the triangle inequality.
 
     >>> tightest = tightest_angle(-0.080, 0.010, np.radians(-20.0), np.radians(10.0))
     >>> round(float(np.degrees(tightest)), 2)

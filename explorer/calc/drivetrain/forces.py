@@ -22,8 +22,7 @@ def pull(torque: Scalar, overall_ratio: Scalar, efficiency: Scalar, rollout: Sca
         efficiency (float or array, 0 to 1): Efficiency from crankshaft to rear wheel [-].
         rollout (float or array, positive): Roll-out of the rear tyre [m].
 
-    Returns:
-        Pull at the contact of the rear tyre [N].
+    Returns: Pull at the contact of the rear tyre [N].
 
     References:
         R. S. Khurmi and J. K. Gupta, *Theory of Machines*, Ex. 3.15 (form of the driving force).
@@ -47,11 +46,9 @@ def air_drag(
         air_density (float or array, positive): Density of the air [kg/m³].
         drag_area (float or array, non-negative): Drag coefficient times frontal area [m²].
 
-    Returns:
-        Drag [N].
+    Returns: Drag [N].
 
-    References:
-        K. Subramanya, *1000 Solved Problems in Fluid Mechanics*, Ex. 9.6 (worked numbers).
+    References: K. Subramanya, *1000 Solved Problems in Fluid Mechanics*, Ex. 9.6 (worked numbers).
 
     >>> round(float(air_drag(60 / 3.6, 0.0, 1.2, 0.35 * 1.6)), 2)
     93.33
@@ -68,8 +65,7 @@ def rolling_resistance(mass: Scalar, slope: Scalar, rolling_coefficient: Scalar)
         slope: Angle of the ground, uphill positive [rad].
         rolling_coefficient (float or array, non-negative): Rolling resistance over normal load [-].
 
-    Returns:
-        Rolling resistance [N].
+    Returns: Rolling resistance [N].
 
     >>> round(float(rolling_resistance(200.0, 0.0, 0.02)), 2)
     39.23
@@ -84,8 +80,7 @@ def slope_force(mass: Scalar, slope: Scalar) -> Scalar:
         mass (float or array, positive): Motorcycle and rider [kg].
         slope: Angle of the ground, uphill positive [rad].
 
-    Returns:
-        Force, downhill negative [N].
+    Returns: Force, downhill negative [N].
 
     >>> import math
     >>> round(float(slope_force(200.0, math.atan(0.10))), 1)
@@ -116,15 +111,13 @@ def effective_mass(
         efficiency (float or array, 0 to 1): Efficiency from crankshaft to rear wheel [-].
         rollout (float or array, positive): Roll-out of the rear tyre [m].
 
-    Returns:
-        Effective mass [kg].
+    Returns: Effective mass [kg].
 
     Notes:
         The efficiency multiplies the engine's term because the torque that spins the crankshaft up
         never passes the gearbox.
 
-    References:
-        R. S. Khurmi and J. K. Gupta, *Theory of Machines*, Ex. 3.15.
+    References: R. S. Khurmi and J. K. Gupta, *Theory of Machines*, Ex. 3.15.
 
     >>> round(effective_mass(200.0, 12.0, 0.01, 20.0, 0.9, 2.0), 1)
     247.5
@@ -152,8 +145,7 @@ def wheelie_thrust(
         rolling (float or array, non-negative): Rolling resistance, which acts at the ground against
             the thrust [N].
 
-    Returns:
-        Thrust [N].
+    Returns: Thrust [N].
 
     References:
         Giancoli, *Physics for Scientists & Engineers with Modern Physics*, 4th ed., ch. 10,
@@ -189,8 +181,7 @@ def grip_thrust(
         rolling (float or array, non-negative): Rolling resistance [N].
         grip (float or array, positive): Driving force over normal load at which the tyre spins [-].
 
-    Returns:
-        Thrust [N]; infinite where the load moves back faster than the thrust grows.
+    Returns: Thrust [N]; infinite where the load moves back faster than the thrust grows.
 
     References:
         J. Y. Wong, *Theory of Ground Vehicles*, section 3.2, rear-wheel drive (from memory); the

@@ -68,14 +68,12 @@ def indicated_over_true(
         before (float or array, positive): Indicated over true speed before the change; 1 unless
             measured. Instruments commonly over-read when new [-].
 
-    Returns:
-        Indicated over true speed; below 1 the instrument under-reads [-].
+    Returns: Indicated over true speed; below 1 the instrument under-reads [-].
 
     Raises:
         ValueError: If the pickup is unknown.
 
-    References:
-        Proportion.
+    References: Proportion.
 
     >>> shorter = indicated_over_true(Pickup.GEARBOX, 48 / 13, 48 / 12, 2.0, 2.0)
     >>> round(float(shorter), 4)
@@ -105,11 +103,9 @@ def indicated_speed(true_speed: Scalar, factor: Scalar) -> Scalar:
         factor (float or array, positive): Indicated over true speed, see
             :func:`indicated_over_true` [-].
 
-    Returns:
-        Indicated speed [m/s].
+    Returns: Indicated speed [m/s].
 
-    References:
-        Definition.
+    References: Definition.
 
     >>> indicated_speed(20.0, 1.05)
     21.0
@@ -125,11 +121,9 @@ def true_speed(indicated: Scalar, factor: Scalar) -> Scalar:
         factor (float or array, positive): Indicated over true speed, see
             :func:`indicated_over_true` [-].
 
-    Returns:
-        True road speed [m/s].
+    Returns: True road speed [m/s].
 
-    References:
-        Definition.
+    References: Definition.
 
     >>> true_speed(21.0, 1.05)
     20.0
@@ -144,11 +138,9 @@ def correction_factor(factor: Scalar) -> Scalar:
         factor (float or array, positive): Indicated over true speed, see
             :func:`indicated_over_true` [-].
 
-    Returns:
-        True over indicated speed [-].
+    Returns: True over indicated speed [-].
 
-    References:
-        Definition.
+    References: Definition.
 
     >>> correction_factor(1.25)
     0.8
@@ -163,11 +155,9 @@ def may_under_read(factor: Scalar) -> FloatArray:
         factor (float or array, positive): Indicated over true speed, see
             :func:`indicated_over_true` [-].
 
-    Returns:
-        True where the rider goes faster than shown [-].
+    Returns: True where the rider goes faster than shown [-].
 
-    References:
-        Definition.
+    References: Definition.
 
     >>> may_under_read(np.array([0.97, 1.0, 1.03]))
     array([ True, False, False])
@@ -188,11 +178,9 @@ def largest_indicated(true_speed: Scalar, allowance: Scalar = R39_ALLOWANCE) -> 
         allowance (float or array, non-negative): Fixed part of the allowed over-reading; 4 km/h as
             in the regulation [m/s].
 
-    Returns:
-        Indicated speed [m/s].
+    Returns: Indicated speed [m/s].
 
-    References:
-        UN Regulation No. 39, paragraph 5.3; read second-hand, see `R39_SOURCE_STATUS`.
+    References: UN Regulation No. 39, paragraph 5.3; read second-hand, see `R39_SOURCE_STATUS`.
 
     >>> round(float(largest_indicated(50 / 3.6)) * 3.6, 6)
     59.0
@@ -215,8 +203,7 @@ def within_r39(
         True where it neither under-reads nor over-reads by more than allowed
         [-].
 
-    References:
-        UN Regulation No. 39, paragraph 5.3; read second-hand, see `R39_SOURCE_STATUS`.
+    References: UN Regulation No. 39, paragraph 5.3; read second-hand, see `R39_SOURCE_STATUS`.
 
     >>> within_r39(np.array([49.0, 50.0, 58.0, 60.0]) / 3.6, 50.0 / 3.6)
     array([False,  True,  True, False])

@@ -19,8 +19,7 @@ def torque_interpolant(speeds: FloatArray, torques: FloatArray) -> PchipInterpol
         speeds (array (k,), increasing, 2 points or more): Engine speeds of the points [rad/s].
         torques (array (k,), non-negative): Engine torque at those speeds [N·m].
 
-    Returns:
-        Function of engine speed [rad/s] that gives torque [N·m], NaN outside the points.
+    Returns: Function of engine speed [rad/s] that gives torque [N·m], NaN outside the points.
 
     References:
         F. N. Fritsch and J. Butland, SIAM J. Sci. Stat. Comput. 5 (1984), pp. 300-304, as
@@ -45,8 +44,7 @@ def torque(speeds: FloatArray, torques: FloatArray, engine_speed: Scalar) -> Flo
         torques (array (k,), non-negative): Engine torque at those speeds [N·m].
         engine_speed: Engine speed asked for [rad/s].
 
-    Returns:
-        array, shape of engine_speed: Torque [N·m].
+    Returns: array, shape of engine_speed: Torque [N·m].
 
     >>> speeds, torques = np.array([300.0, 600.0, 900.0]), np.array([20.0, 30.0, 25.0])
     >>> torque(speeds, torques, np.array([100.0, 600.0, 901.0])).tolist()
@@ -66,8 +64,7 @@ def power(torque: Scalar, engine_speed: Scalar) -> Scalar:
         torque: Torque at the crankshaft [N·m].
         engine_speed: Engine speed [rad/s].
 
-    Returns:
-        Power [W].
+    Returns: Power [W].
 
     >>> power(30.0, 600.0)
     18000.0
@@ -96,8 +93,7 @@ def peak_torque(speeds: FloatArray, torques: FloatArray) -> Peak:
             points [rad/s].
         torques (array (k,), non-negative): Engine torque at those speeds [N·m].
 
-    Returns:
-        Engine speed [rad/s] and torque [N·m].
+    Returns: Engine speed [rad/s] and torque [N·m].
 
     >>> peak_torque(np.array([300.0, 600.0, 900.0]), np.array([20.0, 30.0, 25.0]))
     Peak(engine_speed=600.0, value=30.0)
@@ -114,8 +110,7 @@ def peak_power(speeds: FloatArray, torques: FloatArray) -> Peak:
             points [rad/s].
         torques (array (k,), non-negative): Engine torque at those speeds [N·m].
 
-    Returns:
-        Engine speed [rad/s] and power [W].
+    Returns: Engine speed [rad/s] and power [W].
 
     Torque falling in a straight line to zero: the most power is at half of that speed.
 

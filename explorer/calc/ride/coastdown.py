@@ -23,8 +23,7 @@ def constant_deceleration(
         wheel_mass (float or array, non-negative): Sum over both wheels of inertia over rolling
             radius squared [kg].
 
-    Returns:
-        Deceleration [m/s²].
+    Returns: Deceleration [m/s²].
 
     >>> round(float(constant_deceleration(0.03, 0.0, 200.0, 0.0)), 7)
     0.2941995
@@ -45,8 +44,7 @@ def drag_deceleration(
         wheel_mass (float or array, non-negative): Sum over both wheels of inertia over rolling
             radius squared [kg].
 
-    Returns:
-        Deceleration per squared speed [1/m].
+    Returns: Deceleration per squared speed [1/m].
 
     >>> round(drag_deceleration(0.5, 1.225, 200.0, 0.0), 8)
     0.00153125
@@ -69,14 +67,12 @@ def coast_time(
         head_wind: Wind against the direction of travel; a tail wind must be slower than the
             motorcycle [m/s].
 
-    Returns:
-        Time [s].
+    Returns: Time [s].
 
     Raises:
         ValueError: If the motorcycle does not slow down by itself, or overtakes its own tail wind.
 
-    References:
-        G. D. Thompson, EPA, *The Vehicle Road Load Problem* (form of the equation).
+    References: G. D. Thompson, EPA, *The Vehicle Road Load Problem* (form of the equation).
 
     >>> print(round(float(coast_time(20.0, 0.0, 0.2941995, 0.00153125)), 6))
     45.453692
@@ -102,14 +98,12 @@ def coast_speed(
         head_wind: Wind against the direction of travel; a tail wind must be slower than the
             motorcycle [m/s].
 
-    Returns:
-        Speed [m/s].
+    Returns: Speed [m/s].
 
     Raises:
         ValueError: If the motorcycle does not slow down by itself.
 
-    References:
-        The inverse of :func:`coast_time`.
+    References: The inverse of :func:`coast_time`.
 
     >>> print(round(float(coast_speed(16.008315, 20.0, 0.2941995, 0.00153125)), 4))
     10.0
