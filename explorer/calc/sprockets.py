@@ -1,4 +1,9 @@
-"""Diameters of a roller-chain sprocket and the unevenness of its drive, from pitch and teeth."""
+"""Diameters of a roller-chain sprocket and the unevenness of its drive, from pitch and teeth.
+
+Args:
+    teeth (int or array, 3 or more): Teeth of the sprocket [count].
+    roller_diameter (float or array, positive): Diameter of the chain's rollers [m].
+"""
 
 import numpy as np
 
@@ -12,7 +17,6 @@ def pitch_diameter(pitch: Scalar, teeth: Scalar) -> Scalar:
 
     Args:
         pitch (float or array, positive): Pitch of the chain, pin to pin [m].
-        teeth (int or array, 3 or more): Teeth of the sprocket [count].
 
     Returns: Pitch diameter [m].
 
@@ -31,8 +35,6 @@ def root_diameter(pitch: Scalar, teeth: Scalar, roller_diameter: Scalar) -> Scal
 
     Args:
         pitch (float or array, positive): Pitch of the chain [m].
-        teeth (int or array, 3 or more): Teeth of the sprocket [count].
-        roller_diameter (float or array, positive): Diameter of the chain's rollers [m].
 
     Returns: Root diameter [m].
 
@@ -54,8 +56,6 @@ def caliper_diameter(pitch: Scalar, teeth: Scalar, roller_diameter: Scalar) -> S
 
     Args:
         pitch (float or array, positive): Pitch of the chain [m].
-        teeth (int or array, 3 or more): Teeth of the sprocket [count].
-        roller_diameter (float or array, positive): Diameter of the chain's rollers [m].
 
     Returns: Caliper diameter [m].
 
@@ -81,7 +81,6 @@ def outside_diameter(pitch: Scalar, teeth: Scalar) -> Scalar:
 
     Args:
         pitch (float or array, positive): Pitch of the chain [m].
-        teeth (int or array, 3 or more): Teeth of the sprocket [count].
 
     Returns: Outside diameter [m].
 
@@ -105,9 +104,6 @@ def chordal_speed_variation(teeth: Scalar) -> FloatArray:
 
     The other measure in use divides by the mean speed instead of the greatest; it is larger by
     1 % of itself at 13 teeth. Say which one is meant when comparing.
-
-    Args:
-        teeth (int or array, 3 or more): Teeth of the sprocket [count].
 
     Returns: Speed variation, as a share of the greatest speed [-].
 

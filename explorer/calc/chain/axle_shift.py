@@ -1,6 +1,13 @@
 """What moving the axle along the swingarm does to the motorcycle's stance.
 
 First-order geometry of a rigid motorcycle: suspension and tyres keep their length.
+
+Args:
+    movement: Axle movement along the swingarm, positive to the rear [m].
+    arm_angle: Angle of the swingarm, positive where the axle is above the pivot [rad].
+    front_radius (float or array, positive): Radius of the front tyre [m].
+    rake (float or array, 0 to π/2): Angle of the steering axis from the vertical [rad].
+    fork_offset: Distance of the front axle from the steering axis [m].
 """
 
 import numpy as np
@@ -12,10 +19,6 @@ def wheelbase_change(movement: Scalar, arm_angle: Scalar) -> FloatArray:
     r"""Change of wheelbase when the axle moves along the swingarm.
 
     .. math:: \Delta w = m \cos\varphi
-
-    Args:
-        movement: Axle movement along the swingarm, positive to the rear [m].
-        arm_angle: Angle of the swingarm, positive where the axle is above the pivot [rad].
 
     Returns: Change, positive where the motorcycle gets longer [m].
 
@@ -34,10 +37,6 @@ def rear_height_change(movement: Scalar, arm_angle: Scalar) -> FloatArray:
 
     With the swingarm sloping down to the rear, an axle further back lifts the rear a little.
 
-    Args:
-        movement: Axle movement along the swingarm, positive to the rear [m].
-        arm_angle: Angle of the swingarm, positive where the axle is above the pivot [rad].
-
     Returns: Change of the pivot's height above the axle, positive upwards [m].
 
     References: Geometry, first order.
@@ -52,11 +51,6 @@ def trail(front_radius: Scalar, rake: Scalar, fork_offset: Scalar) -> FloatArray
     r"""Trail of the front wheel, measured along the ground.
 
     .. math:: t = \frac{R \sin\varepsilon - d}{\cos\varepsilon}
-
-    Args:
-        front_radius (float or array, positive): Radius of the front tyre [m].
-        rake (float or array, 0 to π/2): Angle of the steering axis from the vertical [rad].
-        fork_offset: Distance of the front axle from the steering axis [m].
 
     Returns: Trail [m].
 
@@ -83,12 +77,7 @@ def trail_change(
     which steepens the rake by as much.
 
     Args:
-        movement: Axle movement along the swingarm, positive to the rear [m].
-        arm_angle: Angle of the swingarm, positive where the axle is above the pivot [rad].
         wheelbase (float or array, positive): Distance between the axles [m].
-        front_radius (float or array, positive): Radius of the front tyre [m].
-        rake (float or array, 0 to π/2): Angle of the steering axis from the vertical [rad].
-        fork_offset: Distance of the front axle from the steering axis [m].
 
     Returns: Change of trail, negative where it gets shorter [m].
 

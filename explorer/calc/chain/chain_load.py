@@ -2,6 +2,12 @@
 
 How unevenly a sprocket of few teeth drives is
 :func:`explorer.calc.sprockets.chordal_speed_variation`.
+
+Args:
+    rollout (float or array, positive): Roll-out of the rear tyre [m].
+    pitch (float or array, positive): Pitch of the chain [m].
+    rear (int or array, 3 or more): Teeth of the rear sprocket [count].
+    links (int or array, positive): Links of the chain [count].
 """
 
 import numpy as np
@@ -20,9 +26,6 @@ def tension(pull: Scalar, rollout: Scalar, pitch: Scalar, rear: Scalar) -> Float
 
     Args:
         pull: Pull (thrust) at the tyre [N].
-        rollout (float or array, positive): Roll-out of the rear tyre [m].
-        pitch (float or array, positive): Pitch of the chain [m].
-        rear (int or array, 3 or more): Teeth of the rear sprocket [count].
 
     Returns: Tension [N].
 
@@ -41,7 +44,6 @@ def chain_speed(shaft_speed: Scalar, pitch: Scalar, teeth: Scalar) -> FloatArray
 
     Args:
         shaft_speed: Speed of the output shaft, or of the rear wheel [rad/s].
-        pitch (float or array, positive): Pitch of the chain [m].
         teeth (int or array, 3 or more): Teeth of the sprocket on it [count].
 
     Returns: Mean speed of the chain [m/s].
@@ -63,9 +65,6 @@ def chain_speed_on_road(
 
     Args:
         road_speed: Road speed [m/s].
-        rollout (float or array, positive): Roll-out of the rear tyre [m].
-        pitch (float or array, positive): Pitch of the chain [m].
-        rear (int or array, 3 or more): Teeth of the rear sprocket [count].
 
     Returns: Mean speed of the chain [m/s].
 
@@ -110,9 +109,6 @@ def articulation_per_kilometre(
 
     Args:
         front (int or array, 3 or more): Teeth of the front sprocket [count].
-        rear (int or array, 3 or more): Teeth of the rear sprocket [count].
-        links (int or array, positive): Links of the chain [count].
-        rollout (float or array, positive): Roll-out of the rear tyre [m].
 
     Returns: Angle for one kilometre [rad].
 
@@ -134,7 +130,6 @@ def chain_turns_before_repeat(teeth: Scalar, links: Scalar) -> FloatArray:
 
     Args:
         teeth (int or array, positive): Teeth of the sprocket [count].
-        links (int or array, positive): Links of the chain [count].
 
     Returns: int or array: Turns of the chain; `teeth` is the most, 1 the least [count].
 
@@ -155,7 +150,6 @@ def sprocket_turns_before_repeat(teeth: Scalar, links: Scalar) -> FloatArray:
 
     Args:
         teeth (int or array, positive): Teeth of the sprocket [count].
-        links (int or array, positive): Links of the chain [count].
 
     Returns: int or array: Turns of the sprocket [count].
 
@@ -175,7 +169,6 @@ def every_tooth_meets_both_plates(teeth: Scalar, links: Scalar) -> FloatArray:
 
     Args:
         teeth (int or array, positive): Teeth of the sprocket [count].
-        links (int or array, positive): Links of the chain [count].
 
     Returns: True where it alternates [-].
 

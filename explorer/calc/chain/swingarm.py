@@ -4,6 +4,11 @@ Coordinates: origin at the swingarm pivot, x to the rear, y up, as seen from the
 angle is the angle of the line from pivot to axle, positive where the axle is above the pivot; it
 grows as the suspension is compressed. The output shaft carries the front sprocket and sits ahead
 of the pivot, so `shaft_x` is negative on nearly every motorcycle.
+
+Args:
+    arm_length (float or array, positive): Pivot to rear axle [m].
+    shaft_x: Output shaft to the rear of the pivot, negative where it is ahead [m].
+    shaft_y: Output shaft above the pivot [m].
 """
 
 from typing import NamedTuple
@@ -28,7 +33,6 @@ def axle_position(arm_length: Scalar, arm_angle: Scalar) -> Point:
     """Where the rear axle is at an angle of the swingarm.
 
     Args:
-        arm_length (float or array, positive): Pivot to rear axle [m].
         arm_angle: Angle of the swingarm, positive where the axle is above the pivot [rad].
 
     Returns: Position of the axle [m].
@@ -50,7 +54,6 @@ def arm_angle_at_height(arm_length: Scalar, axle_height: Scalar) -> FloatArray:
     .. math:: \varphi = \arcsin(h / b)
 
     Args:
-        arm_length (float or array, positive): Pivot to rear axle [m].
         axle_height: Height of the axle above the pivot, negative where it is below [m].
 
     Returns: Angle of the swingarm; NaN where the height exceeds the arm's length [rad].
@@ -68,7 +71,6 @@ def arm_angle_after_travel(arm_length: Scalar, arm_angle: Scalar, travel: Scalar
     """Angle of the swingarm after the wheel has moved up by some travel.
 
     Args:
-        arm_length (float or array, positive): Pivot to rear axle [m].
         arm_angle: Angle of the swingarm before, for example with the wheel hanging [rad].
         travel: Vertical movement of the axle relative to the frame, positive upwards [m].
 
@@ -94,9 +96,6 @@ def sprocket_distance(
     .. math:: C^2 = a^2 + b^2 + 2ab\cos\varphi
 
     Args:
-        shaft_x: Output shaft to the rear of the pivot, negative where it is ahead [m].
-        shaft_y: Output shaft above the pivot [m].
-        arm_length (float or array, positive): Pivot to rear axle [m].
         arm_angle: Angle of the swingarm, positive where the axle is above the pivot [rad].
 
     Returns: Centre distance [m].
@@ -120,8 +119,6 @@ def tightest_angle(
     travel does not reach that position, the chain is tightest at the nearer end of the travel.
 
     Args:
-        shaft_x: Output shaft to the rear of the pivot, negative where it is ahead [m].
-        shaft_y: Output shaft above the pivot [m].
         lowest_angle: Angle of the swingarm with the wheel hanging [rad].
         highest_angle: Angle of the swingarm at full compression; within π of the position in line
             [rad].

@@ -2,6 +2,18 @@
 
 All forces act along the ground and are counted forward positive. Air drag is taken to act at the
 height of the centre of gravity.
+
+Args:
+    overall_ratio (float or array, positive): Engine turns for one turn of the rear wheel [-].
+    efficiency (float or array, 0 to 1): Efficiency from crankshaft to rear wheel [-].
+    rollout (float or array, positive): Roll-out of the rear tyre [m].
+    mass (float or array, positive): Motorcycle and rider [kg].
+    slope: Angle of the ground, uphill positive [rad].
+    rolling_coefficient (float or array, non-negative): Rolling resistance over normal load [-].
+    cg_ahead (float or array, positive): Centre of gravity ahead of the rear axle [m].
+    cg_height (float or array, positive): Centre of gravity above the ground [m].
+    wheelbase (float or array, positive): Distance between the axles [m].
+    grip (float or array, positive): Driving force over normal load at which the tyre spins [-].
 """
 
 from typing import NamedTuple
@@ -18,9 +30,6 @@ def pull(torque: Scalar, overall_ratio: Scalar, efficiency: Scalar, rollout: Sca
 
     Args:
         torque: Engine torque at the crankshaft [N·m].
-        overall_ratio (float or array, positive): Engine turns for one turn of the rear wheel [-].
-        efficiency (float or array, 0 to 1): Efficiency from crankshaft to rear wheel [-].
-        rollout (float or array, positive): Roll-out of the rear tyre [m].
 
     Returns: Pull at the contact of the rear tyre [N].
 
@@ -60,11 +69,6 @@ def air_drag(
 def rolling_resistance(mass: Scalar, slope: Scalar, rolling_coefficient: Scalar) -> Scalar:
     """Rolling resistance of both tyres on a slope: C m g cos(slope).
 
-    Args:
-        mass (float or array, positive): Motorcycle and rider [kg].
-        slope: Angle of the ground, uphill positive [rad].
-        rolling_coefficient (float or array, non-negative): Rolling resistance over normal load [-].
-
     Returns: Rolling resistance [N].
 
     >>> round(float(rolling_resistance(200.0, 0.0, 0.02)), 2)
@@ -75,10 +79,6 @@ def rolling_resistance(mass: Scalar, slope: Scalar, rolling_coefficient: Scalar)
 
 def slope_force(mass: Scalar, slope: Scalar) -> Scalar:
     """Part of the weight that pulls back down a slope: m g sin(slope).
-
-    Args:
-        mass (float or array, positive): Motorcycle and rider [kg].
-        slope: Angle of the ground, uphill positive [rad].
 
     Returns: Force, downhill negative [N].
 
@@ -102,14 +102,10 @@ def effective_mass(
     .. math:: M_{eff} = M + \frac{\sum I_{wheel}}{r^2} + \frac{\eta\,i^2 I_{engine}}{r^2}
 
     Args:
-        mass (float or array, positive): Motorcycle and rider [kg].
         wheel_mass (float or array, non-negative): Sum over both wheels of inertia over rolling
             radius squared [kg].
         engine_inertia (float or array, non-negative): Crankshaft, flywheel and clutch at crankshaft
             speed; 0 while the clutch slips [kg·m²].
-        overall_ratio (float or array, positive): Engine turns for one turn of the rear wheel [-].
-        efficiency (float or array, 0 to 1): Efficiency from crankshaft to rear wheel [-].
-        rollout (float or array, positive): Roll-out of the rear tyre [m].
 
     Returns: Effective mass [kg].
 
@@ -138,10 +134,6 @@ def wheelie_thrust(
     On level ground without drag this is an acceleration of g x/h.
 
     Args:
-        mass (float or array, positive): Motorcycle and rider [kg].
-        cg_ahead (float or array, positive): Centre of gravity ahead of the rear axle [m].
-        cg_height (float or array, positive): Centre of gravity above the ground [m].
-        slope: Angle of the ground, uphill positive [rad].
         rolling (float or array, non-negative): Rolling resistance, which acts at the ground against
             the thrust [N].
 
@@ -173,13 +165,7 @@ def grip_thrust(
     .. math:: X = \mu\,\frac{m g \cos\theta\,(L - x) - R_{roll}\,h}{L - \mu h}
 
     Args:
-        mass (float or array, positive): Motorcycle and rider [kg].
-        wheelbase (float or array, positive): Distance between the axles [m].
-        cg_ahead (float or array, positive): Centre of gravity ahead of the rear axle [m].
-        cg_height (float or array, positive): Centre of gravity above the ground [m].
-        slope: Angle of the ground, uphill positive [rad].
         rolling (float or array, non-negative): Rolling resistance [N].
-        grip (float or array, positive): Driving force over normal load at which the tyre spins [-].
 
     Returns: Thrust [N]; infinite where the load moves back faster than the thrust grows.
 
@@ -222,12 +208,6 @@ def steepest_slope(
     Args:
         thrust: Pull at the tyre [N].
         drag: Air drag [N].
-        mass (float or array, positive): Motorcycle and rider [kg].
-        wheelbase (float or array, positive): Distance between the axles [m].
-        cg_ahead (float or array, positive): Centre of gravity ahead of the rear axle [m].
-        cg_height (float or array, positive): Centre of gravity above the ground [m].
-        rolling_coefficient (float or array, non-negative): Rolling resistance over normal load [-].
-        grip (float or array, positive): Driving force over normal load at which the tyre spins [-].
 
     Returns:
         Three angles; π/2 where that limit never binds, −π/2 where not even a descent

@@ -1,6 +1,12 @@
 """What the speedometer shows after a change of sprockets or tyre, against the true speed.
 
 Where the instrument takes its speed from decides. Ask the rider; never guess.
+
+Args:
+    factor (float or array, positive): Indicated over true speed, see :func:`indicated_over_true`
+        [-].
+    allowance (float or array, non-negative): Fixed part of the allowed over-reading; 4 km/h as in
+        the regulation [m/s].
 """
 
 from enum import Enum
@@ -100,8 +106,6 @@ def indicated_speed(true_speed: Scalar, factor: Scalar) -> Scalar:
 
     Args:
         true_speed: True road speed [m/s].
-        factor (float or array, positive): Indicated over true speed, see
-            :func:`indicated_over_true` [-].
 
     Returns: Indicated speed [m/s].
 
@@ -118,8 +122,6 @@ def true_speed(indicated: Scalar, factor: Scalar) -> Scalar:
 
     Args:
         indicated: Indicated speed [m/s].
-        factor (float or array, positive): Indicated over true speed, see
-            :func:`indicated_over_true` [-].
 
     Returns: True road speed [m/s].
 
@@ -134,10 +136,6 @@ def true_speed(indicated: Scalar, factor: Scalar) -> Scalar:
 def correction_factor(factor: Scalar) -> Scalar:
     """Factor by which to multiply what the speedometer shows.
 
-    Args:
-        factor (float or array, positive): Indicated over true speed, see
-            :func:`indicated_over_true` [-].
-
     Returns: True over indicated speed [-].
 
     References: Definition.
@@ -150,10 +148,6 @@ def correction_factor(factor: Scalar) -> Scalar:
 
 def may_under_read(factor: Scalar) -> FloatArray:
     """Whether the speedometer shows less than the true speed.
-
-    Args:
-        factor (float or array, positive): Indicated over true speed, see
-            :func:`indicated_over_true` [-].
 
     Returns: True where the rider goes faster than shown [-].
 
@@ -175,8 +169,6 @@ def largest_indicated(true_speed: Scalar, allowance: Scalar = R39_ALLOWANCE) -> 
 
     Args:
         true_speed (float or array, non-negative): True road speed [m/s].
-        allowance (float or array, non-negative): Fixed part of the allowed over-reading; 4 km/h as
-            in the regulation [m/s].
 
     Returns: Indicated speed [m/s].
 
@@ -196,8 +188,6 @@ def within_r39(
     Args:
         indicated (float or array, non-negative): Indicated speed [m/s].
         true_speed (float or array, non-negative): True road speed [m/s].
-        allowance (float or array, non-negative): Fixed part of the allowed over-reading; 4 km/h as
-            in the regulation [m/s].
 
     Returns:
         True where it neither under-reads nor over-reads by more than allowed

@@ -2,6 +2,9 @@
 
 Between its points the torque curve is a monotone cubic: it passes through every point and never
 rises above or falls below the two points on either side, so it can't invent a bump.
+
+Args:
+    torques (array (k,), non-negative): Engine torque at those speeds [N·m].
 """
 
 from typing import NamedTuple
@@ -17,7 +20,6 @@ def torque_interpolant(speeds: FloatArray, torques: FloatArray) -> PchipInterpol
 
     Args:
         speeds (array (k,), increasing, 2 points or more): Engine speeds of the points [rad/s].
-        torques (array (k,), non-negative): Engine torque at those speeds [N·m].
 
     Returns: Function of engine speed [rad/s] that gives torque [N·m], NaN outside the points.
 
@@ -41,7 +43,6 @@ def torque(speeds: FloatArray, torques: FloatArray, engine_speed: Scalar) -> Flo
     Args:
         speeds (array (k,), increasing, 2 points or more): Engine speeds of the torque curve's
             points [rad/s].
-        torques (array (k,), non-negative): Engine torque at those speeds [N·m].
         engine_speed: Engine speed asked for [rad/s].
 
     Returns: array, shape of engine_speed: Torque [N·m].
@@ -91,7 +92,6 @@ def peak_torque(speeds: FloatArray, torques: FloatArray) -> Peak:
     Args:
         speeds (array (k,), increasing, 2 points or more): Engine speeds of the torque curve's
             points [rad/s].
-        torques (array (k,), non-negative): Engine torque at those speeds [N·m].
 
     Returns: Engine speed [rad/s] and torque [N·m].
 
@@ -108,7 +108,6 @@ def peak_power(speeds: FloatArray, torques: FloatArray) -> Peak:
     Args:
         speeds (array (k,), increasing, 2 points or more): Engine speeds of the torque curve's
             points [rad/s].
-        torques (array (k,), non-negative): Engine torque at those speeds [N·m].
 
     Returns: Engine speed [rad/s] and power [W].
 
@@ -145,7 +144,6 @@ def power_band(speeds: FloatArray, torques: FloatArray, share: float = 0.9) -> P
     Args:
         speeds (array (k,), increasing, 2 points or more): Engine speeds of the torque curve's
             points [rad/s].
-        torques (array (k,), non-negative): Engine torque at those speeds [N·m].
         share (float, above 0 and at most 1): Share of the greatest power that counts as in the band
             [-].
 

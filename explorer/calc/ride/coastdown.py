@@ -4,6 +4,16 @@
 
 with a from rolling resistance and slope, b from air drag, and w the head wind. In the speed
 against the air, u = v + w, this is the tangent law of the coast-down test.
+
+Args:
+    mass (float or array, positive): Motorcycle and rider [kg].
+    wheel_mass (float or array, non-negative): Sum over both wheels of inertia over rolling radius
+        squared [kg].
+    from_speed (float or array, positive): Speed at the start [m/s].
+    a (float or array, positive): Constant deceleration [m/s²].
+    b (float or array, positive): Deceleration by drag [1/m].
+    head_wind: Wind against the direction of travel; a tail wind must be slower than the motorcycle
+        [m/s].
 """
 
 import numpy as np
@@ -19,9 +29,6 @@ def constant_deceleration(
     Args:
         rolling_coefficient (float or array, non-negative): Rolling resistance over normal load [-].
         slope: Angle of the ground, uphill positive [rad].
-        mass (float or array, positive): Motorcycle and rider [kg].
-        wheel_mass (float or array, non-negative): Sum over both wheels of inertia over rolling
-            radius squared [kg].
 
     Returns: Deceleration [m/s²].
 
@@ -40,9 +47,6 @@ def drag_deceleration(
     Args:
         drag_area (float or array, non-negative): Drag coefficient times frontal area [m²].
         air_density (float or array, positive): Density of the air [kg/m³].
-        mass (float or array, positive): Motorcycle and rider [kg].
-        wheel_mass (float or array, non-negative): Sum over both wheels of inertia over rolling
-            radius squared [kg].
 
     Returns: Deceleration per squared speed [1/m].
 
@@ -60,12 +64,7 @@ def coast_time(
     .. math:: t = \frac{\arctan(u_0\sqrt{b/a}) - \arctan(u_1\sqrt{b/a})}{\sqrt{ab}}, \quad u = v+w
 
     Args:
-        from_speed (float or array, positive): Speed at the start [m/s].
         to_speed (float or array, non-negative): Speed at the end [m/s].
-        a (float or array, positive): Constant deceleration [m/s²].
-        b (float or array, positive): Deceleration by drag [1/m].
-        head_wind: Wind against the direction of travel; a tail wind must be slower than the
-            motorcycle [m/s].
 
     Returns: Time [s].
 
@@ -92,11 +91,6 @@ def coast_speed(
 
     Args:
         time (float or array, non-negative): Time since the start [s].
-        from_speed (float or array, positive): Speed at the start [m/s].
-        a (float or array, positive): Constant deceleration [m/s²].
-        b (float or array, positive): Deceleration by drag [1/m].
-        head_wind: Wind against the direction of travel; a tail wind must be slower than the
-            motorcycle [m/s].
 
     Returns: Speed [m/s].
 

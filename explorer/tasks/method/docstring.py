@@ -83,12 +83,22 @@ def explain(function: Callable) -> Explained:
     sections = {title: textwrap.dedent(block) for title, block in _SECTION.findall(text)}
     said = text[: re.search(rf"{_TITLE}|^>>>|\Z", text, flags=re.MULTILINE).start()]
     summary, _, rest = said.strip().partition("\n\n")
+    # What the functions of a module share is said once, in the module's docstring.
+    shared = dict(_SECTION.findall(f"{inspect.getdoc(inspect.getmodule(function))}\n"))
+    inputs = {
+        name: each
+        for section in (shared.get("Args", ""), sections.get("Args", ""))
+        for each in _quantities(textwrap.dedent(section))
+        for name in each.name.split(", ")
+    }
     result = _RESULT.fullmatch(_flow(sections.get("Returns", "")))
     return Explained(
         path=f"{function.__module__}.{function.__qualname__}",
         summary=_flow(summary),
         body=tuple(_body(rest + "\n")),
-        inputs=tuple(_quantities(sections.get("Args", ""))),
+        inputs=tuple(
+            dict.fromkeys(inputs[name] for name in inspect.signature(function).parameters)
+        ),
         result=_quantity("", result["kind"] or "", result["meaning"]),
         notes=_flow(sections.get("Notes", "")),
         source=_flow(sections.get("References", "")),
