@@ -6,7 +6,6 @@ serves that script: there the same page answers in the present way, by sliders a
 kernel's.
 """
 
-import math
 from dataclasses import dataclass
 from functools import cached_property
 from urllib.parse import quote
@@ -29,6 +28,7 @@ from explorer.tasks.bench.state import BenchChoice, BenchState
 from explorer.tasks.gearing import figures as gearing_figures
 from explorer.tasks.gearing import table as gearing_table
 from explorer.tasks.gearing import words as say
+from explorer.units import RPM
 
 CAUTIONS = (
     "Before buying, check that the chain, the adjusters and the clearances allow the pair: case, "
@@ -82,7 +82,7 @@ def _in_words(result: Study) -> list[str]:
 
 def _gears(result: Study) -> str:
     csv = quote(gearing_table.as_csv(result))
-    limiter_rpm = result.drive.limiter_speed.item() * 30 / math.pi
+    limiter_rpm = result.drive.limiter_speed.item() / RPM
     table = gearing_table.as_html(gearing_table.gear_table(result), limiter_rpm)
     return table + link(f"data:text/csv;charset=utf-8,{csv}", "Download as CSV", "gears.csv")
 
