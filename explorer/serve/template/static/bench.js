@@ -17,6 +17,7 @@ import { Charts } from "./bench_charts.js";
 
 const WAIT = 30; // ms between two looks for what is still on its way
 const REST = 150; // ms without a move until the hand is at rest
+const LONGEST_NAME = 16; // as the kernel reads it (explorer/records/setups/comparison.py)
 const SLOTS = 4; // the fitted one, and up to three with names
 
 // --- The table -----------------------------------------------------------------------------------
@@ -174,7 +175,7 @@ class Bench {
     this.#say("cursor", { speed });
   }
 
-  pairAt = (x, y) => this.charts?.pairAt(x, y) ?? null;
+  pairAt = (x, y, reach) => this.charts?.pairAt(x, y, reach) ?? null;
 
   // The figures stand: from now on they are drawn as well.
   draw(charts) {
@@ -194,6 +195,15 @@ class Bench {
       arrays[name].at(row));
     const rpm = Array.from(speed, (value, at) => this.charts.rpmIn(row, gear[at], value));
     return { time: meta.run_times, speed, distance, gear, rpm };
+  }
+
+  // The one under the sliders already is given another name.
+  #pickOrName(index) {
+    if (index !== this.picked) return void this.pick(index);
+    const name = prompt(`Name of this set-up, at most ${LONGEST_NAME} characters`, this.slots[index].name);
+    const tidy = name?.replaceAll(";", " ").replace(/\s+/g, " ").trim().slice(0, LONGEST_NAME);
+    if (tidy) this.rename(index, tidy);
+    return undefined;
   }
 
   // --- Painting ----------------------------------------------------------------------------------
@@ -301,8 +311,8 @@ class Bench {
       this.#text(button.querySelector("[data-name]"), slot.name);
       this.#text(button.querySelector("[data-pair]"), `${slot.front}/${slot.rear}`);
     }
-    const more = place.querySelector("[data-add]");
-    if (more) more.hidden = this.slots.length >= SLOTS;
+    place.querySelector("[data-add]").hidden = this.slots.length >= SLOTS;
+    place.querySelector("[data-clear]").hidden = this.slots.length <= 2;
   }
 
   // --- Controls ----------------------------------------------------------------------------------
@@ -338,8 +348,9 @@ class Bench {
     const place = this.part("slots");
     place.addEventListener("click", (event) => {
       const button = event.target.closest("[data-slot]");
-      if (button) this.pick(Number(button.dataset.slot));
-      if (event.target.closest("[data-add]")) this.addSlot(`Set-up ${this.slots.length}`);
+      if (button) this.#pickOrName(Number(button.dataset.slot));
+      if (event.target.closest("[data-clear]")) this.clearSlot(this.picked);
+      if (event.target.closest("[data-add]")) this.addSlot("Third");
     });
     place.addEventListener("keydown", (event) => {
       const step = { ArrowRight: 1, ArrowDown: 1, ArrowLeft: -1, ArrowUp: -1 }[event.key];

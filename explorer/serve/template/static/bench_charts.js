@@ -413,10 +413,10 @@ export class Charts {
   }
 
   // The drawn pair nearest to a place on the screen.
-  pairAt(clientX, clientY) {
+  pairAt(clientX, clientY, reach) {
     const plot = this.tradeoff;
     const { left, top } = plot.place.getBoundingClientRect();
-    let nearest = matchMedia("(pointer: coarse)").matches ? 24 : 16;
+    let nearest = reach ?? (matchMedia("(pointer: coarse)").matches ? 24 : 16);
     let found = null;
     for (const { front, rear, x, y } of this.points) {
       const away = Math.hypot(plot.x(x) - (clientX - left), plot.y(y) - (clientY - top));

@@ -2,6 +2,7 @@
 // nothing; tabs and swipes lead from chart to chart; on the trade-off the first tap shows a pair,
 // the second takes it.
 
+const REACH = 60; // px from a pair that a dragged set-up jumps to
 const START = 8; // px before a touch counts as a drag
 
 // --- Sliders --------------------------------------------------------------------------------
@@ -132,7 +133,29 @@ function tapsOnTradeoff(bench, root) {
     card.hidden = false;
   }
 
+  // With a mouse or a pen the set-up itself is dragged from pair to pair.
+  let dragged = null;
+  const same = (one, other) => one && one.front === other.front && one.rear === other.rear;
+  plot.addEventListener("pointerdown", (event) => {
+    const slot = bench.slots[bench.picked];
+    const grabs = event.pointerType !== "touch" && same(bench.pairAt(event.clientX, event.clientY), slot);
+    dragged = grabs ? { ...slot, moved: false } : null;
+    if (grabs) plot.setPointerCapture(event.pointerId);
+  });
+  plot.addEventListener("pointermove", (event) => {
+    if (!dragged || !event.buttons) return;
+    const pair = bench.pairAt(event.clientX, event.clientY, REACH);
+    if (!pair || same(pair, bench.slots[bench.picked])) return;
+    dragged.moved = true;
+    bench.set(pair.front, pair.rear);
+  });
+
   plot.addEventListener("click", (event) => {
+    if (dragged?.moved) {
+      before = dragged;
+      dragged = null;
+      return offerWayBack();
+    }
     const pair = bench.pairAt(event.clientX, event.clientY);
     if (!pair) return hide();
     if (shown && pair.front === shown.front && pair.rear === shown.rear) return take();
