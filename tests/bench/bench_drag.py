@@ -29,8 +29,9 @@ MOVE = """([name, value]) => new Promise(resolve => {
     painted.port1.onmessage = () => resolve(performance.now() - begun);
     const bench = document.getElementById("bench");
     bench.addEventListener("bench:row", () => {
-        // Bokeh draws in the frame after the change; the message is taken up once that is painted.
-        requestAnimationFrame(() => requestAnimationFrame(() => painted.port2.postMessage("")));
+        // Bokeh has asked for the next frame before this does; the message is taken up once that
+        // frame has been painted.
+        requestAnimationFrame(() => painted.port2.postMessage(""));
     }, { once: true });
     input.dispatchEvent(new Event("input", { bubbles: true }));
 })"""

@@ -49,9 +49,17 @@ def first_answer(table: BenchTable, served: bool) -> str:
         slots=[*slots, *[None] * (_SLOTS - len(slots))],
         picked=row,
         sliders=(
-            ("front", "Front sprocket", *meta["sold"]["front"], front, front),
-            ("rear", "Rear sprocket", *meta["sold"]["rear"], rear, rear),
-            ("tyre", "Rear tyre", 0, len(tyres) - 1, tyres.index(slot["tyre"]), slot["tyre"]),
+            ("front", "Front", "Front sprocket", *meta["sold"]["front"], front, front),
+            ("rear", "Rear", "Rear sprocket", *meta["sold"]["rear"], rear, rear),
+            (
+                "tyre",
+                "Tyre",
+                "Rear tyre",
+                0,
+                len(tyres) - 1,
+                tyres.index(slot["tyre"]),
+                slot["tyre"],
+            ),
         ),
         chips={
             "fitted": "fitted",

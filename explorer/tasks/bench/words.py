@@ -99,8 +99,7 @@ class RowWords:
             return ""
         if is_nothing(value, sure):
             return "no difference"
-        said = signed_band(value, sure, unit)
-        return said if distinguishable(value, sure) else f"{said}, within the spread"
+        return signed_band(value, sure, unit)
 
     def shifting(self, row: int) -> str:
         """The shift chart in words."""
@@ -116,8 +115,7 @@ class RowWords:
         if not self._holds[row]:
             return "top speed"
         top = self._study.top
-        gear, limit = ordinal(int(top.gear[row]) + 1), SHORT_LIMITS[Limit(int(top.limit[row]))]
-        return f"top speed, {gear}, {limit}"
+        return f"top speed, {ordinal(int(top.gear[row]) + 1)}"
 
     def _level(self, name: str, row: int, factor: float, unit: str) -> str:
         value = float(self._levels[name].value[row]) * factor

@@ -215,13 +215,24 @@ class Bench {
     // Another tyre needs a new table, so the kernel is told at once.
     this.resting = setTimeout(() => this.#rest(), REST);
     if (ask) this.#tell();
-    this.#waiting ??= requestAnimationFrame(() => this.repaint());
+    // At once, for Bokeh to draw in the very next frame; but once a frame.
+    if (this.#painted) {
+      this.#again = true;
+      return;
+    }
+    this.#painted = true;
+    this.repaint();
+    requestAnimationFrame(() => {
+      this.#painted = false;
+      if (this.#again) this.repaint();
+      this.#again = false;
+    });
   }
 
-  #waiting = null;
+  #painted = false;
+  #again = false;
 
   repaint() {
-    this.#waiting = null;
     this.#write();
     this.charts?.draw();
     this.#say("row", { slots: this.slots, picked: this.picked, moving: this.moving });
