@@ -16,14 +16,17 @@ from explorer.records.clubs.club import bikes_offered, units_offered
 from explorer.records.errors import RecordError
 from explorer.records.fitting.fit import decode_fit, encode_fit
 from explorer.records.logbook.entry import Kept, LogbookConflict, LogEntry
+from explorer.records.logbook.entry_doubts import doubts
 from explorer.records.logbook.logbook_fields import LOG_FIELDS
 from explorer.records.logbook.logbook_file import read_file, write_csv, write_json
 from explorer.records.logbook.logbook_link import decode_outing
 from explorer.records.logbook.logbook_place import Logbook, open_logbook
 from explorer.records.logbook.logbook_store import LogbookStore
+from explorer.records.logbook.logbook_table import LogbookHurt
 from explorer.records.logbook.logbook_visit import VisitLogbook
 from explorer.records.setups.link import decode, encode
 from explorer.tasks.logbook import words
+from explorer.tasks.logbook.repair import RepairControls
 from explorer.tasks.logbook.restore import BackupControls
 from explorer.tasks.logbook.sheet import download_link
 
@@ -56,15 +59,11 @@ class LogbookPage:
         self._faults = Faults()
         problems = [*complaints, *slips, *unread]
         self.book: Logbook = VisitLogbook()
-        try:
-            self.book = open_logbook()
-        except RecordError as error:
-            problems += [*error.sentences, "Until then the logbook lives in this page only."]
-        self._backups = (
-            BackupControls(self.book, self._faults, self._backed_up)
-            if isinstance(self.book, LogbookStore)
-            else None
-        )
+        self._backups: BackupControls | None = None
+        self._repair = RepairControls(self._faults, self._mended)
+        self._doubted: LogEntry | None = None
+        self._where = widgets.VBox()
+        problems += self._open_book()
         self._editing: Kept | None = None
         self._deleting: Kept | None = None
         self._first = 0
@@ -117,6 +116,11 @@ class LogbookPage:
         """Keep what is typed; whatever goes wrong is answered below it, and it stays typed."""
         try:
             entry = LogEntry.of(self._form.texts)
+            asked = doubts(entry, date.today())
+            if asked and entry != self._doubted:
+                self._doubted = entry
+                self._form.answer(*asked, words.KEEP_ALL_THE_SAME)
+                return
             if self._editing is None:
                 kept = self.book.add(entry)
             else:
@@ -131,12 +135,11 @@ class LogbookPage:
         except RecordError as error:
             self._form.answer(*error.sentences)
             return
-        self._editing = None
-        self._form.answer()
-        self._form.show({})
+        self._editing = self._doubted = None
+        self._form.saved(words.saved_sentence(kept, isinstance(self.book, LogbookStore)))
         self._show_editing()
         self._first = 0
-        self._refresh_and_say(f"Kept: {words.name_of(kept)}.")
+        self._refresh_and_say()
 
     def _fill_in(self) -> None:
         """Fill in what the set-up knows; nothing typed is overwritten."""
@@ -213,12 +216,46 @@ class LogbookPage:
         self._first = max(self._first + direction * words.ROWS_SHOWN, 0)
         self._refresh()
 
-    def _refresh_and_say(self, said: str) -> None:
+    def _refresh_and_say(self, said: str = "") -> None:
         """Show the entries, and say last what was done: who reads it finds it in the downloads."""
         try:
             self._refresh()
         finally:
             self._say(said)
+
+    def _open_book(self) -> list[str]:
+        """Open the logbook and show where it is; what keeps it from being used is returned."""
+        problems: list[str] = []
+        try:
+            self.book = open_logbook()
+        except LogbookHurt as error:
+            self._repair.show([*error.sentences, words.IN_THIS_PAGE])
+        except RecordError as error:
+            problems = [*error.sentences, words.IN_THIS_PAGE]
+        where = words.ON_A_SERVER
+        self._backups = None
+        if isinstance(self.book, LogbookStore):
+            where = words.AT_HOME.format(path=self.book.path)
+            self._backups = BackupControls(self.book, self._faults, self._backed_up)
+            problems += filter(None, [self.book.problem])
+            if found := self.book.emptied():
+                self._repair.show([words.emptied_sentence(*found)], self.book)
+        shown = [widgets.HTML(sentences([where], "ge-said"))]
+        self._where.children = shown + ([self._backups.widget] if self._backups else [])
+        return problems
+
+    def _mended(self, said: str) -> None:
+        """The logbook can be used again: what was kept in the page meanwhile goes into it."""
+        meanwhile = self.book
+        self._repair.hide()
+        problems = self._open_book()
+        if isinstance(meanwhile, VisitLogbook) and isinstance(self.book, LogbookStore):
+            self.book.merge((each.entry_id, each.entry) for each in meanwhile.entries()[::-1])
+            self._editing = None
+            self._show_editing()
+        self._refresh_and_say(said)
+        if problems:
+            self._faults.say(*problems)
 
     def _refresh(self) -> None:
         """Read the logbook anew and show it; another tab may have written meanwhile."""
@@ -227,7 +264,11 @@ class LogbookPage:
         self._first = min(self._first, max(len(kept) - 1, 0))
         shown = kept[self._first : self._first + words.ROWS_SHOWN]
         self._count.value = sentences(
-            [words.count_sentence(shown, self._first, len(kept))], "ge-said"
+            [
+                words.count_sentence(shown, self._first, len(kept)),
+                *words.unreadable_sentences(getattr(self.book, "unreadable", 0)),
+            ],
+            "ge-said",
         )
         self._table.value = table(words.HEADS, words.table_rows(shown)) if shown else ""
         widgets.show_if(self._first > 0, self._newer)
@@ -281,15 +322,13 @@ class LogbookPage:
         return kept
 
     def _say(self, text: str) -> None:
-        self._done.value = sentences([text], "ge-said")
+        self._done.value = sentences([text], "ge-said") if text else ""
 
     def _assemble(self) -> widgets.Widget:
         header = widgets.HTML(
             "<h1>Logbook</h1><p>Each change of gearing and what came of it: for the next chain, "
             "for the club, for whoever rides the bike after you.</p>"
         ).add_class("ge-header")
-        at_home = isinstance(self.book, LogbookStore)
-        where = words.AT_HOME.format(path=self.book.path) if at_home else words.ON_A_SERVER
         upload = widgets.FileUpload(
             accept=".json,.csv",
             multiple=False,
@@ -299,16 +338,15 @@ class LogbookPage:
         upload.add_class("ge-logbook-upload")  # page.js lets through what `read_file` takes
         upload.observe(self._faults.guard(self._opened), "value")
         keeping = [
-            widgets.HTML(sentences([where], "ge-said")),
             self._exports,
             upload,
             help_line("At most 5 MB. Entries are added; none that stands here is overwritten."),
         ]
-        if self._backups is not None:
-            keeping.append(self._backups.widget)
+        keeping.append(self._where)
         main = widgets.VBox(
             [
                 self._faults.widget,
+                self._repair.widget,
                 self._done,
                 widgets.VBox([self._heading, self._form.widget]).add_class("ge-card"),
                 card(
