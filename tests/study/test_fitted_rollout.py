@@ -15,9 +15,9 @@ from explorer.records.rides.typed_runs import MarkedSpeed, TimedRuns
 from explorer.records.setups.comparison import Fitment, write_file
 from explorer.records.setups.setup import LIMITS, Setup
 from explorer.records.tyre import rollout
-from explorer.study.check_compare_result import Predictions
-from explorer.study.check_demo import PHONE, demo_file
-from explorer.study.check_result import analyse
+from explorer.study.check.compare_result import Predictions
+from explorer.study.check.demo import PHONE, demo_file
+from explorer.study.check.result import analyse
 from explorer.study.fit_load import speedometer_of
 from explorer.study.fit_result import compute as compute_fit
 from explorer.study.study import CHOSEN, FITTED, Study

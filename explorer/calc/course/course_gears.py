@@ -4,7 +4,7 @@ A ride over a course takes thousands of small steps. Whatever does not change wi
 out once, by the formulas of :class:`explorer.calc.drivetrain.drive.Drive`; a step only looks it up.
 """
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -65,7 +65,7 @@ class InGear(NamedTuple):
     first_speed: float
     torques_per_speed: float
 
-    def drag(self, speed: FloatArray) -> FloatArray:
+    def drag(self, speed: FloatArray) -> Any:
         """Air drag [N]."""
         return forces.air_drag(speed, self.wind, self.density, self.drag_area)
 
@@ -166,8 +166,9 @@ class GearTables:
         """Look up some cases in some gears on some grounds; index arrays that broadcast."""
         by_gear = case * self.gears + gear
         by_ground = ground * self.cases + case
-        return InGear(
-            *(table.take(by_ground * self.gears + gear) for table in self._by_all),
+        by_all = by_ground * self.gears + gear
+        return InGear(  # type: ignore[call-arg]
+            *(table.take(by_all) for table in self._by_all),  # type: ignore[arg-type]
             *(table.take(by_gear) for table in self._by_gear),
             *(table.take(by_ground) for table in self._by_ground),
             *(value if value.size == 1 else value.take(case) for value in self._by_case),

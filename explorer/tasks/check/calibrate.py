@@ -28,9 +28,9 @@ from explorer.records.rides.typed_runs import (
 )
 from explorer.records.setups.setup import Setup, fitted_rollout
 from explorer.records.tyre import rollout
-from explorer.study.check_calibrate_result import Calibrated, fit_runs, held_speed, observations_of
-from explorer.study.check_result import HELD_FOR
-from explorer.study.check_runs import RideRun, gear_between, ride_runs, traces_of
+from explorer.study.check.calibrate_result import Calibrated, fit_runs, held_speed, observations_of
+from explorer.study.check.result import HELD_FOR
+from explorer.study.check.runs import RideRun, gear_between, ride_runs, traces_of
 from explorer.study.study import CHOSEN, FITTED
 from explorer.tasks.check import calibrate_words as words
 

@@ -18,7 +18,7 @@ from explorer.records.rides.typed_runs import (
     read_rows,
     read_timed_runs,
 )
-from explorer.study.check_compare_result import FITTED, Compared, Predictions, speedometer_line
+from explorer.study.check.compare_result import FITTED, Compared, Predictions, speedometer_line
 from explorer.study.study import CHOSEN, Study
 from explorer.tasks.check import compare_words as words
 
