@@ -253,8 +253,7 @@ def recognise(
         decimal_comma: Whether numbers have a decimal comma.
         chosen: Field and unit that a rider said, by the column's place.
 
-    Returns:
-        As many as headings; each field once.
+    Returns: As many as headings; each field once.
     """
     columns = []
     for place, heading in enumerate(headings):
