@@ -56,8 +56,7 @@ def ride_runs(ride: Ride, overall: Sequence[float], rollout_length: float) -> li
         overall: Overall ratio of each gear, to tell the gear from an engine speed [-].
         rollout_length: Roll-out of the rear tyre [m].
 
-    Returns:
-        Coast-downs first, each kind in the order of time.
+    Returns: Coast-downs first, each kind in the order of time.
     """
     found: list[RideRun] = []
     for segment in ride.segments:
@@ -89,8 +88,7 @@ def gear_between(
         overall: Overall ratio of each gear [-].
         rollout_length: Roll-out of the rear tyre [m].
 
-    Returns:
-        1 for first.
+    Returns: 1 for first.
     """
     for segment in ride.segments:
         inside = (segment.time >= start) & (segment.time <= end)
@@ -116,8 +114,7 @@ def traces_of(
         gear: Gear of the pulls whose gear the log does not tell, 1 for first.
         back: Which of them were ridden back; by the compass if left out.
 
-    Returns:
-        In SI.
+    Returns: In SI.
     """
     found = []
     for run, is_back in zip(runs, ridden_back(runs) if back is None else back, strict=True):

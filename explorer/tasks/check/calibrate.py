@@ -80,7 +80,6 @@ class CalibrateCards:
     """Runs in, fitted values out, with the residuals, the words and the bike file.
 
     Args:
-        state: Bike and set-up of the page.
         on_said: Called after a fit.
 
     Attributes:
