@@ -11,7 +11,7 @@ import numpy as np
 
 from explorer.calc.example import example_conditions, example_vehicle
 from explorer.calc.ride.calibration import COASTING, PARAMETERS, calibrate, usual_prior
-from explorer.study.check.calibrate_result import _MASS_SHARE, STATED
+from explorer.study.check.calibrate_result import MASS_SHARE, STATED
 from tests.calc.ride.simulated_measurements import PLAN, rides, truths
 
 PLANS = {
@@ -33,7 +33,7 @@ def errors(rng: np.random.Generator, count: int) -> dict[str, np.ndarray]:
 def coverage(plan: tuple, share: np.ndarray, seed: int) -> np.ndarray:
     """Share of intervals that hold the truth, by parameter."""
     vehicle, conditions = example_vehicle(), example_conditions()
-    known = _MASS_SHARE[STATED] * vehicle.mass
+    known = MASS_SHARE[STATED] * vehicle.mass
     prior = usual_prior(vehicle, conditions, 0.0115, mass_uncertainty=known)
     rng = np.random.default_rng(seed)
     truth = dataclasses.replace(truths(rng, prior, share.size), mass=vehicle.mass * (1 + share))

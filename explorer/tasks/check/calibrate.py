@@ -110,47 +110,7 @@ class CalibrateCards:
             name: EntryTable(columns, [{}], MOST_ROWS, lambda: None, help_text, quietly)
             for name, columns, help_text in _TABLES
         }
-        self._picks = {
-            name: widgets.SelectMultiple(
-                options=(), rows=5, description=label, tooltip="Ctrl or ⌘ picks several"
-            )
-            for name, label in (
-                ("coasts", "Coast-downs in the ride"),
-                ("pulls", "Pulls in the ride"),
-            )
-        }
-        self._back = widgets.SelectMultiple(
-            options=(),
-            rows=5,
-            description="Of these, ridden back",
-            tooltip="Set by the compass where the log has one; Ctrl or ⌘ picks several",
-        )
-        self._weight = ChoiceControl(
-            "Weight with rider",
-            "Drag and power come out in proportion to it, so its uncertainty is theirs too.",
-            words.WEIGHTS,
-            STATED,
-            self._faults.guard(lambda _: None),
-        )
-        self._gear = ChoiceControl(
-            "Gear of the pulls",
-            "Used where the log does not tell the gear.",
-            self._gears(),
-            min(3, len(state.bike.gearbox.ratios)),
-            self._faults.guard(lambda _: None),
-        )
-        self._from_ride = widgets.VBox(
-            [
-                help_line(
-                    "Found in the ride by their steady change of speed: when, from and to, how "
-                    "long, which way by the compass. Pick only those that were what they look "
-                    "like: clutch pulled and no brake, or throttle fully open."
-                ),
-                *self._picks.values(),
-                self._back,
-                self._gear.widget,
-            ]
-        )
+        self._from_ride = self._ride_widgets()
         self._take_top = widgets.Button(
             description="Take over from the ride",
             tooltip="The speed held both ways; only if the throttle was fully open all the while",
@@ -182,6 +142,50 @@ class CalibrateCards:
         self.widget = self._assemble()
         self._show_ride()
         self._show_result()
+
+    def _ride_widgets(self) -> widgets.Widget:
+        """What is picked and marked of the runs in a ride."""
+        self._picks = {
+            name: widgets.SelectMultiple(
+                options=(), rows=5, description=label, tooltip="Ctrl or ⌘ picks several"
+            )
+            for name, label in (
+                ("coasts", "Coast-downs in the ride"),
+                ("pulls", "Pulls in the ride"),
+            )
+        }
+        self._back = widgets.SelectMultiple(
+            options=(),
+            rows=5,
+            description="Of these, ridden back",
+            tooltip="Set by the compass where the log has one; Ctrl or ⌘ picks several",
+        )
+        self._weight = ChoiceControl(
+            "Weight with rider",
+            "Drag and power come out in proportion to it, so its uncertainty is theirs too.",
+            words.WEIGHTS,
+            STATED,
+            self._faults.guard(lambda _: None),
+        )
+        self._gear = ChoiceControl(
+            "Gear of the pulls",
+            "Used where the log does not tell the gear.",
+            self._gears(),
+            min(3, len(self._state.bike.gearbox.ratios)),
+            self._faults.guard(lambda _: None),
+        )
+        return widgets.VBox(
+            [
+                help_line(
+                    "Found in the ride by their steady change of speed: when, from and to, how "
+                    "long, which way by the compass. Pick only those that were what they look "
+                    "like: clutch pulled and no brake, or throttle fully open."
+                ),
+                *self._picks.values(),
+                self._back,
+                self._gear.widget,
+            ]
+        )
 
     def show(self) -> None:
         """Follow the state: a fit of another bike or set-up is no longer shown."""
