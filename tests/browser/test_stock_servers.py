@@ -21,7 +21,7 @@ CHARTS = {"gearing": 3, "compare": 4, "ground": 3, "fit": 3, "check": 3, "wants"
 """Charts that each page shows at least, once what it asks for first has been given."""
 
 QUICK = ("fit", "check")
-"""Two kinds, for every day; --long has all: charts that stand when the page opens, and charts that come later."""
+"""For every day, with --long all: charts that stand at once, and charts that come later."""
 
 PAINTED = """canvases => canvases.filter(canvas => canvas.width && new Set(new Uint32Array(
     canvas.getContext("2d").getImageData(0, 0, canvas.width, canvas.height).data.buffer)).size > 9
