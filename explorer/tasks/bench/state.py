@@ -44,7 +44,6 @@ class BenchState(State):
     """Holds one choice and tells who listens when it is replaced.
 
     Args:
-        library: The bikes to choose from.
         choice: What to start with.
     """
 
