@@ -14,7 +14,7 @@ from explorer.calc import gearing
 from explorer.calc.chain.chain_choice import Choice
 from explorer.calc.chain.chain_fit import Verdict as Fits
 from explorer.calc.drivetrain.top_speed import Limit
-from explorer.calc.statistics.uncertainty import combined, distinguishable
+from explorer.calc.statistics.uncertainty import combined
 from explorer.charts.wording import listed, ordinal
 from explorer.study.certainty import is_nothing, signed_band, signed_percent, with_band
 from explorer.study.fit_chain import UNKNOWN
