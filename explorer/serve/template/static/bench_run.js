@@ -53,8 +53,12 @@ class Run {
     this.button.hidden = false;
     this.button.addEventListener("click", () => (this.running ? this.stop() : this.start()));
     root.addEventListener("keydown", ({ key }) => key === "Escape" && this.stop());
-    root.addEventListener("bench:row", () => this.stop());
-    root.addEventListener("bench:table", () => this.stop());
+    root.addEventListener("bench:row", ({ detail }) => detail.moving && this.stop());
+    // The table of a tyre comes in two parts, the runs with the second.
+    root.addEventListener("bench:table", () => {
+      if (this.waiting) this.start();
+      for (const each of this.runs ?? []) each.row = this.bench.slots[each.index]?.row ?? 0;
+    });
     document.addEventListener("visibilitychange", () => document.hidden && this.stop());
     this.lanes = document.createElement("div");
     this.lanes.className = "bn-lanes";
@@ -70,7 +74,11 @@ class Run {
     this.runs = this.bench.slots
       .map((slot, index) => ({ ...slot, index, run: this.bench.run(index) }))
       .filter(({ run }) => run);
-    if (!this.runs.length) return this.stop();
+    this.waiting = !this.runs.length;
+    if (this.waiting) {
+      this.runs = null;
+      return undefined;
+    }
     this.times = this.bench.table.meta.run_times;
     this.button.textContent = "Stop";
     this.#layLanes();
