@@ -26,6 +26,9 @@ CHOICES = {
 }
 """The rider's words for a chain, as `explorer.records.fitting.fit_fields` lists them."""
 
+PRESENT_CHAIN = (Choice.KEEP_CHAIN, Choice.FEWEST_CHANGED)
+"""Choices that leave the chain that is on the bike on it."""
+
 _NEAR = 0.01
 """Pairs within one per cent of the chosen ratio are shown beside it."""
 
@@ -52,6 +55,8 @@ class ChainNow:
         Counted links against the measured centre distance.
     elongation : float or None
         Wear from the measured length; None where it was not measured [-].
+    worn_out : bool
+        Whether it is at or past the manual's limit: then nothing is planned with it.
     """
 
     fitted: FittedChain | None
@@ -59,6 +64,7 @@ class ChainNow:
     rooms_known: bool
     diagnosis: Diagnosis
     elongation: float | None
+    worn_out: bool
 
 
 @dataclass(frozen=True, eq=False)
@@ -117,6 +123,20 @@ def measured_elongation(bike: Bike, measured: Measurements) -> float | None:
     )
 
 
+def at_limit(elongation: float, limit: float) -> bool:
+    """Whether wear is at or past a manual's limit, both as they are printed.
+
+    Examples
+    --------
+    >>> at_limit(0.0199, 0.02), at_limit(0.0242, 0.02), at_limit(0.30, 0.02)
+    (True, True, False)
+    """
+    # What no chain lives to see was not counted right; the wear section says so.
+    if not limit > 0 or elongation > MOST_WORN:
+        return False
+    return round(100 * elongation / limit) >= 100
+
+
 @lru_cache(maxsize=4)
 def chain_now(bike: Bike, measured: Measurements) -> ChainNow:
     """What is known of the chain on the bike.
@@ -161,13 +181,19 @@ def chain_now(bike: Bike, measured: Measurements) -> ChainNow:
             # section says.
             elongation if elongation is not None and 0 < elongation <= MOST_WORN else 0.0,
         )
-    return ChainNow(fitted, counted, rooms_known, diagnosis, elongation)
+    worn_out = elongation is not None and at_limit(elongation, measured.si("wear_limit"))
+    return ChainNow(fitted, counted, rooms_known, diagnosis, elongation, worn_out)
 
 
-def rider_choice(measured: Measurements) -> Choice:
-    """Which chain the rider wants; the fewest links while a new chain's number is missing."""
+def rider_choice(bike: Bike, measured: Measurements) -> Choice:
+    """Which chain to plan with: the rider's own choice, unless that chain is worn out.
+
+    A new chain is planned with the fewest links while its number is missing.
+    """
     choice = CHOICES[measured.chain]
     if choice is Choice.NEW_CHAIN and measured.new_links is None:
+        return Choice.SHORTEST
+    if choice in PRESENT_CHAIN and chain_now(bike, measured).worn_out:
         return Choice.SHORTEST
     return choice
 
@@ -199,7 +225,7 @@ def can_be_counted(now: ChainNow, choice: Choice) -> bool:
 
 def options(now: ChainNow, measured: Measurements, front: int, rear: int) -> dict[Choice, Fit]:
     """How each chain that the rider could put on fits on one pair; those that can be counted."""
-    wanted = [Choice.KEEP_CHAIN, Choice.FEWEST_CHANGED, Choice.SHORTEST]
+    wanted = [Choice.SHORTEST] if now.worn_out else [*PRESENT_CHAIN, Choice.SHORTEST]
     if measured.new_links is not None:
         wanted.append(Choice.NEW_CHAIN)
     return {
@@ -226,7 +252,7 @@ def fit_map(bike: Bike, measured: Measurements) -> FitMap | None:
         None where the links of the chain on the bike, or of the one to go on, are not known.
     """
     fronts, rears = sold(bike)
-    now, choice = chain_now(bike, measured), rider_choice(measured)
+    now, choice = chain_now(bike, measured), rider_choice(bike, measured)
     if not can_be_counted(now, choice):
         return None
     result = fit_choice(now.fitted, fronts[:, np.newaxis], rears, choice, measured.new_links)

@@ -17,7 +17,7 @@ from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.setup import Setup, both_rollouts
 from explorer.study.conditions import conditions_of
-from explorer.study.fit_chain import MOST_WORN
+from explorer.study.fit_chain import MOST_WORN, at_limit
 
 _CURVE_POINTS = 41
 
@@ -69,6 +69,8 @@ class Wear:
         From the measured length [-].
     used : float or None
         Share of the manual's limit; None where that was not entered [-].
+    worn_out : bool
+        Whether the chain is at or past the manual's limit, as it is printed.
     limits : tuple of WearLimit
         What is published, for the spread.
     """
@@ -76,17 +78,13 @@ class Wear:
     elongation: float
     uncertainty: float
     used: float | None
+    worn_out: bool
     limits: tuple[WearLimit, ...]
 
     @property
     def miscounted(self) -> bool:
         """Whether the length is that of more pitches than were counted."""
         return self.elongation > MOST_WORN
-
-    @property
-    def worn_out(self) -> bool:
-        """Whether the chain is at or past the manual's limit, as it is printed."""
-        return not self.miscounted and self.used is not None and round(100 * self.used) >= 100
 
     @property
     def may_be_worn_out(self) -> bool:
@@ -173,6 +171,7 @@ def wear_of(
             )
         ),
         used=None if np.isnan(limit) else float(chain_wear.wear_used(elongation, limit)),
+        worn_out=at_limit(elongation, limit),
         limits=chain_wear.published_limits(bike.sprockets.rear),
     )
 

@@ -144,9 +144,9 @@ class FitResult:
         return self.wear is not None and self.wear.miscounted
 
     @property
-    def worn_out(self) -> bool:
-        """Whether the chain that would stay is at or past the manual's limit."""
-        return self.wear is not None and self.wear.worn_out and not self.new_chain
+    def renewed(self) -> bool:
+        """Whether the rider asked for the present chain and a new one is planned, as it is worn."""
+        return self.now.worn_out and fit_chain.CHOICES[self.measured.chain] is not self.choice
 
     @property
     def new_chain(self) -> bool:
@@ -186,7 +186,7 @@ class FitResult:
     @property
     def fits(self) -> bool:
         """Whether the chain reaches and nothing else stands in the way."""
-        doubts = (self.doubtful, self.miscounted, self.worn_out, self.contradicted)
+        doubts = (self.doubtful, self.miscounted, self.contradicted)
         return self.verdict == Verdict.FITS and not any(doubts) and not self.ruled_out
 
 
@@ -207,7 +207,7 @@ def compute(choice: PageChoice) -> FitResult:
     pitch = fit_chain.pitch_of(bike)
     now = fit_chain.chain_now(bike, measured)
     fits = fit_chain.fit_map(bike, measured)
-    wanted = fit_chain.rider_choice(measured)
+    wanted = fit_chain.rider_choice(bike, measured)
     options, fit, counts, verdict = {}, None, None, UNKNOWN
     if now.fitted is not None:
         options = fit_chain.options(now, measured, setup.front, setup.rear)

@@ -24,8 +24,10 @@ NO_GAPS = (
     "forward comes near: case, guide, swingarm, slider and tyre."
 )
 
-_CHAINS_TO_TRY = (Choice.KEEP_CHAIN, Choice.FEWEST_CHANGED, Choice.SHORTEST)
-"""Chains that the page tries of itself, the mildest change first."""
+NEW_ON_OLD = (
+    "New links are shorter than worn ones: the joint runs unevenly and wears the sprockets. A "
+    "whole new chain is better."
+)
 
 _HOW_TO_COUNT = (
     "mark one link with chalk and count every link, inner and outer, once round, joining link "
@@ -62,7 +64,12 @@ def chain_phrase(choice: Choice, fit: Fit, links_now: int) -> str:
 
 
 def headline(result: FitResult) -> str:
-    """The verdict in a few words, with its margin."""
+    """The verdict in a few words, with its margin; a worn-out chain comes first."""
+    renew = "Your chain is worn out: fit a new one. " if result.renewed else ""
+    return renew + _verdict(result)
+
+
+def _verdict(result: FitResult) -> str:
     setup, system = result.setup, result.setup.units
     name = pair(setup.front, setup.rear)
     if result.mismatches:
@@ -75,7 +82,10 @@ def headline(result: FitResult) -> str:
         case Verdict.FITS:
             if doubt := _doubt(result):
                 return f"{name} would fit, but {doubt}."
-            return f"{name} fits, with {left_of_adjuster(result.fit, system)}."
+            left = left_of_adjuster(result.fit, system)
+            if result.renewed:
+                return f"{name} fits with {int(result.fit.links)} links, {left}."
+            return f"{name} fits, with {left}."
         case Verdict.CLOSE:
             return f"{name} is close: {_left_or_not(result.fit, result)}."
         case Verdict.TOO_SHORT:
@@ -95,8 +105,6 @@ def _doubt(result: FitResult) -> str:
         return "links and measured distance do not go together"
     if result.miscounted:
         return "the measured length of the chain cannot be right"
-    if result.worn_out:
-        return "the chain is at or past the wear limit of your manual: renew it"
     if result.contradicted:
         return (
             f"by what was measured the fitted pair touches too: {_gap_names(result.contradicted)}"
@@ -163,7 +171,7 @@ def advice(result: FitResult) -> list[str]:
     """What fits instead, the mildest first."""
     setup, now = result.setup, result.now.fitted
     said = []
-    for choice in _CHAINS_TO_TRY:
+    for choice in _to_try(result):
         option = result.options[choice]
         if option.verdict != Verdict.FITS or choice is result.choice:
             continue
@@ -172,6 +180,7 @@ def advice(result: FitResult) -> list[str]:
                 f"It fits with {chain_phrase(choice, option, now.links)}: "
                 f"{axle_phrase(float(option.movement), setup.units)}, "
                 f"{length(option.margin, setup.units)} of adjuster left."
+                + (f" {NEW_ON_OLD}" if _adds_links(result, choice) else "")
             )
             break
         said.append(
@@ -196,11 +205,22 @@ def advice(result: FitResult) -> list[str]:
     return said
 
 
+def _adds_links(result: FitResult, choice: Choice) -> bool:
+    fewest = choice is Choice.FEWEST_CHANGED
+    return fewest and result.options[choice].links > result.now.fitted.links
+
+
+def _to_try(result: FitResult) -> list[Choice]:
+    """Chains that the page tries of itself, the mildest change first; a new one before a patch."""
+    wanted = [each for each in result.options if each is not Choice.NEW_CHAIN]
+    return sorted(wanted, key=lambda each: (_adds_links(result, each), each))
+
+
 def _nearly(result: FitResult) -> list[str]:
     """What comes nearest where no even number of links fits for sure."""
     close = [
         (choice, result.options[choice])
-        for choice in _CHAINS_TO_TRY
+        for choice in _to_try(result)
         if choice is not result.choice and result.options[choice].verdict == Verdict.CLOSE
     ]
     within = [(choice, option) for choice, option in close if option.margin >= 0]
