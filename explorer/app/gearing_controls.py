@@ -12,7 +12,8 @@ from explorer.panels.number_control import NumberControl, Scale
 from explorer.panels.text_control import TextControl
 from explorer.records.clubs.club import bikes_in_words
 from explorer.records.ground.surfaces import surfaces
-from explorer.records.setups.sprocket_pair import check_sold, parse_pair
+from explorer.records.setups.sold_teeth import check_sold
+from explorer.records.setups.sprocket_pair import parse_pair
 from explorer.records.tyre import common_sizes, parse_size, rollout
 
 _CONDITIONS = {

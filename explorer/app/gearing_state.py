@@ -19,12 +19,9 @@ class GearingState(HasTraits):
     Bike and set-up change together in a single notification, so nobody ever sees a new bike with
     an old set-up.
 
-    Parameters
-    ----------
-    library : dict of str to Bike
-        The bikes to choose from.
-    choice : PageChoice
-        What to start with.
+    Args:
+        library: The bikes to choose from.
+        choice: What to start with.
     """
 
     choice = Instance(PageChoice)

@@ -48,14 +48,10 @@ Progress = Callable[[float, str], None]
 class RollOn:
     """The best passages between two speeds.
 
-    Attributes
-    ----------
-    start_speed, end_speed : float
-        The two speeds [m/s].
-    duration, distance, start : array (passages,)
-        Best first, at most three [s], [m], [s].
-    count : int
-        How many the ride has.
+    Attributes:
+        start_speed, end_speed: The two speeds [m/s].
+        duration, distance, start (array (passages,)): Best first, at most three [s], [m], [s].
+        count: How many the ride has.
     """
 
     start_speed: float
@@ -70,34 +66,20 @@ class RollOn:
 class RideResult:
     """All that the page says of one ride.
 
-    Attributes
-    ----------
-    ride, cleaned : Ride
-        As logged, and without its glitches.
-    bike, setup : Bike, Setup
-        What it is compared with.
-    ridden : int
-        `FITTED` or `CHOSEN`: which gearing was on the bike during the ride.
-    held : HeldSpeeds
-        Mean speeds over five seconds.
-    top : TopSpeed or None
-        None where no speed was held.
-    edges, time_at : array
-        Bins of speed [m/s] and the time in each [s].
-    roll_ons : tuple of RollOn
-        Those that the ride has.
-    slopes : SlopeBins or None
-        None without altitudes.
-    found : GearsFound or None
-        None without engine speeds.
-    inferred : GearsInferred or None
-        None with them.
-    replays : tuple of two Replay
-        `FITTED` and `CHOSEN`.
-    quotient : array (2, gears)
-        Engine over road speed of both [rad/m].
-    rollout_measured : bool
-        Whether the roll-out of the gearing ridden was measured.
+    Attributes:
+        ride, cleaned: As logged, and without its glitches.
+        bike, setup (Bike, Setup): What it is compared with.
+        ridden: `FITTED` or `CHOSEN`: which gearing was on the bike during the ride.
+        held: Mean speeds over five seconds.
+        top: None where no speed was held.
+        edges, time_at: Bins of speed [m/s] and the time in each [s].
+        roll_ons: Those that the ride has.
+        slopes: None without altitudes.
+        found: None without engine speeds.
+        inferred: None with them.
+        replays: `FITTED` and `CHOSEN`.
+        quotient (array (2, gears)): Engine over road speed of both [rad/m].
+        rollout_measured (bool): Whether the roll-out of the gearing ridden was measured.
     """
 
     ride: Ride
@@ -133,22 +115,14 @@ def analyse(
 ) -> RideResult:
     """Say everything about a ride.
 
-    Parameters
-    ----------
-    ride, cleaned : Ride
-        As logged, and its `Ride.cleaned`.
-    bike : Bike
-        The motorcycle.
-    setup : Setup
-        What the rider chose.
-    ridden : {FITTED, CHOSEN}
-        Which gearing was on the bike.
-    progress : callable, optional
-        Told the share that is done and what is being done.
+    Args:
+        ride, cleaned: As logged, and its `Ride.cleaned`.
+        bike: The motorcycle.
+        setup: What the rider chose.
+        ridden ({FITTED, CHOSEN}): Which gearing was on the bike.
+        progress: Told the share that is done and what is being done.
 
-    Returns
-    -------
-    RideResult
+    Returns:
         In SI.
     """
 

@@ -27,17 +27,12 @@ if TYPE_CHECKING:
 class CourseResult:
     """One ride of all set-ups over a course.
 
-    Attributes
-    ----------
-    study : Study
-        Who rode.
-    course : Course
-        Where.
-    ride : CourseRide
-        The set-ups first, the fitted one at their head; the varied cases behind them.
-    time : Estimate
-        Time of each, with what each uncertain input contributes; NaN where it does not get
-        through [s].
+    Attributes:
+        study: Who rode.
+        course: Where.
+        ride: The set-ups first, the fitted one at their head; the varied cases behind them.
+        time: Time of each, with what each uncertain input contributes; NaN where it does not get
+            through [s].
     """
 
     study: "Study"
@@ -68,16 +63,12 @@ def ride_all(study: "Study", course: Course) -> CourseResult:
 class PairRides:
     """Every pair of the sprockets sold for the bike on one course.
 
-    Attributes
-    ----------
-    front, rear : array (pairs,)
-        Teeth, the fastest pair first; pairs that do not get through at the end [count].
-    time : array (pairs,)
-        NaN where the motorcycle does not get through [s].
-    shifts : array (pairs,)
-        Gears changed up and down [count].
-    time_on_limiter : array (pairs,)
-        Time held at the rev limit [s].
+    Attributes:
+        front, rear (array (pairs,)): Teeth, the fastest pair first; pairs that do not get through
+            at the end [count].
+        time (array (pairs,)): NaN where the motorcycle does not get through [s].
+        shifts (array (pairs,)): Gears changed up and down [count].
+        time_on_limiter (array (pairs,)): Time held at the rev limit [s].
     """
 
     front: FloatArray

@@ -43,20 +43,14 @@ counted right [-]."""
 class ChainNow:
     """The chain on the bike, as far as it is known.
 
-    Attributes
-    ----------
-    fitted : FittedChain or None
-        None where neither a usable link count nor a centre distance is known [SI].
-    counted : bool
-        Whether the links were counted; else they come from the centre distance.
-    rooms_known : bool
-        Whether the room of the adjuster is known both ways; one that is not is taken as endless.
-    diagnosis : Diagnosis
-        Counted links against the measured centre distance.
-    elongation : float or None
-        Wear from the measured length; None where it was not measured [-].
-    worn_out : bool
-        Whether it is at or past the manual's limit: then nothing is planned with it.
+    Attributes:
+        fitted: None where neither a usable link count nor a centre distance is known [SI].
+        counted (bool): Whether the links were counted; else they come from the centre distance.
+        rooms_known (bool): Whether the room of the adjuster is known both ways; one that is not is
+            taken as endless.
+        diagnosis: Counted links against the measured centre distance.
+        elongation: Wear from the measured length; None where it was not measured [-].
+        worn_out (bool): Whether it is at or past the manual's limit: nothing is planned with it then.
     """
 
     fitted: FittedChain | None
@@ -71,14 +65,10 @@ class ChainNow:
 class FitMap:
     """How the chain of the rider's choice fits on every pair.
 
-    Attributes
-    ----------
-    fronts, rears : array of int
-        Teeth of the rows and of the columns [count].
-    fit : Fit
-        Each field of shape (fronts, rears) [SI].
-    verdict : array of int (fronts, rears)
-        Verdict codes, or `UNKNOWN`.
+    Attributes:
+        fronts, rears: Teeth of the rows and of the columns [count].
+        fit: Each field of shape (fronts, rears) [SI].
+        verdict (array of int (fronts, rears)): Verdict codes, or `UNKNOWN`.
     """
 
     fronts: FloatArray
@@ -91,14 +81,10 @@ class FitMap:
 class Twin:
     """A pair of nearly the chosen ratio.
 
-    Attributes
-    ----------
-    front, rear : int
-        Teeth [count].
-    difference : float
-        Its ratio over the chosen one, less 1 [-].
-    fit : Fit
-        How the chain of the rider's choice fits on it [SI].
+    Attributes:
+        front, rear: Teeth [count].
+        difference: Its ratio over the chosen one, less 1 [-].
+        fit: How the chain of the rider's choice fits on it [SI].
     """
 
     front: int
@@ -141,16 +127,11 @@ def at_limit(elongation: float, limit: float) -> bool:
 def chain_now(bike: Bike, measured: Measurements) -> ChainNow:
     """What is known of the chain on the bike.
 
-    Parameters
-    ----------
-    bike : Bike
-        The motorcycle with the sprockets fitted now.
-    measured : Measurements
-        The rider's answers.
+    Args:
+        bike: The motorcycle with the sprockets fitted now.
+        measured: The rider's answers.
 
-    Returns
-    -------
-    ChainNow
+    Returns:
         With a count taken from the centre distance where the rider's own cannot be used.
     """
     pitch, sprockets = pitch_of(bike), bike.sprockets
@@ -201,16 +182,11 @@ def rider_choice(bike: Bike, measured: Measurements) -> Choice:
 def known_verdict(verdict: FloatArray, now: ChainNow) -> FloatArray:
     """What of a verdict is known: an endless room rules nothing out, and lets nothing fit.
 
-    Parameters
-    ----------
-    verdict : array of int
-        Verdict codes, computed with the rooms of `now` [-].
-    now : ChainNow
-        The chain on the bike, with what is known of the adjuster.
+    Args:
+        verdict: Verdict codes, computed with the rooms of `now` [-].
+        now: The chain on the bike, with what is known of the adjuster.
 
-    Returns
-    -------
-    array of int
+    Returns:
         The same, `UNKNOWN` where a room that was not measured decides [-].
     """
     if now.rooms_known:
@@ -239,16 +215,11 @@ def options(now: ChainNow, measured: Measurements, front: int, rear: int) -> dic
 def fit_map(bike: Bike, measured: Measurements) -> FitMap | None:
     """How the chain of the rider's choice fits on every pair sold for the bike.
 
-    Parameters
-    ----------
-    bike : Bike
-        The motorcycle with the sprockets fitted now.
-    measured : Measurements
-        The rider's answers.
+    Args:
+        bike: The motorcycle with the sprockets fitted now.
+        measured: The rider's answers.
 
-    Returns
-    -------
-    FitMap or None
+    Returns:
         None where the links of the chain on the bike, or of the one to go on, are not known.
     """
     fronts, rears = sold(bike)
@@ -265,18 +236,13 @@ def fit_map(bike: Bike, measured: Measurements) -> FitMap | None:
 def fit_verdicts(bike: Bike, measured: Measurements) -> FloatArray:
     """Verdict for every pair, to colour another page's chart by.
 
-    Parameters
-    ----------
-    bike : Bike
-        The motorcycle with the sprockets fitted now.
-    measured : Measurements
-        The rider's answers; ``Measurements.for_bike(bike)`` for those of the bike file.
+    Args:
+        bike: The motorcycle with the sprockets fitted now.
+        measured: The rider's answers; ``Measurements.for_bike(bike)`` for those of the bike file.
 
-    Returns
-    -------
-    array of int (fronts, rears)
-        Codes of :class:`explorer.calc.chain.chain_fit.Verdict`, `UNKNOWN` where a measurement is
-        missing; rows and columns as in :func:`sold` [-].
+    Returns:
+        array of int (fronts, rears): Codes of :class:`explorer.calc.chain.chain_fit.Verdict`,
+        `UNKNOWN` where a measurement is missing; rows and columns as in :func:`sold` [-].
     """
     fits = fit_map(bike, measured)
     if fits is None:

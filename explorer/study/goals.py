@@ -24,14 +24,10 @@ LARGER_IS_BETTER = {"steepest_slope", "walking_pull"}
 def measure_of(setup: Setup) -> Callable[[Drive, ShiftPoints], FloatArray]:
     """The measure that the reader picked.
 
-    Parameters
-    ----------
-    setup : Setup
-        What the rider chose.
+    Args:
+        setup: What the rider chose.
 
-    Returns
-    -------
-    callable
+    Returns:
         Returns one number for each case: seconds, rise over run, or newtons.
     """
     match setup.measure:

@@ -74,14 +74,10 @@ speed at the cruise speed [rad/s], slowest speed with the clutch out in first ge
 class Study:
     """A question about a bike; `of` and `of_several` ask it.
 
-    Attributes
-    ----------
-    bike : Bike
-        The motorcycle, with what is fitted now.
-    setup : Setup
-        Ground, air, rider and what is to be measured; its tyre is on every pair of `pairs`.
-    fitments : tuple of Fitment
-        The set-ups, the fitted one first.
+    Attributes:
+        bike: The motorcycle, with what is fitted now.
+        setup: Ground, air, rider and what is to be measured; its tyre is on every pair of `pairs`.
+        fitments: The set-ups, the fitted one first.
     """
 
     bike: Bike

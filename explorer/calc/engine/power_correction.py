@@ -46,26 +46,20 @@ def correction_factor(
 
     .. math:: cf = (1 + f)\,\frac{p_0}{p_d}\sqrt{\frac{T}{T_0}} - f
 
-    Parameters
-    ----------
-    dry_pressure : float or array, positive
-        Air pressure less the pressure of its water vapour [Pa].
-    temperature : float or array, positive
-        Absolute temperature of the air that the engine draws [K].
-    friction_share : float or array, non-negative
-        Friction power over brake power; the editions of the standard differ [-].
+    Args:
+        dry_pressure (float or array, positive): Air pressure less the pressure of its water vapour
+            [Pa].
+        temperature (float or array, positive): Absolute temperature of the air that the engine
+            draws [K].
+        friction_share (float or array, non-negative): Friction power over brake power; the editions
+            of the standard differ [-].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Correction factor, 1 in reference air [-].
 
-    References
-    ----------
-    SAE J1349, editions of June 1990 and of 2004, as quoted in the R package pwrcorr.
+    References:
+        SAE J1349, editions of June 1990 and of 2004, as quoted in the R package pwrcorr.
 
-    Examples
-    --------
     >>> round(float(correction_factor(95_000.0, 303.15)), 3)
     1.06
     """
@@ -79,24 +73,18 @@ def power_factor(dry_pressure: Scalar, temperature: Scalar) -> Scalar:
     The torque curve is taken as given in the reference air of SAE J1349. The result is 1/cf with
     the standard's edition of 2004.
 
-    Parameters
-    ----------
-    dry_pressure : float or array, positive
-        Air pressure less the pressure of its water vapour; in dry air, the air pressure [Pa].
-    temperature : float or array, positive
-        Absolute temperature of the air that the engine draws [K].
+    Args:
+        dry_pressure (float or array, positive): Air pressure less the pressure of its water vapour;
+            in dry air, the air pressure [Pa].
+        temperature (float or array, positive): Absolute temperature of the air that the engine
+            draws [K].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Power factor, 1 in reference air [-].
 
-    References
-    ----------
-    SAE J1349, edition of 2004, as quoted in the R package pwrcorr; used backwards here.
+    References:
+        SAE J1349, edition of 2004, as quoted in the R package pwrcorr; used backwards here.
 
-    Examples
-    --------
     The standard atmosphere at 1000 m:
 
     >>> round(float(power_factor(89_874.6, 281.65)), 3)
@@ -108,25 +96,20 @@ def power_factor(dry_pressure: Scalar, temperature: Scalar) -> Scalar:
 def within_validity(dry_pressure: Scalar, temperature: Scalar) -> FloatArray:
     """Whether today's air is close enough to reference air for the rule to be meant for it.
 
-    Parameters
-    ----------
-    dry_pressure : float or array, positive
-        Air pressure less the pressure of its water vapour [Pa].
-    temperature : float or array, positive
-        Absolute temperature of the air that the engine draws [K].
+    Args:
+        dry_pressure (float or array, positive): Air pressure less the pressure of its water vapour
+            [Pa].
+        temperature (float or array, positive): Absolute temperature of the air that the engine
+            draws [K].
 
-    Returns
-    -------
-    bool or array of bool
-        False where the power factor is an extrapolation, to be shown as such [-].
+    Returns:
+        False where the power factor is an extrapolation, to be shown as such
+        [-].
 
-    References
-    ----------
-    Regulation (EU) No 134/2014, Appendix 2.2, section 3 (temperatures). The limits of the
-    correction factor, 0.93 to 1.07, are from memory.
+    References:
+        Regulation (EU) No 134/2014, Appendix 2.2, section 3 (temperatures). The limits of the
+        correction factor, 0.93 to 1.07, are from memory.
 
-    Examples
-    --------
     >>> bool(within_validity(97_000.0, 293.15))
     True
     >>> bool(within_validity(79_495.2, 275.15))

@@ -14,22 +14,14 @@ _REACHED = 1 - 1e-9
 def time_to_speed(drive: Drive, shifts: ShiftPoints, speed: Scalar) -> FloatArray:
     """Time from rest to a speed at full throttle, shifts included.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
-    shifts : ShiftPoints
-        Where each gear is left [m/s].
-    speed : float or array (cases,), positive
-        The speed to reach [m/s].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        shifts: Where each gear is left [m/s].
+        speed (float or array (cases,), positive): The speed to reach [m/s].
 
-    Returns
-    -------
-    array (cases,)
-        Time; NaN where the speed is never reached [s].
+    Returns:
+        array (cases,): Time; NaN where the speed is never reached [s].
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> drive, shifts = example_drive()
     >>> print(time_to_speed(drive, shifts, 50 / 3.6).round(1))
@@ -43,22 +35,14 @@ def time_to_speed(drive: Drive, shifts: ShiftPoints, speed: Scalar) -> FloatArra
 def time_over_distance(drive: Drive, shifts: ShiftPoints, distance: Scalar) -> FloatArray:
     """Time from rest over a distance at full throttle, shifts included.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
-    shifts : ShiftPoints
-        Where each gear is left [m/s].
-    distance : float, positive
-        The distance to cover [m].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        shifts: Where each gear is left [m/s].
+        distance (float, positive): The distance to cover [m].
 
-    Returns
-    -------
-    array (cases,)
-        Time; NaN where the motorcycle cannot pull away [s].
+    Returns:
+        array (cases,): Time; NaN where the motorcycle cannot pull away [s].
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> print(time_over_distance(*example_drive(), 100.0).round(1))
     [8.5]
@@ -72,27 +56,17 @@ def roll_on(
 ) -> FloatArray:
     """Time between two speeds in one gear, clutch locked, throttle fully open.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
-    shifts : ShiftPoints
-        Of the same drive; not used, as nobody shifts [m/s].
-    from_speed : float, positive
-        Speed at the start [m/s].
-    to_speed : float, positive
-        Speed at the end [m/s].
-    gear : int
-        Index of the gear, 0 for first [-].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        shifts: Of the same drive; not used, as nobody shifts [m/s].
+        from_speed (float, positive): Speed at the start [m/s].
+        to_speed (float, positive): Speed at the end [m/s].
+        gear (int): Index of the gear, 0 for first [-].
 
-    Returns
-    -------
-    array (cases,)
-        Time; NaN where the engine would turn below idle at the start, or where the gear does not
-        reach the end speed [s].
+    Returns:
+        array (cases,): Time; NaN where the engine would turn below idle at the start, or where the
+        gear does not reach the end speed [s].
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> print(roll_on(*example_drive(), 30 / 3.6, 50 / 3.6, 2).round(1))
     [3.]
@@ -108,18 +82,12 @@ def steepest_slope_by_gear(drive: Drive) -> FloatArray:
 
     The slope of the drive's own conditions is left aside.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
 
-    Returns
-    -------
-    array (cases, gears)
-        Slope angle; negative where the gear needs a descent [rad].
+    Returns:
+        array (cases, gears): Slope angle; negative where the gear needs a descent [rad].
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> print(np.tan(steepest_slope_by_gear(example_drive()[0])[0, 0]).round(2))
     0.44
@@ -134,20 +102,13 @@ def steepest_slope_by_gear(drive: Drive) -> FloatArray:
 def walking_pull(drive: Drive, road_speed: Scalar) -> FloatArray:
     """Pull in first gear at walking pace, clutch slipping if need be, within grip and balance.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
-    road_speed : float, positive
-        Walking pace [m/s].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        road_speed (float, positive): Walking pace [m/s].
 
-    Returns
-    -------
-    array (cases,)
-        Thrust that the rear tyre passes on [N].
+    Returns:
+        array (cases,): Thrust that the rear tyre passes on [N].
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> print(walking_pull(example_drive()[0], 5 / 3.6).round(-1))
     [860.]

@@ -18,12 +18,10 @@ _SHORT_OF_TOP = 1e-4
 class ShiftPoints(NamedTuple):
     """Where each gear ends.
 
-    Attributes
-    ----------
-    exit_speed : array (cases, gears)
-        Road speed at which the gear is left, or its end speed where it is not left [m/s].
-    shifts_up : array of bool (cases, gears)
-        Whether the next gear is taken there.
+    Attributes:
+        exit_speed (array (cases, gears)): Road speed at which the gear is left, or its end speed
+            where it is not left [m/s].
+        shifts_up (array of bool (cases, gears)): Whether the next gear is taken there.
     """
 
     exit_speed: FloatArray
@@ -37,28 +35,19 @@ def shift_points(drive: Drive, top: TopSpeed, at_engine_speed: Scalar | None = N
     one; where the two never cross, it is the rev limit. The next gear is taken only if it still
     accelerates there after the speed lost during the shift.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
-    top : TopSpeed
-        Top speeds of the same drive [m/s].
-    at_engine_speed : float or None
-        Change up at this engine speed instead of at the best one [rad/s].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        top: Top speeds of the same drive [m/s].
+        at_engine_speed: Change up at this engine speed instead of at the best one [rad/s].
 
-    Returns
-    -------
-    ShiftPoints
+    Returns:
         Exit speed of every gear [m/s] and whether the next one is taken.
 
-    References
-    ----------
-    The crossing of the excess tractive force curves corrected by the mass factor, which is the
-    crossing of the accelerations: euromotor.org open course, pres7, slide 16.
+    References:
+        The crossing of the excess tractive force curves corrected by the mass factor, which is the
+        crossing of the accelerations: euromotor.org open course, pres7, slide 16.
 
-    Examples
-    --------
-    See :func:`explorer.calc.motion.run.full_throttle.full_throttle`.
+    Example: see :func:`explorer.calc.motion.run.full_throttle.full_throttle`.
     """
     end_speed = np.where(
         top.limit_by_gear == Limit.REV_LIMIT, top.by_gear, top.by_gear * (1 - _SHORT_OF_TOP)

@@ -13,13 +13,12 @@ other the deviations of all neighbours are large together, so little is left out
 is looked at a second time without what did not: one glitch can hide another. A stretch of fewer
 than `SHORTEST` moments can't be checked this way and is left out as a whole.
 
-References
-----------
-F. R. Hampel, "The influence curve and its role in robust estimation", Journal of the American
-Statistical Association 69 (1974) 383-393, for the median and its deviation; R. K. Pearson,
-"Outliers in process modeling and identification", IEEE Transactions on Control Systems Technology
-10 (2002) 55-63, for the moving window (both from memory); the median of pairwise slopes is that of
-H. Theil, 1950 (from memory). The limits in m/s and m/s² are ours.
+References:
+    F. R. Hampel, "The influence curve and its role in robust estimation", Journal of the American
+    Statistical Association 69 (1974) 383-393, for the median and its deviation; R. K. Pearson,
+    "Outliers in process modeling and identification", IEEE Transactions on Control Systems
+    Technology 10 (2002) 55-63, for the moving window (both from memory); the median of pairwise
+    slopes is that of H. Theil, 1950 (from memory). The limits in m/s and m/s² are ours.
 """
 
 import numpy as np
@@ -52,20 +51,13 @@ _ROWS_AT_ONCE = 5_000
 def breaks(time: FloatArray, longest_gap: float = LONGEST_GAP) -> NDArray[np.intp]:
     """Where a log is silent for too long.
 
-    Parameters
-    ----------
-    time : array (n,), increasing
-        Moments of the log [s].
-    longest_gap : float, positive
-        Longest silence that is still one stretch [s].
+    Args:
+        time (array (n,), increasing): Moments of the log [s].
+        longest_gap (float, positive): Longest silence that is still one stretch [s].
 
-    Returns
-    -------
-    array of int
+    Returns:
         Indices of the first moments after a break [-].
 
-    Examples
-    --------
     >>> breaks(np.array([0.0, 1.0, 9.0, 10.0]))
     array([2])
     """
@@ -80,27 +72,19 @@ def deviation_from_trend(
     The slope of the trend is the median of the slopes between neighbours at least half a window
     apart, its height the median of what is left.
 
-    Parameters
-    ----------
-    time : array (n,), increasing
-        Moments of the values [s].
-    values : array (n,)
-        Values in their order [any unit].
-    half_window : int, positive
-        Neighbours on each side; at both ends the window holds the first or last full one [count].
+    Args:
+        time (array (n,), increasing): Moments of the values [s].
+        values (array (n,)): Values in their order [any unit].
+        half_window (int, positive): Neighbours on each side; at both ends the window holds the
+            first or last full one [count].
 
-    Returns
-    -------
-    tuple of two array (n,)
-        Absolute distance from the trend, and 1.4826 times the median absolute deviation about it
-        [unit of the values].
+    Returns:
+        tuple of two array (n,): Absolute distance from the trend, and 1.4826 times the median
+        absolute deviation about it [unit of the values].
 
-    References
-    ----------
-    See the module.
+    References:
+        See the module.
 
-    Examples
-    --------
     >>> time = np.arange(7.0)
     >>> away, spread = deviation_from_trend(time, 2 * time + 9.0 * (time == 3), 3)
     >>> away.tolist(), spread.tolist()
@@ -130,24 +114,16 @@ def deviation_from_trend(
 def kept_speeds(time: FloatArray, speed: FloatArray) -> NDArray[np.bool_]:
     """Which speeds of one stretch are no glitches.
 
-    Parameters
-    ----------
-    time : array (n,), increasing
-        Moments of the log [s].
-    speed : array (n,)
-        Speeds at these moments [m/s].
+    Args:
+        time (array (n,), increasing): Moments of the log [s].
+        speed (array (n,)): Speeds at these moments [m/s].
 
-    Returns
-    -------
-    array of bool (n,)
-        False for a glitch.
+    Returns:
+        array of bool (n,): False for a glitch.
 
-    References
-    ----------
-    See the module.
+    References:
+        See the module.
 
-    Examples
-    --------
     A steady 20 m/s with one jump:
 
     >>> time = np.arange(9.0)

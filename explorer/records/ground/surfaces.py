@@ -15,20 +15,14 @@ DEFAULT_SURFACE = "forest-soil"
 class Surface:
     """One kind of ground.
 
-    Attributes
-    ----------
-    id : str
-        Short name for links and files.
-    label : str
-        Name for the reader.
-    rolling_low, rolling_typical, rolling_high : float
-        Rolling resistance over normal load [-].
-    grip_low, grip_typical, grip_high : float
-        Driving force over normal load at which the tyre spins [-].
-    source_rolling, source_grip : str
-        Who published the ranges.
-    note : str
-        What the figures do not cover.
+    Attributes:
+        id: Short name for links and files.
+        label: Name for the reader.
+        rolling_low, rolling_typical, rolling_high: Rolling resistance over normal load [-].
+        grip_low, grip_typical, grip_high: Driving force over normal load at which the tyre spins
+            [-].
+        source_rolling, source_grip: Who published the ranges.
+        note: What the figures do not cover.
     """
 
     id: str
@@ -48,13 +42,9 @@ class Surface:
 def surfaces() -> Mapping[str, Surface]:
     """All surfaces of data/surfaces.csv by their id, from hard to soft.
 
-    Returns
-    -------
-    mapping of str to Surface
+    Returns:
         Coefficients [-]; cannot be changed.
 
-    Examples
-    --------
     >>> surfaces()["loose-sand"].rolling_typical
     0.2
     """

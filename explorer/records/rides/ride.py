@@ -24,22 +24,16 @@ FEWEST_POINTS = 2
 class Segment:
     """A stretch of a ride without a break; all arrays have one value for each moment.
 
-    Attributes
-    ----------
-    time : array (n,), increasing
-        Since the start of the ride, the same zero in all its segments [s].
-    speed : array (n,), non-negative
-        Over the ground, as logged or from the positions before and after [m/s].
-    distance : array (n,), non-decreasing
-        Along the track since the start of the segment [m].
-    course : array (n,) or None
-        Direction of travel, clockwise from north [rad].
-    altitude : array (n,) or None
-        Above sea level; NaN where the log has none [m].
-    engine_speed : array (n,) or None
-        NaN where the log has none [rad/s].
-    gear : array (n,) or None
-        1 for first gear, 0 for neutral; NaN where the log has none [-].
+    Attributes:
+        time (array (n,), increasing): Since the start of the ride, the same zero in all its
+            segments [s].
+        speed (array (n,), non-negative): Over the ground, as logged or from the positions before
+            and after [m/s].
+        distance (array (n,), non-decreasing): Along the track since the start of the segment [m].
+        course (array (n,) or None): Direction of travel, clockwise from north [rad].
+        altitude (array (n,) or None): Above sea level; NaN where the log has none [m].
+        engine_speed (array (n,) or None): NaN where the log has none [rad/s].
+        gear (array (n,) or None): 1 for first gear, 0 for neutral; NaN where the log has none [-].
     """
 
     time: FloatArray
@@ -76,12 +70,9 @@ class Segment:
 class Silence:
     """A stretch of time without any point in the log.
 
-    Attributes
-    ----------
-    start, duration : float
-        When it began, since the start of the ride, and how long it lasted [s].
-    speed : float
-        Straight way across it over its duration; less than was ridden [m/s].
+    Attributes:
+        start, duration: When it began, since the start of the ride, and how long it lasted [s].
+        speed: Straight way across it over its duration; less than was ridden [m/s].
     """
 
     start: float
@@ -93,24 +84,16 @@ class Silence:
 class Ride:
     """One or more log files, read and put into order.
 
-    Attributes
-    ----------
-    label : str
-        Name of the file, or of several.
-    kind : str
-        Form of the log, such as "GPX 1.1".
-    segments : tuple of Segment
-        At least one, in the order of time.
-    length : float
-        Way along the track, breaks inside one recording included [m].
-    reported_speed : bool
-        Whether the log gave speeds; False where they were computed from positions.
-    notes : tuple of str
-        What was left out or assumed while reading, one sentence each.
-    silences : tuple of Silence
-        Where a recording is silent for too long; its speeds count nowhere.
-    start : datetime or None
-        Moment of time 0, if the log tells it.
+    Attributes:
+        label: Name of the file, or of several.
+        kind: Form of the log, such as "GPX 1.1".
+        segments: At least one, in the order of time.
+        length: Way along the track, breaks inside one recording included [m].
+        reported_speed (bool): Whether the log gave speeds; False where they were computed from
+            positions.
+        notes: What was left out or assumed while reading, one sentence each.
+        silences: Where a recording is silent for too long; its speeds count nowhere.
+        start: Moment of time 0, if the log tells it.
     """
 
     label: str
@@ -157,16 +140,11 @@ class Ride:
 def divided(segment: Segment, longest_gap: float = LONGEST_GAP) -> list[Segment]:
     """Divide a segment wherever the log is silent for too long; single moments are left out.
 
-    Parameters
-    ----------
-    segment : Segment
-        Any number of moments.
-    longest_gap : float
-        Longest silence inside a segment [s].
+    Args:
+        segment: Any number of moments.
+        longest_gap: Longest silence inside a segment [s].
 
-    Returns
-    -------
-    list of Segment
+    Returns:
         Each with at least two moments.
     """
     ends = breaks(segment.time, longest_gap)
@@ -177,14 +155,10 @@ def divided(segment: Segment, longest_gap: float = LONGEST_GAP) -> list[Segment]
 def joined(rides: Iterable[Ride]) -> Ride:
     """Several logs as one ride; each keeps its own segments.
 
-    Parameters
-    ----------
-    rides : iterable of Ride
-        At least one.
+    Args:
+        rides: At least one.
 
-    Returns
-    -------
-    Ride
+    Returns:
         Times run on from one to the next where the logs have no common clock.
     """
     rides = list(rides)

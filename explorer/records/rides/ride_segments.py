@@ -36,20 +36,13 @@ _SMALLEST_STEP = 1.0
 class Recording:
     """Points of a log that its file keeps together; NaN where a point lacks a value.
 
-    Attributes
-    ----------
-    time : array (n,)
-        Seconds, since 1970 where the log has a clock [s].
-    latitude, longitude : array (n,)
-        WGS 84 [deg].
-    altitude : array (n,)
-        Above sea level [m].
-    speed : array (n,)
-        Over the ground [m/s].
-    engine_speed : array (n,)
-        Of the crankshaft [rad/s].
-    gear : array (n,)
-        1 for first gear, 0 for neutral [-].
+    Attributes:
+        time (array (n,)): Seconds, since 1970 where the log has a clock [s].
+        latitude, longitude (array (n,)): WGS 84 [deg].
+        altitude (array (n,)): Above sea level [m].
+        speed (array (n,)): Over the ground [m/s].
+        engine_speed (array (n,)): Of the crankshaft [rad/s].
+        gear (array (n,)): 1 for first gear, 0 for neutral [-].
     """
 
     time: FloatArray
@@ -83,28 +76,18 @@ def ride_of(
 ) -> Ride:
     """Put the points of a log into order.
 
-    Parameters
-    ----------
-    label : str
-        Name of the file.
-    kind : str
-        Form of the log.
-    recordings : sequence of Recording
-        The stretches of the file [SI].
-    with_clock : bool
-        Whether the times count from 1970.
-    notes : sequence of str
-        What the reader has to say.
+    Args:
+        label: Name of the file.
+        kind: Form of the log.
+        recordings: The stretches of the file [SI].
+        with_clock (bool): Whether the times count from 1970.
+        notes: What the reader has to say.
 
-    Returns
-    -------
-    Ride
+    Returns:
         Segments in the order of time.
 
-    Raises
-    ------
-    RecordError
-        One sentence, if nothing usable is left.
+    Raises:
+        RecordError: One sentence, if nothing usable is left.
     """
     check_count(sum(len(recording.time) for recording in recordings))
     left_out = _Counts()

@@ -282,27 +282,17 @@ WANTS: dict[str, type[Want]] = {
 def read_want(kind: str, texts: Mapping[str, str] | None = None, weight: object = 1.0) -> Want:
     """Read a want of any kind.
 
-    Parameters
-    ----------
-    kind : str
-        Short name, a key of `WANTS`.
-    texts : mapping of str to str, optional
-        What was typed, by the name of the question.
-    weight : float or str
-        0 to 10.
+    Args:
+        kind: Short name, a key of `WANTS`.
+        texts: What was typed, by the name of the question.
+        weight: 0 to 10.
 
-    Returns
-    -------
-    Want
+    Returns:
         Checked and frozen.
 
-    Raises
-    ------
-    RecordError
-        One sentence for each thing that is wrong.
+    Raises:
+        RecordError: One sentence for each thing that is wrong.
 
-    Examples
-    --------
     >>> read_want("slope", {"slope": "25 %"}, 2).texts
     {'slope': '25 %', 'gear': 'any'}
     """

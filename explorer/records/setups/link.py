@@ -5,10 +5,11 @@ the default stands. Sentences repeat at most 40 characters of the link; the page
 """
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any
+from typing import Any
 from urllib.parse import parse_qsl
 from urllib.parse import quote as percent_encode
 
+from explorer.records.bikes.bike import Bike
 from explorer.records.errors import RecordError
 from explorer.records.ground.course_ids import course_ids
 from explorer.records.ground.surfaces import surfaces
@@ -17,9 +18,6 @@ from explorer.records.setups.setup import LIMITS, MEASURES, Setup, Units
 from explorer.records.typed_text import quote
 from explorer.records.tyre import parse_size
 from explorer.units import UnitError
-
-if TYPE_CHECKING:
-    from explorer.records.bikes.bike import Bike
 
 LONGEST = 8192
 """Most characters of a link's query that are read."""
@@ -52,7 +50,7 @@ _WORDS = {
 }
 
 
-def encode(setup: Setup, base_bike: "Bike", bike: "Bike") -> str:
+def encode(setup: Setup, base_bike: Bike, bike: Bike) -> str:
     """Write a set-up, and what an own bike changes on the bike it started from, as a query.
 
     Parameters
@@ -106,8 +104,8 @@ def encode(setup: Setup, base_bike: "Bike", bike: "Bike") -> str:
 
 
 def decode(
-    query: str, library: Mapping[str, "Bike"], units: Units = "metric"
-) -> tuple[Setup, "Bike", list[str]]:
+    query: str, library: Mapping[str, Bike], units: Units = "metric"
+) -> tuple[Setup, Bike, list[str]]:
     """Read a link's query; whatever cannot be used is said in a sentence and left at its default.
 
     Parameters
@@ -176,7 +174,7 @@ def _readable(name: str, text: str) -> bool:
     return (name + text).isprintable() and "\N{REPLACEMENT CHARACTER}" not in name + text
 
 
-def _bike_id(given: Mapping[str, str], library: Mapping[str, "Bike"], sentences: list[str]) -> str:
+def _bike_id(given: Mapping[str, str], library: Mapping[str, Bike], sentences: list[str]) -> str:
     default = next(iter(library))
     bike_id = given.get("bike", default)
     if bike_id in library:
@@ -187,14 +185,14 @@ def _bike_id(given: Mapping[str, str], library: Mapping[str, "Bike"], sentences:
     return default
 
 
-def _changes(base_bike: "Bike", bike: "Bike") -> dict[str, str]:
+def _changes(base_bike: Bike, bike: Bike) -> dict[str, str]:
     """Fields of an own bike that differ from its base; an empty text takes a field away."""
     base, own = base_bike.flat(), bike.flat()
     removed = {path: "" for path in base if path not in own}
     return removed | {path: text for path, text in own.items() if base.get(path) != text}
 
 
-def _own_bike(base: "Bike", given: Mapping[str, str], sentences: list[str]) -> "Bike":
+def _own_bike(base: Bike, given: Mapping[str, str], sentences: list[str]) -> Bike:
     """Apply the link's own values together, or one by one where together they do not go."""
     changes = {
         name.removeprefix(_OWN): text for name, text in given.items() if name.startswith(_OWN)
@@ -218,7 +216,7 @@ def _own_bike(base: "Bike", given: Mapping[str, str], sentences: list[str]) -> "
 
 
 def _read_teeth(
-    name: str, text: str, bike: "Bike", fields: dict[str, Any], sentences: list[str]
+    name: str, text: str, bike: Bike, fields: dict[str, Any], sentences: list[str]
 ) -> None:
     """Teeth must be fitted to, or sold for, this bike: that is what the sliders offer."""
     fitted = getattr(bike.sprockets, name)
@@ -237,7 +235,7 @@ def _read_teeth(
         )
 
 
-def _read_gear(text: str, bike: "Bike", fields: dict[str, Any], sentences: list[str]) -> None:
+def _read_gear(text: str, bike: Bike, fields: dict[str, Any], sentences: list[str]) -> None:
     gears = len(bike.gearbox.ratios)
     if text.isascii() and text.isdigit() and len(text) == 1 and 1 <= int(text) <= gears:
         fields["roll_gear"] = int(text)

@@ -3,20 +3,17 @@
 import math
 import re
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Literal, Self, get_args
+from typing import Any, Literal, Protocol, Self, get_args
 
 from pydantic import BaseModel, ConfigDict, ValidationError, field_validator, model_validator
 
+from explorer.records.bikes.bike import Bike
 from explorer.records.errors import RecordError
 from explorer.records.ground.course_ids import DEFAULT_COURSE, course_ids
 from explorer.records.ground.surfaces import DEFAULT_SURFACE, surfaces
 from explorer.records.setups.sprocket_pair import FRONT_TEETH, REAR_TEETH
 from explorer.records.typed_text import quote, tidy
 from explorer.records.tyre import ROLLOUT_RANGE, Rollout, parse_size, rollout, same_size
-
-if TYPE_CHECKING:
-    from explorer.records.bikes.bike import Bike
-    from explorer.records.setups.comparison import Fitment
 
 _KMH = 1 / 3.6
 _RPM = math.pi / 30
@@ -233,7 +230,7 @@ class Setup(BaseModel):
             raise RecordError(*_sentences(error)) from None
 
     @classmethod
-    def for_bike(cls, bike_id: str, bike: "Bike") -> Self:
+    def for_bike(cls, bike_id: str, bike: Bike) -> Self:
         """Set-up of a bike as it stands: fitted gearing and tyre, its rider, a level calm day.
 
         Parameters
@@ -280,7 +277,17 @@ class Setup(BaseModel):
         return type(self).of(**(self.model_dump() | changes))
 
 
-def fitted_rollout(bike: "Bike", *chosen: "Setup | Fitment") -> float | None:
+class OnATyre(Protocol):
+    """A set-up as far as its rear tyre goes: size, and roll-out if measured [m]."""
+
+    @property
+    def tyre(self) -> str: ...
+
+    @property
+    def rollout(self) -> float | None: ...
+
+
+def fitted_rollout(bike: Bike, *chosen: OnATyre) -> float | None:
     """Roll-out of the tyre on the motorcycle, as the bike file or else the rider measured it.
 
     Where the bike file gives no roll-out, one that the rider gives for a tyre of the fitted size is
@@ -292,7 +299,7 @@ def fitted_rollout(bike: "Bike", *chosen: "Setup | Fitment") -> float | None:
     ----------
     bike : Bike
         The motorcycle, with its fitted tyre.
-    *chosen : Setup or Fitment
+    *chosen : Setup, or Fitment of `comparison`
         What the rider chose for it; the first measurement of the fitted size counts.
 
     Returns
@@ -310,7 +317,7 @@ def fitted_rollout(bike: "Bike", *chosen: "Setup | Fitment") -> float | None:
     return next(measured, None)
 
 
-def both_rollouts(bike: "Bike", setup: Setup) -> tuple[Rollout, Rollout]:
+def both_rollouts(bike: Bike, setup: Setup) -> tuple[Rollout, Rollout]:
     """Roll-outs in use: of the tyre on the motorcycle, and of the chosen one.
 
     Parameters

@@ -56,17 +56,13 @@ class Reason(StrEnum):
 class Cannot:
     """A want that no pair meets.
 
-    Attributes
-    ----------
-    want : int
-        Index of the want as judged.
-    nearest : int
-        Index of the pair that comes nearest to it, of those that can be built where there are; of
-        pairs that all do not hold a wanted speed, the fastest.
-    reason : Reason
-        What stands in the way.
-    shorter : bool
-        Whether shorter gearing than any sold would help, or taller; for `Reason.NOT_SOLD`.
+    Attributes:
+        want: Index of the want as judged.
+        nearest: Index of the pair that comes nearest to it, of those that can be built where there
+            are; of pairs that all do not hold a wanted speed, the fastest.
+        reason: What stands in the way.
+        shorter (bool): Whether shorter gearing than any sold would help, or taller; for
+            `Reason.NOT_SOLD`.
     """
 
     want: int
@@ -79,10 +75,8 @@ class Cannot:
 class Conflict:
     """Two wants that can be met one by one, but by no pair together.
 
-    Attributes
-    ----------
-    first, second : int
-        Indexes of the wants as judged.
+    Attributes:
+        first, second: Indexes of the wants as judged.
     """
 
     first: int
@@ -94,22 +88,14 @@ def cannot_be_met(
 ) -> tuple[Cannot, ...]:
     """Every want that no pair meets, with what stands in the way.
 
-    Parameters
-    ----------
-    bike : Bike
-        The motorcycle.
-    setup : Setup
-        What the rider chose.
-    judged : sequence of Judged
-        The wants.
-    ratio : array (pairs,)
-        Final drive ratios [-].
-    eligible : array of bool (pairs,)
-        Whether each pair can be built.
+    Args:
+        bike: The motorcycle.
+        setup: What the rider chose.
+        judged: The wants.
+        ratio (array (pairs,)): Final drive ratios [-].
+        eligible (array of bool (pairs,)): Whether each pair can be built.
 
-    Returns
-    -------
-    tuple of Cannot
+    Returns:
         In the order of the wants.
     """
     found = []
@@ -155,16 +141,11 @@ def _nearest(nearness: tuple[FloatArray, FloatArray], among: FloatArray) -> int:
 def conflicts(judged: Sequence[Judged], eligible: FloatArray) -> tuple[Conflict, ...]:
     """Pairs of wants that exclude each other on this bike, the weightiest first.
 
-    Parameters
-    ----------
-    judged : sequence of Judged
-        The wants.
-    eligible : array of bool (pairs,)
-        Whether each pair can be built.
+    Args:
+        judged: The wants.
+        eligible (array of bool (pairs,)): Whether each pair can be built.
 
-    Returns
-    -------
-    tuple of Conflict
+    Returns:
         At most three.
     """
     met = [each.met & eligible for each in judged]

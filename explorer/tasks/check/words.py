@@ -42,8 +42,6 @@ def gearing_name(index: int) -> str:
 def clock(seconds: float) -> str:
     """A time of the ride, minutes and seconds.
 
-    Examples
-    --------
     >>> clock(125.4)
     '2:05 min'
     """
@@ -54,8 +52,6 @@ def clock(seconds: float) -> str:
 def duration(seconds: float) -> str:
     """How long something took, in the unit that suits it.
 
-    Examples
-    --------
     >>> duration(4.23), duration(95.0), duration(4200.0)
     ('4 s', '1.6 min', '1.2 h')
     """

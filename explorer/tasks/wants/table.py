@@ -13,14 +13,10 @@ from explorer.tasks.wants.words import role_words
 def short_list_table(listing: ShortList) -> pd.DataFrame:
     """One row for each set-up, one column for each want, texts only.
 
-    Parameters
-    ----------
-    listing : ShortList
-        The short list.
+    Args:
+        listing: The short list.
 
-    Returns
-    -------
-    pandas.DataFrame
+    Returns:
         Best first; not escaped.
     """
     result = listing.result

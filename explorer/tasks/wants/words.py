@@ -45,16 +45,11 @@ FEWEST_FRONT = 12
 def listed_words(listing: ShortList, entry: Listed) -> list[str]:
     """Everything that speaks for and against one set-up of the short list.
 
-    Parameters
-    ----------
-    listing : ShortList
-        The short list.
-    entry : Listed
-        One of its entries.
+    Args:
+        listing: The short list.
+        entry: One of its entries.
 
-    Returns
-    -------
-    list of str
+    Returns:
         Sentences.
     """
     result = listing.result
@@ -146,16 +141,11 @@ def _pull_and_speed(result: WantsResult, entry: Listed) -> str:
 def top_speed_words(result: WantsResult, index: int) -> list[str]:
     """Real top speed with a pair against now's, and where taller gearing does not raise it.
 
-    Parameters
-    ----------
-    result : WantsResult
-        Every pair scored.
-    index : int
-        Index of the pair.
+    Args:
+        result: Every pair scored.
+        index: Index of the pair.
 
-    Returns
-    -------
-    list of str
+    Returns:
         Nothing for the fitted pair.
     """
     if index == result.now:
@@ -228,16 +218,11 @@ def role_words(entry: Listed) -> str:
 def why_not_words(listing: ShortList, why: WhyNot) -> list[str]:
     """The answer to "why not this one?" in sentences.
 
-    Parameters
-    ----------
-    listing : ShortList
-        The short list.
-    why : WhyNot
-        From `why_not`.
+    Args:
+        listing: The short list.
+        why: From `why_not`.
 
-    Returns
-    -------
-    list of str
+    Returns:
         Which pair is preferred, and for what.
     """
     result = listing.result
