@@ -10,6 +10,7 @@ from explorer.calc.chain import chain_wear
 from explorer.calc.chain.chain_choice import Choice, fit_choice, nearest_fitting_pair
 from explorer.calc.chain.chain_diagnosis import Diagnosis, diagnose
 from explorer.calc.chain.chain_fit import Fit, FittedChain, LinkCounts, Verdict, link_counts
+from explorer.calc.chain.length import centre_distance_for
 from explorer.calc.vehicle import FloatArray
 from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.chains import chain_size
@@ -50,7 +51,7 @@ class ChainNow:
             taken as endless.
         diagnosis: Counted links against the measured centre distance.
         elongation: Wear from the measured length; None where it was not measured [-].
-        worn_out (bool): Whether it is at or past the manual's limit: nothing is planned with it then.
+        worn_out (bool): Whether it is at or past the manual's limit: a new one is planned then.
     """
 
     fitted: FittedChain | None
@@ -281,6 +282,20 @@ def twins(bike: Bike, measured: Measurements, front: int, rear: int) -> tuple[Tw
             one = Fit(*(field[row, column] for field in fits.fit))
             found.append(Twin(int(other_front), int(other_rear), float(difference), one))
     return tuple(found[:_MOST_TWINS])
+
+
+def axle_range(bike: Bike, front: int, rear: int) -> tuple[float, float]:
+    """How far the axle moves with the same chain, whatever its length, positive to the rear [m].
+
+    With the links unknown: the least and the most over all even counts from 104 to 136 (which
+    finals of small off-road machines have: common practice, no source).
+    """
+    links = np.arange(104, 137, 2)
+    pitch, fitted = pitch_of(bike), bike.sprockets
+    moved = centre_distance_for(links, pitch, front, rear) - centre_distance_for(
+        links, pitch, fitted.front, fitted.rear
+    )
+    return float(np.nanmin(moved)), float(np.nanmax(moved))
 
 
 def counts_for(now: FittedChain, front: int, rear: int) -> LinkCounts:

@@ -9,8 +9,10 @@ from explorer.calc.chain.chain_choice import Choice
 from explorer.calc.chain.chain_diagnosis import Agreement
 from explorer.calc.chain.chain_fit import Fit, LinkCounts, Verdict
 from explorer.calc.chain.chain_guidance import Guide
+from explorer.calc.chain.clearance import room_to_lift_off
 from explorer.calc.chain.swingarm import arm_angle_after_travel, arm_angle_at_height
 from explorer.records.bikes.bike import Bike
+from explorer.records.fitting.chains import chain_size
 from explorer.records.fitting.fit import Measurements
 from explorer.records.fitting.fit_fields import FIT_FIELDS
 from explorer.records.setups.setup import Setup, fitted_rollout
@@ -123,6 +125,14 @@ class FitResult:
     def renewed(self) -> bool:
         """Whether the rider asked for the present chain and a new one is planned, as it is worn."""
         return self.now.worn_out and fit_chain.CHOICES[self.measured.chain] is not self.choice
+
+    @property
+    def slips_off(self) -> bool | None:
+        """Whether a closed chain lifts off with the wheel fully forward; None: not known."""
+        if not self.measured.known("room_forward"):
+            return None
+        needed = room_to_lift_off(self.pitch, chain_size(self.bike.chain.size).roller_diameter)
+        return self.measured.si("room_forward") >= float(needed)
 
     @property
     def new_chain(self) -> bool:

@@ -11,6 +11,7 @@ from explorer.records.fitting.sprocket_change import (
     LINKS,
     MOST_NUTS,
     RETAINERS,
+    SEALS,
 )
 
 LINK_COUNT = LINKS
@@ -368,6 +369,16 @@ FIT_FIELDS: tuple[FitField, ...] = (
         "parts",
         choices=tuple(JOINING_LINKS),
         default="clip",
+    ),
+    FitField(
+        "seal",
+        "Chain's seal",
+        "A sealed chain has rubber rings between its plates: look from above.",
+        "choice",
+        "sealed",
+        "parts",
+        choices=tuple(SEALS),
+        default="unknown",
     ),
     FitField(
         "axle_lock",

@@ -177,6 +177,7 @@ def parts_of_pair(
             retainer=measured.get("retainer"),
             rear_nuts=measured.get("rear_nuts"),
             axle_lock=measured.get("axle_lock"),
+            seal=measured.get("seal"),
         )
     )
 

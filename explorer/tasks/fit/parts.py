@@ -61,6 +61,8 @@ def sprocket_change(result: FitResult) -> SprocketChange:
         retainer=measured.get("retainer"),
         rear_nuts=measured.get("rear_nuts"),
         axle_lock=measured.get("axle_lock"),
+        seal=measured.get("seal"),
+        slips_off=result.slips_off,
     )
 
 

@@ -2,12 +2,14 @@
 
 import numpy as np
 
+from explorer import units
 from explorer.app.fit_notes import axle_phrase, left_of_adjuster, length
 from explorer.calc.chain.chain_choice import Choice
 from explorer.calc.chain.chain_diagnosis import Agreement
 from explorer.calc.chain.chain_fit import Fit, Verdict
 from explorer.charts.wording import listed
 from explorer.panels.html import sentences
+from explorer.study.fit_chain import axle_range
 from explorer.study.fit_gaps import Gap
 from explorer.study.fit_result import FitResult
 
@@ -28,6 +30,9 @@ NEW_ON_OLD = (
     "New links are shorter than worn ones: the joint runs unevenly and wears the sprockets. A "
     "whole new chain is better."
 )
+
+_LIFETIME = 0.03
+"""Elongation at which the most lenient published limit ends a chain (calc.chain.chain_wear) [-]."""
 
 _HOW_TO_COUNT = (
     "mark one link with chalk and count every link, inner and outer, once round, joining link "
@@ -150,10 +155,10 @@ def verdict_sentences(result: FitResult) -> list[str]:
     if not result.now.rooms_known:
         return said + _contacts(result) + missing_sentences(result)
     if result.verdict == Verdict.FITS:
-        said.append(
-            f"That leaves {length(result.fit.room_back, system)} to the rear to take up slack, "
-            f"enough for {100 * float(result.fit.wear_room):.1f} % of wear."
-        )
+        left = length(result.fit.room_back, system)
+        wear = float(result.fit.wear_room)
+        enough = "more than a chain wears" if wear > _LIFETIME else f"{100 * wear:.1f} % of wear"
+        said.append(f"That leaves {left} to the rear to take up slack: {enough}.")
     elif result.verdict == Verdict.CLOSE:
         said.append(
             "Measure the room again with a vernier on both sides, or choose a pair or a chain "
@@ -236,11 +241,29 @@ def _nearly(result: FitResult) -> list[str]:
     return said
 
 
+def _whatever_the_chain(result: FitResult) -> str:
+    """What holds before anything is measured."""
+    setup = result.setup
+    ends = axle_range(result.bike, setup.front, setup.rear)
+    per_unit, unit = units.display(1.0, "length", setup.units)
+    digits = 1 if setup.units == "metric" else 2
+    low, high = sorted(f"{abs(each * per_unit):.{digits}f}" for each in ends)
+    way = "to the rear" if ends[0] > 0 else "forward"
+    amount = low if low == high else f"{low} to {high}"
+    return (
+        f"With your chain uncut, {pair(setup.front, setup.rear)} moves the axle {amount} {unit} "
+        f"{way}, whatever its length (104 to 136 links). If your adjuster has that much room "
+        f"{way}, it fits."
+    )
+
+
 def missing_sentences(result: FitResult) -> list[str]:
     """What to measure, and how."""
     measured = result.measured
     said = []
     if result.now.fitted is None:
+        if not result.same_pair:
+            said.append(_whatever_the_chain(result))
         said.append(f"Count the links of the chain: {_HOW_TO_COUNT}. The number is even.")
         if not measured.known("centre_distance"):
             said.append(f"Or, for a first answer, {_HOW_TO_MEASURE}.")

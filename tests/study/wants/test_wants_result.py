@@ -34,6 +34,7 @@ PRICES = {
     "joining-link": Decimal("3.50"),
     "spare-joining-link": Decimal("3.50"),
     "chain-piece": Decimal("8"),
+    "chain": Decimal("62"),
     "axle-lock": Decimal("1.20"),
     "split-pin": Decimal("0.30"),
 }

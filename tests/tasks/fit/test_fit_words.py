@@ -4,8 +4,10 @@ import re
 
 import pytest
 
+from explorer.calc.chain.chain_choice import Choice
 from explorer.calc.chain.chain_fit import Verdict
 from explorer.records.bikes.bike_library import demo_bikes
+from explorer.records.fitting.chains import chain_size
 from explorer.study.fit_chain import UNKNOWN
 from explorer.study.fit_result import compute
 from explorer.tasks.fit import effect_words, views, words
@@ -35,7 +37,8 @@ def test_a_pair_that_does_not_fit_says_why_and_what_to_do():
     result = result_of("&rear=53")
     assert words.headline(result) == "13/53 does not fit: 8 mm of axle room forward missing."
     text = said(words.verdict_sentences(result))
-    assert "It fits with your chain with 2 links added, 114 links" in text
+    # A new chain comes before links added to a used one.
+    assert re.search(r"It fits with a new chain of the fewest links, 11[24]\b", text)
     assert "The pair nearest to this ratio that fits with the chosen chain is 12/49." in text
 
 
@@ -70,13 +73,13 @@ WEAR = {"wear_pitches": "16", "wear_limit": "2 %"}
 
 
 @pytest.mark.parametrize("length", ["261 mm", "259.08 mm"])
-def test_a_chain_past_its_manuals_limit_is_not_green(length):
+def test_a_chain_past_its_manuals_limit_is_planned_with_no_more(length):
     """16 pitches of 5/8 in are 254 mm new, and 259.08 mm at 2 %."""
     result = result_of("&rear=51", room_forward="15 mm", wear_length=length, **WEAR)
-    assert words.headline(result) == (
-        "13/51 would fit, but the chain is at or past the wear limit of your manual: renew it."
-    )
-    assert words.css_class(result) == "ge-fits-maybe"
+    assert words.headline(result).startswith("Your chain is worn out: fit a new one. 13/51 fits")
+    assert result.new_chain and set(result.options) == {Choice.SHORTEST}
+    text = said(words.verdict_sentences(result))
+    assert "your chain" not in text and "links added" not in text
     assert "renew it" in said(effect_words.wear_sentences(result))
     renewed = result_of("&rear=51", room_forward="15 mm", wear_length=length, chain="new", **WEAR)
     assert "wear limit" not in words.headline(renewed)
@@ -158,7 +161,10 @@ def test_close_says_what_is_missing_within_the_uncertainty():
 def test_a_chain_that_fits_is_found_behind_one_that_is_only_close(bike, front, rear, links):
     result = result_of(f"&front={front}&rear={rear}", bike, chain="keep")
     text = said(words.verdict_sentences(result))
-    assert re.search(rf"It fits with your chain with \d+ links added, {links} links", text)
+    added = int(links) - result.now.fitted.links
+    assert added > 0
+    assert re.search(r"It fits with a new chain of the fewest links, \d+", text)
+    assert result.options[Choice.FEWEST_CHANGED].links == int(links)
     assert "No even number" not in text
 
 
@@ -166,9 +172,10 @@ def test_a_chain_that_is_only_close_is_said_where_none_fits_for_sure():
     """13/57 on 128 links leaves 0.4 mm; with little room to the rear 130 links are too long."""
     result = result_of("&front=13&rear=57", "bracken-125", room_back="0.5 mm")
     text = said(words.verdict_sentences(result))
-    assert (
-        "It is close with your chain with 2 links added, 128 links: the axle goes 12 mm forward, "
-        "0 mm of adjuster left, and your measure of it may be off by 1 mm." in text
+    assert re.search(
+        r"It is close with a new chain of the fewest links, 128: the axle goes 12 mm forward, "
+        r"\d mm of adjuster left, and your measure of it may be off by 1 mm\.",
+        text,
     )
     assert "No even number" not in text and "It fits" not in text
 
@@ -415,3 +422,25 @@ def test_nothing_changes_where_all_stays():
     assert words.riding_words(result_of()) == [
         "Nothing changes: sprockets, chain and rear tyre stay as they are."
     ]
+
+
+def test_without_any_measure_it_says_what_holds_for_every_chain():
+    """One front tooth on a 428 chain: 2.9 to 3.0 mm for 104 to 136 links (issue's own figure,
+    worked out with the exact chain length formula outside this project)."""
+    result = result_of("&front=12&rear=50", "bracken-125", links="", centre_distance="")
+    assert result.now.fitted is None
+    text = said(words.verdict_sentences(result))
+    assert "12/50 moves the axle" in text and "to the rear, whatever its length" in text
+    low, high = (
+        float(number) for number in re.search(r"axle ([\d.]+) to ([\d.]+) mm", text).groups()
+    )
+    pitch = chain_size(result.bike.chain.size).pitch
+    assert (low, high) == pytest.approx((2.9 * pitch / 0.0127, 3.0 * pitch / 0.0127), abs=0.11)
+    assert "Count the links" in text
+
+
+def test_no_room_is_called_more_wear_than_a_chain_lives_to_see():
+    for back in ("5 mm", "15 mm", "40 mm", "90 mm"):
+        text = said(words.verdict_sentences(result_of("&rear=50", room_back=back)))
+        for share in re.findall(r"take up slack: ([\d.]+) % of wear", text):
+            assert float(share) <= 3
