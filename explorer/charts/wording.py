@@ -3,6 +3,8 @@
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
+from explorer.study.wording import ordinal as ordinal
+
 _NARROW_SPACE = "\u202f"
 
 
@@ -54,15 +56,6 @@ def three_digits(value: float) -> str:
     """
     short = float(f"{value:.3g}")
     return grouped(short) if abs(short) >= 100 else f"{short:g}"
-
-
-def ordinal(gear: int) -> str:
-    """A gear as a rider says it.
-
-    >>> [ordinal(gear) for gear in (1, 2, 3, 4)]
-    ['1st', '2nd', '3rd', '4th']
-    """
-    return f"{gear}{({1: 'st', 2: 'nd', 3: 'rd'}).get(gear, 'th')}"
 
 
 def listed(words: list[str]) -> str:

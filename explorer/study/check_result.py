@@ -27,6 +27,7 @@ from explorer.calc.ride.ride_summary import (
 from explorer.calc.vehicle import FloatArray
 from explorer.records.bikes.bike import Bike
 from explorer.records.rides.ride import Ride, Segment
+from explorer.records.rides.ride_distance import plane
 from explorer.records.setups.setup import Setup
 from explorer.study.check_gears import GearsFound, GearsInferred, find_gears, infer_all_gears
 from explorer.study.study import CHOSEN, FITTED, Study
@@ -100,6 +101,11 @@ class RideResult:
     rollout_measured: bool
 
     @property
+    def slowest_clutch_out(self) -> FloatArray:
+        """Slowest speed in first gear with the clutch out, with both gearings [m/s]."""
+        return CLUTCH_OUT * self.bike.engine.idle.si / self.quotient[:, 0]
+
+    @property
     def glitches(self) -> int:
         """Moments that the filter left out."""
         return self.ride.points - self.cleaned.points
@@ -168,7 +174,7 @@ def analyse(
         setup=setup,
         ridden=ridden,
         held=held,
-        top=top_speed_held(held),
+        top=top_speed_held(held, _places(segments, held)),
         edges=edges,
         time_at=time_at,
         roll_ons=passages,
@@ -185,6 +191,20 @@ def joined_held(segments: tuple[Segment, ...], window: float = HELD_FOR) -> Held
     """Held speeds of all segments, none across a break [s, m/s, rad]."""
     parts = [held_speeds(each.time, each.speed, each.course, window) for each in segments]
     return HeldSpeeds(*(np.concatenate(column) for column in zip(*parts, strict=True)))
+
+
+def _places(
+    segments: tuple[Segment, ...], held: HeldSpeeds
+) -> tuple[FloatArray, FloatArray] | None:
+    """Middle of each held speed in a plane; None if the log has no positions."""
+    placed = [each for each in segments if each.latitude is not None]
+    if not placed:
+        return None
+    origin = placed[0].latitude[0], placed[0].longitude[0]
+    time = np.concatenate([each.time for each in placed])
+    parts = [plane(each.latitude, each.longitude, origin) for each in placed]
+    columns = (np.concatenate(column) for column in zip(*parts, strict=True))
+    return tuple(np.interp(held.start + HELD_FOR / 2, time, column) for column in columns)
 
 
 def _histogram(segments: tuple[Segment, ...], system: str) -> tuple[FloatArray, FloatArray]:

@@ -8,6 +8,7 @@ from itertools import pairwise
 import numpy as np
 
 from explorer.calc.ride.calibration import BACK, COASTING, THERE, Trace
+from explorer.calc.ride.ride_speed import covered
 from explorer.calc.ride.run_stretches import coasting_stretches, pulling_stretches
 from explorer.records.rides.ride import Ride, Segment
 from explorer.study.check_calibrate_result import SPEED_UNCERTAINTY
@@ -147,7 +148,7 @@ def _on_a_hill(segment: Segment, stretch: slice) -> bool:
         return False
     altitude = segment.altitude[stretch]
     rise = abs(float(altitude[-1] - altitude[0]))
-    way = float(segment.distance[stretch][-1] - segment.distance[stretch][0])
+    way = float(covered(segment.time[stretch], segment.speed[stretch])[-1])
     # False where an altitude is missing.
     return rise > _HILL * way + _WANDER
 

@@ -5,7 +5,6 @@ from mass, drag area, engine power and roll-out; the surfaces of the course are 
 """
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -18,9 +17,7 @@ from explorer.calc.statistics.uncertainty import Difference, Estimate, differenc
 from explorer.calc.vehicle import FloatArray
 from explorer.records.tyre import rollout
 from explorer.study.certainty import shared_spreads
-
-if TYPE_CHECKING:
-    from explorer.study.study import Study
+from explorer.study.question import Question
 
 
 @dataclass(frozen=True, eq=False)
@@ -35,7 +32,7 @@ class CourseResult:
             through [s].
     """
 
-    study: "Study"
+    study: Question
     course: Course
     ride: CourseRide
     time: Estimate
@@ -49,7 +46,7 @@ class CourseResult:
         return int(self.ride.upshifts[index] + self.ride.downshifts[index])
 
 
-def ride_all(study: "Study", course: Course) -> CourseResult:
+def ride_all(study: Question, course: Course) -> CourseResult:
     """Ride a course with every set-up of a study, and with each input varied [SI]."""
     spreads = shared_spreads(study.fitments)
     drive = study.drive
@@ -78,7 +75,7 @@ class PairRides:
     time_on_limiter: FloatArray
 
 
-def ride_pairs(study: "Study", course: Course) -> PairRides:
+def ride_pairs(study: Question, course: Course) -> PairRides:
     """Ride a course with every pair of sprockets on the chosen tyre, sorted by time [SI]."""
     setup, sprockets = study.setup, study.bike.sprockets
     fronts, rears = sprockets.front_sold, sprockets.rear_sold

@@ -6,7 +6,7 @@ A moment is left out, never replaced, if its speed is
 2. far from the straight trend of its neighbours (the Hampel identifier about a median slope):
    further than three robust standard deviations, :math:`3 \cdot 1.4826` times the median absolute
    deviation, and further than `SMALLEST_GLITCH`; or
-3. reached or left with an acceleration that no tyre gives, both before and behind it.
+3. reached and left with an acceleration that no tyre gives; at an end of the stretch one of both.
 
 The window is a few seconds long and follows a steady roll-on or braking; where one turns into the
 other the deviations of all neighbours are large together, so little is left out there. What passes
@@ -42,6 +42,8 @@ SHORTEST = 7
 
 _DEVIATIONS = 3.0
 _PASSES = 2
+_FAST = 0.5
+"""Readings closer together than this differ by their noise [s]."""
 _MAD_TO_SIGMA = 1.4826
 _FEWEST_NEIGHBOURS = 3
 _MOST_NEIGHBOURS = 12
@@ -149,8 +151,14 @@ def _kept_in_stretch(time: FloatArray, speed: FloatArray) -> NDArray[np.bool_]:
     neighbours = int(np.clip(round(HALF_WINDOW / interval), _FEWEST_NEIGHBOURS, _MOST_NEIGHBOURS))
     away, spread = deviation_from_trend(time, speed, neighbours)
     keep = away <= np.maximum(_DEVIATIONS * spread, SMALLEST_GLITCH)
-    acceleration = np.abs(np.diff(speed)) / np.diff(time)
+    change = np.abs(np.diff(speed))
     # Two readings a moment apart differ by their noise alone; that is no acceleration.
-    too_hard = (acceleration > LARGEST_ACCELERATION) & (np.abs(np.diff(speed)) > SMALLEST_GLITCH)
+    noise = _DEVIATIONS * _MAD_TO_SIGMA * np.median(change) if interval < _FAST else 0.0
+    too_hard = (change > LARGEST_ACCELERATION * np.diff(time)) & (
+        change > max(SMALLEST_GLITCH, noise)
+    )
     keep[1:-1] &= ~(too_hard[:-1] & too_hard[1:])
+    # At an end only one side can speak against a reading.
+    keep[0] &= not too_hard[0] or too_hard[1]
+    keep[-1] &= not too_hard[-1] or too_hard[-2]
     return keep

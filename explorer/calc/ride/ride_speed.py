@@ -147,6 +147,9 @@ class RollOns(NamedTuple):
 def roll_ons(time: FloatArray, speed: FloatArray, start_speed: float, end_speed: float) -> RollOns:
     """All passages of a stretch from one speed to a higher one, without falling back below it.
 
+    The first and the last reading of a stretch have a neighbour on one side only, so no passage
+    rests on either: a glitch there would look like a fast one.
+
     Args:
         time (array (n,), increasing): Moments of one stretch [s].
         speed (array (n,)): Speeds [m/s].
@@ -156,14 +159,15 @@ def roll_ons(time: FloatArray, speed: FloatArray, start_speed: float, end_speed:
     Returns:
         In the order of time; both crossings between two moments are interpolated [s, m].
 
-    >>> found = roll_ons(np.arange(5.0), np.array([8.0, 12.0, 14.0, 16.0, 9.0]), 10.0, 15.0)
+    >>> found = roll_ons(np.arange(7.0), np.array([8, 8, 12, 14, 16, 16, 9.0]), 10.0, 15.0)
     >>> found.start, found.duration, found.distance
-    (array([0.5]), array([2.]), array([25.75]))
+    (array([1.5]), array([2.]), array([25.75]))
     """
     way = covered(time, speed)
 
     def crossings(level: float) -> tuple[FloatArray, FloatArray, FloatArray]:
         row = np.flatnonzero((speed[:-1] < level) & (speed[1:] >= level))
+        row = row[(row > 0) & (row < len(time) - 2)]
         share = (level - speed[row]) / (speed[row + 1] - speed[row])
         moment = time[row] + share * (time[row + 1] - time[row])
         return moment, _way_at(time, speed, way, moment), row

@@ -9,6 +9,8 @@ from explorer.calc.vehicle import FloatArray
 
 OPPOSITE_WITHIN = np.deg2rad(45.0)
 """How far two directions may be from opposite and still cancel wind and slope [rad]."""
+ROAD_WIDTH, ROAD_LENGTH = 30.0, 2000.0
+"""How far apart two held speeds of one road may be, across and along it (own choice) [m]."""
 SLOPE_LENGTH = 100.0
 """Way over which the slope is taken; shorter and the noise of the altitude is larger [m]."""
 _GRID = 10.0
@@ -23,7 +25,7 @@ class TopSpeed(NamedTuple):
         course: Its direction; NaN if not known [rad].
         opposite_speed, opposite_start: The best window in the opposite direction; NaN if there is
             none [m/s], [s].
-        both_ways: Mean of both; NaN if there is only one [m/s].
+        both_ways: Mean of both; NaN if there is only one, or they are of different roads [m/s].
     """
 
     speed: float
@@ -35,11 +37,18 @@ class TopSpeed(NamedTuple):
     both_ways: float
 
 
-def top_speed_held(held: HeldSpeeds) -> TopSpeed | None:
+def top_speed_held(
+    held: HeldSpeeds, places: tuple[FloatArray, FloatArray] | None = None
+) -> TopSpeed | None:
     """Highest held speed of a ride, and the one of the opposite direction.
+
+    Both are averaged only if they are of the same road: the way back passes within `ROAD_WIDTH`
+    of the way there and not further along it than `ROAD_LENGTH`.
 
     Args:
         held: The windows of all stretches [s, m/s, rad].
+        places (tuple of two array (windows,), optional): Middle of each window, eastward and
+            northward; without them all are of one road [m].
 
     Returns:
         None without any window [m/s].
@@ -57,7 +66,14 @@ def top_speed_held(held: HeldSpeeds) -> TopSpeed | None:
     course = float(held.course[best])
     turned = np.abs(np.remainder(held.course - course, 2 * np.pi) - np.pi)
     # Where a direction is not known the comparison is false.
-    back = np.flatnonzero(turned <= OPPOSITE_WITHIN)
+    opposed = turned <= OPPOSITE_WITHIN
+    same_road = opposed
+    if places is not None:
+        east, north = (each - each[best] for each in places)
+        along = east * np.sin(course) + north * np.cos(course)
+        across = east * np.cos(course) - north * np.sin(course)
+        same_road = opposed & (np.abs(along) <= ROAD_LENGTH) & (np.abs(across) <= ROAD_WIDTH)
+    back = np.flatnonzero(same_road if same_road.any() else opposed)
     opposite, when = np.nan, np.nan
     if len(back):
         row = back[np.argmax(held.speed[back])]
@@ -70,7 +86,7 @@ def top_speed_held(held: HeldSpeeds) -> TopSpeed | None:
         course,
         opposite,
         when,
-        0.5 * (speed + opposite),
+        0.5 * (speed + opposite) if same_road.any() else np.nan,
     )
 
 

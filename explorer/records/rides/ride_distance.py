@@ -59,3 +59,27 @@ def steps_between(latitude: FloatArray, longitude: FloatArray) -> tuple[FloatArr
         found = _EARTH.Inverse(latitude[row], longitude[row], latitude[row + 1], longitude[row + 1])
         distance[row], course[row] = found["s12"], np.deg2rad(found["azi1"])
     return distance, np.remainder(course, 2 * np.pi)
+
+
+def plane(
+    latitude: FloatArray, longitude: FloatArray, origin: tuple[float, float]
+) -> tuple[FloatArray, FloatArray]:
+    """Positions in a plane that touches the earth at the origin, for a few kilometres about it.
+
+    Args:
+        latitude, longitude (array (n,)): Positions, WGS 84 [deg].
+        origin (tuple of two float): Latitude and longitude of the plane's zero [deg].
+
+    Returns:
+        Eastward and northward [m].
+
+    >>> east, north = plane(np.array([45.001]), np.array([14.0]), (45.0, 14.0))
+    >>> east, north.round(1)
+    (array([0.]), array([111.1]))
+    """
+    squared = 1 - _ECCENTRICITY_SQUARED * np.sin(np.deg2rad(origin[0])) ** 2
+    across = _EARTH.a / np.sqrt(squared)
+    along = across * (1 - _ECCENTRICITY_SQUARED) / squared
+    turn = np.deg2rad(np.remainder(longitude - origin[1] + 180, 360) - 180)
+    east = across * np.cos(np.deg2rad(origin[0])) * turn
+    return east, along * np.deg2rad(latitude - origin[0])

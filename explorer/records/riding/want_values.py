@@ -1,4 +1,4 @@
-"""What a want asks and how its answers are read; the kinds of wants are in `wants`.
+"""What a want asks and how its answers are read; the kinds of wants are in explorer.study.wants.
 
 Values are kept as typed, beside their value in SI, so that a form shows and a link carries exactly
 what somebody wrote.
@@ -47,8 +47,8 @@ class Ask:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Want:
-    """A measurable condition with its weight. Make one with `of`.
+class AskedFor:
+    """What a rider asks for, with its weight; a kind of want adds what it measures.
 
     Attributes:
         weight: How much it counts against the others, 0 to `MOST_WEIGHT` [-].
@@ -80,7 +80,7 @@ class Want:
         Raises:
             RecordError: One sentence for each thing that is wrong, all at once.
 
-        Example: see :func:`explorer.records.riding.wants.read_want`.
+        Example: see :func:`explorer.study.wants.kinds.read_want`.
         """
         texts = dict(texts or {})
         sentences: list[str] = []

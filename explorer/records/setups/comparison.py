@@ -19,7 +19,8 @@ from explorer.records.bikes.bike import Bike
 from explorer.records.errors import RecordError
 from explorer.records.setups.link import ALSO, LONGEST
 from explorer.records.setups.link_quantities import read_quantity, write_quantity
-from explorer.records.setups.setup import LIMITS, Setup, fitted_rollout
+from explorer.records.setups.setup import Setup, fitted_rollout
+from explorer.records.setups.setup_fields import LIMITS
 from explorer.records.setups.sprocket_pair import parse_pair
 from explorer.records.typed_text import quote, tidy
 from explorer.records.tyre import parse_size, same_size

@@ -1,88 +1,20 @@
 """The set-up: what the rider has chosen on the page, in SI numbers, checked."""
 
-import math
 import re
-from dataclasses import dataclass
-from typing import Any, Literal, Protocol, Self, get_args
+from typing import Any, Literal, Protocol, Self
 
 from pydantic import BaseModel, ConfigDict, ValidationError, field_validator, model_validator
 
 from explorer.records.bikes.bike import Bike
 from explorer.records.errors import RecordError
-from explorer.records.ground.course_ids import DEFAULT_COURSE, course_ids
-from explorer.records.ground.surfaces import DEFAULT_SURFACE, surfaces
-from explorer.records.setups.sprocket_pair import FRONT_TEETH, REAR_TEETH
+from explorer.records.setups.setup_fields import LIMITS, MEASURES, SETUP_FIELD, default_of
 from explorer.records.typed_text import quote, tidy
-from explorer.records.tyre import ROLLOUT_RANGE, Rollout, parse_size, rollout, same_size
-
-_KMH = 1 / 3.6
-_RPM = math.pi / 30
+from explorer.records.tyre import Rollout, parse_size, rollout, same_size
 
 Measure = Literal[
     "time_to_speed", "time_over_distance", "roll_on", "steepest_slope", "walking_pull"
 ]
 Units = Literal["metric", "imperial"]
-MEASURES: tuple[Measure, ...] = get_args(Measure)
-
-
-@dataclass(frozen=True)
-class Limit:
-    """Range of one number of the set-up, for its slider and for the check.
-
-    Attributes
-    ----------
-    low, high, step : float
-        Ends and step of the slider, in the SI unit of the field.
-    default : float or None
-        Value of a new set-up where the bike does not give one.
-    label : str
-        Name of the field for the reader.
-    accepted : str
-        The range in words, with units.
-    """
-
-    low: float
-    high: float
-    step: float
-    default: float | None
-    label: str
-    accepted: str
-
-    def holds(self, value: float) -> bool:
-        """Whether a value lies in the range; the last bit of a unit conversion is forgiven."""
-        slip = 1e-9 * max(abs(self.low), abs(self.high))
-        return self.low - slip <= value <= self.high + slip
-
-
-def _speed(low: int, high: int, default: int | None, label: str) -> Limit:
-    """Limit of a speed given in km/h."""
-    words = f"{low} km/h to {high} km/h ({low / 1.609344:.0f} mph to {high / 1.609344:.0f} mph)"
-    si_default = None if default is None else default * _KMH
-    return Limit(low * _KMH, high * _KMH, _KMH, si_default, label, words)
-
-
-LIMITS: dict[str, Limit] = {
-    "front": Limit(*FRONT_TEETH, 1, 13, "Front sprocket", "8 to 25 teeth"),
-    "rear": Limit(*REAR_TEETH, 1, 48, "Rear sprocket", "20 to 80 teeth"),
-    "rollout": Limit(*ROLLOUT_RANGE, 0.005, None, "Roll-out", "0.8 m to 2.8 m (31 in to 110 in)"),
-    "slope": Limit(-0.3, 0.6, 0.01, 0.0, "Slope", "-30 % to 60 %, uphill positive"),
-    "head_wind": _speed(-60, 60, 0, "Head wind"),
-    "altitude": Limit(-400, 5000, 50, 0.0, "Altitude", "-400 m to 5000 m (-1300 ft to 16400 ft)"),
-    "temperature": Limit(
-        253.15, 318.15, 1, None, "Air temperature", "-20 °C to 45 °C (-4 °F to 113 °F)"
-    ),
-    "rider_mass": Limit(20, 200, 1, 80.0, "Rider with kit", "20 kg to 200 kg (44 lb to 441 lb)"),
-    "target_speed": _speed(5, 200, 60, "Speed to reach"),
-    "distance": Limit(5, 1000, 5, 100.0, "Distance", "5 m to 1000 m (16 ft to 3281 ft)"),
-    "roll_from": _speed(5, 190, 30, "Roll-on from"),
-    "roll_to": _speed(10, 200, 60, "Roll-on to"),
-    "roll_gear": Limit(1, 7, 1, 3, "Roll-on gear", "1 to 7"),
-    "cruise_speed": _speed(5, 200, 70, "Cruise speed"),
-    "shift_at": Limit(
-        1000 * _RPM, 20000 * _RPM, 100 * _RPM, None, "Change up at", "1000 rpm to 20000 rpm"
-    ),
-}
-"""Range of every number of the set-up, by field."""
 
 
 class Setup(BaseModel):
@@ -133,21 +65,21 @@ class Setup(BaseModel):
     rear: int
     tyre: str
     rollout: float | None = None
-    surface: str = DEFAULT_SURFACE
-    slope: float = 0.0
-    head_wind: float = 0.0
-    altitude: float = 0.0
+    surface: str = SETUP_FIELD["surface"].default
+    slope: float = default_of("slope")
+    head_wind: float = default_of("head_wind")
+    altitude: float = default_of("altitude")
     temperature: float | None = None
     rider_mass: float
     measure: Measure = "time_to_speed"
-    target_speed: float = 60 * _KMH
-    distance: float = 100.0
-    roll_from: float = 30 * _KMH
-    roll_to: float = 60 * _KMH
-    roll_gear: int = 3
-    cruise_speed: float = 70 * _KMH
+    target_speed: float = default_of("target_speed")
+    distance: float = default_of("distance")
+    roll_from: float = default_of("roll_from")
+    roll_to: float = default_of("roll_to")
+    roll_gear: int = int(SETUP_FIELD["roll_gear"].default)
+    cruise_speed: float = default_of("cruise_speed")
     shift_at: float | None = None
-    course: str = DEFAULT_COURSE
+    course: str = SETUP_FIELD["course"].default
     units: Units = "metric"
 
     @field_validator(*LIMITS)
@@ -174,21 +106,14 @@ class Setup(BaseModel):
         parse_size(value)
         return tidy(value)
 
-    @field_validator("surface")
+    @field_validator("surface", "course")
     @classmethod
-    def _known_surface(cls, value: str) -> str:
-        if value not in surfaces():
+    def _known(cls, value: str, info: Any) -> str:
+        choices = SETUP_FIELD[info.field_name].choices
+        if value not in choices:
             raise RecordError(
-                f"The surface {quote(value)} is not known; choose one of {', '.join(surfaces())}."
-            )
-        return value
-
-    @field_validator("course")
-    @classmethod
-    def _known_course(cls, value: str) -> str:
-        if value not in course_ids():
-            raise RecordError(
-                f"The course {quote(value)} is not known; choose one of {', '.join(course_ids())}."
+                f"The {info.field_name} {quote(value)} is not known; choose one of "
+                f"{', '.join(choices)}."
             )
         return value
 

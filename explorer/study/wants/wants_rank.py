@@ -25,7 +25,7 @@ def worth(result: WantsResult) -> FloatArray:
     gains = np.zeros((len(result.judged), result.ratio.size))
     for number, each in enumerate(result.judged):
         gains[number] = each.satisfaction - each.satisfaction[now]
-        if each.want.kind == "top-speed" and each.limit[now] == Limit.POWER:
+        if each.limit[now] == Limit.POWER:
             in_vain = taller & ~noticeably_faster(each.value, each.value[now])
             gains[number] = np.where(in_vain, np.minimum(gains[number], 0.0), gains[number])
     weights = np.array([each.weight for each in result.judged])

@@ -24,7 +24,10 @@ from explorer.records.bikes.bike import Bike
 from explorer.records.ground.surfaces import surfaces
 from explorer.records.setups.setup import Setup
 from explorer.records.tyre import rollout
-from explorer.study.wants.wants_judged import OF_GROUND, Judged, Scene, engine_bands, measured
+from explorer.study.engine_figures import engine_figures
+from explorer.study.wants.judged import Judged
+from explorer.study.wants.scene import Scene
+from explorer.study.wants.want import GroundWant
 from explorer.study.wants.wants_placed import Placed, ground_of, usual_ground
 
 DRAWS = 32
@@ -182,10 +185,8 @@ def drawn_scene(bike: Bike, setup: Setup, ratios: tuple[float, ...], terrains: i
     )
     doubt = COMPUTED_ROLLOUT if setup.rollout is None else MEASURED_ROLLOUT
     turn = rollout(setup.tyre, setup.rollout).value * (1 + way["rollout"] * STEP * doubt)
-    return Scene(
-        Drive(vehicle, conditions, np.tile(ratio, DRAWS), turn),
-        *engine_bands(bike),
-    )
+    drive = Drive(vehicle, conditions, np.tile(ratio, DRAWS), turn)
+    return Scene(drive, engine_figures(bike))
 
 
 def _between(low: float, typical: float, high: float, way: FloatArray) -> FloatArray:
@@ -213,12 +214,12 @@ def robust(
     ratios, inverse = np.unique(ratio[pairs], return_inverse=True)
     margins = np.empty((DRAWS, len(judged), pairs.size))
     for row, each in enumerate(judged):
-        if each.unknown or not isinstance(each.want, OF_GROUND):
+        if each.unknown or not isinstance(each.want, GroundWant):
             margins[:, row] = each.margin[pairs]
             continue
         ground = usual_ground(ground_of(each.placed, setup))
         scene = drawn_scene(bike, ground, tuple(ratios.tolist()), terrains)
-        _, margin, _ = measured(each.want, scene)
+        margin = np.broadcast_to(each.want.measure(scene).margin, DRAWS * ratios.size)
         margins[:, row] = margin.reshape(DRAWS, ratios.size)[:, inverse]
     satisfied = (
         np.stack(

@@ -6,7 +6,7 @@ import numpy as np
 import pandas as pd
 
 from explorer import units
-from explorer.app.gearing_views import SHORT_LIMITS, measure_name, measure_scale
+from explorer.app.gearing_views import measure_name, measure_scale
 from explorer.calc import gearing
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.statistics.uncertainty import Difference, distinguishable
@@ -25,7 +25,7 @@ from explorer.study.certainty import (
 from explorer.study.course import CourseResult
 from explorer.study.noticed import noticeably_faster
 from explorer.study.study import FITTED, Study
-from explorer.tasks.gearing.words import LIMIT_WORDS
+from explorer.study.wording import LIMIT_WORDS, SHORT_LIMITS
 
 _RPM = 30 / math.pi
 

@@ -5,8 +5,8 @@ import pandas as pd
 from markupsafe import Markup
 
 from explorer import units
-from explorer.app.gearing_views import SHORT_LIMITS
 from explorer.study.study import CHOSEN, FITTED, Study
+from explorer.study.wording import SHORT_LIMITS
 
 _RPM = 30 / np.pi
 

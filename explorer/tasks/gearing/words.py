@@ -3,7 +3,7 @@
 import numpy as np
 
 from explorer import units
-from explorer.app.gearing_views import SHORT_LIMITS, measure_name
+from explorer.app.gearing_views import measure_name
 from explorer.calc import gearing
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.engine import power_correction
@@ -12,15 +12,7 @@ from explorer.charts.wording import listed, ordinal
 from explorer.study.certainty import BAND_IN_WORDS, difference_sentence, signed_percent, with_band
 from explorer.study.noticed import noticeably_faster
 from explorer.study.study import CHOSEN, FITTED, Study
-
-LIMIT_WORDS = {
-    Limit.REV_LIMIT: "the rev limit",
-    Limit.POWER: "power against drag, slope and surface",
-    Limit.GRIP: "the grip of the rear tyre",
-    Limit.FRONT_WHEEL_LIFT: "the front wheel lifting",
-    Limit.CANNOT_HOLD: "no gear holding any steady speed",
-}
-
+from explorer.study.wording import LIMIT_WORDS, SHORT_LIMITS
 
 _SAME = 0.0005
 """Two ratios, or two speeds, closer than this read as equal: 0.05 %."""

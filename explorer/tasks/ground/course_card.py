@@ -4,9 +4,9 @@ import functools
 from urllib.parse import quote
 
 from explorer.app.chart_widget import ChartWidget
-from explorer.app.debounce import Later
+from explorer.app.debounce import Debounce
 from explorer.app.faults import Faults
-from explorer.app.gearing_state import GearingState
+from explorer.app.state import State
 from explorer.charts.gearing import course_chart
 from explorer.panels import widgets
 from explorer.panels.choice_control import ChoiceControl
@@ -42,7 +42,7 @@ class CourseCard:
 
     Parameters
     ----------
-    state : GearingState
+    state : State
         The page's state; its set-up names the demo course.
 
     Attributes
@@ -56,10 +56,10 @@ class CourseCard:
         made before it is shown.
     """
 
-    def __init__(self, state: GearingState) -> None:
+    def __init__(self, state: State) -> None:
         self._state = state
         self._faults = Faults()
-        self._later = Later(self._faults.guard(self._ride))
+        self._later = Debounce(self._faults.guard(self._ride))
         self.course = courses()[state.setup.course]
         self._own: Course | None = None
         self._table: CourseTable | None = None

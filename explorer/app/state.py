@@ -13,7 +13,7 @@ from explorer.records.setups.setup import Setup
 from explorer.study.choice import PageChoice
 
 
-class GearingState(HasTraits):
+class State(HasTraits):
     """Holds one choice and tells who listens when it is replaced.
 
     Bike and set-up change together in a single notification, so nobody ever sees a new bike with
