@@ -239,7 +239,7 @@ class FitPage:
                     ("method", "", "Method: how it is computed, what is left out"),
                 ),
             )
-        self._parts.show(result, address)
+        self._parts.show(result, self.state.short_link)
 
     def _paint_travel(self, result: FitResult) -> None:
         drawing = views.side_view(result, self._travel)

@@ -107,7 +107,12 @@ def _verdict(result: FitResult) -> str:
 def _doubt(result: FitResult) -> str:
     """What is wrong where the chain would reach; empty if nothing is."""
     if result.doubtful:
-        return "links and measured distance do not go together"
+        links, typed = result.measured.links, result.measured.text("centre_distance")
+        return f"{links} links and {typed} don't match. Count and measure again"
+    if result.other_size:
+        return (
+            f"{result.measured.links} links is an odd length for a {result.bike.chain.size} chain"
+        )
     if result.miscounted:
         return "the measured length of the chain cannot be right"
     if result.contradicted:
@@ -283,7 +288,25 @@ def missing_sentences(result: FitResult) -> list[str]:
 
 
 def diagnosis_sentences(result: FitResult) -> list[str]:
-    """What the counted links and the measured distance say about each other."""
+    """What links, distance, chain size and swingarm say about each other."""
+    said = _links_and_distance(result)
+    if result.other_size:
+        distance = length(float(result.now.diagnosis.implied_distance), result.setup.units)
+        said.append(
+            f"{result.measured.links} links of {result.bike.chain.size} put the centres {distance} "
+            f"apart, unusual for a motorcycle. Is it a {result.other_size}? Read the number on the "
+            "chain's plates."
+        )
+    if not said[1:] and (apart := result.arm_disagrees) is not None and not result.doubtful:
+        more = "more" if apart > 0 else "less"
+        said.append(
+            f"Your swingarm measures put the centres {length(abs(apart), result.setup.units)} "
+            f"{more} apart than your chain does. Measure the swingarm again, wheel hanging."
+        )
+    return said
+
+
+def _links_and_distance(result: FitResult) -> list[str]:
     diagnosis, system, measured = result.now.diagnosis, result.setup.units, result.measured
     links, even = measured.links, diagnosis.even_links
     implied, typed = float(diagnosis.implied_distance), measured.si("centre_distance")

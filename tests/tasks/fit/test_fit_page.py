@@ -255,7 +255,7 @@ def test_what_does_not_fit_gets_neither_list_nor_sheet_but_the_reason(query, rea
         ),
         ("front=12&rear=52&fit.room-forward=9%20mm", "12/52 is close: 1 mm of adjuster missing"),
         ("front=14&rear=49&fit.room-back=", "14/49: not known yet. Measure how far the axle"),
-        ("front=14&rear=49&fit.centre-distance=652%20mm", "14/49 would fit, but links and"),
+        ("front=14&rear=49&fit.centre-distance=652%20mm", "14/49 would fit, but 11"),
     ],
 )
 def test_what_may_not_fit_is_printed_with_the_doubt(query, doubt):

@@ -444,3 +444,18 @@ def test_no_room_is_called_more_wear_than_a_chain_lives_to_see():
         text = said(words.verdict_sentences(result_of("&rear=50", room_back=back)))
         for share in re.findall(r"take up slack: ([\d.]+) % of wear", text):
             assert float(share) <= 3
+
+
+def test_a_link_count_of_another_chain_size_is_asked_back():
+    """104 links of half an inch on 13/50 put the centres 454 mm apart, of five eighths 567 mm."""
+    result = result_of("&front=13&rear=50", "bracken-125", links="104", centre_distance="")
+    assert "Is it a 520?" in said(words.diagnosis_sentences(result))
+    assert not result.fits
+    assert "Is it a" not in said(words.diagnosis_sentences(result_of("", "bracken-125")))
+
+
+def test_swingarm_measures_that_contradict_the_chain_are_asked_back():
+    result = result_of("", "bracken-125", swingarm_length="500 mm")
+    assert "Measure the swingarm again" in said(words.diagnosis_sentences(result))
+    for bike in ("bracken-125", "marram-250", "sleet-450", "wagtail-85", "fogbank-650"):
+        assert "swingarm" not in said(words.diagnosis_sentences(result_of("", bike)))
