@@ -60,7 +60,7 @@ _ROOM = ("0 mm", "150 mm")
 FIT_FIELDS: tuple[FitField, ...] = (
     FitField(
         "chain",
-        "Chain to go on",
+        "Chain to be fitted",
         "Your own chain uncut, your own with links taken out or added, or a new one.",
         "choice",
         "keep",
@@ -125,7 +125,7 @@ FIT_FIELDS: tuple[FitField, ...] = (
     FitField(
         "tape",
         "How far off that tape may be",
-        "Two centres cannot be seen, only guessed at.",
+        "You can't see either centre exactly, so a tape is only approximate.",
         "length",
         "2 mm",
         "axle",

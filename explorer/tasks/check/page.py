@@ -105,7 +105,7 @@ class CheckPage:
         logbook = address + encode_outing(gave, LONGEST - len(address))
         pages = page_links(
             ("check", address, "Open this in a new page"),
-            ("wants", address, "Say your riding: what you want"),
+            ("wants", address, "Describe your riding: what you want"),
             ("gearing", address, "Gearing: every pair with this set-up"),
             ("logbook", logbook, "Logbook: keep what came of it"),
             ("ground", address, "On the ground: what was computed"),

@@ -337,7 +337,7 @@ class FitPage:
                 card("Fitting sheet", self._parts.sheet),
                 card("The first ride", text["riding"], _caution("riding")),
                 card("Keep or share", self._link, text["link_open"]),
-                card("Taken where you gave nothing", text["defaults"]),
+                card("Defaults used where you left a field empty", text["defaults"]),
                 card(
                     "What this page does not know",
                     widgets.HTML(bullet_list(words.UNKNOWN_HERE)),

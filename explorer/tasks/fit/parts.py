@@ -173,7 +173,7 @@ class PartsAndSheet:
         self.sheet = widgets.VBox(
             [
                 help_line(
-                    "Two pages: set-up, parts, steps with the caution where it bites, blanks for "
+                    "Two pages: set-up, parts, steps with each caution beside its step, blanks for "
                     "your manual's torques, two signatures."
                 ),
                 self._address_control.widget,

@@ -151,7 +151,7 @@ def _front_sprocket(change: SprocketChange) -> list[Step]:
         ]
     size = "big-front" if change.front > change.old_front else "small-front"
     ring = ("snap-ring",) if change.retainer in ("ring", "unknown") else ()
-    later = "" if change.retainer == "ring" else " Its final tightening comes with the chain on."
+    later = "" if change.retainer == "ring" else " Tighten it fully later, once the chain is on."
     return [
         Step(
             f"Swap to {change.front} teeth",

@@ -95,12 +95,18 @@ def _verdict(result: FitResult) -> str:
             return f"{name} is close: {_left_or_not(result.fit, result)}."
         case Verdict.TOO_SHORT:
             missing = length(-result.fit.margin, system)
-            return f"{name} does not fit: {missing} of axle room forward missing."
+            return (
+                f"{name} does not fit: the axle would have to go {missing} further forward than "
+                "the adjuster allows."
+            )
         case Verdict.TOO_LONG:
             missing = length(-result.fit.margin, system)
-            return f"{name} does not fit: {missing} of axle room to the rear missing."
+            return (
+                f"{name} does not fit: the axle would have to go {missing} further back than the "
+                "adjuster allows."
+            )
         case Verdict.NO_CHAIN:
-            return f"{name} does not fit: so few links cannot keep these two sprockets apart."
+            return f"{name} does not fit: with so few links the two sprockets would touch."
     return f"{name}: not known yet. Measure how far the axle can go each way."
 
 

@@ -106,7 +106,7 @@ class LessonPage:
         self._reset = reset
         self._address = TextControl(
             "Address of this page",
-            "Optional: copied from the browser, it puts a code on the sheets that opens this.",
+            "Optional: paste this page's address and the sheets get a QR code that opens it.",
             "",
             guard(self._read_address),
             placeholder="https://club.example/lesson",
