@@ -6,14 +6,16 @@ at once.
 """
 
 from dataclasses import dataclass
+from typing import Any
 
-import numpy as np
 from numpy.typing import NDArray
 
 STANDARD_GRAVITY = 9.80665
 """Standard acceleration of free fall [m/s²] (CGPM 1901)."""
 
-FloatArray = NDArray[np.float64]
+FloatArray = NDArray[Any]
+"""An array of floats, or of whole numbers or truth values where the text says so."""
+
 Scalar = float | FloatArray
 
 

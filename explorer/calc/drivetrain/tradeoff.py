@@ -71,7 +71,7 @@ def all_pairs(
     (2, 3)
     """
     front, rear = np.meshgrid(fronts, rears, indexing="ij")
-    drive = Drive(vehicle, conditions, final_ratio(front, rear).ravel(), rollout)
+    drive = Drive(vehicle, conditions, np.ravel(final_ratio(front, rear)), rollout)
     top = top_speed(drive)
     value = measure(drive, shift_points(drive, top)).reshape(front.shape)
     speed = top.speed.reshape(front.shape)

@@ -15,7 +15,7 @@ from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.fitting.fit import Measurements
 from explorer.records.rides.typed_runs import HillRun, MarkedSpeed, TimedRuns
 from explorer.records.setups.setup import Setup
-from explorer.study.check_compare_result import Predictions, measured_time
+from explorer.study.check.compare_result import Predictions, measured_time
 from explorer.study.choice import PageChoice
 from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.tasks.check.compare import CompareCards
@@ -162,7 +162,7 @@ def test_a_bike_with_fewer_gears_answers_instead_of_failing(cards):
     before = said(cards)
     cards._state.pick_bike("fogbank-650")
     cards.show()
-    assert "our fault" not in before + said(cards)
+    assert "our side" not in before + said(cards)
 
 
 @pytest.mark.parametrize(

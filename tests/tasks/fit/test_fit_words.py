@@ -35,7 +35,10 @@ def test_a_pair_that_fits_is_said_with_its_margin():
 
 def test_a_pair_that_does_not_fit_says_why_and_what_to_do():
     result = result_of("&rear=53")
-    assert words.headline(result) == "13/53 does not fit: 8 mm of axle room forward missing."
+    assert words.headline(result) == (
+        "13/53 does not fit: the axle would have to go 8 mm further forward than the adjuster "
+        "allows."
+    )
     text = said(words.verdict_sentences(result))
     # A new chain comes before links added to a used one.
     assert re.search(r"It fits with a new chain of the fewest links, 11[24]\b", text)
@@ -43,8 +46,8 @@ def test_a_pair_that_does_not_fit_says_why_and_what_to_do():
 
 
 ONE_ROOM = [
-    ({"room_back": ""}, 53, "8 mm of axle room forward"),
-    ({"room_forward": "", "room_back": "5 mm"}, 44, "17 mm of axle room to the rear"),
+    ({"room_back": ""}, 53, "8 mm further forward"),
+    ({"room_forward": "", "room_back": "5 mm"}, 44, "17 mm further back"),
 ]
 """What was measured, and a pair that it rules out."""
 
@@ -189,7 +192,7 @@ def test_no_even_number_where_none_is_within_the_room():
 
 def test_too_long_a_chain_misses_room_to_the_rear():
     result = result_of("&front=12&rear=44", room_back="10 mm")
-    assert words.headline(result).endswith("axle room to the rear missing.")
+    assert words.headline(result).endswith("further back than the adjuster allows.")
 
 
 def test_an_offset_link_is_only_ever_a_last_resort():
@@ -298,7 +301,7 @@ def test_a_manual_value_that_draws_the_chain_taut_sends_to_a_mechanic():
 
 def test_taller_gearing_warns_of_under_reading():
     text = said(effect_words.speedometer_sentences(result_of("&rear=46", pickup="gearbox")))
-    assert "you ride faster than it says. Check the law where you ride." in text
+    assert "you ride faster than it says. Ask your local road authority" in text
     assert "UN Regulation No. 39" in text and "second-hand" in text
 
 
