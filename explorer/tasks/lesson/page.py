@@ -18,7 +18,7 @@ from explorer.records.bikes.bike import Bike
 from explorer.records.clubs.club import bikes_in_words, bikes_offered, is_served, units_offered
 from explorer.records.errors import RecordError
 from explorer.records.fitting.fit import Measurements, decode_fit, encode_fit
-from explorer.records.setups.link import decode, encode, without_defaults
+from explorer.records.setups.link import decode, encode
 from explorer.tasks.lesson.class_card import ClassCard
 from explorer.tasks.lesson.experiments import HANDS
 from explorer.tasks.lesson.facts import Facts
@@ -201,9 +201,7 @@ class LessonPage:
     def _make_sheets(self) -> None:
         """Write both sheets, when asked: they hold every step and take longer than a slider may."""
         facts = Facts(self.state.lesson, self.state.library, self._measured)
-        state = self.state
-        link = without_defaults(self._link.value, state.setup, state.base_bike, state.bike)
-        sheet = Worksheet(facts, date.today(), link, self._address_text)
+        sheet = Worksheet(facts, date.today(), self._link.value, self._address_text)
         self._sheets.value = Markup("<p>{}</p><p>{}</p>").format(
             download_link(sheet, "pupil"), download_link(sheet, "coach")
         )

@@ -55,7 +55,9 @@ ONE_ROOM = [
 @pytest.mark.parametrize(("answers", "rear", "missing"), ONE_ROOM)
 def test_one_room_of_the_adjuster_can_rule_a_pair_out(answers, rear, missing):
     result = result_of(f"&rear={rear}", **answers)
-    assert words.headline(result) == f"13/{rear} does not fit: {missing} missing."
+    assert words.headline(result) == (
+        f"13/{rear} does not fit: the axle would have to go {missing} than the adjuster allows."
+    )
     assert words.css_class(result) == "ge-fits-not"
     text = said(words.verdict_sentences(result))
     assert "Measure how far the axle can still go" in text and "It fits with" not in text
