@@ -56,8 +56,7 @@ def ride_runs(ride: Ride, overall: Sequence[float], rollout_length: float) -> li
         overall: Overall ratio of each gear, to tell the gear from an engine speed [-].
         rollout_length: Roll-out of the rear tyre [m].
 
-    Returns:
-        Coast-downs first, each kind in the order of time.
+    Returns: Coast-downs first, each kind in the order of time.
     """
     found: list[RideRun] = []
     for segment in ride.segments:
@@ -89,8 +88,7 @@ def gear_between(
         overall: Overall ratio of each gear [-].
         rollout_length: Roll-out of the rear tyre [m].
 
-    Returns:
-        1 for first.
+    Returns: 1 for first.
     """
     for segment in ride.segments:
         inside = (segment.time >= start) & (segment.time <= end)
@@ -100,20 +98,26 @@ def gear_between(
     return None
 
 
-def traces_of(runs: Sequence[RideRun], gear: int) -> list[Trace]:
-    """Runs of a ride as observations; the heading of the first one is "there".
+def ridden_back(runs: Sequence[RideRun]) -> list[bool]:
+    """Which runs go against the first that has a heading; the compass is all that tells it."""
+    headings = [run.heading for run in runs if not math.isnan(run.heading)]
+    return [not math.isnan(run.heading) and math.cos(run.heading - headings[0]) < 0 for run in runs]
+
+
+def traces_of(
+    runs: Sequence[RideRun], gear: int, back: Sequence[bool] | None = None
+) -> list[Trace]:
+    """Runs of a ride as observations.
 
     Args:
         runs: The runs that the rider picked.
         gear: Gear of the pulls whose gear the log does not tell, 1 for first.
+        back: Which of them were ridden back; by the compass if left out.
 
-    Returns:
-        In SI.
+    Returns: In SI.
     """
-    headings = [run.heading for run in runs if not math.isnan(run.heading)]
     found = []
-    for run in runs:
-        same_way = math.isnan(run.heading) or math.cos(run.heading - headings[0]) >= 0
+    for run, is_back in zip(runs, ridden_back(runs) if back is None else back, strict=True):
         rows = np.unique(
             np.linspace(0, len(run.time) - 1, min(len(run.time), _SPEEDS_PER_RUN)).astype(int)
         )
@@ -122,7 +126,7 @@ def traces_of(runs: Sequence[RideRun], gear: int) -> list[Trace]:
                 run.time[rows],
                 run.speed[rows],
                 COASTING if run.coasting else (run.gear or gear) - 1,
-                THERE if same_way else BACK,
+                BACK if is_back else THERE,
                 SPEED_UNCERTAINTY,
             )
         )

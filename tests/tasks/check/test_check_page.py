@@ -163,7 +163,7 @@ def test_wants_of_the_link_are_judged_and_carried():
     slowest = 1.2 * result.bike.engine.idle.si / result.quotient[:, 0] * 3.6
     assert [f"not met: {each:.0f} km/h" in text for each in slowest] == [True, True]
     assert "Hold a slope: slope 20 %, in gear any (computed, not ridden)" in text
-    assert "Computed, not ridden: a ride does not show these." in text
+    assert "Computed: a ride does not show these." in text
     assert "want.1=clutch-out" in named(page, "Link to this set-up").value
     assert "The link brings no wants" in shown_after_demo(CheckPage(""))
 
@@ -426,18 +426,18 @@ def test_columns_are_shown_and_put_right_and_remembered(page, tmp_path, monkeypa
     upload(page, ("strange.csv", STRANGE))
     text = shown(page)
     assert "No column was recognised as" in text
-    assert "Zeit" in text and "Tempo" in text and page.rides.result is None
+    assert "Zeit" in text and "Tempo" in text and page.part(rides).result is None
     say_column(page, 1, "speed", "m/s")
-    assert page.rides.result.top.speed == pytest.approx(10.0)
+    assert page.part(rides).result.top.speed == pytest.approx(10.0)
     say_column(page, 2, "engine_speed", "rpm")
-    assert page.rides.result.found is not None
+    assert page.part(rides).result.found is not None
     assert "engine speed rpm you" in re.sub(r"\s+", " ", shown(page))
     # The next file of the same kind, and the next visit, know it; and it can be said otherwise.
     for again in (page, CheckPage("?bike=marram-250&rear=51")):
         upload(again, ("next.csv", STRANGE))
-        assert again.rides.result.top.speed == pytest.approx(10.0)
+        assert again.part(rides).result.top.speed == pytest.approx(10.0)
     say_column(page, 1, "speed", "km/h")
-    assert page.rides.result.top.speed == pytest.approx(10 / 3.6)
+    assert page.part(rides).result.top.speed == pytest.approx(10 / 3.6)
     open_demo(page, PHONE)
     assert "Tempo" not in shown(page)
 
@@ -448,7 +448,7 @@ def test_nothing_said_of_columns_is_stored_on_a_server(page, tmp_path, monkeypat
     upload(page, ("strange.csv", STRANGE))
     say_column(page, 1, "speed", "m/s")
     upload(page, ("strange.csv", STRANGE))
-    assert page.rides.result.top.speed == pytest.approx(10.0)
+    assert page.part(rides).result.top.speed == pytest.approx(10.0)
     assert list(tmp_path.iterdir()) == []
 
 
