@@ -19,6 +19,7 @@ from explorer.study.fit_result import RIDDEN_SHARE, FitResult, compute
 from explorer.tasks.fit import effect_words, views
 from explorer.tasks.fit import words as say
 from explorer.tasks.fit.controls import answers
+from explorer.tasks.fit.diagnosis_words import diagnosis_sentences
 from explorer.tasks.fit.parts import PartsAndSheet
 from explorer.tasks.fit.state import FitState
 
@@ -176,7 +177,7 @@ FitPage = Page(
         card(
             "Why, and what to do",
             sentence_list(say.verdict_sentences),
-            sentence_list(say.diagnosis_sentences),
+            sentence_list(diagnosis_sentences),
             _caution("verdict"),
         ),
         card(

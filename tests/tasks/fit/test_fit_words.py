@@ -11,6 +11,7 @@ from explorer.records.fitting.chains import chain_size
 from explorer.study.fit_chain import UNKNOWN
 from explorer.study.fit_result import compute
 from explorer.tasks.fit import effect_words, views, words
+from explorer.tasks.fit.diagnosis_words import diagnosis_sentences
 from explorer.tasks.fit.state import FitState
 
 LIBRARY = dict(demo_bikes())
@@ -267,12 +268,12 @@ def test_contact_is_said_though_the_room_is_not_measured():
     ],
 )
 def test_what_to_measure_and_how(answers, expected):
-    assert expected in said(words.diagnosis_sentences(result_of("", **answers)))
+    assert expected in said(diagnosis_sentences(result_of("", **answers)))
 
 
 def test_so_few_links_cannot_go_round():
     state, _ = FitState.from_link("bike=bracken-125&own.sprockets.rear=68&fit.links=60", LIBRARY)
-    text = said(words.diagnosis_sentences(compute(state.choice)))
+    text = said(diagnosis_sentences(compute(state.choice)))
     assert "A chain of 60 links cannot go round these sprockets" in text
     assert "Count teeth and links again" in text
 
@@ -454,13 +455,13 @@ def test_no_room_is_called_more_wear_than_a_chain_lives_to_see():
 def test_a_link_count_of_another_chain_size_is_asked_back():
     """104 links of half an inch on 13/50 put the centres 454 mm apart, of five eighths 567 mm."""
     result = result_of("&front=13&rear=50", "bracken-125", links="104", centre_distance="")
-    assert "Is it a 520?" in said(words.diagnosis_sentences(result))
+    assert "Is it a 520?" in said(diagnosis_sentences(result))
     assert not result.fits
-    assert "Is it a" not in said(words.diagnosis_sentences(result_of("", "bracken-125")))
+    assert "Is it a" not in said(diagnosis_sentences(result_of("", "bracken-125")))
 
 
 def test_swingarm_measures_that_contradict_the_chain_are_asked_back():
     result = result_of("", "bracken-125", swingarm_length="500 mm")
-    assert "Measure the swingarm again" in said(words.diagnosis_sentences(result))
+    assert "Measure the swingarm again" in said(diagnosis_sentences(result))
     for bike in ("bracken-125", "marram-250", "sleet-450", "wagtail-85", "fogbank-650"):
-        assert "swingarm" not in said(words.diagnosis_sentences(result_of("", bike)))
+        assert "swingarm" not in said(diagnosis_sentences(result_of("", bike)))
