@@ -21,10 +21,8 @@ log = logging.getLogger("explorer")
 class Faults:
     """The place on a page where faults are said, and the guard that finds them.
 
-    Attributes
-    ----------
-    widget : ipywidgets.HTML
-        Empty while there is nothing to say.
+    Attributes:
+        widget: Empty while there is nothing to say.
     """
 
     def __init__(self) -> None:
@@ -37,13 +35,10 @@ class Faults:
 
         One guarded callback may call another: what the inner one says stays.
 
-        Parameters
-        ----------
-        callback : callable
-            What a rider sets off.
-        clears : bool
-            Whether its success takes away what was said before; not so for work done after a
-            pause, which knows nothing of what was said meanwhile.
+        Args:
+            callback: What a rider sets off.
+            clears: Whether its success takes away what was said before; not so for work done after
+                a pause, which knows nothing of what was said meanwhile.
         """
 
         @functools.wraps(callback)

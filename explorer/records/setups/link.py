@@ -49,14 +49,10 @@ _FIELD_OF = {each.link or each.name: each for each in SETUP_FIELDS}
 def encode(setup: Setup, base_bike: Bike, bike: Bike) -> str:
     """Write a set-up, and what an own bike changes on the bike it started from, as a query.
 
-    Parameters
-    ----------
-    setup : Setup
-        What the rider chose [SI].
-    base_bike : Bike
-        The bike of the library named by ``setup.bike_id``.
-    bike : Bike
-        The bike in use; the same as base_bike unless it was edited.
+    Args:
+        setup: What the rider chose [SI].
+        base_bike: The bike of the library named by ``setup.bike_id``.
+        bike: The bike in use; the same as base_bike unless it was edited.
 
     Returns
     -------
@@ -88,14 +84,10 @@ def decode(
 ) -> tuple[Setup, Bike, list[str]]:
     """Read a link's query; whatever cannot be used is said in a sentence and left at its default.
 
-    Parameters
-    ----------
-    query : str
-        The query string, with or without its question mark. It may hold anything.
-    library : mapping of str to Bike
-        Bikes by id, at least one; the first is the default.
-    units : {"metric", "imperial"}
-        Of a link that says nothing of them.
+    Args:
+        query: The query string, with or without its question mark. It may hold anything.
+        library: Bikes by id, at least one; the first is the default.
+        units: Of a link that says nothing of them.
 
     Returns
     -------

@@ -45,10 +45,8 @@ AXLE_PLACE = (
 def front_or_rear_words(bike: Bike) -> str:
     """What one front tooth is worth on this bike, in rear teeth.
 
-    Parameters
-    ----------
-    bike : Bike
-        The motorcycle with the sprockets fitted now.
+    Args:
+        bike: The motorcycle with the sprockets fitted now.
 
     Returns
     -------
@@ -66,10 +64,8 @@ def front_or_rear_words(bike: Bike) -> str:
 def honest_words(result: WantsResult) -> list[str]:
     """What no gearing meets, what cannot be had together, and what must be measured first.
 
-    Parameters
-    ----------
-    result : WantsResult
-        Every pair scored.
+    Args:
+        result: Every pair scored.
 
     Returns
     -------
@@ -93,12 +89,9 @@ def honest_words(result: WantsResult) -> list[str]:
 def cannot_words(result: WantsResult, cannot: Cannot) -> str:
     """Why no gearing meets a want, and what would.
 
-    Parameters
-    ----------
-    result : WantsResult
-        Every pair scored.
-    cannot : Cannot
-        A want that no pair meets.
+    Args:
+        result: Every pair scored.
+        cannot: A want that no pair meets.
 
     Returns
     -------
@@ -123,10 +116,8 @@ def cannot_words(result: WantsResult, cannot: Cannot) -> str:
 def complaint_words(complaint: Complaint) -> list[tuple[str, str]]:
     """A complaint answered: heading and sentence for each step.
 
-    Parameters
-    ----------
-    complaint : Complaint
-        What the rider says.
+    Args:
+        complaint: What the rider says.
 
     Returns
     -------
@@ -144,10 +135,8 @@ def complaint_words(complaint: Complaint) -> list[tuple[str, str]]:
 def list_words(listing: ShortList) -> list[str]:
     """What to say above the short list.
 
-    Parameters
-    ----------
-    listing : ShortList
-        The short list.
+    Args:
+        listing: The short list.
 
     Returns
     -------

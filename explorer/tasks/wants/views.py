@@ -118,12 +118,9 @@ def entries_html(
 ) -> Markup:
     """Every set-up of the list with its reasons and the ways on.
 
-    Parameters
-    ----------
-    listing : ShortList
-        The short list.
-    address, compared : callable (front, rear)
-        Query of a pair for the other pages, and for the compare page.
+    Args:
+        listing: The short list.
+        address, compared: Query of a pair for the other pages, and for the compare page.
 
     Returns
     -------

@@ -6,8 +6,9 @@ from urllib.parse import unquote
 import pytest
 
 from explorer.records.fitting.hazards import hazards
-from explorer.tasks.fit.page import FitPage, Travel
+from explorer.tasks.fit.page import FitPage
 from explorer.tasks.fit.parts import PartsAndSheet
+from explorer.tasks.fit.travel import Travel
 
 FIRST_FIELD = "Axle room forward"
 
