@@ -203,7 +203,8 @@ class OpenPage:
     @property
     def said(self) -> str:
         """The sentences of faults that stand on the page."""
-        return " ".join(each.value for each in inside(self.root) if "ge-fault" in each._dom_classes)
+        faults = (each for each in inside(self.root) if "ge-fault" in each._dom_classes)
+        return " ".join(getattr(each, "value", "") for each in faults)
 
     def named(self, start: str) -> widgets.Widget:
         """The first widget on the page with such a description."""
