@@ -25,6 +25,9 @@ _HILL, _WANDER = 0.03, 3.0
 """A stretch is on a hill if its altitude changes by more than this share of the way and this much
 besides (own rule) [-], [m]."""
 
+_LEAST_WAY = 150.0
+"""Way over which a rise is looked at (own rule) [m]."""
+
 _SETTLED = 0.6
 """A change of gear is felt so long before and after the gear that a log tells: the throttle is
 closed, the clutch slips (own rule) [s]."""
@@ -150,11 +153,15 @@ def _on_a_hill(segment: Segment, stretch: slice) -> bool:
     """
     if segment.altitude is None:
         return False
-    altitude = segment.altitude[stretch]
-    rise = abs(float(altitude[-1] - altitude[0]))
-    way = float(covered(segment.time[stretch], segment.speed[stretch])[-1])
+    passed = covered(segment.time, segment.speed)
+    first, last = passed[stretch.start], passed[stretch.stop - 1]
+    # A slope is lost in the wander over a few metres: a short run is looked at in its place.
+    beside = max(_LEAST_WAY - (last - first), 0.0) / 2
+    begin, end = np.searchsorted(passed, (first - beside, last + beside))
+    begin, end = int(begin), min(int(end), len(passed) - 1)
+    rise = abs(float(segment.altitude[end] - segment.altitude[begin]))
     # False where an altitude is missing.
-    return rise > _HILL * way + _WANDER
+    return rise > _HILL * float(passed[end] - passed[begin]) + _WANDER
 
 
 def _gears_of(
