@@ -250,7 +250,7 @@ def numbers_in_log(caplog: pytest.LogCaptureFixture) -> list[str]:
 def check_said_and_logged(page: OpenPage, fault: Fault, caplog: pytest.LogCaptureFixture) -> None:
     [number] = numbers_in_log(caplog)
     assert re.fullmatch("[0-9a-f]{6}", number)
-    assert f"number {number} in the server" in page.said, fault.at
+    assert f"error {number} in the server" in page.said, fault.at
     assert fault.at not in page.said
     # Nothing else failed by the way.
     assert len([record for record in caplog.records if record.exc_info]) == 1
