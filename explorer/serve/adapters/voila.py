@@ -52,6 +52,12 @@ def put_ready_first(manager: Any, notebook: str) -> bool:
     return bool(pool) and pool[0].done()
 
 
+def refill(manager: Any, notebook: str) -> None:
+    """Start what the pool lacks; stock does so only when it has given one out."""
+    if hasattr(manager, "_pools"):
+        manager.fill_if_needed(delay=0.0, notebook_name=notebook)
+
+
 def link_is_asked_for(kernel_id: str) -> bool:
     """Whether a kernel of the pool is waiting for its visitor's link already."""
     return kernel_id in RequestInfoSocketHandler._waiters

@@ -5,6 +5,7 @@ from IPython.display import display
 from explorer.app.bike_editor import BikeEditor
 from explorer.app.chart_script import bring_chart_script
 from explorer.app.debounce import at_once
+from explorer.app.elsewhere import as_shown_here
 from explorer.app.faults import Faults, roll_back
 from explorer.app.gearing_controls import GearingControls
 from explorer.app.page_links import page_links
@@ -78,7 +79,7 @@ class CheckPage:
     def show(self) -> None:
         """Display the page, as the last line of its notebook."""
         bring_chart_script()
-        display(self.widget)
+        display(as_shown_here(self.widget))
 
     def _changed(self, change: dict) -> None:
         try:

@@ -8,6 +8,7 @@ from markupsafe import Markup
 
 from explorer import units
 from explorer.app.chart_widget import ChartWidget
+from explorer.app.elsewhere import as_shown_here
 from explorer.app.faults import Faults, roll_back
 from explorer.app.page_links import page_links
 from explorer.charts.fit import fit_map, side_view, slack_chart
@@ -150,7 +151,7 @@ class FitPage:
 
     def show(self) -> None:
         """Display the page, as the last line of its notebook."""
-        display(self.widget)
+        display(as_shown_here(self.widget))
 
     def _changed(self, change: dict) -> None:
         """Compute once, then paint everything from that one result."""

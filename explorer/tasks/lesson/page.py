@@ -6,6 +6,7 @@ from IPython.display import display
 from markupsafe import Markup
 
 from explorer.app.chart_script import bring_chart_script
+from explorer.app.elsewhere import as_shown_here
 from explorer.app.faults import Faults, roll_back
 from explorer.app.page_links import page_links
 from explorer.app.setup_code import read_address
@@ -141,7 +142,7 @@ class LessonPage:
     def show(self) -> None:
         """Display the page, as the last line of its notebook."""
         bring_chart_script()
-        display(self.widget)
+        display(as_shown_here(self.widget))
 
     def _changed(self, change: dict) -> None:
         try:

@@ -5,6 +5,7 @@ from urllib.parse import quote
 
 from IPython.display import display
 
+from explorer.app.elsewhere import as_shown_here
 from explorer.app.faults import Faults
 from explorer.app.page_links import page_links
 from explorer.panels import widgets
@@ -107,7 +108,7 @@ class LogbookPage:
 
     def show(self) -> None:
         """Display the page, as the last line of its notebook."""
-        display(self.widget)
+        display(as_shown_here(self.widget))
 
     def _choice(self, name: str, help_text: str, on_change) -> ChoiceControl:
         guarded = self._faults.guard(on_change)

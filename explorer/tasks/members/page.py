@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from IPython.display import display
 from traitlets import HasTraits, Instance
 
+from explorer.app.elsewhere import as_shown_here
 from explorer.app.faults import Faults, roll_back
 from explorer.app.page_links import page_links
 from explorer.panels import widgets
@@ -121,7 +122,7 @@ class MembersPage:
 
     def show(self) -> None:
         """Display the page, as the last line of its notebook."""
-        display(self.widget)
+        display(as_shown_here(self.widget))
 
     def _changed(self, change: dict) -> None:
         try:

@@ -5,6 +5,7 @@ from itertools import groupby
 from IPython.display import display
 from markupsafe import Markup
 
+from explorer.app.elsewhere import as_shown_here
 from explorer.app.page_links import page_links
 from explorer.panels import widgets
 from explorer.panels.html import sentences, tiles
@@ -61,7 +62,7 @@ class MethodPage:
 
     def show(self) -> None:
         """Display the page, as the last line of its notebook."""
-        display(self.widget)
+        display(as_shown_here(self.widget))
 
     def _assemble(self) -> widgets.Widget:
         header = widgets.HTML(
