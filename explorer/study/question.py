@@ -81,8 +81,8 @@ class Question:
 
     @cached_property
     def _cases(self) -> tuple:
-        turns = np.array([each.value for each in self.rollouts])
-        return self.bike.vehicle(self.setup.rider_mass), self.conditions, self.ratios, turns
+        lengths = np.array([each.value for each in self.rollouts])
+        return self.bike.vehicle(self.setup.rider_mass), self.conditions, self.ratios, lengths
 
     @cached_property
     def as_given(self) -> Driven:

@@ -28,7 +28,7 @@ class InGear(NamedTuple):
             gear, and where the gear below it is left, 0 in first gear [m/s].
         locking_speed, limiter_speed: Where its clutch locks, and its rev limit. All four are a hair
             less, so that a speed rounded down counts as there [m/s].
-        turns_per_metre: Engine turning per metre of road [rad/m].
+        radians_per_metre: Engine turning per metre of road [rad/m].
         pull_per_torque: Pull at the tyre for 1 N·m of the torque curve [N/(N·m)].
         mass_locked, mass_coasting: Effective mass with the clutch locked, and with it slipping or
             out [kg].
@@ -48,7 +48,7 @@ class InGear(NamedTuple):
     lower_exit_speed: FloatArray
     locking_speed: FloatArray
     limiter_speed: FloatArray
-    turns_per_metre: FloatArray
+    radians_per_metre: FloatArray
     pull_per_torque: FloatArray
     mass_locked: FloatArray
     mass_coasting: FloatArray
@@ -74,7 +74,7 @@ class InGear(NamedTuple):
 
         Grip, balance and rev limit hold it back.
         """
-        engine_speed = np.maximum(speed * self.turns_per_metre, self.launch_speed)
+        engine_speed = np.maximum(speed * self.radians_per_metre, self.launch_speed)
         # The points lie so close that the nearest one is near enough, and found at once.
         point = (self.torques_per_speed * (engine_speed - self.first_speed) + 0.5).astype(int)
         pull = self.pull_per_torque * self.torque.take(point, mode="clip") * pulling

@@ -53,24 +53,34 @@ TOP_COLUMNS = (
     Column("gps", "Top speed held", "By GPS, the mean of both ways.", "92 km/h"),
 )
 
+_TABLES = (
+    (
+        "coasts",
+        COAST_COLUMNS,
+        "Coast-downs, clutch pulled. Several ranges of speed, such as 80 to 60 and 60 to 30 km/h, "
+        "tell drag from rolling resistance.",
+    ),
+    ("pulls", PULL_COLUMNS, "Roll-ons at full throttle in one gear, clutch out."),
+    (
+        "tops",
+        TOP_COLUMNS,
+        "Top speed held in a gear at full throttle, no longer rising, and not ended by the rev "
+        "limit.",
+    ),
+)
+
 
 class CalibrateCards:
     """Runs in, fitted values out, with the residuals, the words and the bike file.
 
-    Parameters
-    ----------
-    state : State
-        Bike and set-up of the page.
-    on_said : callable
-        Called after a fit.
+    Args:
+        state: Bike and set-up of the page.
+        on_said: Called after a fit.
 
-    Attributes
-    ----------
-    result : Calibrated or None
-        The last fit.
-    widget : ipywidgets.Widget
-        What the page places; made last, since a chart handed to its widget misses every change
-        made before it is shown.
+    Attributes:
+        result: The last fit.
+        widget: What the page places; made last, since a chart handed to its widget misses every
+            change made before it is shown.
     """
 
     def __init__(self, state: State, on_said: Callable[[], None] = lambda: None) -> None:
@@ -93,21 +103,7 @@ class CalibrateCards:
         quietly = functools.partial(self._faults.guard, clears=False)
         self._tables = {
             name: EntryTable(columns, [{}], MOST_ROWS, lambda: None, help_text, quietly)
-            for name, columns, help_text in (
-                (
-                    "coasts",
-                    COAST_COLUMNS,
-                    "Coast-downs, clutch pulled. Several ranges of speed, "
-                    "such as 80 to 60 and 60 to 30 km/h, tell drag from rolling resistance.",
-                ),
-                ("pulls", PULL_COLUMNS, "Roll-ons at full throttle in one gear, clutch out."),
-                (
-                    "tops",
-                    TOP_COLUMNS,
-                    "Top speed held in a gear at full throttle, no longer rising, and not ended by "
-                    "the rev limit.",
-                ),
-            )
+            for name, columns, help_text in _TABLES
         }
         self._picks = {
             name: widgets.SelectMultiple(
@@ -187,14 +183,10 @@ class CalibrateCards:
     ) -> None:
         """Look for coast-downs and pulls in a ride without glitches; None takes it away.
 
-        Parameters
-        ----------
-        ride : Ride or None
-            Without its glitches.
-        ridden : {FITTED, CHOSEN}
-            Which gearing was on the bike.
-        top : TopSpeed or None
-            The top speed that the ride held.
+        Args:
+            ride: Without its glitches.
+            ridden ({FITTED, CHOSEN}): Which gearing was on the bike.
+            top: The top speed that the ride held.
         """
         self._ride, self._top = ride, top
         self._with.show(ridden)

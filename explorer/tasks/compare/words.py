@@ -25,8 +25,7 @@ from explorer.study.course import CourseResult
 from explorer.study.noticed import noticeably_faster
 from explorer.study.study import FITTED, Study
 from explorer.study.wording import LIMIT_WORDS, SHORT_LIMITS
-
-_RPM = 30 / math.pi
+from explorer.units import RPM
 
 _EXACT = 1e-9
 """Differences below this share are the rounding of the computation, not a difference."""
@@ -148,7 +147,7 @@ def _column(result: Study, course: CourseResult, index: int) -> dict[str, str]:
         "Slowest with clutch out, 1st": level("clutch-out", speed),
         f"Engine at {cruise}": "no gear holds it"
         if math.isnan(revs)
-        else f"{engine_speed(revs * _RPM)} in {ordinal(gear + 1)}"
+        else f"{engine_speed(revs / RPM)} in {ordinal(gear + 1)}"
         + ("" if math.isnan(revs_fitted) else share(float(revs / revs_fitted))),
         f"Time, {courses()[setup.course].label}": course_time(course, index)
         .replace(" (", "\n")

@@ -220,19 +220,19 @@ class Facts:
         drive = self.result.drive
         speed = min(self.lesson.place.road_speed, self.fastest_geared)
         overall = drive.overall[CHOSEN, :, 0]
-        turns = speed * overall / float(drive.radius[CHOSEN, 0, 0])
-        runs = (turns >= drive.idle_speed.item()) & (
-            turns <= drive.limiter_speed.item() * (1 + 1e-9)
+        engine_speed = speed * overall / float(drive.radius[CHOSEN, 0, 0])
+        runs = (engine_speed >= drive.idle_speed.item()) & (
+            engine_speed <= drive.limiter_speed.item() * (1 + 1e-9)
         )
-        torque = np.ravel(drive.torque(turns))
+        torque = np.ravel(drive.torque(engine_speed))
         turn = float(drive.rollout[CHOSEN, 0, 0])
         pull = forces.pull(torque, overall, drive.efficiency.item(), turn)
         return AtOneSpeed(
             speed=speed,
             gears=np.flatnonzero(runs) + 1,
-            engine_speed=turns[runs],
+            engine_speed=engine_speed[runs],
             torque=torque[runs],
-            power=engine.power(torque, turns)[runs],
+            power=engine.power(torque, engine_speed)[runs],
             pull=pull[runs],
             held=self.held,
         )

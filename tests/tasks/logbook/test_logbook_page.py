@@ -11,6 +11,7 @@ from explorer.records.logbook.entry import LogEntry
 from explorer.records.logbook.logbook_file import read_file
 from explorer.records.logbook.logbook_place import FOLDER_VARIABLE
 from explorer.records.logbook.logbook_store import LogbookStore
+from explorer.tasks.logbook.entries import Entries
 from explorer.tasks.logbook.page import LogbookPage
 from explorer.tasks.logbook.sheet import render
 from explorer.tasks.logbook.words import MOST_COMPARED, ROWS_SHOWN, change_words
@@ -46,7 +47,7 @@ def said(page):
 
 
 def keep(page, **texts):
-    page._form.show(ENTRY | texts)
+    page.part(Entries)._form.show(ENTRY | texts)
     press(page, "Keep this entry")
 
 
@@ -57,16 +58,16 @@ def pick(page, which, place=0):
 
 
 def test_a_new_entry_is_filled_in_from_the_set_up_and_kept(page):
-    texts = page._form.texts
+    texts = page.part(Entries)._form.texts
     assert (texts["bike"], texts["rear"], texts["rollout"]) == ("Bracken 125", "52", "2000 mm")
     assert "pull +" in texts["predicted"] and "computed" in texts["predicted"]
     assert texts["date"] == date.today().isoformat()
     press(page, "Keep this entry")
-    [kept] = page.book.entries()
+    [kept] = page.state.book.entries()
     assert kept.entry["setup"].startswith("?bike=bracken-125")
     assert "Kept: " in said(page)
     assert f'href="gearing{kept.entry["setup"].replace("&", "&amp;")}"' in said(page)
-    assert page._form.texts["bike"] == ""
+    assert page.part(Entries)._form.texts["bike"] == ""
 
 
 @pytest.mark.parametrize(
@@ -80,40 +81,43 @@ def test_a_new_entry_is_filled_in_from_the_set_up_and_kept(page):
     ],
 )
 def test_links_and_axle_are_those_of_the_chain_that_goes_on(query, links, axle):
-    texts = LogbookPage(f"?bike=marram-250&{query}")._form.texts
+    texts = LogbookPage(f"?bike=marram-250&{query}").part(Entries)._form.texts
     assert (texts["links"], texts["axle_position"]) == (links, axle)
 
 
 def test_filling_in_overwrites_nothing_typed(page):
-    page._form.show({"bike": "My own", "note": "mine"})
+    page.part(Entries)._form.show({"bike": "My own", "note": "mine"})
     press(page, "Fill in from the set-up")
-    assert (page._form.texts["bike"], page._form.texts["rear"]) == ("My own", "52")
+    assert (page.part(Entries)._form.texts["bike"], page.part(Entries)._form.texts["rear"]) == (
+        "My own",
+        "52",
+    )
 
 
 def test_a_slip_is_answered_and_stays_typed(page):
     keep(page, slack="40", hours="many")
     assert "Slack: " in said(page) and "Hours: " in said(page)
-    assert page._form.texts["slack"] == "40"
-    assert page.book.entries() == []
+    assert page.part(Entries)._form.texts["slack"] == "40"
+    assert page.state.book.entries() == []
 
 
 def test_editing_changes_and_deleting_asks_first(page):
     keep(page)
-    pick(page, "_pick")
+    pick(page.part(Entries), "_pick")
     press(page, "Edit")
-    assert page._form.texts["rear"] == "50"
+    assert page.part(Entries)._form.texts["rear"] == "50"
     keep(page, note="better")
-    [kept] = page.book.entries()
+    [kept] = page.state.book.entries()
     assert (kept.revision, kept.entry["note"]) == (2, "better")
-    pick(page, "_pick")
+    pick(page.part(Entries), "_pick")
     press(page, "Delete")
     assert "for good?" in said(page)
-    assert len(page.book.entries()) == 1
+    assert len(page.state.book.entries()) == 1
     press(page, "No, keep it")
     assert "for good?" not in said(page)
     press(page, "Delete")
     press(page, "Yes, delete it")
-    assert page.book.entries() == []
+    assert page.state.book.entries() == []
     press(page, "Edit")
     assert "No entry is picked" in said(page)
 
@@ -123,15 +127,15 @@ def test_two_tabs_do_not_overwrite_each_other(home):
     keep(one)
     other = home()
     for tab in (one, other):
-        pick(tab, "_pick")
+        pick(tab.part(Entries), "_pick")
         press(tab, "Edit")
     keep(one, note="from one tab")
     keep(other, note="from the other")
     assert "nothing was overwritten" in said(other)
-    assert other._form.texts["note"] == "from the other"
-    assert [kept.entry["note"] for kept in one.book.entries()] == ["from one tab"]
+    assert other.part(Entries)._form.texts["note"] == "from the other"
+    assert [kept.entry["note"] for kept in one.state.book.entries()] == ["from one tab"]
     press(other, "Keep this entry")
-    assert {kept.entry["note"] for kept in one.book.entries()} == {
+    assert {kept.entry["note"] for kept in one.state.book.entries()} == {
         "from one tab",
         "from the other",
     }
@@ -159,8 +163,8 @@ def test_the_export_opens_again_in_another_visit(page, name, monkeypatch):
     other = LogbookPage("")
     open_file(other, data)
     assert "2 entries added" in said(other)
-    assert [kept.entry for kept in other.book.entries()] == [
-        kept.entry for kept in page.book.entries()
+    assert [kept.entry for kept in other.state.book.entries()] == [
+        kept.entry for kept in page.state.book.entries()
     ]
     assert {entry["note"] for _, entry in read_file(data)} == {"=1+1", ""}
 
@@ -170,7 +174,7 @@ def test_a_hostile_file_is_answered_and_the_page_lives(page):
         open_file(page, data)
         assert "ge-fault-line" in said(page)
     keep(page)
-    assert len(page.book.entries()) == 1
+    assert len(page.state.book.entries()) == 1
 
 
 def test_opening_a_file_backs_up_first(home, tmp_path):
@@ -200,7 +204,7 @@ def test_a_damaged_file_is_said_and_the_page_still_opens(tmp_path, monkeypatch):
     page = LogbookPage("")
     assert "no logbook" in said(page) and "lives in this page only" in said(page)
     keep(page)
-    assert len(page.book.entries()) == 1
+    assert len(page.state.book.entries()) == 1
 
 
 def test_many_entries_are_shown_by_the_page(home, tmp_path):
@@ -211,7 +215,7 @@ def test_many_entries_are_shown_by_the_page(home, tmp_path):
     assert f"Entries 1 to {ROWS_SHOWN} of 300" in said(page)
     press(page, "Older entries")
     assert f"Entries {ROWS_SHOWN + 1} to {2 * ROWS_SHOWN} of 300" in said(page)
-    options = all_of(page._before.widget, widgets.Dropdown)[0].options
+    options = all_of(page.part(Entries)._before.widget, widgets.Dropdown)[0].options
     assert len(options) == MOST_COMPARED + 1
 
 
@@ -219,12 +223,12 @@ def test_markup_typed_is_escaped_everywhere(page):
     nasty = "<img src=x onerror=alert(1)>"
     keep(page, bike=nasty, note=nasty)
     keep(page, bike="b", rear="52")
-    pick(page, "_before", 1)
-    pick(page, "_after", 0)
-    pick(page, "_pick", 1)
+    pick(page.part(Entries), "_before", 1)
+    pick(page.part(Entries), "_after", 0)
+    pick(page.part(Entries), "_pick", 1)
     press(page, "Delete")
     assert "<img" not in said(page)
-    document = render(*(kept.entry for kept in page.book.entries()), date(2026, 5, 2))
+    document = render(*(kept.entry for kept in page.state.book.entries()), date(2026, 5, 2))
     assert "<img" not in document and "&lt;img" in document
 
 
@@ -246,20 +250,20 @@ def test_going_back_to_a_backup_asks_first_and_can_itself_be_undone(home):
     keep(page, note="second")
     press(page, "Go back to this backup")
     assert "No backup is picked" in said(page)
-    pick(page._backups, "_pick")
+    pick(page.part(Entries)._backups, "_pick")
     press(page, "Go back to this backup")
     assert "What stands here now (2 entries) is backed up first" in said(page)
     press(page, "No, leave it as it is")
-    assert len(page.book.entries()) == 2 and "backed up first" not in said(page)
+    assert len(page.state.book.entries()) == 2 and "backed up first" not in said(page)
     press(page, "Go back to this backup")
     press(page, "Yes, go back")
-    assert [kept.entry["note"] for kept in page.book.entries()] == ["first"]
+    assert [kept.entry["note"] for kept in page.state.book.entries()] == ["first"]
     assert "1 entry. The state before is in the backup logbook-" in said(page)
     assert "1 entry, the newest first" in said(page)
-    pick(page._backups, "_pick")
+    pick(page.part(Entries)._backups, "_pick")
     press(page, "Go back to this backup")
     press(page, "Yes, go back")
-    assert {kept.entry["note"] for kept in page.book.entries()} == {"first", "second"}
+    assert {kept.entry["note"] for kept in page.state.book.entries()} == {"first", "second"}
 
 
 def test_a_tab_with_an_open_entry_is_safe_when_another_goes_back(home):
@@ -268,19 +272,22 @@ def test_a_tab_with_an_open_entry_is_safe_when_another_goes_back(home):
     press(one, "Back up now")
     other = home()
     for tab in (one, other):
-        pick(tab, "_pick")
+        pick(tab.part(Entries), "_pick")
         press(tab, "Edit")
-        tab._form.show(ENTRY | {"note": f"typed in {tab is one}"})
-    pick(one._backups, "_pick")
+        tab.part(Entries)._form.show(ENTRY | {"note": f"typed in {tab is one}"})
+    pick(one.part(Entries)._backups, "_pick")
     press(one, "Go back to this backup")
     press(one, "Yes, go back")
     # In the same tab the words typed stay, as a new entry.
-    assert one._form.texts["note"] == "typed in True" and one._editing is None
+    assert (
+        one.part(Entries)._form.texts["note"] == "typed in True"
+        and one.part(Entries)._editing is None
+    )
     press(other, "Keep this entry")
     assert "nothing was overwritten" in said(other)
-    assert [kept.entry["note"] for kept in one.book.entries()] == ["as backed up"]
+    assert [kept.entry["note"] for kept in one.state.book.entries()] == ["as backed up"]
     press(other, "Keep this entry")
-    assert {kept.entry["note"] for kept in one.book.entries()} == {
+    assert {kept.entry["note"] for kept in one.state.book.entries()} == {
         "as backed up",
         "typed in False",
     }
@@ -292,8 +299,8 @@ def test_a_damaged_backup_is_refused_in_a_sentence(home, tmp_path):
     press(page, "Back up now")
     [backup] = (tmp_path / "backups").iterdir()
     backup.write_bytes(backup.read_bytes()[:5000])
-    pick(page._backups, "_pick")
+    pick(page.part(Entries)._backups, "_pick")
     press(page, "Go back to this backup")
     press(page, "Yes, go back")
     assert "damaged or no logbook, so nothing was changed" in said(page)
-    assert len(page.book.entries()) == 1
+    assert len(page.state.book.entries()) == 1
