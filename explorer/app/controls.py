@@ -31,16 +31,11 @@ When = Callable[[Setup], bool]
 class Slider:
     """Slider and number box for one number of the set-up.
 
-    Parameters
-    ----------
-    page : OpenPage
-        Its state has ``bike``, ``setup`` and ``change``.
-    name : str
-        Field of the set-up.
-    label, help_text : str
-        In place of the field's own.
-    when : callable, optional
-        Tells of a set-up whether the number means anything there; else the control is hidden.
+    Args:
+        page: Its state has ``bike``, ``setup`` and ``change``.
+        name: Field of the set-up.
+        label, help_text: In place of the field's own.
+        when: Tells of a set-up whether the number means anything there; else the control is hidden.
     """
 
     def __init__(

@@ -21,10 +21,8 @@ log = logging.getLogger("explorer")
 class Faults:
     """The place on a page where faults are said, and the guard that finds them.
 
-    Attributes
-    ----------
-    widget : ipywidgets.HTML
-        Empty while there is nothing to say.
+    Attributes:
+        widget: Empty while there is nothing to say.
     """
 
     def __init__(self) -> None:
@@ -37,13 +35,10 @@ class Faults:
 
         One guarded callback may call another: what the inner one says stays.
 
-        Parameters
-        ----------
-        callback : callable
-            What a rider sets off.
-        clears : bool
-            Whether its success takes away what was said before; not so for work done after a
-            pause, which knows nothing of what was said meanwhile.
+        Args:
+            callback: What a rider sets off.
+            clears: Whether its success takes away what was said before; not so for work done after
+                a pause, which knows nothing of what was said meanwhile.
         """
 
         @functools.wraps(callback)
@@ -57,8 +52,8 @@ class Faults:
                 number = secrets.token_hex(3)
                 log.exception("fault %s", number)
                 self.say(
-                    f"That did not work, and it is our fault (number {number} in the server's "
-                    "log). The page shows the last state that did; try another value."
+                    f"Something went wrong on our side (error {number} in the server log). The "
+                    "page is back in its last working state; try another value."
                 )
             else:
                 if clears and self._sayings == said_before:

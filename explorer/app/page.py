@@ -51,25 +51,18 @@ def stacked(page: "OpenPage") -> widgets.Widget:
 class Page:
     """What a notebook opens; called with a link's query, it makes the page.
 
-    Attributes
-    ----------
-    title, intro : str
-        Heading, and what the page is for; our own words, HTML. The intro may be a function of
-        nothing, where it depends on which pages are served.
-    main, controls, above : tuple of Item
-        What stands in the page, at its side, and over both.
-    state : type
-        Its trait ``choice`` is what the page is about; its class method ``from_link(query,
-        library)`` gives a state, and a sentence for each thing that the link got wrong.
-    ask : callable
-        From a choice to the result that the parts show; it may be lazy, for what a part shows is
-        worked out before anything is painted.
-    charts : bool
-        Whether the page draws any.
-    css : str
-        Further classes of the whole.
-    assemble : callable
-        Lays the page out; it makes the items by `OpenPage.make` and places ``faults.widget``.
+    Attributes:
+        title, intro: Heading, and what the page is for; our own words, HTML. The intro may be a
+            function of nothing, where it depends on which pages are served.
+        main, controls, above: What stands in the page, at its side, and over both.
+        state: Its trait ``choice`` is what the page is about; its class method ``from_link(query,
+            library)`` gives a state, and a sentence for each thing that the link got wrong.
+        ask: From a choice to the result that the parts show; it may be lazy, for what a part shows
+            is worked out before anything is painted.
+        charts: Whether the page draws any.
+        css: Further classes of the whole.
+        assemble: Lays the page out; it makes the items by `OpenPage.make` and places
+            ``faults.widget``.
     """
 
     title: str
@@ -91,18 +84,12 @@ class Page:
 class OpenPage:
     """A page as one visitor has it.
 
-    Attributes
-    ----------
-    plan : Page
-        Its declaration.
-    state : HasTraits
-        Its one state.
-    faults : Faults
-        Where faults are said; `Faults.guard` is around every callback.
-    result : Any
-        What is known of the choice that is shown.
-    widget : ipywidgets.Widget
-        The whole page.
+    Attributes:
+        plan: Its declaration.
+        state: Its one state.
+        faults: Where faults are said; `Faults.guard` is around every callback.
+        result: What is known of the choice that is shown.
+        widget: The whole page.
     """
 
     def __init__(self, plan: Page, query: str) -> None:

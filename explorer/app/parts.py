@@ -15,14 +15,10 @@ from explorer.panels.html import bullet_list, figures_in_words, sentences
 class Words:
     """A text of a result.
 
-    Parameters
-    ----------
-    says : callable
-        From a result to escaped HTML.
-    css : str
-        Classes of the text.
-    now : bool
-        Whether it answers the hand, and does not wait until it rests.
+    Args:
+        says: From a result to escaped HTML.
+        css: Classes of the text.
+        now (bool): Whether it answers the hand, and does not wait until it rests.
     """
 
     def __init__(self, says: Callable[[Any], str], css: str = "", now: bool = False) -> None:
@@ -58,18 +54,12 @@ def assumed(defaults: Callable[[Any], Sequence[str]]) -> Item:
 class Figure:
     """A chart of a result.
 
-    Attributes
-    ----------
-    chart : type
-        Made of a view, and with a tap what a tap calls with front and rear teeth.
-    describe : callable
-        Says a view in a sentence, for whoever cannot see it.
-    view : callable
-        From a result to what the chart shows.
-    title : str
-        Its heading where several stand side by side.
-    tap : callable, optional
-        What a tap on a pair does, given the page, front and rear teeth.
+    Attributes:
+        chart: Made of a view, and with a tap what a tap calls with front and rear teeth.
+        describe: Says a view in a sentence, for whoever cannot see it.
+        view: From a result to what the chart shows.
+        title: Its heading where several stand side by side.
+        tap: What a tap on a pair does, given the page, front and rear teeth.
     """
 
     chart: Callable[..., Any]

@@ -1,4 +1,13 @@
-"""Ratios of the drivetrain, speeds through them, and what a change of teeth does."""
+"""Ratios of the drivetrain, speeds through them, and what a change of teeth does.
+
+Args:
+    rear (int or array, positive): Teeth of the rear sprocket [count].
+    overall_ratio (float or array, positive): Engine turns for one turn of the rear wheel [-].
+    rollout (float or array, positive): Roll-out of the rear tyre [m].
+    old_ratio (float or array, positive): Final drive ratio, or overall ratio, before the change
+        [-].
+    new_ratio (float or array, positive): The same kind of ratio after it [-].
+"""
 
 from typing import NamedTuple
 
@@ -12,10 +21,8 @@ def final_ratio(front: Scalar, rear: Scalar) -> Scalar:
 
     Args:
         front (int or array, positive): Teeth of the front sprocket [count].
-        rear (int or array, positive): Teeth of the rear sprocket [count].
 
-    Returns:
-        Final drive ratio [-].
+    Returns: Final drive ratio [-].
 
     >>> final_ratio(14, 49)
     3.5
@@ -30,10 +37,8 @@ def overall_ratio(primary: Scalar, gear: Scalar, front: Scalar, rear: Scalar) ->
         primary (float or array, positive): Primary reduction, crankshaft to clutch [-].
         gear (float or array, positive): Gear ratio in the gearbox [-].
         front (int or array, positive): Teeth of the front sprocket [count].
-        rear (int or array, positive): Teeth of the rear sprocket [count].
 
-    Returns:
-        Overall ratio [-].
+    Returns: Overall ratio [-].
 
     >>> overall_ratio(3.0, 2.0, 13, 52)
     24.0
@@ -48,11 +53,8 @@ def road_speed(engine_speed: Scalar, overall_ratio: Scalar, rollout: Scalar) -> 
 
     Args:
         engine_speed (float or array, non-negative): Engine speed [rad/s].
-        overall_ratio (float or array, positive): Engine turns for one turn of the rear wheel [-].
-        rollout (float or array, positive): Roll-out of the rear tyre [m].
 
-    Returns:
-        Road speed [m/s].
+    Returns: Road speed [m/s].
 
     6000 rpm through 10:1 on a roll-out of 2 m, 20 m in a second:
 
@@ -69,11 +71,8 @@ def engine_speed(road_speed: Scalar, overall_ratio: Scalar, rollout: Scalar) -> 
 
     Args:
         road_speed (float or array, non-negative): Road speed [m/s].
-        overall_ratio (float or array, positive): Engine turns for one turn of the rear wheel [-].
-        rollout (float or array, positive): Roll-out of the rear tyre [m].
 
-    Returns:
-        Engine speed [rad/s].
+    Returns: Engine speed [rad/s].
 
     >>> round(engine_speed(20.0, 10.0, 2.0) * 30 / np.pi, 3)
     6000.0
@@ -86,13 +85,7 @@ def pull_change(old_ratio: Scalar, new_ratio: Scalar) -> Scalar:
 
     Not the same number as :func:`speed_change`.
 
-    Args:
-        old_ratio (float or array, positive): Final drive ratio, or overall ratio, before the change
-            [-].
-        new_ratio (float or array, positive): The same kind of ratio after it [-].
-
-    Returns:
-        Change, positive for more pull [-].
+    Returns: Change, positive for more pull [-].
 
     >>> round(pull_change(48 / 13, 50 / 13), 5)
     0.04167
@@ -105,13 +98,7 @@ def speed_change(old_ratio: Scalar, new_ratio: Scalar) -> Scalar:
 
     Not the same number as :func:`pull_change`.
 
-    Args:
-        old_ratio (float or array, positive): Final drive ratio, or overall ratio, before the change
-            [-].
-        new_ratio (float or array, positive): The same kind of ratio after it [-].
-
-    Returns:
-        Change, negative for less speed [-].
+    Returns: Change, negative for less speed [-].
 
     >>> round(speed_change(48 / 13, 50 / 13), 5)
     -0.04
@@ -139,10 +126,8 @@ def rear_teeth_per_front_tooth(front: Scalar, rear: Scalar) -> RearTeeth:
 
     Args:
         front (int or array, 2 or more): Teeth of the front sprocket [count].
-        rear (int or array, positive): Teeth of the rear sprocket [count].
 
-    Returns:
-        Rear teeth to add for one front tooth fewer, and to take away for one more [count].
+    Returns: Rear teeth to add for one front tooth fewer, and to take away for one more [count].
 
     >>> fewer, more = rear_teeth_per_front_tooth(13, 48)
     >>> round(fewer, 2), round(more, 2)
@@ -178,8 +163,7 @@ def near_equal_pairs(
         tolerance (float, non-negative): Greatest difference of the ratio, as a share of the ratio
             looked for [-].
 
-    Returns:
-        The pairs within tolerance, nearest first [count].
+    Returns: The pairs within tolerance, nearest first [count].
 
     >>> pairs = near_equal_pairs(np.arange(11, 16), np.arange(40, 55), 52 / 13, 0.01)
     >>> [(int(front), int(rear)) for front, rear in zip(pairs.front, pairs.rear)]
@@ -201,11 +185,9 @@ def gear_steps(gears: FloatArray) -> FloatArray:
     Args:
         gears (array (g,)): Gear ratios of the gearbox, first gear first [-].
 
-    Returns:
-        array (g - 1,): Ratio of each gear over that of the next [-].
+    Returns: array (g - 1,): Ratio of each gear over that of the next [-].
 
-    References:
-        Open course euromotor.org, pres3, slide 24, equations 3-29 to 3-39.
+    References: Open course euromotor.org, pres3, slide 24, equations 3-29 to 3-39.
 
     >>> gear_steps(np.array([3.0, 2.0, 1.6])).tolist()
     [1.5, 1.25]

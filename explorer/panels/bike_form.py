@@ -10,7 +10,7 @@ class BikeForm:
     """One text field for every field of a bike, and a button that hands all of them over.
 
     Args:
-        fields: Descriptions with the attributes path, label and help.
+        fields: Descriptions with the attributes name, label and help.
         texts: First texts; a field without one is empty.
         on_apply: Called with the texts of all fields when the rider asks for it.
         guard: Wraps what a rider sets off in what says its failure.
@@ -29,11 +29,11 @@ class BikeForm:
         self._fields: dict[str, widgets.Text | widgets.Textarea] = {}
         rows = []
         for field in fields:
-            kind = widgets.Textarea if field.path.endswith("curve") else widgets.Text
+            kind = widgets.Textarea if field.name.endswith("curve") else widgets.Text
             typed = kind(
-                value=texts.get(field.path, ""), description=field.label, tooltip=field.help
+                value=texts.get(field.name, ""), description=field.label, tooltip=field.help
             )
-            self._fields[field.path] = typed
+            self._fields[field.name] = typed
             rows.append(widgets.VBox([typed, help_line(field.help)]).add_class("ge-field"))
         apply = widgets.Button(description="Use this bike", button_style="primary")
         apply.on_click(

@@ -52,6 +52,16 @@ class Field:
     accepted: str = ""
 
     @property
+    def section(self) -> str:
+        """Part of the file in which it stands; empty at the top."""
+        return self.name.rpartition(".")[0]
+
+    @property
+    def within_section(self) -> str:
+        """Name within its section."""
+        return self.name.rpartition(".")[2]
+
+    @property
     def low(self) -> float:
         """Lowest value accepted [SI]."""
         return self.si(self.within[0])

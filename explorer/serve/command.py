@@ -104,8 +104,8 @@ def parser() -> argparse.ArgumentParser:
         "--access-log",
         default="",
         metavar="FILE",
-        help="add a line to this file for each request (- for the standard error stream), without "
-        "anything of who asked; default: no log",
+        help="log each request to this file (- for stderr); nothing that identifies the visitor is "
+        "logged; default: no log",
     )
     command.add_argument(
         "--logbook",

@@ -31,7 +31,7 @@ PAGES = (
     ),
     PageEntry(
         "wants",
-        "Say your riding",
+        "Describe your riding",
         "Say in your own words what bothers you and where you ride, and get a short list of "
         "sprockets, with what each gains you and costs you.",
         asks="What bothers you?",

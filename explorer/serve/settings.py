@@ -97,8 +97,7 @@ def server_settings(
         base_path: Path of the front page; begins and ends with a slash.
         pool: How many kernels of the first page stand ready before a visitor asks [-]; 0 for none.
 
-    Returns:
-        Every key is a trait of the class it names (tests/serve/test_settings.py).
+    Returns: Every key is a trait of the class it names (tests/serve/test_settings.py).
     """
     config = Config()
     config.Voila.root_dir = str(notebooks)

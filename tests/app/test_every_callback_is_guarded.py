@@ -203,7 +203,8 @@ class OpenPage:
     @property
     def said(self) -> str:
         """The sentences of faults that stand on the page."""
-        return " ".join(each.value for each in inside(self.root) if "ge-fault" in each._dom_classes)
+        faults = (each for each in inside(self.root) if "ge-fault" in each._dom_classes)
+        return " ".join(getattr(each, "value", "") for each in faults)
 
     def named(self, start: str) -> widgets.Widget:
         """The first widget on the page with such a description."""
@@ -249,7 +250,7 @@ def numbers_in_log(caplog: pytest.LogCaptureFixture) -> list[str]:
 def check_said_and_logged(page: OpenPage, fault: Fault, caplog: pytest.LogCaptureFixture) -> None:
     [number] = numbers_in_log(caplog)
     assert re.fullmatch("[0-9a-f]{6}", number)
-    assert f"number {number} in the server" in page.said, fault.at
+    assert f"error {number} in the server" in page.said, fault.at
     assert fault.at not in page.said
     # Nothing else failed by the way.
     assert len([record for record in caplog.records if record.exc_info]) == 1

@@ -5,7 +5,7 @@ without it by mutations of tables as loggers write them (`... --plain RUNS [SEED
 how many files gave a ride, how many a sentence, and the largest memory of the process above its
 imports.
 
-Found by it and put right: see README.md beside this file.
+Figures and what it found: README.md beside this file.
 """
 
 import random

@@ -23,7 +23,7 @@ def test_a_pair_that_does_not_fit_says_why_and_the_nearest_that_does_is_one_tap_
     verdict_becomes(page, "13/49 fits")
     press_slider(page, "Rear sprocket", "ArrowRight", 4)
     verdict_becomes(page, "13/53 does not fit")
-    expect(page.locator(".ge-verdict")).to_contain_text("axle room forward missing")
+    expect(page.locator(".ge-verdict")).to_contain_text("further forward than the adjuster allows")
     expect(page.get_by_text("The pair nearest to this ratio that fits")).to_contain_text("12/49")
     page.locator(".bk-Figure").first.scroll_into_view_if_needed()
     # The pair's own cell, asked from the uppermost chart.

@@ -21,7 +21,7 @@ CHARTS = {"gearing": 3, "compare": 4, "ground": 3, "fit": 3, "check": 3, "wants"
 """Charts that each page shows at least, once what it asks for first has been given."""
 
 QUICK = ("fit", "check")
-"""Two kinds, for every day: charts that stand when the page opens, and charts that come later."""
+"""For every day, with --long all: charts that stand at once, and charts that come later."""
 
 PAINTED = """canvases => canvases.filter(canvas => canvas.width && new Set(new Uint32Array(
     canvas.getContext("2d").getImageData(0, 0, canvas.width, canvas.height).data.buffer)).size > 9
@@ -103,7 +103,8 @@ def lab(tmp_path_factory, repository) -> Iterator[StockServer]:
     until(lambda: card.exists() and "is running at" in log.read_text(), process, log)
     told = json.loads(card.read_text())
     server = StockServer(
-        process, f"http://127.0.0.1:{told['port']}/lab/tree/{{}}?token={told['token']}"
+        process,
+        f"http://127.0.0.1:{told['port']}/lab/workspaces/{{0}}/tree/{{0}}.ipynb?token={told['token']}",
     )
     yield server
     server.stop()
@@ -147,8 +148,9 @@ def test_in_stock_voila(tab, voila, name):
     see_charts(tab, name)
 
 
-def test_in_a_notebook_server(tab, lab, name, repository):
-    tab.goto(lab.url.format(f"{name}.ipynb"))
+def test_in_a_notebook_server(tab, lab, name):
+    # A workspace of its own: JupyterLab opens again what was open in the last one.
+    tab.goto(lab.url.format(name))
     tab.get_by_text("| Idle").wait_for()
     tab.locator(".jp-CodeCell .cm-content").first.click()
     tab.keyboard.press("Shift+Enter")

@@ -11,7 +11,6 @@ import os
 import re
 import signal
 import sys
-import traceback
 from collections.abc import Iterable, Iterator
 from contextlib import redirect_stdout
 from datetime import date
@@ -79,8 +78,8 @@ def _in_a_fork(notebook: Path, query: str) -> Said:
             for name in presses:
                 _press(root, name)
             said = [(where, _settled(text)) for where, text in of_widget(root)]
-        except BaseException:
-            said = [("fault of the page", traceback.format_exc())]
+        except BaseException as error:
+            said = [("fault of the page", repr(error))]
         with os.fdopen(writing, "w") as line:
             json.dump(said, line)
         os._exit(0)

@@ -43,11 +43,9 @@ def straight_runs(shaft: Point, axle: Point, pitch: Scalar, front: Scalar, rear:
         front (int or array, 3 or more): Teeth of the front sprocket [count].
         rear (int or array, 3 or more): Teeth of the rear sprocket [count].
 
-    Returns:
-        End points and normals; NaN where one pitch circle would lie inside the other.
+    Returns: End points and normals; NaN where one pitch circle would lie inside the other.
 
-    References:
-        Common tangents of two circles.
+    References: Common tangents of two circles.
 
     >>> runs = straight_runs(Point(-0.080, 0.0), Point(0.560, 0.0), 0.015875, 13, 48)
     >>> (runs.upper.x * 1000).round(1), (runs.upper.y * 1000).round(1)
@@ -96,8 +94,7 @@ def run_clearance(
     Returns:
         Gap; negative by how far the part pushes the run out of its line, the chain lying on it [m].
 
-    References:
-        Distance of a point from a line.
+    References: Distance of a point from a line.
 
     >>> shaft, axle, pivot = Point(-0.080, 0.0), Point(0.560, 0.0), Point(0.0, 0.0)
     >>> runs = straight_runs(shaft, axle, 0.015875, np.array([12, 15]), 48)
@@ -118,11 +115,9 @@ def hanging_sag(span: Scalar, extra: Scalar) -> FloatArray:
         span (float or array, positive): Length of the straight run [m].
         extra: Extra length, see :func:`explorer.calc.chain.chain_slack.extra_length` [m].
 
-    Returns:
-        Sag; zero where the chain is drawn tight [m].
+    Returns: Sag; zero where the chain is drawn tight [m].
 
-    References:
-        Length of a shallow parabola, first term of its series.
+    References: Length of a shallow parabola, first term of its series.
 
     >>> round(float(hanging_sag(0.600, 0.00102)) * 1000, 1)
     15.1

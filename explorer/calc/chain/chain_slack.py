@@ -6,6 +6,12 @@ suspension it is measured; that value is the authority, and no figure is built i
 
 The slack run is taken as straight between the tangent points, held by no slider or guide, and the
 chain as even all round; on the motorcycle, turn the wheel and measure at the tightest place.
+
+Args:
+    span (float or array, positive): Length of the straight run, tangent point to tangent point [m].
+    pitch (float or array, positive): Pitch of the chain [m].
+    front (int or array, 3 or more): Teeth of the front sprocket [count].
+    rear (int or array, 3 or more): Teeth of the rear sprocket [count].
 """
 
 from typing import NamedTuple
@@ -28,17 +34,13 @@ def extra_length(span: Scalar, slack: Scalar, place: Scalar = 0.5) -> FloatArray
     which at mid-run is close to :math:`2h^2/S`.
 
     Args:
-        span (float or array, positive): Length of the straight run, tangent point to tangent point
-            [m].
         slack (float or array, non-negative): Total up-and-down movement, 2h [m].
         place (float or array, 0 to 1): Where along the run it is measured, as a share of the span;
             0.5 is mid-run [-].
 
-    Returns:
-        Extra length [m].
+    Returns: Extra length [m].
 
-    References:
-        Theorem of Pythagoras.
+    References: Theorem of Pythagoras.
 
     >>> (extra_length(0.600, np.array([0.020, 0.035, 0.040, 0.050])) * 1000).round(4)
     array([0.3332, 1.02  , 1.3319, 2.0797])
@@ -64,8 +66,6 @@ def slack_from_extra_length(span: Scalar, extra: Scalar, place: Scalar = 0.5) ->
         A = \frac{S + \Delta L}{2}, \quad B^2 = A^2 - (S/2)^2
 
     Args:
-        span (float or array, positive): Length of the straight run, tangent point to tangent point
-            [m].
         extra: Extra length [m].
         place (float or array, 0 to 1): Where along the run it is measured, as a share of the span;
             0.5 is mid-run [-].
@@ -74,8 +74,7 @@ def slack_from_extra_length(span: Scalar, extra: Scalar, place: Scalar = 0.5) ->
         Total up-and-down movement, 2h; NaN where the extra length is negative, the chain being
         drawn tight before the suspension gets there [m].
 
-    References:
-        Ellipse as the curve of constant sum of two distances.
+    References: Ellipse as the curve of constant sum of two distances.
 
     >>> slack = slack_from_extra_length(0.600, np.array([0.0010200, -0.001]))
     >>> (slack * 1000).round(1)
@@ -98,15 +97,10 @@ def run_length(centre_distance: Scalar, pitch: Scalar, front: Scalar, rear: Scal
     Args:
         centre_distance (float or array, positive): Centre of the front sprocket to centre of the
             rear sprocket [m].
-        pitch (float or array, positive): Pitch of the chain [m].
-        front (int or array, 3 or more): Teeth of the front sprocket [count].
-        rear (int or array, 3 or more): Teeth of the rear sprocket [count].
 
-    Returns:
-        Length; NaN where one pitch circle would lie inside the other [m].
+    Returns: Length; NaN where one pitch circle would lie inside the other [m].
 
-    References:
-        Geometry of an open two-sprocket drive.
+    References: Geometry of an open two-sprocket drive.
 
     >>> round(float(run_length(0.632, 0.015875, 13, 50)) * 1000, 1)
     625.1
@@ -158,14 +152,10 @@ def slack_through_travel(
         arm_angle: Angles of the swingarm asked for [rad].
         set_angle: Angle of the swingarm at which the slack is given [rad].
         set_slack (float or array, non-negative): Slack given there, total up-and-down movement [m].
-        pitch (float or array, positive): Pitch of the chain [m].
-        front (int or array, 3 or more): Teeth of the front sprocket [count].
-        rear (int or array, 3 or more): Teeth of the rear sprocket [count].
         place (float or array, 0 to 1): Where along the run slack is measured, as a share of the
             span; 0.5 is mid-run [-].
 
-    Returns:
-        One value for each element of the broadcast inputs.
+    Returns: One value for each element of the broadcast inputs.
 
     References:
         Geometry. The method of setting almost no slack where the sprockets are furthest apart, and
@@ -205,9 +195,6 @@ def axle_movement_for_slack(
         centre_distance (float or array, positive): Centre distance now [m].
         slack_now (float or array, non-negative): Slack measured, total up-and-down movement [m].
         slack_wanted (float or array, non-negative): Slack wanted, measured in the same way [m].
-        pitch (float or array, positive): Pitch of the chain [m].
-        front (int or array, 3 or more): Teeth of the front sprocket [count].
-        rear (int or array, 3 or more): Teeth of the rear sprocket [count].
         place (float or array, 0 to 1): Where along the run slack is measured, as a share of the
             span; 0.5 is mid-run [-].
 
@@ -215,8 +202,7 @@ def axle_movement_for_slack(
         Movement, positive to the rear, along the line from output shaft to axle; the change of the
         run's own length is left out, which is about 1 % of the movement [m].
 
-    References:
-        Geometry; see :func:`extra_length`.
+    References: Geometry; see :func:`extra_length`.
 
     >>> move = axle_movement_for_slack(0.632, 0.060, 0.040, 0.015875, 13, 50)
     >>> round(float(move) * 1000, 2)

@@ -29,11 +29,9 @@ def elongation(measured_length: Scalar, pitches: Scalar, pitch: Scalar) -> Float
             the last included [count].
         pitch (float or array, positive): Nominal pitch of the chain [m].
 
-    Returns:
-        Elongation, 0.01 for 1 %; negative points to a miscount [-].
+    Returns: Elongation, 0.01 for 1 %; negative points to a miscount [-].
 
-    References:
-        Definition.
+    References: Definition.
 
     >>> round(float(elongation(0.32385, 20, 0.015875)), 4)
     0.02
@@ -52,11 +50,9 @@ def length_at_elongation(share: Scalar, pitches: Scalar, pitch: Scalar) -> Float
         pitches (int or array, positive): Pitches counted [count].
         pitch (float or array, positive): Nominal pitch of the chain [m].
 
-    Returns:
-        Length, pin centre to pin centre [m].
+    Returns: Length, pin centre to pin centre [m].
 
-    References:
-        Definition.
+    References: Definition.
 
     >>> (length_at_elongation(np.array([0.01, 0.02, 0.03]), 20, 0.015875) * 1000).round(2)
     array([320.68, 323.85, 327.03])
@@ -77,11 +73,9 @@ def elongation_uncertainty(
         pitches (int or array, positive): Pitches counted [count].
         pitch (float or array, positive): Nominal pitch of the chain [m].
 
-    Returns:
-        Uncertainty of the elongation, 0.001 for 0.1 percentage points [-].
+    Returns: Uncertainty of the elongation, 0.001 for 0.1 percentage points [-].
 
-    References:
-        First-order propagation.
+    References: First-order propagation.
 
     >>> round(float(elongation_uncertainty(0.0003, 16, 0.015875)), 5)
     0.00118
@@ -97,11 +91,9 @@ def wear_used(share: Scalar, limit: Scalar) -> Scalar:
         limit (float or array, positive): Limit from the motorcycle's own manual, entered by the
             rider [-].
 
-    Returns:
-        1 at the limit, more beyond it [-].
+    Returns: 1 at the limit, more beyond it [-].
 
-    References:
-        Definition.
+    References: Definition.
 
     >>> wear_used(0.01, 0.02)
     0.5
@@ -136,11 +128,9 @@ def published_limits(rear: Scalar) -> tuple[WearLimit, ...]:
     Args:
         rear (int or array, positive): Teeth of the rear sprocket [count].
 
-    Returns:
-        tuple of WearLimit: Each with its source.
+    Returns: tuple of WearLimit: Each with its source.
 
-    References:
-        Each :class:`WearLimit` names its own.
+    References: Each :class:`WearLimit` names its own.
 
     >>> [round(float(limit.highest), 5) for limit in published_limits(70)]
     [0.015, 0.02, 0.03, 0.02857]

@@ -4,6 +4,13 @@ One rule for input that no chain can meet: the result is NaN, for a scalar as in
 That covers sprockets that would touch, too few links, fewer than 3 teeth, and a pitch that is not
 positive. A map over all pairs keeps its shape, and whoever shows the number says in a sentence
 why there is none.
+
+Args:
+    front (int or array, 3 or more): Teeth of the front sprocket [count].
+    rear (int or array, 3 or more): Teeth of the rear sprocket [count].
+    centre_distance (float or array, positive): Centre of the front sprocket to centre of the rear
+        sprocket [m].
+    links (float or array, positive): Links of the chain [count].
 """
 
 from typing import Any
@@ -24,14 +31,10 @@ def touching_distance(pitch: Scalar, front: Scalar, rear: Scalar) -> FloatArray:
 
     Args:
         pitch (float or array, positive): Pitch of the chain [m].
-        front (int or array, 3 or more): Teeth of the front sprocket [count].
-        rear (int or array, 3 or more): Teeth of the rear sprocket [count].
 
-    Returns:
-        Half the sum of the outside diameters; a drive needs more than this [m].
+    Returns: Half the sum of the outside diameters; a drive needs more than this [m].
 
-    References:
-        Geometry; outside diameter as in :func:`explorer.calc.sprockets.outside_diameter`.
+    References: Geometry; outside diameter as in :func:`explorer.calc.sprockets.outside_diameter`.
 
     >>> round(float(touching_distance(0.015875, 13, 48)) * 1000, 1)
     162.8
@@ -55,11 +58,7 @@ def links_for(centre_distance: Scalar, pitch: Scalar, front: Scalar, rear: Scala
     Using the arc of the pitch circle in place of teeth × pitch would add 0.05 to 0.1 links.
 
     Args:
-        centre_distance (float or array, positive): Centre of the front sprocket to centre of the
-            rear sprocket [m].
         pitch (float or array, positive): Pitch of the chain [m].
-        front (int or array, 3 or more): Teeth of the front sprocket [count].
-        rear (int or array, 3 or more): Teeth of the rear sprocket [count].
 
     Returns:
         Links; a chain has a whole, even number of them. NaN where the sprockets would touch
@@ -88,18 +87,14 @@ def centre_distance_for(links: Scalar, pitch: Scalar, front: Scalar, rear: Scala
     Newton's method from the handbook form, for all pairs at once, to double precision.
 
     Args:
-        links (float or array, positive): Links of the chain [count].
         pitch (float or array, positive): Pitch of the chain, measured over the worn chain if wear
             is to count [m].
-        front (int or array, 3 or more): Teeth of the front sprocket [count].
-        rear (int or array, 3 or more): Teeth of the rear sprocket [count].
 
     Returns:
         Centre distance of the taut chain; NaN where the links are too few to keep the sprockets
         apart [m].
 
-    References:
-        Inverse of :func:`links_for`.
+    References: Inverse of :func:`links_for`.
 
     >>> round(float(centre_distance_for(112, 0.015875, 13, 50)) * 1000, 3)
     632.043
@@ -129,17 +124,11 @@ def wrap_angle(centre_distance: Scalar, pitch: Scalar, front: Scalar, rear: Scal
     The larger sprocket has :math:`2\pi - \theta`.
 
     Args:
-        centre_distance (float or array, positive): Centre of the front sprocket to centre of the
-            rear sprocket [m].
         pitch (float or array, positive): Pitch of the chain [m].
-        front (int or array, 3 or more): Teeth of the front sprocket [count].
-        rear (int or array, 3 or more): Teeth of the rear sprocket [count].
 
-    Returns:
-        Wrap angle; NaN where one pitch circle would lie inside the other [rad].
+    Returns: Wrap angle; NaN where one pitch circle would lie inside the other [rad].
 
-    References:
-        R. L. Mott, *Machine Elements in Mechanical Design*, 4th ed., eqs 7-12 and 7-13.
+    References: R. L. Mott, *Machine Elements in Mechanical Design*, 4th ed., eqs 7-12 and 7-13.
 
     >>> round(float(np.degrees(wrap_angle(0.632, 0.015875, 13, 50))), 1)
     163.0
@@ -163,14 +152,9 @@ def links_for_handbook(
     :math:`((z_2 - z_1)/2\pi)^4 / 12 C^3`, which is 0.002 links at 13/50 teeth 40 pitches apart.
 
     Args:
-        centre_distance (float or array, positive): Centre of the front sprocket to centre of the
-            rear sprocket [m].
         pitch (float or array, positive): Pitch of the chain [m].
-        front (int or array, 3 or more): Teeth of the front sprocket [count].
-        rear (int or array, 3 or more): Teeth of the rear sprocket [count].
 
-    Returns:
-        Links, as a real number [count].
+    Returns: Links, as a real number [count].
 
     References:
         R. L. Mott, *Machine Elements in Mechanical Design*, 4th ed., Example Problem 7-3, p. 295.
@@ -198,13 +182,9 @@ def centre_distance_for_handbook(
     at 13/50 teeth, 112 links of 15.875 mm.
 
     Args:
-        links (float or array, positive): Links of the chain [count].
         pitch (float or array, positive): Pitch of the chain [m].
-        front (int or array, 3 or more): Teeth of the front sprocket [count].
-        rear (int or array, 3 or more): Teeth of the rear sprocket [count].
 
-    Returns:
-        Centre distance; NaN where the root has no real value [m].
+    Returns: Centre distance; NaN where the root has no real value [m].
 
     References:
         R. L. Mott, *Machine Elements in Mechanical Design*, 4th ed., Example Problem 7-3, p. 295.

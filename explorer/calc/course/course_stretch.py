@@ -98,8 +98,7 @@ def riders_at_start(
         gear (array of int (riders,)): Index of the gear [-].
         gears (int): Number of gears [count].
 
-    Returns:
-        Ready to ride.
+    Returns: Ready to ride.
 
     Example: see :func:`explorer.calc.course.fastest.fastest.ride_course`.
     """

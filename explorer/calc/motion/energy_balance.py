@@ -62,8 +62,7 @@ def energy_balance(drive: Drive, run: Run) -> EnergyBalance:
         drive: Vehicle, conditions and final drive ratios [SI].
         run: A run of this drive [SI].
 
-    Returns:
-        Energies of shape (cases,) [J].
+    Returns: Energies of shape (cases,) [J].
 
     Notes:
         The energy of the turning engine that is lost when it slows down during a shift is counted

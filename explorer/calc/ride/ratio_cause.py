@@ -66,8 +66,7 @@ def likely_causes(
         rollout_measured (bool): Whether the roll-out was measured instead of computed from the
             size.
 
-    Returns:
-        At least one; the first is `Cause.NOTHING` where the file fits.
+    Returns: At least one; the first is `Cause.NOTHING` where the file fits.
 
     A front sprocket with 13 teeth where the file has 14, and nothing else near:
 

@@ -15,6 +15,12 @@ _SMOOTHING = 3.0
 """Time over which the acceleration is averaged [s]."""
 _INSIDE = 4.0
 """Time behind an edge with which its acceleration is compared [s]."""
+_WEAK, _OPENING, _CLOSING = 0.4, 0.95, 0.85
+"""Shares of the change of speed below which a pull is interrupted, or only begins or ends [-]."""
+_SETTLED = 4.0
+_RISE, _RISE_BESIDES = 1.3, 0.25
+"""A deceleration above this share of that of the seconds before, and so much besides, is a brake
+[-], [m/s²]."""
 _FULL = 0.6
 """An edge belongs to a run from this share of the acceleration behind it on [-]."""
 
@@ -24,16 +30,22 @@ def coasting_stretches(
     speed: FloatArray,
     least_drop: float = 5.0,
     least_duration: float = 6.0,
-    hardest: float = 1.2,
+    hardest: float = 1.0,
+    hardest_growth: float = 0.0022,
 ) -> list[slice]:
     """Stretches in which the speed falls steadily and more gently than by braking.
+
+    What is still no braking grows with the square of the speed, as drag does: at 97 km/h drag alone
+    slows a motorcycle by 1.4 m/s². A stretch ends before the deceleration rises, which coasting on
+    the level never does.
 
     Args:
         time (array (n,), increasing): Times of a stretch without a break [s].
         speed (array (n,)): Speeds at them [m/s].
         least_drop (float, positive): Least fall of the speed [m/s].
         least_duration (float, positive): Least length [s].
-        hardest (float, positive): Greatest deceleration that is not taken for braking [m/s²].
+        hardest (float, positive): Greatest deceleration at a crawl that is no braking [m/s²].
+        hardest_growth (float, non-negative): What it grows by, over the speed squared [1/m].
 
     Returns: Of the arrays, in the order of time.
 
@@ -46,18 +58,31 @@ def coasting_stretches(
     [slice(13, 38, None)]
     """
     change = smoothed_change(time, speed)
-    coasting = (change < -0.08) & (change > -hardest)
-    return _stretches(time, speed, -change, coasting, least_drop, least_duration)
+    coasting = (change < -0.08) & (change > -hardest - hardest_growth * speed**2)
+    found = []
+    for run in _stretches(time, speed, -change, coasting, least_drop, least_duration):
+        last = run.start + _before_braking(time[run], -change[run])
+        if (
+            last - run.start >= 2
+            and time[last] - time[run.start] >= least_duration
+            and speed[run.start] - speed[last] >= least_drop
+        ):
+            found.append(slice(run.start, last + 1))
+    return found
 
 
 def pulling_stretches(
     time: FloatArray,
     speed: FloatArray,
     least_rise: float = 4.0,
-    least_duration: float = 2.5,
+    least_duration: float = 1.8,
     gentlest: float = 0.4,
 ) -> list[slice]:
-    """Stretches in which the speed rises steadily.
+    """Stretches in which the speed rises steadily, down to the two seconds of a strong bike.
+
+    Reading by reading (of a fast log, half second by half second): averages over some seconds would
+    hide a pull of three. A reading between which and the next the throttle was only opening or
+    closing shows by a change that is smaller than its neighbour's, and is left out.
 
     Args:
         time (array (n,), increasing): Times of a stretch without a break [s].
@@ -72,10 +97,50 @@ def pulling_stretches(
 
     >>> time = np.arange(40.0)
     >>> pulling_stretches(time, np.interp(time, [0, 10, 20, 40], [8.0, 8.0, 20.0, 20.0]))
-    [slice(13, 18, None)]
+    [slice(10, 21, None)]
     """
-    change = smoothed_change(time, speed)
-    return _stretches(time, speed, change, change > gentlest, least_rise, least_duration)
+    if len(time) < 3:
+        return []
+    moment, mean = _half_seconds(time, speed)
+    change = np.diff(mean) / np.diff(moment)
+    found = []
+    edges = np.flatnonzero(np.diff(np.concatenate([[0], (change > gentlest).astype(int), [0]])))
+    for start, stop in zip(edges[::2], edges[1::2], strict=True):
+        weak = change[start:stop] < _WEAK * np.median(change[start:stop])
+        # A gear change or a lifted hand divides a run.
+        for part in np.split(np.arange(start, stop), np.flatnonzero(weak)):
+            part = part[change[part] >= _WEAK * np.median(change[start:stop])]
+            while part.size > 1 and change[part[0]] < _OPENING * change[part[1]]:
+                part = part[1:]
+            while part.size > 1 and change[part[-1]] < _CLOSING * change[part[-2]]:
+                part = part[:-1]
+            if part.size < 2:
+                continue
+            rows = np.flatnonzero((time >= moment[part[0]]) & (time <= moment[part[-1] + 1]))
+            if rows.size < 3 or time[rows[-1]] - time[rows[0]] < least_duration:
+                continue
+            if speed[rows[-1]] - speed[rows[0]] >= least_rise:
+                found.append(slice(int(rows[0]), int(rows[-1]) + 1))
+    return found
+
+
+def _half_seconds(time: FloatArray, speed: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Means over half seconds of a log that has several readings in one; else the log itself."""
+    together = int(max(round(0.5 / max(float(np.median(np.diff(time))), 1e-3)), 1))
+    starts = np.arange(0, len(time) - together + 1, together)
+    counts = np.diff(np.append(starts, len(time)))
+    return np.add.reduceat(time, starts) / counts, np.add.reduceat(speed, starts) / counts
+
+
+def _before_braking(time: FloatArray, deceleration: FloatArray) -> int:
+    """Last row of a coast-down before the deceleration rises for good."""
+    for row in np.flatnonzero(time >= time[0] + _SETTLED):
+        before = (time < time[row] - _SMOOTHING / 2) & (time >= time[row] - 8.0)
+        usual = float(np.median(deceleration[before]))
+        if deceleration[row] > _RISE * usual + _RISE_BESIDES:
+            end = time[row] - _SMOOTHING / 2 - 0.5
+            return int(np.searchsorted(time, end, side="right")) - 1
+    return len(time) - 1
 
 
 def smoothed_change(time: FloatArray, speed: FloatArray) -> FloatArray:

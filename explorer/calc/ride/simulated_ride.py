@@ -52,8 +52,7 @@ def simulate_ride(drive: Drive, hold: float = 12.0) -> SimulatedRide:
         drive: One case, on level ground [SI].
         hold (float, positive): How long each speed is held [s].
 
-    Returns:
-        Some minutes [s, m/s, rad/s, rad].
+    Returns: Some minutes [s, m/s, rad/s, rad].
 
     >>> from explorer.calc.example import example_drive
     >>> ride = simulate_ride(example_drive()[0])

@@ -44,11 +44,9 @@ def coverage_factor(degrees_of_freedom: Scalar, level: float = LEVEL_OF_CONFIDEN
             [-].
         level (float, 0 to 1): Share of the intervals that hold the true value [-].
 
-    Returns:
-        Student's t [-].
+    Returns: Student's t [-].
 
-    References:
-        B. N. Taylor and C. E. Kuyatt, NIST Technical Note 1297, Table B.1.
+    References: B. N. Taylor and C. E. Kuyatt, NIST Technical Note 1297, Table B.1.
 
     >>> coverage_factor(np.array([1.0, 2.0, 4.0, np.inf])).round(2)
     array([12.71,  4.3 ,  2.78,  1.96])
@@ -71,8 +69,7 @@ def effective_degrees_of_freedom(
         degrees_of_freedom (array (parts,), positive): Of each part; infinite where it is simply
             known [-].
 
-    Returns:
-        Of the combined uncertainty; infinite where every part is known [-].
+    Returns: Of the combined uncertainty; infinite where every part is known [-].
 
     References:
         JCGM 100:2008 (GUM), G.4.1, eq. G.2b (numbers from memory); NIST Technical Note 1297, B.3.
@@ -100,8 +97,7 @@ def mean_of_runs(values: FloatArray, resolution: float = 0.0) -> Mean:
     Raises:
         ValueError: With fewer than two runs: a single run shows no scatter.
 
-    References:
-        JCGM 100:2008 (GUM), 4.2.3 (mean), 4.3.7 (rounding); numbers from memory.
+    References: JCGM 100:2008 (GUM), 4.2.3 (mean), 4.3.7 (rounding); numbers from memory.
 
     >>> mean = mean_of_runs(np.array([5.1, 5.3, 5.2]))
     >>> print(f"{mean.value:.2f} s, standard uncertainty {mean.standard_uncertainty:.3f} s")
@@ -132,8 +128,7 @@ def mean_both_ways(there: FloatArray, back: FloatArray, resolution: float = 0.0)
         back (array (runs,), 2 runs or more): Runs the other way [unit of there].
         resolution (float, non-negative): Smallest step that the instrument shows [unit of there].
 
-    Returns:
-        Half the sum of the two means [unit of there].
+    Returns: Half the sum of the two means [unit of there].
 
     Raises:
         ValueError: With fewer than two runs in either direction.

@@ -21,6 +21,7 @@ from explorer.records.bikes.bike_values import read_value, toml_value, write_val
 from explorer.records.bikes.quantity import Quantity
 from explorer.records.bikes.torque_curve import TorqueCurve
 from explorer.records.errors import RecordError
+from explorer.records.fields import Origin
 from explorer.records.typed_text import quote
 from explorer.records.tyre import parse_size
 
@@ -30,7 +31,7 @@ _MOST_FINDINGS = 60
 
 def _default(path: str) -> Any:
     """The value taken for a field that was left out."""
-    return read_value(FIELD_AT[path], DEFAULTS[path].text)
+    return read_value(FIELD_AT[path], DEFAULTS[path].default)
 
 
 def _assumed(path: str) -> Any:
@@ -279,6 +280,10 @@ class Bike(_Section):
         written = {path: toml_value(value) for path, value in self._given.items()}
         return tomli_w.dumps(_nested(written))
 
+    def origin(self, path: str) -> Origin:
+        """Whose the value of a field is: given, assumed for want of one, or not known at all."""
+        return FIELD_AT[path].origin(self._flat.get(path))
+
     @property
     def defaults_used(self) -> tuple[str, ...]:
         """One sentence for each field that was left out and is assumed."""
@@ -349,8 +354,8 @@ class Bike(_Section):
         for field in FIELDS:
             section = getattr(self, field.section) if field.section else self
             there = not field.section or field.section in self.model_fields_set
-            if there and field.name in section.model_fields_set:
-                given[field.path] = getattr(section, field.name)
+            if there and field.within_section in section.model_fields_set:
+                given[field.name] = getattr(section, field.within_section)
         return given
 
     @cached_property
@@ -364,8 +369,8 @@ class Bike(_Section):
     def _default_text(self, path: str) -> str:
         if path == "engine.launch":
             said = units.text(self.engine.launch_speed, "engine speed", "metric")
-            return f"{said}, {DEFAULTS[path].text},"
-        return DEFAULTS[path].text
+            return f"{said}, {DEFAULTS[path].default},"
+        return DEFAULTS[path].default
 
 
 def _nested(given: Mapping[str, Any]) -> dict[str, Any]:
@@ -412,9 +417,9 @@ def _inside(sentence: str) -> str:
 
 def _missing(path: str) -> list[str]:
     """One sentence for each missing field; for a missing section, for all that it must have."""
-    fields = [field for field in FIELDS if path in (field.path, field.section) and field.required]
+    fields = [field for field in FIELDS if path in (field.name, field.section) and field.required]
     return [
-        f"{field.label} ({field.path}) is missing; write for example {field.example}."
+        f"{field.label} ({field.name}) is missing; write for example {field.example}."
         for field in fields
     ]
 

@@ -20,8 +20,7 @@ _ID = re.compile("[a-z0-9][a-z0-9-]{0,59}")
 def demo_bikes() -> Mapping[str, Bike]:
     """The invented bikes of data/bikes by their id.
 
-    Returns:
-        In the order of their file names; cannot be changed.
+    Returns: In the order of their file names; cannot be changed.
 
     >>> demo_bikes()["bracken-125"].provenance
     'invented'
@@ -52,8 +51,7 @@ def load_folder(path: str | Path, place: str = "") -> Mapping[str, Bike]:
         path: Folder with bike files and the CSV files that they name.
         place: What stands before the name of a file in a sentence, for example "bikes/".
 
-    Returns:
-        In the order of the file names; cannot be changed.
+    Returns: In the order of the file names; cannot be changed.
 
     Raises:
         RecordError: All problems of all files at once, each with the name of its file.

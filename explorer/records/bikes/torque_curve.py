@@ -62,8 +62,7 @@ def read_curve(given: object) -> TorqueCurve:
     Args:
         given: "2000 rpm: 8 N*m; 3000 rpm: 9 N*m" or [["2000 rpm", "8 N*m"], …].
 
-    Returns:
-        Checked points.
+    Returns: Checked points.
 
     Raises:
         RecordError: One sentence for each thing that is wrong.
@@ -111,11 +110,9 @@ def rows_of_csv(data: bytes, file_name: str) -> list[list[str]]:
     Lines that begin with # are notes.
 
     Args:
-        data: Contents of the file.
         file_name: Its name, for the sentence.
 
-    Returns:
-        Engine speed and torque of each point, with units, as in a bike file.
+    Returns: Engine speed and torque of each point, with units, as in a bike file.
 
     Raises:
         RecordError: One sentence: what is wrong and what to do.

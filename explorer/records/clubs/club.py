@@ -75,8 +75,7 @@ def read_club(path: str | Path, pages: Collection[str] | None = None) -> Club:
         pages: Names of the pages there are; without it, the pages that the club names are not
             checked.
 
-    Returns:
-        All of it, checked.
+    Returns: All of it, checked.
 
     Raises:
         RecordError: All problems of all files at once, each with the name of its file.
@@ -129,8 +128,7 @@ def read_club(path: str | Path, pages: Collection[str] | None = None) -> Club:
 def club_here() -> Club | None:
     """The club whose pages these are, as the server says in the environment; None without one.
 
-    Returns:
-        Read once; a changed file is seen when the server is started again.
+    Returns: Read once; a changed file is seen when the server is started again.
     """
     folder = os.environ.get(CLUB_VARIABLE)
     return read_club(folder) if folder else None
@@ -139,8 +137,7 @@ def club_here() -> Club | None:
 def bikes_offered() -> Mapping[str, Bike]:
     """The bikes to choose from here: the club's instead of the demo bikes, if there is a club.
 
-    Returns:
-        By their id; the first is what a page without a link starts with.
+    Returns: By their id; the first is what a page without a link starts with.
     """
     club = club_here()
     return demo_bikes() if club is None else club.bikes

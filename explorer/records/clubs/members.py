@@ -52,32 +52,19 @@ _MONTH = re.compile(r"20[0-9]{2}-(?:0[1-9]|1[0-2])")
 class MemberSetup:
     """One row: what somebody rides and what came of it.
 
-    Attributes
-    ----------
-    bike_class : str
-        The id of a bike of the club, or a class in words, for example "125 trail".
-    gearbox : str
-        Number of gears, and "close" or "wide" if known.
-    front, rear : int
-        Teeth [-].
-    links : int or None
-        Of the chain [-].
-    axle_position : float or None
-        Of the axle behind the foremost place of the adjusters [m].
-    tyre : str
-        Size of the rear tyre.
-    rollout : float or None
-        Measured roll-out [m].
-    terrain : str
-        Where it is ridden, in words.
-    verdict : str
-        One of `VERDICTS`.
-    hours : float or None
-        Ridden with it [h].
-    month : date
-        First day of the month of the report.
-    checked : str
-        One of `CHECKS`.
+    Attributes:
+        bike_class: The id of a bike of the club, or a class in words, for example "125 trail".
+        gearbox: Number of gears, and "close" or "wide" if known.
+        front, rear: Teeth [-].
+        links: Of the chain [-].
+        axle_position: Of the axle behind the foremost place of the adjusters [m].
+        tyre: Size of the rear tyre.
+        rollout: Measured roll-out [m].
+        terrain: Where it is ridden, in words.
+        verdict: One of `VERDICTS`.
+        hours: Ridden with it [h].
+        month: First day of the month of the report.
+        checked: One of `CHECKS`.
     """
 
     bike_class: str
@@ -98,23 +85,14 @@ class MemberSetup:
 def read_members(data: bytes) -> tuple[MemberSetup, ...]:
     """Read the table.
 
-    Parameters
-    ----------
-    data : bytes
-        Contents of the CSV file; lines that begin with # are notes.
+    Args:
+        data: Contents of the CSV file; lines that begin with # are notes.
 
-    Returns
-    -------
-    tuple of MemberSetup
-        In the order of the file.
+    Returns: In the order of the file.
 
-    Raises
-    ------
-    RecordError
-        All problems at once, each with the number of its line.
+    Raises:
+        RecordError: All problems at once, each with the number of its line.
 
-    Examples
-    --------
     >>> row = "125 trail,5 wide,12,52,,,4.10-18,,woods,right,8,2026-05,reported"
     >>> read_members(f"{','.join(COLUMNS)}\\n{row}".encode())[0].rear
     52

@@ -15,7 +15,8 @@ from urllib.parse import quote as percent_encode
 from explorer.records.bikes.bike import Bike
 from explorer.records.bikes.quantity import Quantity, read_quantity
 from explorer.records.errors import RecordError
-from explorer.records.fitting.fit_fields import FIT_FIELD, FIT_FIELDS, FitField
+from explorer.records.fields import Field, Origin
+from explorer.records.fitting.fit_fields import FIT_FIELD, FIT_FIELDS
 from explorer.records.setups.link import FIT, LONGEST
 from explorer.records.typed_text import quote, tidy
 
@@ -119,6 +120,10 @@ class Measurements:
     def known(self, *names: str) -> bool:
         """Whether all these questions have an answer or a default."""
         return all(self.get(name) is not None for name in names)
+
+    def origin(self, name: str) -> Origin:
+        """Whose the value of an answer is: given, assumed for want of one, or not known at all."""
+        return FIT_FIELD[name].origin(self.text(name))
 
     def text(self, name: str) -> str:
         """Answer as typed; empty where none was given."""
@@ -232,7 +237,7 @@ def _read_all(texts: Mapping[str, str]) -> tuple[dict[str, Value], list[str]]:
     return values, sentences
 
 
-def read_answer(field: FitField, text: str) -> Value:
+def read_answer(field: Field, text: str) -> Value:
     """Read what was typed into one question.
 
     Args:
@@ -272,7 +277,7 @@ def read_answer(field: FitField, text: str) -> Value:
             return _quantity(field, text)
 
 
-def _count(field: FitField, text: str) -> int:
+def _count(field: Field, text: str) -> int:
     entry = tidy(text)
     low, high = field.within
     if not re.fullmatch("[0-9]{1,4}", entry):
@@ -287,7 +292,7 @@ def _count(field: FitField, text: str) -> int:
     return count
 
 
-def _quantity(field: FitField, text: str) -> Quantity:
+def _quantity(field: Field, text: str) -> Quantity:
     example = f'"{field.example}"' if field.example[0].isdigit() else _FORM[field.kind]
     if _RANGE.match(tidy(text)):
         raise RecordError(f"{quote(text)} is a range; write one number with its unit, {example}.")
@@ -297,7 +302,7 @@ def _quantity(field: FitField, text: str) -> Quantity:
         raise RecordError(f"{error}{_meant(field, text)}") from None
 
 
-def _meant(field: FitField, text: str) -> str:
+def _meant(field: Field, text: str) -> str:
     """What a number of the wrong unit or sign probably means, as one more sentence."""
     number = _NUMBER.match(tidy(text))
     if field.kind != "length" or number is None:

@@ -8,12 +8,12 @@ from typing import NamedTuple, Self
 
 from explorer.records.bikes.quantity import read_quantity
 from explorer.records.errors import RecordError
+from explorer.records.fields import Field
 from explorer.records.logbook.logbook_fields import (
     LOG_FIELD,
     LOG_FIELDS,
     LONGEST_NOTE,
     LONGEST_WORDS,
-    LogField,
 )
 from explorer.records.typed_date import read_date
 from explorer.records.typed_text import quote, tidy
@@ -101,7 +101,7 @@ class LogEntry:
         return f"LogEntry({dict(self._texts)})"
 
 
-def read_field(field: LogField, text: str) -> str:
+def read_field(field: Field, text: str) -> str:
     """Read what was typed into one field, and tidy it.
 
     Args:
@@ -151,7 +151,7 @@ def _words(text: str, longest: int, allowed: str) -> str:
     return words
 
 
-def _count(field: LogField, text: str) -> str:
+def _count(field: Field, text: str) -> str:
     entry = tidy(text)
     low, high = field.within
     if not re.fullmatch("[0-9]{1,3}", entry) or not low <= int(entry) <= high:
@@ -162,7 +162,7 @@ def _count(field: LogField, text: str) -> str:
     return str(int(entry))
 
 
-def _hours(field: LogField, text: str) -> str:
+def _hours(field: Field, text: str) -> str:
     match = _HOURS.fullmatch(tidy(text).lower())
     if match is None or float(match[1]) > _MOST_HOURS:
         raise RecordError(

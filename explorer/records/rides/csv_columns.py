@@ -14,6 +14,7 @@ from datetime import UTC, datetime
 import numpy as np
 
 from explorer.records.typed_text import tidy
+from explorer.units import RPM
 
 CLOCK, MOMENT = "h:min:s", "date and time"
 SINCE_1970 = {"s since 1970": 1.0, "ms since 1970": 1e-3}
@@ -23,7 +24,7 @@ UNITS: dict[str, dict[str, float]] = {
     "time": {"s": 1.0, "ms": 1e-3, "min": 60.0, "us": 1e-6, **SINCE_1970, CLOCK: 1.0, MOMENT: 1.0},
     "date": {"": 86400.0},
     "speed": {"km/h": 1 / 3.6, "mph": 0.44704, "m/s": 1.0, "kn": 1852 / 3600},
-    "engine_speed": {"rpm": math.pi / 30, "rad/s": 1.0, "rev/s": 2 * math.pi},
+    "engine_speed": {"rpm": RPM, "rad/s": 1.0, "rev/s": 2 * math.pi},
     "gear": {"": 1.0},
     "altitude": {"m": 1.0, "ft": 0.3048},
     "latitude": {"deg": 1.0, "1e-7 deg": 1e-7},
@@ -252,8 +253,7 @@ def recognise(
         decimal_comma: Whether numbers have a decimal comma.
         chosen: Field and unit that a rider said, by the column's place.
 
-    Returns:
-        As many as headings; each field once.
+    Returns: As many as headings; each field once.
     """
     columns = []
     for place, heading in enumerate(headings):

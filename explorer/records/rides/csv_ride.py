@@ -52,11 +52,9 @@ def read_csv_ride(
 
     Args:
         label: Name of the file for the reader.
-        content: What is in it.
         said: What a rider said of columns earlier, by the headings of the table.
 
-    Returns:
-        A segment for each block of lines, divided further where the log is silent.
+    Returns: A segment for each block of lines, divided further where the log is silent.
 
     Raises:
         RecordError: One sentence for each thing that is wrong, with the number of its line.

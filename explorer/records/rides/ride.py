@@ -215,8 +215,7 @@ def divided(segment: Segment, longest_gap: float = LONGEST_GAP) -> list[Segment]
         segment: Any number of moments.
         longest_gap: Longest silence inside a segment [s].
 
-    Returns:
-        Each with at least two moments.
+    Returns: Each with at least two moments.
     """
     ends = breaks(segment.time, longest_gap)
     parts = np.split(np.arange(len(segment.time)), ends)
@@ -229,8 +228,7 @@ def joined(rides: Iterable[Ride]) -> Ride:
     Args:
         rides: At least one.
 
-    Returns:
-        Times run on from one to the next where the logs have no common clock.
+    Returns: Times run on from one to the next where the logs have no common clock.
     """
     rides = list(rides)
     if len(rides) == 1:

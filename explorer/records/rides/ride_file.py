@@ -32,8 +32,7 @@ def read_ride(
         files (sequence of (str, bytes)): Name and content of each, together at most 8 MB.
         progress: Told the share that is done, 0 to 1, and what is being done.
 
-    Returns:
-        Each file keeps its own segments.
+    Returns: Each file keeps its own segments.
 
     Raises:
         RecordError: One sentence for each thing that is wrong; with several files it begins with

@@ -87,8 +87,7 @@ def ride_of(
         notes: What the reader has to say.
         columns: What its columns were taken for, of a table.
 
-    Returns:
-        Segments in the order of time.
+    Returns: Segments in the order of time.
 
     Raises:
         RecordError: One sentence, if nothing usable is left.

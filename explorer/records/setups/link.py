@@ -49,14 +49,10 @@ _FIELD_OF = {each.link or each.name: each for each in SETUP_FIELDS}
 def encode(setup: Setup, base_bike: Bike, bike: Bike) -> str:
     """Write a set-up, and what an own bike changes on the bike it started from, as a query.
 
-    Parameters
-    ----------
-    setup : Setup
-        What the rider chose [SI].
-    base_bike : Bike
-        The bike of the library named by ``setup.bike_id``.
-    bike : Bike
-        The bike in use; the same as base_bike unless it was edited.
+    Args:
+        setup: What the rider chose [SI].
+        base_bike: The bike of the library named by ``setup.bike_id``.
+        bike: The bike in use; the same as base_bike unless it was edited.
 
     Returns
     -------
@@ -83,19 +79,37 @@ def encode(setup: Setup, base_bike: Bike, bike: Bike) -> str:
     return query
 
 
+def without_defaults(query: str, setup: Setup, base_bike: Bike, bike: Bike) -> str:
+    """The same link with nothing in it that a page takes of itself: short enough for a coarse code.
+
+    Args:
+        query: What `encode` wrote, and whatever else was added to it.
+        setup: The set-up in it [SI].
+        base_bike: The bike of the library named by ``setup.bike_id``.
+        bike: The bike in use.
+
+    Returns:
+        Reopens exactly the same set-up. The units always stay: another site may have others.
+    """
+    as_it_stands = Setup.for_bike(setup.bike_id, bike).changed(units=setup.units)
+    taken = set(encode(as_it_stands, base_bike, bike).removeprefix("?").split("&"))
+    kept = [
+        part
+        for part in query.removeprefix("?").split("&")
+        if part not in taken or part.startswith(("bike=", "units=", _OWN))
+    ]
+    return "?" + "&".join(kept)
+
+
 def decode(
     query: str, library: Mapping[str, Bike], units: Units = "metric"
 ) -> tuple[Setup, Bike, list[str]]:
     """Read a link's query; whatever cannot be used is said in a sentence and left at its default.
 
-    Parameters
-    ----------
-    query : str
-        The query string, with or without its question mark. It may hold anything.
-    library : mapping of str to Bike
-        Bikes by id, at least one; the first is the default.
-    units : {"metric", "imperial"}
-        Of a link that says nothing of them.
+    Args:
+        query: The query string, with or without its question mark. It may hold anything.
+        library: Bikes by id, at least one; the first is the default.
+        units: Of a link that says nothing of them.
 
     Returns
     -------

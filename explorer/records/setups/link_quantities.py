@@ -38,8 +38,7 @@ def read_quantity(text: str, name: str) -> float:
         text: What the link says.
         name: Parameter of the link, a key of `QUANTITIES`.
 
-    Returns:
-        The value, not yet checked against the limits of the set-up [SI].
+    Returns: The value, not yet checked against the limits of the set-up [SI].
 
     Raises:
         UnitError: One sentence, if this is not a number with a fitting unit.
@@ -67,8 +66,7 @@ def write_quantity(value: float | None, name: str, system: str) -> str:
         system ({"metric", "imperial"}): What the reader chose; the other system or SI is used where
             only that is exact.
 
-    Returns:
-        Number and unit, or the word for no value.
+    Returns: Number and unit, or the word for no value.
 
     >>> write_quantity(25.0, "cruise", "metric"), write_quantity(None, "temperature", "metric")
     ('90km/h', 'standard')

@@ -20,42 +20,26 @@ Units = Literal["metric", "imperial"]
 class Setup(BaseModel):
     """Everything the rider chose on the page, apart from the bike itself.
 
-    Attributes
-    ----------
-    bike_id : str
-        The demo bike, or the one that an own bike started from.
-    front, rear : int
-        Teeth [-].
-    tyre : str
-        Rear tyre size as typed.
-    rollout : float or None
-        Measured roll-out; None to compute it from the size [m].
-    surface : str
-        Id of a surface in data/surfaces.csv.
-    slope : float
-        Rise over run, uphill positive [-].
-    head_wind : float
-        Wind against the direction of travel; a tail wind is negative [m/s].
-    altitude : float
-        Height above sea level [m].
-    temperature : float or None
-        Air temperature; None for the standard one at this altitude [K].
-    rider_mass : float
-        Rider with kit [kg].
-    measure : str
-        What the trade-off chart sets against top speed.
-    target_speed, roll_from, roll_to, cruise_speed : float
-        Speeds of the measures and of the gear table [m/s].
-    roll_gear : int
-        Gear of the measure "roll_on", 1 for first [-].
-    distance : float
-        Distance of the measure "time_over_distance" [m].
-    shift_at : float or None
-        Engine speed at which the rider changes up; None for that of the greatest power [rad/s].
-    course : str
-        Id of a course in data/courses.
-    units : {"metric", "imperial"}
-        What the page shows.
+    Attributes:
+        bike_id: The demo bike, or the one that an own bike started from.
+        front, rear: Teeth [-].
+        tyre: Rear tyre size as typed.
+        rollout: Measured roll-out; None to compute it from the size [m].
+        surface: Id of a surface in data/surfaces.csv.
+        slope: Rise over run, uphill positive [-].
+        head_wind: Wind against the direction of travel; a tail wind is negative [m/s].
+        altitude: Height above sea level [m].
+        temperature: Air temperature; None for the standard one at this altitude [K].
+        rider_mass: Rider with kit [kg].
+        measure: What the trade-off chart sets against top speed.
+        target_speed, roll_from, roll_to, cruise_speed: Speeds of the measures and of the gear table
+            [m/s].
+        roll_gear: Gear of the measure "roll_on", 1 for first [-].
+        distance: Distance of the measure "time_over_distance" [m].
+        shift_at: Engine speed at which the rider changes up; None for that of the greatest power
+            [rad/s].
+        course: Id of a course in data/courses.
+        units: What the page shows.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False)
@@ -129,10 +113,8 @@ class Setup(BaseModel):
     def of(cls, **fields: Any) -> Self:
         """Make a set-up, or say in sentences everything that is wrong with it.
 
-        Parameters
-        ----------
-        **fields
-            The attributes of the class, in SI.
+        Args:
+            **fields: The attributes of the class, in SI.
 
         Returns
         -------
@@ -158,12 +140,9 @@ class Setup(BaseModel):
     def for_bike(cls, bike_id: str, bike: Bike) -> Self:
         """Set-up of a bike as it stands: fitted gearing and tyre, its rider, a level calm day.
 
-        Parameters
-        ----------
-        bike_id : str
-            Name of the demo bike in the library.
-        bike : Bike
-            The bike, as it is or edited.
+        Args:
+            bike_id: Name of the demo bike in the library.
+            bike: The bike, as it is or edited.
 
         Returns
         -------
@@ -184,10 +163,8 @@ class Setup(BaseModel):
     def changed(self, **changes: Any) -> Self:
         """Copy with some fields changed, checked like a new set-up.
 
-        Parameters
-        ----------
-        **changes
-            Fields to change, in SI.
+        Args:
+            **changes: Fields to change, in SI.
 
         Returns
         -------
@@ -220,12 +197,9 @@ def fitted_rollout(bike: Bike, *chosen: OnATyre) -> float | None:
     file gives one, that one stands, and another on the same size is another tyre of that size, such
     as a worn one; a newer measurement of the fitted tyre belongs in the bike file.
 
-    Parameters
-    ----------
-    bike : Bike
-        The motorcycle, with its fitted tyre.
-    *chosen : Setup, or Fitment of `comparison`
-        What the rider chose for it; the first measurement of the fitted size counts.
+    Args:
+        bike: The motorcycle, with its fitted tyre.
+        *chosen: What the rider chose for it; the first measurement of the fitted size counts.
 
     Returns
     -------
@@ -245,12 +219,9 @@ def fitted_rollout(bike: Bike, *chosen: OnATyre) -> float | None:
 def both_rollouts(bike: Bike, setup: Setup) -> tuple[Rollout, Rollout]:
     """Roll-outs in use: of the tyre on the motorcycle, and of the chosen one.
 
-    Parameters
-    ----------
-    bike : Bike
-        The motorcycle, with its fitted tyre.
-    setup : Setup
-        What the rider chose.
+    Args:
+        bike: The motorcycle, with its fitted tyre.
+        setup: What the rider chose.
 
     Returns
     -------

@@ -49,6 +49,12 @@ TIMING_UNCERTAINTY = 0.3
 
 _LEAST_ROLLING_SHARE = 0.25
 
+WEIGHED, STATED, GUESSED = "weighed", "stated", "guessed"
+MASS_SHARE = {STATED: 0.035, GUESSED: 0.07}
+"""Standard uncertainty of the mass over it: figures that are within 5 and 10 % (own choice) [-]."""
+_WEIGHED_WITHIN = 1.2
+"""Of a bike weighed as ridden, ± 2 kg [kg]."""
+
 
 @dataclass(frozen=True, eq=False)
 class Calibrated:
@@ -97,13 +103,17 @@ class Calibrated:
         return calibrated(self.bike, told, surface, ride, day.isoformat())
 
 
-def fit_runs(bike: Bike, setup: Setup, observations: Sequence[Observation]) -> Calibrated:
+def fit_runs(
+    bike: Bike, setup: Setup, observations: Sequence[Observation], weight: str = STATED
+) -> Calibrated:
     """Fit drag area, rolling resistance and power to runs.
 
     Args:
         bike: The motorcycle.
         setup: Gearing, tyre, surface and weather of the runs.
         observations (sequence of Trace, TimedRun or HeldSpeed): The runs [SI].
+        weight ({WEIGHED, STATED, GUESSED}): How the mass is known: drag and power are fitted in
+            proportion to it.
 
     Returns:
         The fit.
@@ -118,7 +128,8 @@ def fit_runs(bike: Bike, setup: Setup, observations: Sequence[Observation]) -> C
         float(standard_uncertainty(surface.rolling_low, surface.rolling_high)),
         _LEAST_ROLLING_SHARE * surface.rolling_typical,
     )
-    prior = usual_prior(vehicle, conditions, rolling)
+    mass = MASS_SHARE[weight] * vehicle.mass if weight in MASS_SHARE else _WEIGHED_WITHIN
+    prior = usual_prior(vehicle, conditions, rolling, mass_uncertainty=mass)
     try:
         fit = calibrate(
             vehicle,

@@ -123,13 +123,10 @@ def analyse(
 
     Args:
         ride, cleaned: As logged, and its `Ride.cleaned`.
-        bike: The motorcycle.
-        setup: What the rider chose.
         ridden ({FITTED, CHOSEN}): Which gearing was on the bike.
         progress: Told the share that is done and what is being done.
 
-    Returns:
-        In SI.
+    Returns: In SI.
     """
 
     def tell(share: float, doing: str) -> None:

@@ -25,6 +25,9 @@ _HILL, _WANDER = 0.03, 3.0
 """A stretch is on a hill if its altitude changes by more than this share of the way and this much
 besides (own rule) [-], [m]."""
 
+_LEAST_WAY = 150.0
+"""Way over which a rise is looked at (own rule) [m]."""
+
 _SETTLED = 0.6
 """A change of gear is felt so long before and after the gear that a log tells: the throttle is
 closed, the clutch slips (own rule) [s]."""
@@ -56,8 +59,7 @@ def ride_runs(ride: Ride, overall: Sequence[float], rollout_length: float) -> li
         overall: Overall ratio of each gear, to tell the gear from an engine speed [-].
         rollout_length: Roll-out of the rear tyre [m].
 
-    Returns:
-        Coast-downs first, each kind in the order of time.
+    Returns: Coast-downs first, each kind in the order of time.
     """
     found: list[RideRun] = []
     for segment in ride.segments:
@@ -89,8 +91,7 @@ def gear_between(
         overall: Overall ratio of each gear [-].
         rollout_length: Roll-out of the rear tyre [m].
 
-    Returns:
-        1 for first.
+    Returns: 1 for first.
     """
     for segment in ride.segments:
         inside = (segment.time >= start) & (segment.time <= end)
@@ -100,20 +101,26 @@ def gear_between(
     return None
 
 
-def traces_of(runs: Sequence[RideRun], gear: int) -> list[Trace]:
-    """Runs of a ride as observations; the heading of the first one is "there".
+def ridden_back(runs: Sequence[RideRun]) -> list[bool]:
+    """Which runs go against the first that has a heading; the compass is all that tells it."""
+    headings = [run.heading for run in runs if not math.isnan(run.heading)]
+    return [not math.isnan(run.heading) and math.cos(run.heading - headings[0]) < 0 for run in runs]
+
+
+def traces_of(
+    runs: Sequence[RideRun], gear: int, back: Sequence[bool] | None = None
+) -> list[Trace]:
+    """Runs of a ride as observations.
 
     Args:
         runs: The runs that the rider picked.
         gear: Gear of the pulls whose gear the log does not tell, 1 for first.
+        back: Which of them were ridden back; by the compass if left out.
 
-    Returns:
-        In SI.
+    Returns: In SI.
     """
-    headings = [run.heading for run in runs if not math.isnan(run.heading)]
     found = []
-    for run in runs:
-        same_way = math.isnan(run.heading) or math.cos(run.heading - headings[0]) >= 0
+    for run, is_back in zip(runs, ridden_back(runs) if back is None else back, strict=True):
         rows = np.unique(
             np.linspace(0, len(run.time) - 1, min(len(run.time), _SPEEDS_PER_RUN)).astype(int)
         )
@@ -122,7 +129,7 @@ def traces_of(runs: Sequence[RideRun], gear: int) -> list[Trace]:
                 run.time[rows],
                 run.speed[rows],
                 COASTING if run.coasting else (run.gear or gear) - 1,
-                THERE if same_way else BACK,
+                BACK if is_back else THERE,
                 SPEED_UNCERTAINTY,
             )
         )
@@ -146,11 +153,15 @@ def _on_a_hill(segment: Segment, stretch: slice) -> bool:
     """
     if segment.altitude is None:
         return False
-    altitude = segment.altitude[stretch]
-    rise = abs(float(altitude[-1] - altitude[0]))
-    way = float(covered(segment.time[stretch], segment.speed[stretch])[-1])
+    passed = covered(segment.time, segment.speed)
+    first, last = passed[stretch.start], passed[stretch.stop - 1]
+    # A slope is lost in the wander over a few metres: a short run is looked at in its place.
+    beside = max(_LEAST_WAY - (last - first), 0.0) / 2
+    begin, end = np.searchsorted(passed, (first - beside, last + beside))
+    begin, end = int(begin), min(int(end), len(passed) - 1)
+    rise = abs(float(segment.altitude[end] - segment.altitude[begin]))
     # False where an altitude is missing.
-    return rise > _HILL * way + _WANDER
+    return rise > _HILL * float(passed[end] - passed[begin]) + _WANDER
 
 
 def _gears_of(

@@ -28,9 +28,15 @@ from explorer.records.rides.typed_runs import (
 )
 from explorer.records.setups.setup import Setup, fitted_rollout
 from explorer.records.tyre import rollout
-from explorer.study.check.calibrate_result import Calibrated, fit_runs, held_speed, observations_of
+from explorer.study.check.calibrate_result import (
+    STATED,
+    Calibrated,
+    fit_runs,
+    held_speed,
+    observations_of,
+)
 from explorer.study.check.result import HELD_FOR
-from explorer.study.check.runs import RideRun, gear_between, ride_runs, traces_of
+from explorer.study.check.runs import RideRun, gear_between, ridden_back, ride_runs, traces_of
 from explorer.study.study import CHOSEN, FITTED
 from explorer.tasks.check import calibrate_words as words
 
@@ -74,7 +80,6 @@ class CalibrateCards:
     """Runs in, fitted values out, with the residuals, the words and the bike file.
 
     Args:
-        state: Bike and set-up of the page.
         on_said: Called after a fit.
 
     Attributes:
@@ -105,33 +110,7 @@ class CalibrateCards:
             name: EntryTable(columns, [{}], MOST_ROWS, lambda: None, help_text, quietly)
             for name, columns, help_text in _TABLES
         }
-        self._picks = {
-            name: widgets.SelectMultiple(
-                options=(), rows=5, description=label, tooltip="Ctrl or ⌘ picks several"
-            )
-            for name, label in (
-                ("coasts", "Coast-downs in the ride"),
-                ("pulls", "Pulls in the ride"),
-            )
-        }
-        self._gear = ChoiceControl(
-            "Gear of the pulls",
-            "Used where the log does not tell the gear.",
-            self._gears(),
-            min(3, len(state.bike.gearbox.ratios)),
-            self._faults.guard(lambda _: None),
-        )
-        self._from_ride = widgets.VBox(
-            [
-                help_line(
-                    "Found in the ride by their steady change of speed: when, from and to, how "
-                    "long, which way by the compass. Pick only those that were what they look "
-                    "like: clutch pulled and no brake, or throttle fully open."
-                ),
-                *self._picks.values(),
-                self._gear.widget,
-            ]
-        )
+        self._from_ride = self._ride_widgets()
         self._take_top = widgets.Button(
             description="Take over from the ride",
             tooltip="The speed held both ways; only if the throttle was fully open all the while",
@@ -163,6 +142,50 @@ class CalibrateCards:
         self.widget = self._assemble()
         self._show_ride()
         self._show_result()
+
+    def _ride_widgets(self) -> widgets.Widget:
+        """What is picked and marked of the runs in a ride."""
+        self._picks = {
+            name: widgets.SelectMultiple(
+                options=(), rows=5, description=label, tooltip="Ctrl or ⌘ picks several"
+            )
+            for name, label in (
+                ("coasts", "Coast-downs in the ride"),
+                ("pulls", "Pulls in the ride"),
+            )
+        }
+        self._back = widgets.SelectMultiple(
+            options=(),
+            rows=5,
+            description="Of these, ridden back",
+            tooltip="Set by the compass where the log has one; Ctrl or ⌘ picks several",
+        )
+        self._weight = ChoiceControl(
+            "Weight with rider",
+            "Drag and power come out in proportion to it, so its uncertainty is theirs too.",
+            words.WEIGHTS,
+            STATED,
+            self._faults.guard(lambda _: None),
+        )
+        self._gear = ChoiceControl(
+            "Gear of the pulls",
+            "Used where the log does not tell the gear.",
+            self._gears(),
+            min(3, len(self._state.bike.gearbox.ratios)),
+            self._faults.guard(lambda _: None),
+        )
+        return widgets.VBox(
+            [
+                help_line(
+                    "Found in the ride by their steady change of speed: when, from and to, how "
+                    "long, which way by the compass. Pick only those that were what they look "
+                    "like: clutch pulled and no brake, or throttle fully open."
+                ),
+                *self._picks.values(),
+                self._back,
+                self._gear.widget,
+            ]
+        )
 
     def show(self) -> None:
         """Follow the state: a fit of another bike or set-up is no longer shown."""
@@ -240,6 +263,8 @@ class CalibrateCards:
                 if run.coasting == (name == "coasts")
             ]
             pick.options = places
+        self._back.options = [(words.run_label(run, system), n) for n, run in enumerate(self._runs)]
+        self._back.value = [n for n, back in enumerate(ridden_back(self._runs)) if back]
         widgets.show_if(bool(self._runs), self._from_ride)
         both_ways = self._top is not None and math.isfinite(self._top.both_ways)
         widgets.show_if(both_ways, self._take_top)
@@ -278,11 +303,10 @@ class CalibrateCards:
                 wrong = True
         if wrong:
             raise RecordError("Some rows cannot be read; the answers stand below their tables.")
-        picked = [
-            self._runs[place] for pick in self._picks.values() for place in sorted(pick.value)
-        ]
+        picked = [place for pick in self._picks.values() for place in sorted(pick.value)]
+        back = [place in self._back.value for place in picked]
         return [
-            *traces_of(picked, self._gear.value),
+            *traces_of([self._runs[place] for place in picked], self._gear.value, back),
             *observations_of([*found["coasts"], *found["pulls"]]),
             *(held_speed(row.gps, row.gear) for row in found["tops"]),
         ]
@@ -290,7 +314,9 @@ class CalibrateCards:
     def _fit(self) -> None:
         self.result = None
         try:
-            self.result = fit_runs(self._state.bike, self._run_setup(), self._observations())
+            self.result = fit_runs(
+                self._state.bike, self._run_setup(), self._observations(), self._weight.value
+            )
         finally:
             self._show_result()
             self._on_said()
@@ -342,6 +368,7 @@ class CalibrateCards:
                 widgets.HTML(sentences([words.ABOUT], "ge-said")),
                 widgets.HTML(bullet_list(words.CAUTIONS)).add_class("ge-caution"),
                 self._with.widget,
+                self._weight.widget,
                 self._from_ride,
                 widgets.HTML("<h3>Timed coast-downs</h3>"),
                 self._tables["coasts"].widget,

@@ -9,7 +9,15 @@ from explorer import units
 from explorer.calc.ride.calibration import BACK, COASTING, THERE, Observation, Trace
 from explorer.charts.ride.residual_chart import ResidualView
 from explorer.records.bikes.calibrated_bike import Fitted
-from explorer.study.check.calibrate_result import DRAG, POWER, ROLLING, Calibrated
+from explorer.study.check.calibrate_result import (
+    DRAG,
+    GUESSED,
+    POWER,
+    ROLLING,
+    STATED,
+    WEIGHED,
+    Calibrated,
+)
 from explorer.study.check.runs import RideRun
 
 HEADS = ("", "Believed before", "Fitted", "Told by the ride")
@@ -27,6 +35,12 @@ ABOUT = (
     "coast-down from high to low speed tells drag and rolling resistance, roll-ons and a held top "
     "speed tell power. Ride both ways: wind and slope are fitted along. What the ride does not "
     "tell stays as the bike file has it."
+)
+
+WEIGHTS = (
+    ("weighed as ridden, ± 2 kg", WEIGHED),
+    ("the maker's figure and mine, ± 5 %", STATED),
+    ("a guess, ± 10 %", GUESSED),
 )
 
 _SEPARATE = 0.85

@@ -59,7 +59,6 @@ class CompareCards:
     """Three cards: marked engine speeds with the speedometer, timed roll-ons, hills.
 
     Args:
-        state: Bike and set-up of the page.
         on_said: Called after a card said something else.
 
     Attributes:

@@ -33,8 +33,7 @@ def outing(
         bike: The bike in use, which may come from an earlier fit.
         system ({"metric", "imperial"}): Units of the lines.
 
-    Returns:
-        Lines and verdict; empty where nothing was measured.
+    Returns: Lines and verdict; empty where nothing was measured.
     """
     measured = [
         *_compared_lines(compared, system),

@@ -38,22 +38,14 @@ _CHARTS = {
 class RideCards:
     """Upload, demo rides and all that one ride says.
 
-    Parameters
-    ----------
-    state : State
-        Bike and set-up of the page.
-    on_ride : callable
-        Told each new ride without its glitches, the gearing it was ridden with, and the top speed
-        that it held; told again when the rider says another gearing.
-    on_said : callable
-        Called after everything of a ride was said, or said again.
+    Args:
+        on_ride: Told each new ride without its glitches, the gearing it was ridden with, and the
+            top speed that it held; told again when the rider says another gearing.
+        on_said: Called after everything of a ride was said, or said again.
 
-    Attributes
-    ----------
-    result : RideResult or None
-        What the ride says; None without one.
-    widget : ipywidgets.Widget
-        What the page places.
+    Attributes:
+        result: What the ride says; None without one.
+        widget: What the page places.
     """
 
     def __init__(

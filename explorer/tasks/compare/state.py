@@ -38,7 +38,6 @@ class CompareState(State):
     """Holds one choice and tells who listens when it is replaced.
 
     Args:
-        library: The bikes to choose from.
         choice: What to start with.
     """
 

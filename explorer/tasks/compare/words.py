@@ -203,8 +203,8 @@ def sentences(result: Study) -> list[str]:
     return [
         *said,
         "The engine gives no more power with any of them, and no gap between two gears changes.",
-        f"All stand on the same bike and ground, so a difference is surer than either number; "
-        f"{BAND_IN_WORDS}. “{WITHIN[:1].upper()}{WITHIN[1:]}”: take it as no difference.",
+        "All are on the same bike and ground, so a difference is better known than either figure; "
+        f"{BAND_IN_WORDS}. “{WITHIN[:1].upper()}{WITHIN[1:]}”: no real difference.",
     ]
 
 

@@ -6,7 +6,8 @@ from explorer.panels import widgets
 from explorer.panels.choice_control import ChoiceControl
 from explorer.panels.text_control import TextControl
 from explorer.records.errors import RecordError
-from explorer.records.fitting.fit_fields import FIT_FIELDS, FitField
+from explorer.records.fields import Field
+from explorer.records.fitting.fit_fields import FIT_FIELDS
 from explorer.tasks.fit.state import FitState
 
 _CHAIN_WORDS = {
@@ -74,12 +75,12 @@ class AnswerControls:
         self._controls = {field.name: self._control(field) for field in self._fields}
         self._box.children = [control.widget for control in self._controls.values()]
 
-    def _shown(self, field: FitField) -> str:
+    def _shown(self, field: Field) -> str:
         if field.kind == "choice":
             return self._state.measured.get(field.name) or ""
         return self._state.measured.text(field.name)
 
-    def _control(self, field: FitField) -> TextControl | ChoiceControl:
+    def _control(self, field: Field) -> TextControl | ChoiceControl:
         def changed(text: str, name: str = field.name) -> None:
             self._take(name, text)
 

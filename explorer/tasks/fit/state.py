@@ -16,7 +16,6 @@ class FitState(State):
     The bike's sprockets are the ones fitted now, the set-up is the gearing to be fitted.
 
     Args:
-        library: The bikes to choose from.
         choice: What to start with.
     """
 

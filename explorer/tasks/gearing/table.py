@@ -13,11 +13,7 @@ from explorer.units import RPM
 def gear_table(result: Study) -> pd.DataFrame:
     """Speeds of every gear of the chosen gearing, and rpm at the cruise speed.
 
-    Args:
-        result: One computation of the page.
-
-    Returns:
-        One row for each gear; units in the column names, nothing rounded.
+    Returns: One row for each gear; units in the column names, nothing rounded.
     """
     return pd.DataFrame(_columns(result, CHOSEN))
 
@@ -56,8 +52,7 @@ def as_html(table: pd.DataFrame, limiter_rpm: float) -> Markup:
         table: From `gear_table`.
         limiter_rpm: Rev limit [rpm].
 
-    Returns:
-        Escaped HTML.
+    Returns: Escaped HTML.
     """
 
     def rounded(column: str):
@@ -83,11 +78,7 @@ def as_html(table: pd.DataFrame, limiter_rpm: float) -> Markup:
 def as_csv(result: Study) -> str:
     """Both gearings in one file, four significant digits, with what they were computed for.
 
-    Args:
-        result: One computation of the page.
-
-    Returns:
-        CSV text.
+    Returns: CSV text.
     """
     sprockets, setup = result.bike.sprockets, result.setup
     parts = []

@@ -41,20 +41,14 @@ _RIDDEN_WITH = (
 class CourseCard:
     """Choice, upload, table and ride of one course.
 
-    Parameters
-    ----------
-    state : State
-        The page's state; its set-up names the demo course.
+    Args:
+        state: The page's state; its set-up names the demo course.
 
-    Attributes
-    ----------
-    course : Course
-        The course in use.
-    result : CourseResult
-        The last ride.
-    widget : ipywidgets.Widget
-        What the page places; made last, since a chart handed to its widget misses every change
-        made before it is shown.
+    Attributes:
+        course: The course in use.
+        result: The last ride.
+        widget: What the page places; made last, since a chart handed to its widget misses every
+            change made before it is shown.
     """
 
     def __init__(self, page: OpenPage) -> None:

@@ -109,10 +109,8 @@ def results_view(name: str, values: np.ndarray, facts: Facts) -> ResultsView:
     Args:
         name: A key of `MEASURED`.
         values (array (n,)): Results of the class [SI, or plain].
-        facts: The computed numbers.
 
-    Returns:
-        In the reader's units.
+    Returns: In the reader's units.
     """
     measured = MEASURED[name]
     factor, unit = units.display(1.0, measured.kind, facts.system) if measured.kind else (1.0, "")

@@ -57,11 +57,9 @@ def render(sheet: Worksheet, reader: Reader) -> str:
     """One of the two sheets as a file of HTML.
 
     Args:
-        sheet: What it says.
         reader ({"pupil", "coach"}): For whom; only the coach's has answers.
 
-    Returns:
-        A whole document; all texts are escaped.
+    Returns: A whole document; all texts are escaped.
     """
     facts = sheet.facts
     rpm, speeds = speeds_at_a_round_engine_speed(facts)
@@ -96,11 +94,7 @@ def render(sheet: Worksheet, reader: Reader) -> str:
 def speeds_at_a_round_engine_speed(facts: Facts) -> tuple[str, np.ndarray]:
     """Speeds in every gear, fitted gearing, at a round engine speed near peak power.
 
-    Args:
-        facts: The computed numbers.
-
-    Returns:
-        tuple of str and array (gears,): The engine speed in words, and the road speeds [m/s].
+    Returns: tuple of str and array (gears,): The engine speed in words, and the road speeds [m/s].
     """
     rpm = round(facts.result.peak_power.engine_speed / RPM / _RPM_STEP) * _RPM_STEP
     overall = facts.result.drive.overall[FITTED, :, 0]
@@ -112,11 +106,9 @@ def file_name(sheet: Worksheet, reader: Reader) -> str:
     """Name under which a sheet is saved.
 
     Args:
-        sheet: Which sheet.
         reader ({"pupil", "coach"}): For whom.
 
-    Returns:
-        For example "gearing-lesson-pupil-2026-05-01.html".
+    Returns: For example "gearing-lesson-pupil-2026-05-01.html".
     """
     return f"gearing-lesson-{reader}-{sheet.made_on}.html"
 
@@ -125,11 +117,9 @@ def download_link(sheet: Worksheet, reader: Reader) -> str:
     """A link in a page that saves a sheet.
 
     Args:
-        sheet: Which sheet.
         reader ({"pupil", "coach"}): For whom.
 
-    Returns:
-        Escaped HTML.
+    Returns: Escaped HTML.
     """
     words = {"pupil": "Download the worksheet", "coach": "Download the answers, for the coach"}
     return save_link(render(sheet, reader), words[reader], file_name(sheet, reader))

@@ -84,7 +84,6 @@ class LessonState(HasTraits):
     """Holds one lesson and tells who listens when it is replaced.
 
     Args:
-        library: The bikes to choose from.
         lesson: What to start with.
     """
 

@@ -12,10 +12,14 @@ from explorer.panels.html import help_line, link, sentences, table
 from explorer.panels.log_form import LogForm
 from explorer.records.errors import RecordError
 from explorer.records.logbook.entry import Kept, LogbookConflict, LogEntry
+from explorer.records.logbook.entry_doubts import doubts
 from explorer.records.logbook.logbook_fields import LOG_FIELDS
 from explorer.records.logbook.logbook_file import read_file, write_csv, write_json
+from explorer.records.logbook.logbook_place import Logbook
 from explorer.records.logbook.logbook_store import LogbookStore
+from explorer.records.logbook.logbook_visit import VisitLogbook
 from explorer.tasks.logbook import words
+from explorer.tasks.logbook.repair import RepairControls
 from explorer.tasks.logbook.restore import BackupControls
 from explorer.tasks.logbook.sheet import download_link
 from explorer.tasks.logbook.state import LogbookState
@@ -35,13 +39,11 @@ class Entries:
     def __init__(self, page: OpenPage) -> None:
         self._page = page
         self._state: LogbookState = page.state
-        self.book = self._state.book
         self._faults = page.faults
-        self._backups = (
-            BackupControls(self.book, self._faults, self._backed_up)
-            if isinstance(self.book, LogbookStore)
-            else None
-        )
+        self._backups: BackupControls | None = None
+        self._repair = RepairControls(self._faults, self._mended)
+        self._where = widgets.VBox()
+        self._doubted: LogEntry | None = None
         self._editing: Kept | None = None
         self._deleting: Kept | None = None
         self._first = 0
@@ -85,13 +87,19 @@ class Entries:
         ]
         self.compared = [self._before.widget, self._after.widget, self._sheet]
         self.files = self._file_widgets()
-        self.widgets = [self.done, self.entry]
+        self.widgets = [self._repair.widget, self.done, self.entry]
+        self._show_where()
         self._form.show(self._filled_in)
         if self._state.choice.outing.texts:
             self._say(words.filled_in_sentence(self._state.choice.outing))
         self._ask_no_more()
         self._show_editing()
         self._faults.guard(self._refresh)()
+
+    @property
+    def book(self) -> Logbook:
+        """The logbook of the page."""
+        return self._state.book
 
     @property
     def _filled_in(self) -> dict[str, str]:
@@ -103,8 +111,6 @@ class Entries:
         return button
 
     def _file_widgets(self) -> list[widgets.Widget]:
-        at_home = isinstance(self.book, LogbookStore)
-        where = words.AT_HOME.format(path=self.book.path) if at_home else words.ON_A_SERVER
         opened = upload(
             "Open a logbook file",
             "JSON or CSV as exported here; nothing that stands here is overwritten",
@@ -113,12 +119,38 @@ class Entries:
         )(self._page)
         opened.add_class("ge-logbook-upload")  # page.js lets through what `read_file` takes
         return [
-            widgets.HTML(sentences([where], "ge-said")),
             self._exports,
             opened,
             help_line("At most 5 MB. Entries are added; none that stands here is overwritten."),
-            *([] if self._backups is None else [self._backups.widget]),
+            self._where,
         ]
+
+    def _show_where(self) -> None:
+        """Where the logbook is, with its backups, and what is wrong with it."""
+        book, where, self._backups = self.book, words.ON_A_SERVER, None
+        if self._state.hurt:
+            self._repair.show(self._state.hurt)
+        if isinstance(book, LogbookStore):
+            where = words.AT_HOME.format(path=book.path)
+            self._backups = BackupControls(book, self._faults, self._backed_up)
+            if found := book.emptied():
+                self._repair.show([words.emptied_sentence(*found)], book)
+        shown = [widgets.HTML(sentences([where], "ge-said"))]
+        self._where.children = shown + ([self._backups.widget] if self._backups else [])
+
+    def _mended(self, said: str) -> None:
+        """The logbook can be used again: what was kept in the page meanwhile goes into it."""
+        meanwhile = self.book
+        self._repair.hide()
+        problems = self._state.open_book()
+        if isinstance(meanwhile, VisitLogbook) and isinstance(self.book, LogbookStore):
+            self.book.merge((each.entry_id, each.entry) for each in meanwhile.entries()[::-1])
+            self._editing = None
+            self._show_editing()
+        self._show_where()
+        self._refresh_and_say(said)
+        if problems:
+            self._faults.say(*problems)
 
     def _choice(self, name: str, help_text: str, on_change) -> ChoiceControl:
         guarded = self._faults.guard(on_change)
@@ -128,6 +160,11 @@ class Entries:
         """Keep what is typed; whatever goes wrong is answered below it, and it stays typed."""
         try:
             entry = LogEntry.of(self._form.texts)
+            asked = doubts(entry, date.today())
+            if asked and entry != self._doubted:
+                self._doubted = entry
+                self._form.answer(*asked, words.KEEP_ALL_THE_SAME)
+                return
             if self._editing is None:
                 kept = self.book.add(entry)
             else:
@@ -142,12 +179,11 @@ class Entries:
         except RecordError as error:
             self._form.answer(*error.sentences)
             return
-        self._editing = None
-        self._form.answer()
-        self._form.show({})
+        self._editing = self._doubted = None
+        self._form.saved(words.saved_sentence(kept, isinstance(self.book, LogbookStore)))
         self._show_editing()
         self._first = 0
-        self._refresh_and_say(f"Kept: {words.name_of(kept)}.")
+        self._refresh_and_say()
 
     def _fill_in(self) -> None:
         """Fill in what the set-up knows; nothing typed is overwritten."""
@@ -221,7 +257,7 @@ class Entries:
         self._first = max(self._first + direction * words.ROWS_SHOWN, 0)
         self._refresh()
 
-    def _refresh_and_say(self, said: str) -> None:
+    def _refresh_and_say(self, said: str = "") -> None:
         """Show the entries, and say last what was done: who reads it finds it in the downloads."""
         try:
             self._refresh()
@@ -235,7 +271,11 @@ class Entries:
         self._first = min(self._first, max(len(kept) - 1, 0))
         shown = kept[self._first : self._first + words.ROWS_SHOWN]
         self._count.value = sentences(
-            [words.count_sentence(shown, self._first, len(kept))], "ge-said"
+            [
+                words.count_sentence(shown, self._first, len(kept)),
+                *words.unreadable_sentences(getattr(self.book, "unreadable", 0)),
+            ],
+            "ge-said",
         )
         self._table.value = table(words.HEADS, words.table_rows(shown)) if shown else ""
         widgets.show_if(self._first > 0, self._newer)
@@ -289,4 +329,4 @@ class Entries:
         return kept
 
     def _say(self, text: str) -> None:
-        self.done.value = sentences([text], "ge-said")
+        self.done.value = sentences([text], "ge-said") if text else ""

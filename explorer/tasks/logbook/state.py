@@ -12,6 +12,7 @@ from explorer.records.errors import RecordError
 from explorer.records.fitting.fit import decode_fit, encode_fit
 from explorer.records.logbook.logbook_link import Outing, decode_outing
 from explorer.records.logbook.logbook_place import Logbook, open_logbook
+from explorer.records.logbook.logbook_table import LogbookHurt
 from explorer.records.logbook.logbook_visit import VisitLogbook
 from explorer.records.setups.link import decode, encode
 from explorer.tasks.logbook import words
@@ -33,13 +34,31 @@ class Given:
 
 
 class LogbookState(HasTraits):
-    """Holds what a link brought, and the logbook."""
+    """Holds what a link brought, and the logbook.
+
+    Attributes:
+        book: The rider's own, or one for this visit.
+        hurt: What is wrong with the file that only a backup or a new logbook mends.
+    """
 
     choice = Instance(Given)
 
-    def __init__(self, choice: Given, book: Logbook) -> None:
-        self.book = book
+    def __init__(self, choice: Given) -> None:
+        self.book: Logbook = VisitLogbook()
+        self.hurt: list[str] = []
         super().__init__(choice=choice)
+
+    def open_book(self) -> list[str]:
+        """Open the logbook, and say what keeps it or its backup of the day from being used."""
+        self.hurt = []
+        try:
+            self.book = open_logbook()
+        except LogbookHurt as error:
+            self.hurt = [*error.sentences, words.IN_THIS_PAGE]
+            return []
+        except RecordError as error:
+            return [*error.sentences, words.IN_THIS_PAGE]
+        return [each for each in (getattr(self.book, "problem", ""),) if each]
 
     @classmethod
     def from_link(cls, query: str, library: dict[str, Bike]) -> tuple[Self, list[str]]:
@@ -52,9 +71,5 @@ class LogbookState(HasTraits):
         texts = words.prefilled(bike, setup, measured, address, today)
         given = Given(address, outing, words.with_outing(texts, outing))
         sentences += slips + unread
-        book: Logbook = VisitLogbook()
-        try:
-            book = open_logbook()
-        except RecordError as error:
-            sentences += [*error.sentences, "Until then the logbook lives in this page only."]
-        return cls(given, book), sentences
+        state = cls(given)
+        return state, sentences + state.open_book()

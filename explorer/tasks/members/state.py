@@ -17,12 +17,9 @@ from explorer.tasks.members import rows
 class MembersChoice:
     """What is picked on the page.
 
-    Attributes
-    ----------
-    bike_class, terrain : str
-        What the rows must be about; `members_rows.ALL` for anything.
-    units : {"metric", "imperial"}
-        Of the reader.
+    Attributes:
+        bike_class, terrain: What the rows must be about; `members_rows.ALL` for anything.
+        units ({"metric", "imperial"}): Of the reader.
     """
 
     bike_class: str = rows.ALL

@@ -27,7 +27,6 @@ class WantsState(State):
     """Holds one choice and tells who listens when it is replaced.
 
     Args:
-        library: The bikes to choose from.
         choice: What to start with.
     """
 

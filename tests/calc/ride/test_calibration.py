@@ -190,3 +190,19 @@ def test_residuals_belong_to_their_observations():
 def test_nothing_to_fit_is_said(seen, words):
     with pytest.raises(ValueError, match=words):
         calibrate(VEHICLE, CONDITIONS, 48 / 14, 2.0, seen, PRIOR)
+
+
+def test_the_stated_interval_holds_with_a_mass_that_is_off_by_five_per_cent():
+    """60 rides; 150 of each case in tests/bench/bench_mass.py."""
+    rng = np.random.default_rng(21)
+    known = 0.035 * VEHICLE.mass
+    prior = usual_prior(VEHICLE, CONDITIONS, 0.0115, mass_uncertainty=known)
+    truth = dataclasses.replace(
+        truths(rng, prior, 60), mass=VEHICLE.mass * (1 + 0.05 * rng.choice([-1, 1], 60))
+    )
+    seen = rides(rng, truth, SHORT_PLAN)
+    fits = [calibrate(VEHICLE, CONDITIONS, 48 / 14, 2.0, each, prior) for each in seen]
+    assert coverage(fits, truth)[[DRAG, ROLLING, POWER]].min() >= 0.85
+    # With the mass taken for weighed, as before, the interval is far too narrow.
+    weighed = [calibrate(VEHICLE, CONDITIONS, 48 / 14, 2.0, each, PRIOR) for each in seen]
+    assert coverage(weighed, truth)[POWER] < 0.8

@@ -234,18 +234,18 @@ def test_every_field_of_the_models_is_in_the_table_and_the_other_way_round():
         inner = getattr(model_field.annotation, "model_fields", None)
         in_models |= {f"{name}.{each}" for each in inner} if inner else {name}
     assert in_models == set(FIELD_AT)
-    assert [field.path for field in FIELDS] == list(FIELD_AT)
+    assert [field.name for field in FIELDS] == list(FIELD_AT)
     assert {field.section for field in FIELDS} == set(SECTION_TITLES)
-    assert set(DEFAULTS) <= {field.path for field in FIELDS if not field.required}
+    assert set(DEFAULTS) <= {field.name for field in FIELDS if not field.required}
 
 
-@pytest.mark.parametrize("field", FIELDS, ids=lambda field: field.path)
+@pytest.mark.parametrize("field", FIELDS, ids=lambda field: field.name)
 def test_every_example_and_default_can_be_typed(field):
     examples = [field.example] if field.kind == "curve" else field.example.split(" or ")
     for example in examples:
         read_value(field, example.strip('"'))
-    if field.path in DEFAULTS and field.path != "engine.launch":
-        read_value(field, DEFAULTS[field.path].text)
+    if field.name in DEFAULTS and field.name != "engine.launch":
+        read_value(field, DEFAULTS[field.name].default)
     assert field.help.endswith(".") and "\n" not in field.help
     if field.kind == "choice":
         for choice in field.choices:

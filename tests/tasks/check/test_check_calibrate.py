@@ -25,7 +25,16 @@ from explorer.records.fitting.fit import Measurements
 from explorer.records.rides.ride import Ride, Segment
 from explorer.records.rides.typed_runs import TimedRuns
 from explorer.records.setups.setup import Setup
-from explorer.study.check.calibrate_result import DRAG, POWER, ROLLING, fit_runs, observations_of
+from explorer.study.check.calibrate_result import (
+    DRAG,
+    GUESSED,
+    POWER,
+    ROLLING,
+    STATED,
+    WEIGHED,
+    fit_runs,
+    observations_of,
+)
 from explorer.study.check.runs import ride_runs, traces_of
 from explorer.study.choice import PageChoice
 from explorer.study.conditions import conditions_of
@@ -237,3 +246,32 @@ def test_a_held_top_speed_counts_for_power(cards):
     press(cards, FIT)
     assert cards.result.fit.learned[POWER] > 0.3
     assert all(seen.gear in (COASTING, 4) for seen in cards.result.observations)
+
+
+def test_the_rider_marks_what_was_ridden_back(cards):
+    cards.use_ride(logged_ride())
+    pick = cards._picks["coasts"]
+    pick.value = [place for _, place in pick.options]
+    # Set by the compass: the second one goes west.
+    assert [place in cards._back.value for place in sorted(pick.value)] == [False, True]
+    cards._back.value = ()
+    press(cards, FIT)
+    assert {seen.way for seen in cards.result.observations} == {THERE}
+    cards._back.value = (sorted(pick.value)[0],)
+    press(cards, FIT)
+    assert [seen.way for seen in cards.result.observations] == [BACK, THERE]
+
+
+def test_a_weight_that_is_less_well_known_widens_drag_and_power(cards):
+    cards.use_ride(logged_ride())
+    pick = cards._picks["coasts"]
+    pick.value = [place for _, place in pick.options]
+    spreads = {}
+    for weight in (WEIGHED, STATED, GUESSED):
+        cards._weight.show(weight)
+        press(cards, FIT)
+        fit = cards.result.fit
+        spreads[weight] = float(fit.standard_uncertainty[DRAG] / fit.value[DRAG])
+    assert spreads[WEIGHED] < spreads[STATED] < spreads[GUESSED]
+    # Coast-downs give forces over the mass: drag is known no better than the mass.
+    assert spreads[STATED] >= 0.034 and spreads[GUESSED] >= 0.065

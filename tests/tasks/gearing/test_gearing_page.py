@@ -121,7 +121,7 @@ def test_a_fault_of_ours_is_said_with_a_number_and_the_last_state_stays(page, mo
     monkeypatch.setattr(Study, "of", broken)
     named(page, "Front sprocket").value = 11
     text = shown(page)
-    number = re.search(r"number ([0-9a-f]{6})", text)
+    number = re.search(r"error ([0-9a-f]{6})", text)
     assert number and number[1] in caplog.text and "ZeroDivisionError" in caplog.text
     assert "ZeroDivision" not in text and "Traceback" not in text
     assert page.state.setup.front == 13 and named(page, "Front sprocket").value == 13

@@ -117,7 +117,7 @@ def test_units_switch_everything_and_leave_the_state_alone(page):
 def test_a_fault_of_ours_is_said_and_the_last_state_stays(page, monkeypatch, caplog):
     monkeypatch.setattr(Study, "of", lambda *_: 1 / 0)
     named(page, "Rear sprocket").value = 53
-    assert re.search(r"number [0-9a-f]{6}", shown(page)) and "ZeroDivisionError" in caplog.text
+    assert re.search(r"error [0-9a-f]{6}", shown(page)) and "ZeroDivisionError" in caplog.text
     assert page.state.setup.rear == 50 and named(page, "Rear sprocket").value == 50
 
 

@@ -1,6 +1,8 @@
 """The logbook page without a browser: kept, changed, asked before deleting, exported, printed."""
 
 import re
+import sqlite3
+from contextlib import closing
 from datetime import UTC, date, datetime
 from urllib.parse import unquote
 
@@ -65,7 +67,7 @@ def test_a_new_entry_is_filled_in_from_the_set_up_and_kept(page):
     press(page, "Keep this entry")
     [kept] = page.state.book.entries()
     assert kept.entry["setup"].startswith("?bike=bracken-125")
-    assert "Kept: " in said(page)
+    assert "Saved: " in said(page)
     assert f'href="gearing{kept.entry["setup"].replace("&", "&amp;")}"' in said(page)
     assert page.part(Entries)._form.texts["bike"] == ""
 
@@ -304,3 +306,118 @@ def test_a_damaged_backup_is_refused_in_a_sentence(home, tmp_path):
     press(page, "Yes, go back")
     assert "damaged or no logbook, so nothing was changed" in said(page)
     assert len(page.state.book.entries()) == 1
+
+
+def shown_repair(page):
+    return page.part(Entries)._repair.widget.layout.display != "none"
+
+
+@pytest.mark.parametrize(
+    ("hurt", "words"),
+    [
+        (lambda path: path.write_bytes(b""), "is empty: everything in it is gone"),
+        (lambda path: path.unlink(), "is missing, but the backup of"),
+        (lambda path: path.write_bytes(b"no database " * 90), "damaged or no logbook"),
+    ],
+)
+def test_a_hurt_logbook_is_said_with_the_button_beside_it_that_mends_it(
+    home, tmp_path, hurt, words
+):
+    before = home()
+    assert not shown_repair(before)
+    keep(before, note="first")
+    press(before, "Back up now")
+    hurt(tmp_path / "logbook.sqlite")
+    page = home()
+    assert words in page.part(Entries)._repair._said.value and shown_repair(page)
+    # What is kept meanwhile goes along.
+    keep(page, note="meanwhile")
+    press(page, "Put this backup in its place")
+    assert not shown_repair(page)
+    assert {each.entry["note"] for each in page.state.book.entries()} == {"first", "meanwhile"}
+    assert {each.entry["note"] for each in LogbookStore(tmp_path).entries()} == {
+        "first",
+        "meanwhile",
+    }
+    assert "Kept on this computer in the file" in said(page)
+
+
+def test_a_hurt_logbook_without_backups_is_begun_anew_and_kept_aside(home, tmp_path):
+    (tmp_path / "logbook.sqlite").write_bytes(b"words" * 300)
+    page = home()
+    assert "There is no backup." in page.part(Entries)._repair._said.value
+    press(page, "Begin a new logbook")
+    assert isinstance(page.state.book, LogbookStore) and not shown_repair(page)
+    [aside] = tmp_path.glob("hurt-logbook-*.sqlite")
+    assert aside.read_bytes() == b"words" * 300
+
+
+def test_a_logbook_that_is_empty_where_a_backup_holds_more_says_so(home):
+    page = home()
+    keep(page)
+    press(page, "Back up now")
+    pick(page.part(Entries), "_pick")
+    press(page, "Delete")
+    press(page, "Yes, delete it")
+    again = home()
+    assert "has no entries, but its backup of" in again.part(Entries)._repair._said.value
+    press(again, "Put this backup in its place")
+    assert len(again.state.book.entries()) == 1 and not shown_repair(again)
+
+
+def test_saved_stands_by_the_button_until_something_else_is_done(page):
+    keep(page)
+    assert "Saved: 2026-05-01, Trail bike, 13/50." in page.part(Entries)._form._saved.value
+    assert page.part(Entries)._form._saved in page.part(Entries)._form.widget.children[-1].children
+    assert ("In this page only" in page.part(Entries)._form._saved.value) != isinstance(
+        page.state.book, LogbookStore
+    )
+    keep(page, front="")
+    assert (
+        page.part(Entries)._form._saved.value == ""
+        and "is missing" in page.part(Entries)._form._answer.value
+    )
+
+
+def test_the_table_has_predicted_measured_and_note(page):
+    keep(page, predicted="0.3 s sooner", results="5.4 s there\n5.0 s back", note="chain <dry>")
+    html = page.part(Entries)._table.value
+    assert "0.3 s sooner" in html and "5.4 s there · 5.0 s back" in html
+    assert "chain &lt;dry&gt;" in html
+    keep(page, note="x" * 900)
+    assert (
+        "x" * 159 + "…" in page.part(Entries)._table.value
+        and "x" * 160 not in page.part(Entries)._table.value
+    )
+
+
+@pytest.mark.parametrize(
+    ("texts", "words"),
+    [
+        ({"date": "2199-01-01"}, "has not come yet"),
+        ({"front": "16", "rear": "70", "links": "62"}, "the sprockets would touch"),
+        ({"links": "70"}, "apart. Count them again?"),
+        ({"links": "180"}, "apart. Count them again?"),
+        ({"links": "113"}, "odd number"),
+    ],
+)
+def test_what_is_unlikely_is_asked_back_and_kept_the_second_time(page, texts, words):
+    keep(page, **texts)
+    assert page.state.book.entries() == []
+    assert words in page.part(Entries)._form.widget.children[1].value
+    assert "press “Keep this entry” again" in page.part(Entries)._form.widget.children[1].value
+    press(page, "Keep this entry")
+    assert len(page.state.book.entries()) == 1
+    keep(page, links="112")
+    assert len(page.state.book.entries()) == 2
+
+
+def test_a_row_that_cannot_be_read_is_counted_and_hides_no_other(home, tmp_path):
+    page = home()
+    keep(page, note="good")
+    keep(page, note="bad")
+    with closing(sqlite3.connect(tmp_path / "logbook.sqlite", isolation_level=None)) as other:
+        other.execute("UPDATE entry SET fields = '[]' WHERE place = 2")
+    again = home()
+    assert "1 entry can&#39;t be read and is not shown" in again.part(Entries)._count.value
+    assert "good" in again.part(Entries)._table.value

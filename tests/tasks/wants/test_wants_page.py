@@ -11,9 +11,10 @@ from explorer.study.wants.complaints import COMPLAINTS
 from explorer.study.wants.kinds import WANTS
 from explorer.study.wants.mixes import terrains
 from explorer.study.wants.wants_result import compute
-from explorer.tasks.wants import page as page_module
+from explorer.tasks.wants import answer as answer_module
+from explorer.tasks.wants.answer import Answer, WhyNot
 from explorer.tasks.wants.controls import WantList
-from explorer.tasks.wants.page import Answer, WantsPage, WhyNot
+from explorer.tasks.wants.page import WantsPage
 from explorer.tasks.wants.prices import Prices
 from explorer.tasks.wants.words import role_words
 
@@ -45,7 +46,7 @@ def texts(page):
 
 def test_from_complaint_to_short_list_to_fitting_page():
     page = WantsPage("")
-    assert "No want has a weight yet" in texts(page)
+    assert "No wants yet" in texts(page)
     named(page, "First is too tall").value = True
     assert "What gearing cannot do" in texts(page) and "stopwatch" in texts(page)
     named(page, "Take over these wants").click()
@@ -109,7 +110,7 @@ def test_one_computation_for_one_change(page, monkeypatch):
         calls.append(1)
         return compute(*arguments)
 
-    monkeypatch.setattr(page_module, "compute", counted)
+    monkeypatch.setattr(answer_module, "compute", counted)
     page.state.share("hills", 50.0)
     assert len(calls) == 1
 
@@ -121,15 +122,15 @@ def test_progress_is_shown_once_it_takes_long_and_goes_away(page, monkeypatch):
         report = arguments[-1]
         report(0.0, "the chain")
         shown.append(page.part(Answer).widget.layout.display != "none")
-        clock[0] += page_module.SHOWN_AFTER + 0.1
+        clock[0] += answer_module.SHOWN_AFTER + 0.1
         report(0.4, "the hills")
         shown.append(page.part(Answer).widget.layout.display != "none")
         assert page.part(Answer)._bar.value == 0.4 and "the hills" in page.part(Answer)._stage.value
         return compute(*arguments)
 
     clock = [0.0]
-    monkeypatch.setattr(page_module.time, "monotonic", lambda: clock[0])
-    monkeypatch.setattr(page_module, "compute", slow)
+    monkeypatch.setattr(answer_module.time, "monotonic", lambda: clock[0])
+    monkeypatch.setattr(answer_module, "compute", slow)
     page.state.share("hills", 50.0)
     assert shown == [False, True]
     assert page.part(Answer).widget.layout.display == "none"

@@ -1,0 +1,228 @@
+"""What a visitor does and undoes changes nothing: the link and every number stay, to the character.
+
+Sequences of such acts are drawn for every page in a real browser: units there and back, a control
+moved and moved back, another window and other colours, a reload, Back and Forward, a page visited
+in between, the link opened anew. One open page serves many sequences; ``--long`` draws more than
+200 over all pages.
+"""
+
+import random
+import re
+
+import pytest
+from playwright.sync_api import Page, expect
+
+PAGES = {
+    "gearing": "bike=bracken-125&front=12",
+    "wants": "want.1=corner;weight+3;speed+25+km/h",
+    "compare": "also.1=12/50",
+    "ground": "",
+    "fit": "rear=52",
+    "lesson": "step=6",
+    "check": "front=12",
+    "logbook": "",
+    "method": "",
+}
+SEQUENCES, LONG_SEQUENCES = 2, 23
+DESKTOP, PHONE = {"width": 1280, "height": 720}, {"width": 390, "height": 844}
+
+# All that a page shows: what stands in its controls, its words, and the numbers in its charts.
+SHOWN = """
+() => {
+  const page = document.querySelector("#ge-page");
+  const number = (value) => typeof value === "number" ? value : null;
+  // A line across a chart has two ends on its axis, which is held while a number moves.
+  const rows = (data) => Array.isArray(data) ? data.length > 2 && data.map(rows) : number(data);
+  const charts = window.Bokeh.documents.map((chart) =>
+    [...chart._all_models.values()]
+      .filter((model) => model.type === "ColumnDataSource" && !("align" in model.data))
+      .map((model) => JSON.stringify(Object.entries(model.data).map(
+        ([name, data]) => [name, rows(ArrayBuffer.isView(data) ? [...data] : data)])))
+      .sort());
+  return {
+    controls: [...page.querySelectorAll("input, select, textarea")]
+      .map((each) => `${each.getAttribute("aria-label")}: ${each.value}`),
+    words: page.innerText.replace(/\\s+/g, " "),
+    charts,
+  };
+}
+"""
+
+# The kernel answers in turn: what it was sent before has been dealt with when it has answered.
+ANSWERED = """
+async () => {
+  const manager = await jupyterapp.widgetManagerPromise.promise;
+  for (let round = 0; round < 2; round += 1) await manager.kernel.requestKernelInfo();
+}
+"""
+
+LINK = "input[aria-label^='Link to th']"
+LINK_NOW = f'(document.querySelector("{LINK}")?.value ?? location.search)'
+SETTLING_MILLISECONDS = 20_000
+
+
+class Visit:
+    """An open page, and what it showed when it was opened."""
+
+    def __init__(self, page: Page, name: str, rng: random.Random) -> None:
+        self.page, self.name, self.rng = page, name, rng
+        self._base = page.url.split("?")[0]
+        page.set_viewport_size(DESKTOP)
+        self._settle()
+        self._take_up()
+
+    def _take_up(self) -> None:
+        self.shown = self.page.evaluate(SHOWN)
+        self.address_and_link = self.page.evaluate(f"[location.search, {LINK_NOW}]")
+
+    def _ready(self) -> None:
+        self.page.wait_for_selector("html[data-ready]", state="attached")
+
+    def _settle(self) -> None:
+        self.page.evaluate(ANSWERED)
+
+    def _address_says_the_link(self) -> None:
+        """The address follows a changed link once the hand rests."""
+        self.page.wait_for_function(
+            "([address, link]) => { const now = " + LINK_NOW + "; return now === location.search"
+            " || (now === link && location.search === address); }",
+            arg=self.address_and_link,
+        )
+
+    def check(self, done: list[str], words: bool = True) -> None:
+        """Whether all is shown as at first, once what is said after a pause has been said."""
+        self._settle()
+        parts = ["controls", "charts", *(["words"] if words else [])]
+        same = (
+            f"([shown, parts]) => {{ const now = ({SHOWN})(); return parts.every((part) =>"
+            " JSON.stringify(now[part]) === JSON.stringify(shown[part])); }"
+        )
+        try:
+            self.page.wait_for_function(
+                same, arg=[self.shown, parts], timeout=SETTLING_MILLISECONDS
+            )
+        except Exception:
+            now = self.page.evaluate(SHOWN)
+            found = [_first_difference(self.shown[part], now[part]) for part in parts]
+            pytest.fail(f"{self.name}, after {done}: {[each for each in found if each]}")
+
+    # --- Acts -------------------------------------------------------------------------------------
+
+    def units(self) -> None:
+        names = ("mph, in, lbf", "km/h, mm, N")
+        for name in names * self.rng.choice((1, 2)):
+            self.page.get_by_role("button", name=name).first.click()
+            self._settle()
+
+    def box(self) -> None:
+        boxes = self.page.locator("#ge-page .ge-control input[type=number]:visible")
+        field = boxes.nth(self.rng.randrange(boxes.count()))
+        value = field.input_value()
+        for key in self.rng.choice((("ArrowUp",), ("ArrowDown", "ArrowDown"))):
+            field.press(key)
+        field.press("Enter")
+        self._settle()
+        field.fill(value)
+        field.press("Enter")
+        self._settle()
+
+    def slider(self) -> None:
+        sliders = self.page.locator("#ge-page .ge-control [role=slider]:visible")
+        at = self.rng.randrange(sliders.count())
+        field = self.page.locator("#ge-page .ge-control input[type=number]:visible").nth(at)
+        value = field.input_value()
+        for key in self.rng.choice((("ArrowRight",), ("ArrowLeft", "ArrowLeft"))):
+            sliders.nth(at).press(key)
+        self._settle()
+        field.fill(value)
+        field.press("Enter")
+        self._settle()
+
+    def colours(self) -> None:
+        self.page.emulate_media(color_scheme="dark")
+        self.check(["dark"])
+        self.page.emulate_media(color_scheme="light")
+
+    def phone(self) -> None:
+        self.page.set_viewport_size(PHONE)
+        self.check(["phone"], words=False)
+        self.page.set_viewport_size(DESKTOP)
+
+    def reload(self) -> None:
+        self._address_says_the_link()
+        self.page.reload(wait_until="commit")
+        self._ready()
+
+    def visit(self) -> None:
+        """Another page by the row at the top, and this one again from there."""
+        for name in ("logbook" if self.name != "logbook" else "fit", self.name):
+            self.page.locator(f"a[data-carry][href$='/{name}']").first.click()
+            self.page.wait_for_url(re.compile(rf"/{name}(\?|$)"), wait_until="commit")
+            self._ready()
+
+    def back_and_forward(self) -> None:
+        self.page.locator("a[data-carry][href$='/method']").first.click()
+        self.page.wait_for_url(re.compile(r"/method(\?|$)"), wait_until="commit")
+        self._ready()
+        for step in (self.page.go_back, self.page.go_forward, self.page.go_back):
+            step(wait_until="commit")
+            self._ready()
+
+    def link_anew(self) -> None:
+        link = self.page.locator(LINK)
+        query = link.first.input_value() if link.count() else ""
+        self.page.goto(self._base + query, wait_until="commit")
+        self._ready()
+
+    def acts(self) -> list[tuple[str, int]]:
+        """What can be done here, and how often it is drawn; what loads a page takes longer."""
+        page = self.page
+        found = [("colours", 2), ("phone", 2), ("reload", 1), ("link_anew", 1), ("visit", 1)]
+        if self.name != "method":
+            found.append(("back_and_forward", 1))
+        if page.get_by_role("button", name="mph, in, lbf").count():
+            found.append(("units", 12))
+        if page.locator("#ge-page .ge-control input[type=number]:visible").count():
+            found += [("box", 6), ("slider", 6)]
+        return found
+
+    def make_the_numbers_the_riders(self) -> None:
+        """A number that is moved for the first time may turn into the rider's: then it stays so."""
+        boxes = self.page.locator("#ge-page .ge-control input[type=number]:visible")
+        for at in range(boxes.count()):
+            value = boxes.nth(at).input_value()
+            boxes.nth(at).press("ArrowUp")
+            boxes.nth(at).press("Enter")
+            self._settle()
+            boxes.nth(at).fill(value)
+            boxes.nth(at).press("Enter")
+            self._settle()
+        self.reload()
+        self._settle()
+        self._take_up()
+
+
+def _first_difference(before, after) -> str:
+    if before == after:
+        return ""
+    if isinstance(before, list):
+        pairs = [(one, other) for one, other in zip(before, after, strict=False) if one != other]
+        before, after = map(str, pairs[0]) if pairs else (f"{len(before)}", f"{len(after)}")
+    at = next((at for at, (a, b) in enumerate(zip(before, after, strict=False)) if a != b), 0)
+    return f"{before[max(0, at - 60) : at + 80]!r} became {after[max(0, at - 60) : at + 80]!r}"
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_what_is_done_and_undone_changes_nothing(name, open_page, long_run):
+    rng = random.Random(name)
+    visit = Visit(open_page(name, PAGES[name]), name, rng)
+    visit.make_the_numbers_the_riders()
+    acts, weights = zip(*visit.acts(), strict=True)
+    # Each act once; the rest by chance.
+    for at in range(LONG_SEQUENCES if long_run else SEQUENCES):
+        done = [acts[at]] if long_run and at < len(acts) else []
+        done += rng.choices(acts, weights, k=rng.randint(1, 3))
+        for act in done:
+            getattr(visit, act)()
+        visit.check(done)
+        expect(visit.page.locator(".ge-fault:visible")).to_have_count(0)
