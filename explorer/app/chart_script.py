@@ -9,8 +9,8 @@ OWN_SERVER = "GEARING_EXPLORER_SERVER"
 """Variable by which our server tells a kernel that its page brings BokehJS along."""
 
 
-def on_own_server() -> bool:
-    """Whether our own server serves the page, and not a notebook server."""
+def served_by_us() -> bool:
+    """Whether our own server shows the page, and not a notebook server."""
     return os.environ.get(OWN_SERVER) == "yes"
 
 
@@ -21,5 +21,5 @@ def bring_chart_script() -> None:
     else loads it, and a chart without it is an error message. It is some megabytes, from the
     installed package and from no other host.
     """
-    if not on_own_server():
+    if not served_by_us():
         output_notebook(INLINE, hide_banner=True)

@@ -3,7 +3,7 @@
 import re
 from pathlib import Path
 
-from explorer.app.chart_script import on_own_server
+from explorer.app.chart_script import served_by_us
 from explorer.panels import widgets
 from explorer.panels.html import link
 from explorer.records.data_folder import shipped
@@ -23,7 +23,7 @@ def scoped_look() -> str:
 
 def as_shown_here(page: widgets.DOMWidget) -> widgets.DOMWidget:
     """The page as it is on our own server; elsewhere with its look and links to its neighbours."""
-    if on_own_server():
+    if served_by_us():
         return page
     names = sorted(each.stem for each in shipped("notebooks").glob("*.ipynb"))
     ways = " · ".join(link(f"{name}.ipynb", name) for name in names)

@@ -151,7 +151,9 @@ class VisitorKernelManager(AsyncMappingKernelManager):
         self.arrivals = Arrivals()
         self.looked_at: set[str] = set()
         self.inboxes: defaultdict[str, KernelInbox] = defaultdict(KernelInbox)
-        notebooks = [Path(self.root_dir, page.notebook) for page in self.parent.pages]
+        notebooks = [
+            Path(self.root_dir, page.notebook) for page in self.parent.pages if page.listed
+        ]
         # A page that is rehearsed must find the club whose bikes it will offer.
         self.warm_process = WarmProcess(notebooks, KERNEL_VARIABLES | self.club_variable)
         if can_fork():

@@ -15,6 +15,7 @@ from voila.app import Voila
 from voila.configuration import VoilaConfiguration
 from voila.paths import collect_template_paths
 
+from explorer.app import FIRST_TYPE
 from explorer.serve.access_log import AccessLog, CountedBytes, say_nothing
 from explorer.serve.assets import TEMPLATE, asset_handlers, extension_folders, own_mark
 from explorer.serve.contents import PageEntry
@@ -130,6 +131,8 @@ class ExplorerServer(Voila):
                 "site": self.site,
                 "fault": PAGE_FAULT,
                 "fault_type": FAULT_TYPE,
+                "first_type": FIRST_TYPE,
+                "has_bench": entry.has_bench,
                 "with_number": with_number,
             },
         }

@@ -94,7 +94,7 @@ def test_the_gearing_page_opens_with_the_same_set_up_and_back(open_page):
     address = page.get_by_text("See what this pair does").get_attribute("href")
     query = address.partition("?")[2]
     gearing = open_page("gearing", query)
-    assert "front=12&rear=48" in gearing.get_by_label("Link to this set-up").input_value()
+    assert "front=12&rear=48" in gearing.get_by_label("Link to this bench").input_value()
     assert gearing.locator(".ge-fault").count() == 0
 
 

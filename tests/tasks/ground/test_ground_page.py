@@ -9,7 +9,7 @@ from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.ground.course import courses, write_course
 from explorer.study import course, driven
 from explorer.study.study import CHOSEN, FITTED, Study
-from explorer.tasks.gearing.page import GearingPage
+from explorer.tasks.bench.page import GearingPage
 from explorer.tasks.ground.course_card import CourseCard
 from explorer.tasks.ground.page import GroundPage
 
@@ -76,7 +76,7 @@ def test_the_gearing_page_opens_with_the_same_set_up_and_back(page):
     assert f'href="gearing{query}"'.replace("&", "&amp;") in shown(page)
     gearing = GearingPage(query)
     assert gearing.state.setup == page.state.setup
-    assert f'href="ground{query}"'.replace("&", "&amp;") in shown(gearing)
+    assert f'href="ground{query}'.replace("&", "&amp;") in shown(gearing)
     assert GroundPage(query).state.setup == page.state.setup
 
 

@@ -114,7 +114,7 @@
     if (document.querySelector("#ge-page > .ge-broken")) return true;
     if (!document.querySelector("#ge-page .jupyter-widgets")) return false;
     if (document.querySelector(NOT_YET)) return false;
-    return window.Bokeh.documents.every((chart) => chart.is_idle);
+    return !window.Bokeh || window.Bokeh.documents.every((chart) => chart.is_idle);
   }
 
   function finish() {
@@ -286,7 +286,7 @@
   // reload, opens with what stands there now; a page without the field hands on what it was given.
 
   // What only one page writes goes along through the others: the wants and the set-ups compared.
-  const WRITTEN_BY = { "want.": "Link to these wants", "also.": "Link to this comparison" };
+  const WRITTEN_BY = { "want.": "Link to these wants", "also.": "Link to this bench" };
 
   function query() {
     const field = document.querySelector(
