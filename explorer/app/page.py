@@ -26,6 +26,7 @@ from traitlets import HasTraits
 from explorer.app import FIRST_TYPE
 from explorer.app.chart_script import bring_chart_script
 from explorer.app.debounce import Debounce, at_once
+from explorer.app.elsewhere import as_shown_here
 from explorer.app.faults import Faults
 from explorer.panels import widgets
 from explorer.records.clubs.club import bikes_offered
@@ -155,7 +156,7 @@ class OpenPage:
             display({FIRST_TYPE: {"html": first}}, raw=True)
         if self.plan.charts:
             bring_chart_script()
-        display(self.widget)
+        display(as_shown_here(self.widget))
 
     def again(self) -> None:
         """Show the choice anew, words and all, for what stands beside it has changed."""
