@@ -57,9 +57,19 @@ class Plot {
     return { x: left, y: top, w: width, h: height };
   }
 
-  x = (value) => this.view.frame.x_scale.compute(value);
-  y = (value) => this.view.frame.y_scale.compute(value);
-  shownAt = (pixel) => this.view.frame.x_scale.invert(pixel);
+  // By the axes as they have just been held: Bokeh's own scales follow when it draws.
+  x = (value) => {
+    const [start, end] = this.held;
+    return this.box.x + ((value - start) / (end - start)) * this.box.w;
+  };
+
+  y = (value) => {
+    const [, , bottom, top, down] = this.held;
+    const share = (value - bottom) / (top - bottom);
+    return this.box.y + (down ? share : 1 - share) * this.box.h;
+  };
+
+  shownAt = (pixel) => this.held[0] + ((pixel - this.box.x) / this.box.w) * (this.held[1] - this.held[0]);
 
   // Axes grow at once with what is shown, and shrink only when the hand rests.
   hold(wanted, moving, down = false) {
@@ -302,7 +312,8 @@ export class Charts {
     const taken = [];
     for (const slot of slots.slice().reverse()) {
       const look = { text: `${slot.front}/${slot.rear}`, colour: slot.colour, ground: looks.veil };
-      this.#beside(plot, taken, slot.x, slot.y, look);
+      const placed = this.#beside(plot, taken, slot.x, slot.y, look);
+      if (!placed && slot.picked) plot.point(slot.x, slot.y, { ...look, dx: 8, dy: -11 });
     }
     for (const { front, rear, x, y } of this.marked) {
       this.#beside(plot, taken, x, y, { text: `${front}/${rear}`, colour: looks.best });
@@ -326,8 +337,9 @@ export class Charts {
       if (taken.some(([otherX, otherY]) => Math.abs(otherX - from) < 44 && Math.abs(otherY - middle) < 16)) continue;
       taken.push([from, middle]);
       plot.point(x, y, { ...look, align, dx: align === "left" ? 8 : -8, dy });
-      return;
+      return true;
     }
+    return false;
   }
 
   // --- Reading off the drawing -------------------------------------------------------------------
