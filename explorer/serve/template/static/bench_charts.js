@@ -6,6 +6,8 @@
 // else comes and goes is drawn on a canvas of its own above each figure.
 
 const NEAR = [2, 4]; // front and rear teeth from the fitted pair within which one is drawn in full
+const PALE = 8; // px that a pair drawn pale seems further away
+const GRAB = 14; // px around a set-up's mark by which it is dragged
 const BEST = 5; // pairs that carry their teeth
 const BLOCKED = 2; // first verdict of the chain that says "does not fit"
 
@@ -424,14 +426,26 @@ export class Charts {
     }
   }
 
+  // Whether the mark of a row is at a place on the screen.
+  isAt(row, clientX, clientY) {
+    const { meta, arrays } = this.bench.table;
+    const plot = this.tradeoff;
+    const { left, top } = plot.place.getBoundingClientRect();
+    const x = plot.x(arrays.top_speed.at(row) * meta.speed[0]) - (clientX - left);
+    const y = plot.y(arrays.measure.at(row) * meta.measure.factor) - (clientY - top);
+    return Math.hypot(x, y) < GRAB;
+  }
+
   // The drawn pair nearest to a place on the screen.
   pairAt(clientX, clientY, reach) {
     const plot = this.tradeoff;
     const { left, top } = plot.place.getBoundingClientRect();
     let nearest = reach ?? (matchMedia("(pointer: coarse)").matches ? 24 : 16);
     let found = null;
-    for (const { front, rear, x, y } of this.points) {
-      const away = Math.hypot(plot.x(x) - (clientX - left), plot.y(y) - (clientY - top));
+    for (const { front, rear, x, y, near, blocked } of this.points) {
+      // Of pairs in one place the one that is drawn in full.
+      const pale = near && !blocked ? 0 : PALE;
+      const away = pale + Math.hypot(plot.x(x) - (clientX - left), plot.y(y) - (clientY - top));
       if (away < nearest) [found, nearest] = [{ front, rear }, away];
     }
     return found;
