@@ -28,6 +28,8 @@ RPM = math.pi / 30
 
 _LONGEST = 40
 _NUMBER = re.compile(r"([+-]?(?:[0-9]++(?:\.[0-9]*+)?|\.[0-9]++)(?:[eE][+-]?[0-9]{1,3}(?![0-9]))?)")
+_FRACTION = re.compile(r"(?:([0-9]{1,4}) )?([0-9]{1,4})/([1-9][0-9]{0,3})(?![0-9.,])")
+_DECIMAL_COMMA = re.compile(r"^([+-]?[0-9]{0,9}),([0-9]{1,2}|[0-9]{4,12})(?![0-9.,])")
 _JOINTS = str.maketrans(
     dict.fromkeys(" .*^-_\N{MIDDLE DOT}\N{DOT OPERATOR}\N{MULTIPLICATION SIGN}")
 )
@@ -192,19 +194,35 @@ def _read(text: str, kind: str, write: str) -> float:
         raise UnitError(f"Nothing was given; {write}.")
     if len(entry) > _LONGEST:
         raise UnitError(f"{_quote(text)} is longer than {_LONGEST} characters; {write}.")
-    match = _NUMBER.match(entry)
-    if match is None:
+    number, rest = _number(entry)
+    if number is None:
         raise UnitError(f"{_quote(text)} does not begin with a number; {write}.")
-    if re.match(r" ?,", entry[match.end() :]):
+    if re.match(r" ?,", rest):
         raise UnitError(
-            f"{_quote(text)} has a comma; write the decimals after a point, and thousands without "
-            f"a mark, for example {write.removeprefix('write for example ')}."
+            f"{_quote(text)} has a comma that may stand for thousands; write thousands without a "
+            f"mark, for example {write.removeprefix('write for example ')}."
         )
-    factor, offset = _conversion(*_unit(text, entry[match.end() :], kind, write))
-    value = float(match[0]) * factor + offset
+    factor, offset = _conversion(*_unit(text, rest, kind, write))
+    value = number * factor + offset
     if not math.isfinite(value):
         raise UnitError(f"{_quote(text)} is not a number of use here; {write}.")
     return value
+
+
+def _number(entry: str) -> tuple[float | None, str]:
+    """The number at the beginning of an entry, and what stands behind it.
+
+    >>> _number("1,5 mm"), _number("1 1/2 in"), _number("2,500 mm")
+    ((1.5, ' mm'), (1.5, ' in'), (2.0, ',500 mm'))
+    """
+    if fraction := _FRACTION.match(entry):
+        whole, above, below = (int(part or 0) for part in fraction.groups())
+        return whole + above / below, entry[fraction.end() :]
+    # A comma before one, two or more than three digits is a decimal one; before three it may
+    # stand for thousands, and is asked back.
+    entry = _DECIMAL_COMMA.sub(r"\1.\2", entry)
+    match = _NUMBER.match(entry)
+    return (None, entry) if match is None else (float(match[0]), entry[match.end() :])
 
 
 def _unit(text: str, typed: str, kind: str, write: str) -> tuple[str, str]:

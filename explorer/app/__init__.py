@@ -1,1 +1,4 @@
 """What all pages share."""
+
+FIRST_TYPE = "application/vnd.gearing-explorer.first+json"
+"""What stands in a page before its scripts have come, as an output of its notebook."""

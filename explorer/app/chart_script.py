@@ -9,6 +9,11 @@ OWN_SERVER = "GEARING_EXPLORER_SERVER"
 """Variable by which our server tells a kernel that its page brings BokehJS along."""
 
 
+def served_by_us() -> bool:
+    """Whether our own server shows the page, and not a notebook server."""
+    return os.environ.get(OWN_SERVER) == "yes"
+
+
 def bring_chart_script() -> None:
     """Write BokehJS into the notebook's output, unless our server's page has it already.
 
@@ -16,5 +21,5 @@ def bring_chart_script() -> None:
     else loads it, and a chart without it is an error message. It is some megabytes, from the
     installed package and from no other host.
     """
-    if os.environ.get(OWN_SERVER) != "yes":
+    if not served_by_us():
         output_notebook(INLINE, hide_banner=True)

@@ -255,7 +255,7 @@ GEARING = group(
     typed_pair,
     choice(
         "tyre",
-        lambda state: _tyres(state.setup.tyre, state.bike.tyre.rear),
+        lambda state: tyre_sizes(state.setup.tyre, state.bike.tyre.rear),
         kind=widgets.SelectionSlider,
         rollout=None,
     ),
@@ -297,7 +297,7 @@ COURSE = choice("course", lambda _: [(each.label, name) for name, each in course
 
 
 @lru_cache(maxsize=32)
-def _tyres(chosen: str, fitted: str) -> tuple[tuple[str, str], ...]:
+def tyre_sizes(chosen: str, fitted: str) -> tuple[tuple[str, str], ...]:
     """Rear tyre sizes to choose from, by their roll-out, the two in use among them."""
     sizes = {size.size for size in common_sizes() if size.position == "rear"} | {chosen, fitted}
     return tuple((size, size) for size in sorted(sizes, key=_by_circumference))

@@ -52,8 +52,8 @@ class Faults:
                 number = secrets.token_hex(3)
                 log.exception("fault %s", number)
                 self.say(
-                    f"That did not work, and it is our fault (number {number} in the server's "
-                    "log). The page shows the last state that did; try another value."
+                    f"Something went wrong on our side (error {number} in the server log). The "
+                    "page is back in its last working state; try another value."
                 )
             else:
                 if clears and self._sayings == said_before:

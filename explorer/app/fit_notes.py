@@ -10,7 +10,7 @@ from explorer.study.fit_chain import UNKNOWN, FitMap, fit_map, sold
 
 SHORT_VERDICTS = {
     Verdict.FITS: "fits",
-    Verdict.CLOSE: "close: cannot be told within the measuring uncertainty",
+    Verdict.CLOSE: "close: your measurement is not accurate enough to tell",
     Verdict.TOO_SHORT: "does not fit: chain too short",
     Verdict.TOO_LONG: "does not fit: chain too long",
     Verdict.NO_CHAIN: "does not fit: the sprockets would touch",

@@ -177,8 +177,8 @@ def _bands(result: Study, per_speed: float, factor: float, unit: str) -> tuple[s
     values = result.pairs.value_uncertainty.ravel() * factor
     return tuple(
         # The band alone, rounded as it is beside its value: "0 ± 400 N" without the 0.
-        f"sure to about ±{top:.0f} {speed_unit} and ±{with_band(0.0, value, unit).split('± ')[-1]}"
+        f"±{top:.0f} {speed_unit} and ±{with_band(0.0, value, unit).split('± ')[-1]}"
         if 0 < value < np.inf
-        else f"sure to about ±{top:.0f} {speed_unit}"
+        else f"±{top:.0f} {speed_unit}"
         for top, value in zip(tops, values, strict=True)
     )

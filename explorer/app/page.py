@@ -23,8 +23,10 @@ from typing import Any
 from IPython.display import display
 from traitlets import HasTraits
 
+from explorer.app import FIRST_TYPE
 from explorer.app.chart_script import bring_chart_script
 from explorer.app.debounce import Debounce, at_once
+from explorer.app.elsewhere import as_shown_here
 from explorer.app.faults import Faults
 from explorer.panels import widgets
 from explorer.records.clubs.club import bikes_offered
@@ -60,6 +62,8 @@ class Page:
             is worked out before anything is painted.
         charts: Whether the page draws any.
         css: Further classes of the whole.
+        first: HTML that stands in the page before its scripts have come; empty for none. Only our
+            own server's pages have it.
         assemble: Lays the page out; it makes the items by `OpenPage.make` and places
             ``faults.widget``.
     """
@@ -73,6 +77,7 @@ class Page:
     above: tuple[Item, ...] = ()
     charts: bool = True
     css: str = ""
+    first: Callable[["OpenPage"], str] = lambda page: ""
     assemble: Callable[["OpenPage"], widgets.Widget] = stacked
 
     def __call__(self, query: str = "") -> "OpenPage":
@@ -147,9 +152,11 @@ class OpenPage:
 
     def show(self) -> None:
         """Display the page, as the last line of its notebook."""
+        if first := self.plan.first(self):
+            display({FIRST_TYPE: {"html": first}}, raw=True)
         if self.plan.charts:
             bring_chart_script()
-        display(self.widget)
+        display(as_shown_here(self.widget))
 
     def again(self) -> None:
         """Show the choice anew, words and all, for what stands beside it has changed."""

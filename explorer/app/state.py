@@ -8,7 +8,7 @@ from traitlets import Any, HasTraits, Instance
 from explorer.records.bikes.bike import Bike
 from explorer.records.clubs.club import units_offered
 from explorer.records.fitting.fit import Measurements, decode_fit, encode_fit
-from explorer.records.setups.link import decode, encode
+from explorer.records.setups.link import decode, encode, without_defaults
 from explorer.records.setups.setup import Setup
 from explorer.study.choice import PageChoice
 
@@ -61,6 +61,11 @@ class State(HasTraits):
     def link(self) -> str:
         """Query that reopens this state, on this page or on another."""
         return self.link_with(self.setup)
+
+    @property
+    def short_link(self) -> str:
+        """The same without what a page takes of itself, for a code on paper."""
+        return without_defaults(self.link, self.setup, self.base_bike, self.bike)
 
     def link_with(self, setup: Setup) -> str:
         """Query that opens a page with another set-up of the same bike."""

@@ -12,9 +12,9 @@ from typing import Any, Protocol
 
 import comm
 from ipykernel.kernelbase import Kernel
-from ipywidgets.widgets.widget import _instances
 
 from explorer.app.address import query_string
+from explorer.panels.live_widgets import live_widgets
 
 AHEAD = "GEARING_EXPLORER_AHEAD"
 """Variable by which a process says that it only makes pages ahead."""
@@ -45,7 +45,9 @@ _put_away: dict[type, _PutAway] = {}
 def open_page(kind: type[Page]) -> None:
     """Show a page with the set-up of the visitor's link, or only make it, if made ahead."""
     if os.environ.get(AHEAD) == "yes":
-        _put_away[kind] = _take_out_of_sight(kind())
+        page = kind()
+        if live_widgets() is not None:
+            _put_away[kind] = _take_out_of_sight(page)
         return
     page = _fetch(kind) or kind()
     # A kernel of the pool waits here for its visitor, with the page made.
@@ -59,8 +61,8 @@ def _take_out_of_sight(page: Page) -> _PutAway:
     """Move the page's widgets to where no other page's visitor is told of them."""
     # Looked up each time: ipykernel puts its own in place of the package's when it is loaded.
     comms = comm.get_comm_manager().comms
-    put_away = _PutAway(page, dict(_instances), dict(comms))
-    _instances.clear()
+    put_away = _PutAway(page, dict(live_widgets()), dict(comms))
+    live_widgets().clear()
     comms.clear()
     return put_away
 
@@ -70,7 +72,7 @@ def _fetch(kind: type[Page]) -> Page | None:
     found = _put_away.pop(kind, None)
     if found is None:
         return None
-    _instances.update(found.widgets)
+    live_widgets().update(found.widgets)
     for line in found.comms.values():
         # It remembers the kernel that it was opened in; now it is for the one it is used in. A
         # widget whose line has none tells the browser nothing.

@@ -163,7 +163,7 @@ class Curves:
 class Points:
     """Markers and labels of a chart, one row each."""
 
-    _PLAIN: Mapping[str, Any] = {
+    PLAIN: Mapping[str, Any] = {
         "marker": "circle",
         "size": 0,
         "fill": palette.PAPER,
@@ -178,7 +178,7 @@ class Points:
     }
 
     def __init__(self) -> None:
-        self.columns: dict[str, list[Any]] = {name: [] for name in ("x", "y", *self._PLAIN)}
+        self.columns: dict[str, list[Any]] = {name: [] for name in ("x", "y", *self.PLAIN)}
 
     def add(self, x: float, y: float, **properties: Any) -> None:
         """Add one point.
@@ -189,7 +189,7 @@ class Points:
                 its colour, ground, frame, align and the offset of its middle, dx and dy downward
                 [px].
         """
-        row = {**self._PLAIN, **properties, "x": round(float(x), 3), "y": round(float(y), 3)}
+        row = {**self.PLAIN, **properties, "x": round(float(x), 3), "y": round(float(y), 3)}
         for name, column in self.columns.items():
             column.append(row[name])
 

@@ -7,8 +7,9 @@ one. Hence a widget is hidden by `show_if`; whoever changes its layout changes t
 
 import ipywidgets
 from ipywidgets import DOMWidget, Layout, Widget
-from ipywidgets.widgets.widget import _instances
 from traitlets import HasTraits, default
+
+from explorer.panels.live_widgets import live_widgets
 
 __all__ = [
     "HTML",
@@ -44,7 +45,8 @@ def _one(kind: type[Widget], display: str | None = None) -> Widget:
     """The layout or style of a kind that all share, made when it is first needed."""
     look = _looks.get((kind, display))
     # One for each page: a page made ahead is out of the next one's sight (explorer/app/visit.py).
-    if look is None or look.comm is None or _instances.get(look.model_id) is not look:
+    live = live_widgets()
+    if look is None or look.comm is None or not live or live.get(look.model_id) is not look:
         look = kind(display=display) if display else kind()
         _looks[kind, display] = look
     return look

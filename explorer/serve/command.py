@@ -104,8 +104,8 @@ def parser() -> argparse.ArgumentParser:
         "--access-log",
         default="",
         metavar="FILE",
-        help="add a line to this file for each request (- for the standard error stream), without "
-        "anything of who asked; default: no log",
+        help="log each request to this file (- for stderr); nothing that identifies the visitor is "
+        "logged; default: no log",
     )
     command.add_argument(
         "--logbook",
@@ -208,15 +208,22 @@ def serve(options: argparse.Namespace, pages: Sequence[PageEntry], notebooks: Pa
 
     # Loading the server takes a while; --help, and the sentences above, need not wait for it.
     from explorer.records.logbook.logbook_place import home_folder
+    from explorer.serve.adapters.fit import can_serve, what_does_not_fit
+    from explorer.serve.adapters.voila import pool_fits
     from explorer.serve.kernels import places_here
     from explorer.serve.open_files import raise_limit
     from explorer.serve.server import ExplorerServer
     from explorer.serve.settings import server_settings
 
     raise_limit()
+    for sentence in what_does_not_fit():
+        print(sentence, file=sys.stderr)
+    if not can_serve():
+        return CANNOT_START
     site = site_of(club, pages)
     places = options.visitors or places_here()
-    pool = min(options.pool, places - 1)  # a place that the pool takes is no visitor's
+    # A place that the pool takes is no visitor's.
+    pool = min(options.pool, places - 1) if pool_fits() else 0
     everywhere = options.address in ("", "0.0.0.0", "::")
     port = sockets[0].getsockname()[1]
     host = "localhost" if everywhere else options.address

@@ -16,6 +16,12 @@ class PageEntry:
     shows_members: bool = False
     """Whether it shows members' set-ups, so that it is served only where a club has some."""
 
+    has_bench: bool = False
+    """Whether it begins with the bench, which needs a script and a style of its own."""
+
+    listed: bool = True
+    """Whether other pages lead to it; else only older links do."""
+
     @property
     def notebook(self) -> str:
         return f"{self.name}.ipynb"
@@ -28,10 +34,11 @@ PAGES = (
         "Drag the front sprocket, the rear sprocket and the tyre, and see what happens to pull, "
         "shift points and top speed.",
         asks="Try a sprocket",
+        has_bench=True,
     ),
     PageEntry(
         "wants",
-        "Say your riding",
+        "Describe your riding",
         "Say in your own words what bothers you and where you ride, and get a short list of "
         "sprockets, with what each gains you and costs you.",
         asks="What bothers you?",
@@ -39,7 +46,9 @@ PAGES = (
     PageEntry(
         "compare",
         "Compare",
-        "Put up to four set-ups side by side on every chart, with their differences.",
+        "Put up to four set-ups side by side on every chart: the bench, by its older address.",
+        has_bench=True,
+        listed=False,
     ),
     PageEntry(
         "ground",

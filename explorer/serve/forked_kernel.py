@@ -2,6 +2,7 @@
 
 import asyncio
 import json
+import logging
 import os
 import signal
 import socket
@@ -15,6 +16,8 @@ from typing import Any
 from jupyter_client.connect import KernelConnectionInfo
 from jupyter_client.provisioning import LocalProvisioner
 
+log = logging.getLogger("explorer")
+
 START_SECONDS = 60.0
 """Longest wait for the warm process to have loaded everything [s]."""
 
@@ -25,7 +28,15 @@ def can_fork() -> bool:
     Only on Linux: macOS has fork, but its system libraries do not bear it, and has no way to end
     a process with its parent.
     """
-    return sys.platform == "linux" and hasattr(os, "fork")
+    return sys.platform == "linux" and hasattr(os, "fork") and own_kernels_fit()
+
+
+_unfit = False
+
+
+def own_kernels_fit() -> bool:
+    """Whether our own kernels run with the libraries here, as far as it is known yet."""
+    return not _unfit
 
 
 class WarmProcess:
@@ -42,6 +53,7 @@ class WarmProcess:
         self._process: subprocess.Popen | None = None
         self._socket: socket.socket | None = None
         self._ended = False
+        self._has_forked = False
 
     @property
     def pid(self) -> int | None:
@@ -74,9 +86,18 @@ class WarmProcess:
         """Whether it runs; if it has died, another is started."""
         if self._process is not None and self._process.poll() is None:
             return True
-        if not self._ended:
+        self._look_why_it_ended()
+        if not self._ended and can_fork():
             self.start()
         return False
+
+    def _look_why_it_ended(self) -> None:
+        """If it ended by itself before its first kernel, it does not fit: use stock ones."""
+        global _unfit
+        code = None if self._process is None else self._process.poll()
+        if code and code > 0 and not self._has_forked and not _unfit:
+            _unfit = True
+            log.error("Our own kernels do not run here (said above): stock ones are used.")
 
     def stop(self) -> None:
         """End it; kernels forked from it end with it."""
@@ -105,7 +126,10 @@ class WarmProcess:
                 asyncio.get_running_loop().sock_recv(lifeline, 32), START_SECONDS
             )
             if not answer:
+                await asyncio.get_running_loop().run_in_executor(None, self._process.wait)
+                self._look_why_it_ended()
                 raise RuntimeError("The process that kernels are forked from has ended.")
+            self._has_forked = True
         except BaseException:
             lifeline.close()
             raise

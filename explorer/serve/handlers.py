@@ -17,7 +17,7 @@ from voila.tornado.handler import TornadoVoilaHandler
 from voila.tornado.kernel_websocket_handler import VoilaKernelWebsocketHandler
 
 from explorer.serve.access_log import NamelessFaults
-from explorer.serve.adapters.voila import put_ready_first
+from explorer.serve.adapters.voila import link_is_asked_for, put_ready_first, refill
 from explorer.serve.assets import TEMPLATE
 from explorer.serve.open_files import KEPT_FREE, has_room
 from explorer.serve.settings import PAGE_FAULT
@@ -130,6 +130,7 @@ class PageHandler(SentenceOnFault, TornadoVoilaHandler):
         try:
             async with asyncio.timeout(LONGEST_START_SECONDS):
                 await super().get()
+            refill(self.kernel_manager, self.notebook_path)
         except TimeoutError:
             # Half of the page has been sent, and its place for outputs is open.
             log.error("A kernel did not show its page in %d s.", LONGEST_START_SECONDS)
@@ -223,5 +224,5 @@ class LinkHandler(SentenceOnFault, RequestInfoSocketHandler):
 
     def prepare(self) -> None:
         kernel_id = self.path_kwargs["kernel_id"]
-        if kernel_id not in self.settings["kernel_manager"] or kernel_id in self._waiters:
+        if kernel_id not in self.settings["kernel_manager"] or link_is_asked_for(kernel_id):
             raise tornado.web.HTTPError(404)

@@ -18,8 +18,9 @@ from jupyter_server.services.kernels.kernelmanager import AsyncMappingKernelMana
 
 from explorer.records.clubs.club import CLUB_VARIABLE
 from explorer.records.logbook.logbook_place import FOLDER_VARIABLE
+from explorer.serve.adapters.jupyter_server import keep_in, kernel_named, kernels_of
 from explorer.serve.adapters.voila import forget_link, pooled_kernels
-from explorer.serve.forked_kernel import WarmProcess, can_fork
+from explorer.serve.forked_kernel import WarmProcess, can_fork, own_kernels_fit
 from explorer.serve.visitor_limit import (
     FORKED_KERNEL,
     ORDINARY_KERNEL,
@@ -119,8 +120,10 @@ class SamePythonKernelSpec(KernelSpecManager):
     def get_kernel_spec(self, kernel_name: str) -> KernelSpec:
         if kernel_name != NATIVE_KERNEL_NAME:
             raise NoSuchKernel(kernel_name)
+        own = own_kernels_fit()
+        program = ["explorer.serve.visitor_kernel"] if own else ["ipykernel_launcher", "-f"]
         return KernelSpec(
-            argv=[sys.executable, "-P", "-m", "explorer.serve.visitor_kernel", "{connection_file}"],
+            argv=[sys.executable, "-P", "-m", *program, "{connection_file}"],
             display_name="Python",
             language="python",
             metadata={
@@ -148,7 +151,9 @@ class VisitorKernelManager(AsyncMappingKernelManager):
         self.arrivals = Arrivals()
         self.looked_at: set[str] = set()
         self.inboxes: defaultdict[str, KernelInbox] = defaultdict(KernelInbox)
-        notebooks = [Path(self.root_dir, page.notebook) for page in self.parent.pages]
+        notebooks = [
+            Path(self.root_dir, page.notebook) for page in self.parent.pages if page.listed
+        ]
         # A page that is rehearsed must find the club whose bikes it will offer.
         self.warm_process = WarmProcess(notebooks, KERNEL_VARIABLES | self.club_variable)
         if can_fork():
@@ -166,7 +171,7 @@ class VisitorKernelManager(AsyncMappingKernelManager):
 
     def lives(self, kernel_id: str) -> bool:
         """Whether the kernel's process runs."""
-        kernel = self._kernels.get(kernel_id)
+        kernel = kernel_named(self, kernel_id)
         process = None if kernel is None else kernel.provisioner.process
         return process is not None and process.poll() is None
 
@@ -196,7 +201,13 @@ class VisitorKernelManager(AsyncMappingKernelManager):
         private[FOLDER_VARIABLE] = self.parent.logbook_folder
         private |= self.club_variable
         try:
-            return await super().start_kernel(env=private | KERNEL_VARIABLES, **kwargs)
+            try:
+                return await super().start_kernel(env=private | KERNEL_VARIABLES, **kwargs)
+            except RuntimeError:
+                if own_kernels_fit():
+                    raise
+                # Found out just now: this visitor has a stock one, too.
+                return await super().start_kernel(env=private | KERNEL_VARIABLES, **kwargs)
         finally:
             self.arrivals.remove()
 
@@ -206,8 +217,7 @@ class VisitorKernelManager(AsyncMappingKernelManager):
 
     def start_buffering(self, kernel_id: str, session_key: str, channels: dict) -> None:
         super().start_buffering(kernel_id, session_key, channels)
-        # Stock keeps whatever comes.
-        self._kernel_buffers[kernel_id]["buffer"] = ReplayBuffer()
+        keep_in(self, kernel_id, ReplayBuffer())
 
     async def end_the_greediest(self) -> None:
         """End the largest kernel of those that outgrew their share, if memory is short.
@@ -219,7 +229,7 @@ class VisitorKernelManager(AsyncMappingKernelManager):
             return
         sizes = {
             each: own_memory(kernel.provisioner.pid)
-            for each, kernel in self._kernels.items()
+            for each, kernel in kernels_of(self).items()
             if kernel.provisioner is not None and kernel.provisioner.pid is not None  # starting
         }
         greediest = max(sizes, key=sizes.__getitem__, default=None)
@@ -231,7 +241,7 @@ class VisitorKernelManager(AsyncMappingKernelManager):
 
     async def cull_kernel_if_idle(self, kernel_id: str) -> None:
         # About one that has ended meanwhile, or is just coming, stock writes a traceback.
-        kernel = self._kernels.get(kernel_id)
+        kernel = kernel_named(self, kernel_id)
         if kernel is None or not kernel.trait_has_value("last_activity"):
             return
         # One of the pool is busy: it waits for its visitor.

@@ -6,6 +6,8 @@ from queue import Empty
 
 from jupyter_client.asynchronous import AsyncKernelClient
 
+from explorer.serve.adapters.jupyter_client import answers_fit, note_kernel_info, reply_to
+
 log = logging.getLogger("explorer")
 
 ASK_AGAIN_SECONDS = 1.0
@@ -27,6 +29,9 @@ class PromptKernelClient(AsyncKernelClient):
         Voilà tells nobody of an error raised here, and its visitor waits for ever. Of a dead kernel
         it learns again when it runs the page, and the page says so (index.html.j2).
         """
+        if not answers_fit():
+            await super().wait_for_ready(timeout)
+            return
         end = time.monotonic() + (float("inf") if timeout is None else timeout)
         while not await self._answered():
             if not await self.is_alive():
@@ -39,12 +44,12 @@ class PromptKernelClient(AsyncKernelClient):
         """Ask once; whether both the answer and the word that it has been dealt with came."""
         question = self.kernel_info()
         try:
-            reply = await self._async_recv_reply(question, timeout=ASK_AGAIN_SECONDS)
+            reply = await reply_to(self, question, ASK_AGAIN_SECONDS)
             while not _ends(await self.get_iopub_msg(timeout=ASK_AGAIN_SECONDS), question):
                 pass
         except (Empty, TimeoutError):
             return False
-        self._handle_kernel_info_reply(reply)
+        note_kernel_info(self, reply)
         return True
 
 

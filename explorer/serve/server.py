@@ -15,8 +15,8 @@ from voila.app import Voila
 from voila.configuration import VoilaConfiguration
 from voila.paths import collect_template_paths
 
+from explorer.app import FIRST_TYPE
 from explorer.serve.access_log import AccessLog, CountedBytes, say_nothing
-from explorer.serve.adapters.voila import KERNEL_ID
 from explorer.serve.assets import TEMPLATE, asset_handlers, extension_folders, own_mark
 from explorer.serve.contents import PageEntry
 from explorer.serve.fault_number import FAULT_TYPE, with_number
@@ -43,7 +43,9 @@ from explorer.serve.settings import (
 )
 from explorer.serve.site import Site
 from explorer.serve.visitor_limit import LOOK_SECONDS
-from explorer.serve.visitor_websocket import LARGEST_MESSAGE, VisitorWebsocket
+from explorer.serve.visitor_websocket import LARGEST_MESSAGE, websocket_class
+
+KERNEL_ID = r"(?P<kernel_id>\w+-\w+-\w+-\w+-\w+)"
 
 STOP_SIGNALS = (signal.SIGINT, signal.SIGTERM)
 """What Ctrl+C sends, and what a service manager does."""
@@ -89,7 +91,7 @@ class ExplorerServer(Voila):
         return NamelessVisitors
 
     def initialize(self, argv: Sequence[str] | None = None) -> None:
-        self._init_asyncio_patch()
+        getattr(self, "_init_asyncio_patch", lambda: None)()  # on Windows only
         self.voila_configuration = VoilaConfiguration(parent=self)
         self.voila_configuration.page_config_hook = self.page_config
         self.setup_template_dirs()
@@ -129,6 +131,8 @@ class ExplorerServer(Voila):
                 "site": self.site,
                 "fault": PAGE_FAULT,
                 "fault_type": FAULT_TYPE,
+                "first_type": FIRST_TYPE,
+                "has_bench": entry.has_bench,
                 "with_number": with_number,
             },
         }
@@ -161,7 +165,7 @@ class ExplorerServer(Voila):
                 seconds=WAIT_SECONDS,
                 **places,
             ),
-            "kernel_websocket_connection_class": VisitorWebsocket,
+            "kernel_websocket_connection_class": websocket_class(),
             "websocket_max_message_size": LARGEST_MESSAGE,
             "allow_remote_access": not self.only_here,
             "log_function": self.access_log.note if self.access_log else say_nothing,

@@ -6,6 +6,8 @@ from typing import Any
 from jupyter_server.services.kernels.connection.channels import ZMQChannelsWebsocketConnection
 from tornado.iostream import StreamBufferFullError
 
+from explorer.serve.adapters.jupyter_server import WEBSOCKET, forget_session
+from explorer.serve.adapters.names import misfits
 from explorer.serve.messages import HEARD_BY_A_PAGE, id_if_allowed
 
 LARGEST_MESSAGE = 10 * 2**20
@@ -98,28 +100,13 @@ class KernelInbox:
         self._unanswered.pop(number, None)
 
 
-class VisitorWebsocket(ZMQChannelsWebsocketConnection):
+class CheckedWebsocket(ZMQChannelsWebsocketConnection):
     """Passes on what pages say and need to hear, and closes when there is too much of it."""
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self._inbox: KernelInbox = self.multi_kernel_manager.inboxes[self.kernel_id]
-        self._connected = False
         self._refused = False
-
-    def connect(self) -> Any:
-        self._connected = True
-        return super().connect()
-
-    def disconnect(self) -> None:
-        # Stock counts down as well for one given up before it was connected, or ended twice. A
-        # kernel with a wrong count is kept for good when nobody looks, or culled while somebody
-        # does.
-        if self._connected:
-            self._connected = False
-            super().disconnect()
-        elif self._open_sessions.get(self.session_key) is self.websocket_handler:
-            del self._open_sessions[self.session_key]
 
     def handle_incoming_message(self, incoming_msg: str | bytes) -> None:
         if self._refused:
@@ -147,3 +134,29 @@ class VisitorWebsocket(ZMQChannelsWebsocketConnection):
         except StreamBufferFullError:
             # Nobody reads at the other end, so saying goodbye would be waited for as well.
             self.websocket_handler.ws_connection.stream.close()
+
+
+class VisitorWebsocket(CheckedWebsocket):
+    """The same, counted while it is connected.
+
+    Stock counts down as well for one given up before it was connected, or ended twice. A kernel
+    with a wrong count is kept for good when nobody looks, or culled while somebody does.
+    """
+
+    _connected = False
+
+    def connect(self) -> Any:
+        self._connected = True
+        return super().connect()
+
+    def disconnect(self) -> None:
+        if self._connected:
+            self._connected = False
+            super().disconnect()
+        else:
+            forget_session(self)
+
+
+def websocket_class() -> type[CheckedWebsocket]:
+    """What serves websockets with the library that is here."""
+    return CheckedWebsocket if misfits(WEBSOCKET) else VisitorWebsocket

@@ -27,11 +27,13 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 from ipywidgets import Widget, register_comm_target
-from ipywidgets.widgets.widget import _instances
 from tornado.ioloop import IOLoop
 from zmq.utils.garbage import gc as zero_copy
 
 from explorer.app.visit import AHEAD
+from explorer.panels.live_widgets import live_widgets
+from explorer.serve.adapters.ipykernel import OWN_KERNELS
+from explorer.serve.adapters.names import misfits
 from explorer.serve.visitor_kernel import VisitorKernelApp, run_kernel
 
 LONGEST_MESSAGE = 1 << 20  # the environment, with a query string of at most 64 KiB in it [byte]
@@ -71,7 +73,7 @@ def rehearse(notebook: Path) -> list[Any]:
         for source in cells(notebook):
             # A page that fails here is merely slower to start; its visitors are told why.
             app.shell.run_cell(source, store_history=False)
-        made = [app, *_instances.values()]
+        made = [app, *(live_widgets() or {}).values()]
         Widget.close_all()
         app.close()
         atexit.unregister(app.close)
@@ -156,6 +158,8 @@ def fork_kernel(requests: socket.socket, app: VisitorKernelApp) -> bool:
 
 def main(requests: socket.socket, notebooks: list[Path]) -> None:
     """Rehearse the pages, and fork a kernel whenever one is asked for."""
+    if unfit := misfits(*OWN_KERNELS):
+        sys.exit("\n".join(unfit))
     os.environ[AHEAD] = "yes"
     gc.disable()
     signal.signal(signal.SIGCHLD, signal.SIG_IGN)  # the system buries ended kernels

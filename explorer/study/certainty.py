@@ -127,5 +127,5 @@ def difference_sentence(name: str, change: Difference, kind: str, system: str) -
         return f"{name}: no difference."
     said = signed_band(value, sure, unit)
     if not distinguishable(value, sure):
-        return f"{name}: {said} against fitted, less than what is unsure: take it as no difference."
+        return f"{name}: no real change ({said})."
     return f"{name}: {said} against fitted."

@@ -10,6 +10,7 @@ from explorer.calc.chain import chain_wear
 from explorer.calc.chain.chain_choice import Choice, fit_choice, nearest_fitting_pair
 from explorer.calc.chain.chain_diagnosis import Diagnosis, diagnose
 from explorer.calc.chain.chain_fit import Fit, FittedChain, LinkCounts, Verdict, link_counts
+from explorer.calc.chain.length import centre_distance_for
 from explorer.calc.vehicle import FloatArray
 from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.chains import chain_size
@@ -25,6 +26,9 @@ CHOICES = {
     "new": Choice.NEW_CHAIN,
 }
 """The rider's words for a chain, as `explorer.records.fitting.fit_fields` lists them."""
+
+PRESENT_CHAIN = (Choice.KEEP_CHAIN, Choice.FEWEST_CHANGED)
+"""Choices that leave the chain that is on the bike on it."""
 
 _NEAR = 0.01
 """Pairs within one per cent of the chosen ratio are shown beside it."""
@@ -47,6 +51,7 @@ class ChainNow:
             taken as endless.
         diagnosis: Counted links against the measured centre distance.
         elongation: Wear from the measured length; None where it was not measured [-].
+        worn_out (bool): Whether it is at or past the manual's limit: a new one is planned then.
     """
 
     fitted: FittedChain | None
@@ -54,6 +59,7 @@ class ChainNow:
     rooms_known: bool
     diagnosis: Diagnosis
     elongation: float | None
+    worn_out: bool
 
 
 @dataclass(frozen=True, eq=False)
@@ -104,6 +110,20 @@ def measured_elongation(bike: Bike, measured: Measurements) -> float | None:
     )
 
 
+def at_limit(elongation: float, limit: float) -> bool:
+    """Whether wear is at or past a manual's limit, both as they are printed.
+
+    Examples
+    --------
+    >>> at_limit(0.0199, 0.02), at_limit(0.0242, 0.02), at_limit(0.30, 0.02)
+    (True, True, False)
+    """
+    # What no chain lives to see was not counted right; the wear section says so.
+    if not limit > 0 or elongation > MOST_WORN:
+        return False
+    return round(100 * elongation / limit) >= 100
+
+
 @lru_cache(maxsize=4)
 def chain_now(bike: Bike, measured: Measurements) -> ChainNow:
     """What is known of the chain on the bike.
@@ -143,13 +163,19 @@ def chain_now(bike: Bike, measured: Measurements) -> ChainNow:
             # section says.
             elongation if elongation is not None and 0 < elongation <= MOST_WORN else 0.0,
         )
-    return ChainNow(fitted, counted, rooms_known, diagnosis, elongation)
+    worn_out = elongation is not None and at_limit(elongation, measured.si("wear_limit"))
+    return ChainNow(fitted, counted, rooms_known, diagnosis, elongation, worn_out)
 
 
-def rider_choice(measured: Measurements) -> Choice:
-    """Which chain the rider wants; the fewest links while a new chain's number is missing."""
+def rider_choice(bike: Bike, measured: Measurements) -> Choice:
+    """Which chain to plan with: the rider's own choice, unless that chain is worn out.
+
+    A new chain is planned with the fewest links while its number is missing.
+    """
     choice = CHOICES[measured.chain]
     if choice is Choice.NEW_CHAIN and measured.new_links is None:
+        return Choice.SHORTEST
+    if choice in PRESENT_CHAIN and chain_now(bike, measured).worn_out:
         return Choice.SHORTEST
     return choice
 
@@ -176,7 +202,7 @@ def can_be_counted(now: ChainNow, choice: Choice) -> bool:
 
 def options(now: ChainNow, measured: Measurements, front: int, rear: int) -> dict[Choice, Fit]:
     """How each chain that the rider could put on fits on one pair; those that can be counted."""
-    wanted = [Choice.KEEP_CHAIN, Choice.FEWEST_CHANGED, Choice.SHORTEST]
+    wanted = [Choice.SHORTEST] if now.worn_out else [*PRESENT_CHAIN, Choice.SHORTEST]
     if measured.new_links is not None:
         wanted.append(Choice.NEW_CHAIN)
     return {
@@ -198,7 +224,7 @@ def fit_map(bike: Bike, measured: Measurements) -> FitMap | None:
         None where the links of the chain on the bike, or of the one to go on, are not known.
     """
     fronts, rears = sold(bike)
-    now, choice = chain_now(bike, measured), rider_choice(measured)
+    now, choice = chain_now(bike, measured), rider_choice(bike, measured)
     if not can_be_counted(now, choice):
         return None
     result = fit_choice(now.fitted, fronts[:, np.newaxis], rears, choice, measured.new_links)
@@ -256,6 +282,20 @@ def twins(bike: Bike, measured: Measurements, front: int, rear: int) -> tuple[Tw
             one = Fit(*(field[row, column] for field in fits.fit))
             found.append(Twin(int(other_front), int(other_rear), float(difference), one))
     return tuple(found[:_MOST_TWINS])
+
+
+def axle_range(bike: Bike, front: int, rear: int) -> tuple[float, float]:
+    """How far the axle moves with the same chain, whatever its length, positive to the rear [m].
+
+    With the links unknown: the least and the most over all even counts from 104 to 136 (which
+    finals of small off-road machines have: common practice, no source).
+    """
+    links = np.arange(104, 137, 2)
+    pitch, fitted = pitch_of(bike), bike.sprockets
+    moved = centre_distance_for(links, pitch, front, rear) - centre_distance_for(
+        links, pitch, fitted.front, fitted.rear
+    )
+    return float(np.nanmin(moved)), float(np.nanmax(moved))
 
 
 def counts_for(now: FittedChain, front: int, rear: int) -> LinkCounts:

@@ -14,7 +14,7 @@ from explorer.calc.vehicle import FloatArray
 from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.setup import Setup
-from explorer.study.fit_chain import MOST_WORN
+from explorer.study.fit_chain import MOST_WORN, at_limit
 from explorer.study.study import Study
 
 _CURVE_POINTS = 41
@@ -58,23 +58,20 @@ class Wear:
     Attributes:
         elongation, uncertainty: From the measured length [-].
         used: Share of the manual's limit; None where that was not entered [-].
+        worn_out (bool): Whether the chain is at or past the manual's limit, as it is printed.
         limits (tuple of WearLimit): What is published, for the spread.
     """
 
     elongation: float
     uncertainty: float
     used: float | None
+    worn_out: bool
     limits: tuple[WearLimit, ...]
 
     @property
     def miscounted(self) -> bool:
         """Whether the length is that of more pitches than were counted."""
         return self.elongation > MOST_WORN
-
-    @property
-    def worn_out(self) -> bool:
-        """Whether the chain is at or past the manual's limit, as it is printed."""
-        return not self.miscounted and self.used is not None and round(100 * self.used) >= 100
 
     @property
     def may_be_worn_out(self) -> bool:
@@ -154,6 +151,7 @@ def wear_of(
             )
         ),
         used=None if np.isnan(limit) else float(chain_wear.wear_used(elongation, limit)),
+        worn_out=at_limit(elongation, limit),
         limits=chain_wear.published_limits(bike.sprockets.rear),
     )
 

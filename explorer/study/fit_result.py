@@ -11,8 +11,11 @@ from explorer.calc.chain.chain_choice import Choice
 from explorer.calc.chain.chain_diagnosis import Agreement
 from explorer.calc.chain.chain_fit import Fit, LinkCounts, Verdict
 from explorer.calc.chain.chain_guidance import Guide
+from explorer.calc.chain.clearance import room_to_lift_off
+from explorer.calc.chain.length import centre_distance_for
 from explorer.calc.chain.swingarm import arm_angle_after_travel, arm_angle_at_height
 from explorer.records.bikes.bike import Bike
+from explorer.records.fitting.chains import chain_size
 from explorer.records.fitting.fit import Measurements
 from explorer.records.fitting.fit_fields import FIT_FIELDS
 from explorer.records.setups.setup import fitted_rollout
@@ -29,6 +32,17 @@ from explorer.study.study import Study
 
 RIDDEN_SHARE = 1 / 3
 """Share of the wheel travel used with the rider aboard (common practice, no source)."""
+
+
+_TAPES_AGREE = 0.015
+"""Swingarm and chain may differ by this, four lengths measured with a tape and a slack chain
+(our choice) [m]."""
+
+_USUAL_DISTANCE = (0.48, 0.75)
+"""Output shaft to axle of off-road machines from 85 to 650 cm³ (common practice, no source) [m]."""
+
+_USUAL_SIZES = ("428", "520")
+"""A chain of each pitch that such machines have: half an inch, five eighths."""
 
 
 @dataclass(frozen=True)
@@ -77,7 +91,7 @@ class FitResult:
     @cached_property
     def choice(self) -> Choice:
         """Which chain the rider wants."""
-        return fit_chain.rider_choice(self.measured)
+        return fit_chain.rider_choice(self.bike, self.measured)
 
     @cached_property
     def options(self) -> dict[Choice, Fit]:
@@ -214,14 +228,53 @@ class FitResult:
         )
 
     @property
+    def arm_disagrees(self) -> float | None:
+        """Distance of the centres by the swingarm's measures less that by the chain, where the two
+        can't both be right; None where they agree or one is missing [m]."""
+        needed = ("swingarm_length", "shaft_ahead", "shaft_above", "axle_below")
+        if self.now.fitted is None or not self.measured.known(*needed):
+            return None
+        length, ahead, above, below = (self.measured.si(name) for name in needed)
+        if not length > abs(below):
+            return None
+        by_arm = np.hypot(ahead + np.sqrt(length**2 - below**2), above + below)
+        difference = float(by_arm - self.now.fitted.centre_distance)
+        return difference if abs(difference) > _TAPES_AGREE else None
+
+    @property
+    def other_size(self) -> str:
+        """A chain size with which the counted links would make more sense; empty where they do."""
+        if not self.now.counted:
+            return ""
+        distance = float(self.now.diagnosis.implied_distance)
+        low, high = _USUAL_DISTANCE
+        if low <= distance <= high:
+            return ""
+        sprockets, links = self.bike.sprockets, self.measured.links
+        for number in _USUAL_SIZES:
+            pitch = chain_size(number).pitch
+            other = centre_distance_for(links, pitch, sprockets.front, sprockets.rear)
+            if pitch != self.pitch and low <= float(other) <= high:
+                return number
+        return ""
+
+    @property
     def miscounted(self) -> bool:
         """Whether the chain was measured longer than any that runs."""
         return self.wear is not None and self.wear.miscounted
 
     @property
-    def worn_out(self) -> bool:
-        """Whether the chain that would stay is at or past the manual's limit."""
-        return self.wear is not None and self.wear.worn_out and not self.new_chain
+    def renewed(self) -> bool:
+        """Whether the rider asked for the present chain and a new one is planned, as it is worn."""
+        return self.now.worn_out and fit_chain.CHOICES[self.measured.chain] is not self.choice
+
+    @property
+    def slips_off(self) -> bool | None:
+        """Whether a closed chain lifts off with the wheel fully forward; None: not known."""
+        if not self.measured.known("room_forward"):
+            return None
+        needed = room_to_lift_off(self.pitch, chain_size(self.bike.chain.size).roller_diameter)
+        return self.measured.si("room_forward") >= float(needed)
 
     @property
     def new_chain(self) -> bool:
@@ -261,7 +314,7 @@ class FitResult:
     @property
     def fits(self) -> bool:
         """Whether the chain reaches and nothing else stands in the way."""
-        doubts = (self.doubtful, self.miscounted, self.worn_out, self.contradicted)
+        doubts = (self.doubtful, self.other_size, self.miscounted, self.contradicted)
         return self.verdict == Verdict.FITS and not any(doubts) and not self.ruled_out
 
 

@@ -11,15 +11,14 @@ import pytest
 from bokeh.models import Axis, ColumnDataSource
 
 from explorer.app.chart_widget import ChartWidget
+from explorer.tasks.bench.page import GearingPage
 from explorer.tasks.check.page import CheckPage
-from explorer.tasks.compare.page import ComparePage
 from explorer.tasks.fit.page import FitPage
-from explorer.tasks.gearing.page import GearingPage
 from explorer.tasks.ground.page import GroundPage
 from explorer.tasks.lesson.page import LessonPage
 from explorer.tasks.wants.page import WantsPage
 
-PAGES = (GearingPage, GroundPage, ComparePage, WantsPage, FitPage, LessonPage, CheckPage)
+PAGES = (GearingPage, GroundPage, WantsPage, FitPage, LessonPage, CheckPage)
 
 LINKS = (
     "?bike=sleet-450&front=14&rear=48&units=imperial&slope=12&surface=wet-grass",

@@ -11,7 +11,7 @@ from pathlib import Path
 from types import FrameType
 
 import explorer
-from explorer.tasks.gearing.page import GearingPage
+from explorer.tasks.bench.page import GearingPage
 
 OURS = Path(explorer.__file__).parent
 FLOORS = ("calc", "records", "study", "charts", "panels", "app", "tasks")

@@ -5,11 +5,12 @@ import re
 from playwright.sync_api import expect
 
 from tests.browser.gone_kernel import wait_until_gone
-from tests.browser.test_gearing import wait_for_pair
+from tests.browser.test_gearing import TYPED, open_lid, wait_for_pair
 
 
 def test_the_set_up_goes_along_to_another_page(open_page):
     page = open_page("gearing", "bike=sleet-450&want.1=clutch-out%3B+weight+2%3B+speed+6+km/h")
+    open_lid(page, TYPED)
     field = page.get_by_label("Both sprockets")
     field.fill("14/49")
     field.press("Enter")
@@ -47,6 +48,7 @@ def test_a_page_that_is_being_left_does_not_ask_for_its_kernel(server, open_page
 
 def test_a_page_gone_back_to_opens_with_what_was_set_up(open_page):
     page = open_page("gearing")
+    open_lid(page, TYPED)
     field = page.get_by_label("Both sprockets")
     field.fill("12/49")
     field.press("Enter")
@@ -60,6 +62,7 @@ def test_a_page_gone_back_to_opens_with_what_was_set_up(open_page):
 
 def test_a_page_that_went_to_sleep_comes_back_with_what_was_set_up(open_page):
     page = open_page("gearing")
+    open_lid(page, TYPED)
     field = page.get_by_label("Both sprockets")
     field.fill("12/49")
     field.press("Enter")
@@ -74,9 +77,9 @@ def test_a_page_that_went_to_sleep_comes_back_with_what_was_set_up(open_page):
 def test_the_address_reopens_what_the_page_shows(open_page):
     """A reload and Back after a visit to another page keep the set-up; so would a bookmark."""
     page = open_page("gearing", "bike=marram-250")
-    rear = page.locator('input[aria-label="Rear sprocket"]')
+    rear = page.get_by_role("slider", name="Rear sprocket", exact=True)
     before = int(rear.input_value())
-    page.locator('[role=slider][aria-label="Rear sprocket"]').press("ArrowRight")
+    rear.press("ArrowRight")
     page.wait_for_function(f"location.search.includes('rear={before + 1}')")
     page.reload(wait_until="commit")
     page.wait_for_selector("html[data-ready]", state="attached")

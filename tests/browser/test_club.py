@@ -14,6 +14,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.conftest import READY_MILLISECONDS
+from tests.browser.test_gearing import SETTINGS
 from tests.conftest import PLACES, RunningServer, start_server
 
 
@@ -88,7 +89,7 @@ def test_a_page_opens_with_the_clubs_bike_and_units_and_members_set_ups(open_pag
     expect(page.get_by_label("Bike", exact=True).locator("option:checked")).to_have_text(
         "Club youth 80"
     )
-    expect(page.locator(".ge-main")).to_contain_text("mph")
+    expect(page.locator("[data-tile=top]")).to_contain_text("mph")
     expect(page.locator("a", has_text="Does it fit?")).to_have_count(0)
 
 
@@ -111,8 +112,9 @@ def test_a_frame_on_a_named_host_is_live_and_on_another_is_empty(
     page.frame_locator("iframe").locator("html[data-ready]").wait_for(state="attached")
     frame = page.frames[1]
     assert frame.url.startswith(club_server.url)
+    frame.get_by_text(SETTINGS, exact=True).click()
     frame.get_by_label("Bike", exact=True).select_option("Club trail 200")
-    expect(frame.locator(".ge-main")).to_contain_text("12/45")
+    expect(frame.locator("#bench")).to_contain_text("12/45")
     kernel = frame.evaluate("document.body.dataset.kernelId")
     assert is_alive(club_server, kernel)
     # Closing the tab lets the kernel go, from another site's frame as well.

@@ -23,7 +23,7 @@ def test_a_pair_that_does_not_fit_says_why_and_the_nearest_that_does_is_one_tap_
     verdict_becomes(page, "13/49 fits")
     press_slider(page, "Rear sprocket", "ArrowRight", 4)
     verdict_becomes(page, "13/53 does not fit")
-    expect(page.locator(".ge-verdict")).to_contain_text("axle room forward missing")
+    expect(page.locator(".ge-verdict")).to_contain_text("further forward than the adjuster allows")
     expect(page.get_by_text("The pair nearest to this ratio that fits")).to_contain_text("12/49")
     page.locator(".bk-Figure").first.scroll_into_view_if_needed()
     # The pair's own cell, asked from the uppermost chart.
@@ -94,7 +94,7 @@ def test_the_gearing_page_opens_with_the_same_set_up_and_back(open_page):
     address = page.get_by_text("See what this pair does").get_attribute("href")
     query = address.partition("?")[2]
     gearing = open_page("gearing", query)
-    assert "front=12&rear=48" in gearing.get_by_label("Link to this set-up").input_value()
+    assert "front=12&rear=48" in gearing.get_by_label("Link to this bench").input_value()
     assert gearing.locator(".ge-fault").count() == 0
 
 

@@ -11,7 +11,12 @@ from playwright.sync_api import expect
 from explorer.records.bikes.bike_library import demo_bikes
 from tests.browser.charts_in_page import wait_for_pair
 
-FITTED = "13/50"
+SETTINGS = "Bike, units and what acceleration means"
+TYPED = "Typed: both sprockets, roll-out, another tyre"
+
+
+def open_lid(page, title):
+    page.get_by_text(title, exact=True).click()
 
 
 def slider(page, name):
@@ -20,26 +25,31 @@ def slider(page, name):
 
 def test_one_tooth_changes_every_chart_and_readout(open_page):
     page = open_page("gearing")
+    wait_for_pair(page, "12/50")  # a front tooth fewer is proposed
+    slider(page, "Front sprocket").press("ArrowRight")
+    wait_for_pair(page, "13/50")
+    expect(page.locator("#bench [data-verdict]")).to_have_text(re.compile("fitted gearing"))
     slider(page, "Front sprocket").press("ArrowLeft")
     wait_for_pair(page, "12/50")
     expect(page.get_by_text("+8.3 %", exact=True).first).to_be_visible()
     expect(page.get_by_text("−7.7 %", exact=True).first).to_be_visible()
-    expect(page.get_by_label("Link to this set-up")).to_have_value(re.compile("front=12"))
+    expect(page.get_by_label("Link to this bench")).to_have_value(re.compile("front=12"))
     slider(page, "Rear sprocket").press("ArrowRight")
     wait_for_pair(page, "12/51")
 
 
 def test_tyre_changes_speed_and_says_what_it_uses(open_page):
     page = open_page("gearing")
-    link = page.get_by_label("Link to this set-up")
+    link = page.get_by_label("Link to this bench")
     before = link.input_value()
-    slider(page, "Tyre").press("ArrowRight")
+    slider(page, "Rear tyre").press("ArrowRight")
     page.wait_for_function(
-        "before => document.querySelector('input[aria-label=\"Link to this set-up\"]').value"
+        "before => document.querySelector('input[aria-label=\"Link to this bench\"]').value"
         " !== before",
         arg=before,
     )
     assert re.search(r"tyre=(?!4\.10-18)", link.input_value())
+    open_lid(page, "Why? In words")
     expect(page.get_by_text("computed from the size").first).to_be_visible()
 
 
@@ -51,43 +61,95 @@ def test_a_fast_drag_ends_on_the_last_value(open_page):
         page.keyboard.press("ArrowRight")
     for _ in range(6):
         page.keyboard.press("ArrowLeft")
-    wait_for_pair(page, "13/59")
-    expect(page.get_by_label("Link to this set-up")).to_have_value(re.compile("rear=59"))
+    wait_for_pair(page, "12/59")
+    expect(page.get_by_label("Link to this bench")).to_have_value(re.compile("rear=59"))
 
 
 def test_typed_pair_is_said_back_in_words_and_nonsense_is_kept_and_answered(open_page):
     page = open_page("gearing")
+    open_lid(page, TYPED)
     field = page.get_by_label("Both sprockets")
     field.fill("48:14")
     field.press("Enter")
     wait_for_pair(page, "14/48")
+    open_lid(page, "Why? In words")
     expect(
         page.get_by_text("Front sprocket 14 teeth, rear sprocket 48 teeth").first
     ).to_be_visible()
     field.fill("<b>fast</b>")
     field.press("Enter")
-    fault = page.locator(".ge-fault")
-    fault.wait_for()
-    assert "<b>fast</b>" in fault.inner_text()
+    # Beside the field, in which it stays.
+    answer = page.locator(".ge-answer").filter(has_text="<b>fast</b>")
+    answer.wait_for()
     assert field.input_value() == "<b>fast</b>"
-    assert page.locator(".ge-fault b").count() == 0
+    assert page.locator(".ge-answer b").count() == 0
     wait_for_pair(page, "14/48")
 
 
-def test_tapping_a_pair_sets_the_sliders(open_page):
+def test_the_first_tap_shows_a_pair_and_the_second_takes_it(open_page):
     page = open_page("gearing")
-    chart = page.locator(".ge-figures .bk-Figure").nth(2)
-    chart.scroll_into_view_if_needed()
-    place = chart.bounding_box()
-    page.mouse.click(place["x"] + place["width"] * 0.85, place["y"] + place["height"] * 0.6)
-    page.wait_for_function(
-        "fitted => document.querySelector('.ge-tile strong').textContent !== fitted", arg=FITTED
+    wait_for_pair(page, "12/50")
+    place = page.evaluate(
+        """() => {
+            const { charts } = document.getElementById("bench").bench;
+            const { left, top } = charts.tradeoff.place.getBoundingClientRect();
+            const pair = charts.points.find(({ front, rear }) => front === 13 && rear === 52);
+            return [left + charts.tradeoff.x(pair.x), top + charts.tradeoff.y(pair.y)];
+        }"""
     )
-    pair = page.locator(".ge-tile strong").first.inner_text()
-    front, rear = pair.split("/")
-    wait_for_pair(page, pair)
-    expect(slider(page, "Front sprocket")).to_have_attribute("aria-valuenow", f"{front}.0")
-    expect(slider(page, "Rear sprocket")).to_have_attribute("aria-valuenow", f"{rear}.0")
+    page.mouse.click(*place)
+    card = page.get_by_role("dialog", name="Pair on the chart")
+    card.wait_for()
+    shown = card.locator("strong").inner_text()
+    wait_for_pair(page, "12/50")
+    page.mouse.click(*place)
+    wait_for_pair(page, shown)
+    page.get_by_role("button", name="Back to 12/50").click()
+    wait_for_pair(page, "12/50")
+
+
+def test_set_ups_with_names_are_slots_of_their_own(open_page):
+    page = open_page("gearing")
+    page.get_by_role("radio", name=re.compile("Road")).click()
+    wait_for_pair(page, "14/50")
+    slider(page, "Rear sprocket").press("ArrowLeft")
+    wait_for_pair(page, "14/49")
+    link = page.get_by_label("Link to this bench")
+    expect(link).to_have_value(re.compile("front=14&rear=49.*also.1=12/50&also.at=2"))
+    again = open_page("gearing", link.input_value().removeprefix("?"))
+    wait_for_pair(again, "14/49")
+    expect(again.get_by_role("radio", name=re.compile("Trail"))).to_contain_text("12/50")
+
+
+def test_nothing_is_asked_of_the_kernel_while_the_hand_moves(open_page):
+    page = open_page("gearing")
+    wait_for_pair(page, "12/50")
+    page.evaluate(
+        """() => {
+            window.sent = 0;
+            const send = WebSocket.prototype.send;
+            WebSocket.prototype.send = function (...said) {
+                window.sent += 1;
+                return send.apply(this, said);
+            };
+        }"""
+    )
+    sent = page.evaluate(
+        """() => new Promise(resolve => {
+            const input = document.querySelector("[data-slider=rear] input");
+            let step = 0;
+            const move = () => {
+                input.value = 51 + (step += 1) % 5;
+                input.dispatchEvent(new Event("input", { bubbles: true }));
+                if (step < 30) requestAnimationFrame(move);
+                else resolve(window.sent);
+            };
+            move();
+        })"""
+    )
+    assert sent == 0
+    link = page.get_by_label("Link to this bench")
+    expect(link).to_have_value(re.compile("rear=51"))
 
 
 def test_a_link_reopens_exactly_this_set_up(open_page):
@@ -97,10 +159,10 @@ def test_a_link_reopens_exactly_this_set_up(open_page):
         "&units=imperial&show=steepest-slope&own.mass.bike=140+kg",
     )
     wait_for_pair(page, "12/48")
-    query = page.get_by_label("Link to this set-up").input_value()
+    query = page.get_by_label("Link to this bench").input_value()
     assert "own.mass.bike=140%20kg" in query and "units=imperial" in query
     again = open_page("gearing", query.removeprefix("?"))
-    assert again.get_by_label("Link to this set-up").input_value() == query
+    assert again.get_by_label("Link to this bench").input_value() == query
 
 
 @pytest.mark.parametrize(
@@ -122,17 +184,21 @@ def test_a_bad_link_is_answered_in_sentences(open_page, query):
 
 def test_units_switch_everything(open_page):
     page = open_page("gearing")
+    open_lid(page, SETTINGS)
+    open_lid(page, TYPED)
     page.get_by_role("button", name="mph, in, lbf").click()
-    page.get_by_text("mph").first.wait_for()
-    page.wait_for_function("Bokeh.documents[0].to_json_string().includes('lbf')")
+    expect(page.locator("[data-tile=top] [data-value]")).to_contain_text("mph")
+    page.wait_for_function("Bokeh.documents.some(each => each.to_json_string().includes('lbf'))")
     page.get_by_role("slider", name="Roll-out [in]").wait_for()
-    expect(page.get_by_label("Link to this set-up")).to_have_value(re.compile("units=imperial"))
+    expect(page.get_by_label("Link to this bench")).to_have_value(re.compile("units=imperial"))
 
 
 def test_units_there_and_back_change_no_number(open_page):
     page = open_page("gearing")
-    link = page.get_by_label("Link to this set-up")
+    link = page.get_by_label("Link to this bench")
     numbers = "boxes => boxes.map(each => each.value)"
+    open_lid(page, SETTINGS)
+    open_lid(page, TYPED)
     before = link.input_value(), page.locator("input[type=number]").evaluate_all(numbers)
     for units, unit in (("mph, in, lbf", "in"), ("km/h, mm, N", "mm")) * 2:
         page.get_by_role("button", name=units).click()
@@ -161,14 +227,14 @@ def test_own_bike_by_form_and_by_file(open_page, tmp_path):
     page.get_by_label("Primary reduction").fill("3.9")
     page.get_by_role("button", name="Use this bike").click()
     page.wait_for_function(
-        "document.querySelector('input[aria-label=\"Link to this set-up\"]').value"
+        "document.querySelector('input[aria-label=\"Link to this bench\"]').value"
         ".includes('own.gearbox.primary=3.9')"
     )
     page.get_by_label("Primary reduction").fill("fast")
     page.get_by_role("button", name="Use this bike").click()
     page.locator(".ge-fault").wait_for()
     assert page.get_by_label("Primary reduction").input_value() == "fast"
-    assert "own.gearbox.primary=3.9" in page.get_by_label("Link to this set-up").input_value()
+    assert "own.gearbox.primary=3.9" in page.get_by_label("Link to this bench").input_value()
     other = demo_bikes()["fogbank-650"]
     file = tmp_path / "mine.toml"
     file.write_text(other.to_toml(), encoding="utf-8")
@@ -204,7 +270,7 @@ def test_a_file_too_large_for_the_line_is_refused_before_it_is_sent(open_page, t
     chooser.value.set_files(file)
     expect(page.get_by_text("The file has 12.0 MB; at most 1 MB is accepted.")).to_be_visible()
     slider(page, "Rear sprocket").press("ArrowRight")
-    wait_for_pair(page, "13/51")
+    wait_for_pair(page, "12/51")
 
 
 @pytest.mark.parametrize("width", [390, 1280, 1920])

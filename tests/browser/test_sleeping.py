@@ -160,7 +160,7 @@ def move(page: Page, pair: str) -> None:
     page.get_by_role("slider", name="Front sprocket", exact=True).press("ArrowLeft")
     wait_for_pair(page, pair)
     front = pair.split("/")[0]
-    expect(page.get_by_label("Link to this set-up")).to_have_value(re.compile(f"front={front}&"))
+    expect(page.get_by_label("Link to this bench")).to_have_value(re.compile(f"front={front}&"))
 
 
 def reload(page: Page, pair: str) -> None:

@@ -3,6 +3,7 @@
 import json
 
 from jupyter_server.services.kernels.connection.base import deserialize_msg_from_ws_v1
+from playwright.sync_api import expect
 
 from tests.serve.hostile_link import SCRIPTS, hostile_query
 
@@ -37,11 +38,10 @@ def test_a_page_says_back_nothing_of_what_its_kernel_has_said(server, open_url):
     page.goto(f"{server.url}gearing", wait_until="commit")
     page.wait_for_selector("html[data-ready]", state="attached")
     said.clear()
-    before = page.locator(".ge-tile strong").first.inner_text()
+    link = page.get_by_label("Link to this bench")
+    before = link.input_value()
     page.get_by_role("slider", name="Rear sprocket").press("ArrowRight")
-    page.wait_for_function(
-        "before => document.querySelector('.ge-tile strong').textContent !== before", arg=before
-    )
+    expect(link).not_to_have_value(before)
     page.wait_for_function("window.Bokeh.documents.every((chart) => chart.is_idle)")
     updates = [data for data in said if data.get("method") == "update"]
     assert len(updates) == 1

@@ -128,7 +128,9 @@ def of_widget(root: Widget) -> Iterator[tuple[str, str]]:
 def _of_one(widget: Widget) -> Iterator[tuple[str, str]]:
     kind = type(widget).__name__
     name = getattr(widget, "description", "") or ""
-    if kind == "HTML":
+    if hasattr(widget, "table"):
+        yield from _of_table(widget.table)
+    elif kind == "HTML":
         yield "text", widget.value
     elif hasattr(widget, "_document"):
         for model in widget._document.roots:
@@ -145,6 +147,20 @@ def _of_one(widget: Widget) -> Iterator[tuple[str, str]]:
         yield f"{kind} {name}", (f"{value:.9g}" if isinstance(value, float) else str(value)) + ends
     if getattr(widget, "titles", None):
         yield "titles", " | ".join(widget.titles)
+
+
+def _of_table(table) -> Iterator[tuple[str, str]]:
+    """Words of the set-ups with names in the bench's table, and the numbers of all its rows."""
+    # Only a checkout that has a bench has it.
+    from explorer.study.table import unpacked
+
+    meta, arrays = unpacked(base64.b64decode(table.text))
+    for row, slot in enumerate(meta["slots"]):
+        words = [f"{value}: {what}" for value, what in meta["texts"][row]]
+        words += [meta["verdicts"][row], meta["said"][row]]
+        yield f"bench {slot['name']}", "\n".join(words)
+    for name, array in arrays.items():
+        yield f"bench {name}", _column(np.ravel(array))
 
 
 # --- Charts ---------------------------------------------------------------------------------------

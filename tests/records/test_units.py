@@ -115,8 +115,10 @@ def test_why_typed_units_are_not_handed_to_pint():
         ("", "length", 'Nothing was given; write for example "1380 mm" or "54 in".'),
         ("80 kg", "length", '"80 kg" is a mass, not a length; write for example "1380 mm"'),
         ("9 parsec", "length", "accepted are mm, cm, m, in and ft"),
-        ("1,38 m", "length", "decimals after a point"),
-        ("1 ,38 m", "length", "decimals after a point"),
+        ("1,380 m", "length", "thousands without a mark"),
+        ("1 ,38 m", "length", "thousands without a mark"),
+        ("1.234,5 mm", "length", "thousands without a mark"),
+        ("3/0 in", "length", "not known here"),
         ("1380 km", "length", "not a length|not known here"),
         ("wide", "length", "does not begin with a number"),
         ("nan m", "length", "does not begin with a number"),
@@ -234,3 +236,18 @@ def test_importing_units_does_not_load_pint():
         check=True,
     )
     assert run.stdout.strip() == "False"
+
+
+@pytest.mark.parametrize(
+    ("text", "metres"),
+    [
+        ("1,5 mm", 0.0015),
+        ("256,05 mm", 0.25605),
+        ("1/2 in", 0.0127),
+        ("1 1/2 in", 0.0381),
+        ('5/8"', 0.015875),
+        (",5 in", 0.0127),
+    ],
+)
+def test_decimal_commas_and_fractions_are_understood(text, metres):
+    assert to_si(text, "length") == pytest.approx(metres, rel=1e-12)

@@ -66,6 +66,7 @@ def test_a_kernel_of_the_pool_that_died_while_idle_goes_to_nobody(serve_pages):
     for kernel in kernels_of(server):
         kernel.send_signal(signal.SIGKILL)
     assert "data-view" in Visit.begin(server.url, "/page").html
+    until(lambda: len(kernels_of(server)) == 2)  # the visitor's, and another in the pool
 
 
 @forked_only

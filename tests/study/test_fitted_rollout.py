@@ -24,10 +24,10 @@ from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.study.wants.kinds import read_want
 from explorer.study.wants.wants_link import Wishes
 from explorer.study.wants.wants_result import compute as compute_wants
+from explorer.tasks.bench import setup_words
+from explorer.tasks.bench.page import GearingPage
+from explorer.tasks.bench.state import BenchState
 from explorer.tasks.check.calibrate import CalibrateCards
-from explorer.tasks.compare import words as compare_words
-from explorer.tasks.compare.page import ComparePage
-from explorer.tasks.compare.state import CompareState
 from explorer.tasks.fit.effect_words import speedometer_sentences
 from explorer.tasks.fit.state import FitState
 from explorer.tasks.gearing import words as gearing_words
@@ -160,7 +160,7 @@ def test_the_jump_is_on_the_same_tyre_as_until_now():
 
 
 def state_of(query):
-    state, complaints = CompareState.from_link(f"?bike=bracken-125{query}", BIKES)
+    state, complaints = BenchState.from_link(f"?bike=bracken-125{query}", BIKES)
     assert not complaints
     return state
 
@@ -178,8 +178,8 @@ def test_every_set_up_that_is_compared_stands_on_the_measured_tyre(also):
     assert turns_of(state) == [1.96] * 3
     result = Study.of_several(state.bike, state.setup, state.others)
     by_size = Study.of_several(BIKE, Setup.for_bike("bracken-125", BIKE), state_of("").others)
-    assert compare_words.tiles(result) == compare_words.tiles(by_size)
-    again, complaints = CompareState.from_link(state.link, BIKES)
+    assert setup_words.tiles(result) == setup_words.tiles(by_size)
+    again, complaints = BenchState.from_link(state.link, BIKES)
     assert (again.others, again.setup, complaints) == (state.others, state.setup, [])
 
 
@@ -201,7 +201,7 @@ def test_measuring_under_the_sliders_measures_the_tyre_of_all_that_are_on_it():
 
 def test_one_tyre_cannot_have_two_roll_outs():
     query = "&front=12&rollout=1.96m&also.1=14/50;tyre%204.10-18;rollout%202.0m"
-    state, [said] = CompareState.from_link(f"?bike=bracken-125{query}", BIKES)
+    state, [said] = BenchState.from_link(f"?bike=bracken-125{query}", BIKES)
     assert turns_of(state) == [1.96] * 3
     assert "more than one roll-out; the first one counts" in said and "This bike" in said
     two = (Fitment(12, 50, BIKE.tyre.rear, 1.96), Fitment(14, 50, BIKE.tyre.rear, 2.0))
@@ -215,7 +215,7 @@ def test_one_tyre_cannot_have_two_roll_outs():
 
 
 def test_a_file_without_the_measurement_takes_it_from_the_set_up_that_has_it():
-    page = ComparePage("?bike=bracken-125")
+    page = GearingPage("?bike=bracken-125")
     file = write_file(
         (Fitment(12, 50, BIKE.tyre.rear), Fitment(14, 50, BIKE.tyre.rear, 1.96)), BIKE.name
     )

@@ -119,3 +119,28 @@ def tyre_gap(gap_now: Scalar, axle_movement: Scalar, radius_change: Scalar = 0.0
     4.0
     """
     return np.asarray(gap_now, float) + axle_movement - radius_change
+
+
+def room_to_lift_off(pitch: Scalar, roller_diameter: Scalar) -> FloatArray:
+    r"""How far the axle must go forward before a closed chain can be lifted off a sprocket.
+
+    The chain has to ride up from the roots onto the tips of the teeth over half the sprocket,
+
+    .. math:: \Delta C = \frac{\pi}{2} \cdot \frac{1.25 p - d_1}{2}
+
+    Args:
+        pitch (float or array, positive): Pitch of the chain [m].
+        roller_diameter (float or array, positive): Diameter of its rollers [m].
+
+    Returns:
+        Room needed; half of the length by which the run over the tips is longer [m].
+
+    References:
+        Largest tip diameter d + 1.25 p - d1 of ISO 606; that half the sprocket is ridden up at once
+        is our choice, on the safe side.
+
+    >>> round(float(room_to_lift_off(0.0127, 0.00851)) * 1000, 1)
+    5.8
+    """
+    height = (1.25 * np.asarray(pitch, float) - roller_diameter) / 2
+    return np.pi / 2 * height

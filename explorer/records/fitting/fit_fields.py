@@ -10,6 +10,7 @@ from explorer.records.fitting.sprocket_change import (
     LINKS,
     MOST_NUTS,
     RETAINERS,
+    SEALS,
 )
 
 LINK_COUNT = LINKS
@@ -24,7 +25,7 @@ _ROOM = ("0 mm", "150 mm")
 
 
 FIT_FIELDS: tuple[Field, ...] = (
-    Field("chain", "Chain to go on", "choice",
+    Field("chain", "Chain to be fitted", "choice",
           "Your own chain uncut, your own with links taken out or added, or a new one.", "keep",
           group="chain", choices=CHAINS, default="keep"),
     Field("new_links", "Links of the new chain", "count", "Even, joining link included.", "112",
@@ -46,8 +47,8 @@ FIT_FIELDS: tuple[Field, ...] = (
           "Centre to centre, along the chain run, with a tape; a check on the link count.",
           "632 mm", group="axle", within=("250 mm", "900 mm")),
     Field("tape", "How far off that tape may be", "length",
-          "Two centres cannot be seen, only guessed at.", "2 mm", group="axle",
-          within=("0 mm", "20 mm"), default="2 mm", why="common practice, no source"),
+          "You can't see either centre exactly, so a tape is only approximate.", "2 mm",
+          group="axle", within=("0 mm", "20 mm"), default="2 mm", why="common practice, no source"),
     Field("swingarm_length", "Swingarm length", "length",
           "Pivot centre to rear axle centre, axle where it is now.", "560 mm", group="swingarm",
           within=("250 mm", "800 mm")),
@@ -124,6 +125,9 @@ FIT_FIELDS: tuple[Field, ...] = (
           choices=tuple(RETAINERS), default="unknown"),
     Field("joining_link", "Joining link", "choice", "How the chain is closed.", "clip",
           group="parts", choices=tuple(JOINING_LINKS), default="clip"),
+    Field("seal", "Chain's seal", "choice",
+          "A sealed chain has rubber rings between its plates: look from above.", "sealed",
+          group="parts", choices=tuple(SEALS), default="unknown"),
     Field("axle_lock", "What secures the axle nut", "choice", "Look at the nut on the axle.",
           "split-pin", group="parts", choices=tuple(AXLE_LOCKS), default="unknown"),
     Field("rear_nuts", "Nuts of the rear sprocket", "count", "Count them on the hub.", "6",

@@ -94,8 +94,9 @@ TOGETHER_OR_WORN = (
     Side(
         "Only what is worn",
         (
-            "With a chain measured within the manual's limit and teeth of even shape, a sprocket "
-            "of another size wears no differently from the one it replaces.",
+            "A chain within the manual's limit and teeth of even shape can stay. A front sprocket "
+            "with fewer teeth wears chain and teeth faster: each tooth meets the chain more often "
+            "and each link bends further.",
             "A tooth more or fewer is a trial: money for three parts is spent before it is known "
             "whether the gearing suits.",
             "Front sprockets cost little and rear sprockets last longer, so changing the front "
@@ -183,7 +184,8 @@ def _rear(change: SprocketChange) -> list[Part]:
 
 
 def _chain(change: SprocketChange) -> list[Part]:
-    joining = JOINING_LINKS[change.joining_link]
+    sealed = change.seal == "sealed"
+    joining = JOINING_LINKS[change.joining_link] + (", with its rings and grease" if sealed else "")
     again = (
         "A clip is not used again"
         if change.joining_link == "clip"
@@ -195,9 +197,15 @@ def _chain(change: SprocketChange) -> list[Part]:
         parts.append(
             Part(
                 "chain",
-                f"{change.chain_size} chain, {change.links} links, with {joining}",
+                f"{change.chain_size} chain{', sealed' if sealed else ''}, {change.links} links, "
+                f"with {joining}",
                 1,
-                "Longer chains can be cut to length; count the links before cutting.",
+                "Longer chains can be cut to length; count the links before cutting."
+                + (
+                    " Sealed chains are wider over the pins: check the room at case and guard."
+                    if sealed
+                    else ""
+                ),
             )
         )
     if change.links_put_in:

@@ -30,6 +30,11 @@ JOINING_LINKS: Mapping[str, str] = MappingProxyType(
 )
 """How the chain is closed, by short name."""
 
+SEALS: Mapping[str, str] = MappingProxyType(
+    {"plain": "plain, no rings", "sealed": "sealed by rings (O-ring, X-ring)", "unknown": "unknown"}
+)
+"""Whether the chain's joints are sealed, by short name."""
+
 AXLE_LOCKS: Mapping[str, str] = MappingProxyType(
     {
         "split-pin": "castle nut with split pin",
@@ -57,6 +62,9 @@ class SprocketChange:
         retainer: What holds the front sprocket, a key of `RETAINERS`.
         rear_nuts: Lock nuts of the rear sprocket; None if not counted.
         axle_lock: What secures the axle nut, a key of `AXLE_LOCKS`.
+        seal: Whether the chain's joints are sealed, a key of `SEALS`.
+        slips_off (bool or None): Whether a closed chain can be lifted over the rear sprocket's
+            teeth with the wheel fully forward; None if the room is not known.
     """
 
     old_front: int
@@ -71,6 +79,8 @@ class SprocketChange:
     retainer: str = "unknown"
     rear_nuts: int | None = None
     axle_lock: str = "unknown"
+    seal: str = "unknown"
+    slips_off: bool | None = None
 
     def __post_init__(self) -> None:
         sentences = [
@@ -83,6 +93,7 @@ class SprocketChange:
             *_known("joining link", self.joining_link, JOINING_LINKS),
             *_known("retainer of the front sprocket", self.retainer, RETAINERS),
             *_known("lock of the axle nut", self.axle_lock, AXLE_LOCKS),
+            *_known("seal of the chain", self.seal, SEALS),
         ]
         try:
             chain_size(self.chain_size)

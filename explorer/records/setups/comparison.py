@@ -29,6 +29,14 @@ from explorer.units import UnitError
 MOST = 3
 """Set-ups beside the fitted gearing: four in all."""
 
+NAMES = ("Trail", "Road", "Third")
+"""What the places are called until the rider calls them something else."""
+
+LONGEST_NAME = 16
+"""Most characters of such a name."""
+
+_AT, _NAMES = f"{ALSO}at", f"{ALSO}names"
+
 LARGEST = 1_000_000
 """Bytes of the largest file that is read, as for a bike file."""
 
@@ -127,7 +135,7 @@ def decode_also(query: str, bike: Bike) -> tuple[tuple[Fitment, ...], list[str]]
     sentences: list[str] = []
     given = parse_qsl(query.removeprefix("?"), keep_blank_values=True, errors="replace")
     for name, text in given:
-        if not name.startswith(ALSO):
+        if not name.startswith(ALSO) or name in (_AT, _NAMES):
             continue
         number = name.removeprefix(ALSO)
         try:
@@ -140,6 +148,68 @@ def decode_also(query: str, bike: Bike) -> tuple[tuple[Fitment, ...], list[str]]
         except RecordError as error:
             sentences += [f"The link's {quote(name)}: {each}" for each in error.sentences]
     return tuple(each for _, each in sorted(found.items())), sentences
+
+
+def encode_places(at: int, names: Sequence[str]) -> str:
+    """Which place the link's own sprockets have, and what the places are called.
+
+    >>> encode_places(1, ("Trail", "Woods", "Third")), encode_places(0, NAMES)
+    ('&also.at=2&also.names=Trail%3BWoods%3BThird', '')
+    """
+    said = f"&{_AT}={at + 1}" if at else ""
+    if tuple(names) != NAMES:
+        said += f"&{_NAMES}={percent_encode(';'.join(names), safe='')}"
+    return said
+
+
+def decode_places(query: str, count: int) -> tuple[int, tuple[str, ...], list[str]]:
+    """Read back what `encode_places` wrote.
+
+    Args:
+        query: The query string. It may hold anything.
+        count: How many set-ups the link has.
+
+    Returns:
+        Place counted from 0, names, and a sentence for each thing that could not be used.
+    """
+    given = {}
+    if len(query) <= LONGEST:
+        given = dict(parse_qsl(query.removeprefix("?"), errors="replace"))
+    sentences, at, names = [], 0, NAMES
+    if (text := given.get(_AT)) is not None:
+        if text in map(str, range(1, count + 1)):
+            at = int(text) - 1
+        else:
+            sentences.append(
+                f"The link's {quote(_AT)} names a place that it has no set-up for, so the first "
+                "one was taken."
+            )
+    if (text := given.get(_NAMES)) is not None:
+        try:
+            names = tuple(slot_name(each) for each in text.split(";"))
+            if len(names) != len(NAMES):
+                raise RecordError(f"it needs {len(NAMES)} names, with ; between.")
+        except RecordError as error:
+            names = NAMES
+            sentences += [f"The link's {quote(_NAMES)}: {each}" for each in error.sentences]
+    return at, names, sentences
+
+
+def slot_name(text: str) -> str:
+    """The name of a set-up, as the rider typed it.
+
+    Raises:
+        RecordError: One sentence: what is wrong and what is accepted.
+
+    >>> slot_name("  Woods  loop ")
+    'Woods loop'
+    """
+    name = tidy(text)
+    if not name or len(name) > LONGEST_NAME or not name.isprintable() or ";" in name:
+        raise RecordError(
+            f"{quote(name)} cannot name a set-up; give 1 to {LONGEST_NAME} characters, no ;."
+        )
+    return name
 
 
 def write_file(fitments: Sequence[Fitment], bike_name: str) -> str:

@@ -79,6 +79,28 @@ def encode(setup: Setup, base_bike: Bike, bike: Bike) -> str:
     return query
 
 
+def without_defaults(query: str, setup: Setup, base_bike: Bike, bike: Bike) -> str:
+    """The same link with nothing in it that a page takes of itself: short enough for a coarse code.
+
+    Args:
+        query: What `encode` wrote, and whatever else was added to it.
+        setup: The set-up in it [SI].
+        base_bike: The bike of the library named by ``setup.bike_id``.
+        bike: The bike in use.
+
+    Returns:
+        Reopens exactly the same set-up. The units always stay: another site may have others.
+    """
+    as_it_stands = Setup.for_bike(setup.bike_id, bike).changed(units=setup.units)
+    taken = set(encode(as_it_stands, base_bike, bike).removeprefix("?").split("&"))
+    kept = [
+        part
+        for part in query.removeprefix("?").split("&")
+        if part not in taken or part.startswith(("bike=", "units=", _OWN))
+    ]
+    return "?" + "&".join(kept)
+
+
 def decode(
     query: str, library: Mapping[str, Bike], units: Units = "metric"
 ) -> tuple[Setup, Bike, list[str]]:

@@ -1,17 +1,29 @@
-"""Private names of Voilà, seen in 0.5.11 and 0.5.13.
-
-`_kernel_id_regex`: what a kernel's id looks like in an address. `_pools`: its pool of ready
-kernels, a task each. `RequestInfoSocketHandler._cache`, ``._waiters``: links on their way to
-kernels of the pool.
-"""
+"""Private names of Voilà: its pool of ready kernels, and links on their way to these."""
 
 from asyncio import Task
 from typing import Any
 
-from voila.app import _kernel_id_regex as KERNEL_ID
 from voila.request_info_handler import RequestInfoSocketHandler
 
-__all__ = ["KERNEL_ID", "forget_link", "pooled_kernels", "put_ready_first"]
+from explorer.serve.adapters.names import Use, misfits
+
+POOL = Use(
+    "voila",
+    "0.5.11 and 0.5.13",
+    (
+        "voila.voila_kernel_manager:= self._pools",
+        "voila.voila_kernel_manager:= fill_if_needed",
+        "voila.request_info_handler:RequestInfoSocketHandler._cache",
+        "voila.request_info_handler:RequestInfoSocketHandler._waiters",
+        "voila.handler:VoilaHandler.should_use_rendered_notebook",
+    ),
+    "no kernels stand ready, each starts when its visitor comes",
+)
+
+
+def pool_fits() -> bool:
+    """Whether the pool can be used as here; without one no other name of Voilà's is needed."""
+    return not misfits(POOL)
 
 
 def _stands(task: Task) -> bool:
@@ -40,6 +52,17 @@ def put_ready_first(manager: Any, notebook: str) -> bool:
     return bool(pool) and pool[0].done()
 
 
+def refill(manager: Any, notebook: str) -> None:
+    """Start what the pool lacks; stock does so only when it has given one out."""
+    if hasattr(manager, "_pools"):
+        manager.fill_if_needed(delay=0.0, notebook_name=notebook)
+
+
+def link_is_asked_for(kernel_id: str) -> bool:
+    """Whether a kernel of the pool is waiting for its visitor's link already."""
+    return kernel_id in RequestInfoSocketHandler._waiters
+
+
 def forget_link(kernel_id: str) -> None:
     """Stock keeps each visitor's query string for a kernel of the pool, and forgets none."""
-    RequestInfoSocketHandler._cache.pop(kernel_id, None)
+    getattr(RequestInfoSocketHandler, "_cache", {}).pop(kernel_id, None)

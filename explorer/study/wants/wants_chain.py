@@ -101,25 +101,36 @@ def pair_chains(
             "Count the links of the chain, or measure the centre distance: without them nobody "
             "knows which pair the chain reaches round.",
         )
-    wanted = rider_choice(measured)
+    wanted, new_links = rider_choice(bike, measured), measured.new_links
     if not now.rooms_known and wanted in (Choice.SHORTEST, Choice.FEWEST_CHANGED):
         # Without the adjuster's room no number of links can be worked out.
-        wanted = Choice.KEEP_CHAIN
+        wanted, new_links = (
+            (Choice.NEW_CHAIN, now.fitted.links) if now.worn_out else (Choice.KEEP_CHAIN, None)
+        )
     keep = fit_choice(now.fitted, front, rear, Choice.KEEP_CHAIN)
-    first = fit_choice(now.fitted, front, rear, wanted, measured.new_links)
+    first = fit_choice(now.fitted, front, rear, wanted, new_links)
     choice = np.full(front.shape, wanted)
     fields = [first.verdict, first.links, first.movement]
     if wanted is Choice.KEEP_CHAIN:
         other = fit_choice(now.fitted, front, rear, Choice.FEWEST_CHANGED)
-        instead = (keep.verdict != Verdict.FITS) & (other.verdict == Verdict.FITS) & ~fitted_pair
-        choice = np.where(instead, Choice.FEWEST_CHANGED, choice)
-        fields = [
-            np.where(instead, theirs, own)
-            for own, theirs in zip(
-                fields, [other.verdict, other.links, other.movement], strict=True
-            )
-        ]
-        choice = np.where(fields[1] == now.fitted.links, Choice.KEEP_CHAIN, choice)
+        new = fit_choice(now.fitted, front, rear, Choice.SHORTEST)
+        # New links in a used chain run unevenly: a new chain comes before a longer one.
+        adds = (other.links > now.fitted.links) & (new.verdict == Verdict.FITS)
+        for option, this in (
+            (Choice.FEWEST_CHANGED, ~adds & (other.verdict == Verdict.FITS)),
+            (Choice.SHORTEST, adds),
+        ):
+            theirs = other if option is Choice.FEWEST_CHANGED else new
+            instead = (keep.verdict != Verdict.FITS) & this & ~fitted_pair
+            choice = np.where(instead, option, choice)
+            fields = [
+                np.where(instead, their, own)
+                for own, their in zip(
+                    fields, (theirs.verdict, theirs.links, theirs.movement), strict=True
+                )
+            ]
+        same = (fields[1] == now.fitted.links) & (choice != Choice.SHORTEST)
+        choice = np.where(same, Choice.KEEP_CHAIN, choice)
     verdict, links, movement = fields
     keep_margin, unknown = keep.margin, ""
     if not now.rooms_known:
@@ -166,6 +177,7 @@ def parts_of_pair(
             retainer=measured.get("retainer"),
             rear_nuts=measured.get("rear_nuts"),
             axle_lock=measured.get("axle_lock"),
+            seal=measured.get("seal"),
         )
     )
 

@@ -14,8 +14,8 @@ from explorer.study.wants.wants_link import Wishes
 from explorer.study.wants.wants_result import WantsResult, compute
 
 COMPUTED = (
-    "Computed, not ridden: a ride does not show these. They are judged as on “Say your riding”, "
-    "for the surface, slope, air and rider chosen here, each pair with its own tyre."
+    "Computed: a ride does not show these. They are judged as on “Describe your riding”, for the "
+    "surface, slope, air and rider chosen here, each pair with its own tyre."
 )
 
 NOT_SOLD = "not judged: this pair is not among those sold for the bike"
@@ -44,7 +44,7 @@ def computed_rows(
         here.
     """
     said = [
-        f"{want.label}: not judged here, as prices are typed on “Say your riding”."
+        f"{want.label}: not judged here, as prices are typed on “Describe your riding”."
         for want in wants
         if want.needs_prices
     ]

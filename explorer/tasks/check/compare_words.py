@@ -35,7 +35,7 @@ SPEED_HEADS = ("Gear, engine speed", "Gearing", "Computed", "GPS", "Verdict")
 RUN_HEADS = ("Roll-on", "Gearing", "Computed", "Measured, both ways", "Verdict")
 CHANGE_HEADS = ("Chosen less fitted", "Computed", "Measured", "Verdict")
 HILL_HEADS = ("Hill", "Gearing", "Steepest slope, computed", "Seen", "Verdict")
-METER_HEADS = ("Speedometer shows", "True speed", "One reading is sure to")
+METER_HEADS = ("Speedometer shows", "True speed", "Accuracy of one reading")
 
 
 def between(value: float, expanded: float, kind: str, system: str) -> str:
@@ -137,8 +137,8 @@ def speed_sentences(found: Sequence[ComparedSpeed]) -> list[str]:
         return []
     share = np.mean([each.row.gps / each.predicted.value - 1 for each in found])
     said = [
-        f"Measured speeds are on the mean {round(share * 100, 1) + 0.0:+.1f} % off the computed "
-        f"ones, over {_count(len(found), 'reading')}.".replace("-", "−")
+        f"On average the measured speeds differ from the computed ones by "
+        f"{round(share * 100, 1) + 0.0:+.1f} % ({_count(len(found), 'reading')}).".replace("-", "−")
     ]
     outcomes = {each.verdict.outcome for each in found}
     if Outcome.NOT_AS_PREDICTED in outcomes:
@@ -150,7 +150,7 @@ def speed_sentences(found: Sequence[ComparedSpeed]) -> list[str]:
     elif outcomes == {Outcome.TOO_NOISY}:
         said.append(
             "Do this next: measure the roll-out with a chalk mark, rider seated; computed from "
-            "the tyre size it is too unsure to tell a tooth or two."
+            "the tyre size it is not accurate enough to tell a tooth or two."
         )
     return said
 
@@ -209,8 +209,8 @@ def _more_runs(each: ComparedRuns) -> str:
         )
     return (
         f"too noisy to tell, and {MOST_RUNS} runs each way would not help: the computation "
-        "itself is too unsure, or the runs scatter too much. Do this next: calibrate the bike, or "
-        "time a wider range of speeds."
+        "itself is not accurate enough, or the runs scatter too much. Do this next: calibrate the "
+        "bike, or time a wider range of speeds."
     )
 
 
@@ -281,7 +281,7 @@ def meter_sentences(
         )
     elif float(at.value - at.prediction) < true:
         said.append(
-            "Within what these readings are sure to it may show less than the true speed; more "
+            "Within the accuracy of these readings it may show less than the true speed; more "
             "readings would tell."
         )
     within = "within" if bool(speedometer.within_r39(float(at.value), true)) else "outside"

@@ -51,7 +51,7 @@ def links(page: OpenPage) -> ShareLink:
         "Link to this set-up",
         (
             ("check", "Open this in a new page"),
-            ("wants", "Say your riding: what you want"),
+            ("wants", "Describe your riding: what you want"),
             ("gearing", "Gearing: every pair with this set-up"),
             ("logbook", "Logbook: keep what came of it"),
             ("ground", "On the ground: what was computed"),

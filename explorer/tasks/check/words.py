@@ -29,8 +29,8 @@ UNKNOWN = (
 )
 
 NO_WANTS = (
-    "The link brings no wants. Say them on “Say your riding” and come here by its link: they are "
-    "then judged for both pairs, by the ride as far as it speaks of them."
+    "No wants yet. Add them on “Describe your riding” and come back by its link: both pairs are "
+    "then judged by this ride."
 )
 
 WANT_HEADS = ("What you want", "Fitted", "Chosen")
@@ -128,9 +128,9 @@ def reading_sentences(result: RideResult) -> list[str]:
     if counted > top:
         longest = max(ride.silences, key=lambda each: each.speed)
         said.append(
-            f"Across a silence of {longest.duration:.0f} s the log averages "
-            f"{units.text(counted, 'speed', result.setup.units)}. That counts nowhere here: set "
-            "the logger to one point each second to have it counted."
+            f"The log has a {longest.duration:.0f} s gap, averaging "
+            f"{units.text(counted, 'speed', result.setup.units)}. Gaps are ignored; set the logger "
+            "to one point a second to include that stretch."
         )
     if cleaned.duration < 60:
         said.append("Less than a minute is left; bring a longer ride to say more.")

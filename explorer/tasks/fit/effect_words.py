@@ -88,7 +88,7 @@ def slack_sentences(result: FitResult) -> list[str]:
     elif slack.basis == "manual":
         said.append(
             f"Set to the manual's value, {length(tight, system)} are left at the tightest "
-            "position (computed, straight runs). That is no surer than the measures of the "
+            "position (computed, straight runs). That is no better than the measures of the "
             "swingarm: 2 mm in one of them can be several millimetres here."
         )
     elif slack.basis == "taut":
@@ -114,8 +114,9 @@ def speedometer_sentences(result: FitResult) -> list[str]:
     reading, system = result.speedometer, result.setup.units
     if reading is None:
         return [
-            "Where is the speedometer driven from? From the gearbox it reads wrong by exactly the "
-            "change, from a wheel the sprockets do not alter it. Look, and choose it here."
+            "Where is the speedometer driven from? From the gearbox, its reading changes by the "
+            "same percentage as the speed at a given rpm, the other way. From a wheel, sprockets "
+            "don't affect it. Look, and choose it here."
         ]
     place = {
         Pickup.GEARBOX: "the gearbox",
@@ -149,8 +150,8 @@ def speedometer_sentences(result: FitResult) -> list[str]:
         said.append("The odometer, and with it the service intervals, changes by as much.")
     if reading.under_reads and not right:
         said.append(
-            "It shows less than the true speed: you ride faster than it says. Check the law where "
-            "you ride."
+            "It shows less than the true speed: you ride faster than it says. Ask your local road "
+            "authority before riding on the road."
         )
     within = "within" if reading.within_approval or right else "outside"
     said.append(
@@ -175,7 +176,7 @@ def wear_sentences(result: FitResult) -> list[str]:
         f"{100 * wear.uncertainty:.1f} % for a rule read to 0.3 mm (computed from your length)."
     ]
     if wear.elongation < -wear.uncertainty:
-        said.append("A chain shorter than new does not exist: count the pitches again.")
+        said.append("A used chain can't be shorter than new: count the pitches again.")
     if wear.miscounted:
         return [
             f"By this length the chain would be {100 * wear.elongation:.0f} % longer than new, and "

@@ -13,6 +13,7 @@ from explorer.study.fit_result import FitResult, compute
 from explorer.tasks.fit import effect_words, views
 from explorer.tasks.fit import words as say
 from explorer.tasks.fit.controls import answers
+from explorer.tasks.fit.diagnosis_words import diagnosis_sentences
 from explorer.tasks.fit.parts import PartsAndSheet
 from explorer.tasks.fit.state import FitState
 from explorer.tasks.fit.travel import Travel
@@ -88,7 +89,7 @@ FitPage = Page(
         card(
             "Why, and what to do",
             sentence_list(say.verdict_sentences),
-            sentence_list(say.diagnosis_sentences),
+            sentence_list(diagnosis_sentences),
             _caution("verdict"),
         ),
         card(
@@ -173,7 +174,7 @@ FitPage = Page(
             ),
         ),
         card(
-            "Taken where you gave nothing",
+            "Defaults used where you left a field empty",
             _list(lambda result: result.measured.defaults_used, "ge-help"),
         ),
         card("What this page does not know", listed(say.UNKNOWN_HERE)),

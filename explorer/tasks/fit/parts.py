@@ -60,6 +60,8 @@ def sprocket_change(result: FitResult) -> SprocketChange:
         retainer=measured.get("retainer"),
         rear_nuts=measured.get("rear_nuts"),
         axle_lock=measured.get("axle_lock"),
+        seal=measured.get("seal"),
+        slips_off=result.slips_off,
     )
 
 
@@ -173,7 +175,7 @@ class PartsAndSheet:
         self.sheet = widgets.VBox(
             [
                 help_line(
-                    "Two pages: set-up, parts, steps with the caution where it bites, blanks for "
+                    "Two pages: set-up, parts, steps with each caution beside its step, blanks for "
                     "your manual's torques, two signatures."
                 ),
                 self._address_control.widget,
@@ -185,9 +187,9 @@ class PartsAndSheet:
     def work(self, result: FitResult) -> tuple[FitResult, PartsList | RecordError, str]:
         """What is to buy, or why nobody can say, and the link for the sheet."""
         try:
-            return result, parts_list(sprocket_change(result)), self._state.link
+            return result, parts_list(sprocket_change(result)), self._state.short_link
         except RecordError as error:
-            return result, error, self._state.link
+            return result, error, self._state.short_link
 
     def put(self, made: tuple[FitResult, PartsList | RecordError, str]) -> None:
         """Show what is to buy."""

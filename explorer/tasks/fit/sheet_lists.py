@@ -95,6 +95,9 @@ def tools(change: SprocketChange) -> list[str]:
         "pliers",
         "rule or vernier, tape",
         "chalk, camera",
-        "rag, brush",
-        "chain lubricant",
+        {"sealed": "rag, soft brush (no wire brush, no solvent)"}.get(change.seal, "rag, brush"),
+        {
+            "sealed": "lubricant for ring chains",
+            "plain": "chain lubricant",
+        }.get(change.seal, "chain lubricant (one for ring chains if it has rings)"),
     ]

@@ -65,7 +65,7 @@ def stages(change: SprocketChange, rear_brake: str, axle_target: str) -> list[St
         Stage("slack", "Slack", _slack()),
         Stage("tighten", "Tighten and secure", tuple(_tighten(change, rear_brake))),
         Stage("brake", "Rear brake", (_brake(rear_brake),)),
-        Stage("check", "Check, engine still off", _check()),
+        Stage("check", "Check, engine still off", _check(change.seal)),
     ]
     return [stage for stage in found if stage.steps]
 
@@ -112,7 +112,7 @@ def _loosen(change: SprocketChange) -> list[Step]:
         if change.joining_link == "clip"
         else "Press a riveted pin out with the chain breaker and draw the chain away."
         if change.chain_opened
-        else "The chain stays closed: lift it off the rear sprocket."
+        else _closed_chain_off(change)
     )
     steps.append(
         Step(
@@ -122,6 +122,21 @@ def _loosen(change: SprocketChange) -> list[Step]:
         )
     )
     return steps
+
+
+def _closed_chain_off(change: SprocketChange) -> str:
+    """How a riveted chain that stays closed is got off, according to the room there is."""
+    front = " Slide the front sprocket off its shaft with the chain round it."
+    lift = "lift it off the rear sprocket, turning the wheel by hand (fingers clear)"
+    return (
+        "The chain stays closed: "
+        + {
+            True: f"{lift}.",
+            False: "there is too little room to lift it over the teeth: take the wheel out.",
+            None: f"{lift}; if it does not come, take the wheel out.",
+        }[change.slips_off]
+        + (front if change.front_changed else "")
+    )
 
 
 def _front_sprocket(change: SprocketChange) -> list[Step]:
@@ -136,7 +151,7 @@ def _front_sprocket(change: SprocketChange) -> list[Step]:
         ]
     size = "big-front" if change.front > change.old_front else "small-front"
     ring = ("snap-ring",) if change.retainer in ("ring", "unknown") else ()
-    later = "" if change.retainer == "ring" else " Its final tightening comes with the chain on."
+    later = "" if change.retainer == "ring" else " Tighten it fully later, once the chain is on."
     return [
         Step(
             f"Swap to {change.front} teeth",
@@ -195,12 +210,15 @@ def _chain_on(change: SprocketChange) -> list[Step]:
     else:
         length = (f"The chain keeps its {change.links} links; count them.", odd)
     steps = [Step("Length", *length)]
+    rings = (
+        " Its four rings greased, one at each end of each pin." if change.seal == "sealed" else ""
+    )
     if change.joining_link == "clip":
         steps.append(
             Step(
                 "Close it",
-                "Joining link from behind, plate fully on, new clip. Direction of travel: the "
-                "upper run goes forward.",
+                f"Joining link from behind, plate fully on, new clip.{rings} Direction of travel: "
+                "the upper run goes forward.",
                 ("clip-direction",),
             )
         )
@@ -208,8 +226,10 @@ def _chain_on(change: SprocketChange) -> list[Step]:
         steps.append(
             Step(
                 "Close it",
-                "New joining link, plate pressed to the width of its neighbours, pins riveted "
-                "with the right tool to the size the chain's maker gives. The link must bend.",
+                "New joining link, plate pressed on, pins riveted with the right tool, to the "
+                f"chain maker's figures.{rings} The new link must flex as freely as its "
+                "neighbours. Measured:",
+                blanks=("width over plates, maker's", "measured", "rivet, maker's", "measured "),
             )
         )
     else:
@@ -296,12 +316,25 @@ def _brake(rear_brake: str) -> Step:
     return Step("Drum or disc", f"Drum: {drum}. Disc: {disc}.", ("drum-brake",))
 
 
-def _check() -> tuple[Step, ...]:
+def _check(seal: str) -> tuple[Step, ...]:
     return (
         Step(
             "Spin by hand",
             "Several turns of the wheel: nothing rubs at case, cover, guide, slider, swingarm or "
             "tyre; the chain runs straight; fingers stay clear of it.",
+        ),
+        Step(
+            "Lubricate",
+            {
+                "sealed": "Wipe the chain with a rag; lubricant for ring chains on the inside of "
+                "the lower run. No solvent, no wire brush: they ruin the rings.",
+                "plain": "Lubricant on the rollers and between the plates, inside of the lower "
+                "run, wheel turned by hand. Wipe off what drips.",
+            }.get(
+                seal,
+                "On the inside of the lower run, wheel turned by hand. A chain with rings: only "
+                "lubricant for ring chains, no solvent, no wire brush.",
+            ),
         ),
         Step(
             "Covers and bench",

@@ -2,12 +2,13 @@
 
 import numpy as np
 
+from explorer import units
 from explorer.app.fit_notes import axle_phrase, left_of_adjuster, length
 from explorer.calc.chain.chain_choice import Choice
-from explorer.calc.chain.chain_diagnosis import Agreement
 from explorer.calc.chain.chain_fit import Fit, Verdict
 from explorer.charts.wording import listed
 from explorer.panels.html import sentences
+from explorer.study.fit_chain import axle_range
 from explorer.study.fit_gaps import Gap
 from explorer.study.fit_result import FitResult
 
@@ -24,15 +25,20 @@ NO_GAPS = (
     "forward comes near: case, guide, swingarm, slider and tyre."
 )
 
-_CHAINS_TO_TRY = (Choice.KEEP_CHAIN, Choice.FEWEST_CHANGED, Choice.SHORTEST)
-"""Chains that the page tries of itself, the mildest change first."""
+NEW_ON_OLD = (
+    "New links are shorter than worn ones: the joint runs unevenly and wears the sprockets. A "
+    "whole new chain is better."
+)
 
-_HOW_TO_COUNT = (
+_LIFETIME = 0.03
+"""Elongation at which the most lenient published limit ends a chain (calc.chain.chain_wear) [-]."""
+
+HOW_TO_COUNT = (
     "mark one link with chalk and count every link, inner and outer, once round, joining link "
     "included"
 )
 
-_HOW_TO_MEASURE = (
+HOW_TO_MEASURE = (
     "measure from the centre of the output shaft to the centre of the rear axle, chain taut, "
     "with a tape, on the chain side"
 )
@@ -62,7 +68,12 @@ def chain_phrase(choice: Choice, fit: Fit, links_now: int) -> str:
 
 
 def headline(result: FitResult) -> str:
-    """The verdict in a few words, with its margin."""
+    """The verdict in a few words, with its margin; a worn-out chain comes first."""
+    renew = "Your chain is worn out: fit a new one. " if result.renewed else ""
+    return renew + _verdict(result)
+
+
+def _verdict(result: FitResult) -> str:
     setup, system = result.setup, result.setup.units
     name = pair(setup.front, setup.rear)
     if result.mismatches:
@@ -75,28 +86,40 @@ def headline(result: FitResult) -> str:
         case Verdict.FITS:
             if doubt := _doubt(result):
                 return f"{name} would fit, but {doubt}."
-            return f"{name} fits, with {left_of_adjuster(result.fit, system)}."
+            left = left_of_adjuster(result.fit, system)
+            if result.renewed:
+                return f"{name} fits with {int(result.fit.links)} links, {left}."
+            return f"{name} fits, with {left}."
         case Verdict.CLOSE:
             return f"{name} is close: {_left_or_not(result.fit, result)}."
         case Verdict.TOO_SHORT:
             missing = length(-result.fit.margin, system)
-            return f"{name} does not fit: {missing} of axle room forward missing."
+            return (
+                f"{name} does not fit: the axle would have to go {missing} further forward than "
+                "the adjuster allows."
+            )
         case Verdict.TOO_LONG:
             missing = length(-result.fit.margin, system)
-            return f"{name} does not fit: {missing} of axle room to the rear missing."
+            return (
+                f"{name} does not fit: the axle would have to go {missing} further back than the "
+                "adjuster allows."
+            )
         case Verdict.NO_CHAIN:
-            return f"{name} does not fit: so few links cannot keep these two sprockets apart."
+            return f"{name} does not fit: with so few links the two sprockets would touch."
     return f"{name}: not known yet. Measure how far the axle can go each way."
 
 
 def _doubt(result: FitResult) -> str:
     """What is wrong where the chain would reach; empty if nothing is."""
     if result.doubtful:
-        return "links and measured distance do not go together"
+        links, typed = result.measured.links, result.measured.text("centre_distance")
+        return f"{links} links and {typed} don't match. Count and measure again"
+    if result.other_size:
+        return (
+            f"{result.measured.links} links is an odd length for a {result.bike.chain.size} chain"
+        )
     if result.miscounted:
         return "the measured length of the chain cannot be right"
-    if result.worn_out:
-        return "the chain is at or past the wear limit of your manual: renew it"
     if result.contradicted:
         return (
             f"by what was measured the fitted pair touches too: {_gap_names(result.contradicted)}"
@@ -142,10 +165,10 @@ def verdict_sentences(result: FitResult) -> list[str]:
     if not result.now.rooms_known:
         return said + _contacts(result) + missing_sentences(result)
     if result.verdict == Verdict.FITS:
-        said.append(
-            f"That leaves {length(result.fit.room_back, system)} to the rear to take up slack, "
-            f"enough for {100 * float(result.fit.wear_room):.1f} % of wear."
-        )
+        left = length(result.fit.room_back, system)
+        wear = float(result.fit.wear_room)
+        enough = "more than a chain wears" if wear > _LIFETIME else f"{100 * wear:.1f} % of wear"
+        said.append(f"That leaves {left} to the rear to take up slack: {enough}.")
     elif result.verdict == Verdict.CLOSE:
         said.append(
             "Measure the room again with a vernier on both sides, or choose a pair or a chain "
@@ -163,7 +186,7 @@ def advice(result: FitResult) -> list[str]:
     """What fits instead, the mildest first."""
     setup, now = result.setup, result.now.fitted
     said = []
-    for choice in _CHAINS_TO_TRY:
+    for choice in _to_try(result):
         option = result.options[choice]
         if option.verdict != Verdict.FITS or choice is result.choice:
             continue
@@ -172,6 +195,7 @@ def advice(result: FitResult) -> list[str]:
                 f"It fits with {chain_phrase(choice, option, now.links)}: "
                 f"{axle_phrase(float(option.movement), setup.units)}, "
                 f"{length(option.margin, setup.units)} of adjuster left."
+                + (f" {NEW_ON_OLD}" if _adds_links(result, choice) else "")
             )
             break
         said.append(
@@ -196,11 +220,22 @@ def advice(result: FitResult) -> list[str]:
     return said
 
 
+def _adds_links(result: FitResult, choice: Choice) -> bool:
+    fewest = choice is Choice.FEWEST_CHANGED
+    return fewest and result.options[choice].links > result.now.fitted.links
+
+
+def _to_try(result: FitResult) -> list[Choice]:
+    """Chains that the page tries of itself, the mildest change first; a new one before a patch."""
+    wanted = [each for each in result.options if each is not Choice.NEW_CHAIN]
+    return sorted(wanted, key=lambda each: (_adds_links(result, each), each))
+
+
 def _nearly(result: FitResult) -> list[str]:
     """What comes nearest where no even number of links fits for sure."""
     close = [
         (choice, result.options[choice])
-        for choice in _CHAINS_TO_TRY
+        for choice in _to_try(result)
         if choice is not result.choice and result.options[choice].verdict == Verdict.CLOSE
     ]
     within = [(choice, option) for choice, option in close if option.margin >= 0]
@@ -216,14 +251,32 @@ def _nearly(result: FitResult) -> list[str]:
     return said
 
 
+def _whatever_the_chain(result: FitResult) -> str:
+    """What holds before anything is measured."""
+    setup = result.setup
+    ends = axle_range(result.bike, setup.front, setup.rear)
+    per_unit, unit = units.display(1.0, "length", setup.units)
+    digits = 1 if setup.units == "metric" else 2
+    low, high = sorted(f"{abs(each * per_unit):.{digits}f}" for each in ends)
+    way = "to the rear" if ends[0] > 0 else "forward"
+    amount = low if low == high else f"{low} to {high}"
+    return (
+        f"With your chain uncut, {pair(setup.front, setup.rear)} moves the axle {amount} {unit} "
+        f"{way}, whatever its length (104 to 136 links). If your adjuster has that much room "
+        f"{way}, it fits."
+    )
+
+
 def missing_sentences(result: FitResult) -> list[str]:
     """What to measure, and how."""
     measured = result.measured
     said = []
     if result.now.fitted is None:
-        said.append(f"Count the links of the chain: {_HOW_TO_COUNT}. The number is even.")
+        if not result.same_pair:
+            said.append(_whatever_the_chain(result))
+        said.append(f"Count the links of the chain: {HOW_TO_COUNT}. The number is even.")
         if not measured.known("centre_distance"):
-            said.append(f"Or, for a first answer, {_HOW_TO_MEASURE}.")
+            said.append(f"Or, for a first answer, {HOW_TO_MEASURE}.")
     elif result.fit is None:
         number = ", or give the number of links of the new chain" if measured.chain == "new" else ""
         said.append(
@@ -236,70 +289,6 @@ def missing_sentences(result: FitResult) -> list[str]:
                 f"Measure how far the axle can still go {way} from where it is now, on both "
                 "sides, with a vernier or at the adjuster marks, and give the shorter."
             )
-    return said
-
-
-def diagnosis_sentences(result: FitResult) -> list[str]:
-    """What the counted links and the measured distance say about each other."""
-    diagnosis, system, measured = result.now.diagnosis, result.setup.units, result.measured
-    links, even = measured.links, diagnosis.even_links
-    implied, typed = float(diagnosis.implied_distance), measured.si("centre_distance")
-    have_distance = np.isfinite(typed)
-    match int(diagnosis.agreement):
-        case Agreement.AGREES:
-            return [
-                f"Links and tape agree: {links} links put the centres {length(implied, system)} "
-                f"apart (computed), measured {length(typed, system)}."
-            ]
-        case Agreement.NO_CHAIN:
-            said = [
-                f"A chain of {links} links cannot go round these sprockets. Count teeth and "
-                f"links again: {_HOW_TO_COUNT}."
-            ]
-        case Agreement.ODD_COUNT:
-            said = [
-                f"{links} links is an odd number, and a chain closed with a joining link has an "
-                f"even one. Count again: {_HOW_TO_COUNT}. If it is odd, there is an offset link "
-                "in it, which is weaker: see a mechanic."
-            ]
-        case Agreement.UNIT_SLIP:
-            said = [
-                f"A distance of {measured.get('centre_distance').text} looks typed in another "
-                f"unit; about {length(typed / float(diagnosis.slip), system)} would make sense."
-            ]
-        case Agreement.MISCOUNT:
-            return [
-                f"The measured {length(typed, system)} goes with {int(even)} links, not {links}. "
-                f"Count again: {_HOW_TO_COUNT}. The count is used until you change it."
-            ]
-        case Agreement.WEAR:
-            return [
-                f"The measured {length(typed, system)} is {length(diagnosis.difference, system)} "
-                f"more than {links} new links give. Wear of "
-                f"{100 * float(diagnosis.as_wear):.1f} % would explain it: measure the chain "
-                "under “Chain wear”, and the distance again."
-            ]
-        case Agreement.UNEXPLAINED:
-            return [
-                f"No chain with {links} links, nor with an even number near it, puts the centres "
-                f"{length(typed, system)} apart; {links} links give {length(implied, system)}. "
-                f"Measure again: {_HOW_TO_MEASURE}. The count is used until then."
-            ]
-        case _:
-            said = []
-            if links is not None:
-                return [
-                    f"{links} links put the centres {length(implied, system)} apart (computed, "
-                    f"chain taut). To check the count, {_HOW_TO_MEASURE}."
-                ]
-    if result.now.fitted is not None:
-        said.append(
-            f"The page goes on with {result.now.fitted.links} links, the even number nearest to "
-            f"the measured distance ({float(diagnosis.implied_links):.1f}). Count them to be sure: "
-            f"{_HOW_TO_COUNT}."
-        )
-    elif not have_distance:
-        said.append(f"Then the page can compute. Without a count, {_HOW_TO_MEASURE}.")
     return said
 
 

@@ -74,7 +74,7 @@ def certainty_sentences(result: Study) -> list[str]:
     return [
         _top_speed_difference(result),
         difference_sentence(measure_name(setup), measured, measure_kind, setup.units),
-        f"Both gearings sit on the same bike, so the difference is surer than either number; "
+        "Both gearings are on the same bike, so the difference is better known than either figure; "
         f"{BAND_IN_WORDS}.",
     ]
 
@@ -96,11 +96,11 @@ def comparison(result: Study) -> list[str]:
     change, speed = compared.pull_change(result), compared.speed_change(result)
     word = "Shorter" if change > 0 else "Taller"
     return [
-        f"{word} gearing: pull of the engine at the tyre {signed_percent(change)}, road speed at "
-        f"the same engine speed {signed_percent(speed)}, in every gear alike. The engine gives no "
-        "more power, and the gap between two gears stays as it is.",
+        f"{word} gearing: pull at the same rpm {signed_percent(change)}, speed at the same rpm "
+        f"{signed_percent(speed)}, in every gear. The engine gives no more power, and the gap "
+        "between two gears stays the same.",
         *(
-            ["What the ground lets through, where it holds a gear back, stays as it is too."]
+            ["In gears where the tyre already spins, the change adds no usable pull."]
             if compared.held_back(result).any()
             else []
         ),
@@ -181,9 +181,8 @@ def tooth_sentences(result: Study) -> list[str]:
     setup, sprockets = result.setup, result.bike.sprockets
     teeth = gearing.rear_teeth_per_front_tooth(setup.front, setup.rear)
     sentences = [
-        f"At {setup.front}/{setup.rear} one front tooth fewer does as much as "
-        f"{teeth.for_one_fewer:.1f} rear teeth more, one front tooth more as much as "
-        f"{teeth.for_one_more:.1f} rear teeth fewer."
+        f"From {setup.front}/{setup.rear}: one tooth off the front ≈ {teeth.for_one_fewer:.1f} "
+        f"more at the rear; one more at the front ≈ {teeth.for_one_more:.1f} fewer at the rear."
     ]
     near = gearing.near_equal_pairs(
         np.arange(sprockets.front_sold[0], sprockets.front_sold[1] + 1),
@@ -257,10 +256,12 @@ def air_sentence(result: Study) -> str:
         f"{100 / end:.0f} %"
         for end in (power_correction.SMALLEST_CORRECTION, power_correction.LARGEST_CORRECTION)
     )
-    sentence = (
-        f"In this air the engine gives {result.power_factor * 100:.0f} % of the power of its curve "
-        f"(SAE J1349 correction, turned round; meant for {cold} to {warm} and {least} to {most})."
-    )
+    change = round(result.power_factor * 100 - 100)
+    more = f"{abs(change)} % {'more' if change > 0 else 'less'} power than the curve"
+    sentence = f"Today's air: {more if change else 'the power of the curve'} (SAE J1349)."
     if result.air_within_rule:
         return sentence
-    return f"{sentence} This is outside that range: take it as a rough guide."
+    return (
+        f"{sentence} Take it as a rough guide: the rule is meant for {cold} to {warm} and {least} "
+        f"to {most}."
+    )

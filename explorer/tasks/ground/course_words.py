@@ -76,10 +76,7 @@ def _difference(value: float, standard_uncertainty: float) -> str:
     band = with_band(abs(value), standard_uncertainty, "s")
     way = "slower" if value > 0 else "faster"
     if not distinguishable(value, standard_uncertainty):
-        return (
-            f"The chosen gearing is {band} {way}, less than what is unsure: take it as no "
-            "difference."
-        )
+        return f"No real difference: the chosen gearing is {band} {way}."
     return f"The chosen gearing is {band} {way} than the fitted one."
 
 
@@ -151,7 +148,7 @@ def pair_sentences(pairs: PairRides, result: CourseResult) -> list[str]:
         sentence += f"; {others} within a tenth of a second of it"
     band = 2 * result.change().standard_uncertainty
     unsure = (
-        f" A difference below about {float(f'{band:.1g}'):g} s is less than what is unsure."
+        f" Treat less than about {float(f'{band:.1g}'):g} s as no difference."
         if np.isfinite(band) and band >= _SAME_TIME
         else ""
     )

@@ -188,8 +188,7 @@ def sure_sentences(result: Study) -> list[str]:
             )
     sentences.append(
         f"{BAND_IN_WORDS[0].upper()}{BAND_IN_WORDS[1:]}. Fitted and chosen are the same bike on "
-        "the same ground, so what is unsure about it moves both alike: the difference is much "
-        "surer than either figure."
+        "the same ground, so the difference is better known than either figure."
     )
     return sentences
 

@@ -89,7 +89,7 @@ class Sheets:
         self._about = self._address = ""
         self._field = TextControl(
             "Address of this page",
-            "Optional: copied from the browser, it puts a code on the sheets that opens this.",
+            "Optional: paste this page's address and the sheets get a QR code that opens it.",
             "",
             page.faults.guard(self._read_address),
             placeholder="https://club.example/lesson",

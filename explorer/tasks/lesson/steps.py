@@ -85,7 +85,7 @@ STEPS = (
         "Torque, power and pull at one road speed",
         5,
         ("road_speed", "rear"),
-        "Move the road speed. Which gear pulls hardest, and has it the most torque, or the most "
+        "Move the road speed. Which gear pulls hardest? Does it have the most torque, or the most "
         "power?",
         riding.one_speed_question,
         riding.one_speed_answer,

@@ -176,8 +176,8 @@ def top_speed_answer(facts: Facts) -> list[str]:
         f"With one front tooth more, {one_more}, taller, the table promises "
         f"{between(facts.fastest_geared, geared)} more, {speed(geared)} at the rev limit; {does}.",
         "Where power is the limit, taller gearing is faster only as long as it lets the engine "
-        "give more power at that road speed. With the engine at its power peak there, no gearing "
-        "is faster; taller still, and top gear serves to cruise at fewer revolutions.",
+        "give more power at that road speed. If the engine is at its power peak there, no gearing "
+        "is faster. Gear it taller still and top gear only lowers the revs.",
     ]
 
 
@@ -294,6 +294,6 @@ def tradeoff_answer(facts: Facts) -> list[str]:
         f"{pair(facts, CHOSEN)} is {'' if on_line else 'not '}{among}: "
         f"{measure_name(setup)} {said(chosen)}, fitted {said(fitted)}.",
         *certainty_sentences(facts.result),
-        f"One per cent of roll-out is one per cent of every speed, {one_per_cent} at the rev limit "
-        "in top gear, and a tyre size is no surer than that.",
+        f"One per cent of roll-out is one per cent of speed at a given rpm: {one_per_cent} at the "
+        "rev limit in top gear. A tyre size tells the roll-out no better than that.",
     ]

@@ -200,7 +200,7 @@ def change_words(before: LogEntry, after: LogEntry) -> str:
 
 def _links_on(bike: Bike, setup: Setup, measured: Measurements) -> int | None:
     """Links of the chain that the fit page puts on; None where they can't be said."""
-    choice = fit_chain.rider_choice(measured)
+    choice = fit_chain.rider_choice(bike, measured)
     if choice is Choice.NEW_CHAIN:
         return measured.new_links
     if choice is Choice.KEEP_CHAIN:

@@ -325,6 +325,15 @@ CLEARANCE = Group(
             },
         ),
         Entry(
+            "Room to lift a closed chain off",
+            clearance.room_to_lift_off,
+            {
+                "C": "centre distance, after Δ: the result [m]",
+                "p": "pitch",
+                "d_1": "roller_diameter",
+            },
+        ),
+        Entry(
             "Change of wheelbase",
             axle_shift.wheelbase_change,
             {"w": "wheelbase, after Δ: the result [m]", "m": "movement", "φ": "arm_angle"},

@@ -56,8 +56,8 @@ def front_or_rear_words(bike: Bike) -> str:
     front, rear = bike.sprockets.front, bike.sprockets.rear
     teeth = gearing.rear_teeth_per_front_tooth(front, rear)
     return (
-        f"At {front}/{rear} one front tooth fewer does as much as {teeth.for_one_fewer:.1f} rear "
-        f"teeth more, one front tooth more as much as {teeth.for_one_more:.1f} rear teeth fewer."
+        f"From {front}/{rear}: one tooth off the front ≈ {teeth.for_one_fewer:.1f} more at the "
+        f"rear; one more at the front ≈ {teeth.for_one_more:.1f} fewer at the rear."
     )
 
 
@@ -145,7 +145,7 @@ def list_words(listing: ShortList) -> list[str]:
     """
     result, best = listing.result, listing.best
     if not any(each.weight for each in result.judged):
-        return ["No want has a weight yet: say what the riding asks for, and set-ups compare."]
+        return ["No wants yet. Add some and the set-ups will be ranked."]
     said = []
     if best.index == result.now:
         said.append(
@@ -154,22 +154,17 @@ def list_words(listing: ShortList) -> list[str]:
         )
     elif result.now in best.equal_to:
         said.append(
-            f"{best.front}/{best.rear} comes out first, but by less than what is unsure: leaving "
-            "it as it is now is as good a choice."
+            f"{best.front}/{best.rear} scores a little higher, but it is too close to call. Keep "
+            "what you have."
         )
     elif best.by_luck:
         said.append(
-            f"{best.front}/{best.rear} comes out first, but only by luck: within the bounds of "
-            "what is unsure another pair is first more often. Change one tooth first, then ride."
+            f"{best.front}/{best.rear} comes first, but only just: when our guesses vary, another "
+            "pair wins more often. Change one tooth first, then ride."
         )
     else:
         said.append(f"{best.front}/{best.rear} serves your wants best.")
     said += _decided_words(listing)
-    others = int((result.eligible & ~result.dominated).sum())
-    said.append(
-        f"{result.front.size} pairs compared; {int(result.eligible.sum())} can be built, and of "
-        f"these {others} {'is' if others == 1 else 'are'} not outdone by another."
-    )
     return said
 
 

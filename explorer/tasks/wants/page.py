@@ -71,7 +71,7 @@ def _upload(page: OpenPage) -> widgets.Widget:
 
 
 WantsPage = Page(
-    title="Say your riding",
+    title="Describe your riding",
     intro="Tell what hurts and where you ride. Every pair of sprockets sold for the bike is scored "
     "against it, and two or three remain, each with what it gains and costs. Everything is "
     "computed, nothing is measured, until you ride it.",

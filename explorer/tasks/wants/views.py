@@ -46,7 +46,7 @@ def mix_words(wishes: Wishes) -> list[str]:
     mix = wishes.mix
     if not mix:
         return [
-            "No mix yet: only your own wants below count. Drag a share to bring a ready set in."
+            "No mix yet: only your own wants count. Move a slider to add a ready-made set of wants."
         ]
     shares = ", ".join(
         f"{terrains()[name].label.lower()} {share * 100:.0f} %" for name, share in mix.items()
@@ -103,9 +103,9 @@ def list_table(listing: ShortList) -> str:
 def _doubt(listing: ShortList, entry: Listed) -> str:
     """What is to be known before one set-up is taken for better than another."""
     same = listed(["/".join(map(str, listing.result.pair(each))) for each in entry.equal_to])
-    doubts = ["first only by luck"] if entry.by_luck else []
-    doubts += [f"within the spread of {same}"] if same else []
-    return "; ".join(doubts) or "differs by more than the spread"
+    doubts = ["first, but only just"] if entry.by_luck else []
+    doubts += [f"about equal to {same}"] if same else []
+    return "; ".join(doubts) or "clearly different"
 
 
 def _parts_count(entry: Listed) -> str:

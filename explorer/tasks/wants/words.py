@@ -126,7 +126,7 @@ def _change_words(result: WantsResult, change: Change, word: str) -> str:
         else f"{'missed' if each < 0 else 'met'} by {judged.want.amount_words(each, result.system)}"
         for each in (change.before, change.after)
     )
-    doubt = "" if change.sure else " The change is less than what is unsure about it."
+    doubt = "" if change.sure else " No real change."
     return f"{word}: {judged.name}, {before} now, {after} then.{doubt}"
 
 
@@ -193,19 +193,17 @@ def _sure_words(listing: ShortList, entry: Listed) -> list[str]:
     said = []
     if entry.equal_to:
         pairs = listed(["/".join(map(str, result.pair(each))) for each in entry.equal_to])
-        said.append(
-            f"Its score differs from that of {pairs} by less than what is unsure: take them as "
-            "equal, and let cost and the chain decide."
-        )
+        said.append(f"About equal to {pairs}: let cost and the chain decide.")
+    trials = result.robust.scores.shape[0]
     said.append(
-        f"Best in {entry.share_best:.0%} and among the best three in {entry.share_listed:.0%} of "
-        f"{result.robust.scores.shape[0]} draws of mass, drag, power, roll-out, wind, altitude, "
-        "ground and mix within their bounds.".replace("%", " %")
+        f"In {trials} trials with mass, drag, power, roll-out, wind, altitude, ground and mix "
+        f"varied within their limits it was best in {entry.share_best:.0%} and in the top three "
+        f"in {entry.share_listed:.0%}.".replace("%", " %")
     )
     if entry.by_luck:
         said.append(
-            "It comes out first with the numbers given, but only by luck: within their bounds "
-            "another set-up is first more often."
+            "It comes first with your numbers, but only just: when our guesses vary, another "
+            "set-up wins more often."
         )
     return said
 
@@ -238,10 +236,10 @@ def why_not_words(listing: ShortList, why: WhyNot) -> list[str]:
         "dominated": f"{other} satisfies every want at least as well as {pair}, needs no more "
         "parts, and is better in something.",
         "not faster": f"{pair} comes out better in top speed alone, by too little to notice. As "
-        "fitted the bike is out of power, not of revs: a taller pair that gains so little is not "
-        "sold as faster here.",
-        "equal": f"The scores of {pair} and {other} differ by less than what is unsure: {pair} "
-        f"would do as well. {other} is listed because it comes out first or changes less.",
+        "fitted the bike is out of power, not of revs: we don't call a taller pair faster when it "
+        "gains so little.",
+        "equal": f"{pair} and {other} are about equal: {pair} would do as well. {other} is listed "
+        "because it scores a little higher or changes less.",
         "misses": f"{pair} misses what {other} meets.",
         "beaten": f"{other} satisfies your wants better than {pair}, by weight.",
     }[why.reason]

@@ -25,7 +25,7 @@ FAULTS = {
     "curve-of-one-point": "2 to 200 points",
     "curve-short-of-limit": "ends at 9000 rpm, below the rev limit 9500 rpm",
     "curve-starts-above-idle": "begins at 2500 rpm, above the idle speed",
-    "decimal-comma": "1,34 m.* comma",
+    "decimal-comma": "1,340 m.* comma",
     "eight-gears": "8 gear ratios; give 1 to 7",
     "empty": "is empty",
     "fitted-outside-sold": "18 teeth, outside the 10 to 17",

@@ -607,7 +607,7 @@ def test_the_trades_disagreement_is_shown_and_not_settled():
     assert not re.search(r"\b(best|always better|should|right choice)\b", words)
     teeth = wants_honest.front_or_rear_words(demo_bikes()["bracken-125"])
     # 50 / 12 and 50 / 14.
-    assert "4.2 rear teeth more" in teeth and "3.6 rear teeth fewer" in teeth
+    assert "≈ 4.2 more at the rear" in teeth and "≈ 3.6 fewer at the rear" in teeth
 
 
 def test_where_no_gear_holds_a_speed_none_is_said():

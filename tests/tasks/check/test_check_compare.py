@@ -162,7 +162,7 @@ def test_a_bike_with_fewer_gears_answers_instead_of_failing(cards):
     before = said(cards)
     cards._state.pick_bike("fogbank-650")
     cards.show()
-    assert "our fault" not in before + said(cards)
+    assert "our side" not in before + said(cards)
 
 
 @pytest.mark.parametrize(

@@ -47,7 +47,7 @@ CHECKLIST = {
     "two-stroke-descent": "throttle",
     "drum-brake": "free play",
     "speedometer": "satellite",
-    "approval": "where you live",
+    "approval": "local road authority",
 }
 """Each hazard of the trade that was collected for this work, and words that its caution cannot do
 without (public threads, magazines and workshop manuals, restated; common practice, no source)."""

@@ -9,7 +9,7 @@ from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.ground.course import courses, write_course
 from explorer.study import course, driven
 from explorer.study.study import CHOSEN, FITTED, Study
-from explorer.tasks.gearing.page import GearingPage
+from explorer.tasks.bench.page import GearingPage
 from explorer.tasks.ground.course_card import CourseCard
 from explorer.tasks.ground.page import GroundPage
 
@@ -76,7 +76,7 @@ def test_the_gearing_page_opens_with_the_same_set_up_and_back(page):
     assert f'href="gearing{query}"'.replace("&", "&amp;") in shown(page)
     gearing = GearingPage(query)
     assert gearing.state.setup == page.state.setup
-    assert f'href="ground{query}"'.replace("&", "&amp;") in shown(gearing)
+    assert f'href="ground{query}'.replace("&", "&amp;") in shown(gearing)
     assert GroundPage(query).state.setup == page.state.setup
 
 
@@ -117,7 +117,7 @@ def test_units_switch_everything_and_leave_the_state_alone(page):
 def test_a_fault_of_ours_is_said_and_the_last_state_stays(page, monkeypatch, caplog):
     monkeypatch.setattr(Study, "of", lambda *_: 1 / 0)
     named(page, "Rear sprocket").value = 53
-    assert re.search(r"number [0-9a-f]{6}", shown(page)) and "ZeroDivisionError" in caplog.text
+    assert re.search(r"error [0-9a-f]{6}", shown(page)) and "ZeroDivisionError" in caplog.text
     assert page.state.setup.rear == 50 and named(page, "Rear sprocket").value == 50
 
 

@@ -16,7 +16,7 @@ from explorer.records.errors import RecordError
 from explorer.records.lessons.class_results import read_results
 from explorer.records.lessons.quiz import LARGEST_SEED, LENGTH, quiz
 from explorer.study.study import FITTED
-from explorer.tasks.gearing.page import GearingPage
+from explorer.tasks.bench.page import GearingPage
 from explorer.tasks.lesson import page as lesson_module
 from explorer.tasks.lesson.class_card import MEASURED, WALK, ClassCard
 from explorer.tasks.lesson.experiments import EXPERIMENTS
@@ -485,7 +485,7 @@ def test_a_fault_of_ours_is_said_and_the_last_state_stays(page, monkeypatch, cap
     page.state.open(1)
     monkeypatch.setattr(lesson_module, "Facts", Broken)
     named(page, "Rear sprocket").value = 53
-    assert re.search(r"number [0-9a-f]{6}", shown(page)) and "ZeroDivisionError" in caplog.text
+    assert re.search(r"error [0-9a-f]{6}", shown(page)) and "ZeroDivisionError" in caplog.text
     assert page.state.lesson.setup.rear == 50 and named(page, "Rear sprocket").value == 50
 
 

@@ -19,7 +19,7 @@ from explorer.records.clubs.club import CLUB_VARIABLE, bikes_offered, club_here
 from explorer.records.setups.link import decode
 from explorer.serve.contents import PAGES
 from explorer.serve.warm_process import cells
-from explorer.tasks.gearing.page import GearingPage
+from explorer.tasks.bench.page import GearingPage
 from explorer.tasks.lesson.page import LessonPage
 from explorer.tasks.logbook.page import LogbookPage
 from explorer.tasks.members import rows
@@ -194,4 +194,4 @@ def test_a_page_that_is_served_alone_links_to_no_other(club_folder, repository, 
 def test_links_of_a_club_are_only_to_its_pages(club_folder):
     links = links_in(texts_of(GearingPage().widget))
     pages = {urlsplit(link).path for link in links if not urlsplit(link).scheme}
-    assert pages == {"gearing", "fit", "ground", "method"}  # not compare, which is not allowed
+    assert pages == {"fit", "ground", "method"}  # not compare, which is not allowed

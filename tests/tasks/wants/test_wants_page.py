@@ -46,7 +46,7 @@ def texts(page):
 
 def test_from_complaint_to_short_list_to_fitting_page():
     page = WantsPage("")
-    assert "No want has a weight yet" in texts(page)
+    assert "No wants yet" in texts(page)
     named(page, "First is too tall").value = True
     assert "What gearing cannot do" in texts(page) and "stopwatch" in texts(page)
     named(page, "Take over these wants").click()

@@ -114,7 +114,7 @@
     if (document.querySelector("#ge-page > .ge-broken")) return true;
     if (!document.querySelector("#ge-page .jupyter-widgets")) return false;
     if (document.querySelector(NOT_YET)) return false;
-    return window.Bokeh.documents.every((chart) => chart.is_idle);
+    return !window.Bokeh || window.Bokeh.documents.every((chart) => chart.is_idle);
   }
 
   function finish() {
@@ -187,7 +187,7 @@
   const SET_BY_A_VISITOR = ["value", "index", "selected_index"];
 
   async function waitingControls(manager) {
-    const models = await Promise.all(Object.values(manager._models));
+    const models = await Promise.all(Object.values(manager._models ?? {}));
     return models
       .filter((model) => model._pending_msgs > 0)
       .map((model) => {
@@ -227,9 +227,11 @@
     // A failed attempt is looked at again by the library after 10 to 30 s. It then ends the line of
     // that time, which may be another one and in use.
     const endLine = kernel._onWSClose;
-    kernel._onWSClose = (event) => {
-      if (event.target === kernel._ws) endLine(event);
-    };
+    if (endLine) {
+      kernel._onWSClose = (event) => {
+        if (event.target === kernel._ws) endLine(event);
+      };
+    }
     // The widget library itself waits longer and longer between its attempts, and soon makes none.
     let trying = false;
     const reconnect = async () => {
@@ -284,7 +286,7 @@
   // reload, opens with what stands there now; a page without the field hands on what it was given.
 
   // What only one page writes goes along through the others: the wants and the set-ups compared.
-  const WRITTEN_BY = { "want.": "Link to these wants", "also.": "Link to this comparison" };
+  const WRITTEN_BY = { "want.": "Link to these wants", "also.": "Link to this bench" };
 
   function query() {
     const field = document.querySelector(
@@ -312,7 +314,7 @@
   async function keepAddress() {
     const app = await waitFor(() => window.jupyterapp);
     const manager = await app.widgetManagerPromise.promise;
-    const models = await Promise.all(Object.values(manager._models));
+    const models = await Promise.all(Object.values(manager._models ?? {}));
     const field = models.find((model) => /^Link to th(is|ese) /.test(model.get("description") ?? ""));
     if (!field) return;
     let resting = 0;

@@ -7,7 +7,6 @@ import numpy as np
 
 from explorer.charts import palette
 from explorer.charts.bars import Bars, hide_rows_axis
-from explorer.charts.compare.compare_looks import LOOKS, named
 from explorer.charts.drawing import (
     FloatArray,
     HoverPlaces,
@@ -16,6 +15,7 @@ from explorer.charts.drawing import (
     replace,
     set_if_changed,
 )
+from explorer.charts.gearing.setup_looks import LOOKS, named
 from explorer.charts.held_range import HeldRange
 from explorer.charts.wording import ordinal
 
@@ -25,7 +25,7 @@ _NAMED = 0.05
 
 
 @dataclass(frozen=True, eq=False)
-class CompareCourseView:
+class SetupsCourseView:
     """All that the chart shows.
 
     Attributes:
@@ -41,14 +41,14 @@ class CompareCourseView:
     labels: tuple[str, ...]
 
 
-class CompareCourseChart:
+class SetupsCourseChart:
     """The figure, built once, and its update.
 
     Attributes:
         figure: The figure.
     """
 
-    def __init__(self, view: CompareCourseView) -> None:
+    def __init__(self, view: SetupsCourseView) -> None:
         self.figure = new_figure()
         self.figure.xaxis[0].axis_label = "Time, s"
         hide_rows_axis(self.figure)
@@ -58,7 +58,7 @@ class CompareCourseChart:
         self._hover = HoverPlaces.draw_on(self.figure)
         self.update(view)
 
-    def update(self, view: CompareCourseView) -> None:
+    def update(self, view: SetupsCourseView) -> None:
         """Show another view in the same figure."""
         totals = view.time_in_gear.sum(axis=1)
         self._x.show(0.0, max(float(totals.max()), 1.0), "s")
@@ -91,7 +91,7 @@ class CompareCourseChart:
         replace(self._hover, places.columns)
 
 
-def describe(view: CompareCourseView) -> str:
+def describe(view: SetupsCourseView) -> str:
     """Say in plain sentences what the chart shows."""
     said = [
         f"{named(look, pair)}: {label}"

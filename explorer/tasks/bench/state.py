@@ -1,5 +1,6 @@
-"""The one state of the compare page: bike, ground, and the set-ups beside the fitted one."""
+"""The one state of the bench: bike, ground, and the set-ups beside the fitted one."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from explorer.app.state import State
@@ -8,10 +9,13 @@ from explorer.records.errors import RecordError
 from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.comparison import (
     MOST,
+    NAMES,
     Fitment,
     checked,
     decode_also,
+    decode_places,
     encode_also,
+    encode_places,
     with_one_fitted_tyre,
 )
 from explorer.records.setups.setup import Setup, fitted_rollout
@@ -20,7 +24,7 @@ from explorer.study.choice import PageChoice
 
 
 @dataclass(frozen=True)
-class CompareChoice(PageChoice):
+class BenchChoice(PageChoice):
     """A bike, a ground, and the set-ups on them.
 
     The sprockets and the tyre of ``setup`` are those of the set-up under the sliders.
@@ -28,36 +32,49 @@ class CompareChoice(PageChoice):
     Attributes:
         others: One to three, beside the fitted one.
         at: Which of them is under the sliders [-].
+        names: What the rider calls each place, whatever stands in it.
     """
 
     others: tuple[Fitment, ...]
     at: int
+    names: tuple[str, ...] = NAMES
 
 
-class CompareState(State):
+class BenchState(State):
     """Holds one choice and tells who listens when it is replaced.
 
     Args:
         choice: What to start with.
     """
 
-    choice: CompareChoice
+    choice: BenchChoice
 
     @classmethod
-    def from_link(cls, query: str, library: dict[str, Bike]) -> tuple["CompareState", list[str]]:
+    def from_link(cls, query: str, library: dict[str, Bike]) -> tuple["BenchState", list[str]]:
         """State that a link describes, and one sentence for each thing it got wrong."""
         plain, sentences = State.from_link(query, library)
         bike, setup = plain.bike, plain.setup
-        also, more = decode_also(query, bike)
-        given = (Fitment.chosen_in(setup), *also)
+        also, slips_also = decode_also(query, bike)
+        # A link without sprockets of its own is about the others, or about none.
+        own = "front=" in query or "rear=" in query
+        given = (*([Fitment.chosen_in(setup)] if own else []), *also)
         if _measured_twice(given, bike):
-            more.append(f"{_TWICE}; the first one counts. {_ADVICE}")
-        fitted = Fitment.fitted_to(bike, *given)
+            slips_also.append(f"{_TWICE}; the first one counts. {_ADVICE}")
+        fitted = Fitment.fitted_to(bike, Fitment.chosen_in(setup), *given)
         given = with_one_fitted_tyre(given, bike, fitted.rollout)
-        others = tuple(each for each in dict.fromkeys(given) if each != fitted)[:MOST]
-        others = others or proposed(bike, fitted)
-        choice = CompareChoice(bike, others[0].on(setup), plain.measured, others, 0)
-        return cls(library, choice), sentences + more
+        picked, names, slips = decode_places(query, len(given))
+        others = given[:MOST]
+        if not also:
+            # What else to look at is proposed beside it.
+            measured = with_one_fitted_tyre((Fitment.chosen_in(setup),), bike, fitted.rollout)
+            on = {"tyre": setup.tyre, "rollout": measured[0].rollout}
+            more = (replace(each, **on) for each in proposed(bike, fitted))
+            more = (each for each in more if each not in others)
+            others = (*others, *more)[:2]
+        # The link's own sprockets are those of the set-up under the sliders, which keeps its place.
+        others = (*others[1 : picked + 1], *others[:1], *others[picked + 1 :])
+        choice = BenchChoice(bike, others[picked].on(setup), plain.measured, others, picked, names)
+        return cls(library, choice), sentences + slips_also + slips
 
     @property
     def others(self) -> tuple[Fitment, ...]:
@@ -66,9 +83,14 @@ class CompareState(State):
 
     @property
     def link(self) -> str:
-        """Query that reopens this comparison, and of which other pages read the first set-up."""
-        first, *more = self.others
-        return self.link_of(first) + encode_also(more, self.bike, self.setup.units)
+        """Query that reopens this bench; other pages read the set-up under the sliders."""
+        choice = self.choice
+        more = (*self.others[: choice.at], *self.others[choice.at + 1 :])
+        return (
+            self.link_of(self.others[choice.at])
+            + encode_also(more, self.bike, self.setup.units)
+            + encode_places(choice.at, choice.names)
+        )
 
     def link_of(self, fitment: Fitment) -> str:
         """Query that opens another page with one of the set-ups."""
@@ -110,6 +132,34 @@ class CompareState(State):
         others = with_one_fitted_tyre(others, self.bike, fitted_rollout(self.bike, *others))
         self._put(others, 0, others[0].on(self.setup))
 
+    def told(self, slots: Sequence[tuple[str, int, int, str]], picked: int) -> None:
+        """Take what the browser says: the set-ups as the rider left them.
+
+        Args:
+            slots (sequence of (name, front, rear, tyre)): The set-ups; a tyre keeps the roll-out
+                that a set-up here has for it.
+            picked: Which of them is under the sliders [-].
+
+        Raises:
+            RecordError: What this bike cannot have.
+        """
+        known = {each.tyre: each.rollout for each in reversed(self.others)}
+        in_place = [(each.tyre, each.rollout) for each in self.others]
+        others = tuple(
+            checked(
+                Fitment(
+                    front,
+                    rear,
+                    tyre,
+                    dict(in_place[place : place + 1]).get(tyre, known.get(tyre)),
+                ),
+                self.bike,
+            )
+            for place, (_, front, rear, tyre) in enumerate(slots)
+        )
+        names = tuple(name for name, *_ in slots)
+        self._put(others, picked, others[picked].on(self.setup), (*names, *NAMES[len(names) :]))
+
     def _take(self, bike_id: str, bike: Bike) -> None:
         as_it_stands = Setup.for_bike(bike_id, bike)
         kept = ("surface", "slope", "head_wind", "altitude", "temperature", "course", "units")
@@ -117,20 +167,38 @@ class CompareState(State):
             bike, as_it_stands.changed(**{name: getattr(self.setup, name) for name in kept})
         )
 
+    def reset(self) -> None:
+        """Back to the bike of the library as it stands, the fitted gearing under the sliders."""
+        super().reset()
+        fitted = Fitment.fitted_to(self.bike)
+        self.take((fitted, *self.others[1:]))
+
     def _start(self, bike: Bike, setup: Setup) -> None:
         """What is proposed first, on this bike."""
         others = proposed(bike, Fitment.fitted_to(bike))
         measured = self.measured if bike == self.bike else Measurements.for_bike(bike)
-        self.choice = CompareChoice(bike, others[0].on(setup), measured, others, 0)
+        self.choice = BenchChoice(bike, others[0].on(setup), measured, others, 0, self.choice.names)
 
-    def _put(self, others: tuple[Fitment, ...], at: int, setup: Setup) -> None:
+    def _put(
+        self,
+        others: tuple[Fitment, ...],
+        at: int,
+        setup: Setup,
+        names: tuple[str, ...] | None = None,
+    ) -> None:
         """Put a set-up in its place; what it says of the fitted tyre holds for the others too."""
         now, rest = Fitment.chosen_in(setup), (*others[:at], *others[at + 1 :])
         # A set-up that comes back to the fitted tyre brings no measurement and takes the others'.
         stays = all(same_size(each.tyre, self.bike.tyre.rear) for each in (others[at], now))
         turn = now.rollout if stays else fitted_rollout(self.bike, *rest, now)
         others = with_one_fitted_tyre((*others[:at], now, *others[at + 1 :]), self.bike, turn)
-        self.choice = replace(self.choice, setup=others[at].on(setup), others=others, at=at)
+        self.choice = replace(
+            self.choice,
+            setup=others[at].on(setup),
+            others=others,
+            at=at,
+            names=self.choice.names if names is None else names,
+        )
 
 
 _TWICE = "The set-ups give the fitted tyre more than one roll-out"

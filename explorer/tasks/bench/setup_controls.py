@@ -4,11 +4,11 @@ from urllib.parse import quote
 
 from explorer.app.controls import Choice, upload
 from explorer.app.page import OpenPage
-from explorer.charts.compare.compare_looks import LOOKS
+from explorer.charts.gearing.setup_looks import LOOKS
 from explorer.panels import widgets
 from explorer.panels.html import help_line, link
 from explorer.records.setups.comparison import MOST, read_file, write_file
-from explorer.tasks.compare.state import CompareState
+from explorer.tasks.bench.state import BenchState
 
 
 def which(page: OpenPage) -> Choice:
@@ -23,7 +23,7 @@ def which(page: OpenPage) -> Choice:
             (f"{LOOKS[at + 1].letter} {each.pair}", at) for at, each in enumerate(state.others)
         ],
         lambda state: state.choice.at,
-        CompareState.select,
+        BenchState.select,
         widgets.ToggleButtons,
     )
 
@@ -32,7 +32,7 @@ class AddAndRemove:
     """Buttons for one set-up more, and one fewer."""
 
     def __init__(self, page: OpenPage) -> None:
-        self._state: CompareState = page.state
+        self._state: BenchState = page.state
         self._add = widgets.Button(
             description="Add a set-up", tooltip="Like this one, with another rear sprocket"
         )
@@ -54,7 +54,7 @@ class SetupFile:
     """The set-ups as a file, to take away and to bring back."""
 
     def __init__(self, page: OpenPage) -> None:
-        self._state: CompareState = page.state
+        self._state: BenchState = page.state
         self._download = widgets.HTML()
         opened = upload(
             "Open a file of set-ups",

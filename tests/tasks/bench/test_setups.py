@@ -1,4 +1,4 @@
-"""The compare page without a browser: one array for all, and each number against its definition."""
+"""Several set-ups on the bench: one array for all, and each number against its definition."""
 
 from collections import Counter
 from datetime import UTC, datetime
@@ -6,15 +6,14 @@ from datetime import UTC, datetime
 import numpy as np
 import pytest
 
-from explorer.charts.compare.compare_looks import LOOKS
+from explorer.charts.gearing.setup_looks import LOOKS
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.errors import RecordError
 from explorer.records.setups.comparison import Fitment, read_file, write_file
 from explorer.records.setups.setup import Setup
 from explorer.study.study import FIGURES, FITTED, Study
-from explorer.tasks.compare import views as compare_views
-from explorer.tasks.compare import words as compare_words
-from explorer.tasks.compare.page import ComparePage
+from explorer.tasks.bench import setup_words
+from explorer.tasks.bench.page import GearingPage
 
 BIKE = demo_bikes()["bracken-125"]
 SETUP = Setup.for_bike("bracken-125", BIKE)
@@ -44,7 +43,7 @@ def upload(page, name, content):
 
 @pytest.fixture
 def page():
-    return ComparePage("?front=12&rear=50&also.1=14/50")
+    return GearingPage("?front=12&rear=50&also.1=14/50")
 
 
 def texts(page):
@@ -83,7 +82,7 @@ def test_course_times_come_out_as_on_the_ground_page():
 
 def test_pull_and_speed_change_by_the_definition(result):
     """Truth of gearing: pull changes by R2/R1 - 1, speed by R1/R2 - 1, from the definition."""
-    said = " ".join(compare_words.sentences(result))
+    said = " ".join(setup_words.sentences(result))
     shorter, taller = 13 / 12 - 1, 13 / 14 - 1
     for share in (shorter, 1 / (1 + shorter) - 1, taller, 1 / (1 + taller) - 1):
         assert f"{share * 100:+.1f} %".replace("-", "−") in said
@@ -92,7 +91,7 @@ def test_pull_and_speed_change_by_the_definition(result):
 
 
 def test_a_taller_gearing_of_a_bike_out_of_power_is_not_sold_as_faster(result):
-    said = " ".join(compare_words.sentences(result))
+    said = " ".join(setup_words.sentences(result))
     assert "Taller than fitted: C. The bike is out of power" in said
     assert "no gap between two gears changes" in said
 
@@ -103,9 +102,9 @@ def test_a_taller_gearing_that_is_faster_is_not_said_not_to_be():
     setup = Setup.for_bike("marram-250", bike).changed(surface="forest-soil", slope=0.05)
     others = tuple(Fitment(*pair, bike.tyre.rear) for pair in ((14, 49), (15, 44)))
     marram = Study.of_several(bike, setup, others)
-    top = compare_words.figures_table(marram, marram.on_course).loc["Top speed"]
+    top = setup_words.figures_table(marram, marram.on_course).loc["Top speed"]
     assert "+18 ± 15 km/h\nlimit: power" in top["C 15/44"]
-    assert "Taller than fitted" not in " ".join(compare_words.sentences(marram))
+    assert "Taller than fitted" not in " ".join(setup_words.sentences(marram))
 
 
 def held_on_wet_grass(*pairs, **altered):
@@ -114,8 +113,8 @@ def held_on_wet_grass(*pairs, **altered):
     setup = Setup.for_bike("bracken-125", bike).changed(surface="wet-grass", slope=0.05)
     others = tuple(Fitment(*pair, bike.tyre.rear) for pair in pairs)
     slow = Study.of_several(bike, setup, others)
-    top = compare_words.figures_table(slow, slow.on_course).loc["Top speed"]
-    return list(top), " ".join(compare_words.sentences(slow))
+    top = setup_words.figures_table(slow, slow.on_course).loc["Top speed"]
+    return list(top), " ".join(setup_words.sentences(slow))
 
 
 def test_a_set_up_that_holds_no_speed_has_no_top_speed():
@@ -140,7 +139,7 @@ def test_a_cruise_that_the_fitted_does_not_hold_has_no_share_of_it(bike_id, spee
     setup = Setup.for_bike(bike_id, bike).changed(cruise_speed=speed / 3.6)
     others = (Fitment(bike.sprockets.front + 1, bike.sprockets.rear, bike.tyre.rear),)
     study = Study.of_several(bike, setup, others)
-    table = compare_words.figures_table(study, study.on_course)
+    table = setup_words.figures_table(study, study.on_course)
     fitted, chosen = table.loc[f"Engine at {speed} km/h"]
     assert fitted == "no gear holds it"
     assert chosen.endswith(engine)
@@ -148,12 +147,12 @@ def test_a_cruise_that_the_fitted_does_not_hold_has_no_share_of_it(bike_id, spee
 
 
 def test_differences_smaller_than_the_spread_are_said_to_be_so(result):
-    table = compare_words.figures_table(result, result.on_course)
+    table = setup_words.figures_table(result, result.on_course)
     top = table.loc["Top speed"]
-    assert compare_words.WITHIN in top["D 13/54"] and "limit: power" in top["B 12/50"]
+    assert setup_words.WITHIN in top["D 13/54"] and "limit: power" in top["B 12/50"]
     # The shorter gearing's clutch-out speed is 1/13 lower whatever is unsure about the tyre.
     slow = table.loc["Slowest with clutch out, 1st", "B 12/50"]
-    assert "−" in slow and compare_words.WITHIN not in slow
+    assert "−" in slow and setup_words.WITHIN not in slow
     assert list(table.columns) == ["A 13/50 fitted", "B 12/50", "C 14/50", "D 13/54"]
     assert table.loc["Final drive ratio", "B 12/50"] == "4.17\n+8.3 %"
 
@@ -162,7 +161,7 @@ def test_the_fitted_one_alone_differs_in_nothing():
     same = Study.of_several(BIKE, SETUP, (Fitment.fitted_to(BIKE),))
     for name in FIGURES:
         assert same.change(name, 1).value == pytest.approx(0.0, abs=1e-12)
-    assert "is geared as it is fitted now" in compare_words.sentences(same)[0]
+    assert "is geared as it is fitted now" in setup_words.sentences(same)[0]
 
 
 def test_every_set_up_has_a_look_of_its_own():
@@ -171,12 +170,9 @@ def test_every_set_up_has_a_look_of_its_own():
     assert [look.letter for look in LOOKS] == list("ABCD")
 
 
-def test_every_chart_shows_every_set_up(result):
+def test_the_course_shows_every_set_up(result):
     course = result.on_course
-    assert len(compare_views.shift_view(result).setups) == 4
-    assert len(compare_views.pull_view(result).setups) == 4
-    assert all(place.drawn for place in compare_views.tradeoff_view(result).places)
-    view = compare_views.course_view(result, course)
+    view = setup_words.course_view(result, course)
     np.testing.assert_allclose(view.time_in_gear.sum(axis=1), course.time.value[:4], rtol=1e-6)
 
 
@@ -206,19 +202,19 @@ def test_up_to_four_can_be_added_and_one_stays(page):
         page.state.remove()
     with pytest.raises(RecordError, match="stays"):
         page.state.remove()
-    assert "C " not in texts(page).split("In words")[0].split("ge-tile")[-1]
+    assert "C " not in texts(page).partition("<th>B ")[2].partition("</tr>")[0]
 
 
 def test_the_link_reopens_this_comparison(page):
     page.state.add()
     page.state.change(tyre="110/100-18", rollout=2.05, surface="loose-sand", units="imperial")
-    again = ComparePage(page.state.link)
+    again = GearingPage(page.state.link)
     assert again.state.others == page.state.others
     assert again.state.link == page.state.link
 
 
 def test_nothing_chosen_yet_proposes_a_tooth_either_way():
-    assert [each.pair for each in ComparePage("").state.others] == ["12/50", "14/50"]
+    assert [each.pair for each in GearingPage("").state.others] == ["12/50", "14/50"]
 
 
 def test_a_file_brings_the_set_ups_and_a_broken_one_changes_nothing(page):
@@ -237,14 +233,7 @@ def test_every_bike_in_imperial_units(page):
 
 
 def test_a_bad_link_opens_the_page_with_sentences_and_no_markup():
-    page = ComparePage("?also.1=<script>alert(1)</script>&also.2=12/48&also.7=13/50")
+    page = GearingPage("?also.1=<script>alert(1)</script>&also.2=12/48&also.7=13/50")
     said = texts(page)
     assert "<script>" not in said and "&lt;script&gt;" in said and "also.7" in said
     assert [each.pair for each in page.state.others] == ["12/48"]
-
-
-def test_each_set_up_leads_on_to_the_other_pages(page):
-    said = texts(page)
-    for name in ("gearing", "fit", "ground"):
-        for front in (12, 13, 14):
-            assert f'href="{name}?bike=bracken-125&amp;front={front}&amp;rear=50' in said

@@ -9,7 +9,8 @@ from explorer import units
 from explorer.app.gearing_views import measure_name, measure_scale
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.statistics.uncertainty import Difference, distinguishable
-from explorer.charts.compare.compare_looks import LOOKS, named
+from explorer.charts.gearing.setup_looks import LOOKS, named
+from explorer.charts.gearing.setups_course_chart import SetupsCourseView
 from explorer.charts.wording import engine_speed, listed, ordinal
 from explorer.panels.html import table
 from explorer.records.ground.course import courses
@@ -203,8 +204,8 @@ def sentences(result: Study) -> list[str]:
     return [
         *said,
         "The engine gives no more power with any of them, and no gap between two gears changes.",
-        f"All stand on the same bike and ground, so a difference is surer than either number; "
-        f"{BAND_IN_WORDS}. “{WITHIN[:1].upper()}{WITHIN[1:]}”: take it as no difference.",
+        "All are on the same bike and ground, so a difference is better known than either figure; "
+        f"{BAND_IN_WORDS}. “{WITHIN[:1].upper()}{WITHIN[1:]}”: no real difference.",
     ]
 
 
@@ -224,3 +225,16 @@ def tiles(result: Study) -> list[tuple[str, str]]:
             )
         )
     return said
+
+
+def course_view(result: Study, course: CourseResult) -> SetupsCourseView:
+    """A bar for each set-up, cut up into its gears."""
+    return SetupsCourseView(
+        course=courses()[result.setup.course].label,
+        pairs=tuple(each.pair for each in result.fitments),
+        time_in_gear=course.ride.time_in_gear[: result.count],
+        # Short: the bars are narrow on a phone, and the table below says it in full.
+        labels=tuple(
+            course_time(course, index).replace(f": {WITHIN}", "") for index in range(result.count)
+        ),
+    )

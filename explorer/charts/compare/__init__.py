@@ -1,1 +1,0 @@
-"""Charts of up to four set-ups."""

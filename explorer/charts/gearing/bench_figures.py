@@ -1,0 +1,84 @@
+"""The three figures of the bench, without data: the browser fills their named sources.
+
+What is in them comes from a table of every pair (explorer/study/table.py), picked and scaled by
+serve/template/static/bench_charts.js. So they stand in a page once and are never sent again.
+"""
+
+from functools import cache
+from typing import Any
+
+from bokeh.embed import json_item
+from bokeh.models import BoxAnnotation, ColumnDataSource
+from bokeh.plotting import figure
+
+from explorer.charts import palette
+from explorer.charts.drawing import Curves, Points, new_figure
+
+COLOURS = (palette.FITTED, palette.CHOSEN, palette.LIMIT, palette.THIRD)
+DASHES = (palette.FITTED_DASH, palette.SOLID, palette.WANTED_DASH, palette.GRIP_DASH)
+MARKERS = ("square", "circle", "triangle", "diamond")
+"""Of the fitted set-up and up to three others: a dash and a mark say what the colour says."""
+
+
+def _figure() -> figure:
+    fig = new_figure()
+    fig.update(sizing_mode="stretch_both", height=None, toolbar_location=None)
+    fig.update(min_border_left=4, min_border_right=10, min_border_top=4, min_border_bottom=4)
+    fig.title = None
+    for name in ("ground", "lines"):
+        Curves.draw_on(fig).name = name
+    return fig
+
+
+def _shift() -> figure:
+    fig = _figure()
+    fig.add_layout(
+        BoxAnnotation(
+            name="band",
+            fill_color=palette.POWER_BAND,
+            fill_alpha=0.3,
+            line_color=None,
+            level="underlay",
+        )
+    )
+    return fig
+
+
+def _tradeoff() -> figure:
+    fig = _figure()
+    pairs = ColumnDataSource(
+        {name: [] for name in ("x", "y", "size", "marker", "fill", "line", "alpha")}, name="pairs"
+    )
+    fig.scatter(
+        "x",
+        "y",
+        source=pairs,
+        marker={"field": "marker"},
+        size="size",
+        fill_color="fill",
+        line_color="line",
+        fill_alpha="alpha",
+        line_alpha="alpha",
+    )
+    return fig
+
+
+@cache
+def figures_for_browser() -> dict[str, Any]:
+    """Name to BokehJS's description of each figure, and how set-ups look on all of them."""
+    items = {}
+    for name, make in (("shift", _shift), ("pull", _figure), ("tradeoff", _tradeoff)):
+        fig = make()
+        Points.draw_on(fig).name = "marks"
+        items[name] = json_item(fig)
+    looks = {
+        "colours": COLOURS,
+        "dashes": DASHES,
+        "markers": MARKERS,
+        "plain": dict(Points.PLAIN),
+        **{name: getattr(palette, name.upper()) for name in _NAMED},
+    }
+    return {"figures": items, "looks": looks}
+
+
+_NAMED = ("ink", "ink_quiet", "limit", "resistance", "best", "pair", "paper", "veil", "clear")

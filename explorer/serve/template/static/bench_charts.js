@@ -1,0 +1,427 @@
+// The three charts of the bench: Bokeh's figures (explorer/charts/gearing/bench_figures.py), whose
+// named sources are filled here from the table, scaled to the reader's units.
+//
+// While a hand moves only lines and marks of the set-ups change, each source at once; axes hold
+// still until something leaves them, and nothing is laid out anew. The speed cursor and whatever
+// else comes and goes is drawn on a canvas of its own above each figure.
+
+const NEAR = [2, 4]; // front and rear teeth from the fitted pair within which one is drawn in full
+const BEST = 5; // pairs that carry their teeth
+const BLOCKED = 2; // first verdict of the chain that says "does not fit"
+
+const nice = (span, count) => {
+  const rough = span / count;
+  const power = 10 ** Math.floor(Math.log10(rough));
+  return [1, 2, 2.5, 5, 10].map((step) => step * power).find((step) => step >= rough * 0.999);
+};
+
+// --- One figure -----------------------------------------------------------------------------------
+
+class Plot {
+  static async make(figure, item, looks) {
+    const plot = new Plot();
+    plot.looks = looks;
+    plot.place = figure.querySelector(".bn-plot");
+    const host = document.createElement("div");
+    host.className = "bn-figure";
+    const still = [...plot.place.children];
+    plot.place.append(host);
+    const views = await window.Bokeh.embed.embed_item(item, host);
+    plot.view = [...views][0];
+    plot.model = plot.view.model;
+    for (const each of still) each.remove();
+    plot.overlay = document.createElement("canvas");
+    plot.overlay.className = "bn-overlay";
+    plot.overlay.setAttribute("aria-hidden", "true");
+    plot.place.append(plot.overlay);
+    plot.over = plot.overlay.getContext("2d");
+    const named = (name) => plot.model.document.get_model_by_name(name);
+    plot.sources = Object.fromEntries(["ground", "lines", "marks", "pairs"].map((name) => [name, named(name)]));
+    plot.band = named("band");
+    plot.held = null;
+    return plot;
+  }
+
+  // The overlay is as large as the figure.
+  fit() {
+    const { width, height } = this.place.getBoundingClientRect();
+    const dense = window.devicePixelRatio || 1;
+    const [w, h] = [Math.round(width * dense), Math.round(height * dense)];
+    if (this.overlay.width === w && this.overlay.height === h) return;
+    Object.assign(this.overlay, { width: w, height: h });
+    this.over.setTransform(dense, 0, 0, dense, 0, 0);
+  }
+
+  get box() {
+    const { left, top, width, height } = this.view.frame.bbox;
+    return { x: left, y: top, w: width, h: height };
+  }
+
+  x = (value) => this.view.frame.x_scale.compute(value);
+  y = (value) => this.view.frame.y_scale.compute(value);
+  shownAt = (pixel) => this.view.frame.x_scale.invert(pixel);
+
+  // Axes grow at once with what is shown, and shrink only when the hand rests.
+  hold(wanted, moving, down = false) {
+    const { held } = this;
+    const within = held && wanted[0] >= held[0] && wanted[1] <= held[1]
+      && wanted[2] >= held[2] && wanted[3] <= held[3] && held[4] === down;
+    if (moving && within) return;
+    const spread = (low, high) => {
+      const step = nice(high - low, 8);
+      return [Math.floor(low / step + 1e-9) * step, Math.ceil(high / step - 1e-9) * step];
+    };
+    const now = [...spread(wanted[0], wanted[1]), ...spread(wanted[2], wanted[3]), down];
+    if (held && now.every((end, at) => end === held[at])) return;
+    this.held = now;
+    this.model.x_range.setv({ start: now[0], end: now[1] });
+    this.model.y_range.setv(down ? { start: now[3], end: now[2] } : { start: now[2], end: now[3] });
+  }
+
+  name(x, y) {
+    for (const [axis, text] of [[this.model.below[0], x], [this.model.left[0], y]]) {
+      if (axis.axis_label !== text) axis.axis_label = text;
+    }
+  }
+
+  begin() {
+    this.curves = { xs: [], ys: [], colour: [], dash: [], width: [] };
+    this.points = Object.fromEntries(["x", "y", ...Object.keys(this.looks.plain)].map((name) => [name, []]));
+  }
+
+  line(xs, ys, colour, dash, width) {
+    for (const [name, cell] of Object.entries({ xs, ys, colour, dash, width })) {
+      this.curves[name].push(cell);
+    }
+  }
+
+  point(x, y, properties) {
+    const row = { ...this.looks.plain, ...properties, x, y };
+    for (const [name, column] of Object.entries(this.points)) column.push(row[name]);
+  }
+
+  end() {
+    this.sources.lines.data = this.curves;
+    this.sources.marks.data = this.points;
+  }
+}
+
+// --- The three ------------------------------------------------------------------------------------
+
+export class Charts {
+  // Resolves when all three stand; before, the bench answers by its numbers alone.
+  static async make(bench, root, { figures, looks }) {
+    const charts = new Charts();
+    Object.assign(charts, { bench, looks });
+    for (const figure of root.querySelectorAll("[data-chart]")) {
+      const name = figure.dataset.chart;
+      charts[name] = await Plot.make(figure, figures[name], looks);
+    }
+    for (const name of ["shift", "pull"]) charts.#listen(charts[name]);
+    return charts;
+  }
+
+  #listen(plot) {
+    const { bench } = this;
+    plot.speedAt = (pixel) => plot.shownAt(pixel) / bench.table.meta.speed[0];
+    plot.place.addEventListener("pointermove", (event) => {
+      if (event.pointerType === "touch" && !event.isPrimary) return;
+      bench.cursor(plot.speedAt(event.clientX - plot.place.getBoundingClientRect().left));
+    });
+    plot.place.addEventListener("pointerleave", () => bench.cursor(null));
+  }
+
+  // A new table: what does not change with a sprocket is drawn once.
+  ground() {
+    const { meta } = this.bench.table;
+    const [factor, unit] = meta.speed;
+    const [perForce, forceUnit] = meta.force;
+    const { looks } = this;
+    const ground = (plot, rows) => {
+      const columns = { xs: [], ys: [], colour: [], dash: [], width: [] };
+      for (const row of rows) {
+        for (const [at, name] of Object.keys(columns).entries()) columns[name].push(row[at]);
+      }
+      plot.sources.ground.data = columns;
+    };
+    const far = meta.resistance.speed.at(-1) * factor * 2;
+    this.shift.name(`Road speed, ${unit}`, "Engine speed, rpm");
+    this.shift.band.setv({ bottom: meta.band[0], top: meta.band[1] });
+    ground(this.shift, [[[0, far], [meta.limiter, meta.limiter], looks.limit, "solid", 1.5]]);
+    this.pull.name(`Road speed, ${unit}`, `Pull at the tyre, ${forceUnit}`);
+    const { speed, pull } = meta.resistance;
+    const limits = [[meta.grip, "9 3 2 3"], [meta.lift, "4 4"]].filter(([force]) => force !== null);
+    ground(this.pull, [
+      [speed.map((value) => value * factor), pull.map((value) => value * perForce), looks.resistance, "solid", 1.5],
+      ...limits.map(([force, dash]) => [[0, far], [force * perForce, force * perForce], looks.limit, dash, 1.5]),
+    ]);
+    this.tradeoff.name(`Top speed, ${unit} (faster →)`,
+      `${meta.measure.name}, ${meta.measure.unit} →`);
+    this.#pairs();
+  }
+
+  // The picked slot is drawn last, above the others.
+  #order() {
+    const { slots, picked } = this.bench;
+    return slots.map((slot, at) => ({ ...slot, at, picked: at === picked, colour: this.looks.colours[at] }))
+      .filter(({ row }) => row >= 0)
+      .sort((one, other) => one.picked - other.picked);
+  }
+
+  draw(names = ["shift", "pull", "tradeoff"]) {
+    const order = this.#order();
+    for (const name of names) {
+      const plot = this[name];
+      plot.begin();
+      this[`draw_${name}`](plot, order);
+      plot.end();
+    }
+    // Bokeh paints in the next frame; the overlay follows its axes.
+    requestAnimationFrame(() => this.drawOverlays());
+  }
+
+  #fastest = (order) => {
+    const { meta, arrays } = this.bench.table;
+    return meta.speed[0] * Math.max(...order.map(({ row }) => arrays.limiter_speed.at(row)[meta.gears - 1]));
+  };
+
+  draw_shift(plot, order) {
+    const { meta, arrays } = this.bench.table;
+    const [factor] = meta.speed;
+    plot.hold([0, this.#fastest(order), 0, meta.limiter * 1.15], this.bench.moving);
+    for (const { row, at, picked, colour } of order) {
+      const ends = arrays.limiter_speed.at(row);
+      const starts = arrays.idle_speed.at(row);
+      if (picked) {
+        for (let gear = 0; gear < meta.gears; gear += 1) {
+          const x = ends[gear] * factor;
+          plot.line([starts[gear] * factor, x], [meta.idle, meta.limiter], colour, "1 3", 1.5);
+          plot.point(x, meta.limiter, { text: `${gear + 1}`, colour, align: "center", dy: -10 });
+        }
+      }
+      const speeds = Array.from(arrays.path_speed.at(row), (speed) => speed * factor);
+      plot.line(speeds, Array.from(arrays.path_rpm.at(row)), colour, this.looks.dashes[at], picked ? 3.5 : 2);
+    }
+    this.#corner(plot, meta.limiter, "rev limit", this.looks.limit, { x: 0, align: "left", dx: 3, dy: -8 });
+    this.#corner(plot, meta.band[0], "power band", this.looks.ink_quiet, { ground: this.looks.veil });
+  }
+
+  #corner(plot, y, text, colour, more = {}) {
+    plot.point(more.x ?? plot.held[1], y, { text, colour, align: "right", dx: -4, dy: -9, ...more });
+  }
+
+  draw_pull(plot, order) {
+    const { meta, arrays } = this.bench.table;
+    const [factor] = meta.speed;
+    const [perForce] = meta.force;
+    let most = 0;
+    for (const { row } of order) for (const value of arrays.pull.at(row)) most = Math.max(most, value);
+    plot.hold([0, this.#fastest(order), 0, most * perForce * 1.08], this.bench.moving);
+    for (const { row, at, picked, colour } of order) {
+      const ends = arrays.limiter_speed.at(row);
+      const starts = arrays.idle_speed.at(row);
+      const pulls = arrays.pull.at(row);
+      const points = pulls.length / meta.gears;
+      for (let gear = 0; gear < meta.gears; gear += 1) {
+        const step = ((ends[gear] - starts[gear]) * factor) / (points - 1);
+        const xs = Array.from({ length: points }, (_, place) => starts[gear] * factor + step * place);
+        const ys = Array.from({ length: points }, (_, place) => pulls[gear * points + place] * perForce);
+        plot.line(xs, ys, colour, this.looks.dashes[at], picked ? 3 : 1.5);
+      }
+    }
+    for (const { row, at, picked, colour } of order) {
+      const top = arrays.top_speed.at(row);
+      if (!(top > 0)) continue;
+      const text = picked ? `top speed: ${meta.limits[arrays.top_limit.at(row)]}` : "";
+      const look = { marker: this.looks.markers[at], size: picked ? 11 : 8, fill: colour, line: this.looks.paper };
+      plot.point(top * factor, this.resistanceAt(top) * perForce, {
+        ...look, text, colour, align: "right", dy: -14, ground: text ? this.looks.veil : this.looks.clear,
+      });
+    }
+    for (const [text, force] of [["rear tyre spins", meta.grip], ["front wheel lifts", meta.lift]]) {
+      if (force === null || force * perForce > plot.held[3]) continue;
+      this.#corner(plot, force * perForce, text, this.looks.limit);
+    }
+    this.#corner(plot, this.resistanceAt(plot.held[1] / factor) * perForce, "resistance", this.looks.ink);
+  }
+
+  // Every pair that is near the fitted one or among the best; the others as small and pale.
+  #pairs() {
+    const { bench, looks, tradeoff: plot } = this;
+    const { meta, arrays } = bench.table;
+    const [fronts, rears, tops, values, best, chain] = ["front", "rear", "top", "measure", "best", "chain"]
+      .map((name) => arrays[`map_${name}`].values);
+    const [{ front, rear }] = bench.slots;
+    this.points = [];
+    for (let at = 0; at < fronts.length; at += 1) {
+      if (!(tops[at] > 0) || !Number.isFinite(values[at])) continue;
+      this.points.push({
+        front: fronts[at],
+        rear: rears[at],
+        x: tops[at] * meta.speed[0],
+        y: values[at] * meta.measure.factor,
+        best: best[at] > 0,
+        blocked: chain[at] >= BLOCKED,
+        near: Math.abs(fronts[at] - front) <= NEAR[0] && Math.abs(rears[at] - rear) <= NEAR[1],
+      });
+    }
+    const column = (of) => this.points.map(of);
+    plot.sources.pairs.data = {
+      x: column(({ x }) => x),
+      y: column(({ y }) => y),
+      size: column(({ best: isBest }) => (isBest ? 8 : 6)),
+      marker: column(({ blocked }) => (blocked ? "x" : "circle")),
+      fill: column(({ best: isBest }) => (isBest ? looks.best : looks.pair)),
+      line: column(({ best: isBest, blocked }) => (isBest && !blocked ? looks.best : looks.pair)),
+      alpha: column(({ near, blocked }) => (near && !blocked ? 1 : 0.25)),
+    };
+    const marked = this.points.filter(({ best: isBest, blocked, near }) => isBest && !blocked && near)
+      .sort((one, other) => one.x - other.x);
+    const places = marked.length <= BEST ? marked.keys()
+      : Array.from({ length: BEST }, (_, at) => Math.round((at * (marked.length - 1)) / (BEST - 1)));
+    this.marked = Array.from(places, (at) => marked[at]);
+  }
+
+  draw_tradeoff(plot, order) {
+    const { bench, looks, points } = this;
+    const { meta, arrays } = bench.table;
+    const slots = order.map((slot) => ({
+      ...slot,
+      x: arrays.top_speed.at(slot.row) * meta.speed[0],
+      y: arrays.measure.at(slot.row) * meta.measure.factor,
+    })).filter(({ x, y }) => x > 0 && Number.isFinite(y));
+    const shown = [...points.filter(({ near, blocked }) => near && !blocked), ...slots];
+    if (!shown.length) return;
+    const ends = (values) => {
+      const [low, high] = [Math.min(...values), Math.max(...values)];
+      const room = Math.max((high - low) * 0.08, 0.01 * high);
+      return [low - room, high + room];
+    };
+    const down = meta.measure.better === "lower";
+    plot.hold([...ends(shown.map(({ x }) => x)), ...ends(shown.map(({ y }) => y))], bench.moving, down);
+    const taken = [];
+    for (const slot of slots.slice().reverse()) {
+      const look = { text: `${slot.front}/${slot.rear}`, colour: slot.colour, ground: looks.veil };
+      this.#beside(plot, taken, slot.x, slot.y, look);
+    }
+    for (const { front, rear, x, y } of this.marked) {
+      this.#beside(plot, taken, x, y, { text: `${front}/${rear}`, colour: looks.best });
+    }
+    for (const slot of slots) {
+      plot.point(slot.x, slot.y, {
+        marker: looks.markers[slot.at], size: slot.picked ? 15 : 10, fill: slot.colour, line: looks.paper,
+      });
+    }
+    const { previewed } = bench;
+    const point = previewed && points.find(({ front, rear }) => front === previewed.front && rear === previewed.rear);
+    if (point) plot.point(point.x, point.y, { size: 18, fill: looks.clear, line: looks.ink });
+  }
+
+  // Teeth beside a mark, where they fit on the chart and cover no others; else left out.
+  #beside(plot, taken, x, y, look) {
+    const [px, py, { x: left, y: top, w, h }] = [plot.x(x), plot.y(y), plot.box];
+    for (const [align, dy] of [["left", -11], ["right", -11], ["left", 12], ["right", 12]]) {
+      const [from, middle] = [px + (align === "left" ? 8 : -50), py + dy];
+      if (from < left || from + 42 > left + w || middle - 8 < top || middle + 8 > top + h) continue;
+      if (taken.some(([otherX, otherY]) => Math.abs(otherX - from) < 44 && Math.abs(otherY - middle) < 16)) continue;
+      taken.push([from, middle]);
+      plot.point(x, y, { ...look, align, dx: align === "left" ? 8 : -8, dy });
+      return;
+    }
+  }
+
+  // --- Reading off the drawing -------------------------------------------------------------------
+
+  resistanceAt(speed) {
+    const { speed: speeds, pull } = this.bench.table.meta.resistance;
+    const found = speeds.findIndex((value) => value >= speed);
+    const at = found < 1 ? speeds.length - 1 : found;
+    const share = (speed - speeds[at - 1]) / (speeds[at] - speeds[at - 1]);
+    return pull[at - 1] + share * (pull[at] - pull[at - 1]);
+  }
+
+  // Along a gear's straight line; below it the clutch slips at the launch speed.
+  rpmIn(row, gear, speed) {
+    const { meta, arrays } = this.bench.table;
+    const [start, end] = [arrays.idle_speed.at(row)[gear], arrays.limiter_speed.at(row)[gear]];
+    const rpm = meta.idle + ((speed - start) / (end - start)) * (meta.limiter - meta.idle);
+    return Math.max(rpm, meta.launch);
+  }
+
+  // Gear on the way through the gears at a speed, engine speed there, pull and what of it is left
+  // above the resistance; nothing beyond the way's end.
+  at(row, speed) {
+    const { meta, arrays } = this.bench.table;
+    const corner = arrays.path_speed.at(row).findIndex((value) => value >= speed);
+    if (corner < 0 || speed < 0) return null;
+    const gear = Math.floor(corner / 3);
+    const [start, end] = [arrays.idle_speed.at(row)[gear], arrays.limiter_speed.at(row)[gear]];
+    const pulls = arrays.pull.at(row);
+    const points = pulls.length / meta.gears;
+    const place = Math.min(Math.max(((speed - start) / (end - start)) * (points - 1), 0), points - 1.001);
+    const before = gear * points + Math.floor(place);
+    const pull = pulls[before] + (place % 1) * (pulls[before + 1] - pulls[before]);
+    return { gear, rpm: this.rpmIn(row, gear, speed), pull, reserve: pull - this.resistanceAt(speed) };
+  }
+
+  drawOverlays() {
+    for (const name of ["shift", "pull", "tradeoff"]) {
+      const plot = this[name];
+      plot.fit();
+      plot.over.clearRect(0, 0, plot.overlay.width, plot.overlay.height);
+      if (this.bench.cursorSpeed !== null && name !== "tradeoff") this.#cursor(name, plot);
+      this.bench.drawOverlay(name, plot.over);
+    }
+  }
+
+  // A line at a speed on shift and pull chart together, with what each set-up does there.
+  #cursor(name, plot) {
+    const { meta } = this.bench.table;
+    const { looks } = this;
+    const speed = this.bench.cursorSpeed;
+    const [x, { x: left, y: top, w, h }] = [plot.x(speed * meta.speed[0]), plot.box];
+    if (x < left || x > left + w) return;
+    const { over: ink } = plot;
+    ink.strokeStyle = looks.ink_quiet;
+    ink.beginPath();
+    ink.moveTo(x, top);
+    ink.lineTo(x, top + h);
+    ink.stroke();
+    const lines = [[`${Math.round(speed * meta.speed[0])} ${meta.speed[1]}`, looks.ink]];
+    for (const slot of this.#order().reverse()) {
+      const here = this.at(slot.row, speed);
+      if (!here) continue;
+      const said = name === "shift"
+        ? `gear ${here.gear + 1}, ${Math.round(here.rpm / 10) * 10} rpm`
+        : `${Number((here.reserve * meta.force[0]).toPrecision(2))} ${meta.force[1]} in reserve`;
+      lines.push([`${slot.name}: ${said}`, slot.colour]);
+      ink.fillStyle = slot.colour;
+      ink.beginPath();
+      ink.arc(x, plot.y(name === "shift" ? here.rpm : here.pull * meta.force[0]), 4, 0, 7);
+      ink.fill();
+    }
+    ink.font = `12px ${getComputedStyle(plot.place).fontFamily}`;
+    ink.textBaseline = "middle";
+    const wide = Math.max(...lines.map(([text]) => ink.measureText(text).width));
+    const start = x + 11 + wide > left + w ? x - 11 - wide : x + 9;
+    ink.fillStyle = looks.veil;
+    ink.fillRect(start - 3, top + 4, wide + 6, lines.length * 15 + 2);
+    for (const [at, [text, colour]] of lines.entries()) {
+      ink.fillStyle = colour;
+      ink.fillText(text, start, top + 13 + at * 15);
+    }
+  }
+
+  // The drawn pair nearest to a place on the screen.
+  pairAt(clientX, clientY, reach) {
+    const plot = this.tradeoff;
+    const { left, top } = plot.place.getBoundingClientRect();
+    let nearest = reach ?? (matchMedia("(pointer: coarse)").matches ? 24 : 16);
+    let found = null;
+    for (const { front, rear, x, y } of this.points) {
+      const away = Math.hypot(plot.x(x) - (clientX - left), plot.y(y) - (clientY - top));
+      if (away < nearest) [found, nearest] = [{ front, rear }, away];
+    }
+    return found;
+  }
+}

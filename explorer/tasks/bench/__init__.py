@@ -1,0 +1,1 @@
+"""The bench: one instrument of sliders, charts and deciding numbers."""

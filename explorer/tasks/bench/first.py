@@ -1,0 +1,130 @@
+"""The bench's first answer: HTML that stands before any script has come, and the table behind it.
+
+Served pages and pages without a server begin with it; bench.js takes it from there. Its classes and
+attributes are the contract between this file, bench.js and bench.css.
+"""
+
+import base64
+import json
+
+from markupsafe import Markup
+
+from explorer.app.printed import template
+from explorer.charts import palette
+from explorer.charts.gearing.bench_figures import COLOURS, DASHES, figures_for_browser
+from explorer.study.table import unpacked
+from explorer.tasks.bench.table import BenchTable
+
+CHARTS = (
+    ("shift", "Shifting up: engine speed against road speed", "Shifting"),
+    ("pull", "Pull at the tyre, and what holds the bike back", "Pull"),
+    ("tradeoff", "Every pair: top speed against what you gain", "Trade-off"),
+)
+_SLOTS = 4
+_WIDTH, _HEIGHT, _LEFT, _FOOT = 400, 300, 46, 34
+
+
+def first_answer(table: BenchTable, served: bool) -> str:
+    """The whole instrument as HTML.
+
+    Args:
+        table: The table of what is shown.
+        served: Whether a kernel listens.
+    """
+    meta = table.meta
+    row, slots = meta["picked"], meta["slots"]
+    slot = slots[row]
+    tyres = meta["tyres"]
+    front, rear = slot["front"], slot["rear"]
+    return template("bench/first.html.j2").render(
+        served=served,
+        table=table,
+        charts=CHARTS,
+        tiles=[
+            (name, *texts) for name, texts in zip(meta["tiles"], meta["texts"][row], strict=True)
+        ],
+        verdict=meta["verdicts"][row],
+        said=meta["said"][row],
+        still=still_picture(table),
+        slots=[*slots, *[None] * (_SLOTS - len(slots))],
+        picked=row,
+        sliders=(
+            ("front", "Front", "Front sprocket", *meta["sold"]["front"], front, front),
+            ("rear", "Rear", "Rear sprocket", *meta["sold"]["rear"], rear, rear),
+            (
+                "tyre",
+                "Tyre",
+                "Rear tyre",
+                0,
+                len(tyres) - 1,
+                tyres.index(slot["tyre"]),
+                slot["tyre"],
+            ),
+        ),
+        chips={
+            "fitted": "fitted",
+            "front-1": "−1 front",
+            "front+1": "+1 front",
+            "same-1": "rear ≈ −1 front",
+            "same+1": "rear ≈ +1 front",
+        },
+        figures=_script(figures_for_browser()),
+    )
+
+
+def _script(value: object) -> Markup:
+    """JSON that cannot end the element it stands in."""
+    return Markup(json.dumps(value).replace("<", "\\u003c"))
+
+
+def still_picture(table: BenchTable) -> Markup:
+    """The sawtooth of every set-up as a small SVG, drawn from the table's own rows."""
+    meta, arrays = table.meta, unpacked(base64.b64decode(table.text))[1]
+    named = len(meta["slots"])
+    factor, unit = meta["speed"]
+    fastest = float(arrays["limiter_speed"][:named].max()) * factor
+    most = meta["limiter"] * 1.15
+
+    def x(speed: float) -> float:
+        return _LEFT + (_WIDTH - _LEFT - 8) * speed / fastest
+
+    def y(rpm: float) -> float:
+        return (_HEIGHT - _FOOT) * (1 - rpm / most)
+
+    lines = []
+    for at in sorted(range(named), key=lambda at: at == meta["picked"]):
+        points = " ".join(
+            f"{x(speed * factor):.1f},{y(rpm):.1f}"
+            for speed, rpm in zip(arrays["path_speed"][at], arrays["path_rpm"][at], strict=True)
+        )
+        dash = DASHES[at] if DASHES[at] != "solid" else "none"
+        width = 3.5 if at == meta["picked"] else 2
+        lines.append(
+            Markup(
+                '<polyline fill="none" stroke="{}" stroke-width="{}" stroke-dasharray="{}" '
+                'points="{}"/>'
+            ).format(COLOURS[at], width, dash, points)
+        )
+    marks = [
+        (x(value), _HEIGHT - _FOOT + 16, "middle", value)
+        for value in range(0, int(fastest) + 1, 20 if fastest > 60 else 10)
+    ]
+    marks += [(_LEFT - 5, y(value) + 4, "end", value) for value in range(0, int(most) + 1, 2000)]
+    texts = Markup("").join(
+        Markup('<text x="{:.0f}" y="{:.0f}" text-anchor="{}">{}</text>').format(*mark)
+        for mark in marks
+    )
+    axis = Markup('<path d="M{0},0V{1}H{2}" fill="none" stroke="{3}"/>').format(
+        _LEFT, _HEIGHT - _FOOT, _WIDTH, palette.INK_QUIET
+    )
+    limit = Markup('<path d="M{0},{1:.1f}H{2}" stroke="{3}"/>').format(
+        _LEFT, y(meta["limiter"]), _WIDTH, palette.LIMIT
+    )
+    under = Markup('<text x="{}" y="{}" text-anchor="middle">Road speed, {}</text>').format(
+        _WIDTH // 2, _HEIGHT - 3, unit
+    )
+    body = Markup("").join([axis, limit, *lines, texts, under])
+    return Markup(
+        '<svg viewBox="0 0 {} {}" preserveAspectRatio="none" font-size="12" fill="{}" '
+        'role="img" aria-label="Shift chart">{}</svg>'
+    ).format(_WIDTH, _HEIGHT, palette.INK, body)

@@ -1,0 +1,221 @@
+"""The bench: a rider drags sprockets and tyre and sees what each change does.
+
+On our own server the page begins with the instrument (first.py, bench.js), which answers in the
+browser; below it stand reasons and everything else that can be set. In a notebook server nobody
+serves that script: there the same page answers in the present way, by sliders and charts of the
+kernel's.
+"""
+
+from dataclasses import dataclass
+from functools import cached_property
+from urllib.parse import quote
+
+from explorer.app import controls, gearing_views
+from explorer.app.bike_editor import own_bike
+from explorer.app.chart_script import served_by_us
+from explorer.app.layout import card, cautions, fold, group, listed
+from explorer.app.page import OpenPage, Page, stacked
+from explorer.app.parts import Figure, assumed, charts, sentence_list, share_link, words
+from explorer.charts.gearing import pull_chart, setups_course_chart, shift_chart, tradeoff_chart
+from explorer.panels import widgets
+from explorer.panels.html import figures, link, tiles
+from explorer.study.study import Study
+from explorer.tasks.bench import setup_words
+from explorer.tasks.bench.first import first_answer
+from explorer.tasks.bench.line import Line, WholeLater
+from explorer.tasks.bench.setup_controls import AddAndRemove, SetupFile, which
+from explorer.tasks.bench.state import BenchChoice, BenchState
+from explorer.tasks.gearing import figures as gearing_figures
+from explorer.tasks.gearing import table as gearing_table
+from explorer.tasks.gearing import words as say
+from explorer.units import RPM
+
+CAUTIONS = (
+    "Before buying, check that the chain, the adjusters and the clearances allow the pair: case, "
+    "guard, slider, swingarm, and the tyre with the axle forward.",
+    "Work on the chain with the engine off, in neutral, turning the wheel by hand; keep fingers "
+    "out of the place where the chain runs onto a sprocket.",
+    "Slack, torques, retainers and wear limits come from your bike's own manual. If any of this "
+    "is new to you, let a qualified mechanic do it or check it.",
+    "After a change the same engine note means another speed: learn jumps, corners and braking "
+    "points again.",
+    "A speedometer that shows too little, and parts not approved for the road, can be against the "
+    "law where you ride: check it.",
+)
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """What is asked of a choice: of the set-up under the sliders, and of all together."""
+
+    choice: BenchChoice
+
+    @cached_property
+    def chosen(self) -> Study:
+        """What is fitted, and the set-up under the sliders."""
+        return Study.of(self.choice.bike, self.choice.setup)
+
+    @cached_property
+    def all(self) -> Study:
+        """What is fitted, and the others."""
+        return Study.of_several(self.choice.bike, self.choice.setup, self.choice.others)
+
+
+def _glance(result: Study) -> str:
+    rows = gearing_figures.rows(result)
+    return tiles(say.headline(result)) + figures(rows, ("Fitted", "Chosen", "Change"))
+
+
+def _in_words(result: Study) -> list[str]:
+    return [
+        say.pair_sentence(result),
+        *say.comparison(result),
+        *say.top_speed_sentences(result),
+        *say.certainty_sentences(result),
+        *say.ground_sentences(result),
+        *say.tooth_sentences(result),
+        *say.rollout_sentences(result),
+        say.speedometer_sentence(result),
+        say.air_sentence(result),
+    ]
+
+
+def _gears(result: Study) -> str:
+    csv = quote(gearing_table.as_csv(result))
+    limiter_rpm = result.drive.limiter_speed.item() / RPM
+    table = gearing_table.as_html(gearing_table.gear_table(result), limiter_rpm)
+    return table + link(f"data:text/csv;charset=utf-8,{csv}", "Download as CSV", "gears.csv")
+
+
+def _charts(page: OpenPage):
+    return charts(
+        Figure(
+            shift_chart.ShiftChart,
+            shift_chart.describe,
+            lambda asked: gearing_views.shift_view(asked.chosen),
+            "Shifting up: engine speed against road speed",
+        ),
+        Figure(
+            pull_chart.PullChart,
+            pull_chart.describe,
+            lambda asked: gearing_views.pull_view(asked.chosen),
+            "Pull at the tyre, and what holds the bike back",
+        ),
+        Figure(
+            tradeoff_chart.TradeoffChart,
+            tradeoff_chart.describe,
+            lambda asked: gearing_views.tradeoff_view(asked.chosen, page.state.measured),
+            "Every pair: top speed against what you gain",
+            lambda page, front, rear: page.state.change(front=front, rear=rear),
+        ),
+    )(page)
+
+
+_SETTINGS = (
+    fold(
+        "Bike, units and what acceleration means",
+        group(controls.BIKE_AND_UNITS, controls.MEASURE),
+    ),
+    fold("Ground, air and rider", controls.GROUND),
+    fold("This bike", own_bike),
+)
+
+_SET_UPS = (
+    fold(
+        "All set-ups in figures, each with its difference to the fitted one (computed)",
+        group(
+            words(
+                lambda asked: setup_words.as_html(
+                    setup_words.figures_table(asked.all, asked.all.on_course)
+                ),
+                "ge-table ge-compared",
+            ),
+            sentence_list(lambda asked: setup_words.sentences(asked.all)),
+        ),
+    ),
+    fold(
+        "All set-ups over a course",
+        group(
+            controls.COURSE,
+            charts(
+                Figure(
+                    setups_course_chart.SetupsCourseChart,
+                    setups_course_chart.describe,
+                    lambda asked: setup_words.course_view(asked.all, asked.all.on_course),
+                ),
+                late=True,
+            ),
+        ),
+    ),
+)
+
+_REASONS = (
+    fold("Why? In words", sentence_list(lambda asked: _in_words(asked.chosen))),
+    fold(
+        "Why? Each gear of the set-up under the sliders (computed)",
+        group(
+            controls.slider("cruise_speed"), words(lambda asked: _gears(asked.chosen), "ge-table")
+        ),
+    ),
+    fold(
+        "Why? What is assumed, because the bike file does not say",
+        assumed(lambda asked: asked.chosen.bike.defaults_used),
+    ),
+)
+
+_LAST = (
+    card(
+        "Keep or share",
+        share_link(
+            "Link to this bench",
+            ("fit", "Does it fit? Chain, axle, slack, parts, fitting sheet"),
+            ("ground", "On the ground: pulling away, hills, shifting, a course"),
+            ("method", "Method: how it is computed, what is left out, how well it agrees"),
+        ),
+        SetupFile,
+    ),
+    fold("Before you buy and fit", cautions(CAUTIONS)),
+    fold("What this page does not know", listed(say.UNKNOWN)),
+)
+
+
+def _assemble(page: OpenPage) -> widgets.Widget:
+    """Below the instrument on our own server; else the usual layout with charts of the kernel's."""
+    if not served_by_us():
+        return stacked(page)
+    line = page.add(Line(page))
+    page.add(WholeLater(line))
+    page.line = line
+    typed = fold(
+        "Typed: both sprockets, roll-out, another tyre",
+        group(
+            controls.typed_pair, controls.slider("rollout"), controls.BySize, controls.typed_tyre
+        ),
+    )
+    parts = [page.faults.widget, *line.widgets]
+    parts += page.make(typed, *_SETTINGS, *_SET_UPS, *_REASONS, *_LAST)
+    return widgets.dressed(widgets.VBox(parts), "ge-page ge-below-bench")
+
+
+def _first(page: OpenPage) -> str:
+    return first_answer(page.line.with_the_page(), served=True) if served_by_us() else ""
+
+
+GearingPage = Page(
+    title="Bench",
+    intro="Drag the sprockets and the tyre: pull, speeds, shift points and top speed answer at "
+    "once, beside the gearing fitted now. Everything is computed, nothing is measured, until you "
+    "ride it.",
+    state=BenchState,
+    ask=_Asked,
+    controls=(card("", which, AddAndRemove, controls.GEARING), *_SETTINGS),
+    main=(
+        card("What changes", words(lambda asked: _glance(asked.chosen), "ge-table", now=True)),
+        card("", _charts),
+        *_SET_UPS,
+        *_REASONS,
+        *_LAST,
+    ),
+    first=_first,
+    assemble=_assemble,
+)

@@ -1,0 +1,204 @@
+"""The bench's table in the browser's form: rows, what the reader's units are, and every text."""
+
+import base64
+import hashlib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+import numpy as np
+
+from explorer import units
+from explorer.app.controls import tyre_sizes
+from explorer.app.gearing_views import SHORT_LIMITS, measure_name, measure_scale
+from explorer.calc import gearing
+from explorer.calc.drivetrain.top_speed import Limit
+from explorer.calc.vehicle import FloatArray
+from explorer.records.setups.comparison import Fitment
+from explorer.records.tyre import parse_size
+from explorer.study.goals import LARGER_IS_BETTER
+from explorer.study.pairs import pairs_of
+from explorer.study.table import RUN_TIMES, Rows, arrays_of, packed, sold_pairs
+from explorer.study.verdict import verdicts
+from explorer.tasks.bench.state import BenchChoice
+from explorer.tasks.bench.words import TILES, RowWords
+from explorer.units import RPM
+
+
+@dataclass(frozen=True, eq=False)
+class BenchTable:
+    """A table as it travels, with what a page needs of it for its first answer.
+
+    Attributes:
+        text: Base64 of the binary form.
+        mark: Tells two tables apart.
+        meta: Its header.
+    """
+
+    text: str
+    mark: str
+    meta: Mapping[str, Any]
+
+
+def question_of(choice: BenchChoice) -> tuple:
+    """What a table's rows depend on: two choices that agree in it can use the same one.
+
+    The set-ups on another tyre than the one under the sliders have rows of their own.
+    """
+    neutral = choice.setup.model_copy(update={"front": 0, "rear": 0, "course": ""})
+    elsewhere = tuple(
+        each if (each.tyre, each.rollout) != (choice.setup.tyre, choice.setup.rollout) else None
+        for each in choice.others
+    )
+    return choice.bike, neutral, choice.measured, elsewhere
+
+
+def tyres_of(choice: BenchChoice) -> list[str]:
+    """The tyres of the slider: the same for as long as the bike is, and what the set-ups have."""
+    return list(_tyres(choice.bike.tyre.rear, frozenset(each.tyre for each in choice.others)))
+
+
+@lru_cache(maxsize=16)
+def _tyres(fitted: str, others: frozenset[str]) -> tuple[str, ...]:
+    found = {
+        size: None for each in (fitted, *sorted(others)) for size, _ in tyre_sizes(each, fitted)
+    }
+    return tuple(sorted(found, key=lambda size: parse_size(size).circumference))
+
+
+def near(choice: BenchChoice) -> list[tuple[int, int]]:
+    """Pairs to answer with at once while a tyre is dragged: a tooth or two from the set-ups."""
+    wanted = {
+        (each.front + front, each.rear + rear)
+        for each in choice.others
+        for front in (-1, 0, 1)
+        for rear in (-2, -1, 0, 1, 2)
+    }
+    return [pair for pair in sold_pairs(choice.bike) if pair in wanted]
+
+
+@lru_cache(maxsize=4)
+def table_of(choice: BenchChoice, serial: int = 0, at_once: bool = False) -> BenchTable:
+    """The table for a choice.
+
+    Args:
+        choice: Bike, ground and set-ups.
+        serial: Of what the browser said last: it keeps its own teeth if it has said more since.
+        at_once: Only the rows near the set-ups, and no runs: a tenth of the work.
+    """
+    pairs = near(choice) if at_once else None
+    rows = Rows.of(choice.bike, choice.setup, choice.others, pairs)
+    arrays = arrays_of(rows, runs=not at_once) | _map(choice)
+    said = _texts(choice, rows)
+    arrays["chain"] = np.array(said.pop("chain"), np.int8)
+    arrays["same_rear"] = _same_rear(rows)
+    meta = _meta(choice, rows, serial) | said
+    content = packed(meta, arrays)
+    text = base64.b64encode(content).decode()
+    return BenchTable(text, hashlib.sha256(content).hexdigest()[:12], meta)
+
+
+def _texts(choice: BenchChoice, rows: Rows) -> dict[str, Any]:
+    study = rows.study
+    words = RowWords(study)
+    found = verdicts(
+        choice.bike, choice.setup, choice.measured, study.fitments, study.top.speed.tolist()
+    )
+    every = range(study.count)
+    return {
+        "texts": [words.tiles(row, found[row]) for row in every],
+        "verdicts": [each.sentence(study.setup.units) for each in found],
+        "said": [words.shifting(row) for row in every],
+        "chain": [each.fits for each in found],
+    }
+
+
+def _map(choice: BenchChoice) -> dict[str, np.ndarray]:
+    """Every pair on the trade-off, whichever have rows."""
+    pairs = pairs_of(choice.bike, choice.setup).tradeoff
+    fitments = [
+        Fitment.fitted_to(choice.bike, *choice.others),
+        *(
+            Fitment(int(front), int(rear), choice.setup.tyre, choice.setup.rollout)
+            for front, rear in zip(pairs.front.flat, pairs.rear.flat, strict=True)
+        ),
+    ]
+    tops = [0.0, *pairs.top_speed.flat]
+    chain = verdicts(choice.bike, choice.setup, choice.measured, fitments, tops)[1:]
+    return {
+        "map_front": pairs.front.ravel().astype(np.uint8),
+        "map_rear": pairs.rear.ravel().astype(np.uint8),
+        "map_top": pairs.top_speed.ravel().astype(np.float32),
+        "map_measure": pairs.value.ravel().astype(np.float32),
+        "map_best": pairs.best_compromise.ravel().astype(np.uint8),
+        "map_chain": np.array([each.fits for each in chain], np.int8),
+    }
+
+
+def _same_rear(rows: Rows) -> FloatArray:
+    """Rear sprocket that gears about as one front tooth fewer, and one more, does; 0 for none."""
+    found = np.zeros((rows.study.count, 2), np.uint8)
+    low, high = rows.study.bike.sprockets.rear_sold
+    for row, each in enumerate(rows.study.fitments):
+        teeth = gearing.rear_teeth_per_front_tooth(each.front, each.rear)
+        fewer, more = round(float(teeth.for_one_fewer)), round(float(teeth.for_one_more))
+        for column, rear in enumerate((each.rear + fewer, each.rear - more)):
+            found[row, column] = rear if low <= rear <= high else 0
+    return found
+
+
+def _meta(choice: BenchChoice, rows: Rows, serial: int) -> dict[str, Any]:
+    study, setup, bike = rows.study, choice.setup, choice.bike
+    drive = study.drive
+    factor, unit, _ = measure_scale(setup)
+    better = "higher" if setup.measure in LARGER_IS_BETTER else "lower"
+    speeds = np.linspace(0.0, study.road_speed.max() * 1.02, 41)
+    thrusts = (
+        float(np.ravel(thrust)[0]) if np.isfinite(np.ravel(thrust)[0]) else None
+        for thrust in (drive.grip_thrust, drive.wheelie_thrust)
+    )
+    slots = [("Fitted", study.fitments[0]), *zip(choice.names, choice.others, strict=False)]
+    return {
+        "version": 1,
+        "serial": serial,
+        "bike": bike.name,
+        "named": rows.named,
+        "gears": drive.gears,
+        "speed": units.display(1.0, "speed", setup.units),
+        "force": units.display(1.0, "force", setup.units),
+        "distance": units.display(1.0, "distance", setup.units),
+        "idle": drive.idle_speed.item() / RPM,
+        "launch": drive.launch_speed.item() / RPM,
+        "limiter": drive.limiter_speed.item() / RPM,
+        "band": (study.power_band.low / RPM, study.power_band.high / RPM),
+        "resistance": {
+            "speed": speeds.tolist(),
+            "pull": drive.resistance(speeds)[0].ravel().tolist(),
+        },
+        **dict(zip(("grip", "lift"), thrusts, strict=True)),
+        "measure": {
+            "name": measure_name(setup),
+            "factor": factor,
+            "unit": unit,
+            "better": better,
+            "way": "more" if better == "higher" else "quicker",
+        },
+        "sold": {name: getattr(bike.sprockets, f"{name}_sold") for name in ("front", "rear")},
+        "slots": [
+            {
+                "name": name,
+                "front": each.front,
+                "rear": each.rear,
+                "tyre": each.tyre,
+                "other": (each.tyre, each.rollout) != (setup.tyre, setup.rollout),
+            }
+            for name, each in slots
+        ],
+        "picked": choice.at + 1,
+        "tyres": tyres_of(choice),
+        "tyre": setup.tyre,
+        "limits": [SHORT_LIMITS[limit] for limit in Limit],
+        "tiles": TILES,
+        "run_times": RUN_TIMES.tolist(),
+    }

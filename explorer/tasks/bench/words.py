@@ -1,0 +1,140 @@
+"""What the bench says about each row of its table, in the reader's units, written once here.
+
+The browser shows these texts as they are. They are made by the functions that every other page
+uses for the same figures, so a row and a page say the same digits.
+"""
+
+import math
+
+import numpy as np
+
+from explorer import units
+from explorer.app.gearing_views import SHORT_LIMITS, measure_name, measure_scale
+from explorer.calc import gearing
+from explorer.calc.chain.chain_choice import Choice
+from explorer.calc.chain.chain_fit import Verdict as Fits
+from explorer.calc.drivetrain.top_speed import Limit
+from explorer.calc.statistics.uncertainty import combined
+from explorer.charts.wording import listed, ordinal
+from explorer.study.certainty import is_nothing, signed_band, signed_percent, with_band
+from explorer.study.fit_chain import UNKNOWN
+from explorer.study.study import FITTED, Study
+from explorer.study.verdict import SAME, Verdict
+
+TILES = ("ratio", "pull", "speed", "top", "measure", "chain")
+"""The deciding numbers, in the order in which they stand."""
+
+
+class RowWords:
+    """Texts about the cases of a study, against its fitted one.
+
+    Args:
+        study: Any number of set-ups, the fitted one first.
+    """
+
+    def __init__(self, study: Study) -> None:
+        self._study = study
+        self._system = study.setup.units
+        self._speed = units.display(1.0, "speed", self._system)
+        self._measure = measure_scale(study.setup)[:2]
+        self._measure_name = measure_name(study.setup)
+        turns = np.array([each.value for each in study.rollouts])
+        short = study.ratios / turns
+        self._change = gearing.pull_change(short[FITTED], short)
+        self._slower = gearing.speed_change(short[FITTED], short)
+        self._holds = study.top.limit != Limit.CANNOT_HOLD
+        self._levels = {name: study.estimate(name) for name in ("top", "measure")}
+        self._sure = {name: each.standard_uncertainty for name, each in self._levels.items()}
+        self._sure_change = {}
+        for name, each in self._levels.items():
+            parts = (
+                part - part[:, FITTED : FITTED + 1]
+                for part in (each.contributions, each.curvatures)
+            )
+            self._sure_change[name] = combined(*parts, each.correlation)
+
+    def same(self, row: int) -> bool:
+        """Whether a row is geared as fitted."""
+        return abs(self._change[row]) < SAME
+
+    def tiles(self, row: int, verdict: Verdict) -> list[tuple[str, str]]:
+        """Value, and what it is, of each of `TILES`."""
+        change = float(self._change[row])
+        way = f"{signed_percent(abs(change))[1:]} {'shorter' if change > 0 else 'taller'}"
+        final = f"ratio {self._study.ratios[row]:.2f}"
+        return [
+            (
+                self._study.fitments[row].pair,
+                f"{final}, {'as fitted' if self.same(row) else way}",
+            ),
+            (signed_percent(change), "pull, every gear"),
+            (signed_percent(float(self._slower[row])), "speed at the same rpm"),
+            (self.top(row), self._beside(self._top_name(row), self.difference("top", row))),
+            (self.measure(row), self._beside(self._measure_name, self.difference("measure", row))),
+            chain_tile(verdict),
+        ]
+
+    def top(self, row: int) -> str:
+        """Top speed with its band."""
+        if not self._holds[row]:
+            return SHORT_LIMITS[Limit.CANNOT_HOLD]
+        return self._level("top", row, *self._speed)
+
+    def measure(self, row: int) -> str:
+        """The picked measure with its band."""
+        if math.isnan(self._levels["measure"].value[row]):
+            return "not reached"
+        return self._level("measure", row, *self._measure)
+
+    def difference(self, name: str, row: int) -> str:
+        """Top speed or measure less that of the fitted one, with its own band; empty if equal."""
+        factor, unit = self._speed if name == "top" else self._measure
+        if row == FITTED or self.same(row):
+            return ""
+        if name == "top" and not (self._holds[row] and self._holds[FITTED]):
+            return ""
+        value = float(self._levels[name].value[row] - self._levels[name].value[FITTED]) * factor
+        sure = float(self._sure_change[name][row]) * factor
+        if not math.isfinite(value):
+            return ""
+        if is_nothing(value, sure):
+            return "no difference"
+        return signed_band(value, sure, unit)
+
+    def shifting(self, row: int) -> str:
+        """The shift chart in words."""
+        shifts = self._study.shifts
+        speeds = [
+            units.text(float(speed), "speed", self._system)
+            for speed, up in zip(shifts.exit_speed[row], shifts.shifts_up[row], strict=True)
+            if up
+        ]
+        return f"Change up at {listed(speeds)}." if speeds else "No change up."
+
+    def _top_name(self, row: int) -> str:
+        if not self._holds[row]:
+            return "top speed"
+        top = self._study.top
+        return f"top speed, {ordinal(int(top.gear[row]) + 1)}"
+
+    def _level(self, name: str, row: int, factor: float, unit: str) -> str:
+        value = float(self._levels[name].value[row]) * factor
+        return with_band(value, float(self._sure[name][row]) * factor, unit)
+
+    @staticmethod
+    def _beside(name: str, difference: str) -> str:
+        return f"{name}: {difference}" if difference else name
+
+
+def chain_tile(verdict: Verdict) -> tuple[str, str]:
+    """Whether the pair fits, and with which chain."""
+    match verdict.fits:
+        case Fits.FITS if verdict.choice == Choice.KEEP_CHAIN:
+            return "fits", "your chain"
+        case Fits.FITS:
+            return "fits", f"with a chain of {verdict.links:.0f} links"
+        case Fits.CLOSE:
+            return "close", "chain: measure the adjuster again"
+        case _ if verdict.fits == UNKNOWN:
+            return "not known", "chain: count the links, measure the adjuster"
+    return "does not fit", "chain: not within your adjuster"

@@ -1,0 +1,143 @@
+"""Private names of other libraries: listed, looked for, and done without where they are gone."""
+
+import ast
+import re
+import sys
+from importlib.metadata import version
+from pathlib import Path
+
+import pytest
+
+from explorer.serve.adapters import fit
+from explorer.serve.adapters.browser import NAMES, missing_in
+from explorer.serve.adapters.ipykernel import OWN_KERNELS, WIDGETS
+from explorer.serve.adapters.names import Use, misfits
+from explorer.serve.assets import voila_script
+from tests.conftest import PLACES, start_server, write_notebook
+from tests.serve.visitor import Visit
+
+ROOT = Path(__file__).parents[2]
+ALL = (*fit.USES, *OWN_KERNELS)
+PAGE = "import ipywidgets\nipywidgets.HTML('<p>A page of a test.</p>')"
+
+
+def test_every_name_is_here_in_the_versions_that_are_installed():
+    assert misfits(*ALL) == []
+    assert fit.what_does_not_fit() == []
+    assert fit.can_serve()
+    assert missing_in(voila_script()) == []
+
+
+@pytest.mark.parametrize("use", ALL, ids=lambda use: f"{use.library}: {use.without[:20]}")
+def test_the_newest_version_in_which_a_name_was_seen_is_that_of_the_constraints(use):
+    assert use.seen.split(" and ")[-1] == version(use.library) or version(use.library) < use.seen
+
+
+def test_a_missing_name_is_said_in_a_sentence_with_what_is_done_instead():
+    use = Use("voila", "0.5.13", ("voila.app:Voila._gone", "voila.gone:x"), "pages open slower")
+    assert misfits(use) == [
+        f"voila {version('voila')} has no voila.app:Voila._gone, voila.gone:x (seen in 0.5.13): "
+        "pages open slower."
+    ]
+
+
+def test_names_of_scripts_that_are_gone_are_said():
+    assert len(missing_in(b"")) == len(NAMES)
+    page_script = (ROOT / "explorer/serve/template/static/page.js").read_text("utf-8")
+    assert all(name in page_script for name in NAMES)
+
+
+def private_imports(tree: ast.AST) -> list[str]:
+    """Private names that a file imports from another library."""
+    return [
+        f"{node.module}.{alias.name}"
+        for node in ast.walk(tree)
+        if isinstance(node, ast.ImportFrom) and not (node.module or "").startswith("explorer")
+        for alias in node.names
+        if alias.name.startswith("_") and node.module != "__future__"
+    ]
+
+
+def test_no_private_name_is_imported_elsewhere():
+    found = {
+        str(file.relative_to(ROOT)): names
+        for file in (ROOT / "explorer").rglob("*.py")
+        if (names := private_imports(ast.parse(file.read_text("utf-8"))))
+    }
+    assert found == {}
+    assert "ipywidgets.widgets.widget:_instances" in WIDGETS.names
+
+
+# The shipped command with one adapter that does not fit.
+SERVER = """
+import sys
+from pathlib import Path
+from explorer.serve.adapters import {module} as adapter
+from explorer.serve.adapters.names import Use
+from explorer.serve.command import parser, serve
+from explorer.serve.contents import PageEntry
+
+{change}
+folder = Path(sys.argv.pop(1))
+sys.exit(serve(parser().parse_args(), [PageEntry("page", "Page", "A page of a test.")], folder))
+"""
+
+
+def gone(name: str) -> str:
+    """The text that makes an adapter's use look for a name that no version has."""
+    return (
+        f"adapter.{name} = Use(adapter.{name}.library, 'x', ('voila.app:Voila._gone',), "
+        f"adapter.{name}.without)\n"
+    )
+
+
+def served(tmp_path, module: str, change: str):
+    write_notebook(tmp_path / "page.ipynb", PAGE)
+    program = SERVER.format(module=module, change=change)
+    command = [sys.executable, "-c", program, str(tmp_path), "--port", "0", "--no-browser"]
+    return start_server([*command, *PLACES], tmp_path / "errors.txt")
+
+
+@pytest.mark.parametrize(
+    ("module", "name"),
+    [("voila", "POOL"), ("jupyter_client", "ANSWERS")],
+)
+def test_where_a_library_does_not_fit_a_page_opens_all_the_same(tmp_path, module, name):
+    running = served(tmp_path, module, gone(name))
+    try:
+        assert "data-view" in Visit.begin(running.url, "/page").html
+    finally:
+        running.stop()
+
+
+def test_where_our_kernels_do_not_fit_stock_ones_are_used_and_it_is_said(tmp_path, monkeypatch):
+    # The process that kernels are forked from reads the adapter anew: it finds another one first.
+    own = (ROOT / "explorer/serve/adapters/ipykernel.py").read_text("utf-8")
+    change = (
+        "import explorer.serve.forked_kernel as forked, subprocess\n"
+        "real = subprocess.Popen\n"
+        "def popen(command, **settings):\n"
+        "    text = 'import sys; sys.exit(\"ipykernel 9 has no such name.\")'\n"
+        "    return real([command[0], '-c', text], **settings)\n"
+        "forked.subprocess = type('', (), {'Popen': staticmethod(popen), 'DEVNULL': -3})\n"
+    )
+    assert re.search(r"OWN_KERNELS", own)
+    running = served(tmp_path, "ipykernel", change)
+    try:
+        assert "data-view" in Visit.begin(running.url, "/page").html
+        said = running.log.read_text()
+        assert "ipykernel 9 has no such name." in said
+        assert "stock ones are used" in said
+    finally:
+        running.stop()
+
+
+def test_the_websocket_is_checked_in_either_case(monkeypatch):
+    from explorer.serve import visitor_websocket
+
+    assert visitor_websocket.websocket_class() is visitor_websocket.VisitorWebsocket
+    monkeypatch.setattr(visitor_websocket, "misfits", lambda *_: ["gone"])
+    fallback = visitor_websocket.websocket_class()
+    assert fallback is visitor_websocket.CheckedWebsocket
+    assert "handle_incoming_message" in vars(fallback)
+    assert "handle_outgoing_message" in vars(fallback)
