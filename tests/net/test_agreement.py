@@ -28,36 +28,23 @@ TO_SPEED = r"0 to \d+ (?:km/h|mph)"
 FACTS: dict[str, list[tuple[tuple[str, ...], str]]] = {
     "gearing": [
         (("ratio fitted", "ratio"), rf"Final drive ratio\|({NUMBER})\|({NUMBER})"),
-        (("pull change",), r"\|([+−][\d.]+) %\|pull of the engine, every gear"),
-        (("speed change",), r"\|([+−][\d.]+) %\|speed at the same rpm"),
-        (("top", "top fitted"), rf"{VALUE}\|top speed in \w+ \(fitted {VALUE}\)"),
-        (("top fitted", "top"), rf"\|Top speed\|{VALUE}\|{VALUE}"),
-        (("geared fitted", "geared"), rf"Geared speed in top at the rev limit\|{VALUE}\|{VALUE}"),
-        (("pull fitted", "pull"), rf"Largest pull in 1st\|{VALUE}\|{VALUE}"),
-        (("time fitted", "time"), rf"\|{TO_SPEED}\|{VALUE}\|{VALUE}"),
-        (("top difference",), rf"Top speed: {VALUE} against fitted"),
-        (("time difference",), rf"{TO_SPEED}: {VALUE} against fitted"),
-        (("ratio", "ratio fitted"), r"final drive ratio ([\d.]+) .*?Fitted: [\d/]+, ([\d.]+)\."),
-    ],
-    "compare": [
-        (("ratio fitted", "ratio"), rf"Final drive ratio\|({NUMBER})\|({NUMBER})"),
-        (("pull change", "speed change"), r"pull ([+−][\d.]+) %, speed ([+−][\d.]+) %"),
         (("top fitted", "top"), rf"\|Top speed\|{VALUE}[^|]*\|{VALUE}"),
         (("geared fitted", "geared"), rf"Geared speed, rev limit in top\|{VALUE}[^|]*\|{VALUE}"),
         (("pull fitted", "pull"), rf"Largest pull in 1st\|{VALUE}[^|]*\|{VALUE}"),
         (("time fitted", "time"), rf"\|{TO_SPEED}\|{VALUE}[^|]*\|{VALUE}"),
-        (
-            ("top fitted", "time fitted", "top", "time"),
-            rf"top speed {VALUE} ·.*?{TO_SPEED}: {VALUE};.*?"
-            rf"top speed {VALUE} ·.*?{TO_SPEED}: {VALUE}",
-        ),
+        (("time difference",), rf"\|{TO_SPEED}\|[^|]*\|[\d.± ]+ s ({NUMBER}) s"),
+        (("top difference",), rf"Top speed: (?:no real change \()?{VALUE}(?:\)| against)"),
+        (("time difference",), rf"{TO_SPEED}: (?:no real change \()?{VALUE}(?:\)| against)"),
+        (("ratio", "ratio fitted"), r"final drive ratio ([\d.]+) .*?Fitted: [\d/]+, ([\d.]+)\."),
+        (("top", "top fitted"), rf"Top speed \(computed\): {VALUE} in .*?Fitted: {VALUE}"),
     ],
+    "fit": [(("ratio",), r"adjuster left\|verdict\|[\d/]+\|([\d.]+)\|")],
     "ground": [
         (("time", "time fitted"), rf"\|{VALUE}\|{TO_SPEED} \(fitted {VALUE}\)"),
         (("time",), rf"{TO_SPEED}, chosen gearing \(computed\): {VALUE}"),
         (("top",), rf"Top speed, chosen gearing \(computed\): {VALUE}"),
-        (("top difference",), rf"Top speed: {VALUE} against fitted"),
-        (("time difference",), rf"{TO_SPEED}: {VALUE} against fitted"),
+        (("top difference",), rf"Top speed: (?:no real change \()?{VALUE}(?:\)| against)"),
+        (("time difference",), rf"{TO_SPEED}: (?:no real change \()?{VALUE}(?:\)| against)"),
     ],
 }
 TURNED = {"mph": 1.609344, "lbf": 4.4482216152605}
@@ -95,12 +82,11 @@ def set_ups(count: int) -> list[str]:
         bike = BIKES[at % len(BIKES)]
         sprockets = bikes[bike].sprockets
         front, rear = fitted = sprockets.front, sprockets.rear
-        # The compare page does not put the fitted pair beside itself.
         while (front, rear) == fitted:
             front = rng.randint(*sprockets.front_sold)
             rear = rng.randint(*sprockets.rear_sold)
         found.append(
-            f"bike={bike}&front={front}&rear={rear}&also.1={front}/{rear}"
+            f"bike={bike}&front={front}&rear={rear}"
             f"&surface={rng.choice(SURFACES)}&slope={rng.choice((0, 0, 2, -3))}%25"
             f"&wind={rng.choice((0, 0, 5, -8))}km/h&altitude={rng.randrange(0, 2000, 50)}m"
             f"&rider={rng.randint(50, 100)}kg&to={rng.choice((40, 50, 60))}km/h"
