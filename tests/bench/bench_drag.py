@@ -2,13 +2,13 @@
 
 Moves front and rear by one tooth many times and measures in the browser the time until numbers and
 charts show the new pair and a frame has been painted; then the same with 200 ms of delay on the
-line, and how long a tyre's table takes. Beside it, in the same run, the page as it answers without
-the browser's table: the same page in the present way, by the kernel's sliders and charts.
-Also prints the kernel's processor time while the hand moves.
+line, how long a tyre's table takes, and the processor time of kernel and server while the hand
+moves. A plain loop is timed before, because shared processors change their speed between two runs.
 """
 
 import statistics
 import sys
+import time
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -94,8 +94,17 @@ def processor_seconds() -> float:
     return ticks / 100
 
 
+def processor() -> None:
+    """Time of a plain loop, as a measure of what the processor gives at this moment."""
+    start, total = time.perf_counter(), 0
+    for number in range(1_000_000):
+        total += number * number
+    print(f"processor: a million squares in {(time.perf_counter() - start) * 1e3:.0f} ms")
+
+
 def main() -> None:
     """Measure and print."""
+    processor()
     chromium = find_chromium()
     if chromium is None:
         sys.exit("No Chromium here.")

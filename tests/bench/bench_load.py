@@ -26,8 +26,8 @@ from pathlib import Path
 import psutil
 from tornado.httpclient import AsyncHTTPClient
 
+from tests.bench.bench_drag import processor
 from tests.bench.bench_kernels import wait_until_warm
-from tests.bench.bench_repaint import processor
 from tests.bench.crowd import Crowd
 from tests.bench.load_plot import draw
 from tests.bench.load_window import Window, watch

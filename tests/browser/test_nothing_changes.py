@@ -15,7 +15,6 @@ from playwright.sync_api import Page, expect
 PAGES = {
     "gearing": "bike=bracken-125&front=12",
     "wants": "want.1=corner;weight+3;speed+25+km/h",
-    "compare": "also.1=12/50",
     "ground": "",
     "fit": "rear=52",
     "lesson": "step=6",

@@ -322,6 +322,7 @@ class Bench {
       this.#text(button.querySelector("[data-name]"), slot.name);
       this.#text(button.querySelector("[data-pair]"), `${slot.front}/${slot.rear}`);
     }
+    this.root.style.setProperty("--bn-picked", `var(--bn-slot-${this.picked})`);
     place.querySelector("[data-add]").hidden = this.slots.length >= SLOTS;
     place.querySelector("[data-clear]").hidden = this.slots.length <= 2;
   }

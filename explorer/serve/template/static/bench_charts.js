@@ -6,6 +6,8 @@
 // else comes and goes is drawn on a canvas of its own above each figure.
 
 const NEAR = [2, 4]; // front and rear teeth from the fitted pair within which one is drawn in full
+const PALE = 8; // px that a pair drawn pale seems further away
+const GRAB = 14; // px around a set-up's mark by which it is dragged
 const BEST = 5; // pairs that carry their teeth
 const BLOCKED = 2; // first verdict of the chain that says "does not fit"
 
@@ -57,9 +59,19 @@ class Plot {
     return { x: left, y: top, w: width, h: height };
   }
 
-  x = (value) => this.view.frame.x_scale.compute(value);
-  y = (value) => this.view.frame.y_scale.compute(value);
-  shownAt = (pixel) => this.view.frame.x_scale.invert(pixel);
+  // By the axes as they have just been held: Bokeh's own scales follow when it draws.
+  x = (value) => {
+    const [start, end] = this.held;
+    return this.box.x + ((value - start) / (end - start)) * this.box.w;
+  };
+
+  y = (value) => {
+    const [, , bottom, top, down] = this.held;
+    const share = (value - bottom) / (top - bottom);
+    return this.box.y + (down ? share : 1 - share) * this.box.h;
+  };
+
+  shownAt = (pixel) => this.held[0] + ((pixel - this.box.x) / this.box.w) * (this.held[1] - this.held[0]);
 
   // Axes grow at once with what is shown, and shrink only when the hand rests.
   hold(wanted, moving, down = false) {
@@ -302,7 +314,8 @@ export class Charts {
     const taken = [];
     for (const slot of slots.slice().reverse()) {
       const look = { text: `${slot.front}/${slot.rear}`, colour: slot.colour, ground: looks.veil };
-      this.#beside(plot, taken, slot.x, slot.y, look);
+      const placed = this.#beside(plot, taken, slot.x, slot.y, look);
+      if (!placed && slot.picked) plot.point(slot.x, slot.y, { ...look, dx: 8, dy: -11 });
     }
     for (const { front, rear, x, y } of this.marked) {
       this.#beside(plot, taken, x, y, { text: `${front}/${rear}`, colour: looks.best });
@@ -326,8 +339,9 @@ export class Charts {
       if (taken.some(([otherX, otherY]) => Math.abs(otherX - from) < 44 && Math.abs(otherY - middle) < 16)) continue;
       taken.push([from, middle]);
       plot.point(x, y, { ...look, align, dx: align === "left" ? 8 : -8, dy });
-      return;
+      return true;
     }
+    return false;
   }
 
   // --- Reading off the drawing -------------------------------------------------------------------
@@ -412,14 +426,26 @@ export class Charts {
     }
   }
 
+  // Whether the mark of a row is at a place on the screen.
+  isAt(row, clientX, clientY) {
+    const { meta, arrays } = this.bench.table;
+    const plot = this.tradeoff;
+    const { left, top } = plot.place.getBoundingClientRect();
+    const x = plot.x(arrays.top_speed.at(row) * meta.speed[0]) - (clientX - left);
+    const y = plot.y(arrays.measure.at(row) * meta.measure.factor) - (clientY - top);
+    return Math.hypot(x, y) < GRAB;
+  }
+
   // The drawn pair nearest to a place on the screen.
   pairAt(clientX, clientY, reach) {
     const plot = this.tradeoff;
     const { left, top } = plot.place.getBoundingClientRect();
     let nearest = reach ?? (matchMedia("(pointer: coarse)").matches ? 24 : 16);
     let found = null;
-    for (const { front, rear, x, y } of this.points) {
-      const away = Math.hypot(plot.x(x) - (clientX - left), plot.y(y) - (clientY - top));
+    for (const { front, rear, x, y, near, blocked } of this.points) {
+      // Of pairs in one place the one that is drawn in full.
+      const pale = near && !blocked ? 0 : PALE;
+      const away = pale + Math.hypot(plot.x(x) - (clientX - left), plot.y(y) - (clientY - top));
       if (away < nearest) [found, nearest] = [{ front, rear }, away];
     }
     return found;

@@ -115,7 +115,10 @@ function tapsOnTradeoff(bench, root) {
     return element;
   };
 
-  function show(pair) {
+  // The card never lies on the pair, which a second tap takes.
+  function show(pair, clientY) {
+    const { top, height } = plot.getBoundingClientRect();
+    card.style.inset = clientY > top + height / 2 ? "30px 8px auto" : "auto 8px 8px";
     const said = bench.preview(pair.front, pair.rear);
     if (!said) return;
     shown = pair;
@@ -138,7 +141,8 @@ function tapsOnTradeoff(bench, root) {
   const same = (one, other) => one && one.front === other.front && one.rear === other.rear;
   plot.addEventListener("pointerdown", (event) => {
     const slot = bench.slots[bench.picked];
-    const grabs = event.pointerType !== "touch" && same(bench.pairAt(event.clientX, event.clientY), slot);
+    const grabs = event.pointerType !== "touch"
+      && bench.charts?.isAt(slot.row, event.clientX, event.clientY);
     dragged = grabs ? { ...slot, moved: false } : null;
     if (grabs) plot.setPointerCapture(event.pointerId);
   });
@@ -159,7 +163,7 @@ function tapsOnTradeoff(bench, root) {
     const pair = bench.pairAt(event.clientX, event.clientY);
     if (!pair) return hide();
     if (shown && pair.front === shown.front && pair.rear === shown.rear) return take();
-    show(pair);
+    return show(pair, event.clientY);
   });
   root.addEventListener("keydown", (event) => {
     if (event.key === "Escape" && !card.hidden) hide();

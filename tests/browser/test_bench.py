@@ -1,0 +1,61 @@
+"""The bench is one view: hand, charts and numbers inside the window, and nothing jumps."""
+
+import pytest
+
+from tests.browser.charts_in_page import wait_for_pair
+
+INSIDE = """names => names.flatMap(name => [...document.querySelectorAll(name)].map(part => {
+    const { left, top, right, bottom, width, height } = part.getBoundingClientRect();
+    const inside = left >= 0 && top >= 0 && right <= innerWidth && bottom <= innerHeight;
+    return [name, inside && width > 20 && height > 8, [left, top, right, bottom]];
+}))"""
+
+
+def outside(page, *names):
+    """Parts that are not wholly in the window as it opens."""
+    found = page.evaluate(INSIDE, list(names))
+    assert {name for name, _, _ in found} == set(names)
+    return [(name, box) for name, inside, box in found if not inside]
+
+
+@pytest.mark.parametrize(("width", "height"), [(1280, 720), (1366, 768), (1920, 1080)])
+def test_hand_and_eye_are_in_one_view(open_page, width, height):
+    page = open_page("gearing", width=width, height=height)
+    wait_for_pair(page, "12/50")
+    parts = ("[data-slider] input", "[data-chart] .bn-figure", "[data-tile] b", "[data-verdict]")
+    assert not outside(page, *parts)
+
+
+@pytest.mark.parametrize(("width", "height"), [(390, 844), (360, 640), (844, 390)])
+def test_on_a_phone_sliders_a_chart_and_numbers_are_in_one_view(open_page, width, height):
+    page = open_page("gearing", width=width, height=height)
+    wait_for_pair(page, "12/50")
+    sliders = ("[data-slider=front] input", "[data-slider=rear] input")
+    assert not outside(page, *sliders, "[data-chart=shift] .bn-figure", "[data-verdict]")
+    for button in page.locator("[data-slider=front] [data-step]").all():
+        box = button.bounding_box()
+        # 44 px: W3C, WCAG 2.2, success criterion 2.5.5 Target Size (Enhanced).
+        assert box["height"] >= 44 and box["width"] >= 44
+
+
+def test_nothing_jumps_while_the_hand_moves(open_page):
+    page = open_page("gearing", width=1280, height=720)
+    wait_for_pair(page, "12/50")
+    moved = page.evaluate(
+        """() => new Promise(resolve => {
+            let jumped = 0;
+            new PerformanceObserver(list => {
+                for (const entry of list.getEntries()) jumped += entry.value;
+            }).observe({ type: "layout-shift" });
+            const input = document.querySelector("[data-slider=rear] input");
+            let step = 0;
+            const move = () => {
+                input.value = 45 + (step += 1) % 12;
+                input.dispatchEvent(new Event("input", { bubbles: true }));
+                if (step < 40) requestAnimationFrame(move);
+                else setTimeout(() => resolve(jumped), 500);
+            };
+            move();
+        })"""
+    )
+    assert moved == 0
