@@ -1,0 +1,160 @@
+"""One set-up's numbers are the same on every page that shows them, in both systems of units.
+
+Random set-ups of the demo bikes, without a browser. Two pages may show a number to different
+digits: then the finer one, rounded, is the coarser. ``--long`` draws 60.
+"""
+
+import random
+import re
+from collections import defaultdict
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+from explorer.records.bikes.bike_library import demo_bikes
+from tests.net import corpus
+
+SET_UPS, LONG_SET_UPS = 10, 60
+BIKES = ("bracken-125", "fogbank-650", "marram-250", "sleet-450", "wagtail-85")
+SURFACES = ("dry-asphalt", "forest-soil", "wet-grass", "hard-packed-gravel")
+
+NUMBER = r"[+−]?[\d.]+(?: ± [\d.]+)?"
+UNIT = r"(?:km/h|mph|N|lbf|s)"
+VALUE = rf"({NUMBER})(?: {UNIT})"
+TO_SPEED = r"0 to \d+ (?:km/h|mph)"
+
+# Where the text of a page says a fact; each pattern has a group for each name.
+FACTS: dict[str, list[tuple[tuple[str, ...], str]]] = {
+    "gearing": [
+        (("ratio fitted", "ratio"), rf"Final drive ratio\|({NUMBER})\|({NUMBER})"),
+        (("top fitted", "top"), rf"\|Top speed\|{VALUE}[^|]*\|{VALUE}"),
+        (("geared fitted", "geared"), rf"Geared speed, rev limit in top\|{VALUE}[^|]*\|{VALUE}"),
+        (("pull fitted", "pull"), rf"Largest pull in 1st\|{VALUE}[^|]*\|{VALUE}"),
+        (("time fitted", "time"), rf"\|{TO_SPEED}\|{VALUE}[^|]*\|{VALUE}"),
+        (("time difference",), rf"\|{TO_SPEED}\|[^|]*\|[\d.± ]+ s ({NUMBER}) s"),
+        (("top difference",), rf"Top speed: (?:no real change \()?{VALUE}(?:\)| against)"),
+        (("time difference",), rf"{TO_SPEED}: (?:no real change \()?{VALUE}(?:\)| against)"),
+        (("ratio", "ratio fitted"), r"final drive ratio ([\d.]+) .*?Fitted: [\d/]+, ([\d.]+)\."),
+        (("top", "top fitted"), rf"Top speed \(computed\): {VALUE} in .*?Fitted: {VALUE}"),
+    ],
+    "fit": [(("ratio",), r"adjuster left\|verdict\|[\d/]+\|([\d.]+)\|")],
+    "ground": [
+        (("time", "time fitted"), rf"\|{VALUE}\|{TO_SPEED} \(fitted {VALUE}\)"),
+        (("time",), rf"{TO_SPEED}, chosen gearing \(computed\): {VALUE}"),
+        (("top",), rf"Top speed, chosen gearing \(computed\): {VALUE}"),
+        (("top difference",), rf"Top speed: (?:no real change \()?{VALUE}(?:\)| against)"),
+        (("time difference",), rf"{TO_SPEED}: (?:no real change \()?{VALUE}(?:\)| against)"),
+    ],
+}
+TURNED = {"mph": 1.609344, "lbf": 4.4482216152605}
+SPEEDS, FORCES = ("top", "geared"), ("pull",)
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A number as it is printed, and the unit of its last digit."""
+
+    text: str
+    value: float
+    digit: float
+
+    @classmethod
+    def read(cls, text: str) -> "Shown":
+        value, _, spread = text.replace("−", "-").partition(" ± ")
+        # "170 ± 80" and "1120" are numbers to tens: three digits and no more are printed.
+        exact = spread or value
+        decimals = len(exact.partition(".")[2])
+        rounded = not decimals and (spread or len(value) > 3)
+        zeros = len(exact) - len(exact.rstrip("0")) if rounded else 0
+        return cls(text, float(value), 10.0 ** (zeros - decimals))
+
+    def agrees(self, other: "Shown", factor: float = 1.0) -> bool:
+        """Whether one number can be behind both; the other may be in another unit."""
+        room = (self.digit + other.digit * factor) / 2
+        return abs(self.value - other.value * factor) <= room * (1 + 1e-9)
+
+
+def set_ups(count: int) -> list[str]:
+    rng, bikes = random.Random(50), demo_bikes()
+    found = []
+    for at in range(count):
+        bike = BIKES[at % len(BIKES)]
+        sprockets = bikes[bike].sprockets
+        front, rear = fitted = sprockets.front, sprockets.rear
+        while (front, rear) == fitted:
+            front = rng.randint(*sprockets.front_sold)
+            rear = rng.randint(*sprockets.rear_sold)
+        found.append(
+            f"bike={bike}&front={front}&rear={rear}"
+            f"&surface={rng.choice(SURFACES)}&slope={rng.choice((0, 0, 2, -3))}%25"
+            f"&wind={rng.choice((0, 0, 5, -8))}km/h&altitude={rng.randrange(0, 2000, 50)}m"
+            f"&rider={rng.randint(50, 100)}kg&to={rng.choice((40, 50, 60))}km/h"
+        )
+    return found
+
+
+def facts(page: str, said: corpus.Said) -> dict[str, list[Shown]]:
+    """Each fact of a page, as often as it is printed."""
+    found = defaultdict(list)
+    for where, text in said:
+        if where != "text" or "data:" in text:
+            continue
+        plain = re.sub(r"\s+", " ", re.sub(r"<[^>]+>", "|", text))
+        plain = re.sub(r"(?:\| ?)+", "|", plain)
+        for names, pattern in FACTS[page]:
+            for match in re.finditer(pattern, plain):
+                for name, number in zip(names, match.groups(), strict=True):
+                    found[name].append(Shown.read(number.rstrip(".")))
+    return found
+
+
+@pytest.fixture(scope="module")
+def shown(repository: Path, long_run: bool) -> dict[str, dict[str, dict[str, list[Shown]]]]:
+    """By set-up and page: the facts."""
+    queries = set_ups(LONG_SET_UPS if long_run else SET_UPS)
+    asked = queries + [f"{query}&units=imperial" for query in queries]
+    found: dict[str, dict] = {query: {} for query in asked}
+    for page in FACTS:
+        for query, said in zip(asked, corpus.say(repository, page, asked), strict=True):
+            found[query][page] = facts(page, said)
+    return found
+
+
+def test_all_pages_show_the_same_numbers(shown):
+    disagreements, compared = [], set()
+    for query, pages in shown.items():
+        names = {name for facts in pages.values() for name in facts}
+        for name in names:
+            numbers = [(page, each) for page, facts in pages.items() for each in facts[name]]
+            compared |= {(name, page) for page, _ in numbers}
+            first_page, first = numbers[0]
+            disagreements += [
+                f"{query}: {name} is {first.text} on {first_page}, {other.text} on {page}"
+                for page, other in numbers[1:]
+                if not first.agrees(other)
+            ]
+    assert not disagreements, "\n".join(disagreements)
+    # Else a text that is worded anew would be passed over.
+    named = {(name, page) for page, rows in FACTS.items() for names, _ in rows for name in names}
+    assert compared == named
+
+
+def test_both_systems_of_units_show_the_same_numbers(shown):
+    disagreements = []
+    for query, pages in shown.items():
+        if query.endswith("imperial"):
+            continue
+        for page, metric in pages.items():
+            imperial = shown[f"{query}&units=imperial"][page]
+            for name, numbers in metric.items():
+                kind = name.split()[0]
+                factor = TURNED["mph"] if kind in SPEEDS else 1.0
+                factor = TURNED["lbf"] if name in ("pull", "pull fitted") else factor
+                pairs = zip(numbers, imperial[name], strict=True)
+                disagreements += [
+                    f"{query} on {page}: {name} is {one.text}, or {other.text} in the other units"
+                    for one, other in pairs
+                    if not one.agrees(other, factor)
+                ]
+    assert not disagreements, "\n".join(disagreements)
