@@ -7,6 +7,9 @@ from explorer.serve.contents import PAGES
 ALONE = ("own/page.js", "own/no_formulas.js", "bokeh/bokeh.min.js", "voila/voila.js")
 """Scripts that are addressed one by one; besides, each widget library has its entry."""
 
+BENCH = tuple(f"own/{name}.js" for name in ("bench", "bench_charts", "bench_touch", "bench_run"))
+"""The bench's own."""
+
 
 def test_every_page_asks_for_voila_and_the_libraries_once(server, open_url):
     page = open_url(server.url)
@@ -21,4 +24,4 @@ def test_every_page_asks_for_voila_and_the_libraries_once(server, open_url):
     entries = {path for path in scripts if "/static/remoteEntry." in path}
     assert len(entries) == 3
     # What is asked for besides belongs into explorer/serve/together.py.
-    assert {"/".join(path.split("/")[3:]) for path in scripts - entries} == set(ALONE)
+    assert {"/".join(path.split("/")[3:]) for path in scripts - entries} == {*ALONE, *BENCH}

@@ -262,8 +262,8 @@ class CalibrateCards:
                 for place, run in enumerate(self._runs)
                 if run.coasting == (name == "coasts")
             ]
-            pick.options = places
-        self._back.options = [(words.run_label(run, system), n) for n, run in enumerate(self._runs)]
+            _offer(pick, places)
+        _offer(self._back, [(words.run_label(run, system), n) for n, run in enumerate(self._runs)])
         self._back.value = [n for n, back in enumerate(ridden_back(self._runs)) if back]
         widgets.show_if(bool(self._runs), self._from_ride)
         both_ways = self._top is not None and math.isfinite(self._top.both_ways)
@@ -382,3 +382,10 @@ class CalibrateCards:
                 self._results,
             ]
         ).add_class("ge-card")
+
+
+def _offer(pick: widgets.SelectMultiple, options: list[tuple[str, int]]) -> None:
+    """Other options to pick from, with nothing picked: first of all, as the browser marks what was
+    picked among the new options before it hears that nothing is."""
+    pick.value = ()
+    pick.options = options

@@ -226,10 +226,9 @@ def _chain_on(change: SprocketChange) -> list[Step]:
         steps.append(
             Step(
                 "Close it",
-                "New joining link, plate pressed on, pins riveted with the right tool, to the "
-                f"chain maker's figures.{rings} The new link must flex as freely as its "
-                "neighbours. Measured:",
-                blanks=("width over plates, maker's", "measured", "rivet, maker's", "measured "),
+                "New joining link, plate pressed, pins riveted to the chain maker's figures."
+                f"{rings} The link must flex freely. Maker's figure and measured:",
+                blanks=("plates", "measured", "rivet", "measured "),
             )
         )
     else:
@@ -325,16 +324,11 @@ def _check(seal: str) -> tuple[Step, ...]:
         ),
         Step(
             "Lubricate",
-            {
-                "sealed": "Wipe the chain with a rag; lubricant for ring chains on the inside of "
-                "the lower run. No solvent, no wire brush: they ruin the rings.",
-                "plain": "Lubricant on the rollers and between the plates, inside of the lower "
-                "run, wheel turned by hand. Wipe off what drips.",
-            }.get(
-                seal,
-                "On the inside of the lower run, wheel turned by hand. A chain with rings: only "
-                "lubricant for ring chains, no solvent, no wire brush.",
-            ),
+            "Inside of the lower run, wheel turned by hand."
+            + {
+                "sealed": " Ring-chain lubricant; no solvent, no wire brush.",
+                "plain": "",
+            }.get(seal, " With rings: ring-chain lubricant, no solvent, no wire brush."),
         ),
         Step(
             "Covers and bench",
