@@ -35,6 +35,8 @@ class Vehicle:
         Gear ratios of the gearbox, first gear first [-].
     primary_efficiency, gearbox_efficiency, chain_efficiency : float
         Efficiency of each stage, 0 to 1 [-].
+    chain_front, chain_rear : float
+        Sprockets for which the chain's efficiency holds; NaN where it holds for any [teeth].
     engine_inertia : float
         Crankshaft, flywheel and clutch, at crankshaft speed [kg·m²].
     front_wheel_inertia, rear_wheel_inertia : float
@@ -46,9 +48,9 @@ class Vehicle:
     wheelbase : float
         Distance between the axles [m].
     cg_ahead : float
-        Centre of gravity ahead of the rear axle, rider seated [m].
+        Centre of gravity ahead of the rear axle, the rider where he is now [m].
     cg_height : float
-        Centre of gravity above the ground, rider seated [m].
+        Centre of gravity above the ground, likewise [m].
     drag_area : float
         Drag coefficient times frontal area [m²].
     shift_time : float
@@ -75,6 +77,8 @@ class Vehicle:
     cg_height: Scalar
     drag_area: Scalar
     shift_time: Scalar
+    chain_front: Scalar = np.nan
+    chain_rear: Scalar = np.nan
 
 
 @dataclass(frozen=True, eq=False)
@@ -90,11 +94,12 @@ class Conditions:
     air_density : float
         Density of the air [kg/m³].
     power_factor : float
-        Engine torque here over the torque of the curve, from air pressure and temperature [-].
+        Engine torque here over that in the reference air of SAE J1349, from today's air [-].
     rolling_coefficient : float
         Rolling resistance over normal load [-].
     grip : float
-        Greatest driving force the rear tyre can pass on, over its normal load [-].
+        Greatest driving force of the rear tyre on the ground over its normal load, gross: its own
+        rolling resistance has not been taken off yet [-].
     """
 
     slope: Scalar

@@ -190,6 +190,14 @@ class Drive:
         after = np.maximum(road_speed + duration * (k1 + 2 * k2 + 2 * k3 + k4) / 6, 0.0)
         return after, duration * (road_speed + duration * (k1 + k2 + k3) / 6)
 
+    def coast_through_shift(self, road_speed: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Speed after a shift [m/s], and how much it changes with the speed before it [-]."""
+        after, _ = self.coast_step(road_speed, self.shift_time)
+        before, then = self.resistance(road_speed), self.resistance(after)
+        # The flow of an equation without time in it: neighbours keep their distance in time.
+        slower = np.where(before != 0, then / np.where(before != 0, before, 1.0), 1.0)
+        return after, slower
+
 
 def _cases(value: Scalar) -> FloatArray:
     """Give a scalar or a (cases,) array the shape (cases, 1, 1)."""

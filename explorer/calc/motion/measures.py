@@ -1,13 +1,16 @@
 """Measures of pull and acceleration, one number for every case, by which set-ups are compared."""
 
+from typing import NamedTuple
+
 import numpy as np
 
 from explorer.calc.drivetrain.drive import Drive
-from explorer.calc.motion.run import full_throttle, time_to_distance
+from explorer.calc.motion.run import full_throttle, segment, time_to_distance
 from explorer.calc.motion.shift_points import ShiftPoints
 from explorer.calc.vehicle import FloatArray, Scalar
 
-_GRID_POINTS = 48
+_GRID_POINTS = 20
+_FINER_POINTS = 41
 _REACHED = 1 - 1e-9
 
 
@@ -40,6 +43,50 @@ def time_to_speed(drive: Drive, shifts: ShiftPoints, speed: Scalar) -> FloatArra
     return np.where(reached, run.time[:, -1], np.nan)
 
 
+def best_time_to_speed(drive: Drive, shifts: ShiftPoints, speed: Scalar) -> FloatArray:
+    """Time from rest to a speed, a gear kept to it where the shift before it would cost time.
+
+    Parameters
+    ----------
+    drive : Drive
+        Vehicle, conditions and final drive ratios [SI].
+    shifts : ShiftPoints
+        Where each gear is left [m/s].
+    speed : float or array (cases,), positive
+        The speed to reach [m/s].
+
+    Returns
+    -------
+    array (cases,)
+        Time; NaN where the speed is never reached [s].
+
+    Examples
+    --------
+    >>> from explorer.calc.example import example_drive
+    >>> print(best_time_to_speed(*example_drive(), 50 / 3.6).round(1))
+    [4.7]
+    """
+    run = full_throttle(drive, shifts, stop_speed=speed)
+    reached = (run.end_speed >= speed * _REACHED) & np.isfinite(run.time[:, -1])
+    best = np.where(reached, run.time[:, -1], np.inf)
+    wanted = np.broadcast_to(np.asarray(speed, float), best.shape)
+    leaves = shifts.shifts_up & (shifts.exit_speed < wanted[:, np.newaxis])
+    entered = np.ones_like(leaves)
+    entered[:, 1:] = np.logical_and.accumulate(leaves[:, :-1], axis=1)
+    stays = entered & leaves & (shifts.end_speed >= wanted[:, np.newaxis] * _REACHED)
+    for gear in np.flatnonzero(stays.any(axis=0)):
+        node = np.flatnonzero((run.gear == gear) & run.driving)[-1]
+        overall = drive.overall[:, gear : gear + 1]
+        start = shifts.exit_speed[:, gear]
+        end = np.where(stays[:, gear], np.minimum(wanted, shifts.end_speed[:, gear]), start)
+        _, elapsed, _ = segment(
+            drive, overall, start.reshape(-1, 1, 1), end.reshape(-1, 1, 1), locked=True
+        )
+        kept = run.time[:, node] + elapsed[:, 0, -1]
+        best = np.where(stays[:, gear], np.fmin(best, kept), best)
+    return np.where(np.isfinite(best), best, np.nan)
+
+
 def time_over_distance(drive: Drive, shifts: ShiftPoints, distance: Scalar) -> FloatArray:
     """Time from rest over a distance at full throttle, shifts included.
 
@@ -65,6 +112,97 @@ def time_over_distance(drive: Drive, shifts: ShiftPoints, distance: Scalar) -> F
     """
     time = time_to_distance(full_throttle(drive, shifts), distance)
     return np.where(np.isfinite(time), time, np.nan)
+
+
+def best_time_over_distance(drive: Drive, shifts: ShiftPoints, distance: Scalar) -> FloatArray:
+    """Time from rest over a distance, the last shift left out where it would cost time.
+
+    Parameters
+    ----------
+    drive : Drive
+        Vehicle, conditions and final drive ratios [SI].
+    shifts : ShiftPoints
+        Where each gear is left [m/s].
+    distance : float, positive
+        The distance to cover [m].
+
+    Returns
+    -------
+    array (cases,)
+        Time; NaN where the motorcycle cannot pull away [s].
+
+    Examples
+    --------
+    >>> from explorer.calc.example import example_drive
+    >>> print(best_time_over_distance(*example_drive(), 100.0).round(1))
+    [8.5]
+    """
+    run = full_throttle(drive, shifts)
+    with_shifts = time_to_distance(run, distance)
+    before = np.isfinite(run.distance) & (run.distance < np.reshape(distance, (-1, 1)))
+    last = run.gear[np.argmax(np.where(before, np.arange(run.gear.size), -1), axis=1)]
+    rows = np.arange(drive.cases)
+    dropped = np.maximum(last - 1, 0)
+    exit_speed, shifts_up = shifts.exit_speed.copy(), shifts.shifts_up.copy()
+    exit_speed[rows, dropped], shifts_up[rows, dropped] = shifts.end_speed[rows, dropped], False
+    fewer = ShiftPoints(exit_speed, shifts_up, shifts.end_speed)
+    kept = time_to_distance(full_throttle(drive, fewer), distance)
+    time = np.where(last > 0, np.fmin(with_shifts, kept), with_shifts)
+    return np.where(np.isfinite(time), time, np.nan)
+
+
+class SpeedCurve(NamedTuple):
+    """Time to every speed asked for, and the gear changes on the way.
+
+    Attributes
+    ----------
+    time : array (cases, speeds)
+        From rest; NaN where the speed is not reached [s].
+    changes : array (cases, speeds)
+        Gear changes made before it [count].
+    """
+
+    time: FloatArray
+    changes: FloatArray
+
+
+def time_over_target(drive: Drive, shifts: ShiftPoints, speeds: FloatArray) -> SpeedCurve:
+    """Time from rest to each of many speeds, with the number of gear changes it takes.
+
+    A pair of sprockets that needs one change more just before the speed loses the time of that
+    change; a little further on it is the other pair's turn. The curve shows both.
+
+    Parameters
+    ----------
+    drive : Drive
+        Vehicle, conditions and final drive ratios [SI].
+    shifts : ShiftPoints
+        Where each gear is left [m/s].
+    speeds : array (speeds,), positive
+        Speeds to reach [m/s].
+
+    Returns
+    -------
+    SpeedCurve
+        Times [s] and gear changes.
+
+    Examples
+    --------
+    >>> from explorer.calc.example import example_drive
+    >>> curve = time_over_target(*example_drive(), np.array([30.0, 50.0, 60.0]) / 3.6)
+    >>> curve.time.round(1).tolist(), curve.changes.tolist()
+    ([[2.2, 4.7, 6.7]], [[0, 1, 2]])
+    """
+    speeds = np.asarray(speeds, float)
+    time = np.stack([best_time_to_speed(drive, shifts, speed) for speed in speeds], axis=1)
+    left = shifts.shifts_up[:, np.newaxis] & (
+        shifts.exit_speed[:, np.newaxis] < speeds[:, np.newaxis]
+    )
+    changes = np.cumprod(left, axis=-1).sum(axis=-1)
+    # A gear that is kept because it gets there sooner costs no change.
+    direct = np.stack([time_to_speed(drive, shifts, speed) for speed in speeds], axis=1)
+    kept = np.isfinite(time) & ~(direct <= time * (1 + 1e-12))
+    return SpeedCurve(time, changes - kept)
 
 
 def roll_on(
@@ -124,11 +262,21 @@ def steepest_slope_by_gear(drive: Drive) -> FloatArray:
     >>> print(np.tan(steepest_slope_by_gear(example_drive()[0])[0, 0]).round(2))
     0.44
     """
-    grid = np.linspace(0.0, 1.0, _GRID_POINTS)
-    engine_speed = drive.idle_speed + grid * (drive.limiter_speed - drive.idle_speed)
-    road_speed = engine_speed * drive.radius / drive.overall
-    limits = drive.slope_limits(drive.pull(drive.torque(engine_speed), drive.overall), road_speed)
-    return np.minimum(limits.power, np.minimum(limits.grip, limits.balance)).max(axis=-1)
+
+    def slope(engine_speed: FloatArray) -> FloatArray:
+        road_speed = engine_speed * drive.radius / drive.overall
+        thrust = drive.pull(drive.torque(engine_speed), drive.overall)
+        limits = drive.slope_limits(thrust, road_speed)
+        return np.minimum(limits.power, np.minimum(limits.grip, limits.balance))
+
+    span = drive.limiter_speed - drive.idle_speed
+    engine_speed = drive.idle_speed + np.linspace(0.0, 1.0, _GRID_POINTS) * span
+    held = slope(engine_speed)
+    # Again between the neighbours of the best point, on a grid as fine there as 380 points.
+    best = np.argmax(held, axis=-1, keepdims=True) / (_GRID_POINTS - 1)
+    near = best + np.linspace(-1.0, 1.0, _FINER_POINTS) / (_GRID_POINTS - 1)
+    finer = slope(drive.idle_speed + np.clip(near, 0.0, 1.0) * span)
+    return np.maximum(held.max(axis=-1), finer.max(axis=-1))
 
 
 def walking_pull(drive: Drive, road_speed: Scalar) -> FloatArray:

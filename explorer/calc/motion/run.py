@@ -117,7 +117,7 @@ def full_throttle(
         clutch_locks = np.clip(matching, speed, target) if only_gear is None else speed
         for locked, end in ((False, clutch_locks), (True, target)):
             if np.any(end > speed):
-                path, elapsed, covered = _segment(drive, overall, speed, end, locked)
+                path, elapsed, covered = segment(drive, overall, speed, end, locked)
                 nodes.append((time + elapsed, distance + covered, path, gear, True))
                 speed = path[..., -1:]
                 time, distance = nodes[-1][0][..., -1:], nodes[-1][1][..., -1:]
@@ -146,7 +146,7 @@ def full_throttle(
     )
 
 
-def _segment(
+def segment(
     drive: Drive, overall: FloatArray, start: FloatArray, end: FloatArray, locked: bool
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Speeds, times and distances from one speed to another in one gear, no shift inside."""

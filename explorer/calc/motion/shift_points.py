@@ -1,4 +1,4 @@
-"""When to change up: where the next gear accelerates harder, else at the rev limit."""
+"""When to change up: where the next gear, after the shift, wins; else at the rev limit."""
 
 from typing import NamedTuple
 
@@ -15,6 +15,10 @@ _SHORT_OF_TOP = 1e-4
 """A power-limited top speed is only approached; a run counts as there within this share."""
 
 
+_AS_GOOD = 5e-3
+"""Two gears count as equal within this share: where grip binds both, a rider stays in his gear."""
+
+
 class ShiftPoints(NamedTuple):
     """Where each gear ends.
 
@@ -24,18 +28,24 @@ class ShiftPoints(NamedTuple):
         Road speed at which the gear is left, or its end speed where it is not left [m/s].
     shifts_up : array of bool (cases, gears)
         Whether the next gear is taken there.
+    end_speed : array (cases, gears)
+        How fast the gear gets where it is kept: its rev limit, or its top speed [m/s].
     """
 
     exit_speed: FloatArray
     shifts_up: FloatArray
+    end_speed: FloatArray
 
 
 def shift_points(drive: Drive, top: TopSpeed, at_engine_speed: Scalar | None = None) -> ShiftPoints:
-    """Speed at which to leave each gear when accelerating at full throttle.
+    r"""Speed at which to leave each gear when accelerating at full throttle.
 
-    The best moment is the last at which this gear still accelerates at least as hard as the next
-    one; where the two never cross, it is the rev limit. The next gear is taken only if it still
-    accelerates there after the speed lost during the shift.
+    During the shift the motorcycle coasts from v to w(v). Staying pays as long as this gear gains
+    speed at v at least as fast as the next one will at w; where that holds to the end, it is the
+    rev limit. The next gear is taken only if it still accelerates after the shift.
+
+    .. math:: \frac{d}{dv}\left(\int^v \frac{du}{a_1} + t_s + \int_{w(v)} \frac{du}{a_2}\right)
+              \le 0 \iff a_1(v)\,w'(v) \ge a_2(w(v)), \qquad w' = R(w)/R(v)
 
     Parameters
     ----------
@@ -53,8 +63,9 @@ def shift_points(drive: Drive, top: TopSpeed, at_engine_speed: Scalar | None = N
 
     References
     ----------
-    The crossing of the excess tractive force curves corrected by the mass factor, which is the
-    crossing of the accelerations: euromotor.org open course, pres7, slide 16.
+    Without a shift time, the crossing of the excess tractive force curves corrected by the mass
+    factor, which is that of the accelerations: euromotor.org open course, pres7, slide 16. With
+    one, the least time to any speed beyond (derived).
 
     Examples
     --------
@@ -77,24 +88,21 @@ def shift_points(drive: Drive, top: TopSpeed, at_engine_speed: Scalar | None = N
         shifts = worth_it[..., 0] & (leave[..., 0] <= end_speed[:, :-1] * (1 + 1e-9))
         shifts_up[:, :-1] = shifts
         exit_speed[:, :-1] = np.where(shifts, leave[..., 0], end_speed[:, :-1])
-    return ShiftPoints(exit_speed, shifts_up)
+    return ShiftPoints(exit_speed, shifts_up, end_speed)
 
 
 def _crossing(drive: Drive, this: FloatArray, following: FloatArray) -> FloatArray:
     grid = np.linspace(0.0, 1.0, _GRID_POINTS)
-    step_down = following / this
-    # The step between two gears is the same for every pair of sprockets: only as many torques
-    # are looked up as there are gears and grid points.
-    step_down = step_down[:1] if np.ptp(step_down, axis=0).max() < 1e-12 else step_down
 
-    def this_pulls_harder(engine_speed: FloatArray) -> FloatArray:
+    def staying_wins(engine_speed: FloatArray) -> FloatArray:
         road_speed = engine_speed * drive.radius / this
         this_gear = _acceleration(drive, road_speed, this, engine_speed)
-        return this_gear >= _acceleration(drive, road_speed, following, engine_speed * step_down)
+        after, slower = drive.coast_through_shift(road_speed)
+        next_gear = _acceleration(drive, after, following, after * following / drive.radius)
+        return this_gear * slower >= next_gear * (1 - _AS_GOOD)
 
     engine_speed = drive.launch_speed + grid * (drive.limiter_speed - drive.launch_speed)
-    holds = this_pulls_harder(engine_speed)
-    crossing = last_holding(engine_speed, holds, this_pulls_harder)
+    crossing = last_holding(engine_speed, staying_wins(engine_speed), staying_wins)
     # Where the next gear is better from the start it is taken as soon as the clutch has locked.
     return np.where(np.isnan(crossing), drive.launch_speed, crossing) * drive.radius / this
 
