@@ -19,7 +19,8 @@ from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.setup import Setup
 from explorer.study.certainty import with_band
 from explorer.study.fit_chain import UNKNOWN, fit_verdicts
-from explorer.study.gearing_result import CHOSEN, FITTED, LARGER_IS_BETTER, GearingResult
+from explorer.study.goals import LARGER_IS_BETTER
+from explorer.study.study import CHOSEN, FITTED, Study
 
 _RPM = 30 / np.pi
 
@@ -40,12 +41,12 @@ def speed_units(setup: Setup) -> SpeedUnits:
     return SpeedUnits(unit, other_unit, other_number / number)
 
 
-def _pair(result: GearingResult, index: int) -> str:
+def _pair(result: Study, index: int) -> str:
     teeth = result.bike.sprockets if index == FITTED else result.setup
     return f"{teeth.front}/{teeth.rear}"
 
 
-def shift_view(result: GearingResult) -> ShiftView:
+def shift_view(result: Study) -> ShiftView:
     """What the shift chart shows."""
     drive = result.drive
     per_speed, _ = units.display(1.0, "speed", result.setup.units)
@@ -69,7 +70,7 @@ def shift_view(result: GearingResult) -> ShiftView:
     )
 
 
-def pull_view(result: GearingResult) -> PullView:
+def pull_view(result: Study) -> PullView:
     """What the pull chart shows."""
     system, drive = result.setup.units, result.drive
     per_speed, _ = units.display(1.0, "speed", system)
@@ -142,7 +143,7 @@ def measure_scale(setup: Setup) -> tuple[float, str, int]:
             return 1.0, "s", 1
 
 
-def tradeoff_view(result: GearingResult, measured: Measurements) -> TradeoffView:
+def tradeoff_view(result: Study, measured: Measurements) -> TradeoffView:
     """What the trade-off chart shows; what was measured for the fit page crosses out pairs."""
     verdicts, fit_notes = _fits(result.bike, measured, result.setup.units)
     setup, pairs, sprockets = result.setup, result.pairs.tradeoff, result.bike.sprockets
@@ -177,7 +178,7 @@ def _fits(
     return fit_verdicts(bike, measured).ravel(), fit_notes(bike, measured, system)
 
 
-def _bands(result: GearingResult, per_speed: float, factor: float, unit: str) -> tuple[str, ...]:
+def _bands(result: Study, per_speed: float, factor: float, unit: str) -> tuple[str, ...]:
     """How sure each pair's two numbers are, for hovering."""
     speed_unit = speed_units(result.setup).unit
     tops = result.pairs.top_speed_uncertainty.ravel() * per_speed * COVERAGE

@@ -58,11 +58,13 @@ class ChoiceControl:
         """Show a choice that comes from elsewhere, without reporting it as the rider's."""
         self._showing = True
         try:
-            if options is not None and tuple(options) != self._options:
-                self._options = tuple(options)
-                self._choice.options = self._options
-            if self._choice.value != value:
-                self._choice.value = value
+            # One message: the browser reports where a picked place stands among other options.
+            with self._choice.hold_sync():
+                if options is not None and tuple(options) != self._options:
+                    self._options = tuple(options)
+                    self._choice.options = self._options
+                if self._choice.value != value:
+                    self._choice.value = value
         finally:
             self._showing = False
 

@@ -40,6 +40,10 @@ class Scale:
 class NumberControl:
     """Slider and number box for one number; the box holds it exactly, the slider on its steps.
 
+    Each unit has a slider and a box of its own. A browser says a number without its unit: what it
+    says of those in the last unit, or makes of a number that meets another range, is no move of the
+    rider's.
+
     Parameters
     ----------
     name : str
@@ -67,55 +71,64 @@ class NumberControl:
         value: float,
         on_change: Callable[[float], None],
     ) -> None:
-        # A quantity may be whole in one unit and not in the next that the reader asks for.
-        counted = all(isinstance(part, int) for part in (scale.low, scale.high, scale.step))
-        whole = counted and not scale.unit
-        slider_kind = widgets.IntSlider if whole else widgets.FloatSlider
-        box_kind = widgets.BoundedIntText if whole else widgets.BoundedFloatText
-        ends = {"min": scale.low, "max": scale.high, "step": scale.step, "tooltip": help_text}
         self._name = name
-        # A number between two steps would be moved to a step by the browser, which reports that as
-        # if the rider had done it.
-        self._slider = slider_kind(value=scale.nearest_step(value), **ends, readout=False)
-        # The template's script gives the box the name of the slider beside it.
-        self._box = box_kind(value=value, **ends)
-        self._showing = False
+        self._help_text = help_text
         self._on_change = on_change
+        self._showing = False
+        self._made: dict[str, tuple[widgets.Widget, widgets.Widget]] = {}
         self._scale = scale
-        self._label()
-        self._slider.observe(self._moved, "value")
-        self._box.observe(self._moved, "value")
-        self.widget = widgets.VBox([self._slider, self._box, help_line(help_text)])
-        self.widget.add_class("ge-control")
+        self._parts = self._parts_for(value)
+        self.widget = widgets.VBox([*self._parts, help_line(help_text)]).add_class("ge-control")
 
     def show(self, value: float, scale: Scale | None = None) -> None:
         """Show a number that comes from elsewhere, without reporting it as the rider's."""
         self._showing = True
         try:
-            if scale is not None and scale != self._scale:
-                self._rescale(scale)
-            for part, shown in (
-                (self._slider, self._scale.nearest_step(value)),
-                (self._box, value),
-            ):
-                if self._differ(part.value, shown):
-                    part.value = shown
+            scale = scale or self._scale
+            rescaled, self._scale = scale != self._scale, scale
+            self._parts = parts = self._parts_for(value)
+            for part, shown in zip(parts, (self._scale.nearest_step(value), value), strict=True):
+                # One message: a browser that met the range first would clamp the number.
+                with part.hold_sync(), part.hold_trait_notifications():
+                    if rescaled:
+                        ends = self._scale.low, self._scale.high, self._scale.step
+                        part.min, part.max, part.step = ends
+                    if self._differ(part.value, shown):
+                        part.value = shown
+            if self.widget.children[:2] != parts:
+                self.widget.children = (*parts, self.widget.children[2])
         finally:
             self._showing = False
 
-    def _rescale(self, scale: Scale) -> None:
-        for part in (self._slider, self._box):
-            with part.hold_trait_notifications():
-                part.min, part.max, part.step = scale.low, scale.high, scale.step
-        self._scale = scale
-        self._label()
-
-    def _label(self) -> None:
-        unit = f" [{self._scale.unit}]" if self._scale.unit else ""
-        self._slider.description = f"{self._name}{unit}"
+    def _parts_for(self, value: float) -> tuple[widgets.Widget, widgets.Widget]:
+        """Slider and box in the unit of the scale; new ones show a number."""
+        scale = self._scale
+        if scale.unit not in self._made:
+            # A quantity may be whole on one range and not on the next.
+            counted = all(isinstance(part, int) for part in (scale.low, scale.high, scale.step))
+            whole = counted and not scale.unit
+            slider_kind = widgets.IntSlider if whole else widgets.FloatSlider
+            box_kind = widgets.BoundedIntText if whole else widgets.BoundedFloatText
+            ends = {"min": scale.low, "max": scale.high, "step": scale.step}
+            # A number between two steps would be moved to a step by the browser, which reports that
+            # as if the rider had done it.
+            slider = slider_kind(
+                value=scale.nearest_step(value),
+                description=self._name + (f" [{scale.unit}]" if scale.unit else ""),
+                tooltip=self._help_text,
+                readout=False,
+                **ends,
+            )
+            # The template's script gives the box the name of the slider beside it.
+            box = box_kind(value=value, tooltip=self._help_text, **ends)
+            for part in (slider, box):
+                part.observe(self._moved, "value")
+            self._made[scale.unit] = slider, box
+        return self._made[scale.unit]
 
     def _moved(self, change: dict) -> None:
-        if self._differ(change["new"], change["old"]) and not self._showing:
+        shown = change["owner"] in self._parts and not self._showing
+        if shown and self._differ(change["new"], change["old"]):
             self._on_change(change["new"])
 
     def _differ(self, one: float, other: float) -> bool:

@@ -76,22 +76,35 @@ class _Plain(HasTraits):
         return _one(self.traits()["style"].klass)
 
 
-def _plain(kind: type[DOMWidget]) -> type[DOMWidget]:
-    return type(kind.__name__, (_Plain, kind), {"__doc__": kind.__doc__, "__module__": __name__})
+class _Ranged(_Plain):
+    """A number within a range: what was set on a range that has gone is not taken."""
+
+    def set_state(self, sync_data: dict) -> None:
+        value = sync_data.get("value", self.value)
+        # A browser keeps to the range that it knows, but for its arithmetic.
+        slack = 1e-6 * (self.step or 1)
+        if not self.min - slack <= value <= self.max + slack:
+            sync_data = {name: each for name, each in sync_data.items() if name != "value"}
+            self.send_state("value")
+        super().set_state(sync_data)
+
+
+def _plain(kind: type[DOMWidget], base: type[_Plain] = _Plain) -> type[DOMWidget]:
+    return type(kind.__name__, (base, kind), {"__doc__": kind.__doc__, "__module__": __name__})
 
 
 Accordion = _plain(ipywidgets.Accordion)
-BoundedFloatText = _plain(ipywidgets.BoundedFloatText)
-BoundedIntText = _plain(ipywidgets.BoundedIntText)
+BoundedFloatText = _plain(ipywidgets.BoundedFloatText, _Ranged)
+BoundedIntText = _plain(ipywidgets.BoundedIntText, _Ranged)
 Button = _plain(ipywidgets.Button)
 Checkbox = _plain(ipywidgets.Checkbox)
 Dropdown = _plain(ipywidgets.Dropdown)
 FileUpload = _plain(ipywidgets.FileUpload)
 FloatProgress = _plain(ipywidgets.FloatProgress)
-FloatSlider = _plain(ipywidgets.FloatSlider)
+FloatSlider = _plain(ipywidgets.FloatSlider, _Ranged)
 HBox = _plain(ipywidgets.HBox)
 HTML = _plain(ipywidgets.HTML)
-IntSlider = _plain(ipywidgets.IntSlider)
+IntSlider = _plain(ipywidgets.IntSlider, _Ranged)
 RadioButtons = _plain(ipywidgets.RadioButtons)
 SelectMultiple = _plain(ipywidgets.SelectMultiple)
 SelectionSlider = _plain(ipywidgets.SelectionSlider)

@@ -11,6 +11,8 @@ class PageEntry:
     """Name of the notebook without its ending; also the page's address."""
     title: str
     description: str
+    asks: str = ""
+    """The rider's own question that it answers; the front page begins with these."""
     shows_members: bool = False
     """Whether it shows members' set-ups, so that it is served only where a club has some."""
 
@@ -23,32 +25,34 @@ PAGES = (
     PageEntry(
         "gearing",
         "Gearing",
-        "Change the front sprocket, the rear sprocket and the tyre, and see what becomes of the "
-        "pull, the shift points and the top speed.",
+        "Drag the front sprocket, the rear sprocket and the tyre, and see what happens to pull, "
+        "shift points and top speed.",
+        asks="Try a sprocket",
     ),
     PageEntry(
         "wants",
         "Say your riding",
-        "Tell in a rider's words what hurts and where you ride, and get a short list of sprockets "
-        "with what each gains and costs.",
+        "Say in your own words what bothers you and where you ride, and get a short list of "
+        "sprockets, with what each gains you and costs you.",
+        asks="What bothers you?",
     ),
     PageEntry(
         "compare",
         "Compare",
-        "Put up to four set-ups side by side on every chart, with their differences and how sure "
-        "they are.",
+        "Put up to four set-ups side by side on every chart, with their differences.",
     ),
     PageEntry(
         "ground",
         "On the ground",
         "See what a gearing does where you ride: pulling away, hills, changing up, grip, a whole "
-        "course, and how sure it is.",
+        "course.",
     ),
     PageEntry(
         "fit",
         "Does it fit?",
-        "See whether the chain reaches, where the axle goes, what to measure, what to buy, and "
+        "See whether the chain reaches, where the axle goes, what to measure and what to buy, and "
         "print the sheet for fitting it.",
+        asks="Does it fit?",
     ),
     PageEntry(
         "lesson",
@@ -59,8 +63,7 @@ PAGES = (
     PageEntry(
         "check",
         "Ride it and check",
-        "Bring the log of a ride and see what it says, whether the gears are those of the bike, "
-        "and whether the change did what was computed.",
+        "Bring the log of a ride and see whether the change did what was predicted.",
     ),
     PageEntry(
         "logbook",

@@ -43,7 +43,7 @@ class WarmProcess:
         self._notebooks = notebooks
         self._variables = variables
         self._process: subprocess.Popen | None = None
-        self._line: socket.socket | None = None
+        self._socket: socket.socket | None = None
         self._ended = False
 
     @property
@@ -55,7 +55,7 @@ class WarmProcess:
         """Start it, or start another if it has died."""
         self.stop()
         # Messages keep their limits: one message is one kernel.
-        self._line, far_end = socket.socketpair(socket.AF_UNIX, socket.SOCK_SEQPACKET)
+        self._socket, far_end = socket.socketpair(socket.AF_UNIX, socket.SOCK_SEQPACKET)
         with far_end:
             self._process = subprocess.Popen(
                 [
@@ -83,7 +83,7 @@ class WarmProcess:
     def stop(self) -> None:
         """End it; kernels forked from it end with it."""
         if self._process is not None:
-            self._line.close()
+            self._socket.close()
             self._process.kill()
             self._process.wait()
             self._process = None
@@ -94,24 +94,24 @@ class WarmProcess:
         self.stop()
 
     async def fork(self, wish: dict[str, Any]) -> tuple[int, socket.socket]:
-        """Process id of a new kernel, and a line that ends when the kernel does."""
+        """Process id of a new kernel, and a socket that ends when the kernel does."""
         if self._ended:
             raise RuntimeError("The server is stopping.")
         self.revive()
-        life_line, far_end = socket.socketpair()
-        life_line.setblocking(False)
+        lifeline, far_end = socket.socketpair()
+        lifeline.setblocking(False)
         try:
             with far_end:
-                socket.send_fds(self._line, [json.dumps(wish).encode()], [far_end.fileno()])
+                socket.send_fds(self._socket, [json.dumps(wish).encode()], [far_end.fileno()])
             answer = await asyncio.wait_for(
-                asyncio.get_running_loop().sock_recv(life_line, 32), START_SECONDS
+                asyncio.get_running_loop().sock_recv(lifeline, 32), START_SECONDS
             )
             if not answer:
                 raise RuntimeError("The process that kernels are forked from has ended.")
         except BaseException:
-            life_line.close()
+            lifeline.close()
             raise
-        return int(answer), life_line
+        return int(answer), lifeline
 
 
 class ForkedProcess:
@@ -119,18 +119,18 @@ class ForkedProcess:
 
     stdin = stdout = stderr = None
 
-    def __init__(self, pid: int, life_line: socket.socket) -> None:
+    def __init__(self, pid: int, lifeline: socket.socket) -> None:
         self.pid = pid
-        self._life_line = life_line
+        self._lifeline = lifeline
         self._ended = False
 
     def poll(self) -> int | None:
         """None while it lives; how it ended is not known here, so 0 then."""
         if not self._ended:
             with suppress(BlockingIOError):
-                self._ended = self._life_line.recv(1) == b""
+                self._ended = self._lifeline.recv(1) == b""
             if self._ended:
-                self._life_line.close()
+                self._lifeline.close()
         return 0 if self._ended else None
 
     def wait(self) -> int:
@@ -162,8 +162,8 @@ class ForkedKernelProvisioner(LocalProvisioner):
             "env": kwargs["env"],
             "cwd": str(kwargs.get("cwd") or Path.cwd()),
         }
-        pid, life_line = await warm_process.fork(wish)
-        self.process = ForkedProcess(pid, life_line)
+        pid, lifeline = await warm_process.fork(wish)
+        self.process = ForkedProcess(pid, lifeline)
         # Its own session, so its own group.
         self.pid = self.pgid = pid
         self.cwd = wish["cwd"]

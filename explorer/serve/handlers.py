@@ -16,7 +16,7 @@ from voila.tornado.kernel_websocket_handler import VoilaKernelWebsocketHandler
 
 from explorer.serve.access_log import NamelessFaults
 from explorer.serve.assets import TEMPLATE
-from explorer.serve.visitor_line import LINES_OF_A_KERNEL, LONGEST_BACKLOG
+from explorer.serve.visitor_websocket import WEBSOCKETS_PER_KERNEL, WRITE_BUFFER
 
 WAIT_SECONDS = 10
 """After how long a visitor for whom there was no place asks again [s]."""
@@ -148,21 +148,21 @@ class KernelEndHandler(NamelessFaults, VoilaShutdownKernelHandler):
 
 
 class KernelChannelsHandler(SentenceOnFault, VoilaKernelWebsocketHandler):
-    """The line between a page and its kernel."""
+    """The websocket between a page and its kernel."""
 
-    _lines: ClassVar[Counter[str]] = Counter()
+    _websockets: ClassVar[Counter[str]] = Counter()
 
     async def get(self, kernel_id: str) -> None:
-        """Lasts as long as the line."""
-        if self._lines[kernel_id] >= LINES_OF_A_KERNEL:
+        """Lasts as long as the websocket."""
+        if self._websockets[kernel_id] >= WEBSOCKETS_PER_KERNEL:
             raise tornado.web.HTTPError(429)
-        self._lines[kernel_id] += 1
+        self._websockets[kernel_id] += 1
         try:
             await super().get(kernel_id)
         finally:
-            self._lines[kernel_id] -= 1
-            if not self._lines[kernel_id]:
-                del self._lines[kernel_id]
+            self._websockets[kernel_id] -= 1
+            if not self._websockets[kernel_id]:
+                del self._websockets[kernel_id]
 
     async def pre_get(self) -> None:
         await super().pre_get()
@@ -175,11 +175,11 @@ class KernelChannelsHandler(SentenceOnFault, VoilaKernelWebsocketHandler):
             super().on_close()
 
     async def open(self, kernel_id: str) -> None:
-        self.ws_connection.stream.max_write_buffer_size = LONGEST_BACKLOG
+        self.ws_connection.stream.max_write_buffer_size = WRITE_BUFFER
         try:
             await super().open(kernel_id)
         except Exception:
-            # Tornado ends a line that could not be opened, and does not tell its handler.
+            # Tornado ends a websocket that could not be opened, and does not tell its handler.
             self.on_connection_close()
             raise
 
@@ -194,8 +194,8 @@ class KernelChannelsHandler(SentenceOnFault, VoilaKernelWebsocketHandler):
 class LinkHandler(SentenceOnFault, RequestInfoSocketHandler):
     """Tells a kernel of the pool the link with which its visitor came.
 
-    Voilà's own answers anybody for any id, and forgets another kernel's line when one of two with
-    the same id closes: that kernel would wait for ever, and its visitor with it.
+    Voilà's own answers anybody for any id, and forgets another kernel's websocket when one of two
+    with the same id closes: that kernel would wait for ever, and its visitor with it.
     """
 
     def prepare(self) -> None:

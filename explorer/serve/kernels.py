@@ -29,7 +29,7 @@ from explorer.serve.visitor_limit import (
     room_here,
     visitors_here,
 )
-from explorer.serve.visitor_line import Talk
+from explorer.serve.visitor_websocket import KernelInbox
 
 FORKED = "explorer-forked"
 """Name of our provisioner: jupyter_client's word for what starts a kernel."""
@@ -42,12 +42,12 @@ KernelProvisionerFactory.provisioners[FORKED] = EntryPoint(
 )
 
 NEVER_LOOKED_AT_SECONDS = 180
-"""A page that a program fetched, a search engine's say, opens no line to its kernel: its place is
-free after so long [s]. Over a slow line a browser takes a minute or two until then."""
+"""A page that a program fetched, a search engine's say, opens no websocket to its kernel: its place
+is free after so long [s]. Over a slow connection a browser takes a minute or two until then."""
 
-LONGEST_ABSENCE = 8 * 2**20
-"""How much of what a kernel says is kept while its page's line is lost [byte], for when it comes
-back: the answers to what was under way, some 100 kB each."""
+REPLAY_BUFFER = 8 * 2**20
+"""How much of what a kernel says is kept while its page's websocket is lost [byte], for when it
+comes back: the answers to what was under way, some 100 kB each."""
 
 # What every kernel finds in its environment.
 KERNEL_VARIABLES = {
@@ -83,23 +83,23 @@ def places_here() -> int:
     return visitors_here(kernel_share())
 
 
-class Missed(list):
-    """What a kernel says while its page's line is lost; once it is too much, nothing of it.
+class ReplayBuffer(list):
+    """What a kernel says while its page's websocket is lost; once it is too much, nothing of it.
 
     Examples
     --------
-    >>> missed = Missed()
+    >>> missed = ReplayBuffer()
     >>> missed.append(("iopub", [b"header", b"content"]))
     >>> missed
     [('iopub', [b'header', b'content'])]
-    >>> missed.append(("iopub", [bytes(LONGEST_ABSENCE)]))
+    >>> missed.append(("iopub", [bytes(REPLAY_BUFFER)]))
     >>> missed
     []
     """
 
     def __init__(self) -> None:
         super().__init__()
-        self._room = LONGEST_ABSENCE
+        self._room = REPLAY_BUFFER
 
     def append(self, said: tuple[str, list]) -> None:
         """Keep what was said on a channel, in its parts, or forget all."""
@@ -140,14 +140,14 @@ class VisitorKernelManager(AsyncMappingKernelManager):
     """Starts a kernel for one visitor and tells it nothing of another visitor's request.
 
     The parent is the server, with its pages, the number of places and of kernels in the pool.
-    Kernels in `looked_at` have had a browser's line; `talks` is what was said to each.
+    Kernels in `looked_at` have had a browser's websocket; `inboxes` is what was said to each.
     """
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self.arrivals = Arrivals()
         self.looked_at: set[str] = set()
-        self.talks: defaultdict[str, Talk] = defaultdict(Talk)
+        self.inboxes: defaultdict[str, KernelInbox] = defaultdict(KernelInbox)
         notebooks = [Path(self.root_dir, page.notebook) for page in self.parent.pages]
         # A page that is rehearsed must find the club whose bikes it will offer.
         self.warm_process = WarmProcess(notebooks, KERNEL_VARIABLES | self.club_variable)
@@ -207,7 +207,7 @@ class VisitorKernelManager(AsyncMappingKernelManager):
     def start_buffering(self, kernel_id: str, session_key: str, channels: dict) -> None:
         super().start_buffering(kernel_id, session_key, channels)
         # Stock keeps whatever comes.
-        self._kernel_buffers[kernel_id]["buffer"] = Missed()
+        self._kernel_buffers[kernel_id]["buffer"] = ReplayBuffer()
 
     async def end_the_greediest(self) -> None:
         """End the largest kernel of those that outgrew their share, if memory is short.
@@ -246,5 +246,5 @@ class VisitorKernelManager(AsyncMappingKernelManager):
         # Voilà keeps each visitor's query string for a kernel of the pool, and forgets none.
         RequestInfoSocketHandler._cache.pop(kernel_id, None)
         self.looked_at.discard(kernel_id)
-        self.talks.pop(kernel_id, None)
+        self.inboxes.pop(kernel_id, None)
         return super().remove_kernel(kernel_id)

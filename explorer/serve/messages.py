@@ -1,4 +1,4 @@
-"""What goes over the line between a page and its kernel: what a page says, and what it must hear.
+"""What goes over the websocket between page and kernel: what is said, and what must be heard.
 
 The other end is anybody: whoever opens a page may send its kernel whatever they like. So only what
 our pages send is let through, and all else is dropped without an answer: no code, no stopping, no
@@ -16,7 +16,7 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 VERSION_1 = "v1.kernel.websocket.jupyter.org"
-"""Name of the line's newer form, which browsers use: parts of a message, one after the other."""
+"""Name of the newer form of messages, which browsers use: their parts, one after the other."""
 
 MOST_BUFFERS = 100
 """Most binary buffers in one message: one for each uploaded file."""
@@ -55,14 +55,14 @@ class NotAllowed(ValueError):
 
 
 def id_if_allowed(message: str | bytes, subprotocol: str | None) -> str | None:
-    """The id of a message that came over the line, if it is one that a page sends.
+    """The id of a message that came over the websocket, if it is one that a page sends.
 
     Parameters
     ----------
     message : str or bytes
         As it came.
     subprotocol : str or None
-        The form agreed on for the line: `VERSION_1`, or None for the older one.
+        The form agreed on for the websocket: `VERSION_1`, or None for the older one.
 
     Returns
     -------

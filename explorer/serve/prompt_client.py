@@ -1,4 +1,4 @@
-"""The server's line to a kernel that has just been started: ready as soon as the kernel is."""
+"""The server's channels to a kernel that has just been started: ready as soon as the kernel is."""
 
 import time
 from queue import Empty

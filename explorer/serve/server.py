@@ -42,7 +42,7 @@ from explorer.serve.settings import (
 )
 from explorer.serve.site import Site
 from explorer.serve.visitor_limit import LOOK_SECONDS
-from explorer.serve.visitor_line import LARGEST_MESSAGE, VisitorLine
+from explorer.serve.visitor_websocket import LARGEST_MESSAGE, VisitorWebsocket
 
 STOP_SIGNALS = (signal.SIGINT, signal.SIGTERM)
 """What Ctrl+C sends, and what a service manager does."""
@@ -160,7 +160,7 @@ class ExplorerServer(Voila):
                 seconds=WAIT_SECONDS,
                 **places,
             ),
-            "kernel_websocket_connection_class": VisitorLine,
+            "kernel_websocket_connection_class": VisitorWebsocket,
             "websocket_max_message_size": LARGEST_MESSAGE,
             "allow_remote_access": not self.only_here,
             "log_function": self.access_log.note if self.access_log else say_nothing,

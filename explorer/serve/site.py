@@ -7,6 +7,7 @@ from importlib.metadata import version
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.clubs.club import Club, read_club
 from explorer.serve.contents import PageEntry
+from explorer.serve.worked_rider import WorkedRider, worked_rider
 
 
 @dataclass(frozen=True)
@@ -25,6 +26,8 @@ class Site:
         Whether these are a club's pages.
     version : str
         Of this software.
+    rider : WorkedRider or None
+        The example on the front page.
     """
 
     pages: tuple[PageEntry, ...]
@@ -37,6 +40,7 @@ class Site:
     frame_hosts: tuple[str, ...] = ()
     is_club: bool = False
     version: str = version("gearing-explorer")
+    rider: WorkedRider | None = None
 
 
 def club_in(folder: str, pages: Sequence[PageEntry]) -> Club | None:
@@ -102,7 +106,7 @@ def site_of(club: Club | None, pages: Sequence[PageEntry]) -> Site:
     members = club is not None and club.members is not None
     there = {page.name: page for page in pages if members or not page.shows_members}
     if club is None:
-        return Site(tuple(there.values()))
+        return Site(tuple(there.values()), rider=worked_rider(demo_bikes()))
     allowed = there if club.pages is None else club.pages
     return Site(
         pages=tuple(there[name] for name in allowed),
@@ -111,4 +115,5 @@ def site_of(club: Club | None, pages: Sequence[PageEntry]) -> Site:
         contact=club.contact,
         frame_hosts=club.frame_hosts,
         is_club=True,
+        rider=worked_rider(club.bikes),
     )

@@ -14,8 +14,8 @@ log = logging.getLogger("explorer")
 class VisitorShell(ZMQInteractiveShell):
     """Stock shell, except that no traceback leaves it for the browser.
 
-    IPython would send it over the line to the page: for a page that could not be made, and for a
-    callback that failed outside `explorer.app.faults.Faults.guard`. The server's template shows
+    IPython would send it over the websocket to the page: for a page that could not be made, and for
+    a callback that failed outside `explorer.app.faults.Faults.guard`. The server's template shows
     a sentence and the number; the log has the number beside the traceback.
     """
 

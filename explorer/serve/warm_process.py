@@ -112,7 +112,7 @@ def prepared_kernel() -> VisitorKernelApp:
     return app
 
 
-def become_kernel(app: VisitorKernelApp, life_line: socket.socket, wish: dict[str, Any]) -> None:
+def become_kernel(app: VisitorKernelApp, lifeline: socket.socket, wish: dict[str, Any]) -> None:
     """In the fork: forget the parent and be the kernel that was asked for."""
     os.setsid()
     ctypes.CDLL(None).prctl(PR_SET_PDEATHSIG, signal.SIGKILL)
@@ -126,25 +126,25 @@ def become_kernel(app: VisitorKernelApp, life_line: socket.socket, wish: dict[st
         sys.modules["numpy.random"].seed()
     asyncio.set_event_loop(asyncio.new_event_loop())
     gc.enable()
-    life_line.send(str(os.getpid()).encode())
+    lifeline.send(str(os.getpid()).encode())
 
     run_kernel(app, wish["connection_file"])
 
 
-def fork_kernel(line: socket.socket, app: VisitorKernelApp) -> bool:
+def fork_kernel(requests: socket.socket, app: VisitorKernelApp) -> bool:
     """Wait for a message and fork a kernel for it; False once the server has closed its end."""
-    message, handles, _, _ = socket.recv_fds(line, LONGEST_MESSAGE, 1)
+    message, handles, _, _ = socket.recv_fds(requests, LONGEST_MESSAGE, 1)
     if not message:
         return False
     if threading.active_count() > 1:
         names = ", ".join(thread.name for thread in threading.enumerate())
         raise RuntimeError(f"a thread does not survive a fork; these run: {names}")
-    with socket.socket(fileno=handles[0]) as life_line:
+    with socket.socket(fileno=handles[0]) as lifeline:
         if os.fork() == 0:
             code = 1
             try:
-                line.close()
-                become_kernel(app, life_line, json.loads(message))
+                requests.close()
+                become_kernel(app, lifeline, json.loads(message))
                 code = 0
             except BaseException:
                 traceback.print_exc()
@@ -154,7 +154,7 @@ def fork_kernel(line: socket.socket, app: VisitorKernelApp) -> bool:
     return True
 
 
-def main(line: socket.socket, notebooks: list[Path]) -> None:
+def main(requests: socket.socket, notebooks: list[Path]) -> None:
     """Rehearse the pages, and fork a kernel whenever one is asked for."""
     os.environ[AHEAD] = "yes"
     gc.disable()
@@ -167,15 +167,15 @@ def main(line: socket.socket, notebooks: list[Path]) -> None:
         app = prepared_kernel()
         # The first visitor need not wait until the last page has been rehearsed.
         rested = time.monotonic() + REST_SECONDS
-        while select.select([line], [], [], max(0.0, rested - time.monotonic()))[0]:
-            if not fork_kernel(line, app):
+        while select.select([requests], [], [], max(0.0, rested - time.monotonic()))[0]:
+            if not fork_kernel(requests, app):
                 return
         if notebook is not notebooks[-1]:
             clear_instances(app)
-    while fork_kernel(line, app):
+    while fork_kernel(requests, app):
         pass
 
 
 if __name__ == "__main__":
-    with socket.socket(fileno=int(sys.argv[1])) as server_line:
-        main(server_line, [Path(name) for name in sys.argv[2:]])
+    with socket.socket(fileno=int(sys.argv[1])) as requests:
+        main(requests, [Path(name) for name in sys.argv[2:]])

@@ -5,16 +5,16 @@ about it moves both alike, so their difference is much surer than either level.
 """
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 
 from explorer import units
 from explorer.calc.statistics.spreads import USUAL_SPREADS, Spread, rollout_spreads, surface_spreads
 from explorer.calc.statistics.uncertainty import COVERAGE, Difference, distinguishable
-from explorer.records.bikes.bike import Bike
 from explorer.records.ground.surfaces import surfaces
-from explorer.records.setups.setup import Setup, fitted_rollout
-from explorer.records.tyre import same_size
+from explorer.records.setups.comparison import Fitment
+from explorer.records.tyre import parse_size
 
 BAND_IN_WORDS = (
     "± is about 95 %: two standard uncertainties of mass, drag, power, roll-out, rolling "
@@ -34,49 +34,30 @@ INPUT_NAMES = {
 }
 
 
-def spreads_of(bike: Bike, setup: Setup) -> tuple[Spread, ...]:
-    """Spreads for the fitted and the chosen set-up, in this order.
-
-    Parameters
-    ----------
-    bike : Bike
-        The motorcycle, with the fitted tyre.
-    setup : Setup
-        What the rider chose.
-
-    Returns
-    -------
-    tuple of Spread
-        Of every input that is uncertain [SI].
-    """
-    surface = surfaces()[setup.surface]
-    same_tyre = is_fitted_tyre(bike, setup)
-    measured = [fitted_rollout(bike, setup) is not None, setup.rollout is not None]
+def spreads_of(fitments: Sequence[Fitment], surface: str) -> tuple[Spread, ...]:
+    """Spreads of every input that is uncertain for set-ups on one ground [SI]."""
+    ground = surfaces()[surface]
     return (
         *USUAL_SPREADS,
         *surface_spreads(
-            surface.rolling_low, surface.rolling_high, surface.grip_low, surface.grip_high
+            ground.rolling_low, ground.rolling_high, ground.grip_low, ground.grip_high
         ),
-        *rollout_spreads(np.array(measured), np.array([0, 0 if same_tyre else 1])),
+        *_tyre_spreads(fitments),
     )
 
 
-def chosen_spreads(setup: Setup) -> tuple[Spread, ...]:
-    """The same spreads for set-ups that are all on the chosen tyre."""
-    surface = surfaces()[setup.surface]
-    return (
-        *USUAL_SPREADS,
-        *surface_spreads(
-            surface.rolling_low, surface.rolling_high, surface.grip_low, surface.grip_high
-        ),
-        *rollout_spreads(np.array([setup.rollout is not None]), np.array([0])),
+def shared_spreads(fitments: Sequence[Fitment]) -> tuple[Spread, ...]:
+    """The same where the ground is taken as it stands [SI]."""
+    return (*USUAL_SPREADS, *_tyre_spreads(fitments))
+
+
+def _tyre_spreads(fitments: Sequence[Fitment]) -> tuple[Spread, ...]:
+    """One roll-out for each different tyre: the same tyre errs alike on every set-up."""
+    tyres = [(parse_size(each.tyre).text, each.rollout) for each in fitments]
+    return rollout_spreads(
+        np.array([each.rollout is not None for each in fitments]),
+        np.array([tyres.index(each) for each in tyres]),
     )
-
-
-def is_fitted_tyre(bike: Bike, setup: Setup) -> bool:
-    """Whether the chosen tyre is the one on the motorcycle now, measured or not."""
-    fitted = fitted_rollout(bike, setup)
-    return same_size(setup.tyre, bike.tyre.rear) and setup.rollout == fitted
 
 
 def signed_percent(share: float) -> str:

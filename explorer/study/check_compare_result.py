@@ -28,11 +28,8 @@ from explorer.calc.statistics.verdict import (
     runs_needed,
 )
 from explorer.calc.vehicle import FloatArray
-from explorer.records.bikes.bike import Bike
 from explorer.records.rides.typed_runs import HillRun, MarkedSpeed, TimedRuns
-from explorer.records.setups.setup import Setup, both_rollouts
-from explorer.study.certainty import spreads_of
-from explorer.study.gearing_result import CHOSEN, FITTED, conditions_of
+from explorer.study.study import CHOSEN, FITTED, Study
 
 GPS_UNCERTAINTY = 0.5 / 3.6 / np.sqrt(3)
 """Steady speed by satellite, both directions averaged: ±0.5 km/h (common practice, no source)."""
@@ -161,17 +158,16 @@ class Predictions:
 
     Attributes
     ----------
-    bike, setup : Bike, Setup
+    study : Study
         What it is computed from.
     """
 
-    bike: Bike
-    setup: Setup
+    study: Study
 
     def marked_speeds(self, rows: Sequence[tuple[int, MarkedSpeed]]) -> list[ComparedSpeed]:
         """Road speed at a marked engine speed against GPS; rows without gear are passed over."""
-        rollouts, ratios = both_rollouts(self.bike, self.setup), self._ratios()
-        vehicle = self.bike.vehicle(self.setup.rider_mass)
+        rollouts, ratios = self.study.rollouts, self.study.ratios
+        vehicle = self.study.drive.vehicle
         found = []
         for which, row in rows:
             if row.gear is None or row.engine_speed is None:
@@ -182,7 +178,7 @@ class Predictions:
             speed = float(gearing.road_speed(row.engine_speed, overall, rollouts[which].value))
             share = MEASURED_ROLLOUT if rollouts[which].source == "measured" else COMPUTED_ROLLOUT
             predicted = Mean(speed, speed * float(np.hypot(share, REV_COUNTER_SHARE)), np.inf)
-            rear = self.bike.sprockets.rear if which == FITTED else self.setup.rear
+            rear = self.study.fitments[which].rear
             # A wrong count of the rear sprocket by two teeth would show.
             verdict = compare(predicted, Mean(row.gps, GPS_UNCERTAINTY, np.inf), speed * 2 / rear)
             found.append(ComparedSpeed(row, which, predicted, verdict))
@@ -245,20 +241,10 @@ class Predictions:
         return found
 
     def _estimate(self, measure: Callable[[Drive, ShiftPoints], FloatArray]) -> Estimate:
-        conditions, _ = conditions_of(self.setup)
-        level = replace(conditions, slope=0.0, head_wind=0.0)
-        return propagate(
-            self.bike.vehicle(self.setup.rider_mass),
-            level,
-            self._ratios(),
-            np.array([each.value for each in both_rollouts(self.bike, self.setup)]),
-            spreads_of(self.bike, self.setup),
-            measure,
-        ).value
-
-    def _ratios(self) -> FloatArray:
-        sprockets = self.bike.sprockets
-        return np.array([sprockets.rear / sprockets.front, self.setup.rear / self.setup.front])
+        drive, study = self.study.drive, self.study
+        level = replace(study.conditions, slope=0.0, head_wind=0.0)
+        turns = np.array([each.value for each in study.rollouts])
+        return propagate(drive.vehicle, level, study.ratios, turns, study.spreads, measure).value
 
 
 def measured_time(row: TimedRuns) -> tuple[Mean, float]:

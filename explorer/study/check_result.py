@@ -29,7 +29,7 @@ from explorer.records.bikes.bike import Bike
 from explorer.records.rides.ride import Ride, Segment
 from explorer.records.setups.setup import Setup
 from explorer.study.check_gears import GearsFound, GearsInferred, find_gears, infer_all_gears
-from explorer.study.ground_result import CHOSEN, FITTED, drive_of, shift_speed
+from explorer.study.study import CHOSEN, FITTED, Study
 
 HELD_FOR = 5.0
 """A top speed counts if it was held so long [s]."""
@@ -157,10 +157,11 @@ def analyse(
             progress(share, doing)
 
     segments = cleaned.segments
-    drive, rollouts, _ = drive_of(bike, setup)
+    study = Study.of(bike, setup)
+    drive, rollouts = study.drive, study.rollouts
     quotient = (drive.overall / drive.radius)[:, :, 0]
     limiter, idle = bike.engine.rev_limit.si, bike.engine.idle.si
-    up = shift_speed(bike, setup)
+    up = study.shift_at
     tell(0.3, "Speeds")
     held = joined_held(segments)
     edges, time_at = _histogram(segments, setup.units)

@@ -16,8 +16,8 @@ from explorer.calc.vehicle import FloatArray
 from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.setup import Setup, both_rollouts
+from explorer.study.conditions import conditions_of
 from explorer.study.fit_chain import MOST_WORN
-from explorer.study.gearing_result import conditions_of
 
 _CURVE_POINTS = 41
 

@@ -47,6 +47,8 @@ RELAYS = {
     # These hand on a click to what the page gave.
     "panels/log_form.py LogForm.__init__.<locals>.<lambda>",
     "panels/course_table.py _button.<locals>.<lambda>",
+    # Looks whether a number is in the range, and hands it to the widget library.
+    "panels/widgets.py _Ranged.set_state",
     # Waits, then calls the action; tested by itself below.
     "app/debounce.py Later.ask",
     "app/debounce.py Later._do",

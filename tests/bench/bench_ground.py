@@ -12,12 +12,16 @@ from collections.abc import Callable
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.ground.course import courses
 from explorer.records.setups.setup import Setup
-from explorer.study.ground_course import ride_all_pairs, ride_both
-from explorer.study.ground_result import compute
+from explorer.study.study import Study
 from explorer.tasks.ground.page import GroundPage
 
 BUDGET = 60.0
 """Computation of one change without the course [ms]."""
+
+
+SHOWN = ("away", "clutch_out", "steepest_slope", "at_cruise", "coasting", "braking", "strategies")
+SHOWN += ("worth", "stretches", "sure")
+"""What the ground page asks of a study."""
 
 
 def milliseconds(work: Callable[[int], object], repeats: int) -> tuple[float, float]:
@@ -40,7 +44,7 @@ def main() -> None:
             return low + number % (high - low + 1)
 
         least, median = milliseconds(
-            lambda n, b=bike, s=setup, r=rear: compute(b, s.changed(rear=r(n))), 25
+            lambda n, b=bike, s=setup, r=rear: Study.of(b, s.changed(rear=r(n))).ask(*SHOWN), 25
         )
         print(f"{bike_id}: compute {least:.1f} ms, median {median:.1f} ms; budget {BUDGET:.0f} ms")
         page = GroundPage(f"bike={bike_id}")
@@ -49,11 +53,13 @@ def main() -> None:
         for course in courses().values():
             ground = course.arrays()
             least, median = milliseconds(
-                lambda n, b=bike, s=setup, r=rear, g=ground: ride_both(b, s.changed(rear=r(n)), g),
+                lambda n, b=bike, s=setup, r=rear, g=ground: Study.of(b, s.changed(rear=r(n))).ride(
+                    g
+                ),
                 5,
             )
             start = time.process_time()
-            pairs = ride_all_pairs(bike, setup, ground)
+            pairs = Study.of(bike, setup).ride_pairs(ground)
             every = 1e3 * (time.process_time() - start)
             print(
                 f"  {course.label}, {ground.length.size} rows: both with bands {least:.0f} ms, "

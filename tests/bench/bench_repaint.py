@@ -15,7 +15,7 @@ from pathlib import Path
 
 from playwright.sync_api import Page, sync_playwright
 
-from explorer.study.gearing_result import compute
+from explorer.study.study import Study
 from explorer.tasks.gearing import page as gearing
 from tests.browser.conftest import find_chromium
 from tests.conftest import start_server, write_notebook
@@ -92,6 +92,21 @@ def gearing_moves() -> list[tuple[str, str, str]]:
     return moves
 
 
+SHOWN = (
+    "shifts",
+    "engine_pull",
+    "pull",
+    "steepest_slope",
+    "walking_pull",
+    "sure",
+    "engine",
+    "pairs.tradeoff",
+    "pairs.top_speed_uncertainty",
+    "pairs.value_uncertainty",
+)
+"""What the gearing page asks of a study."""
+
+
 def processor() -> None:
     """Time of a plain loop, as a measure of what the processor gives at this moment."""
     start, total = time.perf_counter(), 0
@@ -111,13 +126,13 @@ def parts() -> None:
     for step in range(MOVES):
         setup = page.state.setup.changed(front=12 + step % 3)
         start = time.process_time()
-        compute(page.state.bike, setup)
+        Study.of(page.state.bike, setup).ask(*SHOWN)
         spent["one tooth, compute"].append(time.process_time() - start)
         start = time.process_time()
         page.state.change(front=12 + step % 3)
         spent["one tooth, compute and paint"].append(time.process_time() - start)
         start = time.process_time()
-        compute(page.state.bike, page.state.setup.changed(slope=step / 1000))
+        Study.of(page.state.bike, page.state.setup.changed(slope=step / 1000)).ask(*SHOWN)
         spent["another slope, all 248 pairs with their bands, compute"].append(
             time.process_time() - start
         )

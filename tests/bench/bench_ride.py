@@ -15,7 +15,7 @@ from explorer.records.rides.demo_ride import csv_demo_ride, gpx_demo_ride
 from explorer.records.rides.ride_file import read_ride
 from explorer.records.setups.setup import Setup
 from explorer.study.check_result import analyse
-from explorer.study.ground_result import drive_of
+from explorer.study.study import Study
 from explorer.tasks.check.views import histogram_view, ratio_view, ride_view
 
 SECONDS = 4 * 3600
@@ -62,7 +62,8 @@ def main() -> None:
     """Print the medians of five runs."""
     bike_id, bike = "marram-250", demo_bikes()["marram-250"]
     setup = Setup.for_bike(bike_id, bike).changed(rear=bike.sprockets.rear + 2)
-    both, rollouts, _ = drive_of(bike, setup)
+    study = Study.of(bike, setup)
+    both, rollouts = study.drive, study.rollouts
     ratio = np.array([final_ratio(bike.sprockets.front, bike.sprockets.rear)])
     drive = Drive(both.vehicle, both.conditions, ratio, rollouts[0].value)
     for name, content in (("GPX", long_gpx(drive)), ("CSV", long_csv(drive))):

@@ -18,7 +18,7 @@ from tornado.httpclient import AsyncHTTPClient, HTTPRequest, HTTPResponse
 from tornado.httputil import url_concat
 
 from tests.bench.page_habits import PageHabits
-from tests.bench.page_line import PageLine, chart_change, take_apart
+from tests.bench.page_websocket import PageWebsocket, chart_change, take_apart
 from tests.bench.right_answers import WrongAnswerError, first_states, wrong_in, wrong_words
 from tests.bench.seen_answers import Answer, Seen
 
@@ -77,7 +77,7 @@ class Visitor:
         parts = urlsplit(url)
         self._host = f"{parts.scheme}://{parts.netloc}"
         self._kernel = self._token = ""
-        self._line: PageLine | None = None
+        self._websocket: PageWebsocket | None = None
         self._awaited: _Awaited | None = None
         self._held: tuple[str, int, float] | None = None  # slider, value, when moved
         self._names: dict[str, str] = {}  # of the widgets that are listened to, by comm id
@@ -114,15 +114,15 @@ class Visitor:
             await _pause(self._chance.uniform(*LOOK), leave)
 
     async def go(self) -> None:
-        """Leave as a tab that is closed: say so with the cookie, and let go of the line."""
+        """Leave as a tab that is closed: say so with the cookie, and close the websocket."""
         if self._kernel:
             address = f"{self._url}voila/api/shutdown/{self._kernel}"
             answer = await self._ask(address, method="POST", body=f"_xsrf={self._token}")
             self._kernel = ""
             if answer.code != 204:
                 raise WrongAnswerError(f"saying goodbye was answered with status {answer.code}")
-        if self._line is not None:
-            self._line.close()
+        if self._websocket is not None:
+            self._websocket.close()
 
     async def _ask(
         self, address: str, method: str = "GET", body: str | None = None, well: bool = False
@@ -157,13 +157,13 @@ class Visitor:
         await asyncio.gather(*(fetch() for _ in range(FILES_AT_ONCE)))
 
     async def _connect(self) -> None:
-        self._line = await PageLine.open(
+        self._websocket = await PageWebsocket.open(
             f"{self._url}api/kernels/{self._kernel}/channels",
             {"Cookie": f"_xsrf={self._token}", "Origin": self._host},
             LONGEST_WAIT,
             self._hear,
         )
-        self._line.ask_for_states()
+        self._websocket.ask_for_states()
         await self._until(lambda: self._sliders, "the states of the widgets")
 
     async def _drag(self) -> None:
@@ -201,14 +201,16 @@ class Visitor:
         pair = (self._teeth["front"], self._teeth["rear"])
         data = {"method": "update", "state": {"value": value}, "buffer_paths": []}
         sent = time.perf_counter()
-        number = self._line.say("comm_msg", {"comm_id": self._sliders[name]["comm"], "data": data})
+        number = self._websocket.say(
+            "comm_msg", {"comm_id": self._sliders[name]["comm"], "data": data}
+        )
         self._awaited = _Awaited(number, moved, sent, pair)
 
     def _hear(self, raw: str | bytes | None) -> None:
         """A message from the server; whatever is wrong with it ends the visit."""
         try:
             if raw is None:
-                raise WrongAnswerError(f"the line was closed: {self._line.why_closed}")
+                raise WrongAnswerError(f"the websocket was closed: {self._websocket.why_closed}")
             self._read(raw)
         except Exception as fault:
             # What came after it counts no more.
@@ -248,7 +250,7 @@ class Visitor:
             self._awaited.charts = time.perf_counter() - self._awaited.sent
         if self._habits.sends_charts_back:
             for event in events:
-                self._line.say("comm_msg", chart_change(comm, event))
+                self._websocket.say("comm_msg", chart_change(comm, event))
 
     def _finish(self, answered: _Awaited) -> None:
         """The kernel has done with what was sent: check it, note it, send what was held back."""
@@ -270,7 +272,7 @@ class Visitor:
             raise self._fault
 
     async def _until(self, ready: Callable[[], Any], what: str) -> None:
-        """Wait until what comes over the line has made something true."""
+        """Wait until what comes over the websocket has made something true."""
         end = time.perf_counter() + LONGEST_WAIT
         while not ready():
             self._raise_fault()

@@ -129,6 +129,21 @@ def test_units_switch_everything(open_page):
     expect(page.get_by_label("Link to this set-up")).to_have_value(re.compile("units=imperial"))
 
 
+def test_units_there_and_back_change_no_number(open_page):
+    page = open_page("gearing")
+    link = page.get_by_label("Link to this set-up")
+    numbers = "boxes => boxes.map(each => each.value)"
+    before = link.input_value(), page.locator("input[type=number]").evaluate_all(numbers)
+    for units, unit in (("mph, in, lbf", "in"), ("km/h, mm, N", "mm")) * 2:
+        page.get_by_role("button", name=units).click()
+        page.get_by_role("slider", name=f"Roll-out [{unit}]").wait_for()
+        # The kernel answers in turn: what the browser made of the last change has been dealt with.
+        page.evaluate(
+            "jupyterapp.widgetManagerPromise.promise.then(m => m.kernel.requestKernelInfo())"
+        )
+    assert (link.input_value(), page.locator("input[type=number]").evaluate_all(numbers)) == before
+
+
 def test_gear_table_downloads_as_csv(open_page):
     page = open_page("gearing", "rear=52")
     address = page.get_by_text("Download as CSV").get_attribute("href")

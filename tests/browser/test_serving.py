@@ -80,7 +80,7 @@ def ready_samples(serve_pages):
 
 def test_front_page_leads_to_a_live_page(server, open_url):
     page = open_url(server.url)
-    page.get_by_role("link", name="Gearing", exact=True).click()
+    page.get_by_role("link", name="Try a sprocket").click()
     page.wait_for_selector("html[data-ready]", state="attached")
     assert page.get_by_role("slider").count() >= 1
     assert page.url == f"{server.url}gearing"

@@ -74,9 +74,9 @@ def find_nginx() -> str:
 
 
 def free_port() -> int:
-    with socket.socket() as line:
-        line.bind(("127.0.0.1", 0))
-        return line.getsockname()[1]
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return probe.getsockname()[1]
 
 
 def substituted(text: str, changes: dict[str, str]) -> str:
@@ -139,14 +139,14 @@ def running_nginx(site: Site, nginx: str) -> Iterator[None]:
     assert "[warn]" not in checked.stderr
     process = subprocess.Popen(command, stderr=subprocess.DEVNULL)
     try:
-        wait_for_line(site)
+        wait_for_log_line(site)
         yield
     finally:
         process.send_signal(signal.SIGTERM)
         process.wait(timeout=30)
 
 
-def wait_for_line(site: Site) -> None:
+def wait_for_log_line(site: Site) -> None:
     """Wait until nginx listens."""
 
     async def connect() -> None:
@@ -202,8 +202,8 @@ class Visitor:
     def worker(self) -> str:
         return self.cookies["gearing_worker"]
 
-    async def line(self) -> WebSocketClientConnection:
-        """The page's line to its kernel."""
+    async def websocket(self) -> WebSocketClientConnection:
+        """The page's websocket to its kernel."""
         host = f"127.0.0.1:{self.site.port}"
         request = HTTPRequest(
             f"ws://{host}/gearing/api/kernels/{self.kernel}/channels",
@@ -212,22 +212,22 @@ class Visitor:
         return await websocket_connect(request)
 
 
-async def until_closed(line: WebSocketClientConnection) -> None:
+async def until_closed(websocket: WebSocketClientConnection) -> None:
     async with asyncio.timeout(60):
-        while await line.read_message() is not None:
+        while await websocket.read_message() is not None:
             pass
 
 
 @asynccontextmanager
-async def lines_of(visitors: dict[str, Visitor]):
-    """The lines of several visitors' pages, by their names."""
-    lines = {name: await visitor.line() for name, visitor in visitors.items()}
+async def websockets_of(visitors: dict[str, Visitor]):
+    """The websockets of several visitors' pages, by their names."""
+    websockets = {name: await visitor.websocket() for name, visitor in visitors.items()}
     try:
-        yield lines
+        yield websockets
     finally:
-        for line in lines.values():
-            line.close()
-            await until_closed(line)
+        for websocket in websockets.values():
+            websocket.close()
+            await until_closed(websocket)
 
 
 def message(kind: str, content: dict, **metadata: str) -> str:
@@ -237,11 +237,11 @@ def message(kind: str, content: dict, **metadata: str) -> str:
     return json.dumps({"channel": "shell", "buffers": [], **parts})
 
 
-async def heard(line: WebSocketClientConnection, look: Callable[[dict], T | None]) -> T:
+async def heard(websocket: WebSocketClientConnection, look: Callable[[dict], T | None]) -> T:
     """Wait for a message of a widget's in which something is found."""
     async with asyncio.timeout(60):
         while True:
-            said = json.loads(await line.read_message())
+            said = json.loads(await websocket.read_message())
             found = (
                 look(said["content"].get("data", {})) if said["msg_type"] == "comm_msg" else None
             )
@@ -249,22 +249,22 @@ async def heard(line: WebSocketClientConnection, look: Callable[[dict], T | None
                 return found
 
 
-async def slider_of(line: WebSocketClientConnection) -> str:
+async def slider_of(websocket: WebSocketClientConnection) -> str:
     """Ask for all widgets, as a page does; returns the id of its slider."""
     opened = {"comm_id": "asking", "target_name": "jupyter.widget.control", "data": {}}
-    await line.write_message(message("comm_open", opened, version="1.0.0"))
+    await websocket.write_message(message("comm_open", opened, version="1.0.0"))
     asked = {"comm_id": "asking", "data": {"method": "request_states"}}
-    await line.write_message(message("comm_msg", asked))
-    states = await heard(line, lambda data: data.get("states"))
+    await websocket.write_message(message("comm_msg", asked))
+    states = await heard(websocket, lambda data: data.get("states"))
     [slider] = [key for key, each in states.items() if each["model_name"] == "IntSliderModel"]
     return slider
 
 
-async def move(line: WebSocketClientConnection, slider: str, teeth: int) -> str:
+async def move(websocket: WebSocketClientConnection, slider: str, teeth: int) -> str:
     """Move the slider; returns what the page then says."""
     state = {"method": "update", "state": {"value": teeth}, "buffer_paths": []}
-    await line.write_message(message("comm_msg", {"comm_id": slider, "data": state}))
-    return await heard(line, lambda data: data.get("state", {}).get("value"))
+    await websocket.write_message(message("comm_msg", {"comm_id": slider, "data": state}))
+    return await heard(websocket, lambda data: data.get("state", {}).get("value"))
 
 
 def visitors_of_both(site: Site) -> dict[str, Visitor]:
@@ -288,10 +288,10 @@ def test_each_visitors_line_reaches_the_visitors_own_kernel(site):
         assert visitor.worker == name
 
     async def drag() -> None:
-        async with lines_of(both) as lines:
-            for name, line in lines.items():
-                slider = await slider_of(line)
-                assert await move(line, slider, 15) == f"visitor={name}: 15 teeth"
+        async with websockets_of(both) as websockets:
+            for name, websocket in websockets.items():
+                slider = await slider_of(websocket)
+                assert await move(websocket, slider, 15) == f"visitor={name}: 15 teeth"
 
     asyncio.run(drag())
     for visitor in both.values():
@@ -402,14 +402,14 @@ def test_when_one_worker_dies_the_others_visitors_go_on(site):
     worker = site.workers["1"].process
 
     async def die() -> None:
-        async with lines_of(both) as lines:
-            slider = await slider_of(lines["2"])
+        async with websockets_of(both) as websockets:
+            slider = await slider_of(websockets["2"])
             worker.kill()
             worker.wait()
-            # The line of its visitor ends, whose page then says that it went to sleep.
-            await until_closed(lines["1"])
-            lines.pop("1").close()
-            assert await move(lines["2"], slider, 16) == "visitor=2: 16 teeth"
+            # The websocket of its visitor ends, whose page then says that it went to sleep.
+            await until_closed(websockets["1"])
+            websockets.pop("1").close()
+            assert await move(websockets["2"], slider, 16) == "visitor=2: 16 teeth"
 
     asyncio.run(die())
     # Its kernel is gone, and its page can tell: from the other worker, once nginx knows.

@@ -16,10 +16,15 @@ import psutil
 import pytest
 from tornado.websocket import WebSocketClosedError
 
-from explorer.serve import visitor_line
+from explorer.serve import visitor_websocket
 from explorer.serve.forked_kernel import can_fork
 from explorer.serve.visitor_limit import own_memory
-from explorer.serve.visitor_line import BYTES_AT_ONCE, LARGEST_UNANSWERED, TOO_MUCH, Talk
+from explorer.serve.visitor_websocket import (
+    BYTE_BURST,
+    MOST_IN_FLIGHT,
+    POLICY_VIOLATION,
+    KernelInbox,
+)
 from tests.conftest import start_server, write_notebook
 from tests.serve.visitor import Visit, ask
 
@@ -45,12 +50,12 @@ w.VBox([text, work, greed, process])
 TIGHT = f"""
 import sys
 from pathlib import Path
-from explorer.serve import kernels, server, visitor_line
+from explorer.serve import kernels, server, visitor_websocket
 from explorer.serve.command import parser, serve
 from explorer.serve.contents import PageEntry
 
 folder = Path(sys.argv.pop(1))
-visitor_line.LARGEST_UNANSWERED = 200_000
+visitor_websocket.MOST_IN_FLIGHT = 200_000
 server.IDLE_CONNECTION_SECONDS = {IDLE}
 kernels.room_here = lambda: 0 if Path(folder, "short").exists() else 2**40
 pages = [PageEntry("page", "page", "A page of a test.")]
@@ -92,25 +97,25 @@ def wait_until(holds: Callable[[], bool], what: str) -> None:
 
 async def widgets(visit: Visit) -> dict[str, str]:
     """Ids of the page's widgets by model, and its process by the name "process"."""
-    async with visit.line() as line:
-        states = await line.states()
+    async with visit.websocket() as websocket:
+        states = await websocket.states()
     ids = {state["_model_name"]: number for number, state in states.items()}
     return ids | {"process": states[ids["HTMLModel"]]["value"]}
 
 
 def test_who_asks_and_leaves_is_not_waited_for(visit, server):
-    """Stock keeps all that the kernel still says, for a line that may never come back."""
+    """Stock keeps all that the kernel still says, for a websocket that may never come back."""
     found = asyncio.run(widgets(visit))
 
     async def ask_and_leave():
-        async with visit.line() as line:
-            await line.update(found["TextModel"], value="x" * (4 * MIB))
-            await line.settle()
+        async with visit.websocket() as websocket:
+            await websocket.update(found["TextModel"], value="x" * (4 * MIB))
+            await websocket.settle()
             opening = {"comm_id": "c", "target_name": "jupyter.widget.control", "data": {}}
-            await line.say("comm_open", opening, metadata={"version": "1.0.0"})
+            await websocket.say("comm_open", opening, metadata={"version": "1.0.0"})
             asking = {"comm_id": "c", "data": {"method": "request_states"}}
             for _ in range(60):
-                await line.say("comm_msg", asking)
+                await websocket.say("comm_msg", asking)
 
     kernel = psutil.Process(int(found["process"]))
     before = own_memory(server.process.pid)
@@ -127,18 +132,18 @@ def test_who_asks_and_leaves_is_not_waited_for(visit, server):
     assert asyncio.run(widgets(visit))["process"] == found["process"]
 
 
-def test_another_line_to_the_same_kernel_may_say_no_more(visit):
+def test_another_line_to_the_same_kernel_admit_no_more(visit):
     async def try_it():
         found = await widgets(visit)
-        async with visit.line() as line:
-            await line.update(found["IntSliderModel"], value=20)  # at work for so many seconds
-            for _ in range(int(BYTES_AT_ONCE // (3 * MIB)) - 1):
-                await line.update(found["TextModel"], value="x" * (3 * MIB))
-        async with visit.line(session="another") as line:
+        async with visit.websocket() as websocket:
+            await websocket.update(found["IntSliderModel"], value=20)  # at work for so many seconds
+            for _ in range(int(BYTE_BURST // (3 * MIB)) - 1):
+                await websocket.update(found["TextModel"], value="x" * (3 * MIB))
+        async with visit.websocket(session="another") as websocket:
             with contextlib.suppress(WebSocketClosedError):
                 for _ in range(5):
-                    await line.update(found["TextModel"], value="x" * (3 * MIB))
-            assert await line.closing_code() == TOO_MUCH
+                    await websocket.update(found["TextModel"], value="x" * (3 * MIB))
+            assert await websocket.closing_code() == POLICY_VIOLATION
 
     asyncio.run(try_it())
 
@@ -146,17 +151,17 @@ def test_another_line_to_the_same_kernel_may_say_no_more(visit):
 def test_so_much_may_lie_before_a_kernel_at_work(monkeypatch):
     """However slowly it came."""
     now = 0.0
-    monkeypatch.setattr(visitor_line.time, "monotonic", lambda: now)
-    talk = Talk()
-    sizes = [LARGEST_UNANSWERED // 8] * 8
+    monkeypatch.setattr(visitor_websocket.time, "monotonic", lambda: now)
+    inbox = KernelInbox()
+    sizes = [MOST_IN_FLIGHT // 8] * 8
     for number, size in enumerate(sizes):
         now += 60.0
-        assert talk.may_say(size) and talk.begin(str(number), size)
+        assert inbox.admit(size) and inbox.begin(str(number), size)
     now += 60.0
-    assert not talk.may_say(1)
-    talk.end("3")
-    assert talk.may_say(sizes[3])
-    assert not talk.begin("4", 1)  # under way already, and would be forgotten with it
+    assert not inbox.admit(1)
+    inbox.end("3")
+    assert inbox.admit(sizes[3])
+    assert not inbox.begin("4", 1)  # under way already, and would be forgotten with it
 
 
 def test_what_a_kernel_has_dealt_with_lies_before_it_no_longer(tight):
@@ -165,16 +170,16 @@ def test_what_a_kernel_has_dealt_with_lies_before_it_no_longer(tight):
 
     async def try_it():
         found = await widgets(visit)
-        async with visit.line() as line, visit.line(session="another") as neighbour:
+        async with visit.websocket() as websocket, visit.websocket(session="another") as neighbour:
             for number in range(80):
-                await line.update(found["TextModel"], value=f"{number:50000d}")
-                await line.settle()
+                await websocket.update(found["TextModel"], value=f"{number:50000d}")
+                await websocket.settle()
             await neighbour.settle()
-            await line.update(found["IntSliderModel"], value=1)
+            await websocket.update(found["IntSliderModel"], value=1)
             with contextlib.suppress(WebSocketClosedError):
                 for number in range(80):
-                    await line.update(found["TextModel"], value=f"{number:50000d}")
-            assert await line.closing_code() == TOO_MUCH
+                    await websocket.update(found["TextModel"], value=f"{number:50000d}")
+            assert await websocket.closing_code() == POLICY_VIOLATION
 
     asyncio.run(try_it())
     visit.end()
@@ -222,10 +227,10 @@ def test_when_memory_is_short_who_took_too_much_goes(tight, folder):
     asyncio.run(widgets(modest))
 
     async def take():
-        async with greedy.line() as line:
+        async with greedy.websocket() as websocket:
             click = {"method": "custom", "content": {"event": "click"}}
-            await line.say("comm_msg", {"comm_id": found["ButtonModel"], "data": click})
-            await line.settle()
+            await websocket.say("comm_msg", {"comm_id": found["ButtonModel"], "data": click})
+            await websocket.settle()
 
     asyncio.run(take())
     assert own_memory(int(found["process"])) > 150 * MIB

@@ -139,7 +139,7 @@ def test_the_warm_process_holds_no_loop_socket_or_thread_for_forks_to_share(owne
         for number in os.listdir(f"/proc/{warm.pid}/fd")
     ]
     assert not [name for name in held if "eventpoll" in name]
-    assert len([name for name in held if name.startswith("socket:")]) == 1  # the server's line
+    assert len([name for name in held if name.startswith("socket:")]) == 1  # to the server
     assert not warm.net_connections()
 
 

@@ -43,7 +43,7 @@ slider.observe(compute, "value")
 slider
 """
 
-# Whether a browser has ever had a line to it, its state, for how long it has done nothing.
+# Whether a browser has ever had a websocket to it, its state, for how long it has done nothing.
 KERNELS = {
     "just coming": (False, None, None),
     "being opened": (False, "idle", NEVER_LOOKED_AT_SECONDS - 60),
@@ -91,12 +91,12 @@ def test_who_fetches_a_page_and_opens_no_line_takes_no_place_for_long(tmp_path):
 
     async def visit() -> None:
         opened = Visit.begin(server.url, "/method")
-        async with opened.line() as line:
+        async with opened.websocket() as websocket:
             fetched = Visit.begin(server.url, "/gearing")
             while ask(server.url, fetched.kernel).status == 200:
-                await line.settle()
-            await line.settle()
-        # Its line has ended; it may come back.
+                await websocket.settle()
+            await websocket.settle()
+        # Its websocket has ended; it may come back.
         assert ask(server.url, opened.kernel).status == 200
         # The pool's kernel still waits for its visitor.
         assert Visit.begin(server.url, "/gearing").html
@@ -113,14 +113,14 @@ def test_a_kernel_at_work_ends_at_once_and_without_a_word(serve_pages):
 
     async def move_and_leave() -> None:
         visit = Visit.begin(server.url, "/page")
-        async with visit.line() as line:
-            states = await line.states()
+        async with visit.websocket() as websocket:
+            states = await websocket.states()
             slider = next(
                 name for name, state in states.items() if state["_model_name"] == "IntSliderModel"
             )
-            moved = await line.update(slider, value=50)
-            while "status" not in line.answered({moved}):
-                await line.next()
+            moved = await websocket.update(slider, value=50)
+            while "status" not in websocket.answered({moved}):
+                await websocket.next()
         began = time.monotonic()
         assert visit.end().status == 204
         # After half of five seconds the server would help (jupyter_client, shutdown_wait_time).

@@ -21,13 +21,13 @@ from tornado.websocket import WebSocketClosedError
 from explorer.serve.bounded_log import MOST_CHARACTERS
 from explorer.serve.forked_kernel import can_fork
 from explorer.serve.messages import HEARD_BY_A_PAGE
-from explorer.serve.visitor_line import (
+from explorer.serve.visitor_websocket import (
     LARGEST_MESSAGE,
-    LINES_OF_A_KERNEL,
-    MESSAGES_AT_ONCE,
-    TOO_MUCH,
+    MESSAGE_BURST,
+    POLICY_VIOLATION,
+    WEBSOCKETS_PER_KERNEL,
 )
-from tests.serve.visitor import FORMS, Line, Visit, ask, frame, upgrade
+from tests.serve.visitor import FORMS, KernelWebsocket, Visit, ask, frame, upgrade
 
 PAGE = """
 import json, os
@@ -114,20 +114,20 @@ class Widgets:
 
 
 async def widgets_of(visit: Visit) -> Widgets:
-    async with visit.line() as line:
-        return Widgets(await line.states())
+    async with visit.websocket() as websocket:
+        return Widgets(await websocket.states())
 
 
 async def still_works(visit: Visit, process: int | None = None) -> None:
     """The page's kernel is the one it was, and answers its controls."""
     widgets = await widgets_of(visit)
     assert process is None or widgets.about()["process"] == process
-    async with visit.line() as line:
+    async with visit.websocket() as websocket:
         before = widgets.value(SLIDER)
         after = before + 1 if before < 17 else 9
-        await line.update(widgets.id(SLIDER), value=after)
-        await line.settle()
-        assert Widgets(await line.states()).value(SAID) == f"{after} teeth"
+        await websocket.update(widgets.id(SLIDER), value=after)
+        await websocket.settle()
+        assert Widgets(await websocket.states()).value(SAID) == f"{after} teeth"
 
 
 # --- Messages -------------------------------------------------------------------------------------
@@ -195,23 +195,23 @@ def test_no_other_message_of_the_protocol_reaches_the_kernel(visit, form, tmp_pa
 
     async def try_all():
         process = (await widgets_of(visit)).about()["process"]
-        async with visit.line(form) as line:
+        async with visit.websocket(form) as websocket:
             refused = set()
             for channel in CHANNELS:
                 for kind, content in OF_THE_PROTOCOL.items():
                     more = {"code": code} if kind == "execute_request" else {}
-                    refused.add(await line.say(kind, content | more, channel=channel))
+                    refused.add(await websocket.say(kind, content | more, channel=channel))
                 if channel != "shell":
                     for kind in NEEDED:
-                        refused.add(await line.say(kind, {}, channel=channel))
+                        refused.add(await websocket.say(kind, {}, channel=channel))
             # Two rounds: the first one's answer may overtake another channel's.
-            await line.settle()
-            allowed = await line.say("comm_info_request", {})
-            await line.settle()
-            assert line.answered(refused) == []
+            await websocket.settle()
+            allowed = await websocket.say("comm_info_request", {})
+            await websocket.settle()
+            assert websocket.answered(refused) == []
             # So an answer would have been noticed.
-            assert "comm_info_reply" in line.answered({allowed})
-            assert {message["header"]["msg_type"] for message in line.heard} <= HEARD_BY_A_PAGE
+            assert "comm_info_reply" in websocket.answered({allowed})
+            assert {message["header"]["msg_type"] for message in websocket.heard} <= HEARD_BY_A_PAGE
         await still_works(visit, process)
 
     asyncio.run(try_all())
@@ -224,17 +224,17 @@ def test_a_message_of_one_form_is_not_read_as_another(visit, tmp_path):
 
     async def try_all():
         for form in FORMS:
-            async with visit.line(form) as line:
+            async with visit.websocket(form) as websocket:
                 for other in FORMS:
-                    line.form = other
-                    _, message = line.packed("execute_request", run)
-                    await line.write(message)
+                    websocket.form = other
+                    _, message = websocket.packed("execute_request", run)
+                    await websocket.write(message)
                     # Text as bytes, and bytes as text.
                     if isinstance(message, str):
-                        await line.write(message.encode())
-                line.form = form
-                await line.settle()
-                assert "execute_reply" not in {m["header"]["msg_type"] for m in line.heard}
+                        await websocket.write(message.encode())
+                websocket.form = form
+                await websocket.settle()
+                assert "execute_reply" not in {m["header"]["msg_type"] for m in websocket.heard}
 
     asyncio.run(try_all())
     assert not trace.exists()
@@ -261,19 +261,19 @@ def test_malformed_messages_do_no_harm(visit, server):
     async def try_all():
         process = (await widgets_of(visit)).about()["process"]
         for form in FORMS:
-            async with visit.line(form) as line:
+            async with visit.websocket(form) as websocket:
                 for message in handmade:
-                    await line.write(message)
-                _, whole = line.packed("comm_info_request", {})
+                    await websocket.write(message)
+                _, whole = websocket.packed("comm_info_request", {})
                 text = isinstance(whole, str)
                 whole = whole.encode() if text else whole
                 for _ in range(60):
                     cut = whole[: chance.randrange(len(whole))]
-                    await line.write(cut.decode() if text else cut)
+                    await websocket.write(cut.decode() if text else cut)
                     wrong = bytearray(whole)
                     wrong[chance.randrange(len(whole))] = chance.randrange(128)
-                    await line.write(wrong.decode() if text else bytes(wrong))
-                await line.settle()
+                    await websocket.write(wrong.decode() if text else bytes(wrong))
+                await websocket.settle()
         await still_works(visit, process)
 
     asyncio.run(try_all())
@@ -300,9 +300,9 @@ def test_a_visitor_can_make_no_widget(visit):
 
     async def try_all():
         before = (await widgets_of(visit)).states.keys()
-        async with visit.line() as line:
+        async with visit.websocket() as websocket:
             refused = {
-                await line.say(
+                await websocket.say(
                     "comm_open",
                     {"comm_id": uuid.uuid4().hex, "target_name": target, "data": data} | more,
                     metadata={"version": "2.1.0"},
@@ -311,8 +311,8 @@ def test_a_visitor_can_make_no_widget(visit):
                 for target in ("jupyter.widget", "jupyter.widget.version", "os.system", "", None)
                 for more in ({}, {"target_module": "os"})
             }
-            await line.settle()
-            assert line.answered(refused) == []
+            await websocket.settle()
+            assert websocket.answered(refused) == []
         assert (await widgets_of(visit)).states.keys() == before
 
     asyncio.run(try_all())
@@ -322,20 +322,20 @@ def test_only_what_a_control_changes_can_be_changed(visit):
     async def try_all():
         before = await widgets_of(visit)
         refused = set()
-        async with visit.line() as line:
+        async with visit.websocket() as websocket:
             one_of_each = {state["_model_name"]: number for number, state in before.states.items()}
             for number in one_of_each.values():
                 own = {"value", "index", "selected_index", "error"}
                 for name in before.states[number].keys() - own:
                     for wrong in ("<script>", 1):
-                        refused.add(await line.update(number, **{name: wrong}))
+                        refused.add(await websocket.update(number, **{name: wrong}))
                 # By way of a buffer that is put into the state.
                 data = {"method": "update", "state": {}, "buffer_paths": [["children"]]}
                 content = {"comm_id": number, "data": data}
-                refused.add(await line.say("comm_msg", content, buffers=(b"x",)))
-            await line.settle()
+                refused.add(await websocket.say("comm_msg", content, buffers=(b"x",)))
+            await websocket.settle()
             assert len(refused) > 500
-            assert line.answered(refused) == []
+            assert websocket.answered(refused) == []
         after = await widgets_of(visit)
         assert after.states == before.states
 
@@ -356,17 +356,17 @@ def test_wrong_values_are_no_more_than_wrong(server):
 
     async def try_all():
         widgets = await widgets_of(visit)
-        async with visit.line() as line:
+        async with visit.websocket() as websocket:
             one_of_each = {state["_model_name"]: number for number, state in widgets.states.items()}
             del one_of_each["HTMLModel"]  # what it says is the page's own
             for number in one_of_each.values():
                 state = widgets.states[number]
                 for name in state.keys() & {"value", "index", "selected_index", "error"}:
                     for wrong in WRONG_VALUES:
-                        await line.update(number, **{name: wrong})
-                    await line.settle()
-            assert {message["header"]["msg_type"] for message in line.heard} <= HEARD_BY_A_PAGE
-            assert not any(b"Traceback" in raw for raw in line.raw)
+                        await websocket.update(number, **{name: wrong})
+                    await websocket.settle()
+            assert {message["header"]["msg_type"] for message in websocket.heard} <= HEARD_BY_A_PAGE
+            assert not any(b"Traceback" in raw for raw in websocket.raw)
         await still_works(visit, widgets.about()["process"])
 
     asyncio.run(try_all())
@@ -428,16 +428,16 @@ def test_a_chart_says_where_it_was_tapped_and_nothing_else(visit, tmp_path):
 
         async def say(content) -> str:
             data = {"method": "custom", "content": content}
-            return await line.say("comm_msg", {"comm_id": chart, "data": data})
+            return await websocket.say("comm_msg", {"comm_id": chart, "data": data})
 
-        async with visit.line() as line:
+        async with visit.websocket() as websocket:
             refused = {await say(content) for content in bad}
-            await line.settle()
-            assert line.answered(refused) == []
+            await websocket.settle()
+            assert websocket.answered(refused) == []
             for content in good:
                 number = await say(content)
-                await line.settle()
-                assert "status" in line.answered({number})
+                await websocket.settle()
+                assert "status" in websocket.answered({number})
         assert (await widgets_of(visit)).value("tapped") == "tapped at 3"
 
     asyncio.run(try_all())
@@ -448,11 +448,11 @@ def test_a_chart_says_where_it_was_tapped_and_nothing_else(visit, tmp_path):
 
 def test_an_oversized_message_closes_its_line_only(visit):
     async def try_it():
-        async with visit.line(session="second") as neighbour:
-            async with visit.line() as line:
+        async with visit.websocket(session="second") as neighbour:
+            async with visit.websocket() as websocket:
                 with contextlib.suppress(WebSocketClosedError):
-                    await line.say("comm_info_request", {"target_name": "x" * LARGEST_MESSAGE})
-                await line.closing_code()
+                    await websocket.say("comm_info_request", {"target_name": "x" * LARGEST_MESSAGE})
+                await websocket.closing_code()
             await neighbour.settle()
         await still_works(visit)
 
@@ -461,12 +461,12 @@ def test_an_oversized_message_closes_its_line_only(visit):
 
 def test_a_flood_of_messages_closes_its_line_only(visit):
     async def try_it():
-        async with visit.line(session="second") as neighbour:
-            async with visit.line() as line:
-                for _ in range(int(MESSAGES_AT_ONCE) + 2000):
+        async with visit.websocket(session="second") as neighbour:
+            async with visit.websocket() as websocket:
+                for _ in range(int(MESSAGE_BURST) + 2000):
                     with contextlib.suppress(WebSocketClosedError):  # at the other end already
-                        await line.say("no_such_type", {})
-                assert await line.closing_code() == TOO_MUCH
+                        await websocket.say("no_such_type", {})
+                assert await websocket.closing_code() == POLICY_VIOLATION
             await neighbour.settle()
 
     asyncio.run(try_it())
@@ -474,13 +474,13 @@ def test_a_flood_of_messages_closes_its_line_only(visit):
 
 def test_who_asks_and_never_reads_is_dropped(visit, server):
     parts = urlsplit(server.url)
-    line = Line(None, "JSON", None)
+    websocket = KernelWebsocket(None, "JSON", None)
     opening = {"comm_id": "c", "target_name": "jupyter.widget.control", "data": {}}
     asking = {"comm_id": "c", "data": {"method": "request_states"}}
-    said = [line.packed("comm_open", opening, metadata={"version": "1.0.0"})]
-    said += [line.packed("comm_msg", asking) for _ in range(80)]
+    said = [websocket.packed("comm_open", opening, metadata={"version": "1.0.0"})]
+    said += [websocket.packed("comm_msg", asking) for _ in range(80)]
 
-    def lines() -> int:
+    def held() -> int:
         return json.loads(ask(server.url, visit.kernel).text)["connections"]
 
     with socket.create_connection((parts.hostname, parts.port), timeout=30) as connection:
@@ -489,19 +489,21 @@ def test_who_asks_and_never_reads_is_dropped(visit, server):
         # Each answer has more than a megabyte: the widgets' states.
         connection.sendall(b"".join(frame(message) for _, message in said))
         until = time.monotonic() + 60
-        while lines():
-            assert time.monotonic() < until, "the line is kept"
+        while held():
+            assert time.monotonic() < until, "the websocket is kept"
     asyncio.run(still_works(visit))
 
 
 def test_a_kernel_has_so_many_lines_and_no_more(visit):
     async def try_it():
-        async with contextlib.AsyncExitStack() as lines:
-            for number in range(LINES_OF_A_KERNEL):
-                line = await lines.enter_async_context(visit.line(session=str(number)))
-                await line.settle()
+        async with contextlib.AsyncExitStack() as websockets:
+            for number in range(WEBSOCKETS_PER_KERNEL):
+                websocket = await websockets.enter_async_context(
+                    visit.websocket(session=str(number))
+                )
+                await websocket.settle()
             with pytest.raises(Exception, match="429"):
-                await lines.enter_async_context(visit.line(session="more"))
+                await websockets.enter_async_context(visit.websocket(session="more"))
         await still_works(visit)
 
     asyncio.run(try_it())
@@ -606,17 +608,17 @@ def test_nothing_of_one_visitor_reaches_another(server, visit):
         mine, theirs = await widgets_of(visit), await widgets_of(second)
         assert mine.about()["process"] != theirs.about()["process"]
         assert mine.states.keys().isdisjoint(theirs.states.keys())
-        # Both lines have the same name: it must not matter.
-        async with visit.line() as line, second.line() as other:
-            await line.update(mine.id(TEXT), value=marker)
-            await line.settle()
-            # Nor can a visitor talk to another's widgets by his own line.
+        # Both websockets have the same name: it must not matter.
+        async with visit.websocket() as websocket, second.websocket() as other:
+            await websocket.update(mine.id(TEXT), value=marker)
+            await websocket.settle()
+            # Nor can a visitor talk to another's widgets by his own websocket.
             stray = await other.update(mine.id(TEXT), value="from the second")
             await other.settle()
             await other.states()
             assert not any(marker.encode() in raw for raw in other.raw)
             assert set(other.answered({stray})) == {"status"}
-            assert Widgets(await line.states()).value(TEXT) == marker
+            assert Widgets(await websocket.states()).value(TEXT) == marker
         third = Visit.begin(server.url, "/other")
         assert marker not in third.html
         assert marker not in json.dumps((await widgets_of(third)).states)
@@ -667,10 +669,10 @@ def test_a_line_is_for_pages_of_ours(visit):
     async def try_it():
         for origin in (EVIL, "null", "http://127.0.0.1:1", f"{visit.url.rstrip('/')}.evil.example"):
             with pytest.raises(Exception, match="403"):
-                async with visit.line(origin=origin):
+                async with visit.websocket(origin=origin):
                     pass
-        async with visit.line(origin=visit.url.rstrip("/")) as line:
-            await line.settle()
+        async with visit.websocket(origin=visit.url.rstrip("/")) as websocket:
+            await websocket.settle()
 
     asyncio.run(try_it())
 
@@ -725,9 +727,9 @@ def test_the_access_log_says_nothing_of_who_asked(server, visit, log):
 
     async def say_it():
         widgets = await widgets_of(asked)
-        async with asked.line(session=word) as line:
-            await line.update(widgets.id(TEXT), value=word)
-            await line.settle()
+        async with asked.websocket(session=word) as websocket:
+            await websocket.update(widgets.id(TEXT), value=word)
+            await websocket.settle()
 
     asyncio.run(say_it())
     for path in ("/", "/health", "/nothing", asked.kernel, "/api/kernels", "/other/x"):

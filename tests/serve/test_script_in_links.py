@@ -49,8 +49,8 @@ def test_a_script_in_a_link_is_text(server, page):
     assert "hacked" not in visit.html
 
     async def states() -> dict[str, dict]:
-        async with visit.line() as line:
-            return await line.states()
+        async with visit.websocket() as websocket:
+            return await websocket.states()
 
     shown = ""
     for state in asyncio.run(states()).values():

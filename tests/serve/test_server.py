@@ -47,6 +47,9 @@ def test_front_page_lists_every_page(server):
         assert (f'href="/{page.name}"' in html) is not page.shows_members
         assert (escape(page.description) in html) is not page.shows_members
     assert '<meta name="robots" content="nofollow">' in html
+    # 13 to 12 teeth: 13/12 - 1 more pull, 1 - 12/13 less speed.
+    assert "12/50 each gear pulls 8.3 % harder" in html and "7.7 % slower" in html
+    assert 'href="/gearing?bike=bracken-125&amp;front=12&amp;rear=50"' in html
 
 
 def test_every_notebook_is_a_page_and_every_page_a_notebook(repository):

@@ -1,4 +1,4 @@
-"""A visitor without a browser, who may say anything to the server: HTTP as typed, and the line."""
+"""A visitor without a browser, who may say anything: HTTP as typed, and the websocket."""
 
 import asyncio
 import http.client
@@ -22,7 +22,7 @@ from tornado.websocket import websocket_connect
 
 VERSION_1 = "v1.kernel.websocket.jupyter.org"
 FORMS = ("JSON", "JSON with buffers", "version 1")
-"""The forms a message may have on the line (jupyter_server, "WebSocket kernel wire protocols")."""
+"""The forms of a message (jupyter_server, "WebSocket kernel wire protocols")."""
 
 ANSWER_SECONDS = 30.0
 
@@ -78,9 +78,9 @@ class Visit:
         return ask(self.url, f"/voila/api/shutdown/{self.kernel_id}", "POST", own | headers)
 
     @asynccontextmanager
-    async def line(
+    async def websocket(
         self, form: str = "version 1", origin: str | None = None, session: str = "visitor"
-    ) -> AsyncIterator["Line"]:
+    ) -> AsyncIterator["KernelWebsocket"]:
         """A websocket to the page's kernel."""
         parts = urlsplit(self.url)
         request = HTTPRequest(
@@ -95,12 +95,12 @@ class Visit:
             max_message_size=100 * 2**20,
             on_message_callback=arrived.put_nowait,
         )
-        line = Line(connection, form, arrived)
+        websocket = KernelWebsocket(connection, form, arrived)
         try:
-            yield line
+            yield websocket
         finally:
             connection.close()
-            await line.closing_code()
+            await websocket.closing_code()
 
 
 def upgrade(url: str, path: str, *headers: str) -> bytes:
@@ -121,7 +121,7 @@ def frame(message: str | bytes) -> bytes:
 
 
 @dataclass
-class Line:
+class KernelWebsocket:
     """A websocket to a kernel."""
 
     connection: Any
@@ -140,7 +140,7 @@ class Line:
         buffers: tuple[bytes, ...] = (),
         **header: Any,
     ) -> tuple[str, str | bytes]:
-        """Id of a message, and the message in the line's form."""
+        """Id of a message, and the message in the form of this websocket."""
         number = uuid.uuid4().hex
         own = {"msg_id": number, "msg_type": kind, "username": "", "session": "visitor"}
         own |= {"version": "5.3", "date": "2026-11-25T12:00:00Z"} | header
@@ -172,7 +172,7 @@ class Line:
         raw = await asyncio.wait_for(self.arrived.get(), ANSWER_SECONDS)
         if raw is None:
             self.arrived.put_nowait(None)
-            raise ConnectionError(f"the line was closed: {self.connection.close_code}")
+            raise ConnectionError(f"the websocket was closed: {self.connection.close_code}")
         self.raw.append(raw)
         if self.form == "version 1":
             channel, parts = deserialize_msg_from_ws_v1(raw)
@@ -217,7 +217,7 @@ class Line:
         return {name: told["state"] for name, told in said["states"].items()}
 
     async def closing_code(self) -> int | None:
-        """Wait until the server has closed the line."""
+        """Wait until the server has closed the websocket."""
         while await asyncio.wait_for(self.arrived.get(), ANSWER_SECONDS) is not None:
             pass
         self.arrived.put_nowait(None)

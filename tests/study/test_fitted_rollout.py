@@ -10,7 +10,6 @@ from explorer.calc.drivetrain.speedometer import Pickup
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.errors import RecordError
 from explorer.records.fitting.fit import Measurements
-from explorer.records.ground.course import courses
 from explorer.records.rides.ride_file import read_ride
 from explorer.records.rides.typed_runs import MarkedSpeed, TimedRuns
 from explorer.records.riding.wants import read_want
@@ -18,18 +17,12 @@ from explorer.records.riding.wants_link import Wishes
 from explorer.records.setups.comparison import Fitment, write_file
 from explorer.records.setups.setup import LIMITS, Setup
 from explorer.records.tyre import rollout
-from explorer.study.certainty import is_fitted_tyre, spreads_of
 from explorer.study.check_compare_result import Predictions
 from explorer.study.check_demo import PHONE, demo_file
 from explorer.study.check_result import analyse
-from explorer.study.compare_result import all_of
-from explorer.study.compare_result import compute as compute_four
 from explorer.study.fit_load import speedometer_of
 from explorer.study.fit_result import compute as compute_fit
-from explorer.study.gearing_result import compute
-from explorer.study.ground_course import ride_both
-from explorer.study.ground_result import CHOSEN, FITTED, drive_of
-from explorer.study.ground_result import compute as compute_ground
+from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.study.wants.wants_result import compute as compute_wants
 from explorer.tasks.check.calibrate import CalibrateCards
 from explorer.tasks.compare import words as compare_words
@@ -49,7 +42,7 @@ turns = st.floats(LIMITS["rollout"].low, LIMITS["rollout"].high)
 
 def rollouts_spread(bike, setup):
     """How many roll-outs are uncertain on their own."""
-    return sum(each.input == "rollout" for each in spreads_of(bike, setup))
+    return sum(each.input == "rollout" for each in Study.of(bike, setup).spreads)
 
 
 @given(bike_id=st.sampled_from(sorted(BIKES)), turn=turns, data=st.data())
@@ -64,11 +57,10 @@ def test_measuring_the_tyre_on_the_bike_changes_no_ratio_between_chosen_and_fitt
     measured = by_size.changed(rollout=turn)
     shortness = [
         (drive.overall / drive.radius)[..., 0]
-        for drive, *_ in (drive_of(bike, by_size), drive_of(bike, measured))
+        for drive in (Study.of(bike, by_size).drive, Study.of(bike, measured).drive)
     ]
     between = [each[CHOSEN] / each[FITTED] for each in shortness]
     np.testing.assert_allclose(between[1], between[0], rtol=1e-12)
-    assert is_fitted_tyre(bike, by_size) and is_fitted_tyre(bike, measured)
     assert rollouts_spread(bike, measured) == rollouts_spread(bike, by_size) == 1
 
 
@@ -77,7 +69,7 @@ def test_another_size_stays_a_change_measured_or_not(bike_id, turn):
     bike = BIKES[bike_id]
     for measured in (None, turn):
         setup = Setup.for_bike(bike_id, bike).changed(tyre="4.60-18", rollout=measured)
-        fitted, chosen = drive_of(bike, setup)[1]
+        fitted, chosen = Study.of(bike, setup).rollouts
         assert fitted == rollout(bike.tyre.rear)
         assert chosen == rollout("4.60-18", measured)
         assert rollouts_spread(bike, setup) == 2
@@ -87,13 +79,13 @@ def test_a_roll_out_in_the_bike_file_stands_and_another_on_the_size_is_another_t
     bike = BIKE.with_changes({"tyre.rollout": "2.000 m"})
     as_it_is = Setup.for_bike("bracken-125", bike)
     worn = as_it_is.changed(rollout=1.96)
-    assert is_fitted_tyre(bike, as_it_is) and not is_fitted_tyre(bike, worn)
-    assert [each.value for each in drive_of(bike, worn)[1]] == [2.0, 1.96]
-    assert gearing_words.comparison(compute(bike, worn))[0].startswith("Shorter")
+    assert rollouts_spread(bike, as_it_is) == 1 and rollouts_spread(bike, worn) == 2
+    assert [each.value for each in Study.of(bike, worn).rollouts] == [2.0, 1.96]
+    assert gearing_words.comparison(Study.of(bike, worn))[0].startswith("Shorter")
 
 
 def test_the_gearing_page_says_that_nothing_changes():
-    result = compute(BIKE, MEASURED)
+    result = Study.of(BIKE, MEASURED)
     assert "do not change" in gearing_words.comparison(result)[0]
     assert "nothing changes" in gearing_words.speedometer_sentence(result)
     [said] = gearing_words.rollout_sentences(result)
@@ -104,7 +96,7 @@ def test_the_gearing_page_says_that_nothing_changes():
 @pytest.mark.parametrize("pickup", ["gearbox", "rear wheel", "front wheel"])
 def test_no_speedometer_is_put_out_by_a_measurement(pickup):
     bike = BIKE.with_changes({"speedometer.pickup": pickup})
-    said = gearing_words.speedometer_sentence(compute(bike, MEASURED))
+    said = gearing_words.speedometer_sentence(Study.of(bike, MEASURED))
     assert "over-reads" not in said and "under-reads" not in said and "%" not in said
 
 
@@ -127,15 +119,15 @@ def test_with_other_sprockets_the_speedometer_is_off_by_the_sprockets_alone():
 
 
 def test_the_ground_page_and_its_course_find_no_difference_and_no_doubt():
-    result = compute_ground(BIKE, MEASURED)
-    course = ride_both(BIKE, MEASURED, courses()[MEASURED.course].arrays())
-    for change in (result.change, result.top_change, course.change):
+    result = Study.of(BIKE, MEASURED)
+    course = result.on_course
+    for change in (result.change("goal"), result.change("top"), course.change()):
         assert change.value == pytest.approx(0.0, abs=1e-9)
         assert change.standard_uncertainty == pytest.approx(0.0, abs=1e-9)
 
 
 def test_predictions_of_the_fitted_gearing_use_the_measurement():
-    predictions = Predictions(BIKE, MEASURED)
+    predictions = Predictions(Study.of(BIKE, MEASURED))
     row = MarkedSpeed(3, 5000 * np.pi / 30, None, 12.0)
     fitted, chosen = predictions.marked_speeds([(FITTED, row), (CHOSEN, row)])
     assert fitted.predicted == chosen.predicted
@@ -174,7 +166,9 @@ def state_of(query):
 
 
 def turns_of(state):
-    return [each.rollout for each in all_of(state.bike, state.others)]
+    return [
+        each.rollout for each in Study.of_several(state.bike, state.setup, state.others).fitments
+    ]
 
 
 @pytest.mark.parametrize("also", ["", "&also.1=12/50&also.2=14/50"])
@@ -182,8 +176,8 @@ def test_every_set_up_that_is_compared_stands_on_the_measured_tyre(also):
     state = state_of(f"&rollout=1.96m{also}")
     assert [each.pair for each in state.others] == ["12/50", "14/50"]
     assert turns_of(state) == [1.96] * 3
-    result = compute_four(state.bike, state.setup, state.others)
-    by_size = compute_four(BIKE, Setup.for_bike("bracken-125", BIKE), state_of("").others)
+    result = Study.of_several(state.bike, state.setup, state.others)
+    by_size = Study.of_several(BIKE, Setup.for_bike("bracken-125", BIKE), state_of("").others)
     assert compare_words.tiles(result) == compare_words.tiles(by_size)
     again, complaints = CompareState.from_link(state.link, BIKES)
     assert (again.others, again.setup, complaints) == (state.others, state.setup, [])
@@ -227,4 +221,4 @@ def test_a_file_without_the_measurement_takes_it_from_the_set_up_that_has_it():
     )
     page._own._uploaded({"new": ({"content": file.encode()},)})
     assert turns_of(page.state) == [1.96] * 3
-    assert "rollout=1.96m" in page.state.link_of(all_of(BIKE, page.state.others)[FITTED])
+    assert "rollout=1.96m" in page.state.link_of(Fitment.fitted_to(BIKE, *page.state.others))

@@ -14,7 +14,7 @@ from explorer.records.bikes.bike import Bike
 from explorer.records.riding.want_values import ANY_GEAR
 from explorer.records.setups.setup import Setup
 from explorer.records.tyre import rollout
-from explorer.study.gearing_result import conditions_of
+from explorer.study.conditions import conditions_of
 from explorer.study.wants.wants_judged import Judged, Scene, engine_bands, measured
 from explorer.study.wants.wants_placed import ground_of
 

@@ -19,8 +19,8 @@ from explorer.records.fitting.fit import Measurements
 from explorer.records.riding.wants_link import Wishes
 from explorer.records.setups.setup import Setup, both_rollouts
 from explorer.records.tyre import rollout
+from explorer.study.conditions import conditions_of
 from explorer.study.fit_chain import sold
-from explorer.study.gearing_result import conditions_of
 from explorer.study.wants.wants_cannot import Cannot, Conflict, cannot_be_met, conflicts
 from explorer.study.wants.wants_chain import PairChains, PairCosts, pair_chains, pair_costs
 from explorer.study.wants.wants_judged import (

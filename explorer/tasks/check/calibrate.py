@@ -31,7 +31,7 @@ from explorer.records.tyre import rollout
 from explorer.study.check_calibrate_result import Calibrated, fit_runs, held_speed, observations_of
 from explorer.study.check_result import HELD_FOR
 from explorer.study.check_runs import RideRun, gear_between, ride_runs, traces_of
-from explorer.study.gearing_result import CHOSEN, FITTED
+from explorer.study.study import CHOSEN, FITTED
 from explorer.tasks.check import calibrate_words as words
 
 

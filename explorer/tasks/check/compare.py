@@ -19,7 +19,7 @@ from explorer.records.rides.typed_runs import (
     read_timed_runs,
 )
 from explorer.study.check_compare_result import FITTED, Compared, Predictions, speedometer_line
-from explorer.study.gearing_result import CHOSEN
+from explorer.study.study import CHOSEN, Study
 from explorer.tasks.check import compare_words as words
 
 _WITH = Column(
@@ -123,7 +123,7 @@ class CompareCards:
 
     @property
     def _predictions(self) -> Predictions:
-        return Predictions(self._state.bike, self._state.setup)
+        return Predictions(Study.of(self._state.bike, self._state.setup))
 
     @property
     def _gears(self) -> int:

@@ -17,7 +17,7 @@ from explorer.study.check_compare_result import (
     ComparedRuns,
     ComparedSpeed,
 )
-from explorer.study.gearing_result import FITTED
+from explorer.study.study import FITTED
 
 CAUTIONS = (
     "Measure on closed ground, or where you may lawfully ride at these speeds, on a straight that "

@@ -6,7 +6,7 @@ from explorer import units
 from explorer.calc.ride.ratio_cause import Candidate, Cause
 from explorer.charts.wording import listed, ordinal
 from explorer.study.check_result import RideResult
-from explorer.study.ground_result import FITTED
+from explorer.study.study import FITTED
 from explorer.tasks.check.words import duration, gearing_name, pair
 
 

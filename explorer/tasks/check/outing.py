@@ -9,7 +9,7 @@ from explorer.records.logbook.logbook_link import Outing
 from explorer.study.check_calibrate_result import DRAG, POWER, ROLLING, Calibrated
 from explorer.study.check_compare_result import Compared, ComparedRuns
 from explorer.study.check_result import HELD_FOR, SLOPE_EDGES, RideResult
-from explorer.study.gearing_result import CHOSEN
+from explorer.study.study import CHOSEN
 from explorer.tasks.check import calibrate_words, compare_words
 from explorer.tasks.check.words import gearing_name, pair
 

@@ -20,7 +20,7 @@ from explorer.records.rides.ride_file import MOST_BYTES, MOST_FILES, read_ride
 from explorer.records.riding.wants import Want
 from explorer.study.check_demo import DEMOS, demo_file
 from explorer.study.check_result import RideResult, analyse
-from explorer.study.ground_result import CHOSEN, FITTED
+from explorer.study.study import CHOSEN, FITTED
 from explorer.tasks.check import gear_words, views, words
 from explorer.tasks.check.wants import HEADS, NO_WANTS, computed_rows, ridden_rows
 

@@ -20,7 +20,7 @@ from explorer.records.riding.wants import (
 from explorer.records.riding.wants_link import Wishes
 from explorer.records.setups.setup import Setup, fitted_rollout
 from explorer.study.check_result import CLUTCH_OUT, RideResult
-from explorer.study.ground_result import CHOSEN, FITTED
+from explorer.study.study import CHOSEN, FITTED
 from explorer.study.wants.wants_result import WantsResult, compute
 from explorer.tasks.wants.margin_words import value_words, want_name
 

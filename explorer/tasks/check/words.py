@@ -8,7 +8,7 @@ import numpy as np
 from explorer import units
 from explorer.charts.wording import ordinal
 from explorer.study.check_result import CLUTCH_OUT, HELD_FOR, SLOPE_EDGES, RideResult
-from explorer.study.ground_result import CHOSEN, FITTED
+from explorer.study.study import CHOSEN, FITTED
 
 CAUTIONS = (
     "Ride on closed ground or within the law; read no screen while riding, let the logger run.",

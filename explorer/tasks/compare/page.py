@@ -19,7 +19,7 @@ from explorer.panels import widgets
 from explorer.panels.card import card
 from explorer.panels.html import bullet_list, sentences, tiles
 from explorer.records.clubs.club import bikes_offered
-from explorer.study.compare_result import CompareResult, all_of, compute, ride
+from explorer.study.study import Study
 from explorer.tasks.compare import views, words
 from explorer.tasks.compare.controls import CompareControls
 from explorer.tasks.compare.state import CompareState
@@ -70,7 +70,8 @@ class ComparePage:
         self._summaries = {name: widgets.HTML().add_class("ge-help") for name in _TITLES}
         self._figures: dict[str, ChartWidget] = {}
         result = self._compute()
-        self._course = self._ride()
+        self._result = result
+        self._course = result.on_course
         first = {
             "shift": views.shift_view(result),
             "pull": views.pull_view(result),
@@ -106,11 +107,8 @@ class ComparePage:
         bring_chart_script()
         display(self.widget)
 
-    def _compute(self) -> CompareResult:
-        return compute(self.state.bike, self.state.setup, self.state.others)
-
-    def _ride(self):
-        return ride(self.state.bike, self.state.setup, self.state.others)
+    def _compute(self) -> Study:
+        return Study.of_several(self.state.bike, self.state.setup, self.state.others)
 
     def _changed(self, change: dict) -> None:
         """Compute once, then paint everything from that one result; the course follows later."""
@@ -128,7 +126,7 @@ class ComparePage:
         self._controls.show()
         self._own.show()
 
-    def _paint(self, result: CompareResult) -> None:
+    def _paint(self, result: Study) -> None:
         self._result = result
         self._glance.value = tiles(words.tiles(result))
         self._said.value = sentences(words.sentences(result), "ge-said")
@@ -144,7 +142,7 @@ class ComparePage:
 
     def _paint_rest(self) -> None:
         """What takes longer: the course, and the table that holds its time."""
-        self._course = self._ride()
+        self._course = self._result.on_course
         self._show_chart("course", views.course_view(self._result, self._course))
         self._table.value = words.as_html(words.figures_table(self._result, self._course))
 
@@ -156,7 +154,7 @@ class ComparePage:
 
     def _links_in_html(self) -> str:
         said = []
-        for look, each in zip(LOOKS, all_of(self.state.bike, self.state.others), strict=False):
+        for look, each in zip(LOOKS, self._result.fitments, strict=False):
             address = self.state.link_of(each)
             pages = page_links(
                 ("gearing", address, "Gearing"),

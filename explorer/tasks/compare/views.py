@@ -12,14 +12,16 @@ from explorer.charts.compare.compare_shift_chart import CompareShiftView
 from explorer.charts.compare.compare_tradeoff_chart import CompareTradeoffView, Place
 from explorer.charts.gearing.pull_chart import PullSetup
 from explorer.charts.gearing.shift_chart import ShiftSetup
-from explorer.study.compare_result import FITTED, CompareCourse, CompareResult
-from explorer.study.gearing_result import LARGER_IS_BETTER
+from explorer.records.ground.course import courses
+from explorer.study.course import CourseResult
+from explorer.study.goals import LARGER_IS_BETTER
+from explorer.study.study import FITTED, Study
 from explorer.tasks.compare.words import WITHIN, course_time
 
 _RPM = 30 / np.pi
 
 
-def shift_view(result: CompareResult) -> CompareShiftView:
+def shift_view(result: Study) -> CompareShiftView:
     """Each set-up's path through the gears."""
     drive = result.drive
     per_speed, _ = units.display(1.0, "speed", result.setup.units)
@@ -42,12 +44,12 @@ def shift_view(result: CompareResult) -> CompareShiftView:
     )
 
 
-def pull_view(result: CompareResult) -> ComparePullView:
+def pull_view(result: Study) -> ComparePullView:
     """Pull of each set-up in every gear, with what the ground allows."""
     drive, system = result.drive, result.setup.units
     per_speed, _ = units.display(1.0, "speed", system)
     per_force, force_unit = units.display(1.0, "force", system)
-    sure = result.estimates["top"].standard_uncertainty
+    sure = result.estimate("top").standard_uncertainty
 
     def setup(index: int, pair: str) -> PullSetup:
         limit = Limit(int(result.top.limit[index]))
@@ -79,15 +81,15 @@ def pull_view(result: CompareResult) -> ComparePullView:
     )
 
 
-def tradeoff_view(result: CompareResult) -> CompareTradeoffView:
+def tradeoff_view(result: Study) -> CompareTradeoffView:
     """Each set-up among all pairs, with the bands of its differences to the fitted one.
 
     What is unsure about all of them alike would hide what tells them apart.
     """
-    setup, pairs = result.setup, result.pairs
+    setup, pairs = result.setup, result.pairs.tradeoff
     per_speed, _ = units.display(1.0, "speed", setup.units)
     factor, unit, decimals = measure_scale(setup)
-    top, measure = result.estimates["top"], result.estimates["measure"]
+    top, measure = result.estimate("top"), result.estimate("measure")
     return CompareTradeoffView(
         places=tuple(
             Place(
@@ -109,10 +111,10 @@ def tradeoff_view(result: CompareResult) -> CompareTradeoffView:
     )
 
 
-def course_view(result: CompareResult, course: CompareCourse) -> CompareCourseView:
+def course_view(result: Study, course: CourseResult) -> CompareCourseView:
     """A bar for each set-up, cut up into its gears."""
     return CompareCourseView(
-        course=course.label,
+        course=courses()[result.setup.course].label,
         pairs=tuple(each.pair for each in result.fitments),
         time_in_gear=course.ride.time_in_gear[: result.count],
         # Short: the bars are narrow on a phone, and the table below says it in full.

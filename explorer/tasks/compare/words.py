@@ -10,9 +10,11 @@ from explorer.app.gearing_views import SHORT_LIMITS, measure_name, measure_scale
 from explorer.calc import gearing
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.statistics.uncertainty import Difference, distinguishable
+from explorer.calc.vehicle import FloatArray
 from explorer.charts.compare.compare_looks import LOOKS, named
 from explorer.charts.wording import engine_speed, listed, ordinal
 from explorer.panels.html import table
+from explorer.records.ground.course import courses
 from explorer.study.certainty import (
     BAND_IN_WORDS,
     is_nothing,
@@ -20,8 +22,9 @@ from explorer.study.certainty import (
     signed_percent,
     with_band,
 )
-from explorer.study.compare_result import FITTED, CompareCourse, CompareResult
+from explorer.study.course import CourseResult
 from explorer.study.noticed import noticeably_faster
+from explorer.study.study import FITTED, Study
 from explorer.tasks.gearing.words import LIMIT_WORDS
 
 _RPM = 30 / math.pi
@@ -69,7 +72,7 @@ def signed(change: Difference, factor: float, unit: str) -> str:
     return said if distinguishable(value, sure) else f"{said}: {WITHIN}"
 
 
-def course_time(course: CompareCourse, index: int) -> str:
+def course_time(course: CourseResult, index: int) -> str:
     """Time over the course, with its band and the difference to the fitted set-up."""
     value = float(course.time.value[index])
     if math.isnan(value):
@@ -78,14 +81,14 @@ def course_time(course: CompareCourse, index: int) -> str:
     return time if index == FITTED else f"{time} ({signed(course.change(index), 1.0, 's')})"
 
 
-def figures_table(result: CompareResult, course: CompareCourse) -> pd.DataFrame:
+def figures_table(result: Study, course: CourseResult) -> pd.DataFrame:
     """One column for each set-up: its figures, and below each its difference to the fitted one.
 
     Parameters
     ----------
-    result : CompareResult
+    result : Study
         One computation of the page.
-    course : CompareCourse
+    course : CourseResult
         One ride of the same set-ups.
 
     Returns
@@ -105,16 +108,16 @@ def as_html(figures: pd.DataFrame) -> str:
     return table(("", *figures.columns), figures.itertuples(name=None))
 
 
-def _column(result: CompareResult, course: CompareCourse, index: int) -> dict[str, str]:
+def _column(result: Study, course: CourseResult, index: int) -> dict[str, str]:
     setup, system, fitment = result.setup, result.setup.units, result.fitments[index]
     speed, force = units.display(1.0, "speed", system), units.display(1.0, "force", system)
     factor, unit, _ = measure_scale(setup)
     limit = Limit(int(result.top.limit[index]))
-    measured = result.rollouts[index], "computed" if fitment.rollout is None else "measured"
+    turn = result.rollouts[index].value, "computed" if fitment.rollout is None else "measured"
     cruise = units.text(setup.cruise_speed, "speed", system)
 
     def level(name: str, scale: tuple[float, str], after: str = "") -> str:
-        sure = result.estimates[name]
+        sure = result.estimate(name)
         value = float(sure.value[index])
         if math.isnan(value):
             return "not reached"
@@ -140,14 +143,14 @@ def _column(result: CompareResult, course: CompareCourse, index: int) -> dict[st
         return f"{said}\nlimit: {SHORT_LIMITS[limit]}"
 
     ratio = float(result.ratios[index])
-    gear = int(result.cruise_gear[index])
-    revs = result.estimates["cruise"].value[index]
+    gear = int(result.at_cruise.highest[index])
+    revs = result.estimate("cruise").value[index]
     shifts = course.shifts(index)
     shift_change = shifts - course.shifts(FITTED)
-    revs_fitted = result.estimates["cruise"].value[FITTED]
+    revs_fitted = result.estimate("cruise").value[FITTED]
     return {
         "Final drive ratio": f"{ratio:.2f}{share(ratio / float(result.ratios[FITTED]))}",
-        "Roll-out": f"{units.text(float(measured[0]), 'length', system)} {measured[1]}",
+        "Roll-out": f"{units.text(float(turn[0]), 'length', system)} {turn[1]}",
         "Largest pull in 1st": f"{level('pull', force)}\n{_held_back(result, index)}".strip(),
         "Geared speed, rev limit in top": level("geared", speed),
         "Top speed": top_speed(),
@@ -159,13 +162,15 @@ def _column(result: CompareResult, course: CompareCourse, index: int) -> dict[st
         if math.isnan(revs)
         else f"{engine_speed(revs * _RPM)} in {ordinal(gear + 1)}"
         + ("" if math.isnan(revs_fitted) else share(float(revs / revs_fitted))),
-        f"Time, {course.label}": course_time(course, index).replace(" (", "\n").rstrip(")"),
+        f"Time, {courses()[setup.course].label}": course_time(course, index)
+        .replace(" (", "\n")
+        .rstrip(")"),
         "Shifts there": f"{shifts}"
         + ("" if index == FITTED else f"\n{shift_change:+d}".replace("-", "−")),
     }
 
 
-def _held_back(result: CompareResult, index: int) -> str:
+def _held_back(result: Study, index: int) -> str:
     """Whether the ground lets through all that the engine has in first gear."""
     pull, wanted = result.pull[index, 0].max(), result.engine_pull[index, 0].max()
     if wanted <= pull * (1 + _EXACT):
@@ -174,18 +179,23 @@ def _held_back(result: CompareResult, index: int) -> str:
     return f"limit: {SHORT_LIMITS[Limit.FRONT_WHEEL_LIFT if lifts else Limit.GRIP]}"
 
 
-def sentences(result: CompareResult) -> list[str]:
+def _shortness(result: Study) -> FloatArray:
+    """Engine turns for a metre of road in a gear of 1:1, for each set-up [1/m]."""
+    return result.ratios / np.array([each.value for each in result.rollouts])
+
+
+def sentences(result: Study) -> list[str]:
     """What each set-up changes against the fitted one, and what no gearing changes."""
     said = []
-    fitted = float(result.ratios[FITTED] / result.rollouts[FITTED])
+    shortness = _shortness(result)
+    fitted = float(shortness[FITTED])
     for index in range(1, result.count):
-        shortness = float(result.ratios[index] / result.rollouts[index])
-        pull = float(gearing.pull_change(fitted, shortness))
+        pull = float(gearing.pull_change(fitted, shortness[index]))
         name = named(LOOKS[index], result.fitments[index].pair)
         if abs(pull) < _EXACT:
             said.append(f"{name} is geared as it is fitted now: pull and speeds do not change.")
             continue
-        speed = float(gearing.speed_change(fitted, shortness))
+        speed = float(gearing.speed_change(fitted, shortness[index]))
         limit = Limit(int(result.top.limit[index]))
         top = (
             f"{NO_STEADY_SPEED} here"
@@ -200,7 +210,7 @@ def sentences(result: CompareResult) -> list[str]:
     powerless = [
         LOOKS[index].letter
         for index in range(1, result.count)
-        if result.ratios[index] / result.rollouts[index] < fitted
+        if shortness[index] < fitted
         and result.top.limit[index] == Limit.POWER
         and not noticeably_faster(result.top.speed[index], result.top.speed[FITTED])
     ]
@@ -217,9 +227,9 @@ def sentences(result: CompareResult) -> list[str]:
     ]
 
 
-def tiles(result: CompareResult) -> list[tuple[str, str]]:
+def tiles(result: Study) -> list[tuple[str, str]]:
     """Each set-up in two words: pair, and pull and speed against the fitted one."""
-    shortness = result.ratios / result.rollouts
+    shortness = _shortness(result)
     said = [(f"A {result.fitments[FITTED].pair}", "fitted now: the reference")]
     for index in range(1, result.count):
         pull = float(shortness[index] / shortness[FITTED] - 1)

@@ -6,11 +6,11 @@ from explorer import units
 from explorer.app import gearing_views
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.study.certainty import signed_percent, with_band
-from explorer.study.gearing_result import CHOSEN, FITTED, GearingResult
+from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.tasks.gearing.words import top_speed_with_band
 
 
-def rows(result: GearingResult) -> list[tuple[str, str, str, str]]:
+def rows(result: Study) -> list[tuple[str, str, str, str]]:
     """Named figures: fitted, chosen and signed change."""
     system, setup = result.setup.units, result.setup
     factor, unit, _ = gearing_views.measure_scale(setup)

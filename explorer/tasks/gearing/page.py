@@ -20,7 +20,7 @@ from explorer.panels import widgets
 from explorer.panels.card import card
 from explorer.panels.html import bullet_list, figures, figures_in_words, link, sentences, tiles
 from explorer.records.clubs.club import bikes_offered
-from explorer.study.gearing_result import GearingResult, compute
+from explorer.study.study import Study
 from explorer.tasks.gearing import figures as gearing_figures
 from explorer.tasks.gearing import table as gearing_table
 from explorer.tasks.gearing import words
@@ -66,7 +66,7 @@ class GearingPage:
         self._faults = Faults()
         self._controls = GearingControls(self.state, self._faults)
         self._editor = BikeEditor(self.state, self._faults)
-        result = compute(self.state.bike, self.state.setup)
+        result = Study.of(self.state.bike, self.state.setup)
         self._charts = [
             (shift_chart, shift_chart.ShiftChart(gearing_views.shift_view(result))),
             (pull_chart, pull_chart.PullChart(gearing_views.pull_view(result))),
@@ -118,7 +118,7 @@ class GearingPage:
     def _changed(self, change: dict) -> None:
         """Compute once, then paint everything from that one result."""
         try:
-            result = compute(change["new"].bike, change["new"].setup)
+            result = Study.of(change["new"].bike, change["new"].setup)
             self._paint(result)
         except Exception:
             # The guard of the callback says the rest.
@@ -131,7 +131,7 @@ class GearingPage:
     def _pick(self, front: int, rear: int) -> None:
         self.state.change(front=front, rear=rear)
 
-    def _paint(self, result: GearingResult) -> None:
+    def _paint(self, result: Study) -> None:
         """Show one result: first what answers the hand, then, while the browser draws, the rest."""
         views = (
             gearing_views.shift_view(result),
@@ -159,7 +159,7 @@ class GearingPage:
         )
         _write(texts)
 
-    def _texts(self, result: GearingResult) -> dict[widgets.Widget, str]:
+    def _texts(self, result: Study) -> dict[widgets.Widget, str]:
         """What every text of the page says about a result."""
         csv = quote(gearing_table.as_csv(result))
         limiter_rpm = result.drive.limiter_speed.item() * 30 / np.pi

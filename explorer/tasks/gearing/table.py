@@ -6,17 +6,17 @@ from markupsafe import Markup
 
 from explorer import units
 from explorer.app.gearing_views import SHORT_LIMITS
-from explorer.study.gearing_result import CHOSEN, FITTED, GearingResult
+from explorer.study.study import CHOSEN, FITTED, Study
 
 _RPM = 30 / np.pi
 
 
-def gear_table(result: GearingResult) -> pd.DataFrame:
+def gear_table(result: Study) -> pd.DataFrame:
     """Speeds of every gear of the chosen gearing, and rpm at the cruise speed.
 
     Parameters
     ----------
-    result : GearingResult
+    result : Study
         One computation of the page.
 
     Returns
@@ -27,7 +27,7 @@ def gear_table(result: GearingResult) -> pd.DataFrame:
     return pd.DataFrame(_columns(result, CHOSEN))
 
 
-def _columns(result: GearingResult, index: int) -> dict[str, np.ndarray | list[str]]:
+def _columns(result: Study, index: int) -> dict[str, np.ndarray | list[str]]:
     system, drive = result.setup.units, result.drive
     per_radian = (drive.radius / drive.overall)[index, :, 0]
     _, speed_unit = units.display(1.0, "speed", system)
@@ -90,12 +90,12 @@ def as_html(table: pd.DataFrame, limiter_rpm: float) -> Markup:
     return Markup(html)
 
 
-def as_csv(result: GearingResult) -> str:
+def as_csv(result: Study) -> str:
     """Both gearings in one file, four significant digits, with what they were computed for.
 
     Parameters
     ----------
-    result : GearingResult
+    result : Study
         One computation of the page.
 
     Returns

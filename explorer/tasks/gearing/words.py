@@ -10,8 +10,8 @@ from explorer.calc.engine import power_correction
 from explorer.calc.statistics.uncertainty import difference
 from explorer.charts.wording import listed, ordinal
 from explorer.study.certainty import BAND_IN_WORDS, difference_sentence, signed_percent, with_band
-from explorer.study.gearing_result import CHOSEN, FITTED, GearingResult
 from explorer.study.noticed import noticeably_faster
+from explorer.study.study import CHOSEN, FITTED, Study
 
 LIMIT_WORDS = {
     Limit.REV_LIMIT: "the rev limit",
@@ -40,13 +40,13 @@ UNKNOWN = (
 )
 
 
-def ratio_change(result: GearingResult) -> float:
+def ratio_change(result: Study) -> float:
     """Chosen over fitted overall gearing less 1, tyres included; positive is shorter [-]."""
     shortness = result.ratios / [each.value for each in result.rollouts]
     return float(gearing.pull_change(shortness[FITTED], shortness[CHOSEN]))
 
 
-def pair_sentence(result: GearingResult) -> str:
+def pair_sentence(result: Study) -> str:
     """The chosen pair said back in words."""
     setup = result.setup
     return (
@@ -56,7 +56,7 @@ def pair_sentence(result: GearingResult) -> str:
     )
 
 
-def headline(result: GearingResult) -> list[tuple[str, str]]:
+def headline(result: Study) -> list[tuple[str, str]]:
     """The few figures to take in at a glance: value, and what it is."""
     top, change = result.top, ratio_change(result)
     speed = float(gearing.speed_change(1.0, 1.0 + change))
@@ -72,7 +72,7 @@ def headline(result: GearingResult) -> list[tuple[str, str]]:
     ]
 
 
-def top_speed_with_band(result: GearingResult, index: int) -> str:
+def top_speed_with_band(result: Study, index: int) -> str:
     """Top speed of the fitted or the chosen gearing, or that no gear holds any."""
     if not _holds(result, index):
         return SHORT_LIMITS[Limit.CANNOT_HOLD]
@@ -81,12 +81,12 @@ def top_speed_with_band(result: GearingResult, index: int) -> str:
     return with_band(float(result.top.speed[index]) * per_speed, sure * per_speed, unit)
 
 
-def _holds(result: GearingResult, index: int) -> bool:
+def _holds(result: Study, index: int) -> bool:
     """Whether some gear holds a steady speed; if none does, the top speed of 0 is not a speed."""
     return Limit(int(result.top.limit[index])) is not Limit.CANNOT_HOLD
 
 
-def certainty_sentences(result: GearingResult) -> list[str]:
+def certainty_sentences(result: Study) -> list[str]:
     """Differences of top speed and of the picked measure, with what is unsure about them."""
     setup = result.setup
     if abs(ratio_change(result)) < _SAME:
@@ -101,7 +101,7 @@ def certainty_sentences(result: GearingResult) -> list[str]:
     ]
 
 
-def _top_speed_difference(result: GearingResult) -> str:
+def _top_speed_difference(result: Study) -> str:
     """Difference of top speed; there is none where one of the two holds no steady speed."""
     holding = [_holds(result, index) for index in (FITTED, CHOSEN)]
     if all(holding):
@@ -111,7 +111,7 @@ def _top_speed_difference(result: GearingResult) -> str:
     return f"Top speed: with {which} gearing no gear holds a steady speed here."
 
 
-def comparison(result: GearingResult) -> list[str]:
+def comparison(result: Study) -> list[str]:
     """What the chosen gearing changes against the fitted one."""
     change = ratio_change(result)
     if abs(change) < _SAME:
@@ -130,7 +130,7 @@ def comparison(result: GearingResult) -> list[str]:
     ]
 
 
-def top_speed_sentences(result: GearingResult) -> list[str]:
+def top_speed_sentences(result: Study) -> list[str]:
     """Top speed of both, the limit that binds, and what taller gearing does about it."""
     system, top = result.setup.units, result.top
 
@@ -160,7 +160,7 @@ def top_speed_sentences(result: GearingResult) -> list[str]:
     return sentences
 
 
-def _out_of_power(result: GearingResult) -> str:
+def _out_of_power(result: Study) -> str:
     """What taller gearing does for a bike that ends at its power, by what each sold pair reaches.
 
     At or below the power peak it does nothing. Past the peak it does: the engine then turns slower
@@ -193,7 +193,7 @@ def _out_of_power(result: GearingResult) -> str:
     )
 
 
-def ground_sentences(result: GearingResult) -> list[str]:
+def ground_sentences(result: Study) -> list[str]:
     """Where the ground, not the engine, limits the pull of the chosen gearing."""
     system, drive = result.setup.units, result.drive
     held_back = result.engine_pull[CHOSEN] > result.pull[CHOSEN] * (1 + 1e-9)
@@ -218,7 +218,7 @@ def ground_sentences(result: GearingResult) -> list[str]:
     return said
 
 
-def tooth_sentences(result: GearingResult) -> list[str]:
+def tooth_sentences(result: Study) -> list[str]:
     """Front teeth in rear teeth on this bike, and pairs of nearly the chosen ratio."""
     setup, sprockets = result.setup, result.bike.sprockets
     teeth = gearing.rear_teeth_per_front_tooth(setup.front, setup.rear)
@@ -246,7 +246,7 @@ def tooth_sentences(result: GearingResult) -> list[str]:
     return sentences
 
 
-def speedometer_sentence(result: GearingResult) -> str:
+def speedometer_sentence(result: Study) -> str:
     """What the change does to the speedometer, or the question that must be answered first."""
     change = ratio_change(result)
     match result.bike.speedometer.pickup:
@@ -281,7 +281,7 @@ def speedometer_sentence(result: GearingResult) -> str:
             )
 
 
-def rollout_sentences(result: GearingResult) -> list[str]:
+def rollout_sentences(result: Study) -> list[str]:
     """Which roll-out is in use for the chosen and for the fitted tyre."""
     chosen, fitted = result.rollouts[CHOSEN], result.rollouts[FITTED]
     if chosen == fitted:
@@ -289,7 +289,7 @@ def rollout_sentences(result: GearingResult) -> list[str]:
     return [f"Chosen tyre: {chosen.sentence}", f"Fitted tyre: {fitted.sentence}"]
 
 
-def air_sentence(result: GearingResult) -> str:
+def air_sentence(result: Study) -> str:
     """Power left in today's air, with the range for which the rule is meant."""
     cold, warm = (
         units.text(end, "temperature", result.setup.units)

@@ -8,7 +8,7 @@ from explorer.app.scales import from_number, number, scale
 from explorer.panels import widgets
 from explorer.panels.choice_control import ChoiceControl
 from explorer.panels.number_control import NumberControl, Scale
-from explorer.study.ground_result import by_distance, shift_speed
+from explorer.study.goals import by_distance, shift_speed
 
 _RPM = 30 / math.pi
 _RPM_STEP = 50

@@ -16,7 +16,8 @@ from explorer.records.errors import RecordError
 from explorer.records.ground.course import MOST_SEGMENTS, Course, courses, read_course, write_course
 from explorer.records.ground.course_rows import CourseRow, course_of, rows_of
 from explorer.records.ground.surfaces import surfaces
-from explorer.study.ground_course import CourseResult, ride_all_pairs, ride_both
+from explorer.study.course import CourseResult, ride_all, ride_pairs
+from explorer.study.study import Study
 from explorer.tasks.ground import course_words as words
 
 OWN = "own"
@@ -154,8 +155,11 @@ class CourseCard:
             )
             self._place.children = [self._table.widget]
 
+    def _study(self) -> Study:
+        return Study.of(self._state.bike, self._state.setup)
+
     def _compute(self) -> CourseResult:
-        return ride_both(self._state.bike, self._state.setup, self.course.arrays())
+        return ride_all(self._study(), self.course.arrays())
 
     def _ride(self) -> None:
         key = self._key()
@@ -166,7 +170,7 @@ class CourseCard:
     def _compare(self) -> None:
         self._pairs_said.value = sentences(["Riding the course with every pair …"], "ge-said")
         self._pairs_table.value = ""
-        pairs = ride_all_pairs(self._state.bike, self._state.setup, self.course.arrays())
+        pairs = ride_pairs(self._study(), self.course.arrays())
         self._pairs_said.value = sentences(words.pair_sentences(pairs, self.result), "ge-said")
         self._pairs_table.value = table(
             ("Front/rear", "Place", "Time", "Shifts", "On the limiter"),

@@ -8,8 +8,8 @@ from explorer.calc.statistics.uncertainty import distinguishable
 from explorer.charts.gearing.course_chart import CourseSetup, CourseView
 from explorer.charts.wording import listed, ordinal
 from explorer.study.certainty import with_band
-from explorer.study.ground_course import CourseResult, PairRides
-from explorer.study.ground_result import CHOSEN, FITTED
+from explorer.study.course import CourseResult, PairRides
+from explorer.study.study import CHOSEN, FITTED
 
 _MOST_PAIRS = 10
 """Fastest pairs that the table lists."""
@@ -20,7 +20,7 @@ _SAME_TIME = 0.05
 
 def course_view(result: CourseResult) -> CourseView:
     """Speed over distance of both gearings, with the corners."""
-    system, ride = result.setup.units, result.ride
+    system, ride = result.study.setup.units, result.ride
     per_metre, distance_unit = units.display(1.0, "distance", system)
     per_speed, _ = units.display(1.0, "speed", system)
     ends = np.cumsum(result.course.length)
@@ -40,13 +40,13 @@ def course_view(result: CourseResult) -> CourseView:
         corner_distance=ends[corners] * per_metre,
         corner_speed=result.course.corner_speed[corners] * per_speed,
         distance_unit=distance_unit,
-        speed_units=speed_units(result.setup),
+        speed_units=speed_units(result.study.setup),
     )
 
 
 def course_sentences(result: CourseResult, name: str) -> list[str]:
     """Time of both over the course, and whether the difference is larger than what is unsure."""
-    system, time = result.setup.units, result.time
+    system, time = result.study.setup.units, result.time
     length = units.text(float(result.course.length.sum()), "distance", system)
 
     def said(index: int) -> str:
@@ -60,7 +60,7 @@ def course_sentences(result: CourseResult, name: str) -> list[str]:
         f"(computed): chosen {_pair(result, CHOSEN)} {said(CHOSEN)}; fitted "
         f"{_pair(result, FITTED)} {said(FITTED)}."
     ]
-    change = result.change
+    change = result.change()
     if np.isfinite(change.value):
         sentences.append(_difference(change.value, change.standard_uncertainty))
     sentences.append(
@@ -112,8 +112,8 @@ def course_rows(result: CourseResult) -> list[tuple[str, str, str]]:
 def pair_rows(pairs: PairRides, result: CourseResult) -> list[tuple[str, ...]]:
     """The fastest pairs, and the chosen and fitted one with their places."""
     named = {
-        (result.setup.front, result.setup.rear): "chosen",
-        (result.bike.sprockets.front, result.bike.sprockets.rear): "fitted",
+        (result.study.setup.front, result.study.setup.rear): "chosen",
+        (result.study.bike.sprockets.front, result.study.bike.sprockets.rear): "fitted",
     }
     if len(named) == 1:
         named = dict.fromkeys(named, "fitted and chosen")
@@ -149,7 +149,7 @@ def pair_sentences(pairs: PairRides, result: CourseResult) -> list[str]:
     if alike > 1:
         others = "another pair is" if alike == 2 else f"{alike - 1} other pairs are"
         sentence += f"; {others} within a tenth of a second of it"
-    band = 2 * result.change.standard_uncertainty
+    band = 2 * result.change().standard_uncertainty
     unsure = (
         f" A difference below about {float(f'{band:.1g}'):g} s is less than what is unsure."
         if np.isfinite(band) and band >= _SAME_TIME
@@ -174,5 +174,5 @@ def _stuck(pairs: PairRides) -> list[str]:
 
 
 def _pair(result: CourseResult, index: int) -> str:
-    teeth = result.bike.sprockets if index == FITTED else result.setup
+    teeth = result.study.bike.sprockets if index == FITTED else result.study.setup
     return f"{teeth.front}/{teeth.rear}"

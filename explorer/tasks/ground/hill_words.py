@@ -6,7 +6,7 @@ from explorer import units
 from explorer.calc.drivetrain.hills import NO_GEAR
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.charts.wording import listed, ordinal
-from explorer.study.ground_result import CHOSEN, FITTED, GroundResult
+from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.tasks.ground.words import gearing_differs, slope_name, speed_text
 
 _SHORT_LIMITS = {
@@ -18,13 +18,13 @@ _SHORT_LIMITS = {
 }
 
 
-def hill_heads(result: GroundResult) -> tuple[str, ...]:
+def hill_heads(result: Study) -> tuple[str, ...]:
     """Heads of the hill table; what binds is said of the chosen gearing."""
     _, unit = units.display(1.0, "speed", result.setup.units)
     return ("Gear", "Steepest, fitted", "chosen", f"Holds [{unit}], fitted", "chosen", "Binds")
 
 
-def hill_rows(result: GroundResult) -> list[tuple[str, ...]]:
+def hill_rows(result: Study) -> list[tuple[str, ...]]:
     """One row for each gear: steepest slope, speed held on the set slope, what binds."""
     top, rows = result.top, []
 
@@ -51,7 +51,7 @@ def hill_rows(result: GroundResult) -> list[tuple[str, ...]]:
     return rows
 
 
-def hill_sentences(result: GroundResult) -> list[str]:
+def hill_sentences(result: Study) -> list[str]:
     """Which gear to use on the set slope: to climb fastest, and to hold the cruise speed."""
     top, where = result.top, slope_name(result)
     steepest = result.steepest_slope.max(axis=1)
@@ -91,7 +91,7 @@ def hill_sentences(result: GroundResult) -> list[str]:
     return sentences
 
 
-def braking_sentences(result: GroundResult) -> list[str]:
+def braking_sentences(result: Study) -> list[str]:
     """What closing the throttle does, or that the page does not know."""
     cruise = speed_text(result, result.setup.cruise_speed)
     coast = _slowing(float(result.coasting[CHOSEN]))

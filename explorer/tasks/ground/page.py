@@ -15,7 +15,7 @@ from explorer.panels import widgets
 from explorer.panels.card import card, heading
 from explorer.panels.html import bullet_list, figures, sentences, table, tiles
 from explorer.records.clubs.club import bikes_offered
-from explorer.study.ground_result import GroundResult, compute
+from explorer.study.study import Study
 from explorer.tasks.ground import hill_words as hills
 from explorer.tasks.ground import shift_words as shifting
 from explorer.tasks.ground import views, words
@@ -48,7 +48,7 @@ class GroundPage:
         self._own_controls = GroundControls(self.state, self._faults)
         self._editor = BikeEditor(self.state, self._faults)
         self.course = CourseCard(self.state)
-        result = compute(self.state.bike, self.state.setup)
+        result = Study.of(self.state.bike, self.state.setup)
         self._limits = limits_chart.LimitsChart(views.limits_view(result))
         self._sensitivity = sensitivity_chart.SensitivityChart(views.sensitivity_view(result))
         self._texts = {
@@ -104,7 +104,7 @@ class GroundPage:
     def _changed(self, change: dict) -> None:
         """Compute once, then paint everything from that one result; the course follows later."""
         try:
-            self._paint(compute(change["new"].bike, change["new"].setup))
+            self._paint(Study.of(change["new"].bike, change["new"].setup))
         except Exception:
             # The guard of the callback says the rest.
             put_back(change, self._changed)
@@ -118,7 +118,7 @@ class GroundPage:
         self._controls.show()
         self._own_controls.show()
 
-    def _paint(self, result: GroundResult) -> None:
+    def _paint(self, result: Study) -> None:
         limits, sensitivity = views.limits_view(result), views.sensitivity_view(result)
         self._limits.update(limits)
         self._sensitivity.update(sensitivity)

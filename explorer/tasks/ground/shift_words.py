@@ -5,7 +5,7 @@ import numpy as np
 from explorer.calc.drivetrain.binding_limits import held_back
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.charts.wording import engine_speed, listed, ordinal, spans
-from explorer.study.ground_result import CHOSEN, FITTED, GroundResult
+from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.tasks.ground.words import goal_name, speed_text
 
 _RPM = 30 / np.pi
@@ -14,7 +14,7 @@ _NO_TIME = 0.05
 """A cost below this is no difference that a rider could tell [s]."""
 
 
-def strategy_rows(result: GroundResult) -> list[tuple[str, ...]]:
+def strategy_rows(result: Study) -> list[tuple[str, ...]]:
     """Ways of changing up: name, time fitted and chosen, and what each costs the chosen gearing
     against the fastest of them."""
     ways = result.strategies
@@ -42,7 +42,7 @@ def strategy_rows(result: GroundResult) -> list[tuple[str, ...]]:
     return [(name, *(seconds(each) for each in times), cost(times[CHOSEN])) for name, times in rows]
 
 
-def shift_sentences(result: GroundResult) -> list[str]:
+def shift_sentences(result: Study) -> list[str]:
     """Where the next gear pulls harder, and the shifts that are not worth it before the goal."""
     shifts, goal = result.shifts, goal_name(result)
     per_speed = (result.drive.overall / result.drive.radius)[CHOSEN, :, 0]
@@ -63,7 +63,7 @@ def shift_sentences(result: GroundResult) -> list[str]:
     return [f"{where} Computed at full throttle.", *_worth_sentences(result, goal)]
 
 
-def _worth_sentences(result: GroundResult, goal: str) -> list[str]:
+def _worth_sentences(result: Study, goal: str) -> list[str]:
     time, gain = result.worth.time[CHOSEN], result.worth.gain[CHOSEN]
     if np.all(np.isnan(time)):
         return [f"{goal}: not reached in any gear here."]
@@ -96,7 +96,7 @@ def _worth_sentences(result: GroundResult, goal: str) -> list[str]:
     return sentences
 
 
-def binding_sentences(result: GroundResult) -> list[str]:
+def binding_sentences(result: Study) -> list[str]:
     """Between which speeds grip or the front wheel binds in each gear of the chosen gearing."""
     sentences = []
     for limit, word in (
@@ -133,7 +133,7 @@ def binding_sentences(result: GroundResult) -> list[str]:
 _WHOLE = "all the way to the rev limit"
 
 
-def _held_back(result: GroundResult, limit: Limit, case: int, gear: int) -> str:
+def _held_back(result: Study, limit: Limit, case: int, gear: int) -> str:
     """Where a limit binds in one gear, such as "from 90 km/h to 108 km/h"; empty if nowhere."""
     rows = held_back(result.stretches, limit)
     here = (rows.case == case) & (rows.gear == gear)

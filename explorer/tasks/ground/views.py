@@ -9,13 +9,13 @@ from explorer.calc.statistics.uncertainty import COVERAGE
 from explorer.charts.gearing.limits_chart import ENGINE, FRONT_WHEEL, GRIP, LimitsView, Stretch
 from explorer.charts.gearing.sensitivity_chart import SensitivityView
 from explorer.study.certainty import INPUT_NAMES
-from explorer.study.ground_result import CHOSEN, FITTED, GroundResult
+from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.tasks.ground.words import goal_name, pair_name
 
 _LIMITS = {Limit.POWER: ENGINE, Limit.GRIP: GRIP, Limit.FRONT_WHEEL_LIFT: FRONT_WHEEL}
 
 
-def limits_view(result: GroundResult) -> LimitsView:
+def limits_view(result: Study) -> LimitsView:
     """What binds in each gear of both gearings."""
     per_speed, _ = units.display(1.0, "speed", result.setup.units)
     rows = result.stretches
@@ -41,17 +41,14 @@ def limits_view(result: GroundResult) -> LimitsView:
     )
 
 
-def sensitivity_view(result: GroundResult) -> SensitivityView:
+def sensitivity_view(result: Study) -> SensitivityView:
     """How much each input makes the time to the goal unsure, and the difference.
 
     Where the goal is not reached the top speed takes its place.
     """
-    by_time = bool(np.all(np.isfinite(result.sure.value.value)))
-    sure, change = (
-        (result.sure.value, result.change)
-        if by_time
-        else (result.sure.top_speed, result.top_change)
-    )
+    by_time = bool(np.all(np.isfinite(result.estimate("goal").value)))
+    figure = "goal" if by_time else "top"
+    sure, change = result.estimate(figure), result.change(figure)
     factor, unit = (1.0, "s") if by_time else units.display(1.0, "speed", result.setup.units)
     # Both parts of what one input adds, as if it were the only one unsure.
     level = np.hypot(sure.contributions[:, CHOSEN], sure.curvatures[:, CHOSEN])
@@ -70,7 +67,7 @@ def sensitivity_view(result: GroundResult) -> SensitivityView:
     )
 
 
-def _name(result: GroundResult, row: int) -> str:
+def _name(result: Study, row: int) -> str:
     spread = result.spreads[row]
     name = INPUT_NAMES.get(spread.input, spread.input)
     if spread.input != "rollout":

@@ -12,7 +12,8 @@ from explorer.study.certainty import (
     signed_percent,
     with_band,
 )
-from explorer.study.ground_result import CHOSEN, FITTED, GroundResult, by_distance
+from explorer.study.goals import by_distance
+from explorer.study.study import CHOSEN, FITTED, Study
 
 _RPM = 30 / np.pi
 
@@ -40,13 +41,13 @@ CAUTIONS = (
 )
 
 
-def gearing_differs(result: GroundResult) -> bool:
+def gearing_differs(result: Study) -> bool:
     """Whether chosen and fitted turn the wheel differently for one turn of the engine."""
     overall = (result.drive.overall / result.drive.radius)[:, 0, 0]
     return bool(abs(overall[CHOSEN] / overall[FITTED] - 1) > 1e-6)
 
 
-def same_sentence(result: GroundResult) -> str:
+def same_sentence(result: Study) -> str:
     """Said while there is nothing to compare; otherwise empty."""
     if gearing_differs(result):
         return ""
@@ -56,7 +57,7 @@ def same_sentence(result: GroundResult) -> str:
     )
 
 
-def goal_name(result: GroundResult) -> str:
+def goal_name(result: Study) -> str:
     """The goal in a few words, in the reader's units."""
     setup = result.setup
     if by_distance(setup):
@@ -64,18 +65,18 @@ def goal_name(result: GroundResult) -> str:
     return f"0 to {units.text(setup.target_speed, 'speed', setup.units)}"
 
 
-def pair_name(result: GroundResult, index: int) -> str:
+def pair_name(result: Study, index: int) -> str:
     """Front and rear teeth of one gearing."""
     teeth = result.bike.sprockets if index == FITTED else result.setup
     return f"{teeth.front}/{teeth.rear}"
 
 
-def speed_text(result: GroundResult, value: float) -> str:
+def speed_text(result: Study, value: float) -> str:
     """A speed in the reader's unit."""
     return units.text(float(value), "speed", result.setup.units)
 
 
-def slope_name(result: GroundResult) -> str:
+def slope_name(result: Study) -> str:
     """The set slope in words."""
     slope = result.setup.slope
     if abs(slope) < _SAME:
@@ -84,7 +85,7 @@ def slope_name(result: GroundResult) -> str:
     return f"{way} {units.text(abs(slope), 'slope', result.setup.units)}"
 
 
-def where_sentence(result: GroundResult) -> str:
+def where_sentence(result: Study) -> str:
     """Ground, slope and air for which everything is computed."""
     setup = result.setup
     surface = surfaces()[setup.surface].label.lower()
@@ -102,7 +103,7 @@ def where_sentence(result: GroundResult) -> str:
     )
 
 
-def launch_sentences(result: GroundResult) -> list[str]:
+def launch_sentences(result: Study) -> list[str]:
     """How long and how far the clutch slips in first gear, and the heat as a comparison."""
     away, system = result.away, result.setup.units
 
@@ -139,7 +140,7 @@ def launch_sentences(result: GroundResult) -> list[str]:
     return sentences
 
 
-def clutch_out_rows(result: GroundResult) -> list[tuple[str, ...]]:
+def clutch_out_rows(result: Study) -> list[tuple[str, ...]]:
     """Slowest speed with the clutch out in each gear: gear, fitted, chosen, change."""
     fitted, chosen = result.clutch_out[FITTED], result.clutch_out[CHOSEN]
     per_speed, unit = units.display(1.0, "speed", result.setup.units)
@@ -158,11 +159,11 @@ def clutch_out_rows(result: GroundResult) -> list[tuple[str, ...]]:
     ]
 
 
-def sure_sentences(result: GroundResult) -> list[str]:
+def sure_sentences(result: Study) -> list[str]:
     """How sure the time to the goal and the top speed are, level and difference."""
-    goal, system, sure = goal_name(result), result.setup.units, result.sure
+    goal, system = goal_name(result), result.setup.units
     per_speed, speed_unit = units.display(1.0, "speed", system)
-    value = sure.value
+    value = result.estimate("goal")
     sentences = []
     if np.isfinite(value.value[CHOSEN]):
         level = with_band(value.value[CHOSEN], value.standard_uncertainty[CHOSEN], "s")
@@ -175,15 +176,17 @@ def sure_sentences(result: GroundResult) -> list[str]:
     else:
         sentences.append(f"{goal}: the chosen gearing does not reach it here.")
     if gearing_differs(result):
-        sentences.append(difference_sentence(goal, result.change, "time", system))
-    top = sure.top_speed
+        sentences.append(difference_sentence(goal, result.change("goal"), "time", system))
+    top = result.estimate("top")
     if np.all(top.value > 0):
         level = with_band(
             top.value[CHOSEN] * per_speed, top.standard_uncertainty[CHOSEN] * per_speed, speed_unit
         )
         sentences.append(f"Top speed, chosen gearing (computed): {level}.")
         if gearing_differs(result):
-            sentences.append(difference_sentence("Top speed", result.top_change, "speed", system))
+            sentences.append(
+                difference_sentence("Top speed", result.change("top"), "speed", system)
+            )
     sentences.append(
         f"{BAND_IN_WORDS[0].upper()}{BAND_IN_WORDS[1:]}. Fitted and chosen are the same bike on "
         "the same ground, so what is unsure about it moves both alike: the difference is much "
@@ -192,12 +195,12 @@ def sure_sentences(result: GroundResult) -> list[str]:
     return sentences
 
 
-def input_sentences(result: GroundResult) -> list[str]:
+def input_sentences(result: Study) -> list[str]:
     """Where the spread of each input comes from."""
     return [f"{INPUT_NAMES.get(each.input, each.input)}: {each.reason}" for each in result.spreads]
 
 
-def headline(result: GroundResult) -> list[tuple[str, str]]:
+def headline(result: Study) -> list[tuple[str, str]]:
     """The few figures to take in at a glance: value, and what it is."""
     steepest = units.text(float(np.tan(result.steepest_slope[CHOSEN].max())), "slope", "metric", 2)
     before = units.text(float(np.tan(result.steepest_slope[FITTED].max())), "slope", "metric", 2)

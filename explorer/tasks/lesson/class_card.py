@@ -16,7 +16,7 @@ from explorer.panels.choice_control import ChoiceControl
 from explorer.panels.html import sentences
 from explorer.records.errors import RecordError
 from explorer.records.lessons.class_results import read_results
-from explorer.study.gearing_result import FITTED
+from explorer.study.study import FITTED
 from explorer.tasks.lesson.facts import Facts
 from explorer.tasks.lesson.state import LessonState
 

@@ -20,7 +20,7 @@ from explorer.charts.lesson.lesson_size import enlarge
 from explorer.charts.wording import engine_speed as rpm_text
 from explorer.charts.wording import ordinal
 from explorer.study.certainty import signed_percent
-from explorer.study.gearing_result import CHOSEN, FITTED
+from explorer.study.study import CHOSEN, FITTED
 from explorer.tasks.lesson.facts import Facts
 from explorer.tasks.lesson.words import pair
 

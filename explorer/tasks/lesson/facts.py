@@ -23,8 +23,8 @@ from explorer.records.fitting.chains import chain_size
 from explorer.records.fitting.fit import Measurements
 from explorer.records.tyre import rollout
 from explorer.study.fit_slack import SlackThroughTravel, slack_result
-from explorer.study.gearing_result import CHOSEN, GearingResult, compute, conditions_of
 from explorer.study.noticed import NOTICED_SPEED, noticeably_faster
+from explorer.study.study import CHOSEN, Study
 from explorer.tasks.lesson.state import Lesson, others
 
 SHAFT_TORQUE = 100.0
@@ -139,9 +139,9 @@ class Facts:
         self.measured = measured
 
     @cached_property
-    def result(self) -> GearingResult:
+    def result(self) -> Study:
         """What the gearing page computes from the same bike and pair."""
-        return compute(self.bike, self.setup)
+        return Study.of(self.bike, self.setup)
 
     @property
     def system(self) -> str:
@@ -303,9 +303,8 @@ class Facts:
         """With one front tooth more than chosen: final drive ratio [-], speed at the rev limit in
         top gear [m/s], and top speed."""
         ratio = gearing.final_ratio(self.setup.front + 1, self.setup.rear)
-        conditions, _ = conditions_of(self.setup)
         turn = rollout(self.setup.tyre, self.setup.rollout).value
-        drive = Drive(self.bike.vehicle(self.setup.rider_mass), conditions, ratio, turn)
+        drive = Drive(self.result.drive.vehicle, self.result.conditions, ratio, turn)
         geared = gearing.road_speed(drive.limiter_speed.item(), drive.overall[0, -1, 0], turn)
         return ratio, float(geared), top_speed(drive)
 

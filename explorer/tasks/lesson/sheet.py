@@ -16,7 +16,7 @@ from explorer.calc import gearing
 from explorer.charts.wording import engine_speed as rpm_text
 from explorer.charts.wording import ordinal
 from explorer.records.lessons.quiz import quiz
-from explorer.study.gearing_result import FITTED
+from explorer.study.study import FITTED
 from explorer.tasks.lesson.class_card import MEASURED, results_view
 from explorer.tasks.lesson.experiments import EXPERIMENTS
 from explorer.tasks.lesson.facts import Facts

@@ -11,7 +11,7 @@ from explorer.panels.html import bullet_list, sentences
 from explorer.panels.pick_control import PickControl
 from explorer.panels.text_control import TextControl
 from explorer.records.errors import RecordError
-from explorer.study.gearing_result import FITTED
+from explorer.study.study import FITTED
 from explorer.tasks.lesson.controls import LessonControls
 from explorer.tasks.lesson.demos import Shown
 from explorer.tasks.lesson.experiments import EXPERIMENTS, Experiment

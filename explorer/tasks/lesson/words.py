@@ -5,7 +5,7 @@ import numpy as np
 from explorer import units
 from explorer.charts.wording import ordinal
 from explorer.study.certainty import signed_percent
-from explorer.study.gearing_result import CHOSEN, FITTED
+from explorer.study.study import CHOSEN, FITTED
 from explorer.tasks.lesson.facts import SHAFT_TORQUE, Facts
 from explorer.tasks.lesson.question import Asked, number
 

@@ -8,8 +8,8 @@ from explorer.calc.drivetrain.top_speed import Limit, TopSpeed
 from explorer.charts.wording import engine_speed as rpm_text
 from explorer.charts.wording import ordinal
 from explorer.records.clubs.club import is_served
-from explorer.study.gearing_result import CHOSEN, FITTED
 from explorer.study.noticed import NOTICED_SPEED
+from explorer.study.study import CHOSEN, FITTED
 from explorer.tasks.gearing.words import LIMIT_WORDS, certainty_sentences
 from explorer.tasks.lesson.facts import Facts
 from explorer.tasks.lesson.question import Asked, number

@@ -20,7 +20,7 @@ from explorer.records.fitting.chains import chain_size
 from explorer.records.ground.course import courses
 from explorer.records.riding.wants import read_want
 from explorer.records.tyre import rollout
-from explorer.study.gearing_result import conditions_of
+from explorer.study.conditions import conditions_of
 
 G = 9.80665
 ENGINE_SPEEDS = 48

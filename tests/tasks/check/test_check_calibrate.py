@@ -28,7 +28,7 @@ from explorer.records.setups.setup import Setup
 from explorer.study.check_calibrate_result import DRAG, POWER, ROLLING, fit_runs, observations_of
 from explorer.study.check_runs import ride_runs, traces_of
 from explorer.study.choice import PageChoice
-from explorer.study.gearing_result import conditions_of
+from explorer.study.conditions import conditions_of
 from explorer.tasks.check import calibrate_words as words
 from explorer.tasks.check.calibrate import CalibrateCards
 

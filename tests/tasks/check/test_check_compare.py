@@ -15,8 +15,9 @@ from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.fitting.fit import Measurements
 from explorer.records.rides.typed_runs import HillRun, MarkedSpeed, TimedRuns
 from explorer.records.setups.setup import Setup
-from explorer.study.check_compare_result import CHOSEN, FITTED, Predictions, measured_time
+from explorer.study.check_compare_result import Predictions, measured_time
 from explorer.study.choice import PageChoice
+from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.tasks.check.compare import CompareCards
 from explorer.tasks.check.compare_words import between
 
@@ -51,13 +52,13 @@ def said(cards):
 def test_road_speed_at_a_marked_engine_speed():
     """v = rpm/60 · roll-out / (primary · gear · final): 5000 rpm, third gear of the trail bike."""
     row = MarkedSpeed(3, 5000 * np.pi / 30, None, 0.0)
-    [found] = Predictions(BIKE, SETUP).marked_speeds([(CHOSEN, row)])
+    [found] = Predictions(Study.of(BIKE, SETUP)).marked_speeds([(CHOSEN, row)])
     final = SETUP.rear / SETUP.front
     by_hand = 5000 / 60 * 2.0 / (3.35 * 27 / 19 * final)
     assert found.predicted.value == pytest.approx(by_hand)
     for off, outcome in ((1.0, Outcome.AS_PREDICTED), (1.1, Outcome.NOT_AS_PREDICTED)):
         seen = dataclasses.replace(row, gps=by_hand * off)
-        [found] = Predictions(BIKE, SETUP).marked_speeds([(CHOSEN, seen)])
+        [found] = Predictions(Study.of(BIKE, SETUP)).marked_speeds([(CHOSEN, seen)])
         assert found.verdict.outcome is outcome
 
 
@@ -68,7 +69,7 @@ def runs_about(centre, scatter=0.03, gear=3):
 
 
 def test_roll_ons_before_and_after():
-    predictions = Predictions(BIKE, SETUP)
+    predictions = Predictions(Study.of(BIKE, SETUP))
     first, _ = predictions.roll_ons([(FITTED, runs_about(4.0)), (CHOSEN, runs_about(4.0))])
     before, after = (each.predicted.value for each in first)
     assert after < before, "four more rear teeth pull harder"
@@ -98,7 +99,7 @@ def test_one_run_each_way_still_has_a_mean():
 
 
 def test_hills():
-    predictions = Predictions(BIKE, SETUP)
+    predictions = Predictions(Study.of(BIKE, SETUP))
     [gentle, steep] = predictions.hills(
         [(CHOSEN, HillRun(2, 0.05, True)), (CHOSEN, HillRun(2, 0.8, True))]
     )

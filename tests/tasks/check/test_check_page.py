@@ -22,7 +22,7 @@ from explorer.study.check_calibrate_result import DRAG, ROLLING, fit_runs
 from explorer.study.check_demo import LOGGER, PHONE, SURPRISE, demo_file
 from explorer.study.check_result import CHOSEN, FITTED, analyse
 from explorer.study.check_runs import ride_runs, traces_of
-from explorer.study.ground_result import drive_of
+from explorer.study.study import Study
 from explorer.tasks.check.page import CheckPage
 from explorer.tasks.check.words import headline, replay_sentences, top_sentences
 from explorer.tasks.logbook.page import LogbookPage
@@ -183,7 +183,8 @@ def test_wants_that_no_ride_shows_are_computed_for_both_pairs():
     open_demo(page, LOGGER)
     slope, jump, one, no_gear = wants_table(page)
     bike, setup = page.state.bike, page.state.setup
-    drive, _, ratios = drive_of(bike, setup)
+    study = Study.of(bike, setup)
+    drive, ratios = study.drive, study.ratios
     held = slope_held(drive).value
     for cell, value in zip(slope[1:], held, strict=True):
         assert cell.startswith("met" if value >= 0.2 else "not met")
@@ -204,7 +205,7 @@ def test_each_pair_is_computed_with_its_own_tyre():
     page = CheckPage(f"?bike=marram-250&tyre=110/90-18&rollout=1850%20mm{OTHER_WANTS}")
     open_demo(page, LOGGER)
     fitted, chosen = wants_table(page)[1][1:]
-    old, new = (each.value for each in drive_of(page.state.bike, page.state.setup)[1])
+    old, new = (each.value for each in Study.of(page.state.bike, page.state.setup).rollouts)
     assert new == 1.85 and old != new
     assert "+0.0 %" in fitted
     assert f"{abs(old / new - 1) * 100:.1f} %" in chosen
@@ -252,7 +253,8 @@ def test_held_top_speed_of_a_known_ride(seed):
     """Against the truth of the model with another seed than the demo's."""
     bike = demo_bikes()["sleet-450"]
     setup = Setup.for_bike("sleet-450", bike)
-    both, rollouts, ratios = drive_of(bike, setup)
+    study = Study.of(bike, setup)
+    both, rollouts, ratios = study.drive, study.rollouts, study.ratios
     drive = Drive(both.vehicle, both.conditions, ratios[:1], rollouts[FITTED].value)
     truth = simulate_ride(drive).speed.max()
     for content in (csv_demo_ride(drive, seed), gpx_demo_ride(drive, seed)):
@@ -356,7 +358,8 @@ def test_a_fit_to_a_demo_ride_finds_the_bike_again(name):
     gear, of holding a speed or of a hill is in it."""
     bike = demo_bikes()[name]
     setup = Setup.for_bike(name, bike)
-    both, rollouts, ratios = drive_of(bike, setup)
+    study = Study.of(bike, setup)
+    both, rollouts, ratios = study.drive, study.rollouts, study.ratios
     turn = rollouts[FITTED].value
     drive = Drive(both.vehicle, both.conditions, ratios[:1], turn)
     noise = Noise(speed=0.02, engine_speed=0.1, altitude=0.5, dropouts=0, jumps=0)

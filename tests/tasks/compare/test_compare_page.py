@@ -8,13 +8,9 @@ import pytest
 from explorer.charts.compare.compare_looks import LOOKS
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.errors import RecordError
-from explorer.records.ground.course import courses
 from explorer.records.setups.comparison import Fitment, read_file, write_file
 from explorer.records.setups.setup import Setup
-from explorer.study.compare_result import FITTED, compute, ride
-from explorer.study.gearing_result import compute as compute_two
-from explorer.study.ground_course import ride_both
-from explorer.tasks.compare import page as page_module
+from explorer.study.study import FIGURES, FITTED, Study
 from explorer.tasks.compare import views as compare_views
 from explorer.tasks.compare import words as compare_words
 from explorer.tasks.compare.page import ComparePage
@@ -30,7 +26,7 @@ OTHERS = (
 
 @pytest.fixture(scope="module")
 def result():
-    return compute(BIKE, SETUP, OTHERS)
+    return Study.of_several(BIKE, SETUP, OTHERS)
 
 
 @pytest.fixture
@@ -51,25 +47,25 @@ def texts(page):
 @pytest.mark.parametrize("index", [1, 2, 3])
 def test_each_set_up_comes_out_as_on_the_gearing_page(result, index):
     """Four at once against the page of two, which is checked against the outside."""
-    two = compute_two(BIKE, OTHERS[index - 1].on(SETUP))
+    two = Study.of(BIKE, OTHERS[index - 1].on(SETUP))
     np.testing.assert_allclose(result.top.speed[index], two.top.speed[1], rtol=1e-9)
     np.testing.assert_allclose(result.pull[index], two.pull[1], rtol=1e-9)
     np.testing.assert_allclose(result.shifts.exit_speed[index], two.shifts.exit_speed[1], rtol=1e-9)
     for mine, theirs in (("top", two.sure.top_speed), ("measure", two.sure.value)):
         np.testing.assert_allclose(
-            result.estimates[mine].standard_uncertainty[[FITTED, index]],
+            result.estimate(mine).standard_uncertainty[[FITTED, index]],
             theirs.standard_uncertainty,
             rtol=1e-9,
         )
 
 
 def test_course_times_come_out_as_on_the_ground_page():
-    four = ride(BIKE, SETUP, OTHERS)
-    two = ride_both(BIKE, OTHERS[2].on(SETUP), courses()[SETUP.course].arrays())
+    four = Study.of_several(BIKE, SETUP, OTHERS).on_course
+    two = Study.of(BIKE, OTHERS[2].on(SETUP)).on_course
     np.testing.assert_allclose(four.time.value[[FITTED, 3]], two.time.value, rtol=1e-9)
     change = four.change(3)
-    assert change.value == pytest.approx(two.change.value, abs=1e-9)
-    assert change.standard_uncertainty == pytest.approx(two.change.standard_uncertainty, rel=1e-6)
+    assert change.value == pytest.approx(two.change().value, abs=1e-9)
+    assert change.standard_uncertainty == pytest.approx(two.change().standard_uncertainty, rel=1e-6)
 
 
 def test_pull_and_speed_change_by_the_definition(result):
@@ -78,7 +74,7 @@ def test_pull_and_speed_change_by_the_definition(result):
     shorter, taller = 13 / 12 - 1, 13 / 14 - 1
     for share in (shorter, 1 / (1 + shorter) - 1, taller, 1 / (1 + taller) - 1):
         assert f"{share * 100:+.1f} %".replace("-", "−") in said
-    geared = result.estimates["geared"].value
+    geared = result.estimate("geared").value
     assert geared[1] / geared[0] == pytest.approx(12 / 13, rel=1e-12)
 
 
@@ -93,8 +89,8 @@ def test_a_taller_gearing_that_is_faster_is_not_said_not_to_be():
     bike = demo_bikes()["marram-250"]
     setup = Setup.for_bike("marram-250", bike).changed(surface="forest-soil", slope=0.05)
     others = tuple(Fitment(*pair, bike.tyre.rear) for pair in ((14, 49), (15, 44)))
-    marram = compute(bike, setup, others)
-    top = compare_words.figures_table(marram, ride(bike, setup, others)).loc["Top speed"]
+    marram = Study.of_several(bike, setup, others)
+    top = compare_words.figures_table(marram, marram.on_course).loc["Top speed"]
     assert "+18 ± 15 km/h\nlimit: power" in top["C 15/44"]
     assert "Taller than fitted" not in " ".join(compare_words.sentences(marram))
 
@@ -104,8 +100,8 @@ def held_on_wet_grass(*pairs, **altered):
     bike = BIKE.with_changes(altered)
     setup = Setup.for_bike("bracken-125", bike).changed(surface="wet-grass", slope=0.05)
     others = tuple(Fitment(*pair, bike.tyre.rear) for pair in pairs)
-    slow = compute(bike, setup, others)
-    top = compare_words.figures_table(slow, ride(bike, setup, others)).loc["Top speed"]
+    slow = Study.of_several(bike, setup, others)
+    top = compare_words.figures_table(slow, slow.on_course).loc["Top speed"]
     return list(top), " ".join(compare_words.sentences(slow))
 
 
@@ -130,7 +126,8 @@ def test_a_cruise_that_the_fitted_does_not_hold_has_no_share_of_it(bike_id, spee
     bike = demo_bikes()[bike_id]
     setup = Setup.for_bike(bike_id, bike).changed(cruise_speed=speed / 3.6)
     others = (Fitment(bike.sprockets.front + 1, bike.sprockets.rear, bike.tyre.rear),)
-    table = compare_words.figures_table(compute(bike, setup, others), ride(bike, setup, others))
+    study = Study.of_several(bike, setup, others)
+    table = compare_words.figures_table(study, study.on_course)
     fitted, chosen = table.loc[f"Engine at {speed} km/h"]
     assert fitted == "no gear holds it"
     assert chosen.endswith(engine)
@@ -138,7 +135,7 @@ def test_a_cruise_that_the_fitted_does_not_hold_has_no_share_of_it(bike_id, spee
 
 
 def test_differences_smaller_than_the_spread_are_said_to_be_so(result):
-    table = compare_words.figures_table(result, ride(BIKE, SETUP, OTHERS))
+    table = compare_words.figures_table(result, result.on_course)
     top = table.loc["Top speed"]
     assert compare_words.WITHIN in top["D 13/54"] and "limit: power" in top["B 12/50"]
     # The shorter gearing's clutch-out speed is 1/13 lower whatever is unsure about the tyre.
@@ -149,8 +146,8 @@ def test_differences_smaller_than_the_spread_are_said_to_be_so(result):
 
 
 def test_the_fitted_one_alone_differs_in_nothing():
-    same = compute(BIKE, SETUP, (Fitment.fitted_to(BIKE),))
-    for name in same.estimates:
+    same = Study.of_several(BIKE, SETUP, (Fitment.fitted_to(BIKE),))
+    for name in FIGURES:
         assert same.change(name, 1).value == pytest.approx(0.0, abs=1e-12)
     assert "is geared as it is fitted now" in compare_words.sentences(same)[0]
 
@@ -162,7 +159,7 @@ def test_every_set_up_has_a_look_of_its_own():
 
 
 def test_every_chart_shows_every_set_up(result):
-    course = ride(BIKE, SETUP, OTHERS)
+    course = result.on_course
     assert len(compare_views.shift_view(result).setups) == 4
     assert len(compare_views.pull_view(result).setups) == 4
     assert all(place.drawn for place in compare_views.tradeoff_view(result).places)
@@ -172,7 +169,9 @@ def test_every_chart_shows_every_set_up(result):
 
 def test_one_computation_for_one_move(page, monkeypatch):
     calls = []
-    monkeypatch.setattr(page_module, "compute", lambda *a: calls.append(1) or compute(*a))
+    monkeypatch.setattr(
+        Study, "of_several", lambda *a, of=Study.of_several: calls.append(1) or of(*a)
+    )
     page.state.change(rear=53)
     assert len(calls) == 1 and page.state.others[0] == Fitment(12, 53, BIKE.tyre.rear)
     assert "B 12/53" in texts(page)

@@ -10,7 +10,7 @@ from explorer.app.faults import Faults
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.errors import RecordError
 from explorer.records.setups.setup import Setup
-from explorer.study.gearing_result import compute
+from explorer.study.study import Study
 from explorer.tasks.gearing.page import GearingPage
 from explorer.tasks.gearing.table import as_csv, gear_table
 
@@ -51,7 +51,7 @@ def test_a_typed_pair_that_no_link_would_bring_back_is_refused(page):
 def test_the_table_as_a_file_has_no_powers_of_ten():
     for bike_id, bike in demo_bikes().items():
         setup = Setup.for_bike(bike_id, bike).changed(cruise_speed=120 / 3.6)
-        text = as_csv(compute(bike, setup))
+        text = as_csv(Study.of(bike, setup))
         assert not re.search(r"\de[+-]?\d", text), bike.name
 
 
@@ -75,10 +75,9 @@ def test_a_slider_writes_the_state_and_everything_follows(page):
 
 
 def test_one_computation_for_one_move(page, monkeypatch):
-    from explorer.tasks.gearing import page as gearing
 
     calls = []
-    monkeypatch.setattr(gearing, "compute", lambda *a: calls.append(1) or compute(*a))
+    monkeypatch.setattr(Study, "of", lambda *a, of=Study.of: calls.append(1) or of(*a))
     named(page, "Rear sprocket").value = 52
     assert len(calls) == 1
 
@@ -115,12 +114,11 @@ def test_reset_goes_back_to_the_fitted_gearing(page):
 
 
 def test_a_fault_of_ours_is_said_with_a_number_and_the_last_state_stays(page, monkeypatch, caplog):
-    from explorer.tasks.gearing import page as gearing
 
     def broken(*_):
         raise ZeroDivisionError("inside")
 
-    monkeypatch.setattr(gearing, "compute", broken)
+    monkeypatch.setattr(Study, "of", broken)
     named(page, "Front sprocket").value = 11
     text = shown(page)
     number = re.search(r"number ([0-9a-f]{6})", text)
@@ -149,7 +147,7 @@ def test_gear_table_holds_the_definition():
     """v = n U / i: speeds of the table against the definition, written out again."""
     bike = demo_bikes()["bracken-125"]
     page = GearingPage("")
-    result = compute(bike, page.state.setup)
+    result = Study.of(bike, page.state.setup)
     table = gear_table(result)
     ratios = np.array([ratio.si for ratio in bike.gearbox.ratios])
     overall = bike.gearbox.primary.si * ratios * 50 / 13

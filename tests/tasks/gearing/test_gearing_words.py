@@ -8,7 +8,7 @@ from explorer.calc.drivetrain.top_speed import Limit
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.setup import Setup
-from explorer.study.gearing_result import CHOSEN, compute
+from explorer.study.study import CHOSEN, Study
 from explorer.tasks.gearing import figures as gearing_figures
 from explorer.tasks.gearing import words
 
@@ -17,7 +17,7 @@ BIKES = dict(demo_bikes())
 
 def result_of(bike_id="bracken-125", bike=None, **changes):
     bike = bike or BIKES[bike_id]
-    return compute(bike, Setup.for_bike(bike_id, bike).changed(**changes))
+    return Study.of(bike, Setup.for_bike(bike_id, bike).changed(**changes))
 
 
 def everything(result):

@@ -7,9 +7,9 @@ import pytest
 
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.ground.course import courses, write_course
-from explorer.study.ground_result import CHOSEN, FITTED, compute
+from explorer.study import course, driven
+from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.tasks.gearing.page import GearingPage
-from explorer.tasks.ground import page as ground_module
 from explorer.tasks.ground.page import GroundPage
 
 
@@ -52,20 +52,20 @@ def test_a_slider_writes_the_state_and_everything_follows(page):
     assert page.state.setup.rear == 53 and "rear=53" in link_of(page)
     assert "chosen 13/53" in text and "less heat into the clutch" in text
     # The course was ridden again too.
-    assert page.course.result.setup.rear == 53
+    assert page.course.result.study.setup.rear == 53
 
 
 def test_one_computation_and_one_ride_for_one_move(page, monkeypatch):
-    from explorer.tasks.ground import course_card as ground_course_card
-
     calls = []
-    ride = ground_course_card.ride_both
-    monkeypatch.setattr(ground_module, "compute", lambda *a: calls.append("c") or compute(*a))
-    monkeypatch.setattr(ground_course_card, "ride_both", lambda *a: calls.append("r") or ride(*a))
+    for module, name in ((driven, "top_speed"), (course, "ride_course")):
+        work = getattr(module, name)
+        monkeypatch.setattr(module, name, lambda *a, n=name, w=work: calls.append(n) or w(*a))
     named(page, "Rear sprocket").value = 52
-    assert calls == ["c", "r"]
+    # The set-ups as given, and with each input varied.
+    assert sorted(calls) == ["ride_course", "top_speed", "top_speed"]
+    calls.clear()
     named(page, "Speed to reach [km/h]").value = 70
-    assert calls == ["c", "r", "c"], "a goal does not change the ride over a course"
+    assert "ride_course" not in calls, "a goal does not change the ride over a course"
 
 
 def test_the_gearing_page_opens_with_the_same_set_up_and_back(page):
@@ -114,7 +114,7 @@ def test_units_switch_everything_and_leave_the_state_alone(page):
 
 
 def test_a_fault_of_ours_is_said_and_the_last_state_stays(page, monkeypatch, caplog):
-    monkeypatch.setattr(ground_module, "compute", lambda *_: 1 / 0)
+    monkeypatch.setattr(Study, "of", lambda *_: 1 / 0)
     named(page, "Rear sprocket").value = 53
     assert re.search(r"number [0-9a-f]{6}", shown(page)) and "ZeroDivisionError" in caplog.text
     assert page.state.setup.rear == 50 and named(page, "Rear sprocket").value == 50

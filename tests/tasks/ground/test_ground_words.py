@@ -15,7 +15,7 @@ from explorer.charts.gearing.sensitivity_chart import describe as describe_sensi
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.ground.surfaces import surfaces
 from explorer.records.setups.setup import LIMITS, MEASURES, Setup
-from explorer.study.ground_result import CHOSEN, FITTED, compute
+from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.tasks.ground import hill_words as hills
 from explorer.tasks.ground import shift_words as shifting
 from explorer.tasks.ground import views, words
@@ -25,7 +25,7 @@ BIKES = demo_bikes()
 
 def result_of(bike_id: str = "bracken-125", **changes):
     bike = BIKES[bike_id]
-    return compute(bike, Setup.for_bike(bike_id, bike).changed(**changes))
+    return Study.of(bike, Setup.for_bike(bike_id, bike).changed(**changes))
 
 
 def all_words(result) -> list[str]:

@@ -15,7 +15,7 @@ from explorer.records.clubs.club import CLUB_VARIABLE, club_here
 from explorer.records.errors import RecordError
 from explorer.records.lessons.class_results import read_results
 from explorer.records.lessons.quiz import LARGEST_SEED, LENGTH, quiz
-from explorer.study.gearing_result import FITTED
+from explorer.study.study import FITTED
 from explorer.tasks.gearing.page import GearingPage
 from explorer.tasks.lesson import page as lesson_module
 from explorer.tasks.lesson.class_card import MEASURED, WALK

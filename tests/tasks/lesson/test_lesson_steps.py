@@ -20,7 +20,8 @@ from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.errors import RecordError
 from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.setup import Setup
-from explorer.study.gearing_result import CHOSEN, FITTED, conditions_of
+from explorer.study.conditions import conditions_of
+from explorer.study.study import CHOSEN, FITTED
 from explorer.tasks.lesson.demos import DEMONSTRATIONS, Shown
 from explorer.tasks.lesson.experiments import EXPERIMENTS
 from explorer.tasks.lesson.facts import SHAFT_TORQUE, Facts

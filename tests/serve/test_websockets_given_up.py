@@ -1,4 +1,4 @@
-"""A page's line may break at any moment: nothing is miscounted, and nothing is kept for it."""
+"""A page's websocket may break at any moment: nothing is miscounted, and nothing is kept for it."""
 
 import asyncio
 import re
@@ -14,7 +14,7 @@ from tests.serve.visitor import Visit, ask, upgrade
 
 OPENING_SECONDS = 2
 
-# The shipped command; a kernel that does not answer a new line is waited for no longer than this.
+# The shipped command; a kernel that does not answer a new websocket is waited for no longer.
 SERVER = f"""
 import sys
 from jupyter_server.services.kernels.kernelmanager import MappingKernelManager
@@ -34,7 +34,7 @@ def server(tmp_path):
 
 
 def opening(visit: Visit) -> socket.socket:
-    """A connection on which a line has been asked for."""
+    """A connection on which a websocket has been asked for."""
     parts = urlsplit(visit.url)
     connection = socket.create_connection((parts.hostname, parts.port), timeout=30)
     connection.sendall(upgrade(visit.url, f"{visit.kernel}/channels?session_id=visitor"))
@@ -42,35 +42,35 @@ def opening(visit: Visit) -> socket.socket:
 
 
 def open_and_break(visit: Visit, until: bytes) -> None:
-    """Ask for a line, and break the connection as soon as so much has been answered."""
+    """Ask for a websocket, and break the connection as soon as so much has been answered."""
     with opening(visit) as connection:
         assert connection.recv(len(until)) == until
         # Closed at once, whatever is still on its way (socket(7), SO_LINGER).
         connection.setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, bytes([1, *bytes(7)]))
 
 
-def lines_of(visit: Visit) -> int:
+def websockets_of(visit: Visit) -> int:
     return int(re.search(r'"connections": (-?\d+)', ask(visit.url, visit.kernel).text)[1])
 
 
-def test_only_lines_that_stand_are_counted(server):
+def test_only_websockets_that_stand_are_counted(server):
     async def try_it() -> None:
         visit = Visit.begin(server.url, "/method")
         for _ in range(20):
             open_and_break(visit, until=b"")
             open_and_break(visit, until=b"HTTP/1.1 101")
-            async with visit.line() as line:
-                await line.settle()
-                assert lines_of(visit) == 1
-        async with visit.line(session="second") as line:
-            while lines_of(visit) != 1:  # the server may not have missed the other yet
-                await line.settle()
+            async with visit.websocket() as websocket:
+                await websocket.settle()
+                assert websockets_of(visit) == 1
+        async with visit.websocket(session="second") as websocket:
+            while websockets_of(visit) != 1:  # the server may not have missed the other yet
+                await websocket.settle()
 
     asyncio.run(try_it())
     assert server.log.read_text() == ""
 
 
-def test_a_line_that_could_not_be_opened_is_counted_no_more(server):
+def test_a_websocket_that_could_not_be_opened_is_counted_no_more(server):
     async def try_it() -> None:
         visit = Visit.begin(server.url, "/method")
         [warm] = psutil.Process(server.process.pid).children()
@@ -81,10 +81,10 @@ def test_a_line_that_could_not_be_opened_is_counted_no_more(server):
             while connection.recv(2**16):
                 pass
         kernel.resume()
-        assert lines_of(visit) == 0
-        async with visit.line() as line:
-            await line.settle()
-            assert lines_of(visit) == 1
+        assert websockets_of(visit) == 0
+        async with visit.websocket() as websocket:
+            await websocket.settle()
+            assert websockets_of(visit) == 1
 
     asyncio.run(try_it())
     assert "TimeoutError" in server.log.read_text()

@@ -10,8 +10,9 @@ from explorer.calc.drivetrain.top_speed import top_speed
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.ground.surfaces import surfaces
 from explorer.records.setups.setup import LIMITS, MEASURES, Setup
-from explorer.study import gearing_result
-from explorer.study.gearing_result import CHOSEN, FITTED, compute, conditions_of
+from explorer.study.conditions import conditions_of
+from explorer.study.goals import measure_of
+from explorer.study.study import CHOSEN, FITTED, Study
 
 BIKES = dict(demo_bikes())
 
@@ -24,7 +25,7 @@ def setup_of(bike_id, **changes):
 def test_fitted_and_chosen_are_the_bike_and_the_sliders(bike_id):
     bike = BIKES[bike_id]
     setup = setup_of(bike_id, rear=bike.sprockets.rear + 2)
-    result = compute(bike, setup)
+    result = Study.of(bike, setup)
     fitted = bike.sprockets.rear / bike.sprockets.front
     np.testing.assert_allclose(result.ratios[FITTED], fitted)
     np.testing.assert_allclose(result.ratios[CHOSEN], setup.rear / setup.front)
@@ -38,7 +39,7 @@ def test_fitted_and_chosen_are_the_bike_and_the_sliders(bike_id):
 def test_the_chosen_pair_stands_in_the_map_of_all_pairs():
     bike = BIKES["bracken-125"]
     setup = setup_of("bracken-125", front=14, rear=45)
-    result = compute(bike, setup)
+    result = Study.of(bike, setup)
     there = (result.pairs.tradeoff.front == 14) & (result.pairs.tradeoff.rear == 45)
     assert there.sum() == 1 and result.pairs.tradeoff.front.size == 248
     np.testing.assert_allclose(
@@ -51,15 +52,15 @@ def test_the_chosen_pair_stands_in_the_map_of_all_pairs():
 
 def test_moving_a_sprocket_reuses_the_map_and_changing_the_ground_does_not():
     bike = BIKES["bracken-125"]
-    first = compute(bike, setup_of("bracken-125")).pairs
-    assert compute(bike, setup_of("bracken-125", front=12, units="imperial")).pairs is first
-    assert compute(bike, setup_of("bracken-125", surface="loose-sand")).pairs is not first
+    first = Study.of(bike, setup_of("bracken-125")).pairs
+    assert Study.of(bike, setup_of("bracken-125", front=12, units="imperial")).pairs is first
+    assert Study.of(bike, setup_of("bracken-125", surface="loose-sand")).pairs is not first
 
 
 def test_measured_roll_out_wins_over_the_size():
     bike = BIKES["bracken-125"]
-    by_size = compute(bike, setup_of("bracken-125"))
-    measured = compute(bike, setup_of("bracken-125", rollout=1.95))
+    by_size = Study.of(bike, setup_of("bracken-125"))
+    measured = Study.of(bike, setup_of("bracken-125", rollout=1.95))
     assert by_size.rollouts[CHOSEN].source == "computed from size"
     assert measured.rollouts[CHOSEN].source == "measured"
     ratio = measured.road_speed[CHOSEN] / by_size.road_speed[CHOSEN]
@@ -85,7 +86,7 @@ def in_range(field):
     distance=in_range("distance"),
 )
 def test_whatever_the_sliders_say_only_the_measure_may_be_missing(bike_id, **changes):
-    result = compute(BIKES[bike_id], setup_of(bike_id, **changes))
+    result = Study.of(BIKES[bike_id], setup_of(bike_id, **changes))
     for name in ("road_speed", "engine_pull", "pull", "steepest_slope", "walking_pull", "ratios"):
         assert np.all(np.isfinite(getattr(result, name))), name
     assert np.all(np.isfinite(result.top.by_gear)) and np.all(result.top.by_gear >= 0)
@@ -101,4 +102,4 @@ def test_whatever_the_sliders_say_only_the_measure_may_be_missing(bike_id, **cha
 def test_every_measure_has_a_function():
     setup = setup_of("bracken-125")
     for measure in MEASURES:
-        assert callable(gearing_result.measure_of(setup.changed(measure=measure)))
+        assert callable(measure_of(setup.changed(measure=measure)))

@@ -16,7 +16,7 @@ from tornado.websocket import WebSocketClientConnection, websocket_connect
 VERSION_1 = "v1.kernel.websocket.jupyter.org"
 
 
-class PageLine:
+class PageWebsocket:
     """Sends messages to a kernel. To be had from `open`."""
 
     def __init__(self, session: str) -> None:
@@ -26,7 +26,7 @@ class PageLine:
     @classmethod
     async def open(
         cls, address: str, headers: dict[str, str], seconds: float, hear: Callable
-    ) -> "PageLine":
+    ) -> "PageWebsocket":
         """Connect to the channels of a kernel.
 
         Parameters
@@ -38,12 +38,12 @@ class PageLine:
         seconds : float
             Longest wait [s].
         hear : callable
-            Is given every message, and None when the line has been closed.
+            Is given every message, and None when the websocket has been closed.
         """
-        line = cls(str(uuid.uuid4()))
-        line._connection = await websocket_connect(
+        websocket = cls(str(uuid.uuid4()))
+        websocket._connection = await websocket_connect(
             HTTPRequest(
-                f"{address.replace('http', 'ws', 1)}?session_id={line._session}",
+                f"{address.replace('http', 'ws', 1)}?session_id={websocket._session}",
                 headers=headers,
                 connect_timeout=seconds,
             ),
@@ -52,7 +52,7 @@ class PageLine:
             max_message_size=100 * 2**20,
             subprotocols=[VERSION_1],
         )
-        return line
+        return websocket
 
     def say(self, kind: str, content: dict, metadata: dict | None = None) -> str:
         """Send a message to the kernel; returns its id."""
@@ -84,7 +84,7 @@ class PageLine:
         return f"code {self._connection.close_code}, {self._connection.close_reason}"
 
     def close(self) -> None:
-        """Let go of the line."""
+        """Close the websocket."""
         self._connection.close()
 
 

@@ -8,14 +8,14 @@ from explorer.calc.motion.measures import time_over_distance, time_to_speed
 from explorer.calc.motion.shift_points import shift_points
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.setups.setup import Setup
-from explorer.study.ground_result import CHOSEN, FITTED, compute, shift_speed
+from explorer.study.study import CHOSEN, FITTED, Study
 
 BIKES = demo_bikes()
 
 
 def result_of(bike_id: str = "bracken-125", **changes):
     bike = BIKES[bike_id]
-    return compute(bike, Setup.for_bike(bike_id, bike).changed(**changes))
+    return Study.of(bike, Setup.for_bike(bike_id, bike).changed(**changes))
 
 
 def test_slowest_clutch_out_speed_follows_from_idle_and_ratio():
@@ -47,8 +47,8 @@ def test_strategies_and_certainty_are_for_the_goal(measure):
         else time_over_distance(result.drive, shifts, 150.0)
     )
     np.testing.assert_allclose(result.strategies.best, expected, rtol=1e-12)
-    np.testing.assert_allclose(result.sure.value.value, expected, rtol=1e-12)
-    assert result.change.value == pytest.approx(expected[CHOSEN] - expected[FITTED])
+    np.testing.assert_allclose(result.estimate("goal").value, expected, rtol=1e-12)
+    assert result.change("goal").value == pytest.approx(expected[CHOSEN] - expected[FITTED])
 
 
 def test_a_measure_without_a_goal_of_its_own_stands_for_the_speed_to_reach():
@@ -60,8 +60,8 @@ def test_changing_up_starts_at_peak_power_and_stops_at_the_rev_limit():
     bike = BIKES["bracken-125"]
     setup = Setup.for_bike("bracken-125", bike)
     limit = bike.engine.rev_limit.si
-    assert 0.5 * limit < shift_speed(bike, setup) <= limit
-    assert shift_speed(bike, setup.changed(shift_at=1.5 * limit)) == limit
+    assert 0.5 * limit < Study.of(bike, setup).shift_at <= limit
+    assert Study.of(bike, setup.changed(shift_at=1.5 * limit)).shift_at == limit
 
 
 def test_only_a_bike_with_a_motoring_curve_knows_its_engine_braking():
@@ -87,8 +87,6 @@ def test_the_stretches_of_each_gear_run_from_rest_to_the_rev_limit():
 
 def test_the_difference_is_surer_than_the_level_when_only_a_sprocket_changes():
     result = result_of(rear=51, measure="time_over_distance", distance=60.0)
-    assert result.change.standard_uncertainty < result.sure.value.standard_uncertainty[CHOSEN]
-    assert (
-        result.top_change.standard_uncertainty
-        < (result.sure.top_speed.standard_uncertainty[CHOSEN])
-    )
+    for figure in ("goal", "top"):
+        level = result.estimate(figure).standard_uncertainty[CHOSEN]
+        assert result.change(figure).standard_uncertainty < level

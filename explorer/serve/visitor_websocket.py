@@ -1,4 +1,4 @@
-"""The line between a page and its kernel: only a page's messages, and no more than it can need."""
+"""The websocket between page and kernel: only a page's messages, no more than it can need."""
 
 import time
 from typing import Any
@@ -10,61 +10,54 @@ from explorer.serve.messages import HEARD_BY_A_PAGE, id_if_allowed
 
 LARGEST_MESSAGE = 10 * 2**20
 """Largest message from a page [byte]: uploads of 8 MB (explorer/records) and what goes around them.
-One that is larger closes the line."""
+One that is larger closes the websocket."""
 
-MESSAGES_A_SECOND = 500.0
+MESSAGES_PER_SECOND = 500.0
 """How many messages a page may send its kernel for long [1/s]; dragging a chart along sends some
 240."""
-MESSAGES_AT_ONCE = 2000.0
+MESSAGE_BURST = 2000.0
 """How many it may send after having been quiet [count]: a page of many charts that is laid out."""
 
-BYTES_A_SECOND = 2.0 * 2**20
+BYTES_PER_SECOND = 2.0 * 2**20
 """How much a page may send its kernel for long [byte/s]."""
-BYTES_AT_ONCE = 3.0 * LARGEST_MESSAGE
+BYTE_BURST = 3.0 * LARGEST_MESSAGE
 """How much it may send after having been quiet [byte]: several uploads, one after the other."""
 
-LARGEST_UNANSWERED = 32 * 2**20
+MOST_IN_FLIGHT = 32 * 2**20
 """How much may lie between a page and its kernel [byte]: a kernel at work reads nothing, and until
 then the server keeps what was sent. More than may be sent at once, so that only who goes on sending
 meets it."""
 
-LONGEST_BACKLOG = 32 * 2**20
+WRITE_BUFFER = 32 * 2**20
 """How much the server keeps for a page that does not read [byte]; a page's whole state has some
 2 MB, and a visitor could ask for it again and again without reading it."""
 
-LINES_OF_A_KERNEL = 4
-"""Most lines to one kernel [count]. A page has one; after a lost connection the old one may not
-have been missed yet. Each takes the server some ten sockets."""
+WEBSOCKETS_PER_KERNEL = 4
+"""Most websockets to one kernel [count]. A page has one; after a lost connection the old one may
+not have been missed yet. Each takes the server some ten sockets."""
 
-TOO_MUCH = 1008
+POLICY_VIOLATION = 1008
 """Close code "policy violation" (RFC 6455, 7.4.1)."""
 
 
-class Allowance:
-    """So much at once, and so much a second for long.
-
-    Parameters
-    ----------
-    at_once : float
-        What may be taken after a pause.
-    a_second : float
-        What comes back each second.
+class TokenBucket:
+    """A token bucket: so much at once after a pause, and so much a second for long.
 
     Examples
     --------
-    >>> few = Allowance(at_once=2.0, a_second=0.001)
+    >>> few = TokenBucket(capacity=2.0, per_second=0.001)
     >>> few.take(1.0), few.take(1.0), few.take(1.0)
     (True, True, False)
     """
 
-    def __init__(self, at_once: float, a_second: float) -> None:
-        self._most, self._rate = at_once, a_second
-        self._left, self._since = at_once, time.monotonic()
+    def __init__(self, capacity: float, per_second: float) -> None:
+        self._capacity, self._rate = capacity, per_second
+        self._left, self._since = capacity, time.monotonic()
 
     def take(self, amount: float) -> bool:
         """Take so much; False, and nothing is taken, if there is not so much."""
         now = time.monotonic()
-        self._left = min(self._most, self._left + self._rate * (now - self._since))
+        self._left = min(self._capacity, self._left + self._rate * (now - self._since))
         self._since = now
         if amount > self._left:
             return False
@@ -72,28 +65,28 @@ class Allowance:
         return True
 
 
-class Talk:
+class KernelInbox:
     """All that has been said to one kernel: how much of it, and what it has not dealt with yet.
 
-    It is the kernel's and not a line's: who closes a line and opens another has no more.
+    It is the kernel's and not a websocket's: who closes one and opens another has no more.
 
     Examples
     --------
-    >>> talk = Talk()
-    >>> talk.may_say(100), talk.begin("a", 100), talk.begin("a", 100)
+    >>> inbox = KernelInbox()
+    >>> inbox.admit(100), inbox.begin("a", 100), inbox.begin("a", 100)
     (True, True, False)
-    >>> talk.may_say(BYTES_AT_ONCE)
+    >>> inbox.admit(BYTE_BURST)
     False
     """
 
     def __init__(self) -> None:
-        self._messages = Allowance(MESSAGES_AT_ONCE, MESSAGES_A_SECOND)
-        self._bytes = Allowance(BYTES_AT_ONCE, BYTES_A_SECOND)
+        self._messages = TokenBucket(MESSAGE_BURST, MESSAGES_PER_SECOND)
+        self._bytes = TokenBucket(BYTE_BURST, BYTES_PER_SECOND)
         self._unanswered: dict[str, int] = {}
 
-    def may_say(self, size: int) -> bool:
+    def admit(self, size: int) -> bool:
         """Whether a message of so many bytes may come; if so it is counted."""
-        if sum(self._unanswered.values()) + size > LARGEST_UNANSWERED:
+        if sum(self._unanswered.values()) + size > MOST_IN_FLIGHT:
             return False
         return self._messages.take(1.0) and self._bytes.take(size)
 
@@ -109,39 +102,41 @@ class Talk:
         self._unanswered.pop(number, None)
 
 
-class VisitorLine(ZMQChannelsWebsocketConnection):
+class VisitorWebsocket(ZMQChannelsWebsocketConnection):
     """Passes on what pages say and need to hear, and closes when there is too much of it."""
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
-        self._talk: Talk = self.multi_kernel_manager.talks[self.kernel_id]
-        self._stands = False
-        self._shut = False
+        self._inbox: KernelInbox = self.multi_kernel_manager.inboxes[self.kernel_id]
+        self._connected = False
+        self._refused = False
 
     def connect(self) -> Any:
-        self._stands = True
+        self._connected = True
         return super().connect()
 
     def disconnect(self) -> None:
-        # Stock counts down as well for a line given up before it stood, or ended twice. A kernel
-        # with a wrong count is kept for good when nobody looks, or culled while somebody does.
-        if self._stands:
-            self._stands = False
+        # Stock counts down as well for one given up before it was connected, or ended twice. A
+        # kernel with a wrong count is kept for good when nobody looks, or culled while somebody
+        # does.
+        if self._connected:
+            self._connected = False
             super().disconnect()
         elif self._open_sessions.get(self.session_key) is self.websocket_handler:
             del self._open_sessions[self.session_key]
 
     def handle_incoming_message(self, incoming_msg: str | bytes) -> None:
-        if self._shut:
-            # What was sent before the page learned of it: not at the expense of the other lines.
+        if self._refused:
+            # What was sent before the page learned of it: not at the expense of the other
+            # websockets.
             return
         size = len(incoming_msg)
-        if not self._talk.may_say(size):
-            self._shut = True
-            self.websocket_handler.close(TOO_MUCH, "Too many messages; reload the page.")
+        if not self._inbox.admit(size):
+            self._refused = True
+            self.websocket_handler.close(POLICY_VIOLATION, "Too many messages; reload the page.")
             return
         number = id_if_allowed(incoming_msg, self.subprotocol)
-        if number is not None and self._talk.begin(number, size):
+        if number is not None and self._inbox.begin(number, size):
             super().handle_incoming_message(incoming_msg)
 
     def handle_outgoing_message(self, stream: str, outgoing_msg: list[Any]) -> None:
@@ -150,7 +145,7 @@ class VisitorLine(ZMQChannelsWebsocketConnection):
         if kind not in HEARD_BY_A_PAGE:
             return
         if kind == "status" and self.session.unpack(content)["execution_state"] == "idle":
-            self._talk.end(self.session.unpack(parent).get("msg_id"))
+            self._inbox.end(self.session.unpack(parent).get("msg_id"))
         try:
             super().handle_outgoing_message(stream, outgoing_msg)
         except StreamBufferFullError:

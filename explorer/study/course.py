@@ -1,0 +1,110 @@
+"""A course ridden by every set-up of a study, or by every pair; worked out when asked for.
+
+The air comes from the set-up, slope and surface from the course. How sure the times are follows
+from mass, drag area, engine power and roll-out; the surfaces of the course are taken as they are.
+"""
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from explorer.calc.course.course_ride import CourseRide
+from explorer.calc.course.fastest import Course, ride_course
+from explorer.calc.drivetrain.drive import Drive
+from explorer.calc.gearing import final_ratio
+from explorer.calc.statistics.spreads import varied
+from explorer.calc.statistics.uncertainty import Difference, Estimate, difference, estimate
+from explorer.calc.vehicle import FloatArray
+from explorer.records.tyre import rollout
+from explorer.study.certainty import shared_spreads
+
+if TYPE_CHECKING:
+    from explorer.study.study import Study
+
+
+@dataclass(frozen=True, eq=False)
+class CourseResult:
+    """One ride of all set-ups over a course.
+
+    Attributes
+    ----------
+    study : Study
+        Who rode.
+    course : Course
+        Where.
+    ride : CourseRide
+        The set-ups first, the fitted one at their head; the varied cases behind them.
+    time : Estimate
+        Time of each, with what each uncertain input contributes; NaN where it does not get
+        through [s].
+    """
+
+    study: "Study"
+    course: Course
+    ride: CourseRide
+    time: Estimate
+
+    def change(self, index: int = 1) -> Difference:
+        """Time of a set-up less that of the fitted one [s]."""
+        return difference(self.time, 0, index)
+
+    def shifts(self, index: int) -> int:
+        """Gears changed up and down [count]."""
+        return int(self.ride.upshifts[index] + self.ride.downshifts[index])
+
+
+def ride_all(study: "Study", course: Course) -> CourseResult:
+    """Ride a course with every set-up of a study, and with each input varied [SI]."""
+    spreads = shared_spreads(study.fitments)
+    drive = study.drive
+    turns = np.array([each.value for each in study.rollouts])
+    cases = Drive(*varied(drive.vehicle, drive.conditions, study.ratios, turns, spreads))
+    ride = ride_course(cases, course)
+    return CourseResult(study, course, ride, estimate(ride.time, len(spreads), None))
+
+
+@dataclass(frozen=True, eq=False)
+class PairRides:
+    """Every pair of the sprockets sold for the bike on one course.
+
+    Attributes
+    ----------
+    front, rear : array (pairs,)
+        Teeth, the fastest pair first; pairs that do not get through at the end [count].
+    time : array (pairs,)
+        NaN where the motorcycle does not get through [s].
+    shifts : array (pairs,)
+        Gears changed up and down [count].
+    time_on_limiter : array (pairs,)
+        Time held at the rev limit [s].
+    """
+
+    front: FloatArray
+    rear: FloatArray
+    time: FloatArray
+    shifts: FloatArray
+    time_on_limiter: FloatArray
+
+
+def ride_pairs(study: "Study", course: Course) -> PairRides:
+    """Ride a course with every pair of sprockets on the chosen tyre, sorted by time [SI]."""
+    setup, sprockets = study.setup, study.bike.sprockets
+    fronts, rears = sprockets.front_sold, sprockets.rear_sold
+    front, rear = (
+        grid.ravel()
+        for grid in np.meshgrid(
+            np.arange(fronts[0], fronts[1] + 1), np.arange(rears[0], rears[1] + 1), indexing="ij"
+        )
+    )
+    turn = rollout(setup.tyre, setup.rollout).value
+    vehicle, conditions = study.drive.vehicle, study.drive.conditions
+    ride = ride_course(Drive(vehicle, conditions, final_ratio(front, rear), turn), course)
+    order = np.argsort(ride.time, kind="stable")
+    return PairRides(
+        front[order],
+        rear[order],
+        ride.time[order],
+        (ride.upshifts + ride.downshifts)[order],
+        ride.time_on_limiter[order],
+    )

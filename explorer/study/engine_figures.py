@@ -1,0 +1,43 @@
+"""Peaks and bands of a bike's torque curve, which no gearing changes: kept from study to study."""
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from explorer.calc.engine import curve as engine
+from explorer.records.bikes.bike import Bike
+
+PULLS_SHARE = 0.5
+"""An engine pulls from the speed at which it gives this share of its power. Our choice."""
+
+
+@dataclass(frozen=True)
+class EngineFigures:
+    """Engine speeds [rad/s] and values [N·m], [W] of the torque curve as given.
+
+    Attributes
+    ----------
+    peak_torque, peak_power : Peak
+        Where, and how much.
+    power_band : PowerBand
+        Between which the engine gives 90 % of its power.
+    pulls : float
+        From which it pulls.
+    """
+
+    peak_torque: engine.Peak
+    peak_power: engine.Peak
+    power_band: engine.PowerBand
+    pulls: float
+
+
+@lru_cache(maxsize=16)
+def engine_figures(bike: Bike) -> EngineFigures:
+    """The figures of a bike."""
+    vehicle = bike.vehicle()
+    curve = (vehicle.torque_speeds, vehicle.torques)
+    return EngineFigures(
+        engine.peak_torque(*curve),
+        engine.peak_power(*curve),
+        engine.power_band(*curve),
+        engine.power_band(*curve, PULLS_SHARE).low,
+    )

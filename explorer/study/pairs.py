@@ -1,0 +1,120 @@
+"""Every pair of the sprockets sold for a bike: the map that no sprocket slider changes."""
+
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+
+import numpy as np
+
+from explorer.calc import gearing
+from explorer.calc.drivetrain.tradeoff import TradeOff, all_pairs
+from explorer.calc.statistics.pair_bands import (
+    interpolated_uncertainty,
+    ratio_nodes,
+    top_speed_estimate,
+)
+from explorer.calc.statistics.uncertainty import propagate
+from explorer.calc.vehicle import Conditions, FloatArray, Vehicle
+from explorer.records.bikes.bike import Bike
+from explorer.records.ground.course_ids import DEFAULT_COURSE
+from explorer.records.setups.comparison import Fitment
+from explorer.records.setups.setup import Setup
+from explorer.records.tyre import rollout
+from explorer.study.certainty import spreads_of
+from explorer.study.conditions import conditions_of
+from explorer.study.goals import LARGER_IS_BETTER, measure_of
+
+_NOT_IN_THE_PAIRS = {
+    "front": 13,
+    "rear": 48,
+    "cruise_speed": 10.0,
+    "shift_at": None,
+    "course": DEFAULT_COURSE,
+    "units": "metric",
+}
+"""What the map does not depend on, set to one value so that the next study finds the same map."""
+
+
+@dataclass(frozen=True, eq=False)
+class Pairs:
+    """Every pair on the tyre and the ground of a set-up.
+
+    Attributes
+    ----------
+    bike, setup : Bike, Setup
+        Its own sprockets do not count.
+    """
+
+    bike: Bike
+    setup: Setup
+
+    @cached_property
+    def tradeoff(self) -> TradeOff:
+        """Top speed [m/s], measure and the best compromises, in the shape (fronts, rears)."""
+        fronts, rears = self.bike.sprockets.front_sold, self.bike.sprockets.rear_sold
+        return all_pairs(
+            self._vehicle,
+            self._conditions,
+            np.arange(fronts[0], fronts[1] + 1),
+            np.arange(rears[0], rears[1] + 1),
+            self._turn,
+            measure_of(self.setup),
+            self.setup.measure in LARGER_IS_BETTER,
+        )
+
+    @cached_property
+    def ratios(self) -> FloatArray:
+        """Final drive ratios, likewise [-]."""
+        return gearing.final_ratio(self.tradeoff.front, self.tradeoff.rear)
+
+    @cached_property
+    def top_speed_uncertainty(self) -> FloatArray:
+        """Standard uncertainty of top speed; NaN where it is not known [m/s]."""
+        top = top_speed_estimate(
+            self._vehicle,
+            self._conditions,
+            self.ratios.ravel(),
+            self._turn,
+            self._spreads,
+            self.tradeoff.top_speed_by_gear,
+        )
+        return top.standard_uncertainty.reshape(self.ratios.shape)
+
+    @cached_property
+    def value_uncertainty(self) -> FloatArray:
+        """Standard uncertainty of the measure; NaN where it is not known."""
+        nodes = ratio_nodes(self.ratios)
+        at_nodes = propagate(
+            self._vehicle,
+            self._conditions,
+            nodes,
+            self._turn,
+            self._spreads,
+            measure_of(self.setup),
+        ).value
+        return interpolated_uncertainty(nodes, at_nodes.standard_uncertainty, self.ratios)
+
+    @cached_property
+    def _vehicle(self) -> Vehicle:
+        return self.bike.vehicle(self.setup.rider_mass)
+
+    @cached_property
+    def _conditions(self) -> Conditions:
+        return conditions_of(self.setup)[0]
+
+    @cached_property
+    def _turn(self) -> float:
+        return rollout(self.setup.tyre, self.setup.rollout).value
+
+    @cached_property
+    def _spreads(self):
+        return spreads_of((Fitment.chosen_in(self.setup),), self.setup.surface)
+
+
+def pairs_of(bike: Bike, setup: Setup) -> Pairs:
+    """The map of a set-up; the same object for set-ups that differ in nothing that counts."""
+    return _pairs(bike, setup.model_copy(update=_NOT_IN_THE_PAIRS))
+
+
+@lru_cache(maxsize=4)
+def _pairs(bike: Bike, setup: Setup) -> Pairs:
+    return Pairs(bike, setup)

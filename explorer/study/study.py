@@ -1,0 +1,285 @@
+"""What is known of a bike on a ground with several set-ups: the one thing that every page asks.
+
+A study is an immutable question. Each answer is worked out when it is first asked for, and kept;
+what no move of a sprocket changes (the map of all pairs, the engine's figures) is found again by
+the next study. A page that has to roll back when something cannot be worked out asks for all that
+it shows before it touches a widget.
+
+Index `FITTED` of every array is what is on the motorcycle now; the others follow in the order of
+the page, on a page with two the `CHOSEN` one. All numbers are SI.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
+from operator import attrgetter
+from typing import Self
+
+import numpy as np
+
+from explorer.calc import gearing
+from explorer.calc.course.fastest import Course
+from explorer.calc.drivetrain.binding_limits import Stretches, stretches
+from explorer.calc.drivetrain.drive import Drive
+from explorer.calc.drivetrain.hills import GearForSpeed, gear_for_speed
+from explorer.calc.drivetrain.launch import Launch, launch
+from explorer.calc.engine.engine_braking import EngineBraking, coasting_deceleration, engine_braking
+from explorer.calc.motion import measures
+from explorer.calc.motion.shift_strategy import (
+    ShiftWorth,
+    Strategies,
+    compare_strategies,
+    worth_of_each_shift,
+)
+from explorer.calc.statistics.spreads import Spread, varied
+from explorer.calc.statistics.uncertainty import (
+    Difference,
+    Estimate,
+    Uncertain,
+    difference,
+    estimate,
+)
+from explorer.calc.vehicle import Conditions, FloatArray
+from explorer.calc.wants.want_measures import cruise_engine_speed
+from explorer.records.bikes.bike import Bike
+from explorer.records.ground.course import courses
+from explorer.records.setups.comparison import Fitment
+from explorer.records.setups.setup import Setup
+from explorer.records.tyre import Rollout, rollout
+from explorer.study.certainty import spreads_of
+from explorer.study.conditions import conditions_of
+from explorer.study.course import CourseResult, PairRides, ride_all, ride_pairs
+from explorer.study.driven import Driven
+from explorer.study.engine_figures import EngineFigures, engine_figures
+from explorer.study.goals import WALKING_PACE, goal_of, measure_of, shift_speed
+from explorer.study.pairs import Pairs, pairs_of
+
+FITTED, CHOSEN = 0, 1
+
+FIGURES: dict[str, Callable[[Driven, Setup], FloatArray]] = {
+    "top": lambda driven, setup: driven.top.speed,
+    "measure": lambda driven, setup: measure_of(setup)(driven.drive, driven.shifts),
+    "goal": lambda driven, setup: goal_of(setup)(driven.drive, driven.shifts),
+    "pull": lambda driven, setup: driven.pull[:, 0].max(axis=1),
+    "geared": lambda driven, setup: driven.limiter_speeds[:, -1],
+    "cruise": lambda driven, setup: cruise_engine_speed(driven.drive, setup.cruise_speed).value,
+    "clutch-out": lambda driven, setup: driven.clutch_out[:, 0],
+}
+"""Figures of which a study knows how sure they are: top speed [m/s], the picked measure, time to
+the goal [s], largest pull in first gear [N], speed at the rev limit in top gear [m/s], engine
+speed at the cruise speed [rad/s], slowest speed with the clutch out in first gear [m/s]."""
+
+
+@dataclass(frozen=True, eq=False)
+class Study:
+    """A question about a bike; `of` and `of_several` ask it.
+
+    Attributes
+    ----------
+    bike : Bike
+        The motorcycle, with what is fitted now.
+    setup : Setup
+        Ground, air, rider and what is to be measured; its tyre is on every pair of `pairs`.
+    fitments : tuple of Fitment
+        The set-ups, the fitted one first.
+    """
+
+    bike: Bike
+    setup: Setup
+    fitments: tuple[Fitment, ...]
+
+    @classmethod
+    def of(cls, bike: Bike, setup: Setup) -> Self:
+        """What is fitted, and what a set-up chose."""
+        chosen = Fitment.chosen_in(setup)
+        return cls(bike, setup, (Fitment.fitted_to(bike, chosen), chosen))
+
+    @classmethod
+    def of_several(cls, bike: Bike, setup: Setup, others: tuple[Fitment, ...]) -> Self:
+        """What is fitted and up to three others; the pairs are on the fitted tyre."""
+        fitted = Fitment.fitted_to(bike, *others)
+        return cls(bike, fitted.on(setup), (fitted, *others))
+
+    def ask(self, *names: str) -> Self:
+        """Work out some answers at once, such as "sure" or "pairs.tradeoff": a fault in one of
+        them then comes before anything is painted."""
+        for name in names:
+            attrgetter(name)(self)
+        return self
+
+    @property
+    def count(self) -> int:
+        """Number of set-ups, the fitted one included [count]."""
+        return len(self.fitments)
+
+    # The drive of each set-up.
+
+    @cached_property
+    def rollouts(self) -> tuple[Rollout, ...]:
+        """Roll-out of each set-up [m]."""
+        return tuple(rollout(each.tyre, each.rollout) for each in self.fitments)
+
+    @cached_property
+    def ratios(self) -> FloatArray:
+        """Final drive ratio of each set-up [-]."""
+        front, rear = np.array([(each.front, each.rear) for each in self.fitments]).T
+        return gearing.final_ratio(front, rear)
+
+    @cached_property
+    def _ground_and_air(self) -> tuple[Conditions, bool]:
+        return conditions_of(self.setup)
+
+    @property
+    def conditions(self) -> Conditions:
+        """Ground and air."""
+        return self._ground_and_air[0]
+
+    @property
+    def air_within_rule(self) -> bool:
+        """Whether the correction of power for the air is within its range of validity."""
+        return self._ground_and_air[1]
+
+    @property
+    def power_factor(self) -> float:
+        """Torque here over the torque of the curve [-]."""
+        return float(self.conditions.power_factor)
+
+    @cached_property
+    def _cases(self) -> tuple:
+        turns = np.array([each.value for each in self.rollouts])
+        return self.bike.vehicle(self.setup.rider_mass), self.conditions, self.ratios, turns
+
+    @cached_property
+    def as_given(self) -> Driven:
+        """The set-ups with every input as given."""
+        return Driven(Drive(*self._cases))
+
+    drive = property(attrgetter("as_given.drive"))
+    top = property(attrgetter("as_given.top"))
+    shifts = property(attrgetter("as_given.shifts"))
+    road_speed = property(attrgetter("as_given.road_speed"))
+    limiter_speeds = property(attrgetter("as_given.limiter_speeds"))
+    engine_pull = property(attrgetter("as_given.engine_pull"))
+    pull = property(attrgetter("as_given.pull"))
+    clutch_out = property(attrgetter("as_given.clutch_out"))
+    steepest_slope = property(attrgetter("as_given.steepest_slope"))
+
+    @cached_property
+    def walking_pull(self) -> FloatArray:
+        """Pull at walking pace in first gear, for each set-up [N]."""
+        return measures.walking_pull(self.drive, WALKING_PACE)
+
+    # The engine alone.
+
+    @property
+    def engine(self) -> EngineFigures:
+        """Peaks and bands of the torque curve."""
+        return engine_figures(self.bike)
+
+    peak_torque = property(attrgetter("engine.peak_torque"))
+    peak_power = property(attrgetter("engine.peak_power"))
+    power_band = property(attrgetter("engine.power_band"))
+
+    # How sure the figures are.
+
+    @cached_property
+    def spreads(self) -> tuple[Spread, ...]:
+        """What is uncertain."""
+        return spreads_of(self.fitments, self.setup.surface)
+
+    @cached_property
+    def _as_varied(self) -> Driven:
+        """The set-ups, then the same with each uncertain input moved up and down."""
+        return Driven(Drive(*varied(*self._cases, self.spreads)))
+
+    @cached_property
+    def _estimates(self) -> dict[str, Estimate]:
+        return {}
+
+    def estimate(self, name: str) -> Estimate:
+        """One of `FIGURES` for each set-up, with what each uncertain input contributes."""
+        if name not in self._estimates:
+            values = FIGURES[name](self._as_varied, self.setup)
+            self._estimates[name] = estimate(values, len(self.spreads), None)
+        return self._estimates[name]
+
+    def change(self, name: str, index: int = CHOSEN) -> Difference:
+        """One of `FIGURES` of a set-up less that of the fitted one, with its own uncertainty."""
+        return difference(self.estimate(name), FITTED, index)
+
+    @property
+    def sure(self) -> Uncertain:
+        """Top speed and the picked measure."""
+        return Uncertain(self.estimate("top"), self.estimate("measure"))
+
+    @property
+    def measure(self) -> FloatArray:
+        """The picked measure of each set-up; NaN where it is not reached."""
+        return self.estimate("measure").value
+
+    # All pairs.
+
+    @property
+    def pairs(self) -> Pairs:
+        """Every pair of the sprockets sold for the bike, on the tyre of `setup`."""
+        return pairs_of(self.bike, self.setup)
+
+    # On the ground.
+
+    @cached_property
+    def away(self) -> Launch:
+        """Pulling away in first gear."""
+        return launch(self.drive)
+
+    @cached_property
+    def at_cruise(self) -> GearForSpeed:
+        """Which gears hold the cruise speed on the set slope."""
+        return gear_for_speed(self.drive, self.setup.cruise_speed)
+
+    @cached_property
+    def coasting(self) -> FloatArray:
+        """Deceleration at the cruise speed with the clutch in, for each set-up [m/s²]."""
+        slowed = coasting_deceleration(self.drive, np.array([self.setup.cruise_speed]))
+        return np.broadcast_to(slowed.ravel(), self.count)
+
+    @cached_property
+    def braking(self) -> EngineBraking | None:
+        """Throttle closed in gear at the cruise speed, (set_ups, gears, 1); None where the bike
+        file does not say what the engine holds back."""
+        curve = self.bike.engine.motoring_curve
+        if curve is None:
+            return None
+        return engine_braking(self.drive, curve.speeds, curve.torques, self.setup.cruise_speed)
+
+    @property
+    def shift_at(self) -> float:
+        """Engine speed at which the rider changes up [rad/s]."""
+        return shift_speed(self.bike, self.setup)
+
+    @cached_property
+    def strategies(self) -> Strategies:
+        """Time to the goal with each way of changing up [s]."""
+        return compare_strategies(self.drive, self.top, goal_of(self.setup), self.shift_at)
+
+    @cached_property
+    def worth(self) -> ShiftWorth:
+        """What each shift is worth for the goal [s]."""
+        return worth_of_each_shift(self.drive, self.shifts, self.top, goal_of(self.setup))
+
+    @cached_property
+    def stretches(self) -> Stretches:
+        """What binds in each gear, from rest to the rev limit [m/s]."""
+        return stretches(self.drive)
+
+    def ride(self, course: Course) -> CourseResult:
+        """Ride a course with every set-up."""
+        return ride_all(self, course)
+
+    def ride_pairs(self, course: Course) -> PairRides:
+        """Ride a course with every pair of sprockets."""
+        return ride_pairs(self, course)
+
+    @cached_property
+    def on_course(self) -> CourseResult:
+        """A ride over the course of the set-up."""
+        return self.ride(courses()[self.setup.course].arrays())
