@@ -12,8 +12,6 @@ from explorer.records.errors import RecordError
 from explorer.records.fitting.fit import Measurements
 from explorer.records.rides.ride_file import read_ride
 from explorer.records.rides.typed_runs import MarkedSpeed, TimedRuns
-from explorer.records.riding.wants import read_want
-from explorer.records.riding.wants_link import Wishes
 from explorer.records.setups.comparison import Fitment, write_file
 from explorer.records.setups.setup import LIMITS, Setup
 from explorer.records.tyre import rollout
@@ -23,6 +21,8 @@ from explorer.study.check_result import analyse
 from explorer.study.fit_load import speedometer_of
 from explorer.study.fit_result import compute as compute_fit
 from explorer.study.study import CHOSEN, FITTED, Study
+from explorer.study.wants.kinds import read_want
+from explorer.study.wants.wants_link import Wishes
 from explorer.study.wants.wants_result import compute as compute_wants
 from explorer.tasks.check.calibrate import CalibrateCards
 from explorer.tasks.compare import words as compare_words

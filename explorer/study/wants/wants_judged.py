@@ -18,7 +18,7 @@ from explorer.calc.wants.wants_score import satisfaction
 from explorer.records.bikes.bike import Bike
 from explorer.records.ground.course import courses
 from explorer.records.riding.want_values import ANY_GEAR
-from explorer.records.riding.wants import (
+from explorer.study.wants.kinds import (
     CornerInOneGear,
     CruiseBelow,
     FewShifts,

@@ -7,10 +7,10 @@ set-up; the rider's own wants on the ground of the set-up; the legal road speed 
 from dataclasses import dataclass
 
 from explorer.records.ground.course_ids import DEFAULT_COURSE
-from explorer.records.riding.mixes import terrains
-from explorer.records.riding.wants import FewShifts, LegalRoadSpeed, Want
-from explorer.records.riding.wants_link import Wishes
 from explorer.records.setups.setup import Setup
+from explorer.study.wants.kinds import FewShifts, LegalRoadSpeed, Want
+from explorer.study.wants.mixes import terrains
+from explorer.study.wants.wants_link import Wishes
 
 ROAD = "dry-asphalt"
 """Surface of the legal road speed."""

@@ -16,7 +16,6 @@ from explorer.calc.wants.dominated import dominator
 from explorer.calc.wants.wants_score import weighted_score
 from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.fit import Measurements
-from explorer.records.riding.wants_link import Wishes
 from explorer.records.setups.setup import Setup, both_rollouts
 from explorer.records.tyre import rollout
 from explorer.study.conditions import conditions_of
@@ -32,6 +31,7 @@ from explorer.study.wants.wants_judged import (
     judged_jump,
     of_parts,
 )
+from explorer.study.wants.wants_link import Wishes
 from explorer.study.wants.wants_placed import Placed, ground_of, placed_wants, usual_ground
 from explorer.study.wants.wants_robust import Robust, robust
 

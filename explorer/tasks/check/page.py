@@ -14,8 +14,8 @@ from explorer.panels.card import card
 from explorer.panels.html import bullet_list, help_line
 from explorer.records.clubs.club import bikes_offered
 from explorer.records.logbook.logbook_link import encode_outing
-from explorer.records.riding.wants_link import decode_wants, encode_wants
 from explorer.records.setups.link import LONGEST
+from explorer.study.wants.wants_link import decode_wants, encode_wants
 from explorer.tasks.check import words
 from explorer.tasks.check.calibrate import CalibrateCards
 from explorer.tasks.check.compare import CompareCards

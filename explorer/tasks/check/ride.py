@@ -17,10 +17,10 @@ from explorer.panels.html import help_line, link, sentences, table, tiles
 from explorer.records.errors import RecordError
 from explorer.records.rides.ride import Ride
 from explorer.records.rides.ride_file import MOST_BYTES, MOST_FILES, read_ride
-from explorer.records.riding.wants import Want
 from explorer.study.check_demo import DEMOS, demo_file
 from explorer.study.check_result import RideResult, analyse
 from explorer.study.study import CHOSEN, FITTED
+from explorer.study.wants.kinds import Want
 from explorer.tasks.check import gear_words, views, words
 from explorer.tasks.check.wants import HEADS, NO_WANTS, computed_rows, ridden_rows
 

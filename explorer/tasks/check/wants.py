@@ -10,17 +10,17 @@ from collections.abc import Sequence
 from explorer import units
 from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.fit import Measurements
-from explorer.records.riding.wants import (
+from explorer.records.setups.setup import Setup, fitted_rollout
+from explorer.study.check_result import CLUTCH_OUT, RideResult
+from explorer.study.study import CHOSEN, FITTED
+from explorer.study.wants.kinds import (
     CruiseBelow,
     SlowestClutchOut,
     SpendAtMost,
     TopSpeedAtLeast,
     Want,
 )
-from explorer.records.riding.wants_link import Wishes
-from explorer.records.setups.setup import Setup, fitted_rollout
-from explorer.study.check_result import CLUTCH_OUT, RideResult
-from explorer.study.study import CHOSEN, FITTED
+from explorer.study.wants.wants_link import Wishes
 from explorer.study.wants.wants_result import WantsResult, compute
 from explorer.tasks.wants.margin_words import value_words, want_name
 

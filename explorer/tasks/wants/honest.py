@@ -7,8 +7,8 @@ from explorer.calc import gearing
 from explorer.charts.wording import listed
 from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.parts import Side
-from explorer.records.riding.complaints import Complaint
-from explorer.records.riding.mixes import terrains
+from explorer.study.wants.complaints import Complaint
+from explorer.study.wants.mixes import terrains
 from explorer.study.wants.wants_cannot import Cannot, Reason
 from explorer.study.wants.wants_result import WantsResult
 from explorer.study.wants.wants_robust import decided_by

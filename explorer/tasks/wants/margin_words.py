@@ -7,9 +7,9 @@ from explorer import units
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.charts.wording import ordinal
 from explorer.records.fitting.prices import money
-from explorer.records.riding.mixes import terrains
-from explorer.records.riding.wants import SpendAtMost
 from explorer.study.certainty import signed_percent
+from explorer.study.wants.kinds import SpendAtMost
+from explorer.study.wants.mixes import terrains
 from explorer.study.wants.wants_judged import NO_LIMIT, Judged
 from explorer.study.wants.wants_result import WantsResult
 from explorer.tasks.gearing.words import LIMIT_WORDS

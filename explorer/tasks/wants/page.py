@@ -20,8 +20,8 @@ from explorer.panels.html import bullet_list, help_line, link, sentences
 from explorer.panels.text_control import TextControl
 from explorer.records.clubs.club import bikes_offered
 from explorer.records.errors import RecordError
-from explorer.records.riding.wants_link import read_wants, write_wants
 from explorer.records.setups.sprocket_pair import parse_pair
+from explorer.study.wants.wants_link import read_wants, write_wants
 from explorer.study.wants.wants_result import WantsResult, compute
 from explorer.study.wants.wants_short_list import ShortList, short_list
 from explorer.study.wants.wants_why_not import why_not

@@ -6,10 +6,10 @@ from explorer.app.gearing_state import GearingState
 from explorer.records.bikes.bike import Bike
 from explorer.records.errors import RecordError
 from explorer.records.riding.want_values import Want
-from explorer.records.riding.wants_link import MOST_WANTS, Wishes, decode_wants, encode_wants
 from explorer.records.setups.comparison import MOST, Fitment, encode_also
 from explorer.records.setups.setup import Setup
 from explorer.study.choice import PageChoice
+from explorer.study.wants.wants_link import MOST_WANTS, Wishes, decode_wants, encode_wants
 
 
 @dataclass(frozen=True)

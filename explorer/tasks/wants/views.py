@@ -12,9 +12,9 @@ from explorer.calc.chain.chain_fit import Verdict
 from explorer.charts.gearing.wants_chart import WantsView
 from explorer.charts.wording import listed
 from explorer.panels.html import bullet_list, sentences, table
-from explorer.records.riding.complaints import Complaint
-from explorer.records.riding.mixes import terrains
-from explorer.records.riding.wants_link import Wishes
+from explorer.study.wants.complaints import Complaint
+from explorer.study.wants.mixes import terrains
+from explorer.study.wants.wants_link import Wishes
 from explorer.study.wants.wants_short_list import Listed, ShortList
 from explorer.tasks.wants.honest import complaint_words
 from explorer.tasks.wants.table import short_list_table

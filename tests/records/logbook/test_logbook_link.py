@@ -11,8 +11,8 @@ from explorer.records.fitting.fit import decode_fit
 from explorer.records.logbook.entry import LogEntry
 from explorer.records.logbook.logbook_fields import VERDICTS
 from explorer.records.logbook.logbook_link import LONGEST_TEXT, Outing, decode_outing, encode_outing
-from explorer.records.riding.wants_link import decode_wants
 from explorer.records.setups.link import LONGEST, decode
+from explorer.study.wants.wants_link import decode_wants
 
 OUTING = Outing(
     ("top speed 92 km/h, both ways 90 km/h", "gear 3, 30 to 60 km/h: 5.2 ± 0.3 s"),

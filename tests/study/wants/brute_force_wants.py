@@ -18,9 +18,9 @@ from explorer.calc.course.fastest import ride_course
 from explorer.calc.drivetrain.drive import Drive
 from explorer.records.fitting.chains import chain_size
 from explorer.records.ground.course import courses
-from explorer.records.riding.wants import read_want
 from explorer.records.tyre import rollout
 from explorer.study.conditions import conditions_of
+from explorer.study.wants.kinds import read_want
 
 G = 9.80665
 ENGINE_SPEEDS = 48

@@ -15,13 +15,13 @@ import pytest
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.fitting.fit import Measurements
-from explorer.records.riding.complaints import COMPLAINTS
-from explorer.records.riding.mixes import TERRAIN_IDS
-from explorer.records.riding.wants import WANTS, read_want
-from explorer.records.riding.wants_link import Wishes
 from explorer.records.setups.setup import Setup
 from explorer.records.tyre import rollout
+from explorer.study.wants.complaints import COMPLAINTS
+from explorer.study.wants.kinds import WANTS, read_want
+from explorer.study.wants.mixes import TERRAIN_IDS
 from explorer.study.wants.wants_cannot import Reason, cannot_be_met
+from explorer.study.wants.wants_link import Wishes
 from explorer.study.wants.wants_result import compute
 from explorer.study.wants.wants_short_list import NOW, ONE_TOOTH, short_list
 from explorer.study.wants.wants_why_not import why_not

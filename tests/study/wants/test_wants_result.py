@@ -11,11 +11,11 @@ from explorer.calc.wants.dominated import dominator
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.fitting.fit import Measurements
 from explorer.records.ground.surfaces import surfaces
-from explorer.records.riding.wants import WANTS, read_want
-from explorer.records.riding.wants_link import Wishes
 from explorer.records.setups.setup import Setup
 from explorer.records.tyre import rollout
 from explorer.study.fit_chain import UNKNOWN, fit_map
+from explorer.study.wants.kinds import WANTS, read_want
+from explorer.study.wants.wants_link import Wishes
 from explorer.study.wants.wants_placed import ground_of
 from explorer.study.wants.wants_result import compute
 from explorer.study.wants.wants_robust import DRAWS, decided_by, drawn_scene, quantiles, robust

@@ -6,9 +6,9 @@ from dataclasses import replace
 import pytest
 
 from explorer.records.bikes.bike_library import demo_bikes
-from explorer.records.riding.complaints import COMPLAINTS
-from explorer.records.riding.mixes import terrains
-from explorer.records.riding.wants import WANTS
+from explorer.study.wants.complaints import COMPLAINTS
+from explorer.study.wants.kinds import WANTS
+from explorer.study.wants.mixes import terrains
 from explorer.study.wants.wants_result import compute
 from explorer.tasks.wants import page as page_module
 from explorer.tasks.wants.page import WantsPage

@@ -10,10 +10,11 @@ from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.errors import RecordError
 from explorer.records.ground.course_ids import course_ids
 from explorer.records.ground.surfaces import surfaces
-from explorer.records.riding.complaints import COMPLAINTS
-from explorer.records.riding.mixes import TERRAIN_IDS, TERRAIN_WEIGHT, normalised, terrains
-from explorer.records.riding.wants import WANTS, read_want
-from explorer.records.riding.wants_link import (
+from explorer.records.setups.link import decode
+from explorer.study.wants.complaints import COMPLAINTS
+from explorer.study.wants.kinds import WANTS, read_want
+from explorer.study.wants.mixes import TERRAIN_IDS, TERRAIN_WEIGHT, normalised, terrains
+from explorer.study.wants.wants_link import (
     MOST_WANTS,
     Wishes,
     decode_wants,
@@ -21,7 +22,6 @@ from explorer.records.riding.wants_link import (
     read_wants,
     write_wants,
 )
-from explorer.records.setups.link import decode
 
 ALL = tuple(read_want(kind, {}, number / 2) for number, kind in enumerate(WANTS))
 

@@ -10,8 +10,8 @@ from functools import cache
 from types import MappingProxyType
 
 from explorer.records.errors import RecordError
-from explorer.records.riding.wants import Want, read_want
 from explorer.records.typed_text import quote
+from explorer.study.wants.kinds import Want, read_want
 
 TERRAIN_WEIGHT = 10.0
 """Sum of the weights of one terrain's wants [-]."""

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from explorer.records.riding.wants import Want, read_want
+from explorer.study.wants.kinds import Want, read_want
 
 
 @dataclass(frozen=True)

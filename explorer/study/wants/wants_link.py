@@ -10,10 +10,10 @@ from urllib.parse import parse_qsl
 from urllib.parse import quote as percent_encode
 
 from explorer.records.errors import RecordError
-from explorer.records.riding.mixes import TERRAIN_IDS, normalised
-from explorer.records.riding.wants import WANTS, Want, read_want
 from explorer.records.setups.link import LONGEST, WANT
 from explorer.records.typed_text import quote, tidy
+from explorer.study.wants.kinds import WANTS, Want, read_want
+from explorer.study.wants.mixes import TERRAIN_IDS, normalised
 
 MOST_WANTS = 24
 
