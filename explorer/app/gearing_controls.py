@@ -14,6 +14,7 @@ from explorer.records.clubs.club import bikes_in_words
 from explorer.records.ground.surfaces import surfaces
 from explorer.records.setups.sprocket_pair import check_sold, parse_pair
 from explorer.records.tyre import common_sizes, parse_size, rollout
+from explorer.study.goals import MEASURES, NEEDS
 
 _CONDITIONS = {
     "slope": ("Slope", "Uphill positive: 10 % climbs 1 m in 10 m."),
@@ -26,19 +27,20 @@ _CONDITIONS = {
     "rider_mass": ("Rider with kit", "Everything you ride in, on the bathroom scale."),
 }
 
-_MEASURES = (
-    ("Time from rest to a speed", "time_to_speed"),
-    ("Time from rest over a distance", "time_over_distance"),
-    ("Roll-on between two speeds", "roll_on"),
-    ("Steepest slope held", "steepest_slope"),
-    ("Pull at walking pace", "walking_pull"),
+_TREADS = (("Knobbly", "knobbly"), ("Trail", "trail"), ("Road", "road"))
+
+_POSITIONS = (
+    ("Seated", "seated"),
+    ("Standing", "standing"),
+    ("Forward", "forward"),
+    ("Back", "back"),
 )
 
 _MEASURE_NUMBERS = {
-    "target_speed": ("Speed to reach", "From rest, full throttle, best shifts.", "time_to_speed"),
-    "distance": ("Distance", "From rest, full throttle, best shifts.", "time_over_distance"),
-    "roll_from": ("Roll-on from", "Clutch lever released, throttle opened fully.", "roll_on"),
-    "roll_to": ("Roll-on to", "Without a shift.", "roll_on"),
+    "target_speed": ("Speed to reach", "From rest, full throttle, best shifts."),
+    "distance": ("Distance", "From rest, full throttle, best shifts."),
+    "roll_from": ("From, or speed held", "Clutch lever released."),
+    "roll_to": ("Roll-on to", "Full throttle, without a shift."),
 }
 
 
@@ -142,32 +144,51 @@ class GearingControls:
 
         self._surface = ChoiceControl(
             "Surface",
-            "Sets rolling resistance and grip; the figures are published for car tyres.",
+            "Sets rolling resistance and grip.",
             [(surface.label, surface_id) for surface_id, surface in surfaces().items()],
             setup.surface,
             self._faults.guard(lambda value: self._set(surface=value)),
+        )
+        self._tread = ChoiceControl(
+            "Rear tread",
+            "What the rear tyre's blocks are made for; sets the grip with the surface.",
+            _TREADS,
+            setup.tyre_kind,
+            self._faults.guard(lambda value: self._set(tyre_kind=value)),
+        )
+        self._position = ChoiceControl(
+            "Rider",
+            "Back loads the rear tyre; forward keeps the front wheel down.",
+            _POSITIONS,
+            setup.rider_position,
+            self._faults.guard(lambda value: self._set(rider_position=value)),
         )
         self._conditions = {
             field: self._number_for(field, name, help_text)
             for field, (name, help_text) in _CONDITIONS.items()
         }
         self.ground = widgets.VBox(
-            [self._surface.widget, *(each.widget for each in self._conditions.values())]
+            [
+                self._surface.widget,
+                self._tread.widget,
+                self._position.widget,
+                *(each.widget for each in self._conditions.values()),
+            ]
         )
 
         self._measure = ChoiceControl(
             "Set against top speed",
             "What acceleration means to you.",
-            _MEASURES,
+            [(measure.label, name) for name, measure in MEASURES.items()],
             setup.measure,
             self._faults.guard(lambda value: self._set(measure=value)),
         )
         self._measure_numbers = {
             field: self._number_for(field, name, help_text)
-            for field, (name, help_text, _) in _MEASURE_NUMBERS.items()
+            for field, (name, help_text) in _MEASURE_NUMBERS.items()
         }
         self._roll_gear = NumberControl(
-            "Roll-on gear",
+            "Gear",
             "The gear you would be in.",
             Scale(1, len(state.bike.gearbox.ratios), 1),
             setup.roll_gear,
@@ -197,6 +218,8 @@ class GearingControls:
         self._rollout.show(self._rollout_number(), scale("rollout", system))
         self._by_size.disabled = setup.rollout is None
         self._surface.show(setup.surface)
+        self._tread.show(setup.tyre_kind)
+        self._position.show(setup.rider_position)
         numbers = self._conditions | self._measure_numbers | {"cruise_speed": self._cruise}
         for field, control in numbers.items():
             control.show(self._shown_number(field), scale(field, system))
@@ -255,10 +278,9 @@ class GearingControls:
 
     def _show_only_what_the_measure_needs(self) -> None:
         picked = self._state.setup.measure
-        wanted = {field: needs for field, (_, _, needs) in _MEASURE_NUMBERS.items()}
         controls = self._measure_numbers | {"roll_gear": self._roll_gear}
         for field, control in controls.items():
-            widgets.show_if(wanted.get(field, "roll_on") == picked, control.widget)
+            widgets.show_if(picked in NEEDS[field], control.widget)
 
 
 @lru_cache(maxsize=32)

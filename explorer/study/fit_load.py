@@ -9,6 +9,7 @@ from explorer.calc.chain import chain_guidance, chain_load, chain_wear
 from explorer.calc.chain.chain_guidance import Guide
 from explorer.calc.chain.chain_wear import WearLimit
 from explorer.calc.drivetrain import speedometer
+from explorer.calc.drivetrain.chain_losses import with_sprockets
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.drivetrain.speedometer import Pickup
 from explorer.calc.sprockets import chordal_speed_variation
@@ -16,7 +17,7 @@ from explorer.calc.vehicle import FloatArray
 from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.setup import Setup, both_rollouts
-from explorer.study.conditions import conditions_of
+from explorer.study.conditions import conditions_of, vehicle_of
 from explorer.study.fit_chain import MOST_WORN
 
 _CURVE_POINTS = 41
@@ -127,9 +128,9 @@ def chain_load_of(bike: Bike, setup: Setup, pitch: float, links: FloatArray) -> 
     """Compute the load for chains of two link counts [SI]."""
     front = np.array([bike.sprockets.front, setup.front])
     rear = np.array([bike.sprockets.rear, setup.rear])
-    vehicle, (conditions, _) = bike.vehicle(setup.rider_mass), conditions_of(setup)
+    vehicle, (conditions, _) = vehicle_of(bike, setup), conditions_of(setup)
     rollouts = _rollouts(bike, setup)
-    drive = Drive(vehicle, conditions, gearing.final_ratio(front, rear), rollouts)
+    drive = Drive(with_sprockets(vehicle, front, rear), conditions, gearing.final_ratio(front, rear), rollouts)
     engine_speed = drive.idle_speed + np.linspace(0, 1, _CURVE_POINTS) * (
         drive.limiter_speed - drive.idle_speed
     )

@@ -20,10 +20,17 @@ import numpy as np
 from explorer.calc import gearing
 from explorer.calc.course.fastest import Course
 from explorer.calc.drivetrain.binding_limits import Stretches, stretches
+from explorer.calc.drivetrain.chain_losses import with_sprockets
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.drivetrain.hills import GearForSpeed, gear_for_speed
 from explorer.calc.drivetrain.launch import Launch, launch
-from explorer.calc.engine.engine_braking import EngineBraking, coasting_deceleration, engine_braking
+from explorer.calc.drivetrain.wheel_slip import WheelSlip, wheel_slip
+from explorer.calc.engine.engine_braking import (
+    MOTORING_SHARES,
+    EngineBraking,
+    coasting_deceleration,
+    engine_braking,
+)
 from explorer.calc.motion import measures
 from explorer.calc.motion.shift_strategy import (
     ShiftWorth,
@@ -39,7 +46,7 @@ from explorer.calc.statistics.uncertainty import (
     difference,
     estimate,
 )
-from explorer.calc.vehicle import Conditions, FloatArray
+from explorer.calc.vehicle import Conditions, FloatArray, Vehicle
 from explorer.calc.wants.want_measures import cruise_engine_speed
 from explorer.records.bikes.bike import Bike
 from explorer.records.ground.course import courses
@@ -47,7 +54,7 @@ from explorer.records.setups.comparison import Fitment
 from explorer.records.setups.setup import Setup
 from explorer.records.tyre import Rollout, rollout
 from explorer.study.certainty import spreads_of
-from explorer.study.conditions import conditions_of
+from explorer.study.conditions import conditions_of, surface_of, vehicle_of
 from explorer.study.course import CourseResult, PairRides, ride_all, ride_pairs
 from explorer.study.driven import Driven
 from explorer.study.engine_figures import EngineFigures, engine_figures
@@ -145,9 +152,15 @@ class Study:
         return float(self.conditions.power_factor)
 
     @cached_property
+    def _geared_vehicle(self) -> Vehicle:
+        """With the chain's efficiency on the sprockets of each set-up."""
+        front, rear = np.array([(each.front, each.rear) for each in self.fitments]).T
+        return with_sprockets(vehicle_of(self.bike, self.setup), front, rear)
+
+    @cached_property
     def _cases(self) -> tuple:
         turns = np.array([each.value for each in self.rollouts])
-        return self.bike.vehicle(self.setup.rider_mass), self.conditions, self.ratios, turns
+        return self._geared_vehicle, self.conditions, self.ratios, turns
 
     @cached_property
     def as_given(self) -> Driven:
@@ -185,7 +198,7 @@ class Study:
     @cached_property
     def spreads(self) -> tuple[Spread, ...]:
         """What is uncertain."""
-        return spreads_of(self.fitments, self.setup.surface)
+        return spreads_of(self.fitments, surface_of(self.setup))
 
     @cached_property
     def _as_varied(self) -> Driven:
@@ -243,13 +256,56 @@ class Study:
         return np.broadcast_to(slowed.ravel(), self.count)
 
     @cached_property
-    def braking(self) -> EngineBraking | None:
-        """Throttle closed in gear at the cruise speed, (set_ups, gears, 1); None where the bike
-        file does not say what the engine holds back."""
+    def braking(self) -> EngineBraking:
+        """Throttle closed in gear at the cruise speed, (set_ups, gears, 1); estimated where the
+        bike file does not say what the engine holds back."""
         curve = self.bike.engine.motoring_curve
-        if curve is None:
+        if curve is not None:
+            return engine_braking(self.drive, curve.speeds, curve.torques, self.setup.cruise_speed)
+        return self._estimated_braking(MOTORING_SHARES[1])
+
+    @cached_property
+    def braking_bounds(self) -> tuple[EngineBraking, EngineBraking] | None:
+        """The same with the least and the most that an engine may hold back; None where the bike
+        file says it."""
+        if self.bike.engine.motoring_curve is not None:
             return None
-        return engine_braking(self.drive, curve.speeds, curve.torques, self.setup.cruise_speed)
+        low, _, high = MOTORING_SHARES
+        return self._estimated_braking(low), self._estimated_braking(high)
+
+    def _estimated_braking(self, share: float) -> EngineBraking:
+        vehicle = self.drive.vehicle
+        torque = np.full(2, share * vehicle.torques.max())
+        speeds = vehicle.torque_speeds[[0, -1]]
+        return engine_braking(self.drive, speeds, torque, self.setup.cruise_speed)
+
+    @cached_property
+    def throttle_at_grip(self) -> FloatArray:
+        """Share of throttle at which the tyre spins or the front wheel lifts at the engine speed
+        of the greatest torque, (set_ups, gears); NaN where full throttle is not too much [-]."""
+        return measures.throttle_at_grip(self.drive, self.peak_torque.engine_speed)
+
+    @cached_property
+    def throttle_at_cruise(self) -> FloatArray:
+        """Share of throttle that holds the cruise speed in each gear, (set_ups, gears) [-]."""
+        speed = self.setup.cruise_speed
+        gears = range(self.drive.gears)
+        return np.stack([measures.throttle_to_hold(self.drive, speed, g) for g in gears], axis=1)
+
+    @cached_property
+    def over_target(self) -> tuple[FloatArray, measures.SpeedCurve]:
+        """Time to speeds about the one to reach [m/s], and the gear changes on the way."""
+        speeds = self.setup.target_speed * np.linspace(0.8, 1.2, 17)
+        return speeds, measures.time_over_target(self.drive, self.shifts, speeds)
+
+    @cached_property
+    def slip(self) -> WheelSlip:
+        """Slip of the rear tyre at full throttle from idle to the rev limit, (set_ups, gears,
+        points)."""
+        most = np.minimum(self.drive.grip_thrust, self.drive.wheelie_thrust)
+        asked = np.minimum(self.engine_pull, most)
+        modulus = surface_of(self.setup).slip_modulus
+        return wheel_slip(asked, self.drive.grip_thrust, self.road_speed, modulus)
 
     @property
     def shift_at(self) -> float:
@@ -282,4 +338,4 @@ class Study:
     @cached_property
     def on_course(self) -> CourseResult:
         """A ride over the course of the set-up."""
-        return self.ride(courses()[self.setup.course].arrays())
+        return self.ride(courses()[self.setup.course].arrays(self.setup.tyre_kind))

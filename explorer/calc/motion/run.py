@@ -149,7 +149,28 @@ def full_throttle(
 def segment(
     drive: Drive, overall: FloatArray, start: FloatArray, end: FloatArray, locked: bool
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Speeds, times and distances from one speed to another in one gear, no shift inside."""
+    """Speeds, times and distances from one speed to another in one gear, no shift inside.
+
+    Parameters
+    ----------
+    drive : Drive
+        Vehicle, conditions and final drive ratios [SI].
+    overall : array (cases, 1, 1)
+        Engine turns for one turn of the rear wheel in that gear [-].
+    start, end : array (cases or 1, 1, 1)
+        Speeds; nothing happens where the end is not above the start [m/s].
+    locked : bool
+        Whether the clutch is out, or slips at the launch speed [-].
+
+    Returns
+    -------
+    tuple of three array (cases, 1, nodes)
+        Speed [m/s], time [s] and distance [m] since the start; infinite beyond what is reached.
+
+    Examples
+    --------
+    See :func:`full_throttle`.
+    """
 
     def acceleration(road_speed: FloatArray) -> FloatArray:
         geared = road_speed * overall / drive.radius

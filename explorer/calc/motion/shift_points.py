@@ -1,5 +1,6 @@
 """When to change up: where the next gear, after the shift, wins; else at the rev limit."""
 
+from collections.abc import Callable
 from typing import NamedTuple
 
 import numpy as np
@@ -15,7 +16,13 @@ _SHORT_OF_TOP = 1e-4
 """A power-limited top speed is only approached; a run counts as there within this share."""
 
 
-_AS_GOOD = 5e-3
+_HARDLY = 1e-6
+"""Where a gear no longer accelerates it takes for ever [m/s²]."""
+
+_NEVER = 1e5
+"""Time per speed of waiting for a gear that does not pull [s²/m]."""
+
+_AS_GOOD = 1e-3
 """Two gears count as equal within this share: where grip binds both, a rider stays in his gear."""
 
 
@@ -42,7 +49,7 @@ def shift_points(drive: Drive, top: TopSpeed, at_engine_speed: Scalar | None = N
 
     During the shift the motorcycle coasts from v to w(v). Staying pays as long as this gear gains
     speed at v at least as fast as the next one will at w; where that holds to the end, it is the
-    rev limit. The next gear is taken only if it still accelerates after the shift.
+    rev limit. Where it holds in several stretches, the one with the least time counts. The next gear is taken only if it still accelerates after the shift.
 
     .. math:: \frac{d}{dv}\left(\int^v \frac{du}{a_1} + t_s + \int_{w(v)} \frac{du}{a_2}\right)
               \le 0 \iff a_1(v)\,w'(v) \ge a_2(w(v)), \qquad w' = R(w)/R(v)
@@ -74,14 +81,67 @@ def shift_points(drive: Drive, top: TopSpeed, at_engine_speed: Scalar | None = N
     end_speed = np.where(
         top.limit_by_gear == Limit.REV_LIMIT, top.by_gear, top.by_gear * (1 - _SHORT_OF_TOP)
     )
+    if at_engine_speed is None:
+        return _points(drive, end_speed, lambda this, following: _crossing(drive, this, following))
+    leave = np.minimum(at_engine_speed, drive.limiter_speed) * drive.radius
+    return _points(drive, end_speed, lambda this, following: leave / this)
+
+
+def shift_points_over_distance(
+    drive: Drive, shifts: ShiftPoints, final_speed: Scalar
+) -> ShiftPoints:
+    r"""Speed at which to leave each gear to cover a distance soonest.
+
+    What counts at the finish is the way, and a shift made early delays all that follows: time is
+    weighed with :math:`1 - v/V`, V being the speed at the finish. Staying pays as long as
+
+    .. math:: a_1 \left(w'\,(1 - w/V) + a_2\,x_s'/V\right) \ge a_2\,(1 - v/V), \qquad
+              x_s' = (v - w)\,m/R(v)
+
+    Parameters
+    ----------
+    drive : Drive
+        Vehicle, conditions and final drive ratios [SI].
+    shifts : ShiftPoints
+        Shift points of the same drive, for how far each gear goes [m/s].
+    final_speed : float or array (cases,), positive
+        Speed at the finish, about [m/s].
+
+    Returns
+    -------
+    ShiftPoints
+        Exit speed of every gear [m/s] and whether the next one is taken.
+
+    References
+    ----------
+    Least time over a fixed way: the first variation of T - X/V (derived).
+
+    Examples
+    --------
+    >>> from explorer.calc.example import example_drive
+    >>> drive, shifts = example_drive()
+    >>> later = shift_points_over_distance(drive, shifts, 17.0)
+    >>> print(shifts.exit_speed[0, :2].round(1), later.exit_speed[0, :2].round(1))
+    [ 9.5 14.2] [ 9.8 14.6]
+    """
+    final = np.reshape(np.asarray(final_speed, float), (-1, 1, 1))
+    return _points(
+        drive,
+        shifts.end_speed,
+        lambda this, following: _crossing(drive, this, following, final),
+    )
+
+
+def _points(
+    drive: Drive,
+    end_speed: FloatArray,
+    leaves: Callable[[FloatArray, FloatArray], FloatArray],
+) -> ShiftPoints:
     exit_speed = end_speed.copy()
     shifts_up = np.zeros(end_speed.shape, bool)
     if drive.gears > 1:
         this, following = drive.overall[:, :-1], drive.overall[:, 1:]
-        if at_engine_speed is None:
-            leave = _crossing(drive, this, following)
-        else:
-            leave = np.minimum(at_engine_speed, drive.limiter_speed) * drive.radius / this
+        leave = leaves(this, following)
         after, _ = drive.coast_step(leave, drive.shift_time)
         worth_it = _pulls(drive, leave, following) & _pulls(drive, after, following)
         # A gear that runs out of power before the shift speed is never left.
@@ -91,28 +151,52 @@ def shift_points(drive: Drive, top: TopSpeed, at_engine_speed: Scalar | None = N
     return ShiftPoints(exit_speed, shifts_up, end_speed)
 
 
-def _crossing(drive: Drive, this: FloatArray, following: FloatArray) -> FloatArray:
+def _crossing(
+    drive: Drive, this: FloatArray, following: FloatArray, final: FloatArray | None = None
+) -> FloatArray:
+    """Where the time, or the time weighed for a distance, has its least value."""
     grid = np.linspace(0.0, 1.0, _GRID_POINTS)
 
-    def staying_wins(engine_speed: FloatArray) -> FloatArray:
+    def waiting(engine_speed: FloatArray) -> FloatArray:
+        """Time that waiting costs over what it saves, per speed [s²/m]."""
         road_speed = engine_speed * drive.radius / this
-        this_gear = _acceleration(drive, road_speed, this, engine_speed)
         after, slower = drive.coast_through_shift(road_speed)
         next_gear = _acceleration(drive, after, following, after * following / drive.radius)
-        return this_gear * slower >= next_gear * (1 - _AS_GOOD)
+        spent, saved = 1 - _AS_GOOD, slower
+        way = 0.0
+        if final is not None:
+            coasting = drive.resistance(road_speed) / (drive.mass + drive.wheel_mass)
+            rolls = coasting != 0
+            longer = (road_speed - after) / np.where(rolls, coasting, 1.0)
+            way = np.where(rolls, longer, drive.shift_time) / final
+            spent, saved = spent * (1 - road_speed / final), saved * (1 - after / final)
+        per_speed = 1 / _acceleration(drive, road_speed, this, engine_speed, _HARDLY)
+        gain = np.where(next_gear > 0, saved / np.maximum(next_gear, _HARDLY), _NEVER)
+        return spent * per_speed - gain - way
 
     engine_speed = drive.launch_speed + grid * (drive.limiter_speed - drive.launch_speed)
-    crossing = last_holding(engine_speed, staying_wins(engine_speed), staying_wins)
+    slope = waiting(engine_speed)
+    cost = np.zeros_like(slope)
+    cost[..., 1:] = np.cumsum(slope[..., 1:] + slope[..., :-1], axis=-1)
+    least = np.argmin(cost, axis=-1, keepdims=True)
+    index = np.arange(_GRID_POINTS)
+    holds = (index < least) | ((index == least) & (slope <= 0))
+    crossing = last_holding(engine_speed, holds, lambda speed: waiting(speed) <= 0)
     # Where the next gear is better from the start it is taken as soon as the clutch has locked.
     return np.where(np.isnan(crossing), drive.launch_speed, crossing) * drive.radius / this
 
 
 def _acceleration(
-    drive: Drive, road_speed: FloatArray, overall: FloatArray, geared: FloatArray
+    drive: Drive,
+    road_speed: FloatArray,
+    overall: FloatArray,
+    geared: FloatArray,
+    least: float = -np.inf,
 ) -> FloatArray:
     """Acceleration with the clutch slipping wherever the engine would fall below launch speed."""
     torque = drive.torque(np.maximum(geared, drive.launch_speed))
-    return drive.acceleration(road_speed, overall, torque, geared >= drive.launch_speed)
+    found = drive.acceleration(road_speed, overall, torque, geared >= drive.launch_speed)
+    return np.maximum(found, least)
 
 
 def _pulls(drive: Drive, road_speed: FloatArray, overall: FloatArray) -> FloatArray:

@@ -71,8 +71,8 @@ def compare_strategies(
     [13.3] [-0.] [0.2]
     """
     ways = worth_of_each_shift(drive, shift_points(drive, top), top, timing).time
-    best = np.fmin.reduce(ways, axis=1)
     at_limit = timing(drive, shift_points(drive, top, np.inf))
+    best = np.fmin(np.fmin.reduce(ways, axis=1), at_limit)
     chosen = timing(drive, shift_points(drive, top, chosen_engine_speed))
     return Strategies(best, at_limit, chosen, at_limit - best, chosen - best)
 

@@ -5,11 +5,14 @@ The one table from which the bike file is read, the form is built and the senten
 
 from dataclasses import dataclass
 
+from explorer.calc.engine.power_correction import REFERENCE_AIRS
 from explorer.records.bikes.torque_curve import EXAMPLE as CURVE_EXAMPLE
+from explorer.records.ground.surfaces import TYRE_KINDS
 from explorer.records.setups.sprocket_pair import FRONT_TEETH, REAR_TEETH
 from explorer.records.typed_date import EXAMPLE as DATE_EXAMPLE
 
 PROVENANCES = ("invented", "measured")
+TORQUE_PLACES = ("crankshaft", "rear wheel")
 PICKUPS = ("gearbox", "front wheel", "rear wheel", "unknown")
 
 
@@ -38,7 +41,12 @@ DEFAULTS: dict[str, Default] = {
         "an assumption for crankshaft, flywheel and clutch of a single; nothing published was "
         "found for off-road motorcycles",
     ),
+    "engine.torque_at": Default("crankshaft", "what makers print"),
+    "engine.curve_air": Default(
+        "SAE J1349", "most benches correct to it; another reference shifts power by 1 to 5 %"
+    ),
     "gearbox.shift_time": Default("0.25 s", "an assumption; time yours on a video"),
+    "tyre.kind": Default("knobbly", "what off-road motorcycles usually come on; common practice"),
     "tyre.front": Default("80/100-21", "the usual full-size off-road front; common practice"),
     "chassis.front_wheel_inertia": Default(
         "0.45 kg·m²", "an estimate: 5 kg of tyre and rim 0.3 m from the axle"
@@ -195,8 +203,26 @@ FIELDS: tuple[Field, ...] = (
         "engine.torque_curve",
         "Torque curve",
         "curve",
-        "Torque at the crankshaft at full throttle, from idle to the rev limit.",
+        "Torque at full throttle over engine speed, from idle to the rev limit.",
         CURVE_EXAMPLE,
+    ),
+    Field(
+        "engine.torque_at",
+        "Where the torque was measured",
+        "choice",
+        "A chassis bench measures at the rear wheel; what is lost on the way is added back.",
+        '"crankshaft"',
+        required=False,
+        choices=TORQUE_PLACES,
+    ),
+    Field(
+        "engine.curve_air",
+        "Air of the torque curve",
+        "choice",
+        "The correction named on the bench's printout.",
+        '"SAE J1349"',
+        required=False,
+        choices=tuple(REFERENCE_AIRS),
     ),
     Field(
         "engine.motoring_curve",
@@ -282,6 +308,15 @@ FIELDS: tuple[Field, ...] = (
         '"2.03 m" or "80 in"',
         required=False,
         within=("0.8 m", "2.8 m"),
+    ),
+    Field(
+        "tyre.kind",
+        "Rear tread",
+        "choice",
+        "Knobbly, trail (blocks with grooves) or road.",
+        '"knobbly"',
+        required=False,
+        choices=TYRE_KINDS,
     ),
     Field(
         "tyre.front", "Front tyre", "tyre", "Size on the sidewall.", '"80/100-21"', required=False

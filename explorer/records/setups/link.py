@@ -11,9 +11,9 @@ from urllib.parse import quote as percent_encode
 
 from explorer.records.errors import RecordError
 from explorer.records.ground.course_ids import course_ids
-from explorer.records.ground.surfaces import surfaces
+from explorer.records.ground.surfaces import TYRE_KINDS, surfaces
 from explorer.records.setups.link_quantities import QUANTITIES, read_quantity, write_quantity
-from explorer.records.setups.setup import LIMITS, MEASURES, Setup, Units
+from explorer.records.setups.setup import LIMITS, MEASURES, RIDER_POSITIONS, Setup, Units
 from explorer.records.typed_text import quote
 from explorer.records.tyre import parse_size
 from explorer.units import UnitError
@@ -46,6 +46,8 @@ LESSON = ("step", "quiz", "letters")
 
 _WORDS = {
     "surface": ("surface", tuple(surfaces())),
+    "tread": ("tyre_kind", TYRE_KINDS),
+    "rider-is": ("rider_position", RIDER_POSITIONS),
     "show": ("measure", tuple(measure.replace("_", "-") for measure in MEASURES)),
     "course": ("course", course_ids()),
     "units": ("units", ("metric", "imperial")),
@@ -81,6 +83,8 @@ def encode(setup: Setup, base_bike: "Bike", bike: "Bike") -> str:
         ("rear", str(setup.rear)),
         ("tyre", setup.tyre),
         ("surface", setup.surface),
+        ("tread", setup.tyre_kind),
+        ("rider-is", setup.rider_position),
     ]
     parameters += [
         (name, write_quantity(getattr(setup, quantity.field), name, system))

@@ -9,7 +9,13 @@ from pydantic import BaseModel, ConfigDict, ValidationError, field_validator, mo
 
 from explorer.records.errors import RecordError
 from explorer.records.ground.course_ids import DEFAULT_COURSE, course_ids
-from explorer.records.ground.surfaces import DEFAULT_SURFACE, surfaces
+from explorer.records.ground.surfaces import (
+    DEFAULT_SURFACE,
+    DEFAULT_TYRE_KIND,
+    TYRE_KINDS,
+    TyreKind,
+    surfaces,
+)
 from explorer.records.setups.sprocket_pair import FRONT_TEETH, REAR_TEETH
 from explorer.records.typed_text import quote, tidy
 from explorer.records.tyre import ROLLOUT_RANGE, Rollout, parse_size, rollout, same_size
@@ -22,8 +28,18 @@ _KMH = 1 / 3.6
 _RPM = math.pi / 30
 
 Measure = Literal[
-    "time_to_speed", "time_over_distance", "roll_on", "steepest_slope", "walking_pull"
+    "clutch_out",
+    "roll_on",
+    "slope_in_gear",
+    "walking_revs",
+    "throttle_to_hold",
+    "time_to_speed",
+    "time_over_distance",
+    "steepest_slope",
+    "walking_pull",
 ]
+RiderPosition = Literal["seated", "standing", "forward", "back"]
+RIDER_POSITIONS: tuple[RiderPosition, ...] = get_args(RiderPosition)
 Units = Literal["metric", "imperial"]
 MEASURES: tuple[Measure, ...] = get_args(Measure)
 
@@ -103,6 +119,10 @@ class Setup(BaseModel):
         Measured roll-out; None to compute it from the size [m].
     surface : str
         Id of a surface in data/surfaces.csv.
+    tyre_kind : {"knobbly", "trail", "road"}
+        Tread of the rear tyre.
+    rider_position : {"seated", "standing", "forward", "back"}
+        Where the rider is on the motorcycle.
     slope : float
         Rise over run, uphill positive [-].
     head_wind : float
@@ -118,7 +138,7 @@ class Setup(BaseModel):
     target_speed, roll_from, roll_to, cruise_speed : float
         Speeds of the measures and of the gear table [m/s].
     roll_gear : int
-        Gear of the measure "roll_on", 1 for first [-].
+        Gear of the measures in one gear, 1 for first [-].
     distance : float
         Distance of the measure "time_over_distance" [m].
     shift_at : float or None
@@ -137,12 +157,14 @@ class Setup(BaseModel):
     tyre: str
     rollout: float | None = None
     surface: str = DEFAULT_SURFACE
+    tyre_kind: TyreKind = DEFAULT_TYRE_KIND
+    rider_position: RiderPosition = "seated"
     slope: float = 0.0
     head_wind: float = 0.0
     altitude: float = 0.0
     temperature: float | None = None
     rider_mass: float
-    measure: Measure = "time_to_speed"
+    measure: Measure = "clutch_out"
     target_speed: float = 60 * _KMH
     distance: float = 100.0
     roll_from: float = 30 * _KMH
@@ -254,6 +276,7 @@ class Setup(BaseModel):
             front=bike.sprockets.front,
             rear=bike.sprockets.rear,
             tyre=bike.tyre.rear,
+            tyre_kind=bike.tyre.kind,
             rollout=None if measured is None else measured.si,
             rider_mass=bike.mass.rider.si,
             roll_gear=min(3, len(bike.gearbox.ratios)),
@@ -329,6 +352,13 @@ def both_rollouts(bike: "Bike", setup: Setup) -> tuple[Rollout, Rollout]:
     return fitted, rollout(setup.tyre, setup.rollout)
 
 
+_CHOICES = {
+    "measure": ("measure", MEASURES),
+    "tyre_kind": ("rear tread", TYRE_KINDS),
+    "rider_position": ("rider's position", RIDER_POSITIONS),
+}
+
+
 def _sentences(error: ValidationError) -> list[str]:
     """Say pydantic's findings in plain sentences."""
     found = []
@@ -344,10 +374,11 @@ def _sentences(error: ValidationError) -> list[str]:
             found.append(
                 f"{limit.label} cannot be used as given; give a number from {limit.accepted}."
             )
-        elif field == "measure":
+        elif field in _CHOICES:
+            name, words = _CHOICES[field]
             found.append(
-                f"The measure {quote(str(finding['input']))} is not known; choose one of "
-                f"{', '.join(MEASURES)}."
+                f"The {name} {quote(str(finding['input']))} is not known; choose one of "
+                f"{', '.join(words)}."
             )
         elif field == "units":
             found.append("The units are not known; choose metric or imperial.")

@@ -14,7 +14,7 @@ from explorer.records.bikes.bike import Bike
 from explorer.records.riding.want_values import ANY_GEAR
 from explorer.records.setups.setup import Setup
 from explorer.records.tyre import rollout
-from explorer.study.conditions import conditions_of
+from explorer.study.conditions import conditions_of, vehicle_of
 from explorer.study.wants.wants_judged import Judged, Scene, engine_bands, measured
 from explorer.study.wants.wants_placed import ground_of
 
@@ -269,4 +269,4 @@ def _drive(bike: Bike, setup: Setup, judged: Judged, ratio: FloatArray) -> Drive
     ground = ground_of(judged.placed, setup)
     conditions, _ = conditions_of(ground)
     turn = rollout(setup.tyre, setup.rollout).value
-    return Drive(bike.vehicle(setup.rider_mass), conditions, ratio, turn)
+    return Drive(vehicle_of(bike, setup), conditions, ratio, turn)

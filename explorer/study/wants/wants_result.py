@@ -18,7 +18,7 @@ from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.setup import Setup, both_rollouts
 from explorer.records.tyre import rollout
-from explorer.study.conditions import conditions_of
+from explorer.study.conditions import conditions_of, vehicle_of
 from explorer.study.fit_chain import sold
 from explorer.study.wants.wants_cannot import Cannot, Conflict, cannot_be_met, conflicts
 from explorer.study.wants.wants_chain import PairChains, PairCosts, pair_chains, pair_costs
@@ -266,7 +266,7 @@ def scene_of(bike: Bike, setup: Setup) -> tuple[Scene, FloatArray]:
     ratios, inverse = np.unique(rear / front, return_inverse=True)
     conditions, _ = conditions_of(setup)
     turn = rollout(setup.tyre, setup.rollout).value
-    drive = Drive(bike.vehicle(setup.rider_mass), conditions, ratios, turn)
+    drive = Drive(vehicle_of(bike, setup), conditions, ratios, turn)
     return Scene(drive, *engine_bands(bike)), inverse
 
 

@@ -21,9 +21,9 @@ from explorer.calc.statistics.uncertainty import distinguishable
 from explorer.calc.vehicle import Conditions, FloatArray
 from explorer.calc.wants.wants_score import satisfaction, weighted_score
 from explorer.records.bikes.bike import Bike
-from explorer.records.ground.surfaces import surfaces
 from explorer.records.setups.setup import Setup
 from explorer.records.tyre import rollout
+from explorer.study.conditions import surface_of, vehicle_of
 from explorer.study.wants.wants_judged import OF_GROUND, Judged, Scene, engine_bands, measured
 from explorer.study.wants.wants_placed import Placed, ground_of, usual_ground
 
@@ -177,7 +177,7 @@ def drawn_scene(bike: Bike, setup: Setup, ratios: tuple[float, ...], terrains: i
     given, _ = quantiles(terrains)
     # From -1 to 1, and repeated for every ratio.
     way = {name: np.repeat(2 * numbers - 1, ratio.size) for name, numbers in given.items()}
-    vehicle = bike.vehicle(setup.rider_mass)
+    vehicle = vehicle_of(bike, setup)
     usual = {each.input: each for each in USUAL_SPREADS}
 
     def off(name: str, value: float) -> FloatArray:
@@ -186,7 +186,7 @@ def drawn_scene(bike: Bike, setup: Setup, ratios: tuple[float, ...], terrains: i
 
     air = standard_atmosphere(setup.altitude + ALTITUDE * way["altitude"])
     temperature = air.temperature if setup.temperature is None else setup.temperature
-    surface = surfaces()[setup.surface]
+    surface = surface_of(setup)
     conditions = Conditions(
         slope=float(np.arctan(setup.slope)),
         head_wind=setup.head_wind + WIND * way["wind"],

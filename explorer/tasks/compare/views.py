@@ -14,7 +14,7 @@ from explorer.charts.gearing.pull_chart import PullSetup
 from explorer.charts.gearing.shift_chart import ShiftSetup
 from explorer.records.ground.course import courses
 from explorer.study.course import CourseResult
-from explorer.study.goals import LARGER_IS_BETTER
+from explorer.study.goals import MEASURES
 from explorer.study.study import FITTED, Study
 from explorer.tasks.compare.words import WITHIN, course_time
 
@@ -105,7 +105,7 @@ def tradeoff_view(result: Study) -> CompareTradeoffView:
         measure=(pairs.value * factor).ravel(),
         measure_name=measure_name(setup),
         measure_unit=unit,
-        better="higher" if setup.measure in LARGER_IS_BETTER else "lower",
+        better="higher" if MEASURES[setup.measure].larger_is_better else "lower",
         decimals=decimals,
         speed_units=speed_units(setup),
     )

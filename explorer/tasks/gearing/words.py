@@ -10,6 +10,7 @@ from explorer.calc.engine import power_correction
 from explorer.calc.statistics.uncertainty import difference
 from explorer.charts.wording import listed, ordinal
 from explorer.study.certainty import BAND_IN_WORDS, difference_sentence, signed_percent, with_band
+from explorer.study.goals import MEASURES
 from explorer.study.noticed import noticeably_faster
 from explorer.study.study import CHOSEN, FITTED, Study
 
@@ -38,6 +39,13 @@ UNKNOWN = (
     "clutch, chain and bearing wear, carburettor or mapping faults, tyre pressure",
     "your bike's manual: slack, torques and wear limits come from there and nowhere else",
 )
+
+
+_SAME_TIME = 0.05
+"""Times closer than this are printed alike [s]."""
+
+_LITTLE_SLIP = 0.03
+"""A tyre always slips a little; below this nobody notices [-]."""
 
 
 def ratio_change(result: Study) -> float:
@@ -91,14 +99,48 @@ def certainty_sentences(result: Study) -> list[str]:
     setup = result.setup
     if abs(ratio_change(result)) < _SAME:
         return []
-    measure_kind = {"steepest_slope": "slope", "walking_pull": "force"}.get(setup.measure, "time")
+    measure_kind = MEASURES[setup.measure].kind
     measured = difference(result.sure.value, FITTED, CHOSEN)
     return [
         _top_speed_difference(result),
         difference_sentence(measure_name(setup), measured, measure_kind, setup.units),
+        *(_gear_change_sentences(result) if setup.measure == "time_to_speed" else []),
         f"Both gearings sit on the same bike, so the difference is surer than either number; "
         f"{BAND_IN_WORDS}.",
     ]
+
+
+def _gear_change_sentences(result: Study) -> list[str]:
+    """Whether one of the two needs a gear change more, and what the time does a little around."""
+    setup = result.setup
+    speeds, curve = result.over_target
+    here = int(np.argmin(np.abs(speeds - setup.target_speed)))
+    fitted, chosen = (int(curve.changes[index, here]) for index in (FITTED, CHOSEN))
+    gap = curve.time[CHOSEN] - curve.time[FITTED]
+    known = np.isfinite(gap)
+    if not known[here]:
+        return []
+    target = units.text(setup.target_speed, "speed", setup.units)
+    said = []
+    if fitted != chosen:
+        which, more = ("chosen", chosen - fitted) if chosen > fitted else ("fitted", fitted - chosen)
+        times = "one more gear change" if more == 1 else f"{more} more gear changes"
+        each = units.text(float(result.drive.vehicle.shift_time), "time", setup.units)
+        said.append(f"The {which} gearing needs {times} before {target}, {each} each.")
+    lowest, highest = np.nanargmin(gap), np.nanargmax(gap)
+    if gap[lowest] < -_SAME_TIME and gap[highest] > _SAME_TIME:
+        at = [
+            f"{seconds:+.1f} s to {units.text(float(speeds[index]), 'speed', setup.units)}".replace(
+                "-", "−"
+            )
+            for index in sorted((int(lowest), int(highest)))
+            for seconds in (float(gap[index]),)
+        ]
+        said.append(
+            f"Around {target} the difference goes both ways ({listed(at)}): it is the place of a "
+            "gear change, not the gearing, that decides the sign."
+        )
+    return said
 
 
 def _top_speed_difference(result: Study) -> str:
@@ -193,6 +235,44 @@ def _out_of_power(result: Study) -> str:
     )
 
 
+def _throttle_sentence(result: Study, why: str) -> list[str]:
+    """From which share of the throttle grip or balance ends the pull, where it does."""
+    shares = result.throttle_at_grip[CHOSEN]
+    gears = np.flatnonzero(np.isfinite(shares))
+    if not gears.size:
+        return []
+    each = listed([f"{shares[gear] * 100:.0f} % in {ordinal(int(gear) + 1)}" for gear in gears])
+    return [f"At peak-torque revs {why} from about this much throttle: {each} (rough)."]
+
+
+def _slip_sentence(result: Study) -> list[str]:
+    """How much the tyre slips at the hardest pull that the ground still takes."""
+    held = (result.engine_pull[CHOSEN] > result.pull[CHOSEN] * (1 + 1e-9)).any(axis=1)
+    free = np.flatnonzero(~held)
+    if not free.size:
+        return []
+    gear = int(free[0])
+    point = int(np.argmax(result.engine_pull[CHOSEN, gear]))
+    slip, lost, heat = (float(part[CHOSEN, gear, point]) for part in result.slip)
+    if slip < _LITTLE_SLIP:
+        return []
+    speed = units.text(lost, "speed", result.setup.units)
+    return [
+        f"At full throttle in {ordinal(gear + 1)} the rear tyre slips about {slip * 100:.0f} % to "
+        f"pull: {speed} of its speed and {heat / 1000:.1f} kW are lost in the ground (rough)."
+    ]
+
+
+def _no_tradeoff_sentence(result: Study) -> list[str]:
+    """Where the shortest pair sold is as fast as any: shorter gearing costs nothing there."""
+    pairs = result.pairs.tradeoff
+    shortest = np.argmax(pairs.rear / pairs.front)
+    fastest, short = float(pairs.top_speed.max()), float(pairs.top_speed.ravel()[shortest])
+    if not fastest or noticeably_faster(fastest, short):
+        return []
+    return ["Here the ground sets the top speed: the shortest pair sold is as fast as any."]
+
+
 def ground_sentences(result: Study) -> list[str]:
     """Where the ground, not the engine, limits the pull of the chosen gearing."""
     system, drive = result.setup.units, result.drive
@@ -215,7 +295,12 @@ def ground_sentences(result: Study) -> list[str]:
         said.append(
             f"In {ordinal(int(gear) + 1)} gear {why} at full throttle from {slowest} to {fastest}."
         )
-    return said
+    return [
+        *said,
+        *_throttle_sentence(result, why),
+        *_slip_sentence(result),
+        *_no_tradeoff_sentence(result),
+    ]
 
 
 def tooth_sentences(result: Study) -> list[str]:
@@ -301,7 +386,7 @@ def air_sentence(result: Study) -> str:
     )
     sentence = (
         f"In this air the engine gives {result.power_factor * 100:.0f} % of the power of its curve "
-        f"(SAE J1349 correction, turned round; meant for {cold} to {warm} and {least} to {most})."
+        f"(SAE J1349, friction kept as it is; meant for {cold} to {warm} and {least} to {most})."
     )
     if result.air_within_rule:
         return sentence

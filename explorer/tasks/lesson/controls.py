@@ -6,13 +6,13 @@ from explorer.app.scales import from_number, number, scale
 from explorer.panels import widgets
 from explorer.panels.choice_control import ChoiceControl
 from explorer.panels.number_control import NumberControl, Scale
+from explorer.study.goals import MEASURES
 from explorer.tasks.lesson.link import FASTEST, SLOWEST
 from explorer.tasks.lesson.state import LessonState, others
 
-_MEASURES = (
-    ("Time from rest to a speed", "time_to_speed"),
-    ("Steepest slope held", "steepest_slope"),
-    ("Pull at walking pace", "walking_pull"),
+_MEASURES = tuple(
+    (MEASURES[name].label, name)
+    for name in ("clutch_out", "walking_revs", "time_to_speed", "steepest_slope", "walking_pull")
 )
 """The measures that need no further number from the class."""
 
@@ -155,6 +155,6 @@ class LessonControls:
 
     def _measures(self) -> tuple[tuple[str, str], ...]:
         picked = self._state.lesson.setup.measure
-        if picked in dict((value, label) for label, value in _MEASURES):
+        if picked in [value for _, value in _MEASURES]:
             return _MEASURES
-        return (*_MEASURES, (f"As in the link ({picked.replace('_', ' ')})", picked))
+        return (*_MEASURES, (MEASURES[picked].label, picked))

@@ -12,6 +12,7 @@ import numpy as np
 from explorer.calc import gearing
 from explorer.calc.chain import chain_load
 from explorer.calc.drivetrain import forces
+from explorer.calc.drivetrain.chain_losses import with_sprockets
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.drivetrain.launch import slowest_clutch_out_speed
 from explorer.calc.drivetrain.top_speed import TopSpeed, top_speed
@@ -22,7 +23,9 @@ from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.chains import chain_size
 from explorer.records.fitting.fit import Measurements
 from explorer.records.tyre import rollout
+from explorer.study.conditions import vehicle_of
 from explorer.study.fit_slack import SlackThroughTravel, slack_result
+from explorer.study.goals import MEASURES
 from explorer.study.noticed import NOTICED_SPEED, noticeably_faster
 from explorer.study.study import CHOSEN, Study
 from explorer.tasks.lesson.state import Lesson, others
@@ -304,7 +307,10 @@ class Facts:
         top gear [m/s], and top speed."""
         ratio = gearing.final_ratio(self.setup.front + 1, self.setup.rear)
         turn = rollout(self.setup.tyre, self.setup.rollout).value
-        drive = Drive(self.result.drive.vehicle, self.result.conditions, ratio, turn)
+        vehicle = with_sprockets(
+            vehicle_of(self.bike, self.setup), self.setup.front + 1, self.setup.rear
+        )
+        drive = Drive(vehicle, self.result.conditions, ratio, turn)
         geared = gearing.road_speed(drive.limiter_speed.item(), drive.overall[0, -1, 0], turn)
         return ratio, float(geared), top_speed(drive)
 
@@ -337,7 +343,7 @@ class Facts:
     @property
     def measure_grows(self) -> bool:
         """Whether more of the picked measure is better."""
-        return self.setup.measure in ("steepest_slope", "walking_pull")
+        return MEASURES[self.setup.measure].larger_is_better
 
     @cached_property
     def slowest_clutch_out(self) -> FloatArray:
