@@ -10,14 +10,10 @@ from dataclasses import dataclass
 class Shown:
     """How a kind is shown in one system of units.
 
-    Attributes
-    ----------
-    label : str
-        Unit as printed after the number.
-    pint_unit : str
-        The same unit in pint's words.
-    decimals : int
-        Most decimals that a readout shows.
+    Attributes:
+        label: Unit as printed after the number.
+        pint_unit: The same unit in pint's words.
+        decimals: Most decimals that a readout shows.
     """
 
     label: str
@@ -29,22 +25,15 @@ class Shown:
 class Kind:
     """One kind of quantity.
 
-    Attributes
-    ----------
-    noun : str
-        The kind inside a sentence, with its article.
-    si : str
-        SI unit in pint's words.
-    spellings : dict of str to str
-        Unit in pint's words: the spellings that people type, without spaces, dots and signs.
-    accepted : str
-        The usual spellings, for a sentence.
-    example : str
-        What to type.
-    within : tuple of two str
-        Lowest and highest value that is not absurd.
-    metric, imperial : Shown
-        How it is shown.
+    Attributes:
+        noun: The kind inside a sentence, with its article.
+        si: SI unit in pint's words.
+        spellings: Unit in pint's words: the spellings that people type, without spaces, dots and
+            signs.
+        accepted: The usual spellings, for a sentence.
+        example: What to type.
+        within: Lowest and highest value that is not absurd.
+        metric, imperial: How it is shown.
     """
 
     noun: str

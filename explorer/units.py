@@ -88,8 +88,8 @@ def to_si(
     write = f"write for example {example or table.example}"
     low, high = within or table.within
     value = _read(text, kind, write)
-    slip = 1e-9 * max(abs(_bound(low, kind)), abs(_bound(high, kind)))
-    if not _bound(low, kind) - slip <= value <= _bound(high, kind) + slip:
+    slip = 1e-9 * max(abs(known(low, kind)), abs(known(high, kind)))
+    if not known(low, kind) - slip <= value <= known(high, kind) + slip:
         raise UnitError(
             f"{_quote(text)} is outside {low} to {high}; check the number and its unit; {write}."
         )
@@ -254,7 +254,8 @@ def _shown(kind: str, system: str) -> tuple[float, float, str]:
 
 
 @cache
-def _bound(text: str, kind: str) -> float:
+def known(text: str, kind: str) -> float:
+    """SI value of a text that stands in the code, such as an end of a range; it is kept."""
     return _read(text, kind, "")
 
 

@@ -1,11 +1,13 @@
 """What tests of every folder share: a quiet hypothesis, and the real server to ask."""
 
 import json
+import os
 import select
 import signal
 import subprocess
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -27,6 +29,18 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     fail when the property is broken; ``.ci/run`` gives the option.
     """
     parser.addoption("--long", action="store_true", help="every property at its full length")
+
+
+def pytest_xdist_auto_num_workers() -> int:
+    """How many workers ``-n auto`` starts: browsers and kernels are waited for much of the time."""
+    return (os.cpu_count() or 1) + 1
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """What takes longest begins first: a file is one worker's (``--dist loadfile``)."""
+    folders = ("browser", "serve", "app")
+    rank = {folder: number for number, folder in enumerate(folders)}
+    items.sort(key=lambda item: rank.get(item.path.parent.name, len(rank)))
 
 
 @pytest.fixture(scope="session")
@@ -57,6 +71,13 @@ class RunningServer:
         self.process.stdout.close()
         _, left = psutil.wait_procs(started, timeout=10)
         return left
+
+
+def stop_all(servers: Iterable[RunningServer]) -> None:
+    """Stop those that still run, all at once."""
+    running = [server for server in servers if server.process.poll() is None]
+    with ThreadPoolExecutor() as pool:
+        list(pool.map(RunningServer.stop, running))
 
 
 def start_server(command: list[str], log: Path) -> RunningServer:
@@ -134,9 +155,7 @@ def serve_pages(
         return running[-1]
 
     yield start
-    for server in running:
-        if server.process.poll() is None:
-            server.stop()
+    stop_all(running)
 
 
 @pytest.fixture(scope="session")

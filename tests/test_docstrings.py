@@ -38,23 +38,24 @@ UNITS = pint.UnitRegistry()
 UNIT_SPELLING = str.maketrans({"·": "*", "²": "^2", "³": "^3"})
 
 
+SECTION = re.compile(r"^([A-Z][a-z]+):\n((?:[ ]{4}.*\n|\n(?=[ ]{4}))+)", flags=re.MULTILINE)
+ENTRY = re.compile(r"([*\w]+(?:, [*\w]+)*)(?: \((.*?)\))?: (.*)")
+
+
 def sections(item):
-    """Sections of a numpydoc docstring by their title; the text before the first under ""."""
-    text = inspect.cleandoc(item.__doc__ or "")
-    parts = re.split(r"^([A-Z][A-Za-z ]+)\n-{3,}$", text, flags=re.MULTILINE)
-    return {"": parts[0], **dict(zip(parts[1::2], parts[2::2], strict=True))}
+    """Sections of a docstring by their title; the text before the first under ""."""
+    text = f"{inspect.cleandoc(item.__doc__ or '')}\n"
+    before = re.split(r"^(?:[A-Z][a-z]+:$|>>>)", text, maxsplit=1, flags=re.MULTILINE)[0]
+    return {"": before, **dict(SECTION.findall(text))}
 
 
 def entries(section):
-    """Names, type and text of each entry in a Parameters or Attributes section, in order."""
+    """Names, type and text of each entry of Args or Attributes, in order: "a, b (type): text"."""
     found = []
-    for line in section.splitlines():
-        if line and not line[0].isspace():
-            names, _, kind = line.partition(" : ")
-            found.append(([name.strip() for name in names.split(",")], kind, []))
-        elif line.strip():
-            found[-1][2].append(line.strip())
-    return [(names, kind, " ".join(text)) for names, kind, text in found]
+    for entry in re.split(r"\n(?=[ ]{4}\S)", f"\n{section.rstrip()}")[1:]:
+        names, kind, text = ENTRY.fullmatch(" ".join(entry.split())).groups()
+        found.append((names.split(", "), kind or "", text))
+    return found
 
 
 def named(section):
@@ -95,11 +96,10 @@ def test_function_docstring(function):
     parts = sections(function)
     assert parts[""].strip(), "no summary"
     signature = list(inspect.signature(function).parameters)
-    assert named(parts.get("Parameters", "")) == signature
-    assert unit_faults(parts.get("Parameters", "")) == []
+    assert named(parts.get("Args", "")) == signature
+    assert unit_faults(parts.get("Args", "")) == []
     assert parts.get("Returns", "").strip(), "no Returns"
-    examples = parts.get("Examples", "")
-    assert ">>>" in examples or "See :func:`" in examples, "no Examples"
+    assert ">>>" in function.__doc__ or "Example: see :func:`" in function.__doc__, "no example"
 
 
 @pytest.mark.parametrize("cls", CLASSES)
@@ -117,7 +117,7 @@ def test_class_docstring(cls):
         fields = list(cls._fields)
     else:
         fields = list(inspect.signature(cls).parameters)
-    described = parts.get("Parameters") or parts.get("Attributes")
+    described = parts.get("Args") or parts.get("Attributes")
     if described is None:
         # A small record may say all its fields in one line, unit included.
         assert re.search(r"\[[^\[\]]+\]", parts[""]), "neither fields nor a unit"

@@ -3,7 +3,8 @@
 from urllib.parse import quote
 
 from explorer.app.faults import Faults
-from explorer.app.gearing_state import GearingState
+from explorer.app.page import OpenPage
+from explorer.app.state import State
 from explorer.panels import widgets
 from explorer.panels.bike_form import BikeForm
 from explorer.panels.html import help_line, link
@@ -21,7 +22,7 @@ class BikeEditor:
         What the page places.
     """
 
-    def __init__(self, state: GearingState, faults: Faults) -> None:
+    def __init__(self, state: State, faults: Faults) -> None:
         self._state = state
         self._shown: Bike | None = None
         self._form: BikeForm | None = None
@@ -112,3 +113,8 @@ class BikeEditor:
             return files[name]
 
         self._state.use_bike(Bike.from_toml(files[bikes[0]], read_beside))
+
+
+def own_bike(page: OpenPage) -> BikeEditor:
+    """The editor as an item of a page."""
+    return BikeEditor(page.state, page.faults)

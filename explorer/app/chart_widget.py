@@ -22,15 +22,11 @@ class ChartWidget(BokehModel):
     everything and the browser draws once. The charts' columns are plain lists, so a message
     never needs binary buffers.
 
-    Parameters
-    ----------
-    *figures : bokeh.models.LayoutDOM
-        The figures.
-    titles : sequence of str
-        A heading for each figure; none by default.
-    guard : callable
-        Wraps what a tap on a figure sets off in what says its failure; nothing for figures that
-        listen to nothing.
+    Args:
+        *figures: The figures.
+        titles: A heading for each figure; none by default.
+        guard: Wraps what a tap on a figure sets off in what says its failure; nothing for figures
+            that listen to nothing.
     """
 
     def __init__(

@@ -19,7 +19,7 @@ def at_once() -> Iterator[None]:
     --------
     >>> done = []
     >>> with at_once():
-    ...     Later(lambda: done.append("words")).ask()
+    ...     Debounce(lambda: done.append("words")).ask()
     >>> done
     ['words']
     """
@@ -31,7 +31,7 @@ def at_once() -> Iterator[None]:
         _hurried -= 1
 
 
-class Later:
+class Debounce:
     """Does an action after a pause; asking again before it begins starts the pause anew.
 
     Without a running event loop, as in a script or a test, the action is done at once.

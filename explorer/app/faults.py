@@ -82,7 +82,7 @@ class Faults:
         widgets.show_if(False, self.widget)
 
 
-def put_back(change: dict, listener: Callable[[dict], None]) -> None:
+def roll_back(change: dict, listener: Callable[[dict], None]) -> None:
     """Return to the last state that could be shown, without calling who failed at the new one.
 
     Parameters

@@ -21,20 +21,13 @@ SHORT_VERDICTS = {
 def small_length(si_value: float, system: str) -> str:
     """A length of a few millimetres, as finely as a rule shows it.
 
-    Parameters
-    ----------
-    si_value : float
-        The length [m].
-    system : {"metric", "imperial"}
-        Units of the reader.
+    Args:
+        si_value: The length [m].
+        system ({"metric", "imperial"}): Units of the reader.
 
-    Returns
-    -------
-    str
+    Returns:
         Whole millimetres, or hundredths of an inch.
 
-    Examples
-    --------
     >>> small_length(0.0088, "metric"), small_length(-0.0088, "imperial")
     ('9 mm', '−0.35 in')
     """
@@ -82,18 +75,12 @@ def note(fit: Fit, verdict: int, system: str) -> str:
 def fit_notes(bike: Bike, measured: Measurements, system: str) -> tuple[str, ...]:
     """One line for every pair, row by row, for hovering on this and other pages.
 
-    Parameters
-    ----------
-    bike : Bike
-        The motorcycle with the sprockets fitted now.
-    measured : Measurements
-        The rider's answers.
-    system : {"metric", "imperial"}
-        Units of the reader.
+    Args:
+        bike: The motorcycle with the sprockets fitted now.
+        measured: The rider's answers.
+        system ({"metric", "imperial"}): Units of the reader.
 
-    Returns
-    -------
-    tuple of str
+    Returns:
         In the order of `explorer.study.fit_chain.fit_verdicts`, ravelled.
     """
     fits = fit_map(bike, measured)

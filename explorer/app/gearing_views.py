@@ -21,16 +21,9 @@ from explorer.study.certainty import with_band
 from explorer.study.fit_chain import UNKNOWN, fit_verdicts
 from explorer.study.goals import MEASURES
 from explorer.study.study import CHOSEN, FITTED, Study
+from explorer.study.wording import SHORT_LIMITS
 
 _RPM = 30 / np.pi
-
-SHORT_LIMITS = {
-    Limit.REV_LIMIT: "rev limit",
-    Limit.POWER: "power",
-    Limit.GRIP: "grip",
-    Limit.FRONT_WHEEL_LIFT: "front wheel lift",
-    Limit.CANNOT_HOLD: "no steady speed",
-}
 
 
 def speed_units(setup: Setup) -> SpeedUnits:

@@ -9,14 +9,10 @@ from explorer.records.clubs.club import is_served
 def page_link(page: str, query: str, text: str) -> Markup:
     """A link to a page, or nothing where that page is not served.
 
-    Parameters
-    ----------
-    page : str
-        Name of the page.
-    query : str
-        What it opens with, with its question mark; empty for the page as it stands.
-    text : str
-        What the link says; escaped.
+    Args:
+        page: Name of the page.
+        query: What it opens with, with its question mark; empty for the page as it stands.
+        text: What the link says; escaped.
     """
     return Markup(link(f"{page}{query}", text)) if is_served(page) else Markup("")
 
@@ -24,15 +20,10 @@ def page_link(page: str, query: str, text: str) -> Markup:
 def page_links(*entries: tuple[str, str, str], between: str = " · ") -> Markup:
     """Links to those of some pages that are served, one after the other.
 
-    Parameters
-    ----------
-    *entries : (page, query, text)
-        As for `page_link`.
-    between : str
-        What stands between two links.
+    Args:
+        *entries ((page, query, text)): As for `page_link`.
+        between: What stands between two links.
 
-    Examples
-    --------
     >>> page_links(("gearing", "?rear=48", "Gearing"), ("members", "", "What members ride"))
     Markup('<a href="gearing?rear=48">Gearing</a>')
     """

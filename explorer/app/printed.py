@@ -14,14 +14,10 @@ from explorer.panels.html import link
 def template(name: str) -> jinja2.Template:
     """The template of a sheet; whatever is put into it is escaped.
 
-    Parameters
-    ----------
-    name : str
-        File below explorer/tasks, as ``fit/fitting_sheet.html.j2``.
+    Args:
+        name: File below explorer/tasks, as ``fit/fitting_sheet.html.j2``.
 
-    Returns
-    -------
-    jinja2.Template
+    Returns:
         A value that it lacks is an error, not a gap in the sheet.
     """
     environment = jinja2.Environment(
@@ -37,18 +33,12 @@ def template(name: str) -> jinja2.Template:
 def save_link(document: str, words: str, file_name: str) -> str:
     """A link in a page that saves a sheet.
 
-    Parameters
-    ----------
-    document : str
-        The sheet, HTML.
-    words : str
-        What the link says.
-    file_name : str
-        Name under which it is saved.
+    Args:
+        document: The sheet, HTML.
+        words: What the link says.
+        file_name: Name under which it is saved.
 
-    Returns
-    -------
-    str
+    Returns:
         Escaped HTML.
     """
     return link(f"data:text/html;charset=utf-8,{percent_encode(document)}", words, file_name)

@@ -1,66 +1,80 @@
-"""Ranges of the sliders in the reader's units, and numbers to and from SI."""
-
-from dataclasses import dataclass
+"""Sliders of the set-up in the reader's units: range, step and number, to and from SI."""
 
 from explorer import units
+from explorer.calc.atmosphere import standard_atmosphere
 from explorer.panels.number_control import Scale
-from explorer.records.setups.setup import LIMITS
+from explorer.records.bikes.bike import Bike
+from explorer.records.fields import Field
+from explorer.records.setups.setup import Setup
+from explorer.records.setups.setup_fields import SETUP_FIELD
+from explorer.records.tyre import rollout
+from explorer.study.goals import shift_speed
 
 
-@dataclass(frozen=True)
-class Shown:
-    """How a field of the set-up appears on its slider.
-
-    Attributes
-    ----------
-    kind : str
-        Kind of quantity, as explorer.units names it.
-    metric_step, imperial_step : float
-        Step of the slider in the reader's unit; a whole step makes a control for whole numbers.
-    """
-
-    kind: str
-    metric_step: float
-    imperial_step: float
+def scale_of(name: str, bike: Bike, setup: Setup) -> Scale:
+    """Range, step and unit of a field's slider on a bike."""
+    field = SETUP_FIELD[name]
+    if field.kind == "teeth":
+        low, high = getattr(bike.sprockets, f"{name}_sold")
+        return Scale(min(low, getattr(setup, name)), max(high, getattr(setup, name)), 1)
+    if field.kind == "gear":
+        return Scale(1, len(bike.gearbox.ratios), 1)
+    low, high = field.low, field.high
+    if name == "shift_at":
+        low, high = bike.engine.launch_speed, bike.engine.rev_limit.si
+    return _scale(field, low, high, setup.units)
 
 
-SHOWN = {
-    "rollout": Shown("length", 5, 0.2),
-    "slope": Shown("slope", 1, 1),
-    "head_wind": Shown("speed", 1, 1),
-    "altitude": Shown("altitude", 50, 100),
-    "temperature": Shown("temperature", 1, 1),
-    "rider_mass": Shown("mass", 1, 1),
-    "target_speed": Shown("speed", 5, 5),
-    "roll_from": Shown("speed", 5, 5),
-    "roll_to": Shown("speed", 5, 5),
-    "cruise_speed": Shown("speed", 5, 5),
-    "distance": Shown("distance", 5, 10),
-}
-
-
-def scale(field: str, system: str) -> Scale:
-    """Range, step and unit of a field's slider."""
-    shown, limit = SHOWN[field], LIMITS[field]
-    step = shown.metric_step if system == "metric" else shown.imperial_step
-    low, unit = units.display(limit.low, shown.kind, system)
-    high, _ = units.display(limit.high, shown.kind, system)
+def _scale(field: Field, low: float, high: float, system: str) -> Scale:
+    step = _step(field, system)
+    low, unit = units.display(low, field.kind, system)
+    high, _ = units.display(high, field.kind, system)
     # Ends on whole steps inside the range, so that every place of the slider is accepted.
     low, high = -(-(low - 1e-6) // step) * step, (high + 1e-6) // step * step
     as_number = int if isinstance(step, int) else float
-    return Scale(as_number(low), as_number(high), step, unit)
+    return Scale(as_number(min(low, high - step)), as_number(high), step, unit)
 
 
-def number(field: str, value: float, system: str) -> float:
-    """A value of a field as its slider shows it, rounded to what the box can hold."""
-    shown = SHOWN[field]
-    in_units, _ = units.display(value, shown.kind, system)
-    step = shown.metric_step if system == "metric" else shown.imperial_step
-    return round(in_units) if isinstance(step, int) else round(in_units, 1)
+def number_of(name: str, bike: Bike, setup: Setup) -> float:
+    """The value of a field as its slider shows it, rounded to what the box can hold."""
+    field = SETUP_FIELD[name]
+    value = getattr(setup, name)
+    if field.kind in ("teeth", "gear"):
+        return value
+    if name == "temperature" and value is None:
+        value = standard_atmosphere(setup.altitude).temperature
+    if name == "rollout":
+        value = rollout(setup.tyre, value).value
+    if name == "shift_at":
+        value = shift_speed(bike, setup)
+    shown, _ = units.display(value, field.kind, setup.units)
+    shown = round(shown) if isinstance(_step(field, setup.units), int) else round(shown, 1)
+    if name == "shift_at":
+        scale = scale_of(name, bike, setup)
+        shown = min(max(shown, scale.low), scale.high)
+    return shown
 
 
-def from_number(field: str, in_units: float, system: str) -> float:
+def from_number(name: str, shown: float, system: str) -> float:
     """SI value of a number on a field's slider, the same as if it had been typed with its unit."""
-    kind = SHOWN[field].kind
+    kind = SETUP_FIELD[name].kind
+    if kind in ("teeth", "gear"):
+        return shown
     _, unit = units.display(0.0, kind, system)
-    return units.to_si(f"{in_units} {unit}", kind)
+    return units.to_si(f"{shown} {unit}", kind)
+
+
+def _step(field: Field, system: str) -> float:
+    return field.steps[0 if system == "metric" else 1]
+
+
+def scale(name: str, system: str) -> Scale:
+    """Range, step and unit of a field's slider."""
+    return _scale(SETUP_FIELD[name], SETUP_FIELD[name].low, SETUP_FIELD[name].high, system)
+
+
+def number(name: str, value: float, system: str) -> float:
+    """A value of a field as its slider shows it."""
+    shown, _ = units.display(value, SETUP_FIELD[name].kind, system)
+    whole = isinstance(_step(SETUP_FIELD[name], system), int)
+    return round(shown) if whole else round(shown, 1)

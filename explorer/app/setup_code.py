@@ -19,23 +19,15 @@ _EXAMPLE = 'write for example "https://club.example/gearing", or leave it empty'
 def read_address(text: str) -> str:
     """Read the address under which a reader finds the pages.
 
-    Parameters
-    ----------
-    text : str
-        As typed or copied from the browser; empty if unknown.
+    Args:
+        text: As typed or copied from the browser; empty if unknown.
 
-    Returns
-    -------
-    str
+    Returns:
         The address without query, fragment or password; empty if none was given.
 
-    Raises
-    ------
-    RecordError
-        One sentence: what is wrong and what to type.
+    Raises:
+        RecordError: One sentence: what is wrong and what to type.
 
-    Examples
-    --------
     >>> read_address(" https://club.example/gearing?front=13 ")
     'https://club.example/gearing'
     """
@@ -60,14 +52,10 @@ def read_address(text: str) -> str:
 def code_svg(link: str) -> Markup | None:
     """Draw a link as a code, with the quiet zone of four modules that the standard asks for.
 
-    Parameters
-    ----------
-    link : str
-        What a phone shall read.
+    Args:
+        link: What a phone shall read.
 
-    Returns
-    -------
-    Markup or None
+    Returns:
         An SVG element to put into a page; None if the code would be too fine to read off paper.
     """
     # Level L: on clean paper the coarser modules help a phone more than spare ones to repair with.

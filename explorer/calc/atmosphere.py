@@ -28,14 +28,10 @@ HIGHEST_ALTITUDE = 11_000.0
 class Air(NamedTuple):
     """State of the air.
 
-    Attributes
-    ----------
-    temperature : float or array
-        Absolute temperature [K].
-    pressure : float or array
-        Absolute pressure [Pa].
-    density : float or array
-        Density [kg/m³].
+    Attributes:
+        temperature: Absolute temperature [K].
+        pressure: Absolute pressure [Pa].
+        density: Density [kg/m³].
     """
 
     temperature: Scalar
@@ -48,29 +44,20 @@ def standard_atmosphere(altitude: Scalar) -> Air:
 
     .. math:: T = T_0 - L H, \qquad p = p_0 (T/T_0)^{g/RL}, \qquad \rho = p / RT
 
-    Parameters
-    ----------
-    altitude : float or array, -5000 to 11000
-        Geopotential altitude above sea level, by which the standard's tables are indexed. The
-        height on a map differs by 0.05 % of itself at 3000 m, which changes the pressure there
-        by 0.02 % [m].
+    Args:
+        altitude (float or array, -5000 to 11000): Geopotential altitude above sea level, by which
+            the standard's tables are indexed. The height on a map differs by 0.05 % of itself at
+            3000 m, which changes the pressure there by 0.02 % [m].
 
-    Returns
-    -------
-    Air
+    Returns:
         Temperature [K], pressure [Pa] and density [kg/m³].
 
-    Raises
-    ------
-    ValueError
-        If an altitude is outside the range or not a number.
+    Raises:
+        ValueError: If an altitude is outside the range or not a number.
 
-    References
-    ----------
-    ISO 2533:1975; ICAO Doc 7488, 3rd ed. 1993 (through the packages that implement them).
+    References:
+        ISO 2533:1975; ICAO Doc 7488, 3rd ed. 1993 (through the packages that implement them).
 
-    Examples
-    --------
     >>> air = standard_atmosphere(1000.0)
     >>> round(air.temperature, 2), round(air.pressure, 1), round(air.density, 5)
     (281.65, 89874.6, 1.11164)
@@ -96,24 +83,16 @@ def air_density(pressure: Scalar, temperature: Scalar) -> Scalar:
     Take the pressure of the standard atmosphere at the altitude and the temperature of the day.
     Water vapour, left aside here, makes air lighter: at sea level by less than 2 % at 30 °C.
 
-    Parameters
-    ----------
-    pressure : float or array, positive
-        Absolute pressure [Pa].
-    temperature : float or array, positive
-        Absolute temperature [K].
+    Args:
+        pressure (float or array, positive): Absolute pressure [Pa].
+        temperature (float or array, positive): Absolute temperature [K].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Density [kg/m³].
 
-    References
-    ----------
-    ISO 2533:1975, the ideal gas law with the standard's constant.
+    References:
+        ISO 2533:1975, the ideal gas law with the standard's constant.
 
-    Examples
-    --------
     A day of 30 °C at 1000 m:
 
     >>> round(air_density(standard_atmosphere(1000.0).pressure, 303.15), 4)

@@ -15,23 +15,16 @@ def last_holding(
 ) -> FloatArray:
     """Largest value at which a condition holds, refined between two points of a grid.
 
-    Parameters
-    ----------
-    grid : array (..., points), increasing along the last axis
-        Values at which the condition was looked at [any unit].
-    holds : array of bool (..., points)
-        Whether the condition holds there [-].
-    condition : callable
-        Takes an array (..., 1) of values, returns whether the condition holds there [-].
+    Args:
+        grid (array (..., points), increasing along the last axis): Values at which the condition
+            was looked at [any unit].
+        holds (array of bool (..., points)): Whether the condition holds there [-].
+        condition: Takes an array (..., 1) of values, returns whether the condition holds there [-].
 
-    Returns
-    -------
-    array (..., 1)
-        The value; the last grid point where the condition holds there, NaN where it never
-        holds [unit of grid].
+    Returns:
+        array (..., 1): The value; the last grid point where the condition holds there, NaN where it
+        never holds [unit of grid].
 
-    Examples
-    --------
     >>> grid = np.linspace(0.0, 2.0, 5)[np.newaxis]
     >>> root = last_holding(grid, grid**2 <= 2.0, lambda x: x**2 <= 2.0)
     >>> round(float(root[0, 0]), 3)

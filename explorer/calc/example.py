@@ -13,13 +13,9 @@ _RPM = np.pi / 30
 def example_vehicle() -> Vehicle:
     """An invented 125-class trail bike with its rider, in SI.
 
-    Returns
-    -------
-    Vehicle
+    Returns:
         Five gears, about 9 kW, 185 kg with the rider [SI].
 
-    Examples
-    --------
     >>> example_vehicle().gears.size
     5
     """
@@ -50,13 +46,9 @@ def example_vehicle() -> Vehicle:
 def example_conditions() -> Conditions:
     """Level hard-packed gravel in still air at the reference condition of the engine's curve.
 
-    Returns
-    -------
-    Conditions
+    Returns:
         Ground and air [SI].
 
-    Examples
-    --------
     >>> example_conditions().slope
     0.0
     """
@@ -73,13 +65,9 @@ def example_conditions() -> Conditions:
 def example_drive() -> tuple[Drive, ShiftPoints]:
     """The example motorcycle with 14/48 sprockets and its best shift points.
 
-    Returns
-    -------
-    tuple of Drive and ShiftPoints
+    Returns:
         What most functions of this package take first [SI].
 
-    Examples
-    --------
     >>> drive, shifts = example_drive()
     >>> drive.cases, drive.gears
     (1, 5)

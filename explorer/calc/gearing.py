@@ -10,20 +10,13 @@ from explorer.calc.vehicle import FloatArray, Scalar
 def final_ratio(front: Scalar, rear: Scalar) -> Scalar:
     """Final drive ratio: rear over front teeth. Larger is shorter gearing.
 
-    Parameters
-    ----------
-    front : int or array, positive
-        Teeth of the front sprocket [count].
-    rear : int or array, positive
-        Teeth of the rear sprocket [count].
+    Args:
+        front (int or array, positive): Teeth of the front sprocket [count].
+        rear (int or array, positive): Teeth of the rear sprocket [count].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Final drive ratio [-].
 
-    Examples
-    --------
     >>> final_ratio(14, 49)
     3.5
     """
@@ -33,24 +26,15 @@ def final_ratio(front: Scalar, rear: Scalar) -> Scalar:
 def overall_ratio(primary: Scalar, gear: Scalar, front: Scalar, rear: Scalar) -> Scalar:
     """Overall ratio: engine turns for one turn of the rear wheel.
 
-    Parameters
-    ----------
-    primary : float or array, positive
-        Primary reduction, crankshaft to clutch [-].
-    gear : float or array, positive
-        Gear ratio in the gearbox [-].
-    front : int or array, positive
-        Teeth of the front sprocket [count].
-    rear : int or array, positive
-        Teeth of the rear sprocket [count].
+    Args:
+        primary (float or array, positive): Primary reduction, crankshaft to clutch [-].
+        gear (float or array, positive): Gear ratio in the gearbox [-].
+        front (int or array, positive): Teeth of the front sprocket [count].
+        rear (int or array, positive): Teeth of the rear sprocket [count].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Overall ratio [-].
 
-    Examples
-    --------
     >>> overall_ratio(3.0, 2.0, 13, 52)
     24.0
     """
@@ -62,22 +46,14 @@ def road_speed(engine_speed: Scalar, overall_ratio: Scalar, rollout: Scalar) -> 
 
     .. math:: v = \frac{\omega}{i}\,\frac{U}{2\pi}
 
-    Parameters
-    ----------
-    engine_speed : float or array, non-negative
-        Engine speed [rad/s].
-    overall_ratio : float or array, positive
-        Engine turns for one turn of the rear wheel [-].
-    rollout : float or array, positive
-        Roll-out of the rear tyre [m].
+    Args:
+        engine_speed (float or array, non-negative): Engine speed [rad/s].
+        overall_ratio (float or array, positive): Engine turns for one turn of the rear wheel [-].
+        rollout (float or array, positive): Roll-out of the rear tyre [m].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Road speed [m/s].
 
-    Examples
-    --------
     6000 rpm through 10:1 on a roll-out of 2 m, 20 m in a second:
 
     >>> round(road_speed(6000 * np.pi / 30, 10.0, 2.0), 6)
@@ -91,22 +67,14 @@ def engine_speed(road_speed: Scalar, overall_ratio: Scalar, rollout: Scalar) -> 
 
     .. math:: \omega = \frac{2\pi\,v\,i}{U}
 
-    Parameters
-    ----------
-    road_speed : float or array, non-negative
-        Road speed [m/s].
-    overall_ratio : float or array, positive
-        Engine turns for one turn of the rear wheel [-].
-    rollout : float or array, positive
-        Roll-out of the rear tyre [m].
+    Args:
+        road_speed (float or array, non-negative): Road speed [m/s].
+        overall_ratio (float or array, positive): Engine turns for one turn of the rear wheel [-].
+        rollout (float or array, positive): Roll-out of the rear tyre [m].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Engine speed [rad/s].
 
-    Examples
-    --------
     >>> round(engine_speed(20.0, 10.0, 2.0) * 30 / np.pi, 3)
     6000.0
     """
@@ -118,20 +86,14 @@ def pull_change(old_ratio: Scalar, new_ratio: Scalar) -> Scalar:
 
     Not the same number as :func:`speed_change`.
 
-    Parameters
-    ----------
-    old_ratio : float or array, positive
-        Final drive ratio, or overall ratio, before the change [-].
-    new_ratio : float or array, positive
-        The same kind of ratio after it [-].
+    Args:
+        old_ratio (float or array, positive): Final drive ratio, or overall ratio, before the change
+            [-].
+        new_ratio (float or array, positive): The same kind of ratio after it [-].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Change, positive for more pull [-].
 
-    Examples
-    --------
     >>> round(pull_change(48 / 13, 50 / 13), 5)
     0.04167
     """
@@ -143,20 +105,14 @@ def speed_change(old_ratio: Scalar, new_ratio: Scalar) -> Scalar:
 
     Not the same number as :func:`pull_change`.
 
-    Parameters
-    ----------
-    old_ratio : float or array, positive
-        Final drive ratio, or overall ratio, before the change [-].
-    new_ratio : float or array, positive
-        The same kind of ratio after it [-].
+    Args:
+        old_ratio (float or array, positive): Final drive ratio, or overall ratio, before the change
+            [-].
+        new_ratio (float or array, positive): The same kind of ratio after it [-].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Change, negative for less speed [-].
 
-    Examples
-    --------
     >>> round(speed_change(48 / 13, 50 / 13), 5)
     -0.04
     """
@@ -166,12 +122,9 @@ def speed_change(old_ratio: Scalar, new_ratio: Scalar) -> Scalar:
 class RearTeeth(NamedTuple):
     """Rear teeth that change the ratio as much as one front tooth does.
 
-    Attributes
-    ----------
-    for_one_fewer : float or array
-        Rear teeth to add for the effect of one front tooth fewer [count].
-    for_one_more : float or array
-        Rear teeth to take away for the effect of one front tooth more [count].
+    Attributes:
+        for_one_fewer: Rear teeth to add for the effect of one front tooth fewer [count].
+        for_one_more: Rear teeth to take away for the effect of one front tooth more [count].
     """
 
     for_one_fewer: Scalar
@@ -184,20 +137,13 @@ def rear_teeth_per_front_tooth(front: Scalar, rear: Scalar) -> RearTeeth:
     .. math:: \frac{z_r}{z_f - 1} \text{ for one fewer}, \quad
               \frac{z_r}{z_f + 1} \text{ for one more}
 
-    Parameters
-    ----------
-    front : int or array, 2 or more
-        Teeth of the front sprocket [count].
-    rear : int or array, positive
-        Teeth of the rear sprocket [count].
+    Args:
+        front (int or array, 2 or more): Teeth of the front sprocket [count].
+        rear (int or array, positive): Teeth of the rear sprocket [count].
 
-    Returns
-    -------
-    RearTeeth
+    Returns:
         Rear teeth to add for one front tooth fewer, and to take away for one more [count].
 
-    Examples
-    --------
     >>> fewer, more = rear_teeth_per_front_tooth(13, 48)
     >>> round(fewer, 2), round(more, 2)
     (4.0, 3.43)
@@ -208,14 +154,11 @@ def rear_teeth_per_front_tooth(front: Scalar, rear: Scalar) -> RearTeeth:
 class SprocketPairs(NamedTuple):
     """Sprocket pairs and how far each is from a ratio, the nearest first.
 
-    Attributes
-    ----------
-    front : array of int (n,)
-        Teeth of the front sprocket [count].
-    rear : array of int (n,)
-        Teeth of the rear sprocket [count].
-    difference : array (n,)
-        Ratio of the pair over the ratio looked for, less 1; positive is shorter [-].
+    Attributes:
+        front (array of int (n,)): Teeth of the front sprocket [count].
+        rear (array of int (n,)): Teeth of the rear sprocket [count].
+        difference (array (n,)): Ratio of the pair over the ratio looked for, less 1; positive is
+            shorter [-].
     """
 
     front: FloatArray
@@ -228,24 +171,16 @@ def near_equal_pairs(
 ) -> SprocketPairs:
     """Pairs of sprockets with nearly a given final drive ratio.
 
-    Parameters
-    ----------
-    fronts : array of int (n,)
-        Front sprockets to choose from, in teeth [count].
-    rears : array of int (n,)
-        Rear sprockets to choose from, in teeth [count].
-    ratio : float, positive
-        Final drive ratio looked for [-].
-    tolerance : float, non-negative
-        Greatest difference of the ratio, as a share of the ratio looked for [-].
+    Args:
+        fronts (array of int (n,)): Front sprockets to choose from, in teeth [count].
+        rears (array of int (n,)): Rear sprockets to choose from, in teeth [count].
+        ratio (float, positive): Final drive ratio looked for [-].
+        tolerance (float, non-negative): Greatest difference of the ratio, as a share of the ratio
+            looked for [-].
 
-    Returns
-    -------
-    SprocketPairs
+    Returns:
         The pairs within tolerance, nearest first [count].
 
-    Examples
-    --------
     >>> pairs = near_equal_pairs(np.arange(11, 16), np.arange(40, 55), 52 / 13, 0.01)
     >>> [(int(front), int(rear)) for front, rear in zip(pairs.front, pairs.rear)]
     [(11, 44), (12, 48), (13, 52)]
@@ -263,22 +198,15 @@ def gear_steps(gears: FloatArray) -> FloatArray:
 
     No change of sprockets or tyre can alter a step.
 
-    Parameters
-    ----------
-    gears : array (g,)
-        Gear ratios of the gearbox, first gear first [-].
+    Args:
+        gears (array (g,)): Gear ratios of the gearbox, first gear first [-].
 
-    Returns
-    -------
-    array (g - 1,)
-        Ratio of each gear over that of the next [-].
+    Returns:
+        array (g - 1,): Ratio of each gear over that of the next [-].
 
-    References
-    ----------
-    Open course euromotor.org, pres3, slide 24, equations 3-29 to 3-39.
+    References:
+        Open course euromotor.org, pres3, slide 24, equations 3-29 to 3-39.
 
-    Examples
-    --------
     >>> gear_steps(np.array([3.0, 2.0, 1.6])).tolist()
     [1.5, 1.25]
     """

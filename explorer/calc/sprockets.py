@@ -10,24 +10,16 @@ def pitch_diameter(pitch: Scalar, teeth: Scalar) -> Scalar:
 
     .. math:: d = p / \sin(\pi / z)
 
-    Parameters
-    ----------
-    pitch : float or array, positive
-        Pitch of the chain, pin to pin [m].
-    teeth : int or array, 3 or more
-        Teeth of the sprocket [count].
+    Args:
+        pitch (float or array, positive): Pitch of the chain, pin to pin [m].
+        teeth (int or array, 3 or more): Teeth of the sprocket [count].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Pitch diameter [m].
 
-    References
-    ----------
-    R. L. Mott, *Machine Elements in Mechanical Design*, 4th ed., Example Problem 7-3.
+    References:
+        R. L. Mott, *Machine Elements in Mechanical Design*, 4th ed., Example Problem 7-3.
 
-    Examples
-    --------
     >>> round(float(pitch_diameter(0.015875, 48)) * 1000, 3)
     242.725
     """
@@ -39,26 +31,17 @@ def root_diameter(pitch: Scalar, teeth: Scalar, roller_diameter: Scalar) -> Scal
 
     .. math:: d_f = d - d_r
 
-    Parameters
-    ----------
-    pitch : float or array, positive
-        Pitch of the chain [m].
-    teeth : int or array, 3 or more
-        Teeth of the sprocket [count].
-    roller_diameter : float or array, positive
-        Diameter of the chain's rollers [m].
+    Args:
+        pitch (float or array, positive): Pitch of the chain [m].
+        teeth (int or array, 3 or more): Teeth of the sprocket [count].
+        roller_diameter (float or array, positive): Diameter of the chain's rollers [m].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Root diameter [m].
 
-    References
-    ----------
-    Sprocket makers' technical notes on the standard tooth form (names withheld).
+    References:
+        Sprocket makers' technical notes on the standard tooth form (names withheld).
 
-    Examples
-    --------
     >>> round(float(root_diameter(0.015875, 13, 0.01016)) * 1000, 3)
     56.175
     """
@@ -73,26 +56,17 @@ def caliper_diameter(pitch: Scalar, teeth: Scalar, roller_diameter: Scalar) -> S
 
     .. math:: d_c = d \cos(\pi / 2z) - d_r
 
-    Parameters
-    ----------
-    pitch : float or array, positive
-        Pitch of the chain [m].
-    teeth : int or array, 3 or more
-        Teeth of the sprocket [count].
-    roller_diameter : float or array, positive
-        Diameter of the chain's rollers [m].
+    Args:
+        pitch (float or array, positive): Pitch of the chain [m].
+        teeth (int or array, 3 or more): Teeth of the sprocket [count].
+        roller_diameter (float or array, positive): Diameter of the chain's rollers [m].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Caliper diameter [m].
 
-    References
-    ----------
-    Sprocket makers' technical notes on the standard tooth form (names withheld).
+    References:
+        Sprocket makers' technical notes on the standard tooth form (names withheld).
 
-    Examples
-    --------
     >>> round(float(caliper_diameter(0.015875, 13, 0.01016)) * 1000, 3)
     55.691
     >>> round(float(caliper_diameter(0.015875, 14, 0.01016)) * 1000, 3)
@@ -111,24 +85,17 @@ def outside_diameter(pitch: Scalar, teeth: Scalar) -> Scalar:
     Worn teeth and a maker's own tooth form differ by a millimetre or two; the chain's side plates
     stand out further than the teeth.
 
-    Parameters
-    ----------
-    pitch : float or array, positive
-        Pitch of the chain [m].
-    teeth : int or array, 3 or more
-        Teeth of the sprocket [count].
+    Args:
+        pitch (float or array, positive): Pitch of the chain [m].
+        teeth (int or array, 3 or more): Teeth of the sprocket [count].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Outside diameter [m].
 
-    References
-    ----------
-    Sprocket maker's technical note of 2015, "standard sprocket size calculation" (name withheld).
+    References:
+        Sprocket maker's technical note of 2015, "standard sprocket size calculation" (name
+        withheld).
 
-    Examples
-    --------
     >>> round(float(outside_diameter(0.015875, 13)) * 1000, 1)
     73.9
     """
@@ -146,22 +113,15 @@ def chordal_speed_variation(teeth: Scalar) -> FloatArray:
     The other measure in use divides by the mean speed instead of the greatest; it is larger by
     1 % of itself at 13 teeth. Say which one is meant when comparing.
 
-    Parameters
-    ----------
-    teeth : int or array, 3 or more
-        Teeth of the sprocket [count].
+    Args:
+        teeth (int or array, 3 or more): Teeth of the sprocket [count].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Speed variation, as a share of the greatest speed [-].
 
-    References
-    ----------
-    German vocational engineering wiki bs-wiki.de, article on chain drives, "Polygoneffekt".
+    References:
+        German vocational engineering wiki bs-wiki.de, article on chain drives, "Polygoneffekt".
 
-    Examples
-    --------
     >>> round(float(chordal_speed_variation(16)), 4)
     0.0192
     """

@@ -15,32 +15,22 @@ def overall_diameter(section_width: Scalar, aspect_ratio: Scalar, rim_diameter: 
 
     .. math:: D = d + 2\,S\,a
 
-    Parameters
-    ----------
-    section_width : float or array, positive
-        Width of the tyre by its size [m].
-    aspect_ratio : float or array, above 0 and at most 3
-        Section height over section width, as a plain ratio: 0.90 for a size "120/90-18" [-].
-    rim_diameter : float or array, positive
-        Nominal diameter of the rim [m].
+    Args:
+        section_width (float or array, positive): Width of the tyre by its size [m].
+        aspect_ratio (float or array, above 0 and at most 3): Section height over section width, as
+            a plain ratio: 0.90 for a size "120/90-18" [-].
+        rim_diameter (float or array, positive): Nominal diameter of the rim [m].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Overall diameter [m]. A real tyre can differ by several per cent, a knobbly one most.
 
-    Raises
-    ------
-    ValueError
-        If the aspect ratio is above 3, as when it was given in per cent.
+    Raises:
+        ValueError: If the aspect ratio is above 3, as when it was given in per cent.
 
-    References
-    ----------
-    Tyre maker's technical page on sidewall markings (name withheld); the sizes are defined in
-    UN Regulation No. 75, whose tables were not at hand.
+    References:
+        Tyre maker's technical page on sidewall markings (name withheld); the sizes are defined in
+        UN Regulation No. 75, whose tables were not at hand.
 
-    Examples
-    --------
     A tyre of size 120/90-18, on a rim of 18 inches:
 
     >>> round(overall_diameter(0.120, 0.90, 18 * 0.0254), 4)
@@ -59,21 +49,15 @@ def circumference(diameter: Scalar, rolling_factor: Scalar = 1.0) -> Scalar:
 
     .. math:: U = \pi D k
 
-    Parameters
-    ----------
-    diameter : float or array, positive
-        Overall diameter [m].
-    rolling_factor : float or array, positive
-        Roll-out over circumference of the unloaded tyre; 1 unless measured, as no published
-        figure for motorcycles was found. A loaded tyre rolls a little less than 1 [-].
+    Args:
+        diameter (float or array, positive): Overall diameter [m].
+        rolling_factor (float or array, positive): Roll-out over circumference of the unloaded tyre;
+            1 unless measured, as no published figure for motorcycles was found. A loaded tyre rolls
+            a little less than 1 [-].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Circumference, or roll-out [m].
 
-    Examples
-    --------
     >>> round(circumference(0.6732), 4)
     2.1149
     """

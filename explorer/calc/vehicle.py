@@ -21,40 +21,27 @@ Scalar = float | FloatArray
 class Vehicle:
     """A motorcycle with its rider.
 
-    Attributes
-    ----------
-    torque_speeds : array (k,), increasing
-        Engine speeds of the torque curve's points, at full throttle [rad/s].
-    torques : array (k,), non-negative
-        Engine torque at those speeds, at the crankshaft [N·m].
-    idle_speed, launch_speed, limiter_speed : float
-        Engine speed at idle, held by the clutch while pulling away, and at the rev limit [rad/s].
-    primary : float
-        Primary reduction, crankshaft to clutch [-].
-    gears : array (g,), decreasing
-        Gear ratios of the gearbox, first gear first [-].
-    primary_efficiency, gearbox_efficiency, chain_efficiency : float
-        Efficiency of each stage, 0 to 1 [-].
-    chain_front, chain_rear : float
-        Sprockets for which the chain's efficiency holds; NaN where it holds for any [teeth].
-    engine_inertia : float
-        Crankshaft, flywheel and clutch, at crankshaft speed [kg·m²].
-    front_wheel_inertia, rear_wheel_inertia : float
-        Each wheel with its tyre, about its axle [kg·m²].
-    front_wheel_radius : float
-        Rolling radius of the front wheel [m].
-    mass : float
-        Motorcycle and rider, ready to ride [kg].
-    wheelbase : float
-        Distance between the axles [m].
-    cg_ahead : float
-        Centre of gravity ahead of the rear axle, the rider where he is now [m].
-    cg_height : float
-        Centre of gravity above the ground, likewise [m].
-    drag_area : float
-        Drag coefficient times frontal area [m²].
-    shift_time : float
-        Time without drive at each upshift [s].
+    Attributes:
+        torque_speeds (array (k,), increasing): Engine speeds of the torque curve's points, at full
+            throttle [rad/s].
+        torques (array (k,), non-negative): Engine torque at those speeds, at the crankshaft [N·m].
+        idle_speed, launch_speed, limiter_speed: Engine speed at idle, held by the clutch while
+            pulling away, and at the rev limit [rad/s].
+        primary: Primary reduction, crankshaft to clutch [-].
+        gears (array (g,), decreasing): Gear ratios of the gearbox, first gear first [-].
+        primary_efficiency, gearbox_efficiency, chain_efficiency: Efficiency of each stage, 0 to 1
+            [-].
+        chain_front, chain_rear: Sprockets for which the chain's efficiency holds; NaN where it
+            holds for any [teeth].
+        engine_inertia: Crankshaft, flywheel and clutch, at crankshaft speed [kg·m²].
+        front_wheel_inertia, rear_wheel_inertia: Each wheel with its tyre, about its axle [kg·m²].
+        front_wheel_radius: Rolling radius of the front wheel [m].
+        mass: Motorcycle and rider, ready to ride [kg].
+        wheelbase: Distance between the axles [m].
+        cg_ahead: Centre of gravity ahead of the rear axle, the rider where he is now [m].
+        cg_height: Centre of gravity above the ground, likewise [m].
+        drag_area: Drag coefficient times frontal area [m²].
+        shift_time: Time without drive at each upshift [s].
     """
 
     torque_speeds: FloatArray
@@ -85,21 +72,15 @@ class Vehicle:
 class Conditions:
     """Where and in what weather the motorcycle runs.
 
-    Attributes
-    ----------
-    slope : float
-        Angle of the ground, uphill positive [rad].
-    head_wind : float
-        Wind against the direction of travel; a tail wind is negative [m/s].
-    air_density : float
-        Density of the air [kg/m³].
-    power_factor : float
-        Engine torque here over that in the reference air of SAE J1349, from today's air [-].
-    rolling_coefficient : float
-        Rolling resistance over normal load [-].
-    grip : float
-        Greatest driving force of the rear tyre on the ground over its normal load, gross: its own
-        rolling resistance has not been taken off yet [-].
+    Attributes:
+        slope: Angle of the ground, uphill positive [rad].
+        head_wind: Wind against the direction of travel; a tail wind is negative [m/s].
+        air_density: Density of the air [kg/m³].
+        power_factor: Engine torque here over that in the reference air of SAE J1349, from today's
+            air [-].
+        rolling_coefficient: Rolling resistance over normal load [-].
+        grip: Greatest driving force of the rear tyre on the ground over its normal load, gross: its
+            own rolling resistance has not been taken off yet [-].
     """
 
     slope: Scalar

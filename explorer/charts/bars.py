@@ -22,14 +22,10 @@ class Bars:
     ) -> None:
         """Add one bar.
 
-        Parameters
-        ----------
-        left, right, bottom, top : float
-            Its edges [axis units].
-        fill : str
-            Colour.
-        hatch : str
-            Name of Bokeh's pattern over it; " " for none.
+        Args:
+            left, right, bottom, top: Its edges [axis units].
+            fill: Colour.
+            hatch: Name of Bokeh's pattern over it; " " for none.
         """
         edges = (round(float(edge), 4) for edge in (left, right, bottom, top))
         for name, cell in zip(self._NAMES, (*edges, fill, hatch), strict=True):

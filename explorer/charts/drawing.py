@@ -183,13 +183,11 @@ class Points:
     def add(self, x: float, y: float, **properties: Any) -> None:
         """Add one point.
 
-        Parameters
-        ----------
-        x, y : float
-            Place [axis units].
-        **properties
-            What differs from an invisible point: marker, size, fill, line; text with its colour,
-            ground, frame, align and the offset of its middle, dx and dy downward [px].
+        Args:
+            x, y: Place [axis units].
+            **properties: What differs from an invisible point: marker, size, fill, line; text with
+                its colour, ground, frame, align and the offset of its middle, dx and dy downward
+                [px].
         """
         row = {**self._PLAIN, **properties, "x": round(float(x), 3), "y": round(float(y), 3)}
         for name, column in self.columns.items():
@@ -273,10 +271,8 @@ def decimals(values: ArrayLike) -> list[float]:
 def require_finite(**arrays: ArrayLike) -> None:
     """Refuse numbers that cannot be drawn.
 
-    Raises
-    ------
-    ValueError
-        In one sentence that names the field.
+    Raises:
+        ValueError: In one sentence that names the field.
     """
     for name, values in arrays.items():
         if not np.all(np.isfinite(np.asarray(values, float))):

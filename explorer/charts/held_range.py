@@ -14,13 +14,9 @@ _HEADROOM = 0.06
 class HeldRange:
     """Keeps one axis steady: it moves only when the data leave it or shrink inside it.
 
-    Parameters
-    ----------
-    axis_range : Range1d
-        The range of the figure's axis.
+    Args:
+        axis_range: The range of the figure's axis.
 
-    Examples
-    --------
     >>> axis = Range1d()
     >>> held = HeldRange(axis)
     >>> held.show(0.0, 90.0, "km/h"); axis.end
@@ -39,12 +35,11 @@ class HeldRange:
     def show(self, low: float, high: float, quantity: str) -> None:
         """Make the axis hold what lies between two values.
 
-        Parameters
-        ----------
-        low, high : float
-            Smallest and largest value to be seen; zero as an end gets no headroom [axis unit].
-        quantity : str
-            What the axis shows and in which unit; another quantity always gets a new axis.
+        Args:
+            low, high: Smallest and largest value to be seen; zero as an end gets no headroom [axis
+                unit].
+            quantity: What the axis shows and in which unit; another quantity always gets a new
+                axis.
         """
         inside = self.start <= low and high <= self.end
         filled = high - low >= _LEAST_FILL * (self.end - self.start)

@@ -15,20 +15,14 @@ def tapped(across: FloatArray, up: FloatArray, now: int | None) -> int | None:
 
     Of points on top of each other, tapping again takes the next.
 
-    Parameters
-    ----------
-    across, up : array (points,)
-        Distance of each point from the tap, as a share of the chart's width and height [-].
-    now : int or None
-        Index of the point picked already.
+    Args:
+        across, up (array (points,)): Distance of each point from the tap, as a share of the chart's
+            width and height [-].
+        now: Index of the point picked already.
 
-    Returns
-    -------
-    int or None
+    Returns:
         None for a tap into the empty.
 
-    Examples
-    --------
     >>> tapped(np.array([0.01, 0.01, 0.4]), np.zeros(3), 0)
     1
     """

@@ -3,6 +3,8 @@
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
+from explorer.study.wording import ordinal as ordinal
+
 _NARROW_SPACE = "\u202f"
 
 
@@ -10,17 +12,11 @@ _NARROW_SPACE = "\u202f"
 class SpeedUnits:
     """The unit of speed on the axis, and the second one that hovering shows.
 
-    Attributes
-    ----------
-    unit : str
-        Name of the unit in which the view's speeds are given.
-    other_unit : str
-        Name of the second unit.
-    other_factor : float, positive
-        Number of second units in one unit.
+    Attributes:
+        unit: Name of the unit in which the view's speeds are given.
+        other_unit: Name of the second unit.
+        other_factor (float, positive): Number of second units in one unit.
 
-    Examples
-    --------
     >>> SpeedUnits("km/h", "mph", 0.621371).both(62.0)
     '62 km/h · 39 mph'
     """
@@ -41,8 +37,6 @@ class SpeedUnits:
 def grouped(value: float) -> str:
     """Whole number with its thousands set apart.
 
-    Examples
-    --------
     >>> grouped(9200.0).replace("\\u202f", "_")
     '9_200'
     """
@@ -57,8 +51,6 @@ def engine_speed(rpm: float) -> str:
 def three_digits(value: float) -> str:
     """Number cut to three significant digits, never in powers of ten.
 
-    Examples
-    --------
     >>> three_digits(1234.0).replace("\\u202f", "_"), three_digits(56.78)
     ('1_230', '56.8')
     """
@@ -66,22 +58,9 @@ def three_digits(value: float) -> str:
     return grouped(short) if abs(short) >= 100 else f"{short:g}"
 
 
-def ordinal(gear: int) -> str:
-    """A gear as a rider says it.
-
-    Examples
-    --------
-    >>> [ordinal(gear) for gear in (1, 2, 3, 4)]
-    ['1st', '2nd', '3rd', '4th']
-    """
-    return f"{gear}{({1: 'st', 2: 'nd', 3: 'rd'}).get(gear, 'th')}"
-
-
 def listed(words: list[str]) -> str:
     """Words joined by commas and a last "and".
 
-    Examples
-    --------
     >>> listed(["1st", "2nd", "3rd"])
     '1st, 2nd and 3rd'
     """
@@ -91,20 +70,13 @@ def listed(words: list[str]) -> str:
 def spans(ends: Iterable[tuple[float, float]], said: Callable[[float], str]) -> str:
     """Stretches of speed by their ends; one that begins at rest is said by its end alone.
 
-    Parameters
-    ----------
-    ends : iterable of (float, float)
-        Start and end of each, the slowest first [unit of speed].
-    said : callable
-        A speed in words. Gaps that vanish in its rounding are not told.
+    Args:
+        ends (iterable of (float, float)): Start and end of each, the slowest first [unit of speed].
+        said: A speed in words. Gaps that vanish in its rounding are not told.
 
-    Returns
-    -------
-    str
+    Returns:
         Such as "to 15 km/h and from 90 km/h to 108 km/h".
 
-    Examples
-    --------
     >>> spans([(0.0, 15.0), (15.3, 29.0), (89.8, 108.0)], SpeedUnits().one)
     'to 29 km/h and from 90 km/h to 108 km/h'
     >>> spans([(30.9, 31.2)], SpeedUnits().one)

@@ -9,21 +9,14 @@ from explorer.panels.html import help_line
 class BikeForm:
     """One text field for every field of a bike, and a button that hands all of them over.
 
-    Parameters
-    ----------
-    fields : iterable
-        Descriptions with the attributes path, label and help.
-    texts : mapping of path to text
-        First texts; a field without one is empty.
-    on_apply : callable
-        Called with the texts of all fields when the rider asks for it.
-    guard : callable
-        Wraps what a rider sets off in what says its failure.
+    Args:
+        fields: Descriptions with the attributes path, label and help.
+        texts: First texts; a field without one is empty.
+        on_apply: Called with the texts of all fields when the rider asks for it.
+        guard: Wraps what a rider sets off in what says its failure.
 
-    Attributes
-    ----------
-    widget : ipywidgets.Widget
-        What the page places.
+    Attributes:
+        widget: What the page places.
     """
 
     def __init__(

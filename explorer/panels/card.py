@@ -6,16 +6,11 @@ from explorer.panels import widgets
 def card(title: str, *children: widgets.Widget) -> widgets.VBox:
     """Put widgets into a card.
 
-    Parameters
-    ----------
-    title : str
-        Heading, our own words; empty for none.
-    *children : ipywidgets.Widget
-        What stands in it.
+    Args:
+        title: Heading, our own words; empty for none.
+        *children: What stands in it.
 
-    Returns
-    -------
-    ipywidgets.VBox
+    Returns:
         The card.
     """
     head = [widgets.HTML(f"<h2>{title}</h2>")] if title else []

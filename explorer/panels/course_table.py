@@ -26,25 +26,16 @@ class Row(NamedTuple):
 class CourseTable:
     """Text fields for length, corner speed and slope, a list for the surface, and buttons.
 
-    Parameters
-    ----------
-    surfaces : sequence of (label, id)
-        What can be picked as a surface.
-    rows : sequence of Row
-        First rows, at least one.
-    most_rows : int
-        Longest course that is accepted [count].
-    on_change : callable
-        Called with all rows whenever the rider has changed one.
-    guard : callable
-        Wraps what a rider sets off in what says its failure; for a table by itself, nothing.
+    Args:
+        surfaces (sequence of (label, id)): What can be picked as a surface.
+        rows: First rows, at least one.
+        most_rows: Longest course that is accepted [count].
+        on_change: Called with all rows whenever the rider has changed one.
+        guard: Wraps what a rider sets off in what says its failure; for a table by itself, nothing.
 
-    Attributes
-    ----------
-    widget : ipywidgets.Widget
-        What the page places.
-    rows : tuple of Row
-        All rows as typed.
+    Attributes:
+        widget: What the page places.
+        rows: All rows as typed.
     """
 
     def __init__(

@@ -11,18 +11,12 @@ from explorer.panels.html import help_line, sentences
 class Column:
     """One column.
 
-    Attributes
-    ----------
-    name : str
-        Key of its texts in a row.
-    label : str
-        Visible label, and accessible name of every field of the column.
-    help : str
-        What to type, in one line.
-    example : str
-        Shown while a field is empty.
-    choices : sequence of (label, value)
-        What can be picked instead of typed; empty for a text.
+    Attributes:
+        name: Key of its texts in a row.
+        label: Visible label, and accessible name of every field of the column.
+        help: What to type, in one line.
+        example: Shown while a field is empty.
+        choices (sequence of (label, value)): What can be picked instead of typed; empty for a text.
     """
 
     name: str
@@ -40,27 +34,17 @@ class Column:
 class EntryTable:
     """Fields in rows and columns, with a button to add a row and one to take each out.
 
-    Parameters
-    ----------
-    columns : sequence of Column
-        From left to right.
-    rows : sequence of mapping
-        First texts of each row; at least one row.
-    most_rows : int
-        Longest table that is accepted [count].
-    on_change : callable
-        Called without arguments whenever something was typed, added or taken out.
-    help_text : str
-        One line above the table; empty for none.
-    guard : callable
-        Wraps what a rider sets off in what says its failure; for a table by itself, nothing.
+    Args:
+        columns: From left to right.
+        rows: First texts of each row; at least one row.
+        most_rows: Longest table that is accepted [count].
+        on_change: Called without arguments whenever something was typed, added or taken out.
+        help_text: One line above the table; empty for none.
+        guard: Wraps what a rider sets off in what says its failure; for a table by itself, nothing.
 
-    Attributes
-    ----------
-    widget : ipywidgets.Widget
-        What the page places.
-    rows : list of dict
-        All rows as typed.
+    Attributes:
+        widget: What the page places.
+        rows: All rows as typed.
     """
 
     def __init__(

@@ -52,25 +52,16 @@ class FormulaError(ValueError):
 def formula(tex: str, block: bool = False) -> str:
     r"""A formula as MathML.
 
-    Parameters
-    ----------
-    tex : str
-        Formula in TeX, from our own docstrings.
-    block : bool
-        On a line of its own, instead of inside a sentence.
+    Args:
+        tex: Formula in TeX, from our own docstrings.
+        block (bool): On a line of its own, instead of inside a sentence.
 
-    Returns
-    -------
-    str
+    Returns:
         A ``math`` element, everything in it escaped.
 
-    Raises
-    ------
-    FormulaError
-        If it holds a command that is not known here, or an open bracket.
+    Raises:
+        FormulaError: If it holds a command that is not known here, or an open bracket.
 
-    Examples
-    --------
     >>> print(formula(r"\frac{a}{2}"))
     <math><mfrac><mrow><mi>a</mi></mrow><mrow><mn>2</mn></mrow></mfrac></math>
     """
@@ -81,18 +72,12 @@ def formula(tex: str, block: bool = False) -> str:
 def symbols(tex: str) -> list[str]:
     r"""Symbols of a formula in the order of appearance, each once, index after an underscore.
 
-    Parameters
-    ----------
-    tex : str
-        Formula in TeX.
+    Args:
+        tex: Formula in TeX.
 
-    Returns
-    -------
-    list of str
+    Returns:
         Without π and the Δ of a difference, which need no explanation.
 
-    Examples
-    --------
     >>> symbols(r"M_{eff} = M + \eta\,i^2 / r'")
     ['M_eff', 'M', 'η', 'i', 'r′']
     """
@@ -104,18 +89,12 @@ def symbols(tex: str) -> list[str]:
 def symbol(name: str) -> str:
     """A symbol as :func:`symbols` names it, drawn like in the formula.
 
-    Parameters
-    ----------
-    name : str
-        Such as "M_eff".
+    Args:
+        name: Such as "M_eff".
 
-    Returns
-    -------
-    str
+    Returns:
         A ``math`` element.
 
-    Examples
-    --------
     >>> print(symbol("z_1"))
     <math><msub><mi>z</mi><mtext>1</mtext></msub></math>
     """

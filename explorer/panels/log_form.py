@@ -11,19 +11,14 @@ _NOT_SAID = ("not said", "")
 class LogForm:
     """One field for everything that an entry holds, and the buttons that the page gives it.
 
-    Parameters
-    ----------
-    fields : iterable
-        Descriptions with the attributes name, label, kind, help, example and choices.
-    actions : sequence of (name, tooltip, callable)
-        One button each; the first is the main one. Called without arguments.
+    Args:
+        fields: Descriptions with the attributes name, label, kind, help, example and choices.
+        actions (sequence of (name, tooltip, callable)): One button each; the first is the main one.
+            Called without arguments.
 
-    Attributes
-    ----------
-    widget : ipywidgets.Widget
-        What the page places.
-    texts : dict of str to str
-        What is typed.
+    Attributes:
+        widget: What the page places.
+        texts: What is typed.
     """
 
     def __init__(

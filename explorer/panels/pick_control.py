@@ -8,17 +8,12 @@ from explorer.panels import widgets
 class PickControl:
     """Radio buttons that begin with none of them picked.
 
-    Parameters
-    ----------
-    name : str
-        Accessible name and visible label.
-    on_change : callable
-        Called with the option that was picked.
+    Args:
+        name: Accessible name and visible label.
+        on_change: Called with the option that was picked.
 
-    Attributes
-    ----------
-    widget : ipywidgets.Widget
-        What the page places.
+    Attributes:
+        widget: What the page places.
     """
 
     def __init__(self, name: str, on_change: Callable[[str], None]) -> None:

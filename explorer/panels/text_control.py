@@ -9,23 +9,15 @@ from explorer.panels.html import help_line, sentences
 class TextControl:
     """A text field whose content is reported when the rider is done with it.
 
-    Parameters
-    ----------
-    name : str
-        Accessible name and visible label.
-    help_text : str
-        One line under the control.
-    value : str
-        First text shown.
-    on_change : callable
-        Called with the text.
-    placeholder : str
-        Example shown while the field is empty.
+    Args:
+        name: Accessible name and visible label.
+        help_text: One line under the control.
+        value: First text shown.
+        on_change: Called with the text.
+        placeholder: Example shown while the field is empty.
 
-    Attributes
-    ----------
-    widget : ipywidgets.Widget
-        What the page places.
+    Attributes:
+        widget: What the page places.
     """
 
     def __init__(

@@ -33,6 +33,7 @@ __all__ = [
     "ToggleButtons",
     "VBox",
     "Widget",
+    "dressed",
     "show_if",
 ]
 
@@ -62,6 +63,13 @@ def show_if(shown: bool, *hideable: DOMWidget) -> None:
     layout = _one(Layout, None if shown else "none")
     for widget in hideable:
         widget.layout = layout
+
+
+def dressed(widget: DOMWidget, css: str) -> DOMWidget:
+    """A widget with classes of the style sheet, separated by blanks."""
+    for css_class in css.split():
+        widget.add_class(css_class)
+    return widget
 
 
 class _Plain(HasTraits):

@@ -1,5 +1,21 @@
-"""Where the data of the explorer stand: tables with their sources, demo bikes, courses."""
+"""Where the explorer's data and pages stand: beside the package in a checkout, in it elsewhere."""
 
 from pathlib import Path
 
-DATA = Path(__file__).parents[2] / "data"
+_PACKAGE = Path(__file__).resolve().parents[1]
+
+
+def shipped(name: str) -> Path:
+    """A folder of the project that an installed package has inside itself (pyproject.toml).
+
+    Parameters
+    ----------
+    name : str
+        "data" or "notebooks".
+    """
+    inside = _PACKAGE / name
+    return inside if inside.is_dir() else _PACKAGE.parent / name
+
+
+DATA = shipped("data")
+"""Tables with their sources, demo bikes, courses."""

@@ -4,10 +4,8 @@
 class RecordError(ValueError):
     """One or more plain sentences: what is wrong, what is accepted, what to do.
 
-    Attributes
-    ----------
-    sentences : tuple of str
-        One sentence for each thing that is wrong.
+    Attributes:
+        sentences: One sentence for each thing that is wrong.
     """
 
     def __init__(self, *sentences: str) -> None:

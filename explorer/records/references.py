@@ -26,34 +26,21 @@ _ROUNDING = 1e-12
 class Reference:
     """One value to compare with.
 
-    Attributes
-    ----------
-    subject : str
-        Heading under which it stands.
-    what : str
-        What the value is.
-    case : str
-        Name of the case, such as a tyre size; may be empty.
-    function : str
-        Function of explorer.calc that computes it, such as "chain.links_for".
-    worked : str
-        Function of explorer.records.worked_examples that sets it up; empty if none is needed.
-    part : str
-        Attribute of the result that is compared; empty if the result is one number.
-    inputs : mapping of str to (str or number)
-        Inputs with their units, by parameter.
-    value : str
-        The reference value with the digits of its source, without the unit.
-    unit : str
-        Unit of value and tolerance; may be empty.
-    tolerance : float
-        How far a computed value may be from it.
-    tolerance_from : str
-        Why so far.
-    origin : str
-        "published", or "derived" if worked out from the definition outside this project.
-    source : str
-        Where the value comes from.
+    Attributes:
+        subject: Heading under which it stands.
+        what: What the value is.
+        case: Name of the case, such as a tyre size; may be empty.
+        function: Function of explorer.calc that computes it, such as "chain.links_for".
+        worked: Function of explorer.records.worked_examples that sets it up; empty if none is
+            needed.
+        part: Attribute of the result that is compared; empty if the result is one number.
+        inputs (mapping of str to (str or number)): Inputs with their units, by parameter.
+        value: The reference value with the digits of its source, without the unit.
+        unit: Unit of value and tolerance; may be empty.
+        tolerance: How far a computed value may be from it.
+        tolerance_from: Why so far.
+        origin: "published", or "derived" if worked out from the definition outside this project.
+        source: Where the value comes from.
     """
 
     subject: str
@@ -80,12 +67,9 @@ class Reference:
 class Comparison:
     """A reference beside what was computed for it.
 
-    Attributes
-    ----------
-    reference : Reference
-        The value to compare with.
-    computed : float
-        In the unit of the reference; not rounded.
+    Attributes:
+        reference: The value to compare with.
+        computed: In the unit of the reference; not rounded.
     """
 
     reference: Reference
@@ -107,13 +91,9 @@ class Comparison:
 def references() -> tuple[Reference, ...]:
     """All rows of data/references.toml.
 
-    Returns
-    -------
-    tuple of Reference
+    Returns:
         In the order of the file.
 
-    Examples
-    --------
     >>> first = references()[0]
     >>> first.what, first.value, first.unit
     ('Pitch diameter', '2.721', 'in')
@@ -125,18 +105,12 @@ def references() -> tuple[Reference, ...]:
 def compare(reference: Reference) -> Comparison:
     """Compute what a reference asks for with the functions of explorer.calc.
 
-    Parameters
-    ----------
-    reference : Reference
-        One row.
+    Args:
+        reference: One row.
 
-    Returns
-    -------
-    Comparison
+    Returns:
         The row and the computed value.
 
-    Examples
-    --------
     >>> pair = compare(references()[0])
     >>> round(pair.computed, 4), pair.agrees
     (2.7211, True)
@@ -154,18 +128,12 @@ def compare(reference: Reference) -> Comparison:
 def in_si(value: str | float) -> float:
     """An input of the file in SI.
 
-    Parameters
-    ----------
-    value : str or float
-        A number with its unit, or a plain number.
+    Args:
+        value: A number with its unit, or a plain number.
 
-    Returns
-    -------
-    float
+    Returns:
         SI value.
 
-    Examples
-    --------
     >>> in_si("0.5 in"), in_si(17), round(in_si("60 degF"), 2)
     (0.0127, 17, 288.71)
     """

@@ -15,23 +15,15 @@ _DATE = re.compile("[0-9]{4}-[0-9]{2}-[0-9]{2}")
 def read_date(text: str) -> str:
     """Read a date.
 
-    Parameters
-    ----------
-    text : str
-        What was typed.
+    Args:
+        text: What was typed.
 
-    Returns
-    -------
-    str
+    Returns:
         The same, tidied.
 
-    Raises
-    ------
-    RecordError
-        One sentence: what is wrong, what is accepted, an example.
+    Raises:
+        RecordError: One sentence: what is wrong, what is accepted, an example.
 
-    Examples
-    --------
     >>> read_date(" 2026-05-01 ")
     '2026-05-01'
     """

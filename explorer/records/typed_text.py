@@ -8,18 +8,12 @@ QUOTE_LENGTH = 40
 def tidy(text: str) -> str:
     """Make every dash a plain one and every run of blanks a single one, ends cut.
 
-    Parameters
-    ----------
-    text : str
-        What was typed or pasted.
+    Args:
+        text: What was typed or pasted.
 
-    Returns
-    -------
-    str
+    Returns:
         The same text for reading.
 
-    Examples
-    --------
     >>> tidy(" 100/90   \N{EN DASH} 19 ")
     '100/90 - 19'
     """
@@ -36,18 +30,12 @@ def quote(text: str) -> str:
 
     Markup is not escaped here: the page escapes every sentence when it shows it.
 
-    Parameters
-    ----------
-    text : str
-        What was typed.
+    Args:
+        text: What was typed.
 
-    Returns
-    -------
-    str
+    Returns:
         The entry in double quotation marks.
 
-    Examples
-    --------
     >>> quote("13-forty-eight")
     '"13-forty-eight"'
     """

@@ -55,22 +55,14 @@ _MARKINGS = re.compile(
 class TyreSize:
     """Nominal size of a tyre.
 
-    Attributes
-    ----------
-    text : str
-        The size without its further markings.
-    section_width : float
-        Nominal width of the section [m].
-    aspect_ratio : float
-        Height of the section over its width [-].
-    rim_diameter : float
-        Rim diameter, 25.4 mm times the rim code [m].
-    overall_diameter : float
-        Nominal diameter of the new tyre, from the size alone [m].
-    circumference : float
-        Nominal circumference, π times the diameter [m].
-    kind : {"metric", "inch"}
-        Which of the two codes the size is written in.
+    Attributes:
+        text: The size without its further markings.
+        section_width: Nominal width of the section [m].
+        aspect_ratio: Height of the section over its width [-].
+        rim_diameter: Rim diameter, 25.4 mm times the rim code [m].
+        overall_diameter: Nominal diameter of the new tyre, from the size alone [m].
+        circumference: Nominal circumference, π times the diameter [m].
+        kind ({"metric", "inch"}): Which of the two codes the size is written in.
     """
 
     text: str
@@ -99,14 +91,10 @@ class TyreSize:
 class Rollout:
     """Roll-out in use, and where it comes from.
 
-    Attributes
-    ----------
-    value : float
-        Way of the wheel in one turn [m].
-    source : {"measured", "computed from size"}
-        Measured always wins.
-    sentence : str
-        Says which is in use.
+    Attributes:
+        value: Way of the wheel in one turn [m].
+        source ({"measured", "computed from size"}): Measured always wins.
+        sentence: Says which is in use.
     """
 
     value: float
@@ -118,14 +106,10 @@ class Rollout:
 class CommonSize:
     """One row of the table of common off-road sizes.
 
-    Attributes
-    ----------
-    size, position, use : str
-        Size as printed, "front" or "rear", and what it is fitted to.
-    nominal_diameter, nominal_circumference : float
-        From the size alone [m].
-    source : str
-        Where the two numbers come from.
+    Attributes:
+        size, position, use: Size as printed, "front" or "rear", and what it is fitted to.
+        nominal_diameter, nominal_circumference: From the size alone [m].
+        source: Where the two numbers come from.
     """
 
     size: str
@@ -139,29 +123,20 @@ class CommonSize:
 def parse_size(text: str) -> TyreSize:
     """Read a tyre size in metric or inch code, with or without further markings.
 
-    Parameters
-    ----------
-    text : str
-        Size as on the sidewall, at most 40 characters.
+    Args:
+        text: Size as on the sidewall, at most 40 characters.
 
-    Returns
-    -------
-    TyreSize
+    Returns:
         Nominal dimensions [m].
 
-    Raises
-    ------
-    RecordError
-        One sentence: what is wrong and what to type.
+    Raises:
+        RecordError: One sentence: what is wrong and what to type.
 
-    References
-    ----------
-    Section height = width times aspect ratio and D = d + 2 H: a tyre maker's technical page on
-    sidewall markings (name withheld). An inch-code size without an aspect ratio is as tall as it
-    is wide, low-section widths 90 % of that: same page.
+    References:
+        Section height = width times aspect ratio and D = d + 2 H: a tyre maker's technical page on
+        sidewall markings (name withheld). An inch-code size without an aspect ratio is as tall as
+        it is wide, low-section widths 90 % of that: same page.
 
-    Examples
-    --------
     >>> size = parse_size("100/90-19 M/C 57P")
     >>> size.text, round(size.overall_diameter, 4), round(size.circumference, 4)
     ('100/90-19', 0.6626, 2.0816)
@@ -186,28 +161,21 @@ def parse_size(text: str) -> TyreSize:
 def rollout(size_text: str, measured: float | None = None) -> Rollout:
     """Roll-out in use: the measured one, or else nominal circumference times ROLLING_FACTOR.
 
-    Parameters
-    ----------
-    size_text : str
-        Tyre size.
-    measured : float, 0.8 to 2.8, optional
-        Roll-out measured on the ground with the rider seated [m].
+    Args:
+        size_text: Tyre size.
+        measured (float, 0.8 to 2.8, optional): Roll-out measured on the ground with the rider
+            seated [m].
 
-    Returns
-    -------
-    Rollout
+    Returns:
         Value [m], its source, and a sentence for the page.
 
-    Raises
-    ------
-    RecordError
-        One sentence, if the size cannot be read or the measured value cannot be a wheel's.
+    Raises:
+        RecordError: One sentence, if the size cannot be read or the measured value cannot be a
+            wheel's.
 
-    Examples
-    --------
     >>> rollout("100/90-19").sentence
     'Roll-out 2.08 m, computed from the size 100/90-19 and not measured: nominal circumference \
-times 1.00.'
+    times 1.00.'
     >>> rollout("100/90-19", 2.051).sentence
     'Roll-out 2.051 m as measured; the size 100/90-19 alone would give 2.08 m.'
     """
@@ -237,8 +205,6 @@ times 1.00.'
 def same_size(one: str, other: str) -> bool:
     """Whether two markings are one size; load, speed and plies do not count.
 
-    Examples
-    --------
     >>> same_size("4.10-18", "4.10 - 18 59P"), same_size("4.10-18", "4.60-18")
     (True, False)
     """
@@ -249,13 +215,9 @@ def same_size(one: str, other: str) -> bool:
 def common_sizes() -> tuple[CommonSize, ...]:
     """Common off-road tyre sizes, from data/tyres.csv.
 
-    Returns
-    -------
-    tuple of CommonSize
+    Returns:
         In the order of the file [m].
 
-    Examples
-    --------
     >>> common_sizes()[0].size
     '80/100-21'
     """

@@ -39,8 +39,6 @@ class CountedBytes(OutputTransform):
 def shown_path(path: str) -> str:
     """A request's path as it stands in the log.
 
-    Examples
-    --------
     >>> shown_path("/api/kernels/0b6f3b1e-8f0c-4d4e-9a57-0c9b1f3e2d11/channels")
     '/api/kernels/…/channels'
     >>> shown_path("/gear ing")
@@ -59,15 +57,11 @@ class AccessLog:
     Each line is added to the end of what is in the file at that moment, so a program that rotates
     logs may copy the file and empty it (logrotate's "copytruncate") while the server runs.
 
-    Parameters
-    ----------
-    name : str
-        The file, which is added to; "-" for the standard error stream.
+    Args:
+        name: The file, which is added to; "-" for the standard error stream.
 
-    Raises
-    ------
-    OSError
-        If the file can't be written; the text is one plain sentence.
+    Raises:
+        OSError: If the file can't be written; the text is one plain sentence.
     """
 
     def __init__(self, name: str) -> None:
@@ -112,10 +106,8 @@ class NamelessFaults:
 
     Tornado's own line has all three.
 
-    Attributes
-    ----------
-    fault : str or None
-        Number of the fault in the log; None while there is none.
+    Attributes:
+        fault: Number of the fault in the log; None while there is none.
     """
 
     fault: str | None = None

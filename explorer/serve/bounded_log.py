@@ -10,15 +10,10 @@ megabytes of his own into it: without a limit he could fill the disk."""
 class BoundedLog:
     """A text stream that says once that it is full, and is silent from then on.
 
-    Parameters
-    ----------
-    stream : text stream
-        Where the text goes.
-    most : int
-        How many characters go there at most [count].
+    Args:
+        stream (text stream): Where the text goes.
+        most: How many characters go there at most [count].
 
-    Examples
-    --------
     >>> import sys
     >>> log = BoundedLog(sys.stdout, most=5)
     >>> length = log.write("1234567")

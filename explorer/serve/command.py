@@ -12,6 +12,7 @@ from pathlib import Path
 
 from tornado.netutil import bind_sockets
 
+from explorer.records.data_folder import DATA, shipped
 from explorer.serve.contents import PAGES, PageEntry
 
 CANNOT_START = 2
@@ -118,7 +119,7 @@ def parser() -> argparse.ArgumentParser:
         default="",
         metavar="FOLDER",
         help="folder of a club's own pages: its settings (club.toml), its bikes and its members' "
-        "set-ups; default: the demo",
+        f"set-ups; {DATA / 'club'} is one to copy; default: the demo",
     )
     command.add_argument(
         "--check",
@@ -180,8 +181,7 @@ def serve(options: argparse.Namespace, pages: Sequence[PageEntry], notebooks: Pa
     missing = [page.notebook for page in pages if not (notebooks / page.notebook).is_file()]
     if missing:
         print(
-            f"The pages are not here ({', '.join(missing)}); run the command from a checkout of "
-            "the project, as its README says.",
+            f"The pages are not in this installation ({', '.join(missing)}); install it again.",
             file=sys.stderr,
         )
         return CANNOT_START
@@ -245,15 +245,10 @@ def serve(options: argparse.Namespace, pages: Sequence[PageEntry], notebooks: Pa
     return 0
 
 
-def notebooks_folder() -> Path:
-    """The folder of the pages, in the checkout that this package runs from."""
-    return Path(__file__).resolve().parents[2] / "notebooks"
-
-
 def main(argv: Sequence[str] | None = None) -> int:
     """The ``explorer`` command."""
     try:
-        return serve(parser().parse_args(argv), PAGES, notebooks_folder())
+        return serve(parser().parse_args(argv), PAGES, shipped("notebooks"))
     except KeyboardInterrupt:  # before there was a server to stop
         return STOPPED
 

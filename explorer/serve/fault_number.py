@@ -9,8 +9,6 @@ FAULT_TYPE = "application/vnd.gearing-explorer.fault+json"
 def fault_number() -> str:
     """A number that stands on the page and, beside the traceback, in the server's log.
 
-    Examples
-    --------
     >>> len(fault_number())
     6
     """
@@ -20,8 +18,6 @@ def fault_number() -> str:
 def with_number(sentence: str, number: str) -> str:
     """The sentence about a fault with its number.
 
-    Examples
-    --------
     >>> with_number("That did not work.", "0a1b2c")
     "That did not work. The number of this fault in the server's log is 0a1b2c."
     """

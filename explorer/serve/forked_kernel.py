@@ -60,6 +60,7 @@ class WarmProcess:
             self._process = subprocess.Popen(
                 [
                     sys.executable,
+                    "-P",
                     "-m",
                     "explorer.serve.warm_process",
                     str(far_end.fileno()),

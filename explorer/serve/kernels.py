@@ -120,7 +120,7 @@ class SamePythonKernelSpec(KernelSpecManager):
         if kernel_name != NATIVE_KERNEL_NAME:
             raise NoSuchKernel(kernel_name)
         return KernelSpec(
-            argv=[sys.executable, "-m", "explorer.serve.visitor_kernel", "{connection_file}"],
+            argv=[sys.executable, "-P", "-m", "explorer.serve.visitor_kernel", "{connection_file}"],
             display_name="Python",
             language="python",
             metadata={

@@ -57,22 +57,16 @@ class NotAllowed(ValueError):
 def id_if_allowed(message: str | bytes, subprotocol: str | None) -> str | None:
     """The id of a message that came over the websocket, if it is one that a page sends.
 
-    Parameters
-    ----------
-    message : str or bytes
-        As it came.
-    subprotocol : str or None
-        The form agreed on for the websocket: `VERSION_1`, or None for the older one.
+    Args:
+        message: As it came.
+        subprotocol: The form agreed on for the websocket: `VERSION_1`, or None for the older one.
 
-    Returns
-    -------
-    str or None
+    Returns:
         Its ``msg_id``; None for what no page sends, and for what can't be read.
 
-    References
-    ----------
-    "Messaging in Jupyter" of jupyter_client, and "WebSocket kernel wire protocols" of
-    jupyter_server.
+    References:
+        "Messaging in Jupyter" of jupyter_client, and "WebSocket kernel wire protocols" of
+        jupyter_server.
     """
     try:
         if subprotocol == VERSION_1:

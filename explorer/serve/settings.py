@@ -56,13 +56,10 @@ _POLICY = "; ".join(
 def content_security_policy(frame_hosts: Sequence[str]) -> str:
     """What the browser may load and run on our pages, and who may show them in a frame.
 
-    Parameters
-    ----------
-    frame_hosts : sequence of str
-        Hosts with scheme, checked by `explorer.records.clubs.club_settings`; nobody else may.
+    Args:
+        frame_hosts: Hosts with scheme, checked by `explorer.records.clubs.club_settings`; nobody
+            else may.
 
-    Examples
-    --------
     >>> content_security_policy([]).split("; ")[-1]
     "frame-ancestors 'none'"
     >>> content_security_policy(["https://club.example"]).split("; ")[-1]
@@ -76,20 +73,13 @@ def server_settings(
 ) -> Config:
     """Voilà's settings for these pages.
 
-    Parameters
-    ----------
-    pages : sequence of PageEntry
-        The pages served.
-    notebooks : Path
-        Folder of the notebooks.
-    base_path : str
-        Path of the front page; begins and ends with a slash.
-    pool : int
-        How many kernels of the first page stand ready before a visitor asks [-]; 0 for none.
+    Args:
+        pages: The pages served.
+        notebooks: Folder of the notebooks.
+        base_path: Path of the front page; begins and ends with a slash.
+        pool: How many kernels of the first page stand ready before a visitor asks [-]; 0 for none.
 
-    Returns
-    -------
-    Config
+    Returns:
         Every key is a trait of the class it names (tests/serve/test_settings.py).
     """
     config = Config()

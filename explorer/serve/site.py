@@ -14,20 +14,14 @@ from explorer.serve.worked_rider import WorkedRider, worked_rider
 class Site:
     """One published explorer.
 
-    Attributes
-    ----------
-    pages : tuple of PageEntry
-        The only pages that are served, in the order of the front page.
-    title, text, contact : str
-        Shown on the front page, and title and contact below each page; templates escape them.
-    frame_hosts : tuple of str
-        Hosts whose pages may show ours in a frame.
-    is_club : bool
-        Whether these are a club's pages.
-    version : str
-        Of this software.
-    rider : WorkedRider or None
-        The example on the front page.
+    Attributes:
+        pages: The only pages that are served, in the order of the front page.
+        title, text, contact: Shown on the front page, and title and contact below each page;
+            templates escape them.
+        frame_hosts: Hosts whose pages may show ours in a frame.
+        is_club (bool): Whether these are a club's pages.
+        version: Of this software.
+        rider: The example on the front page.
     """
 
     pages: tuple[PageEntry, ...]
@@ -46,17 +40,12 @@ class Site:
 def club_in(folder: str, pages: Sequence[PageEntry]) -> Club | None:
     """The club of a folder, checked against the pages that there are.
 
-    Parameters
-    ----------
-    folder : str
-        The folder; empty for none.
-    pages : sequence of PageEntry
-        All pages there are.
+    Args:
+        folder: The folder; empty for none.
+        pages: All pages there are.
 
-    Raises
-    ------
-    RecordError
-        One sentence for each problem of each file.
+    Raises:
+        RecordError: One sentence for each problem of each file.
     """
     return read_club(folder, [page.name for page in pages]) if folder else None
 
@@ -64,8 +53,6 @@ def club_in(folder: str, pages: Sequence[PageEntry]) -> Club | None:
 def what_is_there(club: Club | None) -> str:
     """What a check found sound, on one line; `RecordError` if the demo's bikes are not.
 
-    Examples
-    --------
     >>> what_is_there(None)
     "No club's folder was given; the demo has 5 bikes, all sound."
     """
@@ -91,16 +78,11 @@ def what_is_there(club: Club | None) -> str:
 def site_of(club: Club | None, pages: Sequence[PageEntry]) -> Site:
     """The site of a club, or ours.
 
-    Parameters
-    ----------
-    club : Club or None
-        A club's folder, checked against these pages.
-    pages : sequence of PageEntry
-        All pages there are.
+    Args:
+        club: A club's folder, checked against these pages.
+        pages: All pages there are.
 
-    Returns
-    -------
-    Site
+    Returns:
         With the pages that the club allows; a page of members' set-ups only where there are some.
     """
     members = club is not None and club.members is not None

@@ -5,9 +5,9 @@ than six at once and some only when others have been run; on a slow line each ro
 part says its number to whoever loads parts, and one that is there already is not asked for again:
 so the parts can come along with the first script.
 
-The numbers are those of the versions in uv.lock. Parts that another version does not have are left
-out, and parts that it wants besides are asked for as before; tests/browser/test_scripts.py says
-which those are.
+The numbers are those of the versions in pyproject.toml (tool.uv). Parts that another version does
+not have are left out, and parts that it wants besides are asked for as before;
+tests/browser/test_scripts.py says which those are.
 """
 
 from collections.abc import Iterator, Mapping

@@ -28,20 +28,15 @@ def group_room(mount: Path = Path("/sys/fs/cgroup"), own: Path = Path("/proc/sel
 
     A container or a service has such a limit, and the system ends processes that go beyond it.
 
-    Parameters
-    ----------
-    mount, own : Path
-        Where Linux shows the groups (version 2), and which of them this process is in.
+    Args:
+        mount, own: Where Linux shows the groups (version 2), and which of them this process is in.
 
-    Returns
-    -------
-    int
+    Returns:
         A very large number where there is no limit, or no such groups.
 
-    References
-    ----------
-    Linux kernel documentation, Control Group v2, "Memory Interface Files": what files keep in
-    memory counts as used, and is let go when it is needed.
+    References:
+        Linux kernel documentation, Control Group v2, "Memory Interface Files": what files keep in
+        memory counts as used, and is let go when it is needed.
     """
     room = 2**63
     try:
@@ -86,15 +81,10 @@ def own_memory(process: int | None = None) -> int:
 def visitors_for(memory: int, kernel: int) -> int:
     """How many kernels fit into the memory beside the server; one is always tried.
 
-    Parameters
-    ----------
-    memory : int
-        Memory free for server and kernels [byte].
-    kernel : int
-        Memory of one kernel [byte].
+    Args:
+        memory: Memory free for server and kernels [byte].
+        kernel: Memory of one kernel [byte].
 
-    Examples
-    --------
     >>> visitors_for(2 * 2**30, FORKED_KERNEL)
     25
     """

@@ -43,8 +43,6 @@ POLICY_VIOLATION = 1008
 class TokenBucket:
     """A token bucket: so much at once after a pause, and so much a second for long.
 
-    Examples
-    --------
     >>> few = TokenBucket(capacity=2.0, per_second=0.001)
     >>> few.take(1.0), few.take(1.0), few.take(1.0)
     (True, True, False)
@@ -70,8 +68,6 @@ class KernelInbox:
 
     It is the kernel's and not a websocket's: who closes one and opens another has no more.
 
-    Examples
-    --------
     >>> inbox = KernelInbox()
     >>> inbox.admit(100), inbox.begin("a", 100), inbox.begin("a", 100)
     (True, True, False)

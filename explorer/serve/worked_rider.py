@@ -11,12 +11,9 @@ from explorer.records.bikes.bike import Bike
 class WorkedRider(NamedTuple):
     """An invented rider's question and its answer, as the front page tells it.
 
-    Attributes
-    ----------
-    story, answer : str
-        Plain sentences; the template escapes them.
-    query : str
-        Query that opens the set-up on any page.
+    Attributes:
+        story, answer: Plain sentences; the template escapes them.
+        query: Query that opens the set-up on any page.
     """
 
     story: str
@@ -27,8 +24,6 @@ class WorkedRider(NamedTuple):
 def worked_rider(bikes: Mapping[str, Bike]) -> WorkedRider:
     """A rider who finds first gear too tall, and one tooth fewer at the front.
 
-    Examples
-    --------
     >>> from explorer.records.bikes.bike_library import demo_bikes
     >>> worked_rider(demo_bikes()).answer
     'With 12/50 each gear pulls 8.3 % harder at the same rpm and runs 7.7 % slower.'

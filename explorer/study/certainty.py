@@ -62,8 +62,6 @@ def _tyre_spreads(fitments: Sequence[Fitment]) -> tuple[Spread, ...]:
 def signed_percent(share: float) -> str:
     """A relative change with its sign, such as "+8.3 %".
 
-    Examples
-    --------
     >>> signed_percent(-0.0312), signed_percent(-1e-6)
     ('−3.1 %', '+0.0 %')
     """
@@ -73,22 +71,14 @@ def signed_percent(share: float) -> str:
 def with_band(value: float, standard_uncertainty: float, unit: str) -> str:
     """A result with its band, no more digits than the band leaves standing.
 
-    Parameters
-    ----------
-    value : float
-        The result [unit].
-    standard_uncertainty : float
-        Its standard uncertainty; NaN if unknown [unit].
-    unit : str
-        Unit as the page writes it.
+    Args:
+        value: The result [unit].
+        standard_uncertainty: Its standard uncertainty; NaN if unknown [unit].
+        unit: Unit as the page writes it.
 
-    Returns
-    -------
-    str
+    Returns:
         Such as "92 ± 4 km/h".
 
-    Examples
-    --------
     >>> with_band(92.37, 1.9, "km/h"), with_band(7.314, 0.081, "s"), with_band(-1e-9, 1e-9, "s")
     ('92 ± 4 km/h', '7.31 ± 0.16 s', '0.00 ± 0.01 s')
     """
@@ -109,8 +99,6 @@ def with_band(value: float, standard_uncertainty: float, unit: str) -> str:
 def is_nothing(value: float, standard_uncertainty: float) -> bool:
     """Whether a difference and what is unsure about it are both below the finest digit printed.
 
-    Examples
-    --------
     >>> is_nothing(0.004, 0.001), is_nothing(0.004, 0.3), is_nothing(0.02, 0.0)
     (True, False, False)
     """
@@ -120,8 +108,6 @@ def is_nothing(value: float, standard_uncertainty: float) -> bool:
 def signed_band(value: float, standard_uncertainty: float, unit: str) -> str:
     """A difference with its band and, unless it is printed as zero, its sign.
 
-    Examples
-    --------
     >>> signed_band(3.21, 0.4, "km/h"), signed_band(-3.21, 0.4, "km/h"), signed_band(0.01, 0.1, "s")
     ('+3.2 ± 0.8 km/h', '−3.2 ± 0.8 km/h', '0.0 ± 0.2 s')
     """

@@ -54,14 +54,10 @@ _LEAST_ROLLING_SHARE = 0.25
 class Calibrated:
     """A fit and what it was made from.
 
-    Attributes
-    ----------
-    bike, setup : Bike, Setup
-        The bike before, and the set-up of the runs.
-    observations : tuple of Trace, TimedRun or HeldSpeed
-        What was fitted.
-    fit : Calibration
-        What came out.
+    Attributes:
+        bike, setup (Bike, Setup): The bike before, and the set-up of the runs.
+        observations (tuple of Trace, TimedRun or HeldSpeed): What was fitted.
+        fit: What came out.
     """
 
     bike: Bike
@@ -92,10 +88,8 @@ class Calibrated:
     def bike_file(self, ride: str, day: date) -> Bike:
         """The bike with what the ride told, and from which ride it is.
 
-        Raises
-        ------
-        RecordError
-            If the ride told too little.
+        Raises:
+            RecordError: If the ride told too little.
         """
         names = {"drag_area": DRAG, "power": POWER, "rolling_coefficient": ROLLING}
         told = {name: self.fitted(place) for name, place in names.items() if self.told(place)}
@@ -106,24 +100,16 @@ class Calibrated:
 def fit_runs(bike: Bike, setup: Setup, observations: Sequence[Observation]) -> Calibrated:
     """Fit drag area, rolling resistance and power to runs.
 
-    Parameters
-    ----------
-    bike : Bike
-        The motorcycle.
-    setup : Setup
-        Gearing, tyre, surface and weather of the runs.
-    observations : sequence of Trace, TimedRun or HeldSpeed
-        The runs [SI].
+    Args:
+        bike: The motorcycle.
+        setup: Gearing, tyre, surface and weather of the runs.
+        observations (sequence of Trace, TimedRun or HeldSpeed): The runs [SI].
 
-    Returns
-    -------
-    Calibrated
+    Returns:
         The fit.
 
-    Raises
-    ------
-    RecordError
-        In one sentence, if there is nothing to fit or the fit fails.
+    Raises:
+        RecordError: In one sentence, if there is nothing to fit or the fit fails.
     """
     vehicle = vehicle_of(bike, setup)
     conditions, _ = conditions_of(setup)
@@ -155,14 +141,10 @@ def fit_runs(bike: Bike, setup: Setup, observations: Sequence[Observation]) -> C
 def observations_of(rows: Sequence[TimedRuns]) -> list[TimedRun]:
     """Every typed run on its own, with the scatter that the runs show.
 
-    Parameters
-    ----------
-    rows : sequence of TimedRuns
-        Coast-downs and roll-ons.
+    Args:
+        rows: Coast-downs and roll-ons.
 
-    Returns
-    -------
-    list of TimedRun
+    Returns:
         In SI.
     """
     found = []
@@ -184,16 +166,11 @@ def observations_of(rows: Sequence[TimedRuns]) -> list[TimedRun]:
 def held_speed(speed: float, gear: int) -> HeldSpeed:
     """Top speed held, the mean of both ways, as an observation.
 
-    Parameters
-    ----------
-    speed : float
-        Held speed [m/s].
-    gear : int
-        1 for first.
+    Args:
+        speed: Held speed [m/s].
+        gear: 1 for first.
 
-    Returns
-    -------
-    HeldSpeed
+    Returns:
         In SI.
     """
     return HeldSpeed(speed, gear - 1, BOTH_WAYS, SPEED_UNCERTAINTY)

@@ -47,16 +47,11 @@ LEVEL_SHARE = 0.05
 class ComparedSpeed(NamedTuple):
     """One marked engine speed.
 
-    Attributes
-    ----------
-    row : MarkedSpeed
-        What was read off.
-    with_gearing : int
-        `FITTED` or `CHOSEN`.
-    predicted : Mean
-        Road speed [m/s].
-    verdict : Verdict
-        Of the road speed [m/s].
+    Attributes:
+        row: What was read off.
+        with_gearing: `FITTED` or `CHOSEN`.
+        predicted: Road speed [m/s].
+        verdict: Of the road speed [m/s].
     """
 
     row: MarkedSpeed
@@ -68,18 +63,12 @@ class ComparedSpeed(NamedTuple):
 class ComparedRuns(NamedTuple):
     """One row of roll-ons.
 
-    Attributes
-    ----------
-    row : TimedRuns
-        What was timed.
-    with_gearing : int
-        `FITTED` or `CHOSEN`.
-    predicted, measured : Mean
-        Time [s].
-    verdict : Verdict
-        Of the time [s].
-    more_runs : float
-        Runs each way that would do, if it is too noisy; infinite if none would [count].
+    Attributes:
+        row: What was timed.
+        with_gearing: `FITTED` or `CHOSEN`.
+        predicted, measured: Time [s].
+        verdict: Of the time [s].
+        more_runs: Runs each way that would do, if it is too noisy; infinite if none would [count].
     """
 
     row: TimedRuns
@@ -93,14 +82,10 @@ class ComparedRuns(NamedTuple):
 class ComparedChange(NamedTuple):
     """The same roll-on before and after.
 
-    Attributes
-    ----------
-    row : TimedRuns
-        The roll-on, with the chosen gearing.
-    predicted, measured : Mean
-        Time with the chosen gearing less that with the fitted one [s].
-    verdict : Verdict
-        Of the change [s].
+    Attributes:
+        row: The roll-on, with the chosen gearing.
+        predicted, measured: Time with the chosen gearing less that with the fitted one [s].
+        verdict: Of the change [s].
     """
 
     row: TimedRuns
@@ -112,16 +97,11 @@ class ComparedChange(NamedTuple):
 class ComparedHill(NamedTuple):
     """One climb.
 
-    Attributes
-    ----------
-    row : HillRun
-        What was seen.
-    with_gearing : int
-        `FITTED` or `CHOSEN`.
-    steepest : Mean
-        Steepest slope that the gear should hold, rise over run [-].
-    verdict : HillVerdict
-        What the climb says.
+    Attributes:
+        row: What was seen.
+        with_gearing: `FITTED` or `CHOSEN`.
+        steepest: Steepest slope that the gear should hold, rise over run [-].
+        verdict: What the climb says.
     """
 
     row: HillRun
@@ -134,16 +114,11 @@ class ComparedHill(NamedTuple):
 class Compared:
     """Everything that was measured beside its prediction.
 
-    Attributes
-    ----------
-    speeds : tuple of ComparedSpeed
-        Marked engine speeds.
-    runs : tuple of ComparedRuns
-        Roll-ons.
-    changes : tuple of ComparedChange
-        Roll-ons before and after.
-    hills : tuple of ComparedHill
-        Climbs.
+    Attributes:
+        speeds: Marked engine speeds.
+        runs: Roll-ons.
+        changes: Roll-ons before and after.
+        hills: Climbs.
     """
 
     speeds: tuple[ComparedSpeed, ...] = ()
@@ -156,10 +131,8 @@ class Compared:
 class Predictions:
     """What the explorer says of both gearings of one bike.
 
-    Attributes
-    ----------
-    study : Study
-        What it is computed from.
+    Attributes:
+        study: What it is computed from.
     """
 
     study: Study
@@ -264,10 +237,8 @@ def measured_time(row: TimedRuns) -> tuple[Mean, float]:
 def speedometer_line(rows: Sequence[MarkedSpeed]) -> LineFit | None:
     """Indicated over true speed as a line; None with fewer than three readings.
 
-    Raises
-    ------
-    ValueError
-        If all readings are at one speed.
+    Raises:
+        ValueError: If all readings are at one speed.
     """
     pairs = [(row.gps, row.indicated) for row in rows if row.indicated is not None]
     if len(pairs) < 3:

@@ -22,19 +22,15 @@ _SEED = 20310504
 def demo_file(bike: Bike, setup: Setup, kind: str) -> tuple[str, bytes, int]:
     """One demo ride: the fitted gearing on level ground, in the weather of the set-up.
 
-    Parameters
-    ----------
-    bike : Bike
-        The motorcycle.
-    setup : Setup
-        Rider, surface and air.
-    kind : {LOGGER, PHONE, SURPRISE}
-        Which ride; `SURPRISE` has one front tooth fewer than the bike file says.
+    Args:
+        bike: The motorcycle.
+        setup: Rider, surface and air.
+        kind ({LOGGER, PHONE, SURPRISE}): Which ride; `SURPRISE` has one front tooth fewer than the
+            bike file says.
 
-    Returns
-    -------
-    tuple of str, bytes and int
-        Name and content of the file, and the gearing it was ridden with.
+    Returns:
+        tuple of str, bytes and int: Name and content of the file, and the gearing it was ridden
+        with.
     """
     conditions, _ = conditions_of(setup.changed(slope=0.0, head_wind=0.0))
     front = bike.sprockets.front - (kind == SURPRISE)

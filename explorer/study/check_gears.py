@@ -26,20 +26,13 @@ _FEWEST_FOR_SLIP = 20
 class GearsFound:
     """Gears found in the engine speeds of the log.
 
-    Attributes
-    ----------
-    found : RatiosFound
-        The quotients [rad/m].
-    matched : Matched
-        Which gear each is, and the common factor.
-    expected : array (gears,)
-        After the bike file, as it was ridden [rad/m].
-    causes : tuple of Candidate
-        Why they differ, likeliest first.
-    slip : Slip
-        How often the engine ran ahead while pulling.
-    quotients : array
-        All steady moments, for the chart [rad/m].
+    Attributes:
+        found: The quotients [rad/m].
+        matched: Which gear each is, and the common factor.
+        expected (array (gears,)): After the bike file, as it was ridden [rad/m].
+        causes: Why they differ, likeliest first.
+        slip: How often the engine ran ahead while pulling.
+        quotients: All steady moments, for the chart [rad/m].
     """
 
     found: RatiosFound
@@ -63,12 +56,9 @@ class GearsFound:
 class GearsInferred:
     """Gears inferred from the shift points.
 
-    Attributes
-    ----------
-    time_in_gear : array (gears,)
-        While moving [s].
-    confidence : float
-        Mean share of plausibility of the gear taken, while moving [-].
+    Attributes:
+        time_in_gear (array (gears,)): While moving [s].
+        confidence: Mean share of plausibility of the gear taken, while moving [-].
     """
 
     time_in_gear: FloatArray

@@ -27,6 +27,7 @@ from explorer.calc.ride.ride_summary import (
 from explorer.calc.vehicle import FloatArray
 from explorer.records.bikes.bike import Bike
 from explorer.records.rides.ride import Ride, Segment
+from explorer.records.rides.ride_distance import plane
 from explorer.records.setups.setup import Setup
 from explorer.study.check_gears import GearsFound, GearsInferred, find_gears, infer_all_gears
 from explorer.study.study import CHOSEN, FITTED, Study
@@ -48,14 +49,10 @@ Progress = Callable[[float, str], None]
 class RollOn:
     """The best passages between two speeds.
 
-    Attributes
-    ----------
-    start_speed, end_speed : float
-        The two speeds [m/s].
-    duration, distance, start : array (passages,)
-        Best first, at most three [s], [m], [s].
-    count : int
-        How many the ride has.
+    Attributes:
+        start_speed, end_speed: The two speeds [m/s].
+        duration, distance, start (array (passages,)): Best first, at most three [s], [m], [s].
+        count: How many the ride has.
     """
 
     start_speed: float
@@ -70,34 +67,20 @@ class RollOn:
 class RideResult:
     """All that the page says of one ride.
 
-    Attributes
-    ----------
-    ride, cleaned : Ride
-        As logged, and without its glitches.
-    bike, setup : Bike, Setup
-        What it is compared with.
-    ridden : int
-        `FITTED` or `CHOSEN`: which gearing was on the bike during the ride.
-    held : HeldSpeeds
-        Mean speeds over five seconds.
-    top : TopSpeed or None
-        None where no speed was held.
-    edges, time_at : array
-        Bins of speed [m/s] and the time in each [s].
-    roll_ons : tuple of RollOn
-        Those that the ride has.
-    slopes : SlopeBins or None
-        None without altitudes.
-    found : GearsFound or None
-        None without engine speeds.
-    inferred : GearsInferred or None
-        None with them.
-    replays : tuple of two Replay
-        `FITTED` and `CHOSEN`.
-    quotient : array (2, gears)
-        Engine over road speed of both [rad/m].
-    rollout_measured : bool
-        Whether the roll-out of the gearing ridden was measured.
+    Attributes:
+        ride, cleaned: As logged, and without its glitches.
+        bike, setup (Bike, Setup): What it is compared with.
+        ridden: `FITTED` or `CHOSEN`: which gearing was on the bike during the ride.
+        held: Mean speeds over five seconds.
+        top: None where no speed was held.
+        edges, time_at: Bins of speed [m/s] and the time in each [s].
+        roll_ons: Those that the ride has.
+        slopes: None without altitudes.
+        found: None without engine speeds.
+        inferred: None with them.
+        replays: `FITTED` and `CHOSEN`.
+        quotient (array (2, gears)): Engine over road speed of both [rad/m].
+        rollout_measured (bool): Whether the roll-out of the gearing ridden was measured.
     """
 
     ride: Ride
@@ -118,6 +101,11 @@ class RideResult:
     rollout_measured: bool
 
     @property
+    def slowest_clutch_out(self) -> FloatArray:
+        """Slowest speed in first gear with the clutch out, with both gearings [m/s]."""
+        return CLUTCH_OUT * self.bike.engine.idle.si / self.quotient[:, 0]
+
+    @property
     def glitches(self) -> int:
         """Moments that the filter left out."""
         return self.ride.points - self.cleaned.points
@@ -133,22 +121,14 @@ def analyse(
 ) -> RideResult:
     """Say everything about a ride.
 
-    Parameters
-    ----------
-    ride, cleaned : Ride
-        As logged, and its `Ride.cleaned`.
-    bike : Bike
-        The motorcycle.
-    setup : Setup
-        What the rider chose.
-    ridden : {FITTED, CHOSEN}
-        Which gearing was on the bike.
-    progress : callable, optional
-        Told the share that is done and what is being done.
+    Args:
+        ride, cleaned: As logged, and its `Ride.cleaned`.
+        bike: The motorcycle.
+        setup: What the rider chose.
+        ridden ({FITTED, CHOSEN}): Which gearing was on the bike.
+        progress: Told the share that is done and what is being done.
 
-    Returns
-    -------
-    RideResult
+    Returns:
         In SI.
     """
 
@@ -194,7 +174,7 @@ def analyse(
         setup=setup,
         ridden=ridden,
         held=held,
-        top=top_speed_held(held),
+        top=top_speed_held(held, _places(segments, held)),
         edges=edges,
         time_at=time_at,
         roll_ons=passages,
@@ -211,6 +191,20 @@ def joined_held(segments: tuple[Segment, ...], window: float = HELD_FOR) -> Held
     """Held speeds of all segments, none across a break [s, m/s, rad]."""
     parts = [held_speeds(each.time, each.speed, each.course, window) for each in segments]
     return HeldSpeeds(*(np.concatenate(column) for column in zip(*parts, strict=True)))
+
+
+def _places(
+    segments: tuple[Segment, ...], held: HeldSpeeds
+) -> tuple[FloatArray, FloatArray] | None:
+    """Middle of each held speed in a plane; None if the log has no positions."""
+    placed = [each for each in segments if each.latitude is not None]
+    if not placed:
+        return None
+    origin = placed[0].latitude[0], placed[0].longitude[0]
+    time = np.concatenate([each.time for each in placed])
+    parts = [plane(each.latitude, each.longitude, origin) for each in placed]
+    columns = (np.concatenate(column) for column in zip(*parts, strict=True))
+    return tuple(np.interp(held.start + HELD_FOR / 2, time, column) for column in columns)
 
 
 def _histogram(segments: tuple[Segment, ...], system: str) -> tuple[FloatArray, FloatArray]:

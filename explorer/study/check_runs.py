@@ -8,6 +8,7 @@ from itertools import pairwise
 import numpy as np
 
 from explorer.calc.ride.calibration import BACK, COASTING, THERE, Trace
+from explorer.calc.ride.ride_speed import covered
 from explorer.calc.ride.run_stretches import coasting_stretches, pulling_stretches
 from explorer.records.rides.ride import Ride, Segment
 from explorer.study.check_calibrate_result import SPEED_UNCERTAINTY
@@ -33,16 +34,11 @@ closed, the clutch slips (own rule) [s]."""
 class RideRun:
     """A stretch of a ride that may be a coast-down or a pull.
 
-    Attributes
-    ----------
-    coasting : bool
-        Whether the speed falls.
-    time, speed : array (n,)
-        Its moments [s, m/s].
-    heading : float
-        Direction of travel, clockwise from north; NaN if the log has no positions [rad].
-    gear : int or None
-        1 for first, where the log tells it.
+    Attributes:
+        coasting (bool): Whether the speed falls.
+        time, speed (array (n,)): Its moments [s, m/s].
+        heading: Direction of travel, clockwise from north; NaN if the log has no positions [rad].
+        gear: 1 for first, where the log tells it.
     """
 
     coasting: bool
@@ -55,18 +51,12 @@ class RideRun:
 def ride_runs(ride: Ride, overall: Sequence[float], rollout_length: float) -> list[RideRun]:
     """Stretches of a ride that may be coast-downs or pulls, at most forty.
 
-    Parameters
-    ----------
-    ride : Ride
-        A ride without glitches.
-    overall : sequence of float
-        Overall ratio of each gear, to tell the gear from an engine speed [-].
-    rollout_length : float
-        Roll-out of the rear tyre [m].
+    Args:
+        ride: A ride without glitches.
+        overall: Overall ratio of each gear, to tell the gear from an engine speed [-].
+        rollout_length: Roll-out of the rear tyre [m].
 
-    Returns
-    -------
-    list of RideRun
+    Returns:
         Coast-downs first, each kind in the order of time.
     """
     found: list[RideRun] = []
@@ -93,20 +83,13 @@ def gear_between(
 ) -> int | None:
     """The one gear of a while, 1 for first; None where the log does not tell it.
 
-    Parameters
-    ----------
-    ride : Ride
-        A ride without glitches.
-    start, end : float
-        The while [s].
-    overall : sequence of float
-        Overall ratio of each gear [-].
-    rollout_length : float
-        Roll-out of the rear tyre [m].
+    Args:
+        ride: A ride without glitches.
+        start, end: The while [s].
+        overall: Overall ratio of each gear [-].
+        rollout_length: Roll-out of the rear tyre [m].
 
-    Returns
-    -------
-    int or None
+    Returns:
         1 for first.
     """
     for segment in ride.segments:
@@ -120,16 +103,11 @@ def gear_between(
 def traces_of(runs: Sequence[RideRun], gear: int) -> list[Trace]:
     """Runs of a ride as observations; the heading of the first one is "there".
 
-    Parameters
-    ----------
-    runs : sequence of RideRun
-        The runs that the rider picked.
-    gear : int
-        Gear of the pulls whose gear the log does not tell, 1 for first.
+    Args:
+        runs: The runs that the rider picked.
+        gear: Gear of the pulls whose gear the log does not tell, 1 for first.
 
-    Returns
-    -------
-    list of Trace
+    Returns:
         In SI.
     """
     headings = [run.heading for run in runs if not math.isnan(run.heading)]
@@ -170,7 +148,7 @@ def _on_a_hill(segment: Segment, stretch: slice) -> bool:
         return False
     altitude = segment.altitude[stretch]
     rise = abs(float(altitude[-1] - altitude[0]))
-    way = float(segment.distance[stretch][-1] - segment.distance[stretch][0])
+    way = float(covered(segment.time[stretch], segment.speed[stretch])[-1])
     # False where an altitude is missing.
     return rise > _HILL * way + _WANDER
 

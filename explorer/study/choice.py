@@ -11,14 +11,10 @@ from explorer.records.setups.setup import Setup
 class PageChoice:
     """A bike, a set-up and the measurements that belong together.
 
-    Attributes
-    ----------
-    bike : Bike
-        The bike in use: one of those offered, or one that the rider edited or uploaded.
-    setup : Setup
-        What the rider chose for it.
-    measured : Measurements
-        What the rider measured on it for the fit page; other pages carry it along.
+    Attributes:
+        bike: The bike in use: one of those offered, or one that the rider edited or uploaded.
+        setup: What the rider chose for it.
+        measured: What the rider measured on it for the fit page; other pages carry it along.
     """
 
     bike: Bike

@@ -23,15 +23,12 @@ def surface_of(setup: Setup) -> Surface:
 def conditions_of(setup: Setup) -> tuple[Conditions, bool]:
     """Ground and air of a set-up, and whether the power correction is meant for that air.
 
-    Parameters
-    ----------
-    setup : Setup
-        What the rider chose.
+    Args:
+        setup: What the rider chose.
 
-    Returns
-    -------
-    tuple of Conditions and bool
-        In SI; False where the correction is used outside its range of validity.
+    Returns:
+        tuple of Conditions and bool: In SI; False where the correction is used outside its range of
+        validity.
     """
     standard = standard_atmosphere(setup.altitude)
     temperature = standard.temperature if setup.temperature is None else setup.temperature

@@ -5,7 +5,6 @@ from mass, drag area, engine power and roll-out; the surfaces of the course are 
 """
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -20,29 +19,22 @@ from explorer.calc.vehicle import FloatArray
 from explorer.records.tyre import rollout
 from explorer.study.certainty import shared_spreads
 from explorer.study.conditions import vehicle_of
-
-if TYPE_CHECKING:
-    from explorer.study.study import Study
+from explorer.study.question import Question
 
 
 @dataclass(frozen=True, eq=False)
 class CourseResult:
     """One ride of all set-ups over a course.
 
-    Attributes
-    ----------
-    study : Study
-        Who rode.
-    course : Course
-        Where.
-    ride : CourseRide
-        The set-ups first, the fitted one at their head; the varied cases behind them.
-    time : Estimate
-        Time of each, with what each uncertain input contributes; NaN where it does not get
-        through [s].
+    Attributes:
+        study: Who rode.
+        course: Where.
+        ride: The set-ups first, the fitted one at their head; the varied cases behind them.
+        time: Time of each, with what each uncertain input contributes; NaN where it does not get
+            through [s].
     """
 
-    study: "Study"
+    study: Question
     course: Course
     ride: CourseRide
     time: Estimate
@@ -56,7 +48,7 @@ class CourseResult:
         return int(self.ride.upshifts[index] + self.ride.downshifts[index])
 
 
-def ride_all(study: "Study", course: Course) -> CourseResult:
+def ride_all(study: Question, course: Course) -> CourseResult:
     """Ride a course with every set-up of a study, and with each input varied [SI]."""
     spreads = shared_spreads(study.fitments)
     drive = study.drive
@@ -70,16 +62,12 @@ def ride_all(study: "Study", course: Course) -> CourseResult:
 class PairRides:
     """Every pair of the sprockets sold for the bike on one course.
 
-    Attributes
-    ----------
-    front, rear : array (pairs,)
-        Teeth, the fastest pair first; pairs that do not get through at the end [count].
-    time : array (pairs,)
-        NaN where the motorcycle does not get through [s].
-    shifts : array (pairs,)
-        Gears changed up and down [count].
-    time_on_limiter : array (pairs,)
-        Time held at the rev limit [s].
+    Attributes:
+        front, rear (array (pairs,)): Teeth, the fastest pair first; pairs that do not get through
+            at the end [count].
+        time (array (pairs,)): NaN where the motorcycle does not get through [s].
+        shifts (array (pairs,)): Gears changed up and down [count].
+        time_on_limiter (array (pairs,)): Time held at the rev limit [s].
     """
 
     front: FloatArray
@@ -89,7 +77,7 @@ class PairRides:
     time_on_limiter: FloatArray
 
 
-def ride_pairs(study: "Study", course: Course) -> PairRides:
+def ride_pairs(study: Question, course: Course) -> PairRides:
     """Ride a course with every pair of sprockets on the chosen tyre, sorted by time [SI]."""
     setup, sprockets = study.setup, study.bike.sprockets
     fronts, rears = sprockets.front_sold, sprockets.rear_sold

@@ -17,10 +17,8 @@ _CURVE_POINTS = 25
 class Driven:
     """Several cases on one ground.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
     """
 
     def __init__(self, drive: Drive) -> None:

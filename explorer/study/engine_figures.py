@@ -14,14 +14,10 @@ PULLS_SHARE = 0.5
 class EngineFigures:
     """Engine speeds [rad/s] and values [N·m], [W] of the torque curve as given.
 
-    Attributes
-    ----------
-    peak_torque, peak_power : Peak
-        Where, and how much.
-    power_band : PowerBand
-        Between which the engine gives 90 % of its power.
-    pulls : float
-        From which it pulls.
+    Attributes:
+        peak_torque, peak_power: Where, and how much.
+        power_band: Between which the engine gives 90 % of its power.
+        pulls: From which it pulls.
     """
 
     peak_torque: engine.Peak

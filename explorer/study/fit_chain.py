@@ -40,18 +40,13 @@ counted right [-]."""
 class ChainNow:
     """The chain on the bike, as far as it is known.
 
-    Attributes
-    ----------
-    fitted : FittedChain or None
-        None where neither a usable link count nor a centre distance is known [SI].
-    counted : bool
-        Whether the links were counted; else they come from the centre distance.
-    rooms_known : bool
-        Whether the room of the adjuster is known both ways; one that is not is taken as endless.
-    diagnosis : Diagnosis
-        Counted links against the measured centre distance.
-    elongation : float or None
-        Wear from the measured length; None where it was not measured [-].
+    Attributes:
+        fitted: None where neither a usable link count nor a centre distance is known [SI].
+        counted (bool): Whether the links were counted; else they come from the centre distance.
+        rooms_known (bool): Whether the room of the adjuster is known both ways; one that is not is
+            taken as endless.
+        diagnosis: Counted links against the measured centre distance.
+        elongation: Wear from the measured length; None where it was not measured [-].
     """
 
     fitted: FittedChain | None
@@ -65,14 +60,10 @@ class ChainNow:
 class FitMap:
     """How the chain of the rider's choice fits on every pair.
 
-    Attributes
-    ----------
-    fronts, rears : array of int
-        Teeth of the rows and of the columns [count].
-    fit : Fit
-        Each field of shape (fronts, rears) [SI].
-    verdict : array of int (fronts, rears)
-        Verdict codes, or `UNKNOWN`.
+    Attributes:
+        fronts, rears: Teeth of the rows and of the columns [count].
+        fit: Each field of shape (fronts, rears) [SI].
+        verdict (array of int (fronts, rears)): Verdict codes, or `UNKNOWN`.
     """
 
     fronts: FloatArray
@@ -85,14 +76,10 @@ class FitMap:
 class Twin:
     """A pair of nearly the chosen ratio.
 
-    Attributes
-    ----------
-    front, rear : int
-        Teeth [count].
-    difference : float
-        Its ratio over the chosen one, less 1 [-].
-    fit : Fit
-        How the chain of the rider's choice fits on it [SI].
+    Attributes:
+        front, rear: Teeth [count].
+        difference: Its ratio over the chosen one, less 1 [-].
+        fit: How the chain of the rider's choice fits on it [SI].
     """
 
     front: int
@@ -121,16 +108,11 @@ def measured_elongation(bike: Bike, measured: Measurements) -> float | None:
 def chain_now(bike: Bike, measured: Measurements) -> ChainNow:
     """What is known of the chain on the bike.
 
-    Parameters
-    ----------
-    bike : Bike
-        The motorcycle with the sprockets fitted now.
-    measured : Measurements
-        The rider's answers.
+    Args:
+        bike: The motorcycle with the sprockets fitted now.
+        measured: The rider's answers.
 
-    Returns
-    -------
-    ChainNow
+    Returns:
         With a count taken from the centre distance where the rider's own cannot be used.
     """
     pitch, sprockets = pitch_of(bike), bike.sprockets
@@ -175,16 +157,11 @@ def rider_choice(measured: Measurements) -> Choice:
 def known_verdict(verdict: FloatArray, now: ChainNow) -> FloatArray:
     """What of a verdict is known: an endless room rules nothing out, and lets nothing fit.
 
-    Parameters
-    ----------
-    verdict : array of int
-        Verdict codes, computed with the rooms of `now` [-].
-    now : ChainNow
-        The chain on the bike, with what is known of the adjuster.
+    Args:
+        verdict: Verdict codes, computed with the rooms of `now` [-].
+        now: The chain on the bike, with what is known of the adjuster.
 
-    Returns
-    -------
-    array of int
+    Returns:
         The same, `UNKNOWN` where a room that was not measured decides [-].
     """
     if now.rooms_known:
@@ -213,16 +190,11 @@ def options(now: ChainNow, measured: Measurements, front: int, rear: int) -> dic
 def fit_map(bike: Bike, measured: Measurements) -> FitMap | None:
     """How the chain of the rider's choice fits on every pair sold for the bike.
 
-    Parameters
-    ----------
-    bike : Bike
-        The motorcycle with the sprockets fitted now.
-    measured : Measurements
-        The rider's answers.
+    Args:
+        bike: The motorcycle with the sprockets fitted now.
+        measured: The rider's answers.
 
-    Returns
-    -------
-    FitMap or None
+    Returns:
         None where the links of the chain on the bike, or of the one to go on, are not known.
     """
     fronts, rears = sold(bike)
@@ -239,18 +211,13 @@ def fit_map(bike: Bike, measured: Measurements) -> FitMap | None:
 def fit_verdicts(bike: Bike, measured: Measurements) -> FloatArray:
     """Verdict for every pair, to colour another page's chart by.
 
-    Parameters
-    ----------
-    bike : Bike
-        The motorcycle with the sprockets fitted now.
-    measured : Measurements
-        The rider's answers; ``Measurements.for_bike(bike)`` for those of the bike file.
+    Args:
+        bike: The motorcycle with the sprockets fitted now.
+        measured: The rider's answers; ``Measurements.for_bike(bike)`` for those of the bike file.
 
-    Returns
-    -------
-    array of int (fronts, rears)
-        Codes of :class:`explorer.calc.chain.chain_fit.Verdict`, `UNKNOWN` where a measurement is
-        missing; rows and columns as in :func:`sold` [-].
+    Returns:
+        array of int (fronts, rears): Codes of :class:`explorer.calc.chain.chain_fit.Verdict`,
+        `UNKNOWN` where a measurement is missing; rows and columns as in :func:`sold` [-].
     """
     fits = fit_map(bike, measured)
     if fits is None:

@@ -22,14 +22,10 @@ TOUCHES = 0.0005
 class Gap:
     """One clearance.
 
-    Attributes
-    ----------
-    name : str
-        Between what.
-    before, after : float
-        With the fitted and with the chosen pair; negative on contact [m].
-    rubs_anyway : bool
-        Whether contact is what the part is there for, as on a slider.
+    Attributes:
+        name: Between what.
+        before, after: With the fitted and with the chosen pair; negative on contact [m].
+        rubs_anyway (bool): Whether contact is what the part is there for, as on a slider.
     """
 
     name: str

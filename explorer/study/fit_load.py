@@ -27,26 +27,20 @@ _CURVE_POINTS = 41
 class ChainLoad:
     """Load and motion of the chain; arrays hold the fitted and the chosen pair.
 
-    Attributes
-    ----------
-    pull : array (2,)
-        Largest pull at the tyre in any gear that engine, grip and balance allow [N].
-    tension : array (2,)
-        Tension of the chain at that pull [N].
-    speed : array (2,)
-        Chain speed at the rev limit in top gear [m/s].
-    articulation : array (2,)
-        Angle by which a link swings on the front sprocket [rad].
-    unevenness : array (2,)
-        Variation of the chain's speed over one tooth of the front sprocket [-].
-    per_kilometre : array (2,)
-        Angle through which each joint swings over one kilometre [rad].
-    repeat : array of int (2,)
-        Turns of the chain before the same front tooth meets the same link [count].
-    alternates : array of bool (2,)
-        Whether each front tooth meets inner and outer links in turn.
-    links : array of int (2,)
-        Links of the chain on each pair [count].
+    Attributes:
+        pull (array (2,)): Largest pull at the tyre in any gear that engine, grip and balance allow
+            [N].
+        tension (array (2,)): Tension of the chain at that pull [N].
+        speed (array (2,)): Chain speed at the rev limit in top gear [m/s].
+        articulation (array (2,)): Angle by which a link swings on the front sprocket [rad].
+        unevenness (array (2,)): Variation of the chain's speed over one tooth of the front sprocket
+            [-].
+        per_kilometre (array (2,)): Angle through which each joint swings over one kilometre [rad].
+        repeat (array of int (2,)): Turns of the chain before the same front tooth meets the same
+            link [count].
+        alternates (array of bool (2,)): Whether each front tooth meets inner and outer links in
+            turn.
+        links (array of int (2,)): Links of the chain on each pair [count].
     """
 
     pull: FloatArray
@@ -64,14 +58,10 @@ class ChainLoad:
 class Wear:
     """Wear of the chain on the bike.
 
-    Attributes
-    ----------
-    elongation, uncertainty : float
-        From the measured length [-].
-    used : float or None
-        Share of the manual's limit; None where that was not entered [-].
-    limits : tuple of WearLimit
-        What is published, for the spread.
+    Attributes:
+        elongation, uncertainty: From the measured length [-].
+        used: Share of the manual's limit; None where that was not entered [-].
+        limits (tuple of WearLimit): What is published, for the spread.
     """
 
     elongation: float
@@ -101,18 +91,13 @@ class Wear:
 class SpeedometerReading:
     """What the speedometer shows after the change.
 
-    Attributes
-    ----------
-    pickup : Pickup
-        Where it is driven from.
-    factor : float
-        Indicated over true speed [-].
-    correction : float
-        Factor by which to multiply what it shows [-].
-    true_speed, indicated : float
-        The reader's cruise speed and what it shows there [m/s].
-    under_reads, within_approval : bool
-        Whether it shows too little, and whether the type-approval inequality is met there.
+    Attributes:
+        pickup: Where it is driven from.
+        factor: Indicated over true speed [-].
+        correction: Factor by which to multiply what it shows [-].
+        true_speed, indicated: The reader's cruise speed and what it shows there [m/s].
+        under_reads, within_approval (bool): Whether it shows too little, and whether the
+            type-approval inequality is met there.
     """
 
     pickup: Pickup
@@ -130,7 +115,8 @@ def chain_load_of(bike: Bike, setup: Setup, pitch: float, links: FloatArray) -> 
     rear = np.array([bike.sprockets.rear, setup.rear])
     vehicle, (conditions, _) = vehicle_of(bike, setup), conditions_of(setup)
     rollouts = _rollouts(bike, setup)
-    drive = Drive(with_sprockets(vehicle, front, rear), conditions, gearing.final_ratio(front, rear), rollouts)
+    geared = with_sprockets(vehicle, front, rear)
+    drive = Drive(geared, conditions, gearing.final_ratio(front, rear), rollouts)
     engine_speed = drive.idle_speed + np.linspace(0, 1, _CURVE_POINTS) * (
         drive.limiter_speed - drive.idle_speed
     )

@@ -32,16 +32,11 @@ RIDDEN_SHARE = 1 / 3
 class Stance:
     """What the axle's new place does to the bike.
 
-    Attributes
-    ----------
-    wheelbase, rear_height : float
-        Changes, longer and higher positive [m].
-    trail : float or None
-        Change of trail; None where rake and fork offset are not known [m].
-    front_share : tuple of float
-        Share of the weight on the front wheel before and after [-].
-    arm_level : bool
-        Whether the swingarm was taken as level, not having been measured.
+    Attributes:
+        wheelbase, rear_height: Changes, longer and higher positive [m].
+        trail: Change of trail; None where rake and fork offset are not known [m].
+        front_share: Share of the weight on the front wheel before and after [-].
+        arm_level (bool): Whether the swingarm was taken as level, not having been measured.
     """
 
     wheelbase: float
@@ -55,48 +50,29 @@ class Stance:
 class FitResult:
     """One computation of the page.
 
-    Attributes
-    ----------
-    bike, setup, measured : Bike, Setup, Measurements
-        What it was computed from.
-    pitch : float
-        Nominal pitch of the chain [m].
-    now : ChainNow
-        The chain on the bike.
-    choice : Choice
-        Which chain the rider wants.
-    fit : Fit or None
-        How that chain fits on the chosen pair; None where its links are not known.
-    verdict : int
-        Its verdict code, or `UNKNOWN`.
-    options : dict of Choice to Fit
-        The other chains on the chosen pair.
-    contacts : dict of Choice to tuple of Gap
-        What would touch with each of them.
-    counts : LinkCounts or None
-        Link counts of a new chain within the adjuster; None where its room is not known.
-    map : FitMap or None
-        Every pair; None where the links of the chain are not known.
-    nearest : tuple (front, rear) or None
-        The pair that fits and comes nearest to the chosen ratio.
-    twins : tuple of Twin
-        Pairs of nearly the chosen ratio.
-    stance : Stance or None
-        Wheelbase, height and trail.
-    slack : SlackThroughTravel or None
-        Slack through the travel.
-    gaps : tuple of Gap
-        Clearances that were measured.
-    load : ChainLoad or None
-        Load of the chain.
-    guides : dict of Guide
-        Handbooks' advice on the chosen pair.
-    wear : Wear or None
-        Wear of the chain on the bike.
-    speedometer : SpeedometerReading or None
-        What it shows after the change.
-    mismatches, unchecked : tuple of str
-        Labels of the checklist that do not match, and that nobody has checked.
+    Attributes:
+        bike, setup, measured (Bike, Setup, Measurements): What it was computed from.
+        pitch: Nominal pitch of the chain [m].
+        now: The chain on the bike.
+        choice: Which chain the rider wants.
+        fit: How that chain fits on the chosen pair; None where its links are not known.
+        verdict: Its verdict code, or `UNKNOWN`.
+        options: The other chains on the chosen pair.
+        contacts: What would touch with each of them.
+        counts: Link counts of a new chain within the adjuster; None where its room is not known.
+        map: Every pair; None where the links of the chain are not known.
+        nearest (tuple (front, rear) or None): The pair that fits and comes nearest to the chosen
+            ratio.
+        twins: Pairs of nearly the chosen ratio.
+        stance: Wheelbase, height and trail.
+        slack: Slack through the travel.
+        gaps: Clearances that were measured.
+        load: Load of the chain.
+        guides: Handbooks' advice on the chosen pair.
+        wear: Wear of the chain on the bike.
+        speedometer: What it shows after the change.
+        mismatches, unchecked: Labels of the checklist that do not match, and that nobody has
+            checked.
     """
 
     bike: Bike
@@ -193,14 +169,10 @@ class FitResult:
 def compute(choice: PageChoice) -> FitResult:
     """Compute the whole page.
 
-    Parameters
-    ----------
-    choice : PageChoice
-        Bike, set-up and answers.
+    Args:
+        choice: Bike, set-up and answers.
 
-    Returns
-    -------
-    FitResult
+    Returns:
         Everything the page shows [SI].
     """
     bike, setup, measured = choice.bike, choice.setup, choice.measured

@@ -26,35 +26,24 @@ _POINTS = 61
 class SlackThroughTravel:
     """Swingarm, chain and slack over the wheel travel.
 
-    Attributes
-    ----------
-    shaft : Point
-        Output shaft, from the pivot [m].
-    arm : array (2,)
-        Swingarm length with the axle where each pair needs it [m].
-    front, rear : array of int (2,)
-        Teeth [count].
-    pitch : float
-        Pitch of the chain [m].
-    lowest, highest, rest, tightest : float or array (2,)
-        Swingarm angles: wheel hanging, fully compressed, where slack is measured, where the
-        chain is tightest [rad].
-    angles, heights : array (points,)
-        Swingarm angles [rad], and wheel travel used at each [m].
-    basis : {"manual", "tightest", "taut"}
-        Whether the curves start from the manual's value, from the slack to be left at the
-        tightest position, or from a chain just taut there, which only shows the shape.
-    curves : Travel
-        Fields of shape (2, points) [m].
-    tight_height : float
-        Wheel travel at the tightest position [m].
-    at_rest, at_tightest : array (2,)
-        Slack where it is measured and at the tightest position; NaN where taut before [m].
-    rest_for_tight : array (2,) or None
-        Slack at rest that leaves the slack wanted at the tightest position; None where none was
-        given [m].
-    place : float
-        Where along the run slack is measured [-].
+    Attributes:
+        shaft: Output shaft, from the pivot [m].
+        arm (array (2,)): Swingarm length with the axle where each pair needs it [m].
+        front, rear (array of int (2,)): Teeth [count].
+        pitch: Pitch of the chain [m].
+        lowest, highest, rest, tightest (float or array (2,)): Swingarm angles: wheel hanging, fully
+            compressed, where slack is measured, where the chain is tightest [rad].
+        angles, heights (array (points,)): Swingarm angles [rad], and wheel travel used at each [m].
+        basis ({"manual", "tightest", "taut"}): Whether the curves start from the manual's value,
+            from the slack to be left at the tightest position, or from a chain just taut there,
+            which only shows the shape.
+        curves: Fields of shape (2, points) [m].
+        tight_height: Wheel travel at the tightest position [m].
+        at_rest, at_tightest (array (2,)): Slack where it is measured and at the tightest position;
+            NaN where taut before [m].
+        rest_for_tight (array (2,) or None): Slack at rest that leaves the slack wanted at the
+            tightest position; None where none was given [m].
+        place: Where along the run slack is measured [-].
     """
 
     shaft: Point
@@ -121,22 +110,14 @@ def slack_result(
 ) -> SlackThroughTravel | None:
     """Compute slack through the travel.
 
-    Parameters
-    ----------
-    bike : Bike
-        The motorcycle with the sprockets fitted now.
-    setup : Setup
-        The pair to be fitted.
-    measured : Measurements
-        The rider's answers.
-    pitch : float
-        Pitch of the chain [m].
-    movement : float
-        Axle movement that the chosen pair needs; NaN counts as none [m].
+    Args:
+        bike: The motorcycle with the sprockets fitted now.
+        setup: The pair to be fitted.
+        measured: The rider's answers.
+        pitch: Pitch of the chain [m].
+        movement: Axle movement that the chosen pair needs; NaN counts as none [m].
 
-    Returns
-    -------
-    SlackThroughTravel or None
+    Returns:
         None where the swingarm has not been measured, or cannot move as far as the travel says.
     """
     if not measured.known(*GEOMETRY):

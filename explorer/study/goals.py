@@ -20,20 +20,14 @@ WALKING_PACE = 5 / 3.6
 """Speed of the measure "pull at walking pace" [m/s]."""
 
 
-
 class Measure(NamedTuple):
     """One thing to set against top speed.
 
-    Attributes
-    ----------
-    label : str
-        For the list to pick from.
-    kind : str
-        A kind of `explorer.units`.
-    larger_is_better : bool
-        Whether more of it is better.
-    of : callable
-        Takes the set-up, a drive and its shift points; gives one number for each case [SI].
+    Attributes:
+        label: For the list to pick from.
+        kind: A kind of `explorer.units`.
+        larger_is_better: Whether more of it is better.
+        of: Takes the set-up, a drive and its shift points; gives one number for each case [SI].
     """
 
     label: str
@@ -83,9 +77,7 @@ MEASURES: dict[str, Measure] = {
         "Time from rest to a speed",
         "time",
         False,
-        lambda setup, drive, shifts: measures.best_time_to_speed(
-            drive, shifts, setup.target_speed
-        ),
+        lambda setup, drive, shifts: measures.best_time_to_speed(drive, shifts, setup.target_speed),
     ),
     "time_over_distance": Measure(
         "Time from rest over a distance",

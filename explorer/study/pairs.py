@@ -39,10 +39,8 @@ _NOT_IN_THE_PAIRS = {
 class Pairs:
     """Every pair on the tyre and the ground of a set-up.
 
-    Attributes
-    ----------
-    bike, setup : Bike, Setup
-        Its own sprockets do not count.
+    Attributes:
+        bike, setup (Bike, Setup): Its own sprockets do not count.
     """
 
     bike: Bike

@@ -10,17 +10,14 @@ the page, on a page with two the `CHOSEN` one. All numbers are SI.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import cached_property
 from operator import attrgetter
 from typing import Self
 
 import numpy as np
 
-from explorer.calc import gearing
 from explorer.calc.course.fastest import Course
 from explorer.calc.drivetrain.binding_limits import Stretches, stretches
-from explorer.calc.drivetrain.chain_losses import with_sprockets
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.drivetrain.hills import GearForSpeed, gear_for_speed
 from explorer.calc.drivetrain.launch import Launch, launch
@@ -46,20 +43,18 @@ from explorer.calc.statistics.uncertainty import (
     difference,
     estimate,
 )
-from explorer.calc.vehicle import Conditions, FloatArray, Vehicle
+from explorer.calc.vehicle import FloatArray
 from explorer.calc.wants.want_measures import cruise_engine_speed
-from explorer.records.bikes.bike import Bike
 from explorer.records.ground.course import courses
-from explorer.records.setups.comparison import Fitment
 from explorer.records.setups.setup import Setup
-from explorer.records.tyre import Rollout, rollout
 from explorer.study.certainty import spreads_of
-from explorer.study.conditions import conditions_of, surface_of, vehicle_of
+from explorer.study.conditions import surface_of
 from explorer.study.course import CourseResult, PairRides, ride_all, ride_pairs
 from explorer.study.driven import Driven
 from explorer.study.engine_figures import EngineFigures, engine_figures
 from explorer.study.goals import WALKING_PACE, goal_of, measure_of, shift_speed
 from explorer.study.pairs import Pairs, pairs_of
+from explorer.study.question import Question
 
 FITTED, CHOSEN = 0, 1
 
@@ -77,35 +72,8 @@ the goal [s], largest pull in first gear [N], speed at the rev limit in top gear
 speed at the cruise speed [rad/s], slowest speed with the clutch out in first gear [m/s]."""
 
 
-@dataclass(frozen=True, eq=False)
-class Study:
-    """A question about a bike; `of` and `of_several` ask it.
-
-    Attributes
-    ----------
-    bike : Bike
-        The motorcycle, with what is fitted now.
-    setup : Setup
-        Ground, air, rider and what is to be measured; its tyre is on every pair of `pairs`.
-    fitments : tuple of Fitment
-        The set-ups, the fitted one first.
-    """
-
-    bike: Bike
-    setup: Setup
-    fitments: tuple[Fitment, ...]
-
-    @classmethod
-    def of(cls, bike: Bike, setup: Setup) -> Self:
-        """What is fitted, and what a set-up chose."""
-        chosen = Fitment.chosen_in(setup)
-        return cls(bike, setup, (Fitment.fitted_to(bike, chosen), chosen))
-
-    @classmethod
-    def of_several(cls, bike: Bike, setup: Setup, others: tuple[Fitment, ...]) -> Self:
-        """What is fitted and up to three others; the pairs are on the fitted tyre."""
-        fitted = Fitment.fitted_to(bike, *others)
-        return cls(bike, fitted.on(setup), (fitted, *others))
+class Study(Question):
+    """A question, and every answer to it."""
 
     def ask(self, *names: str) -> Self:
         """Work out some answers at once, such as "sure" or "pairs.tradeoff": a fault in one of
@@ -113,69 +81,6 @@ class Study:
         for name in names:
             attrgetter(name)(self)
         return self
-
-    @property
-    def count(self) -> int:
-        """Number of set-ups, the fitted one included [count]."""
-        return len(self.fitments)
-
-    # The drive of each set-up.
-
-    @cached_property
-    def rollouts(self) -> tuple[Rollout, ...]:
-        """Roll-out of each set-up [m]."""
-        return tuple(rollout(each.tyre, each.rollout) for each in self.fitments)
-
-    @cached_property
-    def ratios(self) -> FloatArray:
-        """Final drive ratio of each set-up [-]."""
-        front, rear = np.array([(each.front, each.rear) for each in self.fitments]).T
-        return gearing.final_ratio(front, rear)
-
-    @cached_property
-    def _ground_and_air(self) -> tuple[Conditions, bool]:
-        return conditions_of(self.setup)
-
-    @property
-    def conditions(self) -> Conditions:
-        """Ground and air."""
-        return self._ground_and_air[0]
-
-    @property
-    def air_within_rule(self) -> bool:
-        """Whether the correction of power for the air is within its range of validity."""
-        return self._ground_and_air[1]
-
-    @property
-    def power_factor(self) -> float:
-        """Torque here over the torque of the curve [-]."""
-        return float(self.conditions.power_factor)
-
-    @cached_property
-    def _geared_vehicle(self) -> Vehicle:
-        """With the chain's efficiency on the sprockets of each set-up."""
-        front, rear = np.array([(each.front, each.rear) for each in self.fitments]).T
-        return with_sprockets(vehicle_of(self.bike, self.setup), front, rear)
-
-    @cached_property
-    def _cases(self) -> tuple:
-        turns = np.array([each.value for each in self.rollouts])
-        return self._geared_vehicle, self.conditions, self.ratios, turns
-
-    @cached_property
-    def as_given(self) -> Driven:
-        """The set-ups with every input as given."""
-        return Driven(Drive(*self._cases))
-
-    drive = property(attrgetter("as_given.drive"))
-    top = property(attrgetter("as_given.top"))
-    shifts = property(attrgetter("as_given.shifts"))
-    road_speed = property(attrgetter("as_given.road_speed"))
-    limiter_speeds = property(attrgetter("as_given.limiter_speeds"))
-    engine_pull = property(attrgetter("as_given.engine_pull"))
-    pull = property(attrgetter("as_given.pull"))
-    clutch_out = property(attrgetter("as_given.clutch_out"))
-    steepest_slope = property(attrgetter("as_given.steepest_slope"))
 
     @cached_property
     def walking_pull(self) -> FloatArray:

@@ -23,7 +23,7 @@ from ipywidgets.widgets.widget_selection import _MultipleSelection, _Selection
 import explorer
 from explorer.app import chart_script
 from explorer.app.chart_widget import ChartWidget
-from explorer.app.debounce import Later
+from explorer.app.debounce import Debounce
 from explorer.app.faults import Faults
 from explorer.serve.contents import PAGES
 from explorer.serve.warm_process import cells
@@ -50,8 +50,8 @@ RELAYS = {
     # Looks whether a number is in the range, and hands it to the widget library.
     "panels/widgets.py _Ranged.set_state",
     # Waits, then calls the action; tested by itself below.
-    "app/debounce.py Later.ask",
-    "app/debounce.py Later._do",
+    "app/debounce.py Debounce.ask",
+    "app/debounce.py Debounce._do",
     "app/faults.py Faults.guard.<locals>.guarded",
 }
 
@@ -177,14 +177,14 @@ class OpenPage:
 
     def __init__(self, notebook: Path, query: str, monkeypatch: pytest.MonkeyPatch) -> None:
         self._older = set(_instances)
-        self.later: list[Later] = []
-        plain = Later.__init__
+        self.later: list[Debounce] = []
+        plain = Debounce.__init__
 
-        def noted(later: Later, action: Callable[[], None]) -> None:
+        def noted(later: Debounce, action: Callable[[], None]) -> None:
             plain(later, action)
             self.later.append(later)
 
-        monkeypatch.setattr(Later, "__init__", noted)
+        monkeypatch.setattr(Debounce, "__init__", noted)
         monkeypatch.setenv(chart_script.OWN_SERVER, "yes")
         monkeypatch.setenv("QUERY_STRING", query)
         with redirect_stdout(StringIO()):  # outside a kernel a displayed widget is printed
@@ -327,7 +327,7 @@ def test_a_page_goes_on_after_a_fault(entry, open_page, caplog):
 
 
 def test_nothing_but_later_waits(repository):
-    # What an event loop calls has no guard around it, unless it was asked for by way of Later.
+    # What an event loop calls has no guard around it, unless it was asked for by way of Debounce.
     waiting = re.compile(r"call_(?:later|soon|at)|create_task|ensure_future|add_callback|Thread\(")
     found = {
         path.name

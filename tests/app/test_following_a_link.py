@@ -53,7 +53,9 @@ def said(widget) -> list:
     return told
 
 
-@pytest.mark.parametrize("kind", PAGES, ids=lambda kind: kind.__name__)
+@pytest.mark.parametrize(
+    "kind", PAGES, ids=lambda kind: getattr(kind, "title", None) or kind.__name__
+)
 def test_a_page_that_follows_a_link_is_the_page_of_that_link(kind):
     led = kind()
     for link in LINKS:

@@ -14,7 +14,8 @@ from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.setup import Setup
 from explorer.study.wants import wants_result
-from explorer.study.wants.kinds import WANTS, Want, read_want
+from explorer.study.wants.kinds import WANTS, read_want
+from explorer.study.wants.want import Want
 from explorer.study.wants.wants_link import Wishes
 from explorer.study.wants.wants_robust import drawn_scene, robust
 from explorer.study.wants.wants_short_list import short_list

@@ -9,7 +9,7 @@ import os
 import shutil
 import time
 from collections.abc import Callable, Iterator
-from contextlib import suppress
+from contextlib import ExitStack, suppress
 from urllib.parse import urlsplit
 
 import pytest
@@ -46,20 +46,50 @@ def find_chromium() -> str | None:
     return next(filter(None, map(shutil.which, CHROMIUM_NAMES)), None)
 
 
-@pytest.fixture(scope="module")
-def chromium() -> Iterator[Browser]:
+class OneBrowser:
+    """The browser of all tests of a worker; each test has a profile of its own in it.
+
+    Playwright's event loop runs in this thread until it is stopped, so no other test can use
+    ``asyncio.run`` meanwhile: the browser ends with the last browser test, not with the session.
+    """
+
+    def __init__(self) -> None:
+        self._ends = ExitStack()
+        self._browser: Browser | None = None
+
+    def started(self) -> Browser:
+        if self._browser is None:
+            path = find_chromium()
+            if path is None:
+                say = pytest.fail if os.environ.get("REQUIRE_BROWSER") == "1" else pytest.skip
+                say("no Chromium here; install Debian's package chromium, or Chrome")
+            playwright = self._ends.enter_context(sync_playwright())
+            self._browser = playwright.chromium.launch(
+                executable_path=path,
+                args=["--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage"],
+            )
+            self._ends.callback(self._browser.close)
+        return self._browser
+
+    def end(self) -> None:
+        self._browser = None
+        self._ends.close()
+
+
+_ONE_BROWSER = OneBrowser()
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_runtest_teardown(nextitem: pytest.Item | None) -> None:
+    """Stop the browser where a test follows that needs none."""
+    if nextitem is None or nextitem.get_closest_marker("browser") is None:
+        _ONE_BROWSER.end()
+
+
+@pytest.fixture
+def chromium() -> Browser:
     """The browser. Without one the tests are skipped, or fail where REQUIRE_BROWSER=1 is set."""
-    path = find_chromium()
-    if path is None:
-        say = pytest.fail if os.environ.get("REQUIRE_BROWSER") == "1" else pytest.skip
-        say("no Chromium here; install Debian's package chromium, or Chrome")
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(
-            executable_path=path,
-            args=["--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage"],
-        )
-        yield browser
-        browser.close()
+    return _ONE_BROWSER.started()
 
 
 class Watch:

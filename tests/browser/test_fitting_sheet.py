@@ -8,13 +8,8 @@ import numpy as np
 import pytest
 
 from explorer.records.fitting.sprocket_change import SprocketChange
-from explorer.tasks.fit.fitting_sheet import (
-    LONGEST,
-    MOST_SPEEDS,
-    FittingSheet,
-    PredictedSpeed,
-    render,
-)
+from explorer.tasks.fit.fitting_sheet import render
+from explorer.tasks.fit.sheet_facts import LONGEST, MOST_SPEEDS, FittingSheet, PredictedSpeed
 
 pytestmark = pytest.mark.browser
 

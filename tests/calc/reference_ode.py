@@ -29,9 +29,7 @@ class Ride:
         self.r = rollout / (2 * math.pi)
         self.i = [vehicle.primary * gear * final_ratio for gear in vehicle.gears]
         self.curve = PchipInterpolator(vehicle.torque_speeds, vehicle.torques)
-        self.eta = (
-            vehicle.primary_efficiency * vehicle.gearbox_efficiency * chain
-        )
+        self.eta = vehicle.primary_efficiency * vehicle.gearbox_efficiency * chain
 
     def resistance(self, u):
         v, c = self.v, self.c
@@ -82,8 +80,8 @@ class Ride:
     def matching(self, gear):
         return self.v.launch_speed * self.r / self.i[gear]
 
-    def shift_speed(self, gear):
-        """Where a shift costs least time to any speed beyond.
+    def shift_cost(self, gear):
+        """Speeds at which to leave a gear, and what each costs on the way to any speed beyond.
 
         Waiting from u to u + du takes du/a1; it saves the next gear the speeds between what is
         left of u and of u + du after the shift. Two gears within a tenth of a per cent count as equal.
@@ -102,7 +100,11 @@ class Ride:
             (0.999 / max(now, 1e-6) - (w / later if later > 0 else 1e5)) * du
             for (now, later), w, du in zip(rates, step, np.diff(scan), strict=True)
         ]
-        return scan[np.argmin(np.concatenate(([0.0], np.cumsum(costs))))]
+        return scan, np.concatenate(([0.0], np.cumsum(costs)))
+
+    def _exit(self, gear):
+        speeds, cost = self.shift_cost(gear)
+        return speeds[np.argmin(cost)]
 
     def after_shift(self, speeds):
         v = self.v
@@ -146,12 +148,13 @@ class Ride:
                     break
         return best
 
-    def run(self, stop_speed=math.inf, stop_distance=math.inf, horizon=600.0):
-        """Time of reaching a speed or a distance from rest; inf when it is not reached."""
+    def run(self, exits=None, stop_speed=math.inf, stop_distance=math.inf, horizon=600.0):
+        """Time of reaching a speed or a distance from rest, each gear left at its speed in
+        `exits`; inf when it is not reached."""
         time, state, gear = 0.0, np.array([0.0, 0.0]), 0
         while time < horizon:
             last_gear = gear == len(self.i) - 1
-            shift = None if last_gear else self.shift_speed(gear)
+            shift = None if last_gear else self._exit(gear) if exits is None else exits[gear]
             if shift is not None:
                 coast = self._coast(time, np.array([shift, 0.0]))[1][0]
                 if self.free(shift, gear + 1) <= 0 or self.free(coast, gear + 1) <= 0:

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from explorer.app.gearing_state import GearingState
+from explorer.app.state import State
 from explorer.calc.drivetrain.speedometer import Pickup
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.errors import RecordError
@@ -145,7 +145,7 @@ def test_a_ride_with_the_fitted_gearing_is_read_with_the_measurement():
 
 
 def test_runs_with_the_fitted_gearing_are_fitted_with_the_measurement():
-    state, _ = GearingState.from_link("?bike=bracken-125&rear=54&rollout=1960%20mm", BIKES)
+    state, _ = State.from_link("?bike=bracken-125&rear=54&rollout=1960%20mm", BIKES)
     cards = CalibrateCards(state)
     cards._with.show(FITTED)
     ran = cards._run_setup()

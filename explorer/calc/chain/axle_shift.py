@@ -13,24 +13,16 @@ def wheelbase_change(movement: Scalar, arm_angle: Scalar) -> FloatArray:
 
     .. math:: \Delta w = m \cos\varphi
 
-    Parameters
-    ----------
-    movement : float or array
-        Axle movement along the swingarm, positive to the rear [m].
-    arm_angle : float or array
-        Angle of the swingarm, positive where the axle is above the pivot [rad].
+    Args:
+        movement: Axle movement along the swingarm, positive to the rear [m].
+        arm_angle: Angle of the swingarm, positive where the axle is above the pivot [rad].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Change, positive where the motorcycle gets longer [m].
 
-    References
-    ----------
-    Geometry, first order.
+    References:
+        Geometry, first order.
 
-    Examples
-    --------
     >>> round(float(wheelbase_change(0.010, np.radians(-12))) * 1000, 2)
     9.78
     """
@@ -44,24 +36,16 @@ def rear_height_change(movement: Scalar, arm_angle: Scalar) -> FloatArray:
 
     With the swingarm sloping down to the rear, an axle further back lifts the rear a little.
 
-    Parameters
-    ----------
-    movement : float or array
-        Axle movement along the swingarm, positive to the rear [m].
-    arm_angle : float or array
-        Angle of the swingarm, positive where the axle is above the pivot [rad].
+    Args:
+        movement: Axle movement along the swingarm, positive to the rear [m].
+        arm_angle: Angle of the swingarm, positive where the axle is above the pivot [rad].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Change of the pivot's height above the axle, positive upwards [m].
 
-    References
-    ----------
-    Geometry, first order.
+    References:
+        Geometry, first order.
 
-    Examples
-    --------
     >>> round(float(rear_height_change(0.010, np.radians(-12))) * 1000, 2)
     2.08
     """
@@ -73,26 +57,17 @@ def trail(front_radius: Scalar, rake: Scalar, fork_offset: Scalar) -> FloatArray
 
     .. math:: t = \frac{R \sin\varepsilon - d}{\cos\varepsilon}
 
-    Parameters
-    ----------
-    front_radius : float or array, positive
-        Radius of the front tyre [m].
-    rake : float or array, 0 to π/2
-        Angle of the steering axis from the vertical [rad].
-    fork_offset : float or array
-        Distance of the front axle from the steering axis [m].
+    Args:
+        front_radius (float or array, positive): Radius of the front tyre [m].
+        rake (float or array, 0 to π/2): Angle of the steering axis from the vertical [rad].
+        fork_offset: Distance of the front axle from the steering axis [m].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Trail [m].
 
-    References
-    ----------
-    Geometry of the steered wheel: ground contact below the axle, steering axis offset by d.
+    References:
+        Geometry of the steered wheel: ground contact below the axle, steering axis offset by d.
 
-    Examples
-    --------
     >>> round(float(trail(0.345, np.radians(27), 0.022)) * 1000, 1)
     151.1
     """
@@ -112,32 +87,20 @@ def trail_change(
     The lifted rear tips the motorcycle forward by :math:`\Delta h / w` about the front contact,
     which steepens the rake by as much.
 
-    Parameters
-    ----------
-    movement : float or array
-        Axle movement along the swingarm, positive to the rear [m].
-    arm_angle : float or array
-        Angle of the swingarm, positive where the axle is above the pivot [rad].
-    wheelbase : float or array, positive
-        Distance between the axles [m].
-    front_radius : float or array, positive
-        Radius of the front tyre [m].
-    rake : float or array, 0 to π/2
-        Angle of the steering axis from the vertical [rad].
-    fork_offset : float or array
-        Distance of the front axle from the steering axis [m].
+    Args:
+        movement: Axle movement along the swingarm, positive to the rear [m].
+        arm_angle: Angle of the swingarm, positive where the axle is above the pivot [rad].
+        wheelbase (float or array, positive): Distance between the axles [m].
+        front_radius (float or array, positive): Radius of the front tyre [m].
+        rake (float or array, 0 to π/2): Angle of the steering axis from the vertical [rad].
+        fork_offset: Distance of the front axle from the steering axis [m].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Change of trail, negative where it gets shorter [m].
 
-    References
-    ----------
-    Geometry, first order.
+    References:
+        Geometry, first order.
 
-    Examples
-    --------
     >>> change = trail_change(0.010, np.radians(-12), 1.42, 0.345, np.radians(27), 0.022)
     >>> round(float(change) * 1000, 2)
     -0.62
@@ -154,26 +117,17 @@ def front_load_share(
 
     .. math:: s = 1 - \frac{b}{w + \Delta w}
 
-    Parameters
-    ----------
-    wheelbase : float or array, positive
-        Distance between the axles before the change [m].
-    cg_behind_front : float or array
-        Centre of gravity behind the front axle, rider seated [m].
-    wheelbase_change : float or array
-        Change of wheelbase, positive where it gets longer [m].
+    Args:
+        wheelbase (float or array, positive): Distance between the axles before the change [m].
+        cg_behind_front: Centre of gravity behind the front axle, rider seated [m].
+        wheelbase_change: Change of wheelbase, positive where it gets longer [m].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Share of the weight on the front wheel, standing on level ground [-].
 
-    References
-    ----------
-    Balance of moments about the front contact.
+    References:
+        Balance of moments about the front contact.
 
-    Examples
-    --------
     >>> round(float(front_load_share(1.42, 0.75, 0.0)), 4), round(
     ...     float(front_load_share(1.42, 0.75, 0.010)), 4
     ... )

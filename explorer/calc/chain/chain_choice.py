@@ -31,33 +31,22 @@ def fit_choice(
 ) -> Fit:
     """How the chain of the rider's choice fits on each pair.
 
-    Parameters
-    ----------
-    fitted : FittedChain
-        What is on the bike now [SI].
-    front : int or array
-        Teeth of the new front sprocket [count].
-    rear : int or array
-        Teeth of the new rear sprocket [count].
-    choice : Choice
-        Which chain to put on [-].
-    new_links : int or array, optional
-        Links of the new chain, for ``Choice.NEW_CHAIN`` [count].
+    Args:
+        fitted: What is on the bike now [SI].
+        front (int or array): Teeth of the new front sprocket [count].
+        rear (int or array): Teeth of the new rear sprocket [count].
+        choice: Which chain to put on [-].
+        new_links (int or array, optional): Links of the new chain, for ``Choice.NEW_CHAIN``
+            [count].
 
-    Returns
-    -------
-    Fit
-        One value for each element. An even number of links that fits for sure comes before one
-        that may fit within the measuring uncertainty. Where neither is found, it shows the even
-        number that misses by least, and `verdict` and `margin` say how it misses.
+    Returns:
+        One value for each element. An even number of links that fits for sure comes before one that
+        may fit within the measuring uncertainty. Where neither is found, it shows the even number
+        that misses by least, and `verdict` and `margin` say how it misses.
 
-    Raises
-    ------
-    ValueError
-        If a new chain is chosen without its number of links.
+    Raises:
+        ValueError: If a new chain is chosen without its number of links.
 
-    Examples
-    --------
     >>> now = FittedChain(13, 50, 112, 0.015875, room_forward=0.010, room_back=0.025)
     >>> fit_choice(now, 13, np.array([44, 50, 56]), Choice.FEWEST_CHANGED).links
     array([110., 112., 116.])
@@ -82,10 +71,8 @@ def fit_choice(
 class Pair(NamedTuple):
     """A pair of sprockets by its place in a map.
 
-    Attributes
-    ----------
-    front_index, rear_index : int
-        Row and column in the map [-].
+    Attributes:
+        front_index, rear_index (int): Row and column in the map [-].
     """
 
     front_index: int
@@ -97,27 +84,18 @@ def nearest_fitting_pair(
 ) -> Pair | None:
     """The pair that fits and has the ratio nearest to a wanted pair's.
 
-    Parameters
-    ----------
-    verdict : array of int (fronts, rears)
-        Verdict codes, as in :class:`explorer.calc.chain.chain_fit.Fit` [-].
-    fronts : array (fronts,)
-        Front teeth of the map's rows [count].
-    rears : array (rears,)
-        Rear teeth of the map's columns [count].
-    front : int
-        Front teeth of the wanted pair [count].
-    rear : int
-        Rear teeth of the wanted pair [count].
+    Args:
+        verdict (array of int (fronts, rears)): Verdict codes, as in
+            :class:`explorer.calc.chain.chain_fit.Fit` [-].
+        fronts (array (fronts,)): Front teeth of the map's rows [count].
+        rears (array (rears,)): Rear teeth of the map's columns [count].
+        front (int): Front teeth of the wanted pair [count].
+        rear (int): Rear teeth of the wanted pair [count].
 
-    Returns
-    -------
-    Pair or None
-        Its place in the map; the fewest front teeth changed where ratios are equal. None where
-        no pair fits [-].
+    Returns:
+        Its place in the map; the fewest front teeth changed where ratios are equal. None where no
+        pair fits [-].
 
-    Examples
-    --------
     >>> now = FittedChain(13, 50, 112, 0.015875, room_forward=0.003, room_back=0.010)
     >>> fronts, rears = np.arange(12, 16), np.arange(44, 57)
     >>> map_ = fit(now, fronts[:, np.newaxis], rears, 112, 0.0)

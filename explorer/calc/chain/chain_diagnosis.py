@@ -49,22 +49,14 @@ class Agreement(IntEnum):
 class Diagnosis(NamedTuple):
     """Measured against implied centre distance.
 
-    Attributes
-    ----------
-    agreement : array of int
-        :class:`Agreement` code [-].
-    implied_distance : array
-        Centre distance of the taut chain, from the counts [m].
-    difference : array
-        Measured minus implied [m].
-    implied_links : array
-        Links as a real number, from the measured distance [count].
-    even_links : array
-        Even number of links nearest to that [count].
-    as_wear : array
-        Elongation that would explain a longer distance [-].
-    slip : array
-        Factor by which the distance looks mistyped, 1 if it does not [-].
+    Attributes:
+        agreement: :class:`Agreement` code [-].
+        implied_distance: Centre distance of the taut chain, from the counts [m].
+        difference: Measured minus implied [m].
+        implied_links: Links as a real number, from the measured distance [count].
+        even_links: Even number of links nearest to that [count].
+        as_wear: Elongation that would explain a longer distance [-].
+        slip: Factor by which the distance looks mistyped, 1 if it does not [-].
     """
 
     agreement: FloatArray
@@ -90,32 +82,20 @@ def diagnose(
     about 2 mm (common practice, no source). With the distance alone, `even_links` is the count to
     check; with the count alone, the distance is :func:`explorer.calc.chain.centre_distance_for`.
 
-    Parameters
-    ----------
-    links : int or array
-        Links counted; NaN if unknown [count].
-    centre_distance : float or array
-        Centre distance measured; NaN if unknown [m].
-    uncertainty : float or array, non-negative
-        How far off that measurement may be [m].
-    pitch : float or array, positive
-        Nominal pitch of the chain [m].
-    front : int or array, 3 or more
-        Teeth of the fitted front sprocket [count].
-    rear : int or array, 3 or more
-        Teeth of the fitted rear sprocket [count].
+    Args:
+        links (int or array): Links counted; NaN if unknown [count].
+        centre_distance: Centre distance measured; NaN if unknown [m].
+        uncertainty (float or array, non-negative): How far off that measurement may be [m].
+        pitch (float or array, positive): Nominal pitch of the chain [m].
+        front (int or array, 3 or more): Teeth of the fitted front sprocket [count].
+        rear (int or array, 3 or more): Teeth of the fitted rear sprocket [count].
 
-    Returns
-    -------
-    Diagnosis
+    Returns:
         One value for each element of the broadcast inputs.
 
-    References
-    ----------
-    Geometry; see :func:`explorer.calc.chain.links_for`.
+    References:
+        Geometry; see :func:`explorer.calc.chain.links_for`.
 
-    Examples
-    --------
     >>> result = diagnose(112, np.array([0.631, 647.0, 0.647]), 0.002, 0.015875, 13, 50)
     >>> [Agreement(code).name for code in result.agreement]
     ['AGREES', 'UNIT_SLIP', 'MISCOUNT']

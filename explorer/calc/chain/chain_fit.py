@@ -39,20 +39,15 @@ class Verdict(IntEnum):
 class FittedChain:
     """The chain, sprockets and axle adjustment as they are on the bike now.
 
-    Attributes
-    ----------
-    front, rear : int
-        Teeth of the fitted sprockets [count].
-    links : int, even
-        Links of the fitted chain, joining link included [count].
-    pitch : float, positive
-        Nominal pitch of the chain [m].
-    room_forward, room_back : float, non-negative
-        How far the axle can still go forward, and back, from where it is now [m].
-    uncertainty : float, non-negative
-        How far off the measured room may be [m].
-    elongation : float
-        Wear of the fitted chain, 0.01 for 1 %; see :mod:`explorer.calc.chain.chain_wear` [-].
+    Attributes:
+        front, rear (int): Teeth of the fitted sprockets [count].
+        links (int, even): Links of the fitted chain, joining link included [count].
+        pitch (float, positive): Nominal pitch of the chain [m].
+        room_forward, room_back (float, non-negative): How far the axle can still go forward, and
+            back, from where it is now [m].
+        uncertainty (float, non-negative): How far off the measured room may be [m].
+        elongation: Wear of the fitted chain, 0.01 for 1 %; see
+            :mod:`explorer.calc.chain.chain_wear` [-].
     """
 
     front: int
@@ -88,20 +83,14 @@ class FittedChain:
 class Fit(NamedTuple):
     """How one chain fits on each pair.
 
-    Attributes
-    ----------
-    links : array
-        Links of the chain [count].
-    movement : array
-        Axle movement from where it is now, positive to the rear; NaN where there is no chain [m].
-    margin : array
-        Adjuster room left at the nearer end; negative by what is missing [m].
-    room_back : array
-        Room left to the rear, for taking up wear [m].
-    wear_room : array
-        Further elongation that this room can take up [-].
-    verdict : array of int
-        :class:`Verdict` code [-].
+    Attributes:
+        links: Links of the chain [count].
+        movement: Axle movement from where it is now, positive to the rear; NaN where there is no
+            chain [m].
+        margin: Adjuster room left at the nearer end; negative by what is missing [m].
+        room_back: Room left to the rear, for taking up wear [m].
+        wear_room: Further elongation that this room can take up [-].
+        verdict: :class:`Verdict` code [-].
     """
 
     links: FloatArray
@@ -115,30 +104,21 @@ class Fit(NamedTuple):
 def fit(fitted: FittedChain, front: Scalar, rear: Scalar, links: Scalar, elongation: Scalar) -> Fit:
     """Axle movement, margin and verdict of a chain on a pair of sprockets.
 
-    Parameters
-    ----------
-    fitted : FittedChain
-        What is on the bike now [SI].
-    front : int or array
-        Teeth of the new front sprocket; shape (fronts, 1) for a map over all pairs [count].
-    rear : int or array
-        Teeth of the new rear sprocket; shape (rears,) for a map over all pairs [count].
-    links : float or array
-        Links of the chain to go on [count].
-    elongation : float or array
-        Wear of that chain: `fitted.elongation` if it is the present one, 0 if new [-].
+    Args:
+        fitted: What is on the bike now [SI].
+        front (int or array): Teeth of the new front sprocket; shape (fronts, 1) for a map over all
+            pairs [count].
+        rear (int or array): Teeth of the new rear sprocket; shape (rears,) for a map over all pairs
+            [count].
+        links: Links of the chain to go on [count].
+        elongation: Wear of that chain: `fitted.elongation` if it is the present one, 0 if new [-].
 
-    Returns
-    -------
-    Fit
+    Returns:
         One value for each element of the broadcast inputs.
 
-    References
-    ----------
-    Geometry; see :func:`explorer.calc.chain.centre_distance_for`.
+    References:
+        Geometry; see :func:`explorer.calc.chain.centre_distance_for`.
 
-    Examples
-    --------
     >>> now = FittedChain(13, 50, 112, 0.015875, room_forward=0.010, room_back=0.025)
     >>> result = fit(now, np.array([[13], [14]]), np.array([48, 50]), 112, 0.0)
     >>> (result.movement * 1000).round(1)
@@ -175,17 +155,13 @@ class LinkCounts(NamedTuple):
     The two even counts are taken from those that fit for sure; only where there is none, from
     those within the measured room, whose verdict is then ``Verdict.CLOSE``.
 
-    Attributes
-    ----------
-    shortest, longest : array
-        Limits as real numbers, axle fully forward and fully back [count].
-    fewest : array
-        Smallest even count [count].
-    nearest : array
-        Even count with the fewest links changed from the present chain [count].
-    offset_only : array
-        Odd count between the limits, where no even one is. It needs an offset (cranked) link,
-        weaker than the chain: a stated last resort, never a recommendation [count].
+    Attributes:
+        shortest, longest: Limits as real numbers, axle fully forward and fully back [count].
+        fewest: Smallest even count [count].
+        nearest: Even count with the fewest links changed from the present chain [count].
+        offset_only: Odd count between the limits, where no even one is. It needs an offset
+            (cranked) link, weaker than the chain: a stated last resort, never a recommendation
+            [count].
     """
 
     shortest: FloatArray
@@ -198,29 +174,20 @@ class LinkCounts(NamedTuple):
 def link_counts(fitted: FittedChain, front: Scalar, rear: Scalar, elongation: Scalar) -> LinkCounts:
     """Link counts that keep the axle within the adjuster, for each pair.
 
-    Parameters
-    ----------
-    fitted : FittedChain
-        What is on the bike now [SI].
-    front : int or array
-        Teeth of the new front sprocket [count].
-    rear : int or array
-        Teeth of the new rear sprocket [count].
-    elongation : float or array
-        Wear of the chain to go on: `fitted.elongation` if it is the present one, 0 if new [-].
+    Args:
+        fitted: What is on the bike now [SI].
+        front (int or array): Teeth of the new front sprocket [count].
+        rear (int or array): Teeth of the new rear sprocket [count].
+        elongation: Wear of the chain to go on: `fitted.elongation` if it is the present one, 0 if
+            new [-].
 
-    Returns
-    -------
-    LinkCounts
+    Returns:
         One value for each element of the broadcast inputs.
 
-    References
-    ----------
-    Even counts preferred, an offset link being weaker: a chain maker's technical page (name
-    withheld).
+    References:
+        Even counts preferred, an offset link being weaker: a chain maker's technical page (name
+        withheld).
 
-    Examples
-    --------
     >>> now = FittedChain(13, 50, 112, 0.015875, room_forward=0.010, room_back=0.025)
     >>> counts = link_counts(now, 13, np.array([44, 48, 52, 56]), 0.0)
     >>> counts.nearest

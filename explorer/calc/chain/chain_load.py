@@ -18,28 +18,18 @@ def tension(pull: Scalar, rollout: Scalar, pitch: Scalar, rear: Scalar) -> Float
     Equal torque of tyre and rear sprocket about the axle, at steady speed. It is the mean force
     of the drive; bumps and landings put far more on the chain.
 
-    Parameters
-    ----------
-    pull : float or array
-        Pull (thrust) at the tyre [N].
-    rollout : float or array, positive
-        Roll-out of the rear tyre [m].
-    pitch : float or array, positive
-        Pitch of the chain [m].
-    rear : int or array, 3 or more
-        Teeth of the rear sprocket [count].
+    Args:
+        pull: Pull (thrust) at the tyre [N].
+        rollout (float or array, positive): Roll-out of the rear tyre [m].
+        pitch (float or array, positive): Pitch of the chain [m].
+        rear (int or array, 3 or more): Teeth of the rear sprocket [count].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Tension [N].
 
-    References
-    ----------
-    Balance of moments about the rear axle.
+    References:
+        Balance of moments about the rear axle.
 
-    Examples
-    --------
     >>> round(float(tension(1000.0, 2.0, 0.015875, 48)))
     2623
     """
@@ -51,26 +41,17 @@ def chain_speed(shaft_speed: Scalar, pitch: Scalar, teeth: Scalar) -> FloatArray
 
     .. math:: v = \frac{\omega\,z\,p}{2\pi}
 
-    Parameters
-    ----------
-    shaft_speed : float or array
-        Speed of the output shaft, or of the rear wheel [rad/s].
-    pitch : float or array, positive
-        Pitch of the chain [m].
-    teeth : int or array, 3 or more
-        Teeth of the sprocket on it [count].
+    Args:
+        shaft_speed: Speed of the output shaft, or of the rear wheel [rad/s].
+        pitch (float or array, positive): Pitch of the chain [m].
+        teeth (int or array, 3 or more): Teeth of the sprocket on it [count].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Mean speed of the chain [m/s].
 
-    References
-    ----------
-    L. T. Wentzell, *Machine Design*, Ex. 14.4 (worked numbers).
+    References:
+        L. T. Wentzell, *Machine Design*, Ex. 14.4 (worked numbers).
 
-    Examples
-    --------
     >>> round(float(chain_speed(1800 * np.pi / 30, 0.0127, 12)), 3)
     4.572
     """
@@ -84,28 +65,18 @@ def chain_speed_on_road(
 
     .. math:: v = V\,z\,p / U
 
-    Parameters
-    ----------
-    road_speed : float or array
-        Road speed [m/s].
-    rollout : float or array, positive
-        Roll-out of the rear tyre [m].
-    pitch : float or array, positive
-        Pitch of the chain [m].
-    rear : int or array, 3 or more
-        Teeth of the rear sprocket [count].
+    Args:
+        road_speed: Road speed [m/s].
+        rollout (float or array, positive): Roll-out of the rear tyre [m].
+        pitch (float or array, positive): Pitch of the chain [m].
+        rear (int or array, 3 or more): Teeth of the rear sprocket [count].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Mean speed of the chain [m/s].
 
-    References
-    ----------
-    One turn of the wheel takes as many links as the rear sprocket has teeth.
+    References:
+        One turn of the wheel takes as many links as the rear sprocket has teeth.
 
-    Examples
-    --------
     >>> round(float(chain_speed_on_road(100 / 3.6, 2.0, 0.015875, 48)), 2)
     10.58
     """
@@ -117,22 +88,15 @@ def articulation_angle(teeth: Scalar) -> FloatArray:
 
     .. math:: \alpha = 2\pi / z
 
-    Parameters
-    ----------
-    teeth : int or array, 3 or more
-        Teeth of the sprocket [count].
+    Args:
+        teeth (int or array, 3 or more): Teeth of the sprocket [count].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Angle [rad].
 
-    References
-    ----------
-    Geometry of the pitch polygon.
+    References:
+        Geometry of the pitch polygon.
 
-    Examples
-    --------
     >>> np.degrees(articulation_angle(np.array([12, 13, 15]))).round(1)
     array([30. , 27.7, 24. ])
     """
@@ -152,28 +116,18 @@ def articulation_per_kilometre(
     Wear of a joint grows with the angle and with the tension during it; this compares pairs,
     it does not predict a life.
 
-    Parameters
-    ----------
-    front : int or array, 3 or more
-        Teeth of the front sprocket [count].
-    rear : int or array, 3 or more
-        Teeth of the rear sprocket [count].
-    links : int or array, positive
-        Links of the chain [count].
-    rollout : float or array, positive
-        Roll-out of the rear tyre [m].
+    Args:
+        front (int or array, 3 or more): Teeth of the front sprocket [count].
+        rear (int or array, 3 or more): Teeth of the rear sprocket [count].
+        links (int or array, positive): Links of the chain [count].
+        rollout (float or array, positive): Roll-out of the rear tyre [m].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Angle for one kilometre [rad].
 
-    References
-    ----------
-    Counting; see :func:`articulation_angle`.
+    References:
+        Counting; see :func:`articulation_angle`.
 
-    Examples
-    --------
     >>> round(float(articulation_per_kilometre(13, 48, 112, 2.0)))
     263
     """
@@ -188,25 +142,17 @@ def chain_turns_before_repeat(teeth: Scalar, links: Scalar) -> FloatArray:
 
     A large number spreads the wear of a damaged tooth or stiff link over the whole drive.
 
-    Parameters
-    ----------
-    teeth : int or array, positive
-        Teeth of the sprocket [count].
-    links : int or array, positive
-        Links of the chain [count].
+    Args:
+        teeth (int or array, positive): Teeth of the sprocket [count].
+        links (int or array, positive): Links of the chain [count].
 
-    Returns
-    -------
-    int or array
-        Turns of the chain; `teeth` is the most, 1 the least [count].
+    Returns:
+        int or array: Turns of the chain; `teeth` is the most, 1 the least [count].
 
-    References
-    ----------
-    Least common multiple; tooth and link counts shall be coprime or share a small factor:
-    mechanical-design-handbook notes on chain drives.
+    References:
+        Least common multiple; tooth and link counts shall be coprime or share a small factor:
+        mechanical-design-handbook notes on chain drives.
 
-    Examples
-    --------
     >>> chain_turns_before_repeat(np.array([12, 13, 14]), 112)
     array([ 3, 13,  1])
     """
@@ -218,24 +164,16 @@ def sprocket_turns_before_repeat(teeth: Scalar, links: Scalar) -> FloatArray:
 
     .. math:: n = \mathrm{lcm}(z, L) / z
 
-    Parameters
-    ----------
-    teeth : int or array, positive
-        Teeth of the sprocket [count].
-    links : int or array, positive
-        Links of the chain [count].
+    Args:
+        teeth (int or array, positive): Teeth of the sprocket [count].
+        links (int or array, positive): Links of the chain [count].
 
-    Returns
-    -------
-    int or array
-        Turns of the sprocket [count].
+    Returns:
+        int or array: Turns of the sprocket [count].
 
-    References
-    ----------
-    Least common multiple.
+    References:
+        Least common multiple.
 
-    Examples
-    --------
     >>> sprocket_turns_before_repeat(np.array([12, 13, 14]), 112)
     array([ 28, 112,   8])
     """
@@ -248,25 +186,17 @@ def every_tooth_meets_both_plates(teeth: Scalar, links: Scalar) -> FloatArray:
     Inner and outer links alternate along the chain. With an even number of teeth and of links a
     tooth meets only one kind for ever; an odd number of teeth makes it alternate.
 
-    Parameters
-    ----------
-    teeth : int or array, positive
-        Teeth of the sprocket [count].
-    links : int or array, positive
-        Links of the chain [count].
+    Args:
+        teeth (int or array, positive): Teeth of the sprocket [count].
+        links (int or array, positive): Links of the chain [count].
 
-    Returns
-    -------
-    bool or array of bool
+    Returns:
         True where it alternates [-].
 
-    References
-    ----------
-    Odd teeth on the driver with an even number of links spread the wear: mechanical-design-
-    handbook notes on chain drives.
+    References:
+        Odd teeth on the driver with an even number of links spread the wear: mechanical-design-
+        handbook notes on chain drives.
 
-    Examples
-    --------
     >>> every_tooth_meets_both_plates(np.array([12, 13]), 112)
     array([False,  True])
     """

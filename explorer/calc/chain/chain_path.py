@@ -16,12 +16,11 @@ from explorer.calc.vehicle import FloatArray, Scalar
 class Runs(NamedTuple):
     """The two straight runs, each from its tangent point on the front sprocket to the rear one.
 
-    Attributes
-    ----------
-    upper, lower : Point of arrays (..., 2)
-        Front and rear end of the run, along the last axis [m].
-    upper_normal, lower_normal : Point of arrays (...)
-        Unit vector at right angles to the run, away from the other run [-].
+    Attributes:
+        upper, lower (Point of arrays (..., 2)): Front and rear end of the run, along the last axis
+            [m].
+        upper_normal, lower_normal (Point of arrays (...)): Unit vector at right angles to the run,
+            away from the other run [-].
     """
 
     upper: Point
@@ -37,30 +36,19 @@ def straight_runs(shaft: Point, axle: Point, pitch: Scalar, front: Scalar, rear:
     from each centre along :math:`m = \pm\cos a\,n - \sin a\,u`, where
     :math:`\sin a = (r_2 - r_1)/C`.
 
-    Parameters
-    ----------
-    shaft : Point
-        Position of the output shaft [m].
-    axle : Point
-        Position of the rear axle, see :func:`explorer.calc.chain.swingarm.axle_position` [m].
-    pitch : float or array, positive
-        Pitch of the chain [m].
-    front : int or array, 3 or more
-        Teeth of the front sprocket [count].
-    rear : int or array, 3 or more
-        Teeth of the rear sprocket [count].
+    Args:
+        shaft: Position of the output shaft [m].
+        axle: Position of the rear axle, see :func:`explorer.calc.chain.swingarm.axle_position` [m].
+        pitch (float or array, positive): Pitch of the chain [m].
+        front (int or array, 3 or more): Teeth of the front sprocket [count].
+        rear (int or array, 3 or more): Teeth of the rear sprocket [count].
 
-    Returns
-    -------
-    Runs
+    Returns:
         End points and normals; NaN where one pitch circle would lie inside the other.
 
-    References
-    ----------
-    Common tangents of two circles.
+    References:
+        Common tangents of two circles.
 
-    Examples
-    --------
     >>> runs = straight_runs(Point(-0.080, 0.0), Point(0.560, 0.0), 0.015875, 13, 48)
     >>> (runs.upper.x * 1000).round(1), (runs.upper.y * 1000).round(1)
     (array([-84.6, 543.3]), array([ 32.9, 120.2]))
@@ -97,31 +85,20 @@ def run_clearance(
     with T a point of the run, m its outward normal, P and R centre and radius of the part and
     :math:`h_p` the height of the chain's plates. The line of the run is taken as endless.
 
-    Parameters
-    ----------
-    run : Point of arrays (..., 2)
-        The run, `upper` or `lower` of :func:`straight_runs` [m].
-    normal : Point
-        Its normal, from the same result [-].
-    centre : Point
-        Centre of the part; ``Point(0.0, 0.0)`` is the swingarm pivot [m].
-    radius : float or array, non-negative
-        Radius of the part on that side [m].
-    plate_height : float or array, non-negative
-        Height of the chain's side plates, as measured on the chain [m].
+    Args:
+        run (Point of arrays (..., 2)): The run, `upper` or `lower` of :func:`straight_runs` [m].
+        normal: Its normal, from the same result [-].
+        centre: Centre of the part; ``Point(0.0, 0.0)`` is the swingarm pivot [m].
+        radius (float or array, non-negative): Radius of the part on that side [m].
+        plate_height (float or array, non-negative): Height of the chain's side plates, as measured
+            on the chain [m].
 
-    Returns
-    -------
-    float or array
-        Gap; negative by how far the part pushes the run out of its line, the chain lying on it
-        [m].
+    Returns:
+        Gap; negative by how far the part pushes the run out of its line, the chain lying on it [m].
 
-    References
-    ----------
-    Distance of a point from a line.
+    References:
+        Distance of a point from a line.
 
-    Examples
-    --------
     >>> shaft, axle, pivot = Point(-0.080, 0.0), Point(0.560, 0.0), Point(0.0, 0.0)
     >>> runs = straight_runs(shaft, axle, 0.015875, np.array([12, 15]), 48)
     >>> gap = run_clearance(runs.upper, runs.upper_normal, pivot, 0.030, 0.015)
@@ -137,24 +114,16 @@ def hanging_sag(span: Scalar, extra: Scalar) -> FloatArray:
 
     .. math:: f = \sqrt{3\,S\,\Delta L / 8}
 
-    Parameters
-    ----------
-    span : float or array, positive
-        Length of the straight run [m].
-    extra : float or array
-        Extra length, see :func:`explorer.calc.chain.chain_slack.extra_length` [m].
+    Args:
+        span (float or array, positive): Length of the straight run [m].
+        extra: Extra length, see :func:`explorer.calc.chain.chain_slack.extra_length` [m].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Sag; zero where the chain is drawn tight [m].
 
-    References
-    ----------
-    Length of a shallow parabola, first term of its series.
+    References:
+        Length of a shallow parabola, first term of its series.
 
-    Examples
-    --------
     >>> round(float(hanging_sag(0.600, 0.00102)) * 1000, 1)
     15.1
     """
@@ -172,34 +141,24 @@ def outline(
 ) -> Point:
     """The whole chain as a closed line for a drawing to scale.
 
-    Parameters
-    ----------
-    shaft : Point
-        Position of the output shaft [m].
-    axle : Point
-        Position of the rear axle [m].
-    pitch : float, positive
-        Pitch of the chain [m].
-    front : int, 3 or more
-        Teeth of the front sprocket [count].
-    rear : int, 3 or more
-        Teeth of the rear sprocket [count].
-    sag : float, non-negative
-        How far the lower run hangs at its middle, see :func:`hanging_sag` [m].
-    points : int, 2 or more
-        Points on each arc and on the lower run [count].
+    Args:
+        shaft: Position of the output shaft [m].
+        axle: Position of the rear axle [m].
+        pitch (float, positive): Pitch of the chain [m].
+        front (int, 3 or more): Teeth of the front sprocket [count].
+        rear (int, 3 or more): Teeth of the rear sprocket [count].
+        sag (float, non-negative): How far the lower run hangs at its middle, see
+            :func:`hanging_sag` [m].
+        points (int, 2 or more): Points on each arc and on the lower run [count].
 
-    Returns
-    -------
-    Point of arrays (3 × points + 1,)
-        The line: front sprocket, upper run, rear sprocket, lower run, back to the start [m].
+    Returns:
+        The line, arrays (3 × points + 1,): front sprocket, upper run, rear sprocket, lower
+        run, back to the start [m].
 
-    References
-    ----------
-    Geometry of an open two-sprocket drive; the lower run a parabola at right angles to its line.
+    References:
+        Geometry of an open two-sprocket drive; the lower run a parabola at right angles to its
+        line.
 
-    Examples
-    --------
     >>> line = outline(Point(-0.080, 0.0), Point(0.560, 0.0), 0.015875, 13, 48)
     >>> length = float(np.hypot(np.diff(line.x), np.diff(line.y)).sum())
     >>> round(length / 0.015875, 1)

@@ -27,26 +27,19 @@ def extra_length(span: Scalar, slack: Scalar, place: Scalar = 0.5) -> FloatArray
 
     which at mid-run is close to :math:`2h^2/S`.
 
-    Parameters
-    ----------
-    span : float or array, positive
-        Length of the straight run, tangent point to tangent point [m].
-    slack : float or array, non-negative
-        Total up-and-down movement, 2h [m].
-    place : float or array, 0 to 1
-        Where along the run it is measured, as a share of the span; 0.5 is mid-run [-].
+    Args:
+        span (float or array, positive): Length of the straight run, tangent point to tangent point
+            [m].
+        slack (float or array, non-negative): Total up-and-down movement, 2h [m].
+        place (float or array, 0 to 1): Where along the run it is measured, as a share of the span;
+            0.5 is mid-run [-].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Extra length [m].
 
-    References
-    ----------
-    Theorem of Pythagoras.
+    References:
+        Theorem of Pythagoras.
 
-    Examples
-    --------
     >>> (extra_length(0.600, np.array([0.020, 0.035, 0.040, 0.050])) * 1000).round(4)
     array([0.3332, 1.02  , 1.3319, 2.0797])
     """
@@ -70,27 +63,20 @@ def slack_from_extra_length(span: Scalar, extra: Scalar, place: Scalar = 0.5) ->
         h = B \sqrt{1 - \left(\frac{(q - 1/2)\,S}{A}\right)^2}, \qquad
         A = \frac{S + \Delta L}{2}, \quad B^2 = A^2 - (S/2)^2
 
-    Parameters
-    ----------
-    span : float or array, positive
-        Length of the straight run, tangent point to tangent point [m].
-    extra : float or array
-        Extra length [m].
-    place : float or array, 0 to 1
-        Where along the run it is measured, as a share of the span; 0.5 is mid-run [-].
+    Args:
+        span (float or array, positive): Length of the straight run, tangent point to tangent point
+            [m].
+        extra: Extra length [m].
+        place (float or array, 0 to 1): Where along the run it is measured, as a share of the span;
+            0.5 is mid-run [-].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Total up-and-down movement, 2h; NaN where the extra length is negative, the chain being
         drawn tight before the suspension gets there [m].
 
-    References
-    ----------
-    Ellipse as the curve of constant sum of two distances.
+    References:
+        Ellipse as the curve of constant sum of two distances.
 
-    Examples
-    --------
     >>> slack = slack_from_extra_length(0.600, np.array([0.0010200, -0.001]))
     >>> (slack * 1000).round(1)
     array([35., nan])
@@ -109,28 +95,19 @@ def run_length(centre_distance: Scalar, pitch: Scalar, front: Scalar, rear: Scal
 
     .. math:: S = \sqrt{C^2 - (r_2 - r_1)^2}
 
-    Parameters
-    ----------
-    centre_distance : float or array, positive
-        Centre of the front sprocket to centre of the rear sprocket [m].
-    pitch : float or array, positive
-        Pitch of the chain [m].
-    front : int or array, 3 or more
-        Teeth of the front sprocket [count].
-    rear : int or array, 3 or more
-        Teeth of the rear sprocket [count].
+    Args:
+        centre_distance (float or array, positive): Centre of the front sprocket to centre of the
+            rear sprocket [m].
+        pitch (float or array, positive): Pitch of the chain [m].
+        front (int or array, 3 or more): Teeth of the front sprocket [count].
+        rear (int or array, 3 or more): Teeth of the rear sprocket [count].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Length; NaN where one pitch circle would lie inside the other [m].
 
-    References
-    ----------
-    Geometry of an open two-sprocket drive.
+    References:
+        Geometry of an open two-sprocket drive.
 
-    Examples
-    --------
     >>> round(float(run_length(0.632, 0.015875, 13, 50)) * 1000, 1)
     625.1
     """
@@ -142,17 +119,12 @@ def run_length(centre_distance: Scalar, pitch: Scalar, front: Scalar, rear: Scal
 class Travel(NamedTuple):
     """The chain through the travel of the rear wheel.
 
-    Attributes
-    ----------
-    centre_distance : array
-        Output shaft to rear axle [m].
-    run : array
-        Length of the straight run [m].
-    extra : array
-        Length of the chain beyond a taut one, all of it in the slack run; negative where the
-        chain would be drawn tight before [m].
-    slack : array
-        Total up-and-down movement of the slack run; NaN where `extra` is negative [m].
+    Attributes:
+        centre_distance: Output shaft to rear axle [m].
+        run: Length of the straight run [m].
+        extra: Length of the chain beyond a taut one, all of it in the slack run; negative where the
+            chain would be drawn tight before [m].
+        slack: Total up-and-down movement of the slack run; NaN where `extra` is negative [m].
     """
 
     centre_distance: FloatArray
@@ -179,41 +151,27 @@ def slack_through_travel(
     result at the angle of rest is the slack to set on the stand. With the angle of rest and the
     manual's value, the result at the tightest angle is what that value leaves there.
 
-    Parameters
-    ----------
-    shaft_x : float or array
-        Output shaft to the rear of the pivot, negative where it is ahead [m].
-    shaft_y : float or array
-        Output shaft above the pivot [m].
-    arm_length : float or array, positive
-        Pivot to rear axle [m].
-    arm_angle : float or array
-        Angles of the swingarm asked for [rad].
-    set_angle : float or array
-        Angle of the swingarm at which the slack is given [rad].
-    set_slack : float or array, non-negative
-        Slack given there, total up-and-down movement [m].
-    pitch : float or array, positive
-        Pitch of the chain [m].
-    front : int or array, 3 or more
-        Teeth of the front sprocket [count].
-    rear : int or array, 3 or more
-        Teeth of the rear sprocket [count].
-    place : float or array, 0 to 1
-        Where along the run slack is measured, as a share of the span; 0.5 is mid-run [-].
+    Args:
+        shaft_x: Output shaft to the rear of the pivot, negative where it is ahead [m].
+        shaft_y: Output shaft above the pivot [m].
+        arm_length (float or array, positive): Pivot to rear axle [m].
+        arm_angle: Angles of the swingarm asked for [rad].
+        set_angle: Angle of the swingarm at which the slack is given [rad].
+        set_slack (float or array, non-negative): Slack given there, total up-and-down movement [m].
+        pitch (float or array, positive): Pitch of the chain [m].
+        front (int or array, 3 or more): Teeth of the front sprocket [count].
+        rear (int or array, 3 or more): Teeth of the rear sprocket [count].
+        place (float or array, 0 to 1): Where along the run slack is measured, as a share of the
+            span; 0.5 is mid-run [-].
 
-    Returns
-    -------
-    Travel
+    Returns:
         One value for each element of the broadcast inputs.
 
-    References
-    ----------
-    Geometry. The method of setting almost no slack where the sprockets are furthest apart, and
-    reading it in the normal position: trade article "Perfect drive chain slack adjustment", 2019.
+    References:
+        Geometry. The method of setting almost no slack where the sprockets are furthest apart, and
+        reading it in the normal position: trade article "Perfect drive chain slack adjustment",
+        2019.
 
-    Examples
-    --------
     >>> angles = np.radians([-20.0, -7.0, 10.0])
     >>> travel = slack_through_travel(
     ...     -0.080, 0.010, 0.560, angles, angles[1], 0.010, 0.015875, 13, 48
@@ -243,35 +201,23 @@ def axle_movement_for_slack(
 ) -> FloatArray:
     """How far to move the axle to get from one slack to another.
 
-    Parameters
-    ----------
-    centre_distance : float or array, positive
-        Centre distance now [m].
-    slack_now : float or array, non-negative
-        Slack measured, total up-and-down movement [m].
-    slack_wanted : float or array, non-negative
-        Slack wanted, measured in the same way [m].
-    pitch : float or array, positive
-        Pitch of the chain [m].
-    front : int or array, 3 or more
-        Teeth of the front sprocket [count].
-    rear : int or array, 3 or more
-        Teeth of the rear sprocket [count].
-    place : float or array, 0 to 1
-        Where along the run slack is measured, as a share of the span; 0.5 is mid-run [-].
+    Args:
+        centre_distance (float or array, positive): Centre distance now [m].
+        slack_now (float or array, non-negative): Slack measured, total up-and-down movement [m].
+        slack_wanted (float or array, non-negative): Slack wanted, measured in the same way [m].
+        pitch (float or array, positive): Pitch of the chain [m].
+        front (int or array, 3 or more): Teeth of the front sprocket [count].
+        rear (int or array, 3 or more): Teeth of the rear sprocket [count].
+        place (float or array, 0 to 1): Where along the run slack is measured, as a share of the
+            span; 0.5 is mid-run [-].
 
-    Returns
-    -------
-    float or array
-        Movement, positive to the rear, along the line from output shaft to axle; the change of
-        the run's own length is left out, which is about 1 % of the movement [m].
+    Returns:
+        Movement, positive to the rear, along the line from output shaft to axle; the change of the
+        run's own length is left out, which is about 1 % of the movement [m].
 
-    References
-    ----------
-    Geometry; see :func:`extra_length`.
+    References:
+        Geometry; see :func:`extra_length`.
 
-    Examples
-    --------
     >>> move = axle_movement_for_slack(0.632, 0.060, 0.040, 0.015875, 13, 50)
     >>> round(float(move) * 1000, 2)
     0.81

@@ -22,26 +22,19 @@ def elongation(measured_length: Scalar, pitches: Scalar, pitch: Scalar) -> Float
 
     Measure pin centre to pin centre with the run pulled taut, engine off, at several places.
 
-    Parameters
-    ----------
-    measured_length : float or array, positive
-        Length over the counted pitches, pin centre to pin centre [m].
-    pitches : int or array, positive
-        Pitches counted: one fewer than the pins, the first and the last included [count].
-    pitch : float or array, positive
-        Nominal pitch of the chain [m].
+    Args:
+        measured_length (float or array, positive): Length over the counted pitches, pin centre to
+            pin centre [m].
+        pitches (int or array, positive): Pitches counted: one fewer than the pins, the first and
+            the last included [count].
+        pitch (float or array, positive): Nominal pitch of the chain [m].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Elongation, 0.01 for 1 %; negative points to a miscount [-].
 
-    References
-    ----------
-    Definition.
+    References:
+        Definition.
 
-    Examples
-    --------
     >>> round(float(elongation(0.32385, 20, 0.015875)), 4)
     0.02
     """
@@ -54,26 +47,17 @@ def length_at_elongation(share: Scalar, pitches: Scalar, pitch: Scalar) -> Float
 
     .. math:: L = n p (1 + e)
 
-    Parameters
-    ----------
-    share : float or array
-        Elongation, 0.01 for 1 % [-].
-    pitches : int or array, positive
-        Pitches counted [count].
-    pitch : float or array, positive
-        Nominal pitch of the chain [m].
+    Args:
+        share: Elongation, 0.01 for 1 % [-].
+        pitches (int or array, positive): Pitches counted [count].
+        pitch (float or array, positive): Nominal pitch of the chain [m].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Length, pin centre to pin centre [m].
 
-    References
-    ----------
-    Definition.
+    References:
+        Definition.
 
-    Examples
-    --------
     >>> (length_at_elongation(np.array([0.01, 0.02, 0.03]), 20, 0.015875) * 1000).round(2)
     array([320.68, 323.85, 327.03])
     """
@@ -87,26 +71,18 @@ def elongation_uncertainty(
 
     .. math:: u_e = u_L / (n p)
 
-    Parameters
-    ----------
-    length_uncertainty : float or array, non-negative
-        How far off the measured length may be [m].
-    pitches : int or array, positive
-        Pitches counted [count].
-    pitch : float or array, positive
-        Nominal pitch of the chain [m].
+    Args:
+        length_uncertainty (float or array, non-negative): How far off the measured length may be
+            [m].
+        pitches (int or array, positive): Pitches counted [count].
+        pitch (float or array, positive): Nominal pitch of the chain [m].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Uncertainty of the elongation, 0.001 for 0.1 percentage points [-].
 
-    References
-    ----------
-    First-order propagation.
+    References:
+        First-order propagation.
 
-    Examples
-    --------
     >>> round(float(elongation_uncertainty(0.0003, 16, 0.015875)), 5)
     0.00118
     """
@@ -116,24 +92,17 @@ def elongation_uncertainty(
 def wear_used(share: Scalar, limit: Scalar) -> FloatArray:
     """Share of the allowed elongation that is used up.
 
-    Parameters
-    ----------
-    share : float or array
-        Elongation measured, 0.01 for 1 % [-].
-    limit : float or array, positive
-        Limit from the motorcycle's own manual, entered by the rider [-].
+    Args:
+        share: Elongation measured, 0.01 for 1 % [-].
+        limit (float or array, positive): Limit from the motorcycle's own manual, entered by the
+            rider [-].
 
-    Returns
-    -------
-    float or array
+    Returns:
         1 at the limit, more beyond it [-].
 
-    References
-    ----------
-    Definition.
+    References:
+        Definition.
 
-    Examples
-    --------
     >>> wear_used(0.01, 0.02)
     0.5
     """
@@ -143,14 +112,11 @@ def wear_used(share: Scalar, limit: Scalar) -> FloatArray:
 class WearLimit(NamedTuple):
     """A published limit.
 
-    Attributes
-    ----------
-    lowest, highest : float or array
-        Elongation at which to replace the chain; equal where one figure is given [-].
-    advice : str
-        What the source says, in a sentence [-].
-    source : str
-        Where it was read [-].
+    Attributes:
+        lowest, highest: Elongation at which to replace the chain; equal where one figure is given
+            [-].
+        advice: What the source says, in a sentence [-].
+        source: Where it was read [-].
     """
 
     lowest: FloatArray
@@ -167,22 +133,15 @@ def published_limits(rear: Scalar) -> tuple[WearLimit, ...]:
 
     .. math:: e = 2 / z = (200 / z)\,\%
 
-    Parameters
-    ----------
-    rear : int or array, positive
-        Teeth of the rear sprocket [count].
+    Args:
+        rear (int or array, positive): Teeth of the rear sprocket [count].
 
-    Returns
-    -------
-    tuple of WearLimit
-        Each with its source.
+    Returns:
+        tuple of WearLimit: Each with its source.
 
-    References
-    ----------
-    Each :class:`WearLimit` names its own.
+    References:
+        Each :class:`WearLimit` names its own.
 
-    Examples
-    --------
     >>> [round(float(limit.highest), 5) for limit in published_limits(70)]
     [0.015, 0.02, 0.03, 0.02857]
     """

@@ -17,26 +17,18 @@ def outermost_radius(pitch: Scalar, teeth: Scalar, plate_height: Scalar) -> Floa
 
     .. math:: R = \max\left(\frac{d + h_p}{2}, \frac{d_a}{2}\right)
 
-    Parameters
-    ----------
-    pitch : float or array, positive
-        Pitch of the chain [m].
-    teeth : int or array, 3 or more
-        Teeth of the sprocket [count].
-    plate_height : float or array, non-negative
-        Height of the chain's side plates, as measured on the chain [m].
+    Args:
+        pitch (float or array, positive): Pitch of the chain [m].
+        teeth (int or array, 3 or more): Teeth of the sprocket [count].
+        plate_height (float or array, non-negative): Height of the chain's side plates, as measured
+            on the chain [m].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Radius over the plates of the chain, or over the teeth if they stand out further [m].
 
-    References
-    ----------
-    Geometry; diameters as in :mod:`explorer.calc.sprockets`.
+    References:
+        Geometry; diameters as in :mod:`explorer.calc.sprockets`.
 
-    Examples
-    --------
     >>> (outermost_radius(0.015875, np.array([13, 14]), 0.015) * 1000).round(1)
     array([40.7, 43.2])
     """
@@ -49,28 +41,20 @@ def case_gap(
 ) -> FloatArray:
     """Gap between the chain on the front sprocket and the case, from the shaft's distance.
 
-    Parameters
-    ----------
-    shaft_to_case : float or array, positive
-        Centre of the output shaft to the nearest part of case or cover, as measured [m].
-    pitch : float or array, positive
-        Pitch of the chain [m].
-    teeth : int or array, 3 or more
-        Teeth of the front sprocket [count].
-    plate_height : float or array, non-negative
-        Height of the chain's side plates, as measured on the chain [m].
+    Args:
+        shaft_to_case (float or array, positive): Centre of the output shaft to the nearest part of
+            case or cover, as measured [m].
+        pitch (float or array, positive): Pitch of the chain [m].
+        teeth (int or array, 3 or more): Teeth of the front sprocket [count].
+        plate_height (float or array, non-negative): Height of the chain's side plates, as measured
+            on the chain [m].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Gap left; negative on contact [m].
 
-    References
-    ----------
-    Geometry; see :func:`outermost_radius`.
+    References:
+        Geometry; see :func:`outermost_radius`.
 
-    Examples
-    --------
     >>> (case_gap(0.045, 0.015875, np.array([13, 14, 15]), 0.015) * 1000).round(1)
     array([ 4.3,  1.8, -0.7])
     """
@@ -92,33 +76,21 @@ def gap_after_teeth(
     Teeth and plates of the same chain stand out by nearly the same on both sprockets, so the gap
     changes by half the difference of the pitch diameters.
 
-    Parameters
-    ----------
-    gap_now : float or array
-        Gap measured with the sprocket fitted now [m].
-    pitch : float or array, positive
-        Pitch of the chain [m].
-    teeth_now : int or array, 3 or more
-        Teeth of the sprocket fitted now [count].
-    teeth_new : int or array, 3 or more
-        Teeth of the new sprocket [count].
-    axle_movement : float or array
-        Axle movement, positive to the rear; 0 for the front sprocket [m].
-    direction : float or array
-        Where the part is, seen from the axle: 0 straight ahead along the swingarm, π/2 straight
-        below or above, where moving the axle changes nothing at first order [rad].
+    Args:
+        gap_now: Gap measured with the sprocket fitted now [m].
+        pitch (float or array, positive): Pitch of the chain [m].
+        teeth_now (int or array, 3 or more): Teeth of the sprocket fitted now [count].
+        teeth_new (int or array, 3 or more): Teeth of the new sprocket [count].
+        axle_movement: Axle movement, positive to the rear; 0 for the front sprocket [m].
+        direction: Where the part is, seen from the axle: 0 straight ahead along the swingarm, π/2
+            straight below or above, where moving the axle changes nothing at first order [rad].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Gap after the change; negative on contact [m].
 
-    References
-    ----------
-    Geometry.
+    References:
+        Geometry.
 
-    Examples
-    --------
     >>> gap = gap_after_teeth(0.012, 0.015875, 48, np.array([50, 52]), axle_movement=-0.004)
     >>> (gap * 1000).round(1)
     array([ 3. , -2.1])
@@ -132,26 +104,17 @@ def tyre_gap(gap_now: Scalar, axle_movement: Scalar, radius_change: Scalar = 0.0
 
     .. math:: g' = g + m - \Delta R
 
-    Parameters
-    ----------
-    gap_now : float or array
-        Gap measured with the axle where it is now, at the widest knob [m].
-    axle_movement : float or array
-        Axle movement, positive to the rear [m].
-    radius_change : float or array
-        Growth of the tyre's outside radius, if the tyre is changed too [m].
+    Args:
+        gap_now: Gap measured with the axle where it is now, at the widest knob [m].
+        axle_movement: Axle movement, positive to the rear [m].
+        radius_change: Growth of the tyre's outside radius, if the tyre is changed too [m].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Gap after the change; negative on contact [m].
 
-    References
-    ----------
-    Geometry. A tyre also grows with speed, which is not counted.
+    References:
+        Geometry. A tyre also grows with speed, which is not counted.
 
-    Examples
-    --------
     >>> round(float(tyre_gap(0.012, -0.008)) * 1000, 1)
     4.0
     """

@@ -20,26 +20,17 @@ def touching_distance(pitch: Scalar, front: Scalar, rear: Scalar) -> FloatArray:
 
     .. math:: C_0 = (d_{a1} + d_{a2}) / 2
 
-    Parameters
-    ----------
-    pitch : float or array, positive
-        Pitch of the chain [m].
-    front : int or array, 3 or more
-        Teeth of the front sprocket [count].
-    rear : int or array, 3 or more
-        Teeth of the rear sprocket [count].
+    Args:
+        pitch (float or array, positive): Pitch of the chain [m].
+        front (int or array, 3 or more): Teeth of the front sprocket [count].
+        rear (int or array, 3 or more): Teeth of the rear sprocket [count].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Half the sum of the outside diameters; a drive needs more than this [m].
 
-    References
-    ----------
-    Geometry; outside diameter as in :func:`explorer.calc.sprockets.outside_diameter`.
+    References:
+        Geometry; outside diameter as in :func:`explorer.calc.sprockets.outside_diameter`.
 
-    Examples
-    --------
     >>> round(float(touching_distance(0.015875, 13, 48)) * 1000, 1)
     162.8
     """
@@ -60,30 +51,21 @@ def links_for(centre_distance: Scalar, pitch: Scalar, front: Scalar, rear: Scala
 
     Using the arc of the pitch circle in place of teeth × pitch would add 0.05 to 0.1 links.
 
-    Parameters
-    ----------
-    centre_distance : float or array, positive
-        Centre of the front sprocket to centre of the rear sprocket [m].
-    pitch : float or array, positive
-        Pitch of the chain [m].
-    front : int or array, 3 or more
-        Teeth of the front sprocket [count].
-    rear : int or array, 3 or more
-        Teeth of the rear sprocket [count].
+    Args:
+        centre_distance (float or array, positive): Centre of the front sprocket to centre of the
+            rear sprocket [m].
+        pitch (float or array, positive): Pitch of the chain [m].
+        front (int or array, 3 or more): Teeth of the front sprocket [count].
+        rear (int or array, 3 or more): Teeth of the rear sprocket [count].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Links; a chain has a whole, even number of them. NaN where the sprockets would touch
         [count].
 
-    References
-    ----------
-    Geometry of an open two-sprocket drive; R. L. Mott, *Machine Elements in Mechanical Design*,
-    4th ed., Example Problem 7-3, has the approximate form, see :func:`links_for_handbook`.
+    References:
+        Geometry of an open two-sprocket drive; R. L. Mott, *Machine Elements in Mechanical Design*,
+        4th ed., Example Problem 7-3, has the approximate form, see :func:`links_for_handbook`.
 
-    Examples
-    --------
     >>> round(float(links_for(0.632043, 0.015875, 13, 50)), 4)
     112.0
     >>> float(links_for(0.100, 0.015875, 13, 50))
@@ -102,29 +84,20 @@ def centre_distance_for(links: Scalar, pitch: Scalar, front: Scalar, rear: Scala
 
     Newton's method from the handbook form, for all pairs at once, to double precision.
 
-    Parameters
-    ----------
-    links : float or array, positive
-        Links of the chain [count].
-    pitch : float or array, positive
-        Pitch of the chain, measured over the worn chain if wear is to count [m].
-    front : int or array, 3 or more
-        Teeth of the front sprocket [count].
-    rear : int or array, 3 or more
-        Teeth of the rear sprocket [count].
+    Args:
+        links (float or array, positive): Links of the chain [count].
+        pitch (float or array, positive): Pitch of the chain, measured over the worn chain if wear
+            is to count [m].
+        front (int or array, 3 or more): Teeth of the front sprocket [count].
+        rear (int or array, 3 or more): Teeth of the rear sprocket [count].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Centre distance of the taut chain; NaN where the links are too few to keep the sprockets
         apart [m].
 
-    References
-    ----------
-    Inverse of :func:`links_for`.
+    References:
+        Inverse of :func:`links_for`.
 
-    Examples
-    --------
     >>> round(float(centre_distance_for(112, 0.015875, 13, 50)) * 1000, 3)
     632.043
     >>> float(centre_distance_for(30, 0.015875, 13, 50))
@@ -152,28 +125,19 @@ def wrap_angle(centre_distance: Scalar, pitch: Scalar, front: Scalar, rear: Scal
 
     The larger sprocket has :math:`2\pi - \theta`.
 
-    Parameters
-    ----------
-    centre_distance : float or array, positive
-        Centre of the front sprocket to centre of the rear sprocket [m].
-    pitch : float or array, positive
-        Pitch of the chain [m].
-    front : int or array, 3 or more
-        Teeth of the front sprocket [count].
-    rear : int or array, 3 or more
-        Teeth of the rear sprocket [count].
+    Args:
+        centre_distance (float or array, positive): Centre of the front sprocket to centre of the
+            rear sprocket [m].
+        pitch (float or array, positive): Pitch of the chain [m].
+        front (int or array, 3 or more): Teeth of the front sprocket [count].
+        rear (int or array, 3 or more): Teeth of the rear sprocket [count].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Wrap angle; NaN where one pitch circle would lie inside the other [rad].
 
-    References
-    ----------
-    R. L. Mott, *Machine Elements in Mechanical Design*, 4th ed., eqs 7-12 and 7-13.
+    References:
+        R. L. Mott, *Machine Elements in Mechanical Design*, 4th ed., eqs 7-12 and 7-13.
 
-    Examples
-    --------
     >>> round(float(np.degrees(wrap_angle(0.632, 0.015875, 13, 50))), 1)
     163.0
     """
@@ -195,28 +159,19 @@ def links_for_handbook(
     with C and L in pitches. For comparison: it falls short of :func:`links_for` by about
     :math:`((z_2 - z_1)/2\pi)^4 / 12 C^3`, which is 0.002 links at 13/50 teeth 40 pitches apart.
 
-    Parameters
-    ----------
-    centre_distance : float or array, positive
-        Centre of the front sprocket to centre of the rear sprocket [m].
-    pitch : float or array, positive
-        Pitch of the chain [m].
-    front : int or array, 3 or more
-        Teeth of the front sprocket [count].
-    rear : int or array, 3 or more
-        Teeth of the rear sprocket [count].
+    Args:
+        centre_distance (float or array, positive): Centre of the front sprocket to centre of the
+            rear sprocket [m].
+        pitch (float or array, positive): Pitch of the chain [m].
+        front (int or array, 3 or more): Teeth of the front sprocket [count].
+        rear (int or array, 3 or more): Teeth of the rear sprocket [count].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Links, as a real number [count].
 
-    References
-    ----------
-    R. L. Mott, *Machine Elements in Mechanical Design*, 4th ed., Example Problem 7-3, p. 295.
+    References:
+        R. L. Mott, *Machine Elements in Mechanical Design*, 4th ed., Example Problem 7-3, p. 295.
 
-    Examples
-    --------
     >>> round(float(links_for_handbook(30 * 0.0127, 0.0127, 17, 65)), 4)
     102.9454
     """
@@ -239,28 +194,18 @@ def centre_distance_for_handbook(
     with C and L in pitches. For comparison: it exceeds :func:`centre_distance_for` by 0.012 mm
     at 13/50 teeth, 112 links of 15.875 mm.
 
-    Parameters
-    ----------
-    links : float or array, positive
-        Links of the chain [count].
-    pitch : float or array, positive
-        Pitch of the chain [m].
-    front : int or array, 3 or more
-        Teeth of the front sprocket [count].
-    rear : int or array, 3 or more
-        Teeth of the rear sprocket [count].
+    Args:
+        links (float or array, positive): Links of the chain [count].
+        pitch (float or array, positive): Pitch of the chain [m].
+        front (int or array, 3 or more): Teeth of the front sprocket [count].
+        rear (int or array, 3 or more): Teeth of the rear sprocket [count].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Centre distance; NaN where the root has no real value [m].
 
-    References
-    ----------
-    R. L. Mott, *Machine Elements in Mechanical Design*, 4th ed., Example Problem 7-3, p. 295.
+    References:
+        R. L. Mott, *Machine Elements in Mechanical Design*, 4th ed., Example Problem 7-3, p. 295.
 
-    Examples
-    --------
     >>> round(float(centre_distance_for_handbook(112, 0.015875, 13, 50)) * 1000, 3)
     632.055
     """

@@ -16,10 +16,8 @@ from explorer.calc.vehicle import FloatArray, Scalar
 class Point(NamedTuple):
     """A point in side view.
 
-    Attributes
-    ----------
-    x, y : array
-        To the rear of the pivot, and above it [m].
+    Attributes:
+        x, y: To the rear of the pivot, and above it [m].
     """
 
     x: FloatArray
@@ -29,24 +27,16 @@ class Point(NamedTuple):
 def axle_position(arm_length: Scalar, arm_angle: Scalar) -> Point:
     """Where the rear axle is at an angle of the swingarm.
 
-    Parameters
-    ----------
-    arm_length : float or array, positive
-        Pivot to rear axle [m].
-    arm_angle : float or array
-        Angle of the swingarm, positive where the axle is above the pivot [rad].
+    Args:
+        arm_length (float or array, positive): Pivot to rear axle [m].
+        arm_angle: Angle of the swingarm, positive where the axle is above the pivot [rad].
 
-    Returns
-    -------
-    Point
+    Returns:
         Position of the axle [m].
 
-    References
-    ----------
-    Geometry.
+    References:
+        Geometry.
 
-    Examples
-    --------
     >>> axle = axle_position(0.560, np.radians(-30))
     >>> round(float(axle.x), 3), round(float(axle.y), 3)
     (0.485, -0.28)
@@ -61,24 +51,16 @@ def arm_angle_at_height(arm_length: Scalar, axle_height: Scalar) -> FloatArray:
 
     .. math:: \varphi = \arcsin(h / b)
 
-    Parameters
-    ----------
-    arm_length : float or array, positive
-        Pivot to rear axle [m].
-    axle_height : float or array
-        Height of the axle above the pivot, negative where it is below [m].
+    Args:
+        arm_length (float or array, positive): Pivot to rear axle [m].
+        axle_height: Height of the axle above the pivot, negative where it is below [m].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Angle of the swingarm; NaN where the height exceeds the arm's length [rad].
 
-    References
-    ----------
-    Geometry.
+    References:
+        Geometry.
 
-    Examples
-    --------
     >>> round(float(np.degrees(arm_angle_at_height(0.560, -0.140))), 2)
     -14.48
     """
@@ -89,26 +71,17 @@ def arm_angle_at_height(arm_length: Scalar, axle_height: Scalar) -> FloatArray:
 def arm_angle_after_travel(arm_length: Scalar, arm_angle: Scalar, travel: Scalar) -> FloatArray:
     """Angle of the swingarm after the wheel has moved up by some travel.
 
-    Parameters
-    ----------
-    arm_length : float or array, positive
-        Pivot to rear axle [m].
-    arm_angle : float or array
-        Angle of the swingarm before, for example with the wheel hanging [rad].
-    travel : float or array
-        Vertical movement of the axle relative to the frame, positive upwards [m].
+    Args:
+        arm_length (float or array, positive): Pivot to rear axle [m].
+        arm_angle: Angle of the swingarm before, for example with the wheel hanging [rad].
+        travel: Vertical movement of the axle relative to the frame, positive upwards [m].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Angle of the swingarm; NaN where the travel exceeds what the arm can reach [rad].
 
-    References
-    ----------
-    Geometry.
+    References:
+        Geometry.
 
-    Examples
-    --------
     >>> hanging = np.radians(-20.0)
     >>> round(float(np.degrees(arm_angle_after_travel(0.560, hanging, 0.280))), 2)
     9.09
@@ -126,28 +99,18 @@ def sprocket_distance(
 
     .. math:: C^2 = a^2 + b^2 + 2ab\cos\varphi
 
-    Parameters
-    ----------
-    shaft_x : float or array
-        Output shaft to the rear of the pivot, negative where it is ahead [m].
-    shaft_y : float or array
-        Output shaft above the pivot [m].
-    arm_length : float or array, positive
-        Pivot to rear axle [m].
-    arm_angle : float or array
-        Angle of the swingarm, positive where the axle is above the pivot [rad].
+    Args:
+        shaft_x: Output shaft to the rear of the pivot, negative where it is ahead [m].
+        shaft_y: Output shaft above the pivot [m].
+        arm_length (float or array, positive): Pivot to rear axle [m].
+        arm_angle: Angle of the swingarm, positive where the axle is above the pivot [rad].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Centre distance [m].
 
-    References
-    ----------
-    Law of cosines.
+    References:
+        Law of cosines.
 
-    Examples
-    --------
     >>> distance = sprocket_distance(-0.080, 0.0, 0.560, np.radians([0, 10, 20, 30, 40]))
     >>> (distance * 1000).round(3)
     array([640.   , 638.936, 635.764, 630.552, 623.408])
@@ -164,28 +127,19 @@ def tightest_angle(
     The sprockets are furthest apart where output shaft, pivot and axle are in line. Where the
     travel does not reach that position, the chain is tightest at the nearer end of the travel.
 
-    Parameters
-    ----------
-    shaft_x : float or array
-        Output shaft to the rear of the pivot, negative where it is ahead [m].
-    shaft_y : float or array
-        Output shaft above the pivot [m].
-    lowest_angle : float or array
-        Angle of the swingarm with the wheel hanging [rad].
-    highest_angle : float or array
-        Angle of the swingarm at full compression; within π of the position in line [rad].
+    Args:
+        shaft_x: Output shaft to the rear of the pivot, negative where it is ahead [m].
+        shaft_y: Output shaft above the pivot [m].
+        lowest_angle: Angle of the swingarm with the wheel hanging [rad].
+        highest_angle: Angle of the swingarm at full compression; within π of the position in line
+            [rad].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Angle of the swingarm [rad].
 
-    References
-    ----------
-    Geometry: the triangle inequality.
+    References:
+        Geometry: the triangle inequality.
 
-    Examples
-    --------
     >>> tightest = tightest_angle(-0.080, 0.010, np.radians(-20.0), np.radians(10.0))
     >>> round(float(np.degrees(tightest)), 2)
     -7.13

@@ -16,16 +16,13 @@ _FASTER_THAN_THE_LIMITER = 2.0
 class BrakingLimit(NamedTuple):
     """The fastest that allows braking to every corner ahead.
 
-    Attributes
-    ----------
-    energy : array (cases or 1, nodes)
-        Half the square of that speed at each node [m²/s²].
-    deceleration : array (cases or 1, nodes - 1)
-        Deceleration under full braking at the end of the piece after each node [m/s²].
-    steepening : array (cases or 1, nodes - 1)
-        By how much it is stronger a metre before that end, because the speed is higher, halved:
-        on the piece the energy is that at its end + deceleration·s + steepening·s² at a distance
-        s before it [1/s²].
+    Attributes:
+        energy (array (cases or 1, nodes)): Half the square of that speed at each node [m²/s²].
+        deceleration (array (cases or 1, nodes - 1)): Deceleration under full braking at the end of
+            the piece after each node [m/s²].
+        steepening (array (cases or 1, nodes - 1)): By how much it is stronger a metre before that
+            end, because the speed is higher, halved: on the piece the energy is that at its end +
+            deceleration·s + steepening·s² at a distance s before it [1/s²].
     """
 
     energy: FloatArray
@@ -44,24 +41,16 @@ def fastest_to_brake(
     ground: only the mass itself counts. Where a descent is too steep for the brakes the limit
     keeps the speed of the corner below all the way down.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle and air [SI].
-    grounds : Grounds
-        Grounds of the course [N].
-    pieces : Pieces
-        The course cut into pieces [m, m/s].
-    braking_share : float, positive
-        Share of the ground's grip used for braking [-].
+    Args:
+        drive: Vehicle and air [SI].
+        grounds: Grounds of the course [N].
+        pieces: The course cut into pieces [m, m/s].
+        braking_share (float, positive): Share of the ground's grip used for braking [-].
 
-    Returns
-    -------
-    BrakingLimit
-        Energies [m²/s²] and decelerations [m/s²]; one row where all cases brake alike.
+    Returns:
+        Energies [m²/s²] and decelerations [m/s²]; one row where all cases brake
+        alike.
 
-    Examples
-    --------
     From 10 m/s, 10 m before a stop on level ground without any resistance, at 5 m/s²:
 
     >>> import dataclasses

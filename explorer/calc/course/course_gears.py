@@ -23,35 +23,25 @@ SAME = 1e-9
 class InGear(NamedTuple):
     """Cases, each in one gear on one ground; arrays of one shape.
 
-    Attributes
-    ----------
-    exit_speed, lower_exit_speed : array
-        Where the gear is left for the next, infinite in the last gear, and where the gear below
-        it is left, 0 in first gear [m/s].
-    locking_speed, limiter_speed : array
-        Where its clutch locks, and its rev limit. All four are a hair less, so that a speed
-        rounded down counts as there [m/s].
-    turns_per_metre : array
-        Engine turning per metre of road [rad/m].
-    pull_per_torque : array
-        Pull at the tyre for 1 N·m of the torque curve [N/(N·m)].
-    mass_locked, mass_coasting : array
-        Effective mass with the clutch locked, and with it slipping or out [kg].
-    resistance : array
-        Rolling and slope resistance [N].
-    spin_acceleration, lift_acceleration : array
-        Acceleration at which the rear tyre spins and at which the front wheel lifts, air drag
-        left aside [m/s²].
-    spin_mass, mass : array
-        Mass that the rear tyre accelerates as it begins to spin, and the mass itself [kg].
-    launch_speed : array
-        Engine speed while the clutch slips [rad/s].
-    wind, density, drag_area : array
-        Of the air drag [m/s, kg/m³, m²].
-    torque : array
-        Torque curve at closely and evenly spaced engine speeds [N·m].
-    first_speed, torques_per_speed : float
-        Engine speed of its first point, and its points for each rad/s [rad/s, s/rad].
+    Attributes:
+        exit_speed, lower_exit_speed: Where the gear is left for the next, infinite in the last
+            gear, and where the gear below it is left, 0 in first gear [m/s].
+        locking_speed, limiter_speed: Where its clutch locks, and its rev limit. All four are a hair
+            less, so that a speed rounded down counts as there [m/s].
+        turns_per_metre: Engine turning per metre of road [rad/m].
+        pull_per_torque: Pull at the tyre for 1 N·m of the torque curve [N/(N·m)].
+        mass_locked, mass_coasting: Effective mass with the clutch locked, and with it slipping or
+            out [kg].
+        resistance: Rolling and slope resistance [N].
+        spin_acceleration, lift_acceleration: Acceleration at which the rear tyre spins and at which
+            the front wheel lifts, air drag left aside [m/s²].
+        spin_mass, mass: Mass that the rear tyre accelerates as it begins to spin, and the mass
+            itself [kg].
+        launch_speed: Engine speed while the clutch slips [rad/s].
+        wind, density, drag_area: Of the air drag [m/s, kg/m³, m²].
+        torque: Torque curve at closely and evenly spaced engine speeds [N·m].
+        first_speed, torques_per_speed: Engine speed of its first point, and its points for each
+            rad/s [rad/s, s/rad].
     """
 
     exit_speed: FloatArray
@@ -119,14 +109,11 @@ class InGear(NamedTuple):
 class GearTables:
     """Everything of `InGear` for all cases, gears and grounds.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, air and final drive ratios [SI].
-    grounds : Grounds
-        Grounds of the course [N].
-    exit_speed : array (grounds, cases, gears)
-        Speed at which each gear is left; infinite in the last gear [m/s].
+    Args:
+        drive: Vehicle, air and final drive ratios [SI].
+        grounds: Grounds of the course [N].
+        exit_speed (array (grounds, cases, gears)): Speed at which each gear is left; infinite in
+            the last gear [m/s].
     """
 
     def __init__(self, drive: Drive, grounds: Grounds, exit_speed: FloatArray) -> None:

@@ -20,16 +20,12 @@ _GRID_POINTS = 32
 class Pieces(NamedTuple):
     """A course cut into short pieces for marching along it.
 
-    Attributes
-    ----------
-    node : array (nodes,)
-        Distance of each node from the start [m].
-    length : array (nodes - 1,)
-        Length of the piece after each node [m].
-    segment : array (nodes - 1,)
-        Index of the segment that each piece belongs to [-].
-    corner_speed : array (nodes,)
-        Greatest speed at each node; infinite where there is no corner [m/s].
+    Attributes:
+        node (array (nodes,)): Distance of each node from the start [m].
+        length (array (nodes - 1,)): Length of the piece after each node [m].
+        segment (array (nodes - 1,)): Index of the segment that each piece belongs to [-].
+        corner_speed (array (nodes,)): Greatest speed at each node; infinite where there is no
+            corner [m/s].
     """
 
     node: FloatArray
@@ -41,20 +37,14 @@ class Pieces(NamedTuple):
 def cut_course(length: FloatArray, corner_speed: FloatArray) -> Pieces:
     """Cut a course into pieces of at most 10 m, longer ones on a course of more than 25 km.
 
-    Parameters
-    ----------
-    length : array (segments,), positive
-        Length of each segment [m].
-    corner_speed : array (segments,), non-negative
-        Greatest speed at the end of each segment [m/s].
+    Args:
+        length (array (segments,), positive): Length of each segment [m].
+        corner_speed (array (segments,), non-negative): Greatest speed at the end of each segment
+            [m/s].
 
-    Returns
-    -------
-    Pieces
+    Returns:
         Pieces that end where the segments end [m, m/s].
 
-    Examples
-    --------
     >>> cut_course(np.array([5.0, 25.0]), np.array([3.0, np.inf])).node.round(1).tolist()
     [0.0, 5.0, 13.3, 21.7, 30.0]
     """
@@ -71,16 +61,13 @@ def cut_course(length: FloatArray, corner_speed: FloatArray) -> Pieces:
 class Grounds(NamedTuple):
     """Forces on each ground of a course.
 
-    Attributes
-    ----------
-    of_segment : array (segments,)
-        Index of each segment's ground [-].
-    resistance : array (grounds, cases)
-        Rolling and slope resistance [N].
-    grip_thrust, wheelie_thrust : array (grounds, cases)
-        Thrust at which the rear tyre spins and at which the front wheel lifts [N].
-    full_braking, lift_braking : array (grounds, cases)
-        Braking force with the whole grip of both tyres, and that which lifts the rear wheel [N].
+    Attributes:
+        of_segment (array (segments,)): Index of each segment's ground [-].
+        resistance (array (grounds, cases)): Rolling and slope resistance [N].
+        grip_thrust, wheelie_thrust (array (grounds, cases)): Thrust at which the rear tyre spins
+            and at which the front wheel lifts [N].
+        full_braking, lift_braking (array (grounds, cases)): Braking force with the whole grip of
+            both tyres, and that which lifts the rear wheel [N].
     """
 
     of_segment: FloatArray
@@ -99,24 +86,16 @@ def course_grounds(
     The rear wheel lifts under braking when the whole force backward along the ground reaches
     :math:`m g \cos\theta\,(L - x)/h`, by moments about the centre of gravity.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle and air [SI].
-    slope : array (segments,)
-        Angle of the ground, uphill positive [rad].
-    rolling_coefficient : array (segments,), non-negative
-        Rolling resistance over normal load [-].
-    grip : array (segments,), positive
-        Greatest force along the ground over normal load [-].
+    Args:
+        drive: Vehicle and air [SI].
+        slope (array (segments,)): Angle of the ground, uphill positive [rad].
+        rolling_coefficient (array (segments,), non-negative): Rolling resistance over normal load
+            [-].
+        grip (array (segments,), positive): Greatest force along the ground over normal load [-].
 
-    Returns
-    -------
-    Grounds
+    Returns:
         Forces [N] and the ground of each segment.
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> grounds = course_grounds(example_drive()[0], np.array([0.0, 0.1, 0.0]), np.full(3, 0.03),
     ...                          np.full(3, 0.6))
@@ -160,22 +139,14 @@ def shift_speeds(drive: Drive, grounds: Grounds, at_engine_speed: Scalar | None)
     where only the resistance :math:`R` differs from ground to ground; or as long as grip or
     balance hold this gear back, for then no gear accelerates harder.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, air and final drive ratios [SI].
-    grounds : Grounds
-        Grounds of the course [N].
-    at_engine_speed : float or None
-        Change up at this engine speed instead [rad/s].
+    Args:
+        drive: Vehicle, air and final drive ratios [SI].
+        grounds: Grounds of the course [N].
+        at_engine_speed: Change up at this engine speed instead [rad/s].
 
-    Returns
-    -------
-    array (grounds, cases, gears)
-        Speed [m/s].
+    Returns:
+        array (grounds, cases, gears): Speed [m/s].
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> drive, shifts = example_drive()
     >>> grounds = course_grounds(drive, np.zeros(1), np.full(1, 0.03), np.full(1, 0.6))

@@ -25,26 +25,22 @@ _CARRIED = ("energy", "gear", "shifting", "shift_left", "new_ground")
 class CourseRide(NamedTuple):
     """What a ride over a course took.
 
-    Attributes
-    ----------
-    time : array (cases,)
-        From start to end; NaN where the motorcycle stops for good on the way [s].
-    distance_reached : array (cases,)
-        Where that is; the length of the course where it gets through [m].
-    upshifts, downshifts : array of int (cases,)
-        Gears changed up and down, one for each step of the gearbox [count].
-    time_in_gear : array (cases, gears)
-        Time in each gear, braking and shifting into it included [s].
-    time_on_limiter : array (cases,)
-        Time held at the rev limit [s].
-    time_slipping : array (cases,)
-        Time with the clutch slipping, below the speed at which it locks [s].
-    time_braking : array (cases,)
-        Time on the brakes [s].
-    distance : array (nodes,)
-        Where the speed is given, from the start [m].
-    road_speed : array (cases, nodes)
-        Speed there; 0 where the motorcycle does not get to [m/s].
+    Attributes:
+        time (array (cases,)): From start to end; NaN where the motorcycle stops for good on the way
+            [s].
+        distance_reached (array (cases,)): Where that is; the length of the course where it gets
+            through [m].
+        upshifts, downshifts (array of int (cases,)): Gears changed up and down, one for each step
+            of the gearbox [count].
+        time_in_gear (array (cases, gears)): Time in each gear, braking and shifting into it
+            included [s].
+        time_on_limiter (array (cases,)): Time held at the rev limit [s].
+        time_slipping (array (cases,)): Time with the clutch slipping, below the speed at which it
+            locks [s].
+        time_braking (array (cases,)): Time on the brakes [s].
+        distance (array (nodes,)): Where the speed is given, from the start [m].
+        road_speed (array (cases, nodes)): Speed there; 0 where the motorcycle does not get to
+            [m/s].
     """
 
     time: FloatArray
@@ -69,29 +65,18 @@ def full_throttle_between_brakes(
 ) -> CourseRide:
     """Ride forward below the braking limit.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, air and final drive ratios [SI].
-    grounds : Grounds
-        Grounds of the course [N].
-    pieces : Pieces
-        The course cut into pieces [m, m/s].
-    limit : BrakingLimit
-        The fastest that allows braking to every corner ahead [m²/s², m/s²].
-    at_engine_speed : float or None
-        Change up at this engine speed instead of at the best one [rad/s].
-    start_speed : float, non-negative
-        Speed at the start [m/s].
+    Args:
+        drive: Vehicle, air and final drive ratios [SI].
+        grounds: Grounds of the course [N].
+        pieces: The course cut into pieces [m, m/s].
+        limit (BrakingLimit): The fastest that allows braking to every corner ahead [m²/s², m/s²].
+        at_engine_speed: Change up at this engine speed instead of at the best one [rad/s].
+        start_speed (float, non-negative): Speed at the start [m/s].
 
-    Returns
-    -------
-    CourseRide
+    Returns:
         Time [s], shifts, time in each gear [s] and speed [m/s].
 
-    Examples
-    --------
-    See :func:`explorer.calc.course.fastest.fastest.ride_course`.
+    Example: see :func:`explorer.calc.course.fastest.fastest.ride_course`.
     """
     ride = _Ride(drive, grounds, pieces, limit, at_engine_speed, start_speed)
     ride.go()

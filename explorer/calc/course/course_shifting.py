@@ -14,23 +14,16 @@ def hardest_pulling_gear(
 ) -> FloatArray:
     """Gear out of a corner: the hardest pulling one whose clutch is locked, first gear if none.
 
-    Parameters
-    ----------
-    tables : GearTables
-        Of all cases, gears and grounds [SI].
-    case, ground : array (some,)
-        Index of the cases that choose, and of the ground ahead of each [-].
-    speed : array (some,)
-        Speed out of the corner [m/s].
+    Args:
+        tables: Of all cases, gears and grounds [SI].
+        case, ground (array (some,)): Index of the cases that choose, and of the ground ahead of
+            each [-].
+        speed (array (some,)): Speed out of the corner [m/s].
 
-    Returns
-    -------
-    array (some,)
-        Index of the gear; the tallest of several that pull equally hard [-].
+    Returns:
+        array (some,): Index of the gear; the tallest of several that pull equally hard [-].
 
-    Examples
-    --------
-    See :func:`explorer.calc.course.fastest.fastest.ride_course`.
+    Example: see :func:`explorer.calc.course.fastest.fastest.ride_course`.
     """
     every = tables.every_gear(case, ground)
     v = speed[:, np.newaxis]
@@ -48,25 +41,16 @@ def hardest_pulling_lower_gear(
 ) -> FloatArray:
     """Lower gear that pulls hardest; the present one if the speed is beyond all lower ones.
 
-    Parameters
-    ----------
-    tables : GearTables
-        Of all cases, gears and grounds [SI].
-    case, ground : array (some,)
-        Index of the cases that ask, and of the ground under each [-].
-    gear : array (some,)
-        Index of the present gear [-].
-    speed : array (some,)
-        Speed now [m/s].
+    Args:
+        tables: Of all cases, gears and grounds [SI].
+        case, ground (array (some,)): Index of the cases that ask, and of the ground under each [-].
+        gear (array (some,)): Index of the present gear [-].
+        speed (array (some,)): Speed now [m/s].
 
-    Returns
-    -------
-    array (some,)
-        Index of the gear [-].
+    Returns:
+        array (some,): Index of the gear [-].
 
-    Examples
-    --------
-    See :func:`explorer.calc.course.fastest.fastest.ride_course`.
+    Example: see :func:`explorer.calc.course.fastest.fastest.ride_course`.
     """
     every = tables.every_gear(case, ground)
     v = speed[:, np.newaxis]
@@ -96,31 +80,20 @@ def shift_is_worth_it(
     :math:`a s (t - s/2)`. Besides, a shift up is not made where the next gear would not
     accelerate, nor one down into a gear that pulls no harder.
 
-    Parameters
-    ----------
-    in_other : InGear
-        The cases in the other gear [SI].
-    speed : array (some,)
-        Speed now [m/s].
-    staying : array (some,)
-        Acceleration in the present gear [m/s²].
-    to_limiter : array (some,)
-        Speed still missing to its rev limit [m/s].
-    shift_time : array (some,)
-        Time without drive [s].
-    up : array of bool (some,)
-        Whether the other gear is the next one up [-].
-    time_left : array (some,)
-        Time until the brakes must go on or the ground changes; may be infinite [s].
+    Args:
+        in_other: The cases in the other gear [SI].
+        speed (array (some,)): Speed now [m/s].
+        staying (array (some,)): Acceleration in the present gear [m/s²].
+        to_limiter (array (some,)): Speed still missing to its rev limit [m/s].
+        shift_time (array (some,)): Time without drive [s].
+        up (array of bool (some,)): Whether the other gear is the next one up [-].
+        time_left (array (some,)): Time until the brakes must go on or the ground changes; may be
+            infinite [s].
 
-    Returns
-    -------
-    array of bool (some,)
-        True where the shift is worth it.
+    Returns:
+        array of bool (some,): True where the shift is worth it.
 
-    Examples
-    --------
-    See :func:`explorer.calc.course.fastest.fastest.ride_course`.
+    Example: see :func:`explorer.calc.course.fastest.fastest.ride_course`.
     """
     coasting = in_other.acceleration(speed, False)
     after = np.maximum(speed + coasting * shift_time, 0.0)
@@ -145,28 +118,18 @@ def distance_to_brakes(
 ) -> FloatArray:
     """Distance at this speed until the brakes must go on.
 
-    Parameters
-    ----------
-    limit : BrakingLimit
-        The fastest that allows braking to every corner ahead [m²/s², m/s²].
-    node : array (nodes,)
-        Distance of each node from the start [m].
-    row : array (some,)
-        Row of the limit that belongs to each case [-].
-    piece : array (some,)
-        Index of the piece of the course that each case is on [-].
-    place : array (some,)
-        Distance of each case from the start [m].
-    energy : array (some,)
-        Half the square of its speed [m²/s²].
+    Args:
+        limit (BrakingLimit): The fastest that allows braking to every corner ahead [m²/s², m/s²].
+        node (array (nodes,)): Distance of each node from the start [m].
+        row (array (some,)): Row of the limit that belongs to each case [-].
+        piece (array (some,)): Index of the piece of the course that each case is on [-].
+        place (array (some,)): Distance of each case from the start [m].
+        energy (array (some,)): Half the square of its speed [m²/s²].
 
-    Returns
-    -------
-    array (some,)
-        Distance; infinite if the brakes are not needed within the next 48 pieces [m].
+    Returns:
+        array (some,): Distance; infinite if the brakes are not needed within the next 48 pieces
+        [m].
 
-    Examples
-    --------
     Braking at 5 m/s² from 10 m/s to a stop takes 10 m, so 15 m are left of 25 m:
 
     >>> limit = BrakingLimit(np.array([[125.0, 75.0, 0.0]]), np.array([[5.0, 5.0]]),

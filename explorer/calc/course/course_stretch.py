@@ -31,29 +31,21 @@ _DROP_SHARE = 0.15
 class Riders:
     """Riders under way, each on one stretch; every array has one entry for each rider.
 
-    Attributes
-    ----------
-    case : array of int
-        Index of the case that rides [-].
-    piece, last_piece : array of int
-        Index of the piece of course that the rider is on, and of the last one of the stretch [-].
-    left : array
-        Distance to the end of the piece [m].
-    energy : array
-        Half the square of the speed [m²/s²].
-    gear : array of int
-        Index of the gear [-].
-    shifting, braking, new_ground, riding, stuck : array of bool
-        Whether a shift is going on, the brakes are on, the ground has just changed, the rider
-        still rides, and has stopped for good [-].
-    shift_left : array
-        Time until the shift is done [s].
-    upshifts, downshifts : array of int
-        Steps of the gearbox so far [count].
-    time, time_on_limiter, time_slipping, time_braking : array
-        Time so far: in all, held at the rev limit, with the clutch slipping, on the brakes [s].
-    time_in_gear : array (riders, gears)
-        Time so far in each gear [s].
+    Attributes:
+        case: Index of the case that rides [-].
+        piece, last_piece: Index of the piece of course that the rider is on, and of the last one of
+            the stretch [-].
+        left: Distance to the end of the piece [m].
+        energy: Half the square of the speed [m²/s²].
+        gear: Index of the gear [-].
+        shifting, braking, new_ground, riding, stuck (array of bool): Whether a shift is going on,
+            the brakes are on, the ground has just changed, the rider still rides, and has stopped
+            for good [-].
+        shift_left: Time until the shift is done [s].
+        upshifts, downshifts: Steps of the gearbox so far [count].
+        time, time_on_limiter, time_slipping, time_braking: Time so far: in all, held at the rev
+            limit, with the clutch slipping, on the brakes [s].
+        time_in_gear (array (riders, gears)): Time so far in each gear [s].
     """
 
     case: FloatArray
@@ -97,29 +89,19 @@ def riders_at_start(
 ) -> Riders:
     """Riders at the start of a stretch, in gear, with nothing booked yet.
 
-    Parameters
-    ----------
-    case : array of int (riders,)
-        Index of the case that rides [-].
-    piece, last_piece : array of int (riders,)
-        Index of the first and the last piece of the stretch [-].
-    left : array (riders,)
-        Length of the first piece [m].
-    energy : array (riders,)
-        Half the square of the speed [m²/s²].
-    gear : array of int (riders,)
-        Index of the gear [-].
-    gears : int
-        Number of gears [count].
+    Args:
+        case (array of int (riders,)): Index of the case that rides [-].
+        piece, last_piece (array of int (riders,)): Index of the first and the last piece of the
+            stretch [-].
+        left (array (riders,)): Length of the first piece [m].
+        energy (array (riders,)): Half the square of the speed [m²/s²].
+        gear (array of int (riders,)): Index of the gear [-].
+        gears (int): Number of gears [count].
 
-    Returns
-    -------
-    Riders
+    Returns:
         Ready to ride.
 
-    Examples
-    --------
-    See :func:`explorer.calc.course.fastest.fastest.ride_course`.
+    Example: see :func:`explorer.calc.course.fastest.fastest.ride_course`.
     """
     n = case.size
     no = [np.zeros(n, bool) for _ in range(3)]
@@ -144,18 +126,12 @@ def riders_at_start(
 class Road:
     """The course as the riders need it, and how one step is ridden on it.
 
-    Parameters
-    ----------
-    tables : GearTables
-        Of all cases, gears and grounds [SI].
-    shift_time : float or array (cases,)
-        Time without drive at a shift [s].
-    grounds : Grounds
-        Grounds of the course [N].
-    pieces : Pieces
-        The course cut into pieces [m, m/s].
-    limit : BrakingLimit
-        The fastest that allows braking to every corner ahead [m²/s², m/s²].
+    Args:
+        tables: Of all cases, gears and grounds [SI].
+        shift_time (float or array (cases,)): Time without drive at a shift [s].
+        grounds: Grounds of the course [N].
+        pieces: The course cut into pieces [m, m/s].
+        limit (BrakingLimit): The fastest that allows braking to every corner ahead [m²/s², m/s²].
     """
 
     def __init__(

@@ -25,13 +25,12 @@ How the rider behaves is an assumption of this model (common practice, no source
   next change of ground.
 - At the rev limit the speed is held, also downhill.
 
-References
-----------
-D. L. Brayshaw and M. F. Harrison, "A quasi steady state approach to race car lap simulation in
-order to understand the effects of racing line and centre of gravity location", Proc. IMechE
-Part D 219 (2005), pp. 383-394 (method; authors, year and pages seen in reference lists, full
-title from memory). B. Lenzo and V. Rossi, Applied Sciences 10 (2020) 1498, introduction, describes
-the forward and backward integration from corner to corner.
+References:
+    D. L. Brayshaw and M. F. Harrison, "A quasi steady state approach to race car lap simulation in
+    order to understand the effects of racing line and centre of gravity location", Proc. IMechE
+    Part D 219 (2005), pp. 383-394 (method; authors, year and pages seen in reference lists, full
+    title from memory). B. Lenzo and V. Rossi, Applied Sciences 10 (2020) 1498, introduction,
+    describes the forward and backward integration from corner to corner.
 """
 
 from dataclasses import dataclass
@@ -50,19 +49,14 @@ BRAKING_SHARE = 0.7
 class Course:
     """A course as a row of segments, each with one slope and one surface.
 
-    Attributes
-    ----------
-    length : array (segments,), positive
-        Length along the ground [m].
-    corner_speed : array (segments,), non-negative
-        Greatest speed at the END of the segment; infinite where there is no corner, 0 for a
-        stop [m/s].
-    slope : array (segments,)
-        Angle of the ground, uphill positive [rad].
-    rolling_coefficient : array (segments,), non-negative
-        Rolling resistance over normal load [-].
-    grip : array (segments,), positive
-        Greatest force along the ground over normal load [-].
+    Attributes:
+        length (array (segments,), positive): Length along the ground [m].
+        corner_speed (array (segments,), non-negative): Greatest speed at the END of the segment;
+            infinite where there is no corner, 0 for a stop [m/s].
+        slope (array (segments,)): Angle of the ground, uphill positive [rad].
+        rolling_coefficient (array (segments,), non-negative): Rolling resistance over normal load
+            [-].
+        grip (array (segments,), positive): Greatest force along the ground over normal load [-].
     """
 
     length: FloatArray
@@ -81,27 +75,19 @@ def ride_course(
 ) -> CourseRide:
     """Ride a course at full throttle and full braking, for all cases at once.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, air and final drive ratios; the ground of its conditions is left aside for that
-        of the course [SI].
-    course : Course
-        Segments to ride [SI].
-    at_engine_speed : float or None
-        Change up at this engine speed instead of at the best one on each ground [rad/s].
-    start_speed : float, non-negative
-        Speed at the start; less where that would be too fast to brake for a corner [m/s].
-    braking_share : float, positive
-        Share of the ground's grip used for braking [-].
+    Args:
+        drive: Vehicle, air and final drive ratios; the ground of its conditions is left aside for
+            that of the course [SI].
+        course: Segments to ride [SI].
+        at_engine_speed: Change up at this engine speed instead of at the best one on each ground
+            [rad/s].
+        start_speed (float, non-negative): Speed at the start; less where that would be too fast to
+            brake for a corner [m/s].
+        braking_share (float, positive): Share of the ground's grip used for braking [-].
 
-    Returns
-    -------
-    CourseRide
+    Returns:
         Time [s], shifts, time in each gear [s] and the speed [m/s] along the course.
 
-    Examples
-    --------
     From rest over 100 m to a corner at 20 km/h, then 60 m more:
 
     >>> import numpy as np

@@ -19,15 +19,12 @@ _HALVINGS = 20
 class Stretches(NamedTuple):
     """Ranges of speed with one binding limit, one row each, by case, gear and speed.
 
-    Attributes
-    ----------
-    case, gear : array (rows,)
-        Index of the case and of the gear [-].
-    start, end : array (rows,)
-        Road speeds between which the limit binds; the first row of a gear starts from rest and
-        the last ends at the rev limit [m/s].
-    limit : array of Limit (rows,)
-        POWER where the engine is what binds, GRIP or FRONT_WHEEL_LIFT.
+    Attributes:
+        case, gear (array (rows,)): Index of the case and of the gear [-].
+        start, end (array (rows,)): Road speeds between which the limit binds; the first row of a
+            gear starts from rest and the last ends at the rev limit [m/s].
+        limit (array of Limit (rows,)): POWER where the engine is what binds, GRIP or
+            FRONT_WHEEL_LIFT.
     """
 
     case: FloatArray
@@ -40,20 +37,15 @@ class Stretches(NamedTuple):
 def binding_limit(drive: Drive, road_speed: FloatArray) -> FloatArray:
     """Limit that binds at full throttle in each gear at given speeds, from rest upward.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
-    road_speed : array (cases, gears, points) or broadcast to it
-        Road speeds up to the rev limit of each gear [m/s].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        road_speed (array (cases, gears, points) or broadcast to it): Road speeds up to the rev
+            limit of each gear [m/s].
 
-    Returns
-    -------
-    array of Limit (cases, gears, points)
-        POWER where the engine is what binds, GRIP or FRONT_WHEEL_LIFT [-].
+    Returns:
+        array of Limit (cases, gears, points): POWER where the engine is what binds, GRIP or
+        FRONT_WHEEL_LIFT [-].
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> [Limit(x).name for x in binding_limit(example_drive()[0], np.array([1.0, 8.0]))[0, 0]]
     ['GRIP', 'POWER']
@@ -70,18 +62,12 @@ def binding_limit(drive: Drive, road_speed: FloatArray) -> FloatArray:
 def stretches(drive: Drive) -> Stretches:
     """Divide each gear, from rest to the rev limit, into stretches with one binding limit.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
 
-    Returns
-    -------
-    Stretches
+    Returns:
         One row for each stretch; speeds [m/s].
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> rows = stretches(example_drive()[0])
     >>> print((rows.end[:2] * 3.6).round(1), [Limit(x).name for x in rows.limit[:2]])
@@ -115,20 +101,13 @@ def held_back(rows: Stretches, limit: Limit) -> Stretches:
     the engine binds, or the other of the two. A gear may have none, one from rest, one further up
     where the torque has its peak, or several.
 
-    Parameters
-    ----------
-    rows : Stretches
-        Stretches of a drive [m/s].
-    limit : Limit
-        GRIP or FRONT_WHEEL_LIFT.
+    Args:
+        rows: Stretches of a drive [m/s].
+        limit (Limit): GRIP or FRONT_WHEEL_LIFT.
 
-    Returns
-    -------
-    Stretches
+    Returns:
         Those rows in which that limit binds; speeds [m/s].
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> grip = held_back(stretches(example_drive()[0]), Limit.GRIP)
     >>> print(grip.gear, (grip.start * 3.6).round(1), (grip.end * 3.6).round(1))

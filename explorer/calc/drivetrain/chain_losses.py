@@ -17,30 +17,22 @@ def chain_efficiency(
 
     .. math:: 1 - \eta = (1 - \eta_0)\,\frac{1/z_1 + 1/z_2}{1/z_{1,0} + 1/z_{2,0}}
 
-    Parameters
-    ----------
-    known : float or array, 0 to 1
-        Efficiency on the pair for which it is known [-].
-    known_front, known_rear : float or array, positive
-        Teeth of that pair; NaN where the efficiency holds for any [count].
-    front, rear : float or array, positive
-        Teeth of the pair asked for [count].
+    Args:
+        known (float or array, 0 to 1): Efficiency on the pair for which it is known [-].
+        known_front, known_rear (float or array, positive): Teeth of that pair; NaN where the
+            efficiency holds for any [count].
+        front, rear (float or array, positive): Teeth of the pair asked for [count].
 
-    Returns
-    -------
-    array
+    Returns:
         Efficiency [-].
 
-    References
-    ----------
-    S. Burgess and C. Lodge, "Optimisation of the chain drive system on sports motorcycles",
-    Sports Engineering 7 (2004), pp. 65-73, abstract: 96 to 99 % below 75 mile/h, large sprockets
-    better at low speeds. The proportion is that of link articulation, as in published bicycle
-    chain models (loss ~ 1/z1 + 1/z2); the loss by the chain's own inertia, which grows with road
-    speed and favours small sprockets, is left out.
+    References:
+        S. Burgess and C. Lodge, "Optimisation of the chain drive system on sports motorcycles",
+        Sports Engineering 7 (2004), pp. 65-73, abstract: 96 to 99 % below 75 mile/h, large
+        sprockets better at low speeds. The proportion is that of link articulation, as in
+        published bicycle chain models (loss ~ 1/z1 + 1/z2); the loss by the chain's own inertia,
+        which grows with road speed and favours small sprockets, is left out.
 
-    Examples
-    --------
     >>> chain_efficiency(0.97, 13, 50, np.array([13, 10, 17]), 50).round(4).tolist()
     [0.97, 0.9629, 0.9756]
     """
@@ -53,20 +45,13 @@ def chain_efficiency(
 def with_sprockets(vehicle: Vehicle, front: Scalar, rear: Scalar) -> Vehicle:
     """The same motorcycle with other sprockets, as far as the chain's efficiency goes.
 
-    Parameters
-    ----------
-    vehicle : Vehicle
-        The motorcycle with its rider [SI].
-    front, rear : float or array (cases,), positive
-        Teeth [count].
+    Args:
+        vehicle: The motorcycle with its rider [SI].
+        front, rear (float or array (cases,), positive): Teeth [count].
 
-    Returns
-    -------
-    Vehicle
+    Returns:
         With one chain efficiency for each case [SI].
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_vehicle
     >>> float(with_sprockets(example_vehicle(), 12, 48).chain_efficiency)
     0.97

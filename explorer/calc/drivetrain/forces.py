@@ -16,28 +16,18 @@ def pull(torque: Scalar, overall_ratio: Scalar, efficiency: Scalar, rollout: Sca
 
     .. math:: F = \eta\,T\,i / r, \qquad r = U / 2\pi
 
-    Parameters
-    ----------
-    torque : float or array
-        Engine torque at the crankshaft [N·m].
-    overall_ratio : float or array, positive
-        Engine turns for one turn of the rear wheel [-].
-    efficiency : float or array, 0 to 1
-        Efficiency from crankshaft to rear wheel [-].
-    rollout : float or array, positive
-        Roll-out of the rear tyre [m].
+    Args:
+        torque: Engine torque at the crankshaft [N·m].
+        overall_ratio (float or array, positive): Engine turns for one turn of the rear wheel [-].
+        efficiency (float or array, 0 to 1): Efficiency from crankshaft to rear wheel [-].
+        rollout (float or array, positive): Roll-out of the rear tyre [m].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Pull at the contact of the rear tyre [N].
 
-    References
-    ----------
-    R. S. Khurmi and J. K. Gupta, *Theory of Machines*, Ex. 3.15 (form of the driving force).
+    References:
+        R. S. Khurmi and J. K. Gupta, *Theory of Machines*, Ex. 3.15 (form of the driving force).
 
-    Examples
-    --------
     >>> round(pull(10.0, 30.0, 0.9, 2.0), 1)
     848.2
     """
@@ -51,28 +41,18 @@ def air_drag(
 
     .. math:: D = \tfrac12\,\rho\,C_dA\,(v + w)\,|v + w|
 
-    Parameters
-    ----------
-    road_speed : float or array
-        Road speed [m/s].
-    head_wind : float or array
-        Wind against the direction of travel [m/s].
-    air_density : float or array, positive
-        Density of the air [kg/m³].
-    drag_area : float or array, non-negative
-        Drag coefficient times frontal area [m²].
+    Args:
+        road_speed: Road speed [m/s].
+        head_wind: Wind against the direction of travel [m/s].
+        air_density (float or array, positive): Density of the air [kg/m³].
+        drag_area (float or array, non-negative): Drag coefficient times frontal area [m²].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Drag [N].
 
-    References
-    ----------
-    K. Subramanya, *1000 Solved Problems in Fluid Mechanics*, Ex. 9.6 (worked numbers).
+    References:
+        K. Subramanya, *1000 Solved Problems in Fluid Mechanics*, Ex. 9.6 (worked numbers).
 
-    Examples
-    --------
     >>> round(float(air_drag(60 / 3.6, 0.0, 1.2, 0.35 * 1.6)), 2)
     93.33
     """
@@ -83,22 +63,14 @@ def air_drag(
 def rolling_resistance(mass: Scalar, slope: Scalar, rolling_coefficient: Scalar) -> Scalar:
     """Rolling resistance of both tyres on a slope: C m g cos(slope).
 
-    Parameters
-    ----------
-    mass : float or array, positive
-        Motorcycle and rider [kg].
-    slope : float or array
-        Angle of the ground, uphill positive [rad].
-    rolling_coefficient : float or array, non-negative
-        Rolling resistance over normal load [-].
+    Args:
+        mass (float or array, positive): Motorcycle and rider [kg].
+        slope: Angle of the ground, uphill positive [rad].
+        rolling_coefficient (float or array, non-negative): Rolling resistance over normal load [-].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Rolling resistance [N].
 
-    Examples
-    --------
     >>> round(float(rolling_resistance(200.0, 0.0, 0.02)), 2)
     39.23
     """
@@ -108,20 +80,13 @@ def rolling_resistance(mass: Scalar, slope: Scalar, rolling_coefficient: Scalar)
 def slope_force(mass: Scalar, slope: Scalar) -> Scalar:
     """Part of the weight that pulls back down a slope: m g sin(slope).
 
-    Parameters
-    ----------
-    mass : float or array, positive
-        Motorcycle and rider [kg].
-    slope : float or array
-        Angle of the ground, uphill positive [rad].
+    Args:
+        mass (float or array, positive): Motorcycle and rider [kg].
+        slope: Angle of the ground, uphill positive [rad].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Force, downhill negative [N].
 
-    Examples
-    --------
     >>> import math
     >>> round(float(slope_force(200.0, math.atan(0.10))), 1)
     195.2
@@ -141,37 +106,26 @@ def effective_mass(
 
     .. math:: M_{eff} = M + \frac{\sum I_{wheel}}{r^2} + \frac{\eta\,i^2 I_{engine}}{r^2}
 
-    Parameters
-    ----------
-    mass : float or array, positive
-        Motorcycle and rider [kg].
-    wheel_mass : float or array, non-negative
-        Sum over both wheels of inertia over rolling radius squared [kg].
-    engine_inertia : float or array, non-negative
-        Crankshaft, flywheel and clutch at crankshaft speed; 0 while the clutch slips [kg·m²].
-    overall_ratio : float or array, positive
-        Engine turns for one turn of the rear wheel [-].
-    efficiency : float or array, 0 to 1
-        Efficiency from crankshaft to rear wheel [-].
-    rollout : float or array, positive
-        Roll-out of the rear tyre [m].
+    Args:
+        mass (float or array, positive): Motorcycle and rider [kg].
+        wheel_mass (float or array, non-negative): Sum over both wheels of inertia over rolling
+            radius squared [kg].
+        engine_inertia (float or array, non-negative): Crankshaft, flywheel and clutch at crankshaft
+            speed; 0 while the clutch slips [kg·m²].
+        overall_ratio (float or array, positive): Engine turns for one turn of the rear wheel [-].
+        efficiency (float or array, 0 to 1): Efficiency from crankshaft to rear wheel [-].
+        rollout (float or array, positive): Roll-out of the rear tyre [m].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Effective mass [kg].
 
-    Notes
-    -----
-    The efficiency multiplies the engine's term because the torque that spins the crankshaft up
-    never passes the gearbox.
+    Notes:
+        The efficiency multiplies the engine's term because the torque that spins the crankshaft up
+        never passes the gearbox.
 
-    References
-    ----------
-    R. S. Khurmi and J. K. Gupta, *Theory of Machines*, Ex. 3.15.
+    References:
+        R. S. Khurmi and J. K. Gupta, *Theory of Machines*, Ex. 3.15.
 
-    Examples
-    --------
     >>> round(effective_mass(200.0, 12.0, 0.01, 20.0, 0.9, 2.0), 1)
     247.5
     """
@@ -190,31 +144,21 @@ def wheelie_thrust(
 
     On level ground without drag this is an acceleration of g x/h.
 
-    Parameters
-    ----------
-    mass : float or array, positive
-        Motorcycle and rider [kg].
-    cg_ahead : float or array, positive
-        Centre of gravity ahead of the rear axle [m].
-    cg_height : float or array, positive
-        Centre of gravity above the ground [m].
-    slope : float or array
-        Angle of the ground, uphill positive [rad].
-    rolling : float or array, non-negative
-        Rolling resistance, which acts at the ground against the thrust [N].
+    Args:
+        mass (float or array, positive): Motorcycle and rider [kg].
+        cg_ahead (float or array, positive): Centre of gravity ahead of the rear axle [m].
+        cg_height (float or array, positive): Centre of gravity above the ground [m].
+        slope: Angle of the ground, uphill positive [rad].
+        rolling (float or array, non-negative): Rolling resistance, which acts at the ground against
+            the thrust [N].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Thrust [N].
 
-    References
-    ----------
-    Giancoli, *Physics for Scientists & Engineers with Modern Physics*, 4th ed., ch. 10,
-    problem 101 (situation and numbers; author from memory).
+    References:
+        Giancoli, *Physics for Scientists & Engineers with Modern Physics*, 4th ed., ch. 10,
+        problem 101 (situation and numbers; author from memory).
 
-    Examples
-    --------
     >>> round(float(wheelie_thrust(1.0, 0.35, 0.95, 0.0, 0.0)), 2)
     3.61
     """
@@ -236,35 +180,22 @@ def grip_thrust(
 
     .. math:: X = \mu\,\frac{m g \cos\theta\,(L - x) - R_{roll}\,h}{L - \mu h}
 
-    Parameters
-    ----------
-    mass : float or array, positive
-        Motorcycle and rider [kg].
-    wheelbase : float or array, positive
-        Distance between the axles [m].
-    cg_ahead : float or array, positive
-        Centre of gravity ahead of the rear axle [m].
-    cg_height : float or array, positive
-        Centre of gravity above the ground [m].
-    slope : float or array
-        Angle of the ground, uphill positive [rad].
-    rolling : float or array, non-negative
-        Rolling resistance [N].
-    grip : float or array, positive
-        Driving force over normal load at which the tyre spins [-].
+    Args:
+        mass (float or array, positive): Motorcycle and rider [kg].
+        wheelbase (float or array, positive): Distance between the axles [m].
+        cg_ahead (float or array, positive): Centre of gravity ahead of the rear axle [m].
+        cg_height (float or array, positive): Centre of gravity above the ground [m].
+        slope: Angle of the ground, uphill positive [rad].
+        rolling (float or array, non-negative): Rolling resistance [N].
+        grip (float or array, positive): Driving force over normal load at which the tyre spins [-].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Thrust [N]; infinite where the load moves back faster than the thrust grows.
 
-    References
-    ----------
-    J. Y. Wong, *Theory of Ground Vehicles*, section 3.2, rear-wheel drive (from memory); the
-    test solves the balance of moments independently.
+    References:
+        J. Y. Wong, *Theory of Ground Vehicles*, section 3.2, rear-wheel drive (from memory); the
+        test solves the balance of moments independently.
 
-    Examples
-    --------
     >>> round(float(grip_thrust(200.0, 1.4, 0.7, 0.6, 0.0, 0.0, 0.5)), 1)
     624.1
     """
@@ -297,32 +228,20 @@ def steepest_slope(
     Each balance has the form :math:`p \sin\theta + q \cos\theta = k`, hence
     :math:`\theta = \arcsin(k/\sqrt{p^2+q^2}) - \operatorname{atan2}(q, p)`.
 
-    Parameters
-    ----------
-    thrust : float or array
-        Pull at the tyre [N].
-    drag : float or array
-        Air drag [N].
-    mass : float or array, positive
-        Motorcycle and rider [kg].
-    wheelbase : float or array, positive
-        Distance between the axles [m].
-    cg_ahead : float or array, positive
-        Centre of gravity ahead of the rear axle [m].
-    cg_height : float or array, positive
-        Centre of gravity above the ground [m].
-    rolling_coefficient : float or array, non-negative
-        Rolling resistance over normal load [-].
-    grip : float or array, positive
-        Driving force over normal load at which the tyre spins [-].
+    Args:
+        thrust: Pull at the tyre [N].
+        drag: Air drag [N].
+        mass (float or array, positive): Motorcycle and rider [kg].
+        wheelbase (float or array, positive): Distance between the axles [m].
+        cg_ahead (float or array, positive): Centre of gravity ahead of the rear axle [m].
+        cg_height (float or array, positive): Centre of gravity above the ground [m].
+        rolling_coefficient (float or array, non-negative): Rolling resistance over normal load [-].
+        grip (float or array, positive): Driving force over normal load at which the tyre spins [-].
 
-    Returns
-    -------
-    SlopeLimits
-        Three angles; π/2 where that limit never binds, −π/2 where not even a descent helps [rad].
+    Returns:
+        Three angles; π/2 where that limit never binds, −π/2 where not even a descent
+        helps [rad].
 
-    Examples
-    --------
     >>> limits = steepest_slope(981.0, 0.0, 200.0, 1.4, 0.7, 0.6, 0.0, 10.0)
     >>> round(float(limits.power), 4)
     0.5238

@@ -22,26 +22,16 @@ def on_slope(
 ) -> tuple[Drive, TopSpeed]:
     """Speed held on a slope in each gear at full throttle, with the limit that binds.
 
-    Parameters
-    ----------
-    vehicle : Vehicle
-        The motorcycle with its rider [SI].
-    conditions : Conditions
-        Ground and air; their slope is replaced [SI].
-    final_ratio : float or array (cases,)
-        Final drive ratio, rear over front teeth [-].
-    rollout : float or array (cases,)
-        Roll-out of the rear tyre [m].
-    slope : float or array (cases,)
-        Angle of the slope, uphill positive [rad].
+    Args:
+        vehicle: The motorcycle with its rider [SI].
+        conditions: Ground and air; their slope is replaced [SI].
+        final_ratio (float or array (cases,)): Final drive ratio, rear over front teeth [-].
+        rollout (float or array (cases,)): Roll-out of the rear tyre [m].
+        slope (float or array (cases,)): Angle of the slope, uphill positive [rad].
 
-    Returns
-    -------
-    tuple of Drive and TopSpeed
+    Returns:
         The drive on that slope, and the speeds it holds there [m/s].
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_conditions, example_vehicle
     >>> drive, held = on_slope(
     ...     example_vehicle(), example_conditions(), 48 / 14, 2.0, np.arctan([0.1, 0.2]))
@@ -56,17 +46,14 @@ def on_slope(
 class GearForSpeed(NamedTuple):
     """Which gears hold a speed on a slope, and which of them to use.
 
-    Attributes
-    ----------
-    holds : array of bool (cases, gears)
-        The clutch is out, the engine turns between idle and the rev limit, and it has pull
-        enough for the speed within grip and balance.
-    highest : array (cases,)
-        Index of the highest gear that holds the speed, NO_GEAR where none does: the calmest
-        engine for that climb [-].
-    in_hand : array (cases, gears)
-        Acceleration that the gear has to spare at that speed; negative where it loses speed and
-        NaN where the engine would turn below idle or above the rev limit [m/s²].
+    Attributes:
+        holds (array of bool (cases, gears)): The clutch is out, the engine turns between idle and
+            the rev limit, and it has pull enough for the speed within grip and balance.
+        highest (array (cases,)): Index of the highest gear that holds the speed, NO_GEAR where none
+            does: the calmest engine for that climb [-].
+        in_hand (array (cases, gears)): Acceleration that the gear has to spare at that speed;
+            negative where it loses speed and NaN where the engine would turn below idle or above
+            the rev limit [m/s²].
     """
 
     holds: FloatArray
@@ -81,20 +68,13 @@ def gear_for_speed(drive: Drive, road_speed: Scalar) -> GearForSpeed:
     this function. To climb as fast as possible: the gear with the highest speed held, which is
     ``top_speed(drive).gear``.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
-    road_speed : float or array (cases,), positive
-        The speed to hold [m/s].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        road_speed (float or array (cases,), positive): The speed to hold [m/s].
 
-    Returns
-    -------
-    GearForSpeed
+    Returns:
         Which gears hold the speed, the highest of them, and what each has in hand [m/s²].
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_conditions, example_vehicle
     >>> drive, _ = on_slope(
     ...     example_vehicle(), example_conditions(), 48 / 14, 2.0, np.arctan(0.1))

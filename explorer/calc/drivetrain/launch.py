@@ -18,16 +18,11 @@ _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
 class Launch(NamedTuple):
     """The clutch from rest until it no longer slips; NaN in a case that cannot pull away.
 
-    Attributes
-    ----------
-    clutch_energy : array (cases,)
-        Heat put into the clutch [J].
-    slip_time : array (cases,)
-        Time until the speeds match [s].
-    slip_distance : array (cases,)
-        Distance until the speeds match [m].
-    lock_up_speed : array (cases,)
-        Road speed at which they match [m/s].
+    Attributes:
+        clutch_energy (array (cases,)): Heat put into the clutch [J].
+        slip_time (array (cases,)): Time until the speeds match [s].
+        slip_distance (array (cases,)): Distance until the speeds match [m].
+        lock_up_speed (array (cases,)): Road speed at which they match [m/s].
     """
 
     clutch_energy: FloatArray
@@ -45,24 +40,16 @@ def launch(drive: Drive, gear: int = 0) -> Launch:
     speed; the clutch sits behind the primary reduction, whose loss it never sees. As an absolute
     figure it is rough, since riders feed a clutch in differently; it serves to compare set-ups.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
-    gear : int
-        Index of the gear to pull away in, 0 for first [-].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        gear (int): Index of the gear to pull away in, 0 for first [-].
 
-    Returns
-    -------
-    Launch
+    Returns:
         Energy [J], time [s], distance [m] and speed [m/s], each of shape (cases,).
 
-    References
-    ----------
-    Work of a torque over the angle it slips through, derived from the definition.
+    References:
+        Work of a torque over the angle it slips through, derived from the definition.
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> away = launch(example_drive()[0])
     >>> print(away.clutch_energy.round(-1), away.slip_time.round(2))
@@ -95,21 +82,14 @@ def launch(drive: Drive, gear: int = 0) -> Launch:
 def slowest_clutch_out_speed(drive: Drive, idle_factor: float = 1.2) -> FloatArray:
     """Slowest road speed in each gear with the clutch fully out and the engine still content.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
-    idle_factor : float, 1 or more
-        Engine speed that still runs smoothly, over idle speed; 1.2 is common practice, no
-        source [-].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        idle_factor (float, 1 or more): Engine speed that still runs smoothly, over idle speed; 1.2
+            is common practice, no source [-].
 
-    Returns
-    -------
-    array (cases, gears)
-        Road speed [m/s].
+    Returns:
+        array (cases, gears): Road speed [m/s].
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> print((slowest_clutch_out_speed(example_drive()[0])[0] * 3.6).round(1))
     [ 6.6  9.8 13.2 16.3 19.9]

@@ -20,26 +20,18 @@ def in_position(vehicle: Vehicle, rider_mass: Scalar, ahead: Scalar, above: Scal
 
     .. math:: \Delta x = \frac{m_r}{m}\,\Delta x_r, \qquad \Delta h = \frac{m_r}{m}\,\Delta h_r
 
-    Parameters
-    ----------
-    vehicle : Vehicle
-        The motorcycle with its rider seated [SI].
-    rider_mass : float or array, non-negative
-        Rider with kit, part of the vehicle's mass [kg].
-    ahead, above : float or array
-        How far the rider's own centre of gravity is moved; a pair of `POSITIONS`, or any [m].
+    Args:
+        vehicle: The motorcycle with its rider seated [SI].
+        rider_mass (float or array, non-negative): Rider with kit, part of the vehicle's mass [kg].
+        ahead, above (float or array): How far the rider's own centre of gravity is moved; a pair of
+            `POSITIONS`, or any [m].
 
-    Returns
-    -------
-    Vehicle
+    Returns:
         Its centre of gravity moved, within the wheelbase [SI].
 
-    References
-    ----------
-    Centre of mass of two bodies.
+    References:
+        Centre of mass of two bodies.
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_vehicle
     >>> moved = in_position(example_vehicle(), 80.0, *POSITIONS["standing"])
     >>> round(moved.cg_ahead, 3), round(moved.cg_height, 3)

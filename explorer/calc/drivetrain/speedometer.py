@@ -56,39 +56,27 @@ def indicated_over_true(
 
     The distance counter, and with it the service intervals, is off by the same factor.
 
-    Parameters
-    ----------
-    pickup : Pickup
-        Where the speedometer takes its speed from [-].
-    ratio_before : float or array, positive
-        Final drive ratio, rear over front teeth, for which the instrument is right [-].
-    ratio_after : float or array, positive
-        Final drive ratio after the change [-].
-    rollout_before : float or array, positive
-        Roll-out, before the change, of the tyre on the wheel concerned: the front tyre for a
-        pickup on the front wheel, else the rear tyre [m].
-    rollout_after : float or array, positive
-        Roll-out of that tyre after the change; the same if the tyre stays [m].
-    before : float or array, positive
-        Indicated over true speed before the change; 1 unless measured. Instruments commonly
-        over-read when new [-].
+    Args:
+        pickup: Where the speedometer takes its speed from [-].
+        ratio_before (float or array, positive): Final drive ratio, rear over front teeth, for which
+            the instrument is right [-].
+        ratio_after (float or array, positive): Final drive ratio after the change [-].
+        rollout_before (float or array, positive): Roll-out, before the change, of the tyre on the
+            wheel concerned: the front tyre for a pickup on the front wheel, else the rear tyre [m].
+        rollout_after (float or array, positive): Roll-out of that tyre after the change; the same
+            if the tyre stays [m].
+        before (float or array, positive): Indicated over true speed before the change; 1 unless
+            measured. Instruments commonly over-read when new [-].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Indicated over true speed; below 1 the instrument under-reads [-].
 
-    Raises
-    ------
-    ValueError
-        If the pickup is unknown.
+    Raises:
+        ValueError: If the pickup is unknown.
 
-    References
-    ----------
-    Proportion.
+    References:
+        Proportion.
 
-    Examples
-    --------
     >>> shorter = indicated_over_true(Pickup.GEARBOX, 48 / 13, 48 / 12, 2.0, 2.0)
     >>> round(float(shorter), 4)
     1.0833
@@ -112,24 +100,17 @@ def indicated_over_true(
 def indicated_speed(true_speed: Scalar, factor: Scalar) -> Scalar:
     """Speed shown at a true speed.
 
-    Parameters
-    ----------
-    true_speed : float or array
-        True road speed [m/s].
-    factor : float or array, positive
-        Indicated over true speed, see :func:`indicated_over_true` [-].
+    Args:
+        true_speed: True road speed [m/s].
+        factor (float or array, positive): Indicated over true speed, see
+            :func:`indicated_over_true` [-].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Indicated speed [m/s].
 
-    References
-    ----------
-    Definition.
+    References:
+        Definition.
 
-    Examples
-    --------
     >>> indicated_speed(20.0, 1.05)
     21.0
     """
@@ -139,24 +120,17 @@ def indicated_speed(true_speed: Scalar, factor: Scalar) -> Scalar:
 def true_speed(indicated: Scalar, factor: Scalar) -> Scalar:
     """True speed at a speed shown.
 
-    Parameters
-    ----------
-    indicated : float or array
-        Indicated speed [m/s].
-    factor : float or array, positive
-        Indicated over true speed, see :func:`indicated_over_true` [-].
+    Args:
+        indicated: Indicated speed [m/s].
+        factor (float or array, positive): Indicated over true speed, see
+            :func:`indicated_over_true` [-].
 
-    Returns
-    -------
-    float or array
+    Returns:
         True road speed [m/s].
 
-    References
-    ----------
-    Definition.
+    References:
+        Definition.
 
-    Examples
-    --------
     >>> true_speed(21.0, 1.05)
     20.0
     """
@@ -166,22 +140,16 @@ def true_speed(indicated: Scalar, factor: Scalar) -> Scalar:
 def correction_factor(factor: Scalar) -> Scalar:
     """Factor by which to multiply what the speedometer shows.
 
-    Parameters
-    ----------
-    factor : float or array, positive
-        Indicated over true speed, see :func:`indicated_over_true` [-].
+    Args:
+        factor (float or array, positive): Indicated over true speed, see
+            :func:`indicated_over_true` [-].
 
-    Returns
-    -------
-    float or array
+    Returns:
         True over indicated speed [-].
 
-    References
-    ----------
-    Definition.
+    References:
+        Definition.
 
-    Examples
-    --------
     >>> correction_factor(1.25)
     0.8
     """
@@ -191,22 +159,16 @@ def correction_factor(factor: Scalar) -> Scalar:
 def may_under_read(factor: Scalar) -> FloatArray:
     """Whether the speedometer shows less than the true speed.
 
-    Parameters
-    ----------
-    factor : float or array, positive
-        Indicated over true speed, see :func:`indicated_over_true` [-].
+    Args:
+        factor (float or array, positive): Indicated over true speed, see
+            :func:`indicated_over_true` [-].
 
-    Returns
-    -------
-    bool or array of bool
+    Returns:
         True where the rider goes faster than shown [-].
 
-    References
-    ----------
-    Definition.
+    References:
+        Definition.
 
-    Examples
-    --------
     >>> may_under_read(np.array([0.97, 1.0, 1.03]))
     array([ True, False, False])
     """
@@ -221,24 +183,17 @@ def largest_indicated(true_speed: Scalar, allowance: Scalar = R39_ALLOWANCE) -> 
 
     with V1 the indicated and V2 the true speed.
 
-    Parameters
-    ----------
-    true_speed : float or array, non-negative
-        True road speed [m/s].
-    allowance : float or array, non-negative
-        Fixed part of the allowed over-reading; 4 km/h as in the regulation [m/s].
+    Args:
+        true_speed (float or array, non-negative): True road speed [m/s].
+        allowance (float or array, non-negative): Fixed part of the allowed over-reading; 4 km/h as
+            in the regulation [m/s].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Indicated speed [m/s].
 
-    References
-    ----------
-    UN Regulation No. 39, paragraph 5.3; read second-hand, see `R39_SOURCE_STATUS`.
+    References:
+        UN Regulation No. 39, paragraph 5.3; read second-hand, see `R39_SOURCE_STATUS`.
 
-    Examples
-    --------
     >>> round(float(largest_indicated(50 / 3.6)) * 3.6, 6)
     59.0
     """
@@ -250,26 +205,19 @@ def within_r39(
 ) -> FloatArray:
     """Whether a reading meets the type-approval inequality.
 
-    Parameters
-    ----------
-    indicated : float or array, non-negative
-        Indicated speed [m/s].
-    true_speed : float or array, non-negative
-        True road speed [m/s].
-    allowance : float or array, non-negative
-        Fixed part of the allowed over-reading; 4 km/h as in the regulation [m/s].
+    Args:
+        indicated (float or array, non-negative): Indicated speed [m/s].
+        true_speed (float or array, non-negative): True road speed [m/s].
+        allowance (float or array, non-negative): Fixed part of the allowed over-reading; 4 km/h as
+            in the regulation [m/s].
 
-    Returns
-    -------
-    bool or array of bool
-        True where it neither under-reads nor over-reads by more than allowed [-].
+    Returns:
+        True where it neither under-reads nor over-reads by more than allowed
+        [-].
 
-    References
-    ----------
-    UN Regulation No. 39, paragraph 5.3; read second-hand, see `R39_SOURCE_STATUS`.
+    References:
+        UN Regulation No. 39, paragraph 5.3; read second-hand, see `R39_SOURCE_STATUS`.
 
-    Examples
-    --------
     >>> within_r39(np.array([49.0, 50.0, 58.0, 60.0]) / 3.6, 50.0 / 3.6)
     array([False,  True,  True, False])
     """

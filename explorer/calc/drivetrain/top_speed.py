@@ -28,14 +28,12 @@ _EQUALLY_FAST = 5e-5
 class TopSpeed(NamedTuple):
     """Top speed of every case in every gear.
 
-    Attributes
-    ----------
-    by_gear : array (cases, gears)
-        Highest steady speed in each gear; 0 where the gear cannot hold any speed [m/s].
-    limit_by_gear : array of Limit (cases, gears)
-        Which limit binds there.
-    gear : array (cases,)
-        Index of the fastest gear; the lowest of those within 0.005 % of it [-].
+    Attributes:
+        by_gear (array (cases, gears)): Highest steady speed in each gear; 0 where the gear cannot
+            hold any speed [m/s].
+        limit_by_gear (array of Limit (cases, gears)): Which limit binds there.
+        gear (array (cases,)): Index of the fastest gear; the lowest of those within 0.005 % of it
+            [-].
     """
 
     by_gear: FloatArray
@@ -58,19 +56,13 @@ def top_speed(drive: Drive) -> TopSpeed:
 
     A steady speed needs the clutch locked, so only engine speeds from idle to the rev limit count.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
 
-    Returns
-    -------
-    TopSpeed
+    Returns:
         Speeds [m/s], binding limits and the fastest gear.
 
-    Examples
-    --------
-    See :func:`explorer.calc.motion.run.full_throttle.full_throttle`.
+    Example: see :func:`explorer.calc.motion.run.full_throttle.full_throttle`.
     """
     grid = np.linspace(0.0, 1.0, _GRID_POINTS)
     engine_speed = drive.idle_speed + grid * (drive.limiter_speed - drive.idle_speed)

@@ -16,20 +16,16 @@ from explorer.calc.vehicle import Conditions, FloatArray, Scalar, Vehicle
 class TradeOff(NamedTuple):
     """Every pair of a range of sprockets, in the shape (fronts, rears).
 
-    Attributes
-    ----------
-    front, rear : array (fronts, rears)
-        Teeth [count].
-    top_speed : array (fronts, rears)
-        Top speed in the fastest gear [m/s].
-    top_speed_by_gear : array (pairs, gears)
-        Top speed in every gear, pairs in the order of the flattened tables [m/s].
-    top_limit : array of Limit (fronts, rears)
-        The limit that binds in the fastest gear.
-    value : array (fronts, rears)
-        The measure; NaN where the pair does not reach it [unit of the measure].
-    best_compromise : array of bool (fronts, rears)
-        True where no other pair is better in one of the two and at least as good in the other.
+    Attributes:
+        front, rear (array (fronts, rears)): Teeth [count].
+        top_speed (array (fronts, rears)): Top speed in the fastest gear [m/s].
+        top_speed_by_gear (array (pairs, gears)): Top speed in every gear, pairs in the order of the
+            flattened tables [m/s].
+        top_limit (array of Limit (fronts, rears)): The limit that binds in the fastest gear.
+        value (array (fronts, rears)): The measure; NaN where the pair does not reach it [unit of
+            the measure].
+        best_compromise (array of bool (fronts, rears)): True where no other pair is better in one
+            of the two and at least as good in the other.
     """
 
     front: FloatArray
@@ -52,31 +48,20 @@ def all_pairs(
 ) -> TradeOff:
     """Top speed and one measure for every pair of front and rear sprockets.
 
-    Parameters
-    ----------
-    vehicle : Vehicle
-        The motorcycle with its rider [SI].
-    conditions : Conditions
-        Ground and air [SI].
-    fronts : array (fronts,)
-        Front sprockets to look at [teeth].
-    rears : array (rears,)
-        Rear sprockets to look at [teeth].
-    rollout : float, positive
-        Roll-out of the rear tyre [m].
-    measure : callable
-        Takes the drive and its shift points, returns one number for each case; one of the
-        functions of :mod:`explorer.calc.motion.measures` with its arguments filled in [-].
-    larger_is_better : bool
-        Whether a larger measure is the better one (pull, slope) or a smaller (time) [-].
+    Args:
+        vehicle: The motorcycle with its rider [SI].
+        conditions: Ground and air [SI].
+        fronts (array (fronts,)): Front sprockets to look at [teeth].
+        rears (array (rears,)): Rear sprockets to look at [teeth].
+        rollout (float, positive): Roll-out of the rear tyre [m].
+        measure: Takes the drive and its shift points, returns one number for each case; one of the
+            functions of :mod:`explorer.calc.motion.measures` with its arguments filled in [-].
+        larger_is_better (bool): Whether a larger measure is the better one (pull, slope) or a
+            smaller (time) [-].
 
-    Returns
-    -------
-    TradeOff
+    Returns:
         All pairs [SI].
 
-    Examples
-    --------
     >>> from functools import partial
     >>> from explorer.calc.example import example_conditions, example_vehicle
     >>> from explorer.calc.motion.measures import walking_pull
@@ -106,20 +91,14 @@ def all_pairs(
 def best_compromise(first: FloatArray, second: FloatArray) -> FloatArray:
     """Mark the points that no other point beats: larger is better in both.
 
-    Parameters
-    ----------
-    first : array
-        One measure [any unit].
-    second : array, same shape
-        The other; a point with NaN is never marked [any unit].
+    Args:
+        first: One measure [any unit].
+        second (array, same shape): The other; a point with NaN is never marked [any unit].
 
-    Returns
-    -------
-    array of bool, same shape
-        True where no point is larger in one and at least as large in the other [-].
+    Returns:
+        array of bool, same shape: True where no point is larger in one and at least as large in the
+        other [-].
 
-    Examples
-    --------
     >>> best_compromise(np.array([1.0, 2.0, 3.0, 2.0]), np.array([3.0, 2.5, 1.0, 2.0]))
     array([ True,  True,  True, False])
     """

@@ -18,27 +18,19 @@ def gross_traction(cohesion: Scalar, friction_angle: Scalar, ground_pressure: Sc
 
     .. math:: \frac{H}{W} = \frac{c\,A + W\tan\varphi}{W} = \frac{c}{p} + \tan\varphi
 
-    Parameters
-    ----------
-    cohesion : float or array, non-negative
-        Cohesion of the soil c [Pa].
-    friction_angle : float or array
-        Its angle of shearing resistance φ [rad].
-    ground_pressure : float or array, positive
-        Load over contact patch p, about the inflation pressure of a supple tyre [Pa].
+    Args:
+        cohesion (float or array, non-negative): Cohesion of the soil c [Pa].
+        friction_angle (float or array): Its angle of shearing resistance φ [rad].
+        ground_pressure (float or array, positive): Load over contact patch p, about the inflation
+            pressure of a supple tyre [Pa].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Gross: the tyre's rolling resistance has not been taken off [-].
 
-    References
-    ----------
-    J. Y. Wong, *Theory of Ground Vehicles*; M. G. Bekker, *Introduction to Terrain-Vehicle
-    Systems* (form of the equation from memory).
+    References:
+        J. Y. Wong, *Theory of Ground Vehicles*; M. G. Bekker, *Introduction to Terrain-Vehicle
+        Systems* (form of the equation from memory).
 
-    Examples
-    --------
     Sandy loam of 23 % moisture, 9.65 kPa and 35° (Wong's table), under a tyre at 0.9 bar:
 
     >>> round(float(gross_traction(9650.0, np.radians(35.0), 90e3)), 2)
@@ -52,25 +44,19 @@ def shear_share(slip: Scalar, modulus: Scalar) -> FloatArray:
 
     .. math:: 1 - \frac{K}{i\,l}\left(1 - e^{-i\,l/K}\right)
 
-    Parameters
-    ----------
-    slip : float or array, 0 to 1
-        Slip i: what the ground does not see of the tyre's turning [-].
-    modulus : float or array, positive
-        Shear deformation modulus over length of the contact patch, K/l [-].
+    Args:
+        slip (float or array, 0 to 1): Slip i: what the ground does not see of the tyre's turning
+            [-].
+        modulus (float or array, positive): Shear deformation modulus over length of the contact
+            patch, K/l [-].
 
-    Returns
-    -------
-    array
+    Returns:
         Share [-].
 
-    References
-    ----------
-    Z. Janosi and B. Hanamoto (1961), for a uniformly loaded patch, as in J. Y. Wong, *Theory of
-    Ground Vehicles* (equation from memory).
+    References:
+        Z. Janosi and B. Hanamoto (1961), for a uniformly loaded patch, as in J. Y. Wong, *Theory of
+        Ground Vehicles* (equation from memory).
 
-    Examples
-    --------
     >>> shear_share(np.array([0.0, 0.1, 1.0]), 0.15).round(3).tolist()
     [0.0, 0.27, 0.85]
     """
@@ -85,20 +71,14 @@ def slip_for(share_of_grip: Scalar, modulus: Scalar) -> FloatArray:
 
     Grip is what is left when the wheel turns without moving on, slip 1; nothing is sudden.
 
-    Parameters
-    ----------
-    share_of_grip : float or array, 0 to 1
-        Thrust over the thrust at which the tyre spins; more counts as 1 [-].
-    modulus : float or array, positive
-        See `shear_share` [-].
+    Args:
+        share_of_grip (float or array, 0 to 1): Thrust over the thrust at which the tyre spins; more
+            counts as 1 [-].
+        modulus (float or array, positive): See `shear_share` [-].
 
-    Returns
-    -------
-    array
+    Returns:
         Slip, 0 to 1 [-].
 
-    Examples
-    --------
     >>> slip_for(np.array([0.0, 0.3, 0.8, 1.0]), 0.15).round(2).tolist()
     [0.0, 0.09, 0.44, 1.0]
     """
@@ -115,14 +95,11 @@ def slip_for(share_of_grip: Scalar, modulus: Scalar) -> FloatArray:
 class WheelSlip(NamedTuple):
     """What slip takes.
 
-    Attributes
-    ----------
-    slip : array
-        Slip, 0 to 1 [-].
-    speed_lost : array
-        Speed of the tread less that of the motorcycle, infinite where it only spins [m/s].
-    heat : array
-        Power that turns to heat and thrown soil, likewise [W].
+    Attributes:
+        slip (array): Slip, 0 to 1 [-].
+        speed_lost (array): Speed of the tread less that of the motorcycle, infinite where it only
+            spins [m/s].
+        heat (array): Power that turns to heat and thrown soil, likewise [W].
     """
 
     slip: FloatArray
@@ -137,28 +114,19 @@ def wheel_slip(
 
     .. math:: \Delta v = v\,\frac{i}{1 - i}, \qquad P = X\,\Delta v
 
-    Parameters
-    ----------
-    thrust : float or array, non-negative
-        Driving force asked of the tyre [N].
-    grip_thrust : float or array, positive
-        Thrust at which it spins, such as that of a Drive [N].
-    road_speed : float or array, non-negative
-        Speed of the motorcycle [m/s].
-    modulus : float or array, positive
-        See `shear_share` [-].
+    Args:
+        thrust (float or array, non-negative): Driving force asked of the tyre [N].
+        grip_thrust (float or array, positive): Thrust at which it spins, such as that of a Drive
+            [N].
+        road_speed (float or array, non-negative): Speed of the motorcycle [m/s].
+        modulus (float or array, positive): See `shear_share` [-].
 
-    Returns
-    -------
-    WheelSlip
+    Returns:
         Slip [-], speed [m/s] and power [W].
 
-    References
-    ----------
-    Definition of slip; force times relative speed.
+    References:
+        Definition of slip; force times relative speed.
 
-    Examples
-    --------
     >>> lost = wheel_slip(np.array([300.0, 800.0]), 1000.0, 10.0, 0.15)
     >>> lost.slip.round(2).tolist(), lost.speed_lost.round(1).tolist()
     ([0.09, 0.44], [1.0, 8.0])

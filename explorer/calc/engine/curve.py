@@ -15,25 +15,17 @@ from explorer.calc.vehicle import FloatArray, Scalar
 def torque_interpolant(speeds: FloatArray, torques: FloatArray) -> PchipInterpolator:
     """Smooth curve through the points of a torque curve, without a bump of its own.
 
-    Parameters
-    ----------
-    speeds : array (k,), increasing, 2 points or more
-        Engine speeds of the points [rad/s].
-    torques : array (k,), non-negative
-        Engine torque at those speeds [N·m].
+    Args:
+        speeds (array (k,), increasing, 2 points or more): Engine speeds of the points [rad/s].
+        torques (array (k,), non-negative): Engine torque at those speeds [N·m].
 
-    Returns
-    -------
-    PchipInterpolator
+    Returns:
         Function of engine speed [rad/s] that gives torque [N·m], NaN outside the points.
 
-    References
-    ----------
-    F. N. Fritsch and J. Butland, SIAM J. Sci. Stat. Comput. 5 (1984), pp. 300-304, as documented
-    by scipy.interpolate.PchipInterpolator.
+    References:
+        F. N. Fritsch and J. Butland, SIAM J. Sci. Stat. Comput. 5 (1984), pp. 300-304, as
+        documented by scipy.interpolate.PchipInterpolator.
 
-    Examples
-    --------
     >>> curve = torque_interpolant(np.array([300.0, 600.0, 900.0]), np.array([20.0, 30.0, 25.0]))
     >>> float(curve(600.0))
     30.0
@@ -47,22 +39,15 @@ def torque(speeds: FloatArray, torques: FloatArray, engine_speed: Scalar) -> Flo
     Below the first point it keeps the first point's value, since the clutch bridges those speeds;
     above the last point the ignition is cut, and it is 0.
 
-    Parameters
-    ----------
-    speeds : array (k,), increasing, 2 points or more
-        Engine speeds of the torque curve's points [rad/s].
-    torques : array (k,), non-negative
-        Engine torque at those speeds [N·m].
-    engine_speed : float or array
-        Engine speed asked for [rad/s].
+    Args:
+        speeds (array (k,), increasing, 2 points or more): Engine speeds of the torque curve's
+            points [rad/s].
+        torques (array (k,), non-negative): Engine torque at those speeds [N·m].
+        engine_speed: Engine speed asked for [rad/s].
 
-    Returns
-    -------
-    array, shape of engine_speed
-        Torque [N·m].
+    Returns:
+        array, shape of engine_speed: Torque [N·m].
 
-    Examples
-    --------
     >>> speeds, torques = np.array([300.0, 600.0, 900.0]), np.array([20.0, 30.0, 25.0])
     >>> torque(speeds, torques, np.array([100.0, 600.0, 901.0])).tolist()
     [20.0, 30.0, 0.0]
@@ -77,20 +62,13 @@ def power(torque: Scalar, engine_speed: Scalar) -> Scalar:
 
     .. math:: P = T \omega
 
-    Parameters
-    ----------
-    torque : float or array
-        Torque at the crankshaft [N·m].
-    engine_speed : float or array
-        Engine speed [rad/s].
+    Args:
+        torque: Torque at the crankshaft [N·m].
+        engine_speed: Engine speed [rad/s].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Power [W].
 
-    Examples
-    --------
     >>> power(30.0, 600.0)
     18000.0
     """
@@ -100,12 +78,10 @@ def power(torque: Scalar, engine_speed: Scalar) -> Scalar:
 class Peak(NamedTuple):
     """Highest point of a curve over engine speed.
 
-    Attributes
-    ----------
-    engine_speed : float
-        Where it is; the lowest speed if the same value is reached more than once [rad/s].
-    value : float
-        How high it is [N·m or W].
+    Attributes:
+        engine_speed: Where it is; the lowest speed if the same value is reached more than once
+            [rad/s].
+        value: How high it is [N·m or W].
     """
 
     engine_speed: float
@@ -115,20 +91,14 @@ class Peak(NamedTuple):
 def peak_torque(speeds: FloatArray, torques: FloatArray) -> Peak:
     """Greatest torque. It is always at a point of the curve, as the curve adds no bump.
 
-    Parameters
-    ----------
-    speeds : array (k,), increasing, 2 points or more
-        Engine speeds of the torque curve's points [rad/s].
-    torques : array (k,), non-negative
-        Engine torque at those speeds [N·m].
+    Args:
+        speeds (array (k,), increasing, 2 points or more): Engine speeds of the torque curve's
+            points [rad/s].
+        torques (array (k,), non-negative): Engine torque at those speeds [N·m].
 
-    Returns
-    -------
-    Peak
+    Returns:
         Engine speed [rad/s] and torque [N·m].
 
-    Examples
-    --------
     >>> peak_torque(np.array([300.0, 600.0, 900.0]), np.array([20.0, 30.0, 25.0]))
     Peak(engine_speed=600.0, value=30.0)
     """
@@ -139,20 +109,14 @@ def peak_torque(speeds: FloatArray, torques: FloatArray) -> Peak:
 def peak_power(speeds: FloatArray, torques: FloatArray) -> Peak:
     """Greatest power, between two points of the curve if that is where it lies.
 
-    Parameters
-    ----------
-    speeds : array (k,), increasing, 2 points or more
-        Engine speeds of the torque curve's points [rad/s].
-    torques : array (k,), non-negative
-        Engine torque at those speeds [N·m].
+    Args:
+        speeds (array (k,), increasing, 2 points or more): Engine speeds of the torque curve's
+            points [rad/s].
+        torques (array (k,), non-negative): Engine torque at those speeds [N·m].
 
-    Returns
-    -------
-    Peak
+    Returns:
         Engine speed [rad/s] and power [W].
 
-    Examples
-    --------
     Torque falling in a straight line to zero: the most power is at half of that speed.
 
     >>> peak = peak_power(np.linspace(0.0, 1000.0, 11), np.linspace(40.0, 0.0, 11))
@@ -169,12 +133,9 @@ def peak_power(speeds: FloatArray, torques: FloatArray) -> Peak:
 class PowerBand(NamedTuple):
     """Range of engine speed in which the engine gives most of its power.
 
-    Attributes
-    ----------
-    low : float
-        Lowest engine speed of the band [rad/s].
-    high : float
-        Highest engine speed of the band [rad/s].
+    Attributes:
+        low: Lowest engine speed of the band [rad/s].
+        high: Highest engine speed of the band [rad/s].
     """
 
     low: float
@@ -186,23 +147,17 @@ def power_band(speeds: FloatArray, torques: FloatArray, share: float = 0.9) -> P
 
     There is no standard share; 90 % is this project's choice and is said wherever it shows.
 
-    Parameters
-    ----------
-    speeds : array (k,), increasing, 2 points or more
-        Engine speeds of the torque curve's points [rad/s].
-    torques : array (k,), non-negative
-        Engine torque at those speeds [N·m].
-    share : float, above 0 and at most 1
-        Share of the greatest power that counts as in the band [-].
+    Args:
+        speeds (array (k,), increasing, 2 points or more): Engine speeds of the torque curve's
+            points [rad/s].
+        torques (array (k,), non-negative): Engine torque at those speeds [N·m].
+        share (float, above 0 and at most 1): Share of the greatest power that counts as in the band
+            [-].
 
-    Returns
-    -------
-    PowerBand
-        Lowest and highest engine speed [rad/s]. A curve with two humps may dip below the share
-        in between.
+    Returns:
+        Lowest and highest engine speed [rad/s]. A curve with two humps may dip below the share in
+        between.
 
-    Examples
-    --------
     Torque falling in a straight line to zero at 1000 rad/s: the power is that share of its peak
     at 500 (1 ± √(1 - share)) rad/s.
 

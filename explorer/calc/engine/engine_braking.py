@@ -12,7 +12,6 @@ from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.drivetrain.forces import grip_thrust
 from explorer.calc.vehicle import FloatArray, Scalar
 
-
 MOTORING_SHARES = (0.06, 0.10, 0.18)
 """Torque that turns an engine over with the throttle closed, over its greatest torque: low, typical
 and high. Our choice. The low end gives the 0.08 to 0.11 g that a coast-down note (2023, one road
@@ -23,20 +22,14 @@ found, for 26 motorcycles, that higher gears slow less. Big singles hold back mo
 def coasting_deceleration(drive: Drive, road_speed: FloatArray) -> FloatArray:
     """Deceleration with the clutch in.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
-    road_speed : array (points,) or broadcast to (cases, gears, points)
-        Road speeds [m/s].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        road_speed (array (points,) or broadcast to (cases, gears, points)): Road speeds [m/s].
 
-    Returns
-    -------
-    array (cases, 1, points)
-        Deceleration; negative where a descent speeds the motorcycle up [m/s²].
+    Returns:
+        array (cases, 1, points): Deceleration; negative where a descent speeds the motorcycle up
+        [m/s²].
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> print(coasting_deceleration(example_drive()[0], np.array([5.0, 20.0]))[0, 0].round(2))
     [0.32 1.  ]
@@ -47,14 +40,13 @@ def coasting_deceleration(drive: Drive, road_speed: FloatArray) -> FloatArray:
 class EngineBraking(NamedTuple):
     """Throttle closed in gear; NaN where the engine would turn below idle or above the limit.
 
-    Attributes
-    ----------
-    deceleration : array (cases, gears, points)
-        Deceleration with the wheels rolling; negative where a descent wins [m/s²].
-    holding_back : array (cases, gears, points)
-        Force of the rear tyre on the ground that the engine asks for [N].
-    rear_slides : array of bool (cases, gears, points)
-        Whether that is more than the grip of the rear tyre, so that the wheel would slide.
+    Attributes:
+        deceleration (array (cases, gears, points)): Deceleration with the wheels rolling; negative
+            where a descent wins [m/s²].
+        holding_back (array (cases, gears, points)): Force of the rear tyre on the ground that the
+            engine asks for [N].
+        rear_slides (array of bool (cases, gears, points)): Whether that is more than the grip of
+            the rear tyre, so that the wheel would slide.
     """
 
     deceleration: FloatArray
@@ -75,30 +67,22 @@ def engine_braking(
     Where the engine slows more slowly by itself than the motorcycle does, it pushes, and η takes
     the place of 1/η.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
-    motoring_speeds : array (k,), increasing
-        Engine speeds of the motoring curve's points [rad/s].
-    motoring_torques : array (k,), non-negative
-        Torque that turns the engine over with the throttle closed; straight lines between the
-        points, the nearest point's value beyond them [N·m].
-    road_speed : float or array, broadcast to (cases, gears, points)
-        Road speeds [m/s].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        motoring_speeds (array (k,), increasing): Engine speeds of the motoring curve's points
+            [rad/s].
+        motoring_torques (array (k,), non-negative): Torque that turns the engine over with the
+            throttle closed; straight lines between the points, the nearest point's value beyond
+            them [N·m].
+        road_speed (float or array, broadcast to (cases, gears, points)): Road speeds [m/s].
 
-    Returns
-    -------
-    EngineBraking
+    Returns:
         Deceleration [m/s²], force at the rear tyre [N], and whether it slides.
 
-    References
-    ----------
-    Derived from Newton's second law with the same stages as
-    :func:`explorer.calc.drivetrain.forces.effective_mass`, the power flowing backwards.
+    References:
+        Derived from Newton's second law with the same stages as
+        :func:`explorer.calc.drivetrain.forces.effective_mass`, the power flowing backwards.
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> drive, _ = example_drive()
     >>> slowing = engine_braking(drive, np.array([150.0, 1000.0]), np.array([1.5, 4.0]), 12.0)

@@ -18,20 +18,13 @@ the throttle fully open: our choice, for a full-throttle intake loses little [-]
 def intake_resistance(engine_speed: Scalar, power_peak_speed: Scalar) -> Scalar:
     """Resistance of the open intake at an engine speed, in proportion to the flow.
 
-    Parameters
-    ----------
-    engine_speed : float or array, non-negative
-        Engine speed [rad/s].
-    power_peak_speed : float or array, positive
-        Engine speed of the greatest power [rad/s].
+    Args:
+        engine_speed (float or array, non-negative): Engine speed [rad/s].
+        power_peak_speed (float or array, positive): Engine speed of the greatest power [rad/s].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Pressure lost over pressure kept [-].
 
-    Examples
-    --------
     >>> intake_resistance(400.0, 800.0)
     0.125
     """
@@ -47,27 +40,19 @@ def torque_share(
 
     .. math:: s = (1 + f)\,\frac{1 + \zeta}{1 + \zeta/a} - f
 
-    Parameters
-    ----------
-    opening : float or array, above 0 to 1
-        Share a of the throttle's opening [-].
-    resistance : float or array, positive
-        ζ of :func:`intake_resistance` [-].
-    friction_share : float or array, non-negative
-        Friction over full-throttle torque, as in SAE J1349 [-].
+    Args:
+        opening (float or array, above 0 to 1): Share a of the throttle's opening [-].
+        resistance (float or array, positive): ζ of :func:`intake_resistance` [-].
+        friction_share (float or array, non-negative): Friction over full-throttle torque, as in SAE
+            J1349 [-].
 
-    Returns
-    -------
-    array
+    Returns:
         Torque over that at full throttle; negative where the engine brakes [-].
 
-    References
-    ----------
-    Pressure: J. S. Denker, "Throttle Model" (2008), eqs. 1-3, isothermal flow with a fixed
-    impedance. Friction: mechanical efficiency 0.85 of SAE J1349, edition of 2004.
+    References:
+        Pressure: J. S. Denker, "Throttle Model" (2008), eqs. 1-3, isothermal flow with a fixed
+        impedance. Friction: mechanical efficiency 0.85 of SAE J1349, edition of 2004.
 
-    Examples
-    --------
     >>> torque_share(np.array([0.1, 1 / 3, 1.0]), 0.25).round(2).tolist()
     [0.24, 0.66, 1.0]
     """
@@ -80,24 +65,16 @@ def throttle_share(
 ) -> FloatArray:
     """Opening of the throttle that gives a share of the full-throttle torque.
 
-    Parameters
-    ----------
-    share : float or array
-        Torque asked for over that at full throttle [-].
-    resistance, friction_share : float or array
-        See :func:`torque_share` [-].
+    Args:
+        share (float or array): Torque asked for over that at full throttle [-].
+        resistance, friction_share (float or array): See :func:`torque_share` [-].
 
-    Returns
-    -------
-    array
+    Returns:
         Opening, 0 where the closed throttle gives more already; NaN for more than full torque [-].
 
-    References
-    ----------
-    :func:`torque_share`, solved for the opening.
+    References:
+        :func:`torque_share`, solved for the opening.
 
-    Examples
-    --------
     >>> throttle_share(np.array([-0.2, 0.5, 1.0, 1.1]), 0.25).round(2).tolist()
     [0.0, 0.21, 1.0, nan]
     """

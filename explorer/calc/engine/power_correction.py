@@ -48,26 +48,20 @@ def correction_factor(
 
     .. math:: cf = (1 + f)\,\frac{p_0}{p_d}\sqrt{\frac{T}{T_0}} - f
 
-    Parameters
-    ----------
-    dry_pressure : float or array, positive
-        Air pressure less the pressure of its water vapour [Pa].
-    temperature : float or array, positive
-        Absolute temperature of the air that the engine draws [K].
-    friction_share : float or array, non-negative
-        Friction power over brake power; the editions of the standard differ [-].
+    Args:
+        dry_pressure (float or array, positive): Air pressure less the pressure of its water vapour
+            [Pa].
+        temperature (float or array, positive): Absolute temperature of the air that the engine
+            draws [K].
+        friction_share (float or array, non-negative): Friction power over brake power; the editions
+            of the standard differ [-].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Correction factor, 1 in reference air [-].
 
-    References
-    ----------
-    SAE J1349, editions of June 1990 and of 2004, as quoted in the R package pwrcorr.
+    References:
+        SAE J1349, editions of June 1990 and of 2004, as quoted in the R package pwrcorr.
 
-    Examples
-    --------
     >>> round(float(correction_factor(95_000.0, 303.15)), 3)
     1.06
     """
@@ -78,12 +72,9 @@ def correction_factor(
 class ReferenceAir(NamedTuple):
     """Air to which a torque curve was corrected.
 
-    Attributes
-    ----------
-    dry_pressure : float
-        Air pressure less that of its water vapour [Pa].
-    temperature : float
-        Absolute temperature [K].
+    Attributes:
+        dry_pressure: Air pressure less that of its water vapour [Pa].
+        temperature: Absolute temperature [K].
     """
 
     dry_pressure: float
@@ -113,29 +104,22 @@ def power_factor(
 
     .. math:: \frac{P}{P_c} = (1 + f)\,\frac{p_d}{p_c}\sqrt{\frac{T_c}{T}} - f
 
-    Parameters
-    ----------
-    dry_pressure : float or array, positive
-        Air pressure less the pressure of its water vapour; in dry air, the air pressure [Pa].
-    temperature : float or array, positive
-        Absolute temperature of the air that the engine draws [K].
-    curve_air : ReferenceAir
-        Air in which the torque curve holds [Pa, K].
-    friction_share : float or array, non-negative
-        Friction power over brake power in the air of the curve [-].
+    Args:
+        dry_pressure (float or array, positive): Air pressure less the pressure of its water vapour;
+            in dry air, the air pressure [Pa].
+        temperature (float or array, positive): Absolute temperature of the air that the engine
+            draws [K].
+        curve_air: Air in which the torque curve holds [Pa, K].
+        friction_share (float or array, non-negative): Friction power over brake power in the air of
+            the curve [-].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Power factor, 1 in the air of the curve, never negative [-].
 
-    References
-    ----------
-    SAE J1349, edition of 2004, as quoted in the R package pwrcorr, its friction term anchored in
-    the air of the curve (derived).
+    References:
+        SAE J1349, edition of 2004, as quoted in the R package pwrcorr, its friction term anchored
+        in the air of the curve (derived).
 
-    Examples
-    --------
     The standard atmosphere at 1000 m:
 
     >>> round(float(power_factor(89_874.6, 281.65)), 3)
@@ -148,25 +132,20 @@ def power_factor(
 def within_validity(dry_pressure: Scalar, temperature: Scalar) -> FloatArray:
     """Whether today's air is close enough to reference air for the rule to be meant for it.
 
-    Parameters
-    ----------
-    dry_pressure : float or array, positive
-        Air pressure less the pressure of its water vapour [Pa].
-    temperature : float or array, positive
-        Absolute temperature of the air that the engine draws [K].
+    Args:
+        dry_pressure (float or array, positive): Air pressure less the pressure of its water vapour
+            [Pa].
+        temperature (float or array, positive): Absolute temperature of the air that the engine
+            draws [K].
 
-    Returns
-    -------
-    bool or array of bool
-        False where the power factor is an extrapolation, to be shown as such [-].
+    Returns:
+        False where the power factor is an extrapolation, to be shown as such
+        [-].
 
-    References
-    ----------
-    Regulation (EU) No 134/2014, Appendix 2.2, section 3 (temperatures). The limits of the
-    correction factor, 0.93 to 1.07, are from memory.
+    References:
+        Regulation (EU) No 134/2014, Appendix 2.2, section 3 (temperatures). The limits of the
+        correction factor, 0.93 to 1.07, are from memory.
 
-    Examples
-    --------
     >>> bool(within_validity(97_000.0, 293.15))
     True
     >>> bool(within_validity(79_495.2, 275.15))

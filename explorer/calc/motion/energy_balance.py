@@ -14,25 +14,16 @@ _GAUSS, _GAUSS_WEIGHTS = np.polynomial.legendre.leggauss(3)
 class EnergyBalance(NamedTuple):
     """Energies of a run, from its first node to the last that it reaches, each (cases,).
 
-    Attributes
-    ----------
-    engine : array (cases,)
-        Work of the engine at the crankshaft, throttle held back where grip or the front wheel
-        binds [J].
-    clutch : array (cases,)
-        Heat in the slipping clutch [J].
-    drivetrain : array (cases,)
-        Lost in primary, gearbox and chain [J].
-    rolling : array (cases,)
-        Work against rolling resistance [J].
-    air : array (cases,)
-        Work against air drag [J].
-    slope : array (cases,)
-        Work against the slope; negative downhill [J].
-    moving : array (cases,)
-        Kinetic energy gained by the motorcycle and its turning wheels [J].
-    spinning : array (cases,)
-        Energy put into the turning engine while a gear is engaged [J].
+    Attributes:
+        engine (array (cases,)): Work of the engine at the crankshaft, throttle held back where grip
+            or the front wheel binds [J].
+        clutch (array (cases,)): Heat in the slipping clutch [J].
+        drivetrain (array (cases,)): Lost in primary, gearbox and chain [J].
+        rolling (array (cases,)): Work against rolling resistance [J].
+        air (array (cases,)): Work against air drag [J].
+        slope (array (cases,)): Work against the slope; negative downhill [J].
+        moving (array (cases,)): Kinetic energy gained by the motorcycle and its turning wheels [J].
+        spinning (array (cases,)): Energy put into the turning engine while a gear is engaged [J].
     """
 
     engine: FloatArray
@@ -67,25 +58,17 @@ def energy_balance(drive: Drive, run: Run) -> EnergyBalance:
     The powers are integrated over the times of the run, the kinetic energy is taken from its
     speeds: only if speeds and times belong together does the balance close.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
-    run : Run
-        A run of this drive [SI].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        run: A run of this drive [SI].
 
-    Returns
-    -------
-    EnergyBalance
+    Returns:
         Energies of shape (cases,) [J].
 
-    Notes
-    -----
-    The energy of the turning engine that is lost when it slows down during a shift is counted
-    under ``spinning``, where it was put in.
+    Notes:
+        The energy of the turning engine that is lost when it slows down during a shift is counted
+        under ``spinning``, where it was put in.
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> from explorer.calc.motion.run import full_throttle
     >>> drive, shifts = example_drive()

@@ -20,22 +20,14 @@ _LITTLE_FASTER = 1.02
 def time_to_speed(drive: Drive, shifts: ShiftPoints, speed: Scalar) -> FloatArray:
     """Time from rest to a speed at full throttle, shifts included.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
-    shifts : ShiftPoints
-        Where each gear is left [m/s].
-    speed : float or array (cases,), positive
-        The speed to reach [m/s].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        shifts: Where each gear is left [m/s].
+        speed (float or array (cases,), positive): The speed to reach [m/s].
 
-    Returns
-    -------
-    array (cases,)
-        Time; NaN where the speed is never reached [s].
+    Returns:
+        array (cases,): Time; NaN where the speed is never reached [s].
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> drive, shifts = example_drive()
     >>> print(time_to_speed(drive, shifts, 50 / 3.6).round(1))
@@ -49,22 +41,14 @@ def time_to_speed(drive: Drive, shifts: ShiftPoints, speed: Scalar) -> FloatArra
 def best_time_to_speed(drive: Drive, shifts: ShiftPoints, speed: Scalar) -> FloatArray:
     """Time from rest to a speed, a gear kept to it where the shift before it would cost time.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
-    shifts : ShiftPoints
-        Where each gear is left [m/s].
-    speed : float or array (cases,), positive
-        The speed to reach [m/s].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        shifts: Where each gear is left [m/s].
+        speed (float or array (cases,), positive): The speed to reach [m/s].
 
-    Returns
-    -------
-    array (cases,)
+    Returns:
         Time; NaN where the speed is never reached [s].
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> print(best_time_to_speed(*example_drive(), 50 / 3.6).round(1))
     [4.7]
@@ -93,22 +77,14 @@ def best_time_to_speed(drive: Drive, shifts: ShiftPoints, speed: Scalar) -> Floa
 def time_over_distance(drive: Drive, shifts: ShiftPoints, distance: Scalar) -> FloatArray:
     """Time from rest over a distance at full throttle, shifts included.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
-    shifts : ShiftPoints
-        Where each gear is left [m/s].
-    distance : float, positive
-        The distance to cover [m].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        shifts: Where each gear is left [m/s].
+        distance (float, positive): The distance to cover [m].
 
-    Returns
-    -------
-    array (cases,)
-        Time; NaN where the motorcycle cannot pull away [s].
+    Returns:
+        array (cases,): Time; NaN where the motorcycle cannot pull away [s].
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> print(time_over_distance(*example_drive(), 100.0).round(1))
     [8.5]
@@ -120,22 +96,14 @@ def time_over_distance(drive: Drive, shifts: ShiftPoints, distance: Scalar) -> F
 def best_time_over_distance(drive: Drive, shifts: ShiftPoints, distance: Scalar) -> FloatArray:
     """Time from rest over a distance, a gear kept to its end where shifting would cost time.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
-    shifts : ShiftPoints
-        Where each gear is left [m/s].
-    distance : float, positive
-        The distance to cover [m].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        shifts: Where each gear is left [m/s].
+        distance (float, positive): The distance to cover [m].
 
-    Returns
-    -------
-    array (cases,)
+    Returns:
         Time; NaN where the motorcycle cannot pull away [s].
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> print(best_time_over_distance(*example_drive(), 100.0).round(1))
     [8.5]
@@ -182,12 +150,9 @@ def _keeping(drive: Drive, shifts: ShiftPoints, run: Run, gear: int) -> Run:
 class SpeedCurve(NamedTuple):
     """Time to every speed asked for, and the gear changes on the way.
 
-    Attributes
-    ----------
-    time : array (cases, speeds)
-        From rest; NaN where the speed is not reached [s].
-    changes : array (cases, speeds)
-        Gear changes made before it [count].
+    Attributes:
+        time (array (cases, speeds)): From rest; NaN where the speed is not reached [s].
+        changes (array (cases, speeds)): Gear changes made before it [count].
     """
 
     time: FloatArray
@@ -200,22 +165,14 @@ def time_over_target(drive: Drive, shifts: ShiftPoints, speeds: FloatArray) -> S
     A pair of sprockets that needs one change more just before the speed loses the time of that
     change; a little further on it is the other pair's turn. The curve shows both.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
-    shifts : ShiftPoints
-        Where each gear is left [m/s].
-    speeds : array (speeds,), positive
-        Speeds to reach [m/s].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        shifts: Where each gear is left [m/s].
+        speeds (array (speeds,), positive): Speeds to reach [m/s].
 
-    Returns
-    -------
-    SpeedCurve
+    Returns:
         Times [s] and gear changes.
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> curve = time_over_target(*example_drive(), np.array([30.0, 50.0, 60.0]) / 3.6)
     >>> curve.time.round(1).tolist(), curve.changes.tolist()
@@ -238,27 +195,17 @@ def roll_on(
 ) -> FloatArray:
     """Time between two speeds in one gear, clutch locked, throttle fully open.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
-    shifts : ShiftPoints
-        Of the same drive; not used, as nobody shifts [m/s].
-    from_speed : float, positive
-        Speed at the start [m/s].
-    to_speed : float, positive
-        Speed at the end [m/s].
-    gear : int
-        Index of the gear, 0 for first [-].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        shifts: Of the same drive; not used, as nobody shifts [m/s].
+        from_speed (float, positive): Speed at the start [m/s].
+        to_speed (float, positive): Speed at the end [m/s].
+        gear (int): Index of the gear, 0 for first [-].
 
-    Returns
-    -------
-    array (cases,)
-        Time; NaN where the engine would turn below idle at the start, or where the gear does not
-        reach the end speed [s].
+    Returns:
+        array (cases,): Time; NaN where the engine would turn below idle at the start, or where the
+        gear does not reach the end speed [s].
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> print(roll_on(*example_drive(), 30 / 3.6, 50 / 3.6, 2).round(1))
     [3.]
@@ -274,18 +221,12 @@ def steepest_slope_by_gear(drive: Drive) -> FloatArray:
 
     The slope of the drive's own conditions is left aside.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
 
-    Returns
-    -------
-    array (cases, gears)
-        Slope angle; negative where the gear needs a descent [rad].
+    Returns:
+        array (cases, gears): Slope angle; negative where the gear needs a descent [rad].
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> print(np.tan(steepest_slope_by_gear(example_drive()[0])[0, 0]).round(2))
     0.44
@@ -310,20 +251,13 @@ def steepest_slope_by_gear(drive: Drive) -> FloatArray:
 def revs_above_idle(drive: Drive, road_speed: Scalar) -> FloatArray:
     """Engine speed above idle in first gear with the clutch out: the room before it stalls.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
-    road_speed : float, positive
-        Walking pace [m/s].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        road_speed (float, positive): Walking pace [m/s].
 
-    Returns
-    -------
-    array (cases,)
+    Returns:
         Negative where the clutch has to slip [rad/s].
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> print((revs_above_idle(example_drive()[0], 5 / 3.6) * 30 / np.pi).round(0))
     [-134.]
@@ -335,27 +269,18 @@ def revs_above_idle(drive: Drive, road_speed: Scalar) -> FloatArray:
 def throttle_to_hold(drive: Drive, road_speed: Scalar, gear: int) -> FloatArray:
     """Share of the throttle's opening that holds a speed in one gear, clutch out.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
-    road_speed : float, positive
-        Speed to hold on the slope of the drive [m/s].
-    gear : int
-        Index of the gear, 0 for first [-].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        road_speed (float, positive): Speed to hold on the slope of the drive [m/s].
+        gear: Index of the gear, 0 for first [-].
 
-    Returns
-    -------
-    array (cases,)
-        0 to 1; NaN where the gear does not hold it, or turns the engine below idle or above the
-        rev limit [-].
+    Returns:
+        0 to 1; NaN where the gear does not hold it, or turns the engine below idle or above the rev
+        limit [-].
 
-    References
-    ----------
-    :mod:`explorer.calc.engine.part_throttle`, a simple model.
+    References:
+        :mod:`explorer.calc.engine.part_throttle`, a simple model.
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> print(throttle_to_hold(example_drive()[0], 30 / 3.6, 2).round(2))
     [0.04]
@@ -372,20 +297,13 @@ def throttle_to_hold(drive: Drive, road_speed: Scalar, gear: int) -> FloatArray:
 def throttle_at_grip(drive: Drive, engine_speed: Scalar) -> FloatArray:
     """Share of the throttle's opening at which the tyre spins or the front wheel lifts, by gear.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
-    engine_speed : float, positive
-        Engine speed at which the rider opens up [rad/s].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        engine_speed (float, positive): Engine speed at which the rider opens up [rad/s].
 
-    Returns
-    -------
-    array (cases, gears)
+    Returns:
         0 to 1; NaN where full throttle is not too much [-].
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> print(throttle_at_grip(example_drive()[0], 700.0)[0].round(2))
     [0.77  nan  nan  nan  nan]
@@ -408,20 +326,13 @@ def _opening(
 def walking_pull(drive: Drive, road_speed: Scalar) -> FloatArray:
     """Pull in first gear at walking pace, clutch slipping if need be, within grip and balance.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
-    road_speed : float, positive
-        Walking pace [m/s].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        road_speed (float, positive): Walking pace [m/s].
 
-    Returns
-    -------
-    array (cases,)
-        Thrust that the rear tyre passes on [N].
+    Returns:
+        array (cases,): Thrust that the rear tyre passes on [N].
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> print(walking_pull(example_drive()[0], 5 / 3.6).round(-1))
     [860.]

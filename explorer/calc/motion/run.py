@@ -41,17 +41,13 @@ _QUADRATURE = {count: _quadrature(count) for count in (_LOCKED_NODES, _SLIPPING_
 class Run(NamedTuple):
     """A run at full throttle, node by node; one row for each case.
 
-    Attributes
-    ----------
-    time, distance, road_speed : array (cases, nodes)
-        Since the start; time and distance are infinite from where the motorcycle can go no
-        further [s, m, m/s].
-    gear : array (nodes,)
-        Index of the gear in use at each node [-].
-    driving : array of bool (nodes,)
-        False at the two nodes that begin and end a shift, where the clutch is out.
-    end_speed : array (cases,)
-        Speed the run ends with [m/s].
+    Attributes:
+        time, distance, road_speed (array (cases, nodes)): Since the start; time and distance are
+            infinite from where the motorcycle can go no further [s, m, m/s].
+        gear (array (nodes,)): Index of the gear in use at each node [-].
+        driving (array of bool (nodes,)): False at the two nodes that begin and end a shift, where
+            the clutch is out.
+        end_speed (array (cases,)): Speed the run ends with [m/s].
     """
 
     time: FloatArray
@@ -73,26 +69,17 @@ def full_throttle(
 
     From rest the clutch slips and holds the engine at its launch speed until the speeds match.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
-    shifts : ShiftPoints
-        Where each gear is left [m/s].
-    start_speed : float or array (cases,), non-negative
-        Speed at the start [m/s].
-    stop_speed : float or array (cases,)
-        End the run at this speed [m/s].
-    only_gear : int or None
-        Stay in the gear of this index, the clutch locked, up to the rev limit [-].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        shifts: Where each gear is left [m/s].
+        start_speed (float or array (cases,), non-negative): Speed at the start [m/s].
+        stop_speed (float or array (cases,)): End the run at this speed [m/s].
+        only_gear (int or None): Stay in the gear of this index, the clutch locked, up to the rev
+            limit [-].
 
-    Returns
-    -------
-    Run
+    Returns:
         Time [s], distance [m] and speed [m/s] along the run.
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> run = full_throttle(*example_drive(), stop_speed=60 / 3.6)
     >>> print(f"{run.time[0, -1]:.1f} s to 60 km/h")
@@ -151,24 +138,16 @@ def segment(
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Speeds, times and distances from one speed to another in one gear, no shift inside.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
-    overall : array (cases, 1, 1)
-        Engine turns for one turn of the rear wheel in that gear [-].
-    start, end : array (cases or 1, 1, 1)
-        Speeds; nothing happens where the end is not above the start [m/s].
-    locked : bool
-        Whether the clutch is out, or slips at the launch speed [-].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        overall (array (cases, 1, 1)): Engine turns for one turn of the rear wheel in that gear [-].
+        start, end (array (cases or 1, 1, 1)): Speeds; nothing happens where the end is not above
+            the start [m/s].
+        locked: Whether the clutch is out, or slips at the launch speed [-].
 
-    Returns
-    -------
-    tuple of three array (cases, 1, nodes)
+    Returns:
         Speed [m/s], time [s] and distance [m] since the start; infinite beyond what is reached.
 
-    Examples
-    --------
     See :func:`full_throttle`.
     """
 
@@ -219,20 +198,13 @@ def _nodes(
 def time_to_distance(run: Run, distance: Scalar) -> FloatArray:
     """Time at which a run has covered a distance; the last speed is held beyond its end.
 
-    Parameters
-    ----------
-    run : Run
-        A run [SI].
-    distance : float
-        Distance from the start [m].
+    Args:
+        run: A run [SI].
+        distance: Distance from the start [m].
 
-    Returns
-    -------
-    array (cases,)
-        Time; infinite where the motorcycle never gets there [s].
+    Returns:
+        array (cases,): Time; infinite where the motorcycle never gets there [s].
 
-    Examples
-    --------
     >>> run = Run(np.array([[0.0, 1.0]]), np.array([[0.0, 5.0]]), np.array([[0.0, 10.0]]),
     ...           np.array([0, 0]), np.array([True, True]), np.array([10.0]))
     >>> time_to_distance(run, np.array([1.25, 5.0, 15.0])[0]), time_to_distance(run, 15.0)

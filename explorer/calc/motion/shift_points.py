@@ -29,14 +29,12 @@ _AS_GOOD = 1e-3
 class ShiftPoints(NamedTuple):
     """Where each gear ends.
 
-    Attributes
-    ----------
-    exit_speed : array (cases, gears)
-        Road speed at which the gear is left, or its end speed where it is not left [m/s].
-    shifts_up : array of bool (cases, gears)
-        Whether the next gear is taken there.
-    end_speed : array (cases, gears)
-        How fast the gear gets where it is kept: its rev limit, or its top speed [m/s].
+    Attributes:
+        exit_speed (array (cases, gears)): Road speed at which the gear is left, or its end speed
+            where it is not left [m/s].
+        shifts_up (array of bool (cases, gears)): Whether the next gear is taken there.
+        end_speed (array (cases, gears)): How fast the gear gets where it is kept: its rev limit, or
+            its top speed [m/s].
     """
 
     exit_speed: FloatArray
@@ -49,34 +47,26 @@ def shift_points(drive: Drive, top: TopSpeed, at_engine_speed: Scalar | None = N
 
     During the shift the motorcycle coasts from v to w(v). Staying pays as long as this gear gains
     speed at v at least as fast as the next one will at w; where that holds to the end, it is the
-    rev limit. Where it holds in several stretches, the one with the least time counts. The next gear is taken only if it still accelerates after the shift.
+    rev limit. Where it holds in several stretches, the one with the least time counts. The next
+    gear is taken only if it still accelerates after the shift.
 
     .. math:: \frac{d}{dv}\left(\int^v \frac{du}{a_1} + t_s + \int_{w(v)} \frac{du}{a_2}\right)
               \le 0 \iff a_1(v)\,w'(v) \ge a_2(w(v)), \qquad w' = R(w)/R(v)
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
-    top : TopSpeed
-        Top speeds of the same drive [m/s].
-    at_engine_speed : float or None
-        Change up at this engine speed instead of at the best one [rad/s].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        top: Top speeds of the same drive [m/s].
+        at_engine_speed: Change up at this engine speed instead of at the best one [rad/s].
 
-    Returns
-    -------
-    ShiftPoints
+    Returns:
         Exit speed of every gear [m/s] and whether the next one is taken.
 
-    References
-    ----------
-    Without a shift time, the crossing of the excess tractive force curves corrected by the mass
-    factor, which is that of the accelerations: euromotor.org open course, pres7, slide 16. With
-    one, the least time to any speed beyond (derived).
+    References:
+        Without a shift time, the crossing of the excess tractive force curves corrected by the
+        mass factor, which is that of the accelerations: euromotor.org open course, pres7, slide 16.
+        With one, the least time to any speed beyond (derived).
 
-    Examples
-    --------
-    See :func:`explorer.calc.motion.run.full_throttle.full_throttle`.
+    Example: see :func:`explorer.calc.motion.run.full_throttle.full_throttle`.
     """
     end_speed = np.where(
         top.limit_by_gear == Limit.REV_LIMIT, top.by_gear, top.by_gear * (1 - _SHORT_OF_TOP)
@@ -98,26 +88,17 @@ def shift_points_over_distance(
     .. math:: a_1 \left(w'\,(1 - w/V) + a_2\,x_s'/V\right) \ge a_2\,(1 - v/V), \qquad
               x_s' = (v - w)\,m/R(v)
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
-    shifts : ShiftPoints
-        Shift points of the same drive, for how far each gear goes [m/s].
-    final_speed : float or array (cases,), positive
-        Speed at the finish, about [m/s].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        shifts: Shift points of the same drive, for how far each gear goes [m/s].
+        final_speed (float or array (cases,), positive): Speed at the finish, about [m/s].
 
-    Returns
-    -------
-    ShiftPoints
+    Returns:
         Exit speed of every gear [m/s] and whether the next one is taken.
 
-    References
-    ----------
-    Least time over a fixed way: the first variation of T - X/V (derived).
+    References:
+        Least time over a fixed way: the first variation of T - X/V (derived).
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> drive, shifts = example_drive()
     >>> later = shift_points_over_distance(drive, shifts, 17.0)

@@ -20,14 +20,13 @@ _SMALLEST_GAIN = 1e-3
 class Strategies(NamedTuple):
     """Time with each way of changing up, and what it costs against the best shift points.
 
-    Attributes
-    ----------
-    best, rev_limit, chosen : array (cases,)
-        Time with the best shift points, of which the last is left out where staying wins; at the
-        rev limit; and at the chosen engine speed. NaN where the goal is never reached [s].
-    rev_limit_cost, chosen_cost : array (cases,)
-        Time lost against the best shift points; NaN where one of the two never gets there. Over
-        a distance it can be negative by hundredths, since the best points look at speed [s].
+    Attributes:
+        best, rev_limit, chosen (array (cases,)): Time with the best shift points, of which the last
+            are left out where staying wins; at the rev limit; and at the chosen engine speed. NaN
+            where the goal is never reached [s].
+        rev_limit_cost, chosen_cost (array (cases,)): Time lost against the best; NaN where one of
+            the two never gets there. At a chosen speed over a distance it can be negative by
+            hundredths, since the best points look at speed [s].
     """
 
     best: FloatArray
@@ -42,25 +41,18 @@ def compare_strategies(
 ) -> Strategies:
     """Time with the best shift points, at the rev limit, and at a chosen engine speed.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
-    top : TopSpeed
-        Top speeds of the same drive [m/s].
-    timing : callable
-        Takes the drive and its shift points, returns a time for each case, such as
-        :func:`explorer.calc.motion.measures.time_over_distance` with its distance filled in [-].
-    chosen_engine_speed : float, positive
-        Engine speed to change up at; at most the rev limit counts [rad/s].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        top: Top speeds of the same drive [m/s].
+        timing: Takes the drive and its shift points, returns a time for each case, such as
+            :func:`explorer.calc.motion.measures.time_over_distance` with its distance filled in
+            [-].
+        chosen_engine_speed (float, positive): Engine speed to change up at; at most the rev limit
+            counts [rad/s].
 
-    Returns
-    -------
-    Strategies
+    Returns:
         Times and costs [s].
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> from explorer.calc.motion.measures import time_over_distance
     >>> from explorer.calc.drivetrain.top_speed import top_speed
@@ -80,16 +72,13 @@ def compare_strategies(
 class ShiftWorth(NamedTuple):
     """What each shift is worth for one goal.
 
-    Attributes
-    ----------
-    time : array (cases, gears)
-        Time when this gear is the last one used, and kept to its end and beyond; NaN where the
-        goal is out of its reach [s].
-    gain : array (cases, gears - 1)
-        Time that the shift out of this gear wins; negative where staying wins. NaN where the
-        goal is not reached with it or without it [s].
-    worth_it : array of bool (cases, gears - 1)
-        Whether the shift is made before the goal and wins time, or is the only way to the goal.
+    Attributes:
+        time (array (cases, gears)): Time when this gear is the last one used, and kept to its end
+            and beyond; NaN where the goal is out of its reach [s].
+        gain (array (cases, gears - 1)): Time that the shift out of this gear wins; negative where
+            staying wins. NaN where the goal is not reached with it or without it [s].
+        worth_it (array of bool (cases, gears - 1)): Whether the shift is made before the goal and
+            wins time, or is the only way to the goal.
     """
 
     time: FloatArray
@@ -107,24 +96,15 @@ def worth_of_each_shift(
     A rider who stays runs the gear out to its end speed and holds that speed, on the rev limiter
     if need be. Where the goal is near, the time without drive costs more than the next gear wins.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
-    shifts : ShiftPoints
-        Where each gear is left when it is left [m/s].
-    top : TopSpeed
-        Top speeds of the same drive [m/s].
-    timing : callable
-        Takes the drive and shift points, returns a time for each case [-].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        shifts: Where each gear is left when it is left [m/s].
+        top: Top speeds of the same drive [m/s].
+        timing: Takes the drive and shift points, returns a time for each case [-].
 
-    Returns
-    -------
-    ShiftWorth
+    Returns:
         Times and gains [s].
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> from explorer.calc.motion.measures import time_over_distance
     >>> from explorer.calc.drivetrain.top_speed import top_speed

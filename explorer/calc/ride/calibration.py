@@ -47,20 +47,15 @@ __all__ = [
 class Calibration(NamedTuple):
     """Fitted numbers and how sure they are.
 
-    Attributes
-    ----------
-    value : array (6,)
-        In the order of `PARAMETERS` [SI].
-    covariance : array (6, 6)
-        Of the values [SI].
-    prior : Prior
-        What was believed before [SI].
-    residuals : tuple of Residual
-        One for each observation [m/s or s].
-    noise : float
-        Standard deviation of a single speed of the traces about the fit; NaN without traces [m/s].
-    correlation_in_time : float
-        Between one such deviation and the next, as a receiver's smoothing makes it [-].
+    Attributes:
+        value (array (6,)): In the order of `PARAMETERS` [SI].
+        covariance (array (6, 6)): Of the values [SI].
+        prior: What was believed before [SI].
+        residuals: One for each observation [m/s or s].
+        noise: Standard deviation of a single speed of the traces about the fit; NaN without traces
+            [m/s].
+        correlation_in_time: Between one such deviation and the next, as a receiver's smoothing
+            makes it [-].
     """
 
     value: FloatArray
@@ -104,48 +99,34 @@ def calibrate(
         + \sum_j \Bigl(\frac{\theta_j - \theta_{0j}}{u_{0j}}\Bigr)^2, \qquad
         \mathrm{cov}(\theta) = (J^T J)^{-1}
 
-    Parameters
-    ----------
-    vehicle : Vehicle
-        The motorcycle with its rider; its drag area and mass are replaced [SI].
-    conditions : Conditions
-        Ground and air; rolling coefficient, wind and slope are replaced, and the power factor is
-        multiplied by the fitted power [SI].
-    final_ratio : float
-        Final drive ratio [-].
-    rollout : float
-        Roll-out of the rear tyre [m].
-    observations : sequence of Trace, TimedRun or HeldSpeed
-        What was measured, one or more [SI].
-    prior : Prior
-        What was believed before [SI].
+    Args:
+        vehicle: The motorcycle with its rider; its drag area and mass are replaced [SI].
+        conditions: Ground and air; rolling coefficient, wind and slope are replaced, and the power
+            factor is multiplied by the fitted power [SI].
+        final_ratio: Final drive ratio [-].
+        rollout: Roll-out of the rear tyre [m].
+        observations (sequence of Trace, TimedRun or HeldSpeed): What was measured, one or more
+            [SI].
+        prior: What was believed before [SI].
 
-    Returns
-    -------
-    Calibration
+    Returns:
         Fitted values with their covariance [SI].
 
-    Raises
-    ------
-    ValueError
-        Without any observation, with a trace of fewer than three speeds, or with a value that is
-        not a number.
+    Raises:
+        ValueError: Without any observation, with a trace of fewer than three speeds, or with a
+            value that is not a number.
 
-    Notes
-    -----
-    Each trace has a start speed of its own, fitted along. The speeds of a receiver are smoothed, so
-    neighbours err alike and n of them tell less than n; the scatter about a first fit and its
-    correlation r from one speed to the next give the uncertainty of a single speed, enlarged by
-    the square root of (1 + r)/(1 - r).
+    Notes:
+        Each trace has a start speed of its own, fitted along. The speeds of a receiver are
+        smoothed, so neighbours err alike and n of them tell less than n; the scatter about a first
+        fit and its correlation r from one speed to the next give the uncertainty of a single speed,
+        enlarged by the square root of (1 + r)/(1 - r).
 
-    References
-    ----------
-    JCGM 100:2008 (GUM), H.3 for the covariance of a fit. The prior is one more row of the least
-    squares (Gauss-Markov). Effective number of correlated observations: D. S. Wilks, *Statistical
-    Methods in the Atmospheric Sciences*, ch. 5 (from memory).
+    References:
+        JCGM 100:2008 (GUM), H.3 for the covariance of a fit. The prior is one more row of the least
+        squares (Gauss-Markov). Effective number of correlated observations: D. S. Wilks,
+        *Statistical Methods in the Atmospheric Sciences*, ch. 5 (from memory).
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_conditions, example_vehicle
     >>> prior = usual_prior(example_vehicle(), example_conditions(), 0.011)
     >>> ride = [TimedRun(20.0, 10.0, 15.0, COASTING, way, 0.1) for way in (THERE, BACK)]
@@ -195,36 +176,28 @@ def usual_prior(
 ) -> Prior:
     """What is believed of a motorcycle and a stretch of ground before it was measured there.
 
-    Parameters
-    ----------
-    vehicle : Vehicle
-        The motorcycle, from its file [SI].
-    conditions : Conditions
-        Ground and air [SI].
-    rolling_uncertainty : float, positive
-        Standard uncertainty of the rolling coefficient on this surface [-].
-    drag_share : float, positive
-        Standard uncertainty of the drag area, over the drag area [-].
-    power_share : float, positive
-        Standard uncertainty of the power, over that of the torque curve [-].
-    mass_uncertainty : float, positive
-        Standard uncertainty of the mass; ±2 kg as weighed is 1.2 kg [kg].
-    wind_uncertainty : float, positive
-        Standard uncertainty of the wind along the road on a calm day [m/s].
-    slope_uncertainty : float, positive
-        Standard uncertainty of the slope of a road that looks level [rad].
+    Args:
+        vehicle: The motorcycle, from its file [SI].
+        conditions: Ground and air [SI].
+        rolling_uncertainty (float, positive): Standard uncertainty of the rolling coefficient on
+            this surface [-].
+        drag_share (float, positive): Standard uncertainty of the drag area, over the drag area [-].
+        power_share (float, positive): Standard uncertainty of the power, over that of the torque
+            curve [-].
+        mass_uncertainty (float, positive): Standard uncertainty of the mass; ±2 kg as weighed is
+            1.2 kg [kg].
+        wind_uncertainty (float, positive): Standard uncertainty of the wind along the road on a
+            calm day [m/s].
+        slope_uncertainty (float, positive): Standard uncertainty of the slope of a road that looks
+            level [rad].
 
-    Returns
-    -------
-    Prior
+    Returns:
         Values of vehicle and conditions with these uncertainties [SI].
 
-    References
-    ----------
-    Common practice, no source: wider than the spreads of a prediction, so that the ride decides.
+    References:
+        Common practice, no source: wider than the spreads of a prediction, so that the ride
+        decides.
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_conditions, example_vehicle
     >>> usual_prior(example_vehicle(), example_conditions(), 0.011).value.round(2).tolist()
     [0.6, 0.03, 1.0, 185.0, 0.0, 0.0]

@@ -38,18 +38,13 @@ _ENOUGH = 12
 class Trace(NamedTuple):
     """Speeds over time of one run: a coast-down, or full throttle in one gear.
 
-    Attributes
-    ----------
-    time : array (n,), increasing
-        Since any start [s].
-    speed : array (n,)
-        Road speed [m/s].
-    gear : int
-        Index of the gear at full throttle, or `COASTING` [-].
-    way : int
-        `THERE` or `BACK` [-].
-    speed_uncertainty : float, positive
-        Of a single speed; stands until there are speeds enough to see their scatter [m/s].
+    Attributes:
+        time (array (n,), increasing): Since any start [s].
+        speed (array (n,)): Road speed [m/s].
+        gear (int): Index of the gear at full throttle, or `COASTING` [-].
+        way (int): `THERE` or `BACK` [-].
+        speed_uncertainty (float, positive): Of a single speed; stands until there are speeds enough
+            to see their scatter [m/s].
     """
 
     time: FloatArray
@@ -62,20 +57,13 @@ class Trace(NamedTuple):
 class TimedRun(NamedTuple):
     """Time between two speeds at full throttle in one gear, or coasting.
 
-    Attributes
-    ----------
-    from_speed : float
-        Speed at the start [m/s].
-    to_speed : float
-        Speed at the end, higher at full throttle and lower when coasting [m/s].
-    time : float
-        Measured time [s].
-    gear : int
-        Index of the gear, or `COASTING` [-].
-    way : int
-        `THERE`, `BACK` or, for the mean of both, `BOTH_WAYS` [-].
-    standard_uncertainty : float, positive
-        Of the time [s].
+    Attributes:
+        from_speed: Speed at the start [m/s].
+        to_speed: Speed at the end, higher at full throttle and lower when coasting [m/s].
+        time: Measured time [s].
+        gear (int): Index of the gear, or `COASTING` [-].
+        way (int): `THERE`, `BACK` or, for the mean of both, `BOTH_WAYS` [-].
+        standard_uncertainty (float, positive): Of the time [s].
     """
 
     from_speed: float
@@ -89,16 +77,11 @@ class TimedRun(NamedTuple):
 class HeldSpeed(NamedTuple):
     """Highest speed held at full throttle in one gear.
 
-    Attributes
-    ----------
-    speed : float
-        The speed [m/s].
-    gear : int
-        Index of the gear [-].
-    way : int
-        `THERE`, `BACK` or, for the mean of both, `BOTH_WAYS` [-].
-    standard_uncertainty : float, positive
-        Of the speed [m/s].
+    Attributes:
+        speed: The speed [m/s].
+        gear (int): Index of the gear [-].
+        way (int): `THERE`, `BACK` or, for the mean of both, `BOTH_WAYS` [-].
+        standard_uncertainty (float, positive): Of the speed [m/s].
     """
 
     speed: float
@@ -113,12 +96,10 @@ Observation = Trace | TimedRun | HeldSpeed
 class Prior(NamedTuple):
     """What was believed before the ride.
 
-    Attributes
-    ----------
-    value : array (6,)
-        In the order of `PARAMETERS` [SI].
-    standard_uncertainty : array (6,), positive
-        One standard deviation of what each may truly be [SI].
+    Attributes:
+        value (array (6,)): In the order of `PARAMETERS` [SI].
+        standard_uncertainty (array (6,), positive): One standard deviation of what each may truly
+            be [SI].
     """
 
     value: FloatArray
@@ -128,16 +109,11 @@ class Prior(NamedTuple):
 class Residual(NamedTuple):
     """What one observation leaves unexplained.
 
-    Attributes
-    ----------
-    observation : int
-        Index of the observation [-].
-    speed : array (n,)
-        Speed at which it was seen [m/s].
-    value : array (n,)
-        Observed less fitted [m/s or s].
-    standardised : array (n,)
-        The same over the uncertainty of a single value [-].
+    Attributes:
+        observation (int): Index of the observation [-].
+        speed (array (n,)): Speed at which it was seen [m/s].
+        value (array (n,)): Observed less fitted [m/s or s].
+        standardised (array (n,)): The same over the uncertainty of a single value [-].
     """
 
     observation: int
@@ -151,21 +127,14 @@ class ObservationModel:
 
     Behind the parameters stand the start speeds of the traces, in their order.
 
-    Parameters
-    ----------
-    vehicle : Vehicle
-        The motorcycle with its rider; its drag area and mass are replaced [SI].
-    conditions : Conditions
-        Ground and air; rolling coefficient, wind and slope are replaced, and the power factor is
-        multiplied by the fitted power [SI].
-    final_ratio : float
-        Final drive ratio [-].
-    rollout : float
-        Roll-out of the rear tyre [m].
-    observations : tuple of Trace, TimedRun or HeldSpeed
-        What was measured [SI].
-    prior : Prior
-        What was believed before [SI].
+    Args:
+        vehicle: The motorcycle with its rider; its drag area and mass are replaced [SI].
+        conditions: Ground and air; rolling coefficient, wind and slope are replaced, and the power
+            factor is multiplied by the fitted power [SI].
+        final_ratio: Final drive ratio [-].
+        rollout: Roll-out of the rear tyre [m].
+        observations (tuple of Trace, TimedRun or HeldSpeed): What was measured [SI].
+        prior: What was believed before [SI].
     """
 
     def __init__(

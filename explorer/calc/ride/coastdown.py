@@ -16,24 +16,16 @@ def constant_deceleration(
 ) -> FloatArray:
     """Part of the deceleration that does not depend on the speed: a.
 
-    Parameters
-    ----------
-    rolling_coefficient : float or array, non-negative
-        Rolling resistance over normal load [-].
-    slope : float or array
-        Angle of the ground, uphill positive [rad].
-    mass : float or array, positive
-        Motorcycle and rider [kg].
-    wheel_mass : float or array, non-negative
-        Sum over both wheels of inertia over rolling radius squared [kg].
+    Args:
+        rolling_coefficient (float or array, non-negative): Rolling resistance over normal load [-].
+        slope: Angle of the ground, uphill positive [rad].
+        mass (float or array, positive): Motorcycle and rider [kg].
+        wheel_mass (float or array, non-negative): Sum over both wheels of inertia over rolling
+            radius squared [kg].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Deceleration [m/s²].
 
-    Examples
-    --------
     >>> round(float(constant_deceleration(0.03, 0.0, 200.0, 0.0)), 7)
     0.2941995
     """
@@ -46,24 +38,16 @@ def drag_deceleration(
 ) -> Scalar:
     """Deceleration by air drag over the square of the speed against the air: b.
 
-    Parameters
-    ----------
-    drag_area : float or array, non-negative
-        Drag coefficient times frontal area [m²].
-    air_density : float or array, positive
-        Density of the air [kg/m³].
-    mass : float or array, positive
-        Motorcycle and rider [kg].
-    wheel_mass : float or array, non-negative
-        Sum over both wheels of inertia over rolling radius squared [kg].
+    Args:
+        drag_area (float or array, non-negative): Drag coefficient times frontal area [m²].
+        air_density (float or array, positive): Density of the air [kg/m³].
+        mass (float or array, positive): Motorcycle and rider [kg].
+        wheel_mass (float or array, non-negative): Sum over both wheels of inertia over rolling
+            radius squared [kg].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Deceleration per squared speed [1/m].
 
-    Examples
-    --------
     >>> round(drag_deceleration(0.5, 1.225, 200.0, 0.0), 8)
     0.00153125
     """
@@ -77,35 +61,23 @@ def coast_time(
 
     .. math:: t = \frac{\arctan(u_0\sqrt{b/a}) - \arctan(u_1\sqrt{b/a})}{\sqrt{ab}}, \quad u = v+w
 
-    Parameters
-    ----------
-    from_speed : float or array, positive
-        Speed at the start [m/s].
-    to_speed : float or array, non-negative
-        Speed at the end [m/s].
-    a : float or array, positive
-        Constant deceleration [m/s²].
-    b : float or array, positive
-        Deceleration by drag [1/m].
-    head_wind : float or array
-        Wind against the direction of travel; a tail wind must be slower than the motorcycle [m/s].
+    Args:
+        from_speed (float or array, positive): Speed at the start [m/s].
+        to_speed (float or array, non-negative): Speed at the end [m/s].
+        a (float or array, positive): Constant deceleration [m/s²].
+        b (float or array, positive): Deceleration by drag [1/m].
+        head_wind: Wind against the direction of travel; a tail wind must be slower than the
+            motorcycle [m/s].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Time [s].
 
-    Raises
-    ------
-    ValueError
-        If the motorcycle does not slow down by itself, or overtakes its own tail wind.
+    Raises:
+        ValueError: If the motorcycle does not slow down by itself, or overtakes its own tail wind.
 
-    References
-    ----------
-    G. D. Thompson, EPA, *The Vehicle Road Load Problem* (form of the equation).
+    References:
+        G. D. Thompson, EPA, *The Vehicle Road Load Problem* (form of the equation).
 
-    Examples
-    --------
     >>> print(round(float(coast_time(20.0, 0.0, 0.2941995, 0.00153125)), 6))
     45.453692
     """
@@ -122,35 +94,23 @@ def coast_speed(
 ) -> FloatArray:
     """Speed after coasting for a time; 0 once it has stopped.
 
-    Parameters
-    ----------
-    time : float or array, non-negative
-        Time since the start [s].
-    from_speed : float or array, positive
-        Speed at the start [m/s].
-    a : float or array, positive
-        Constant deceleration [m/s²].
-    b : float or array, positive
-        Deceleration by drag [1/m].
-    head_wind : float or array
-        Wind against the direction of travel; a tail wind must be slower than the motorcycle [m/s].
+    Args:
+        time (float or array, non-negative): Time since the start [s].
+        from_speed (float or array, positive): Speed at the start [m/s].
+        a (float or array, positive): Constant deceleration [m/s²].
+        b (float or array, positive): Deceleration by drag [1/m].
+        head_wind: Wind against the direction of travel; a tail wind must be slower than the
+            motorcycle [m/s].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Speed [m/s].
 
-    Raises
-    ------
-    ValueError
-        If the motorcycle does not slow down by itself.
+    Raises:
+        ValueError: If the motorcycle does not slow down by itself.
 
-    References
-    ----------
-    The inverse of :func:`coast_time`.
+    References:
+        The inverse of :func:`coast_time`.
 
-    Examples
-    --------
     >>> print(round(float(coast_speed(16.008315, 20.0, 0.2941995, 0.00153125)), 4))
     10.0
     """

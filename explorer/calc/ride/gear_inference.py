@@ -9,10 +9,9 @@ gear is the result and its share the confidence.
 
 This is an inference from shift habits, never a measurement: it can't see a gear held on purpose.
 
-References
-----------
-L. R. Rabiner, "A tutorial on hidden Markov models and selected applications in speech recognition",
-Proceedings of the IEEE 77 (1989) 257-286, section III.A (from memory).
+References:
+    L. R. Rabiner, "A tutorial on hidden Markov models and selected applications in speech
+    recognition", Proceedings of the IEEE 77 (1989) 257-286, section III.A (from memory).
 """
 
 from typing import NamedTuple
@@ -31,12 +30,9 @@ _SKIP = 0.15
 class InferredGears(NamedTuple):
     """The most plausible gear of each moment.
 
-    Attributes
-    ----------
-    gear : array of int (n,)
-        Index of the gear, 0 for first [-].
-    confidence : array (n,)
-        Its share of the plausibility, 0 to 1 [-].
+    Attributes:
+        gear (array of int (n,)): Index of the gear, 0 for first [-].
+        confidence (array (n,)): Its share of the plausibility, 0 to 1 [-].
     """
 
     gear: FloatArray
@@ -52,30 +48,20 @@ def infer_gears(
 ) -> InferredGears:
     """Infer the gears of a stretch from its speeds and where the rider changes up.
 
-    Parameters
-    ----------
-    time : array (n,), increasing
-        Moments of one stretch [s].
-    speed : array (n,)
-        Road speeds [m/s].
-    quotient : array (gears,), decreasing
-        Engine over road speed in each gear, first gear first [rad/m].
-    shift_up : float, positive
-        Engine speed at which the rider changes up [rad/s].
-    limiter : float, positive
-        Rev limit [rad/s].
+    Args:
+        time (array (n,), increasing): Moments of one stretch [s].
+        speed (array (n,)): Road speeds [m/s].
+        quotient (array (gears,), decreasing): Engine over road speed in each gear, first gear first
+            [rad/m].
+        shift_up (float, positive): Engine speed at which the rider changes up [rad/s].
+        limiter (float, positive): Rev limit [rad/s].
 
-    Returns
-    -------
-    InferredGears
+    Returns:
         Gear [-] and confidence [-] at each moment.
 
-    References
-    ----------
-    See the module.
+    References:
+        See the module.
 
-    Examples
-    --------
     At 30 m/s only the taller of two gears is left:
 
     >>> found = infer_gears(np.arange(3.0), np.array([28.0, 30.0, 30.0]), np.array([40.0, 25.0]),

@@ -34,14 +34,10 @@ class Cause(enum.Enum):
 class Candidate(NamedTuple):
     """One possible cause.
 
-    Attributes
-    ----------
-    cause : Cause
-        What would have to be different [-].
-    value : float
-        What it would have to be: teeth [count], roll-out [m], primary reduction [-].
-    left : float
-        What would still not fit, as a share of the ratio [-].
+    Attributes:
+        cause: What would have to be different [-].
+        value: What it would have to be: teeth [count], roll-out [m], primary reduction [-].
+        left: What would still not fit, as a share of the ratio [-].
     """
 
     cause: Cause
@@ -60,28 +56,18 @@ def likely_causes(
 ) -> tuple[Candidate, ...]:
     """Causes of a common factor between found and expected ratios, likeliest first.
 
-    Parameters
-    ----------
-    factor : float, positive
-        Found over expected engine speed per road speed [-].
-    uncertainty : float, non-negative
-        Standard uncertainty of the factor [-].
-    front, rear : int
-        Teeth after the bike file [count].
-    rollout : float
-        Roll-out after the bike file [m].
-    primary : float
-        Primary reduction after the bike file [-].
-    rollout_measured : bool
-        Whether the roll-out was measured instead of computed from the size.
+    Args:
+        factor (float, positive): Found over expected engine speed per road speed [-].
+        uncertainty (float, non-negative): Standard uncertainty of the factor [-].
+        front, rear (int): Teeth after the bike file [count].
+        rollout: Roll-out after the bike file [m].
+        primary: Primary reduction after the bike file [-].
+        rollout_measured (bool): Whether the roll-out was measured instead of computed from the
+            size.
 
-    Returns
-    -------
-    tuple of Candidate
+    Returns:
         At least one; the first is `Cause.NOTHING` where the file fits.
 
-    Examples
-    --------
     A front sprocket with 13 teeth where the file has 14, and nothing else near:
 
     >>> likely_causes(14 / 13, 0.003, 14, 48, 2.0, 3.0)[0]

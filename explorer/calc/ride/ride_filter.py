@@ -6,20 +6,19 @@ A moment is left out, never replaced, if its speed is
 2. far from the straight trend of its neighbours (the Hampel identifier about a median slope):
    further than three robust standard deviations, :math:`3 \cdot 1.4826` times the median absolute
    deviation, and further than `SMALLEST_GLITCH`; or
-3. reached or left with an acceleration that no tyre gives, both before and behind it.
+3. reached and left with an acceleration that no tyre gives; at an end of the stretch one of both.
 
 The window is a few seconds long and follows a steady roll-on or braking; where one turns into the
 other the deviations of all neighbours are large together, so little is left out there. What passes
 is looked at a second time without what did not: one glitch can hide another. A stretch of fewer
 than `SHORTEST` moments can't be checked this way and is left out as a whole.
 
-References
-----------
-F. R. Hampel, "The influence curve and its role in robust estimation", Journal of the American
-Statistical Association 69 (1974) 383-393, for the median and its deviation; R. K. Pearson,
-"Outliers in process modeling and identification", IEEE Transactions on Control Systems Technology
-10 (2002) 55-63, for the moving window (both from memory); the median of pairwise slopes is that of
-H. Theil, 1950 (from memory). The limits in m/s and m/s² are ours.
+References:
+    F. R. Hampel, "The influence curve and its role in robust estimation", Journal of the American
+    Statistical Association 69 (1974) 383-393, for the median and its deviation; R. K. Pearson,
+    "Outliers in process modeling and identification", IEEE Transactions on Control Systems
+    Technology 10 (2002) 55-63, for the moving window (both from memory); the median of pairwise
+    slopes is that of H. Theil, 1950 (from memory). The limits in m/s and m/s² are ours.
 """
 
 import numpy as np
@@ -43,6 +42,8 @@ SHORTEST = 7
 
 _DEVIATIONS = 3.0
 _PASSES = 2
+_FAST = 0.5
+"""Readings closer together than this differ by their noise [s]."""
 _MAD_TO_SIGMA = 1.4826
 _FEWEST_NEIGHBOURS = 3
 _MOST_NEIGHBOURS = 12
@@ -52,20 +53,13 @@ _ROWS_AT_ONCE = 5_000
 def breaks(time: FloatArray, longest_gap: float = LONGEST_GAP) -> NDArray[np.intp]:
     """Where a log is silent for too long.
 
-    Parameters
-    ----------
-    time : array (n,), increasing
-        Moments of the log [s].
-    longest_gap : float, positive
-        Longest silence that is still one stretch [s].
+    Args:
+        time (array (n,), increasing): Moments of the log [s].
+        longest_gap (float, positive): Longest silence that is still one stretch [s].
 
-    Returns
-    -------
-    array of int
+    Returns:
         Indices of the first moments after a break [-].
 
-    Examples
-    --------
     >>> breaks(np.array([0.0, 1.0, 9.0, 10.0]))
     array([2])
     """
@@ -80,27 +74,19 @@ def deviation_from_trend(
     The slope of the trend is the median of the slopes between neighbours at least half a window
     apart, its height the median of what is left.
 
-    Parameters
-    ----------
-    time : array (n,), increasing
-        Moments of the values [s].
-    values : array (n,)
-        Values in their order [any unit].
-    half_window : int, positive
-        Neighbours on each side; at both ends the window holds the first or last full one [count].
+    Args:
+        time (array (n,), increasing): Moments of the values [s].
+        values (array (n,)): Values in their order [any unit].
+        half_window (int, positive): Neighbours on each side; at both ends the window holds the
+            first or last full one [count].
 
-    Returns
-    -------
-    tuple of two array (n,)
-        Absolute distance from the trend, and 1.4826 times the median absolute deviation about it
-        [unit of the values].
+    Returns:
+        tuple of two array (n,): Absolute distance from the trend, and 1.4826 times the median
+        absolute deviation about it [unit of the values].
 
-    References
-    ----------
-    See the module.
+    References:
+        See the module.
 
-    Examples
-    --------
     >>> time = np.arange(7.0)
     >>> away, spread = deviation_from_trend(time, 2 * time + 9.0 * (time == 3), 3)
     >>> away.tolist(), spread.tolist()
@@ -130,24 +116,16 @@ def deviation_from_trend(
 def kept_speeds(time: FloatArray, speed: FloatArray) -> NDArray[np.bool_]:
     """Which speeds of one stretch are no glitches.
 
-    Parameters
-    ----------
-    time : array (n,), increasing
-        Moments of the log [s].
-    speed : array (n,)
-        Speeds at these moments [m/s].
+    Args:
+        time (array (n,), increasing): Moments of the log [s].
+        speed (array (n,)): Speeds at these moments [m/s].
 
-    Returns
-    -------
-    array of bool (n,)
-        False for a glitch.
+    Returns:
+        array of bool (n,): False for a glitch.
 
-    References
-    ----------
-    See the module.
+    References:
+        See the module.
 
-    Examples
-    --------
     A steady 20 m/s with one jump:
 
     >>> time = np.arange(9.0)
@@ -173,8 +151,14 @@ def _kept_in_stretch(time: FloatArray, speed: FloatArray) -> NDArray[np.bool_]:
     neighbours = int(np.clip(round(HALF_WINDOW / interval), _FEWEST_NEIGHBOURS, _MOST_NEIGHBOURS))
     away, spread = deviation_from_trend(time, speed, neighbours)
     keep = away <= np.maximum(_DEVIATIONS * spread, SMALLEST_GLITCH)
-    acceleration = np.abs(np.diff(speed)) / np.diff(time)
+    change = np.abs(np.diff(speed))
     # Two readings a moment apart differ by their noise alone; that is no acceleration.
-    too_hard = (acceleration > LARGEST_ACCELERATION) & (np.abs(np.diff(speed)) > SMALLEST_GLITCH)
+    noise = _DEVIATIONS * _MAD_TO_SIGMA * np.median(change) if interval < _FAST else 0.0
+    too_hard = (change > LARGEST_ACCELERATION * np.diff(time)) & (
+        change > max(SMALLEST_GLITCH, noise)
+    )
     keep[1:-1] &= ~(too_hard[:-1] & too_hard[1:])
+    # At an end only one side can speak against a reading.
+    keep[0] &= not too_hard[0] or too_hard[1]
+    keep[-1] &= not too_hard[-1] or too_hard[-2]
     return keep

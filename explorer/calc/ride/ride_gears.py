@@ -40,14 +40,11 @@ _LOG_RANGE = (np.log(3.0), np.log(600.0))
 class RatiosFound(NamedTuple):
     """Gears that a ride was ridden in.
 
-    Attributes
-    ----------
-    quotient : array (found,), decreasing
-        Engine speed over road speed in each gear, shortest first [rad/m].
-    uncertainty : array (found,)
-        Standard uncertainty as a share of the quotient [-].
-    moments : array of int (found,)
-        Moments that each rests on [count].
+    Attributes:
+        quotient (array (found,), decreasing): Engine speed over road speed in each gear, shortest
+            first [rad/m].
+        uncertainty (array (found,)): Standard uncertainty as a share of the quotient [-].
+        moments (array of int (found,)): Moments that each rests on [count].
     """
 
     quotient: FloatArray
@@ -60,24 +57,15 @@ def steady_moments(
 ) -> FloatArray:
     """Moments of a stretch at which engine and wheel turn at a fixed ratio, as far as that shows.
 
-    Parameters
-    ----------
-    time : array (n,), increasing
-        Moments of one stretch [s].
-    speed : array (n,)
-        Road speeds [m/s].
-    engine_speed : array (n,)
-        Engine speeds; NaN where not known [rad/s].
-    slowest_engine : float
-        Engine speed below which the clutch may be slipping [rad/s].
+    Args:
+        time (array (n,), increasing): Moments of one stretch [s].
+        speed (array (n,)): Road speeds [m/s].
+        engine_speed (array (n,)): Engine speeds; NaN where not known [rad/s].
+        slowest_engine: Engine speed below which the clutch may be slipping [rad/s].
 
-    Returns
-    -------
-    array of bool (n,)
-        True where the quotient stays what it is to the moment before or behind.
+    Returns:
+        array of bool (n,): True where the quotient stays what it is to the moment before or behind.
 
-    Examples
-    --------
     >>> speed = np.array([10.0, 10.0, 10.0, 10.0, 10.0])
     >>> steady_moments(np.arange(5.0), speed, np.array([500.0, 500.0, 400.0, 300.0, 300.0]), 200.0)
     array([ True,  True, False,  True,  True])
@@ -94,25 +82,17 @@ def steady_moments(
 def find_ratios(speed: FloatArray, engine_speed: FloatArray) -> RatiosFound:
     """Find the gears in the steady moments of a ride.
 
-    Parameters
-    ----------
-    speed : array (n,), positive
-        Road speeds at steady moments [m/s].
-    engine_speed : array (n,), positive
-        Engine speeds there [rad/s].
+    Args:
+        speed (array (n,), positive): Road speeds at steady moments [m/s].
+        engine_speed (array (n,), positive): Engine speeds there [rad/s].
 
-    Returns
-    -------
-    RatiosFound
+    Returns:
         May be empty [rad/m].
 
-    References
-    ----------
-    See the module. Kernel density and its peaks: B. W. Silverman, Density Estimation for Statistics
-    and Data Analysis, Chapman and Hall 1986 (from memory).
+    References:
+        See the module. Kernel density and its peaks: B. W. Silverman, Density Estimation for
+        Statistics and Data Analysis, Chapman and Hall 1986 (from memory).
 
-    Examples
-    --------
     Two gears, 30 and 20 rad/m:
 
     >>> speed = np.tile(np.linspace(5.0, 20.0, 40), 2)
@@ -169,20 +149,13 @@ def _refined(
 def weighted_median(values: FloatArray, weight: FloatArray) -> float:
     """Value with half the weight on either side.
 
-    Parameters
-    ----------
-    values : array (n,)
-        At least one value [any unit].
-    weight : array (n,), positive
-        Weight of each [-].
+    Args:
+        values (array (n,)): At least one value [any unit].
+        weight (array (n,), positive): Weight of each [-].
 
-    Returns
-    -------
-    float
+    Returns:
         One of the values [unit of the values].
 
-    Examples
-    --------
     >>> float(weighted_median(np.array([1.0, 2.0, 9.0]), np.array([1.0, 1.0, 3.0])))
     9.0
     """
@@ -195,16 +168,12 @@ def weighted_median(values: FloatArray, weight: FloatArray) -> float:
 class Matched(NamedTuple):
     """Which gear each found quotient belongs to.
 
-    Attributes
-    ----------
-    gear : array of int (found,)
-        Index of the gear; -1 where none fits [-].
-    factor : float
-        Found over expected, common to all gears [-].
-    uncertainty : float
-        Standard uncertainty of the factor [-].
-    residual : array (found,)
-        What is left of found over expected less one, once the common factor is taken out [-].
+    Attributes:
+        gear (array of int (found,)): Index of the gear; -1 where none fits [-].
+        factor: Found over expected, common to all gears [-].
+        uncertainty: Standard uncertainty of the factor [-].
+        residual (array (found,)): What is left of found over expected less one, once the common
+            factor is taken out [-].
     """
 
     gear: FloatArray
@@ -226,20 +195,14 @@ def match_gears(found: RatiosFound, expected: FloatArray) -> Matched:
     steps between the gears tell which is which; among equally good answers the factor nearest to
     one is taken.
 
-    Parameters
-    ----------
-    found : RatiosFound
-        What the ride shows [rad/m].
-    expected : array (gears,), decreasing
-        Engine over road speed after the bike file, first gear first [rad/m].
+    Args:
+        found: What the ride shows [rad/m].
+        expected (array (gears,), decreasing): Engine over road speed after the bike file, first
+            gear first [rad/m].
 
-    Returns
-    -------
-    Matched
+    Returns:
         Gears, the common factor [-] and what each is off beyond it [-].
 
-    Examples
-    --------
     Two gears of three, both 4 % shorter than expected:
 
     >>> found = RatiosFound(np.array([31.2, 20.8]), np.full(2, 0.001), np.array([50, 50]))
@@ -272,14 +235,10 @@ def match_gears(found: RatiosFound, expected: FloatArray) -> Matched:
 class Slip(NamedTuple):
     """Moments at which the engine runs ahead of its gear.
 
-    Attributes
-    ----------
-    pulling : float
-        Share of the hard pulling moments at which it does [-].
-    otherwise : float
-        The same while not pulling [-].
-    moments : int
-        Hard pulling moments looked at [count].
+    Attributes:
+        pulling: Share of the hard pulling moments at which it does [-].
+        otherwise: The same while not pulling [-].
+        moments (int): Hard pulling moments looked at [count].
     """
 
     pulling: float
@@ -298,24 +257,16 @@ def slip_when_pulling(
 ) -> Slip:
     """How often the engine runs ahead of the tallest gear it can be in, pulling and otherwise.
 
-    Parameters
-    ----------
-    quotient : array (n,)
-        Engine over road speed at each moment with the engine above idle [rad/m].
-    acceleration : array (n,)
-        Of the road speed [m/s²].
-    speed : array (n,)
-        Road speed [m/s].
-    gears : array (gears,), decreasing
-        Quotients of the gears as found [rad/m].
+    Args:
+        quotient (array (n,)): Engine over road speed at each moment with the engine above idle
+            [rad/m].
+        acceleration (array (n,)): Of the road speed [m/s²].
+        speed (array (n,)): Road speed [m/s].
+        gears (array (gears,), decreasing): Quotients of the gears as found [rad/m].
 
-    Returns
-    -------
-    Slip
+    Returns:
         Shares [-] and the number of pulling moments.
 
-    Examples
-    --------
     >>> away = slip_when_pulling(np.array([20.0, 22.0, 20.0]), np.array([1.0, 1.5, 0.0]),
     ...                          np.full(3, 20.0), np.array([30.0, 20.0]))
     >>> away.pulling, away.otherwise

@@ -24,22 +24,16 @@ STANDING = 0.5
 class Replay(NamedTuple):
     """What a ride would have been with one gearing.
 
-    Attributes
-    ----------
-    time_in_gear : array (gears,)
-        While moving [s].
-    upshifts, downshifts : int
-        Changes of gear, one for each step [count].
-    on_limiter : float
-        Time at speeds at which even top gear is at the rev limit or beyond: out of reach [s].
-    below_clutch_out : float
-        Time moving in first gear below the speed at which the clutch can be out [s].
-    fastest_engine : float
-        Highest engine speed asked for [rad/s].
-    mean_engine : float
-        Mean engine speed while moving with the clutch out [rad/s].
-    moving : float
-        Time moving [s].
+    Attributes:
+        time_in_gear (array (gears,)): While moving [s].
+        upshifts, downshifts (int): Changes of gear, one for each step [count].
+        on_limiter: Time at speeds at which even top gear is at the rev limit or beyond: out of
+            reach [s].
+        below_clutch_out: Time moving in first gear below the speed at which the clutch can be out
+            [s].
+        fastest_engine: Highest engine speed asked for [rad/s].
+        mean_engine: Mean engine speed while moving with the clutch out [rad/s].
+        moving: Time moving [s].
     """
 
     time_in_gear: FloatArray
@@ -62,28 +56,18 @@ def replay(
 ) -> Replay:
     """Ride the speeds of a stretch again with one gearing.
 
-    Parameters
-    ----------
-    time : array (n,), increasing
-        Moments of one stretch [s].
-    speed : array (n,)
-        Road speeds [m/s].
-    quotient : array (gears,), decreasing
-        Engine over road speed in each gear, first gear first [rad/m].
-    shift_up : float, positive
-        Engine speed at which the rider changes up [rad/s].
-    limiter : float, positive
-        Rev limit [rad/s].
-    clutch_out : float, positive
-        Lowest engine speed with the clutch out [rad/s].
+    Args:
+        time (array (n,), increasing): Moments of one stretch [s].
+        speed (array (n,)): Road speeds [m/s].
+        quotient (array (gears,), decreasing): Engine over road speed in each gear, first gear first
+            [rad/m].
+        shift_up (float, positive): Engine speed at which the rider changes up [rad/s].
+        limiter (float, positive): Rev limit [rad/s].
+        clutch_out (float, positive): Lowest engine speed with the clutch out [rad/s].
 
-    Returns
-    -------
-    Replay
+    Returns:
         Times [s] and shifts.
 
-    Examples
-    --------
     Steady 25 m/s in second gear of two, and 40 m/s, for which both are too short:
 
     >>> again = replay(np.arange(11.0), np.full(11, 25.0), np.array([40.0, 25.0]), 800.0, 900.0,
@@ -127,24 +111,15 @@ def gears_by_rule(
 ) -> FloatArray:
     """Gear at each moment by the rule of the module, starting in the tallest that may be used.
 
-    Parameters
-    ----------
-    time : array (n,), increasing
-        Moments of one stretch [s].
-    speed : array (n,)
-        Road speeds [m/s].
-    quotient : array (gears,), decreasing
-        Engine over road speed in each gear [rad/m].
-    shift_up : float, positive
-        Engine speed at which the rider changes up [rad/s].
+    Args:
+        time (array (n,), increasing): Moments of one stretch [s].
+        speed (array (n,)): Road speeds [m/s].
+        quotient (array (gears,), decreasing): Engine over road speed in each gear [rad/m].
+        shift_up (float, positive): Engine speed at which the rider changes up [rad/s].
 
-    Returns
-    -------
-    array of int (n,)
-        Index of the gear, 0 for first [-].
+    Returns:
+        array of int (n,): Index of the gear, 0 for first [-].
 
-    Examples
-    --------
     >>> gears_by_rule(np.arange(5.0), np.array([10.0, 19.0, 21.0, 21.0, 12.0]),
     ...               np.array([40.0, 25.0]), 800.0)
     array([0, 0, 1, 1, 0])

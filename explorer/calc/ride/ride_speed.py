@@ -18,16 +18,12 @@ FEWEST_IN_WINDOW = 3
 class HeldSpeeds(NamedTuple):
     """Mean speeds over windows of one length; one window begins at each moment.
 
-    Attributes
-    ----------
-    start : array (windows,), increasing
-        When the window begins [s].
-    speed : array (windows,)
-        Mean speed in the window [m/s].
-    spread : array (windows,)
-        Standard deviation of the speeds in it [m/s].
-    course : array (windows,)
-        Mean direction, clockwise from north; NaN where it is not known [rad].
+    Attributes:
+        start (array (windows,), increasing): When the window begins [s].
+        speed (array (windows,)): Mean speed in the window [m/s].
+        spread (array (windows,)): Standard deviation of the speeds in it [m/s].
+        course (array (windows,)): Mean direction, clockwise from north; NaN where it is not known
+            [rad].
     """
 
     start: FloatArray
@@ -39,20 +35,13 @@ class HeldSpeeds(NamedTuple):
 def covered(time: FloatArray, speed: FloatArray) -> FloatArray:
     """Way since the first moment, by the trapezoidal rule.
 
-    Parameters
-    ----------
-    time : array (n,), increasing
-        Moments [s].
-    speed : array (n,)
-        Speeds [m/s].
+    Args:
+        time (array (n,), increasing): Moments [s].
+        speed (array (n,)): Speeds [m/s].
 
-    Returns
-    -------
-    array (n,)
-        Way [m].
+    Returns:
+        array (n,): Way [m].
 
-    Examples
-    --------
     >>> covered(np.array([0.0, 2.0, 3.0]), np.array([0.0, 10.0, 10.0]))
     array([ 0., 10., 20.])
     """
@@ -65,24 +54,16 @@ def held_speeds(
 ) -> HeldSpeeds:
     """Mean speed over a window from each moment on, inside the stretch.
 
-    Parameters
-    ----------
-    time : array (n,), increasing
-        Moments of one stretch [s].
-    speed : array (n,)
-        Speeds [m/s].
-    course : array (n,) or None
-        Direction of travel, clockwise from north; NaN where not known [rad].
-    window : float, positive
-        How long the speed is held [s].
+    Args:
+        time (array (n,), increasing): Moments of one stretch [s].
+        speed (array (n,)): Speeds [m/s].
+        course (array (n,) or None): Direction of travel, clockwise from north; NaN where not known
+            [rad].
+        window (float, positive): How long the speed is held [s].
 
-    Returns
-    -------
-    HeldSpeeds
+    Returns:
         None where a window holds fewer than three moments; may be empty [s, m/s, rad].
 
-    Examples
-    --------
     >>> held = held_speeds(np.arange(5.0), np.array([9.0, 10.0, 12.0, 14.0, 15.0]), None, 2.0)
     >>> held.speed
     array([10.25, 12.  , 13.75])
@@ -124,22 +105,15 @@ def _way_at(time: FloatArray, speed: FloatArray, way: FloatArray, moment: FloatA
 def time_at_speed(time: FloatArray, speed: FloatArray, edges: FloatArray) -> FloatArray:
     """Time spent between each two speeds.
 
-    Parameters
-    ----------
-    time : array (n,), increasing
-        Moments of one stretch [s].
-    speed : array (n,)
-        Speeds [m/s].
-    edges : array (bins + 1,), increasing
-        Limits of the bins; what lies outside is left out [m/s].
+    Args:
+        time (array (n,), increasing): Moments of one stretch [s].
+        speed (array (n,)): Speeds [m/s].
+        edges (array (bins + 1,), increasing): Limits of the bins; what lies outside is left out
+            [m/s].
 
-    Returns
-    -------
-    array (bins,)
-        Time in each bin; a change through several is divided among them [s].
+    Returns:
+        array (bins,): Time in each bin; a change through several is divided among them [s].
 
-    Examples
-    --------
     From 0 to 10 m/s in 10 s:
 
     >>> time_at_speed(np.array([0.0, 10.0]), np.array([0.0, 10.0]), np.array([0.0, 4.0, 10.0]))
@@ -158,14 +132,11 @@ def time_at_speed(time: FloatArray, speed: FloatArray, edges: FloatArray) -> Flo
 class RollOns(NamedTuple):
     """Passages from one speed up to another.
 
-    Attributes
-    ----------
-    start : array (passages,)
-        When the lower speed was passed for the last time before the higher one [s].
-    duration : array (passages,)
-        From there to the higher speed [s].
-    distance : array (passages,)
-        Way meanwhile [m].
+    Attributes:
+        start (array (passages,)): When the lower speed was passed for the last time before the
+            higher one [s].
+        duration (array (passages,)): From there to the higher speed [s].
+        distance (array (passages,)): Way meanwhile [m].
     """
 
     start: FloatArray
@@ -176,32 +147,27 @@ class RollOns(NamedTuple):
 def roll_ons(time: FloatArray, speed: FloatArray, start_speed: float, end_speed: float) -> RollOns:
     """All passages of a stretch from one speed to a higher one, without falling back below it.
 
-    Parameters
-    ----------
-    time : array (n,), increasing
-        Moments of one stretch [s].
-    speed : array (n,)
-        Speeds [m/s].
-    start_speed : float, non-negative
-        Speed from which the time counts [m/s].
-    end_speed : float, above start_speed
-        Speed at which it ends [m/s].
+    The first and the last reading of a stretch have a neighbour on one side only, so no passage
+    rests on either: a glitch there would look like a fast one.
 
-    Returns
-    -------
-    RollOns
+    Args:
+        time (array (n,), increasing): Moments of one stretch [s].
+        speed (array (n,)): Speeds [m/s].
+        start_speed (float, non-negative): Speed from which the time counts [m/s].
+        end_speed (float, above start_speed): Speed at which it ends [m/s].
+
+    Returns:
         In the order of time; both crossings between two moments are interpolated [s, m].
 
-    Examples
-    --------
-    >>> found = roll_ons(np.arange(5.0), np.array([8.0, 12.0, 14.0, 16.0, 9.0]), 10.0, 15.0)
+    >>> found = roll_ons(np.arange(7.0), np.array([8, 8, 12, 14, 16, 16, 9.0]), 10.0, 15.0)
     >>> found.start, found.duration, found.distance
-    (array([0.5]), array([2.]), array([25.75]))
+    (array([1.5]), array([2.]), array([25.75]))
     """
     way = covered(time, speed)
 
     def crossings(level: float) -> tuple[FloatArray, FloatArray, FloatArray]:
         row = np.flatnonzero((speed[:-1] < level) & (speed[1:] >= level))
+        row = row[(row > 0) & (row < len(time) - 2)]
         share = (level - speed[row]) / (speed[row + 1] - speed[row])
         moment = time[row] + share * (time[row + 1] - time[row])
         return moment, _way_at(time, speed, way, moment), row

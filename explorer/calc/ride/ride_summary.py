@@ -9,6 +9,8 @@ from explorer.calc.vehicle import FloatArray
 
 OPPOSITE_WITHIN = np.deg2rad(45.0)
 """How far two directions may be from opposite and still cancel wind and slope [rad]."""
+ROAD_WIDTH, ROAD_LENGTH = 30.0, 2000.0
+"""How far apart two held speeds of one road may be, across and along it (own choice) [m]."""
 SLOPE_LENGTH = 100.0
 """Way over which the slope is taken; shorter and the noise of the altitude is larger [m]."""
 _GRID = 10.0
@@ -17,16 +19,13 @@ _GRID = 10.0
 class TopSpeed(NamedTuple):
     """The highest speed that was held.
 
-    Attributes
-    ----------
-    speed, start, spread : float
-        Mean of the best window [m/s], its begin [s], deviation inside it [m/s].
-    course : float
-        Its direction; NaN if not known [rad].
-    opposite_speed, opposite_start : float
-        The best window in the opposite direction; NaN if there is none [m/s], [s].
-    both_ways : float
-        Mean of both; NaN if there is only one [m/s].
+    Attributes:
+        speed, start, spread: Mean of the best window [m/s], its begin [s], deviation inside it
+            [m/s].
+        course: Its direction; NaN if not known [rad].
+        opposite_speed, opposite_start: The best window in the opposite direction; NaN if there is
+            none [m/s], [s].
+        both_ways: Mean of both; NaN if there is only one, or they are of different roads [m/s].
     """
 
     speed: float
@@ -38,21 +37,22 @@ class TopSpeed(NamedTuple):
     both_ways: float
 
 
-def top_speed_held(held: HeldSpeeds) -> TopSpeed | None:
+def top_speed_held(
+    held: HeldSpeeds, places: tuple[FloatArray, FloatArray] | None = None
+) -> TopSpeed | None:
     """Highest held speed of a ride, and the one of the opposite direction.
 
-    Parameters
-    ----------
-    held : HeldSpeeds
-        The windows of all stretches [s, m/s, rad].
+    Both are averaged only if they are of the same road: the way back passes within `ROAD_WIDTH`
+    of the way there and not further along it than `ROAD_LENGTH`.
 
-    Returns
-    -------
-    TopSpeed or None
+    Args:
+        held: The windows of all stretches [s, m/s, rad].
+        places (tuple of two array (windows,), optional): Middle of each window, eastward and
+            northward; without them all are of one road [m].
+
+    Returns:
         None without any window [m/s].
 
-    Examples
-    --------
     20 m/s eastward, 18 m/s westward, 15 m/s northward:
 
     >>> held = HeldSpeeds(np.arange(3.0), np.array([20.0, 18.0, 15.0]), np.zeros(3),
@@ -66,7 +66,14 @@ def top_speed_held(held: HeldSpeeds) -> TopSpeed | None:
     course = float(held.course[best])
     turned = np.abs(np.remainder(held.course - course, 2 * np.pi) - np.pi)
     # Where a direction is not known the comparison is false.
-    back = np.flatnonzero(turned <= OPPOSITE_WITHIN)
+    opposed = turned <= OPPOSITE_WITHIN
+    same_road = opposed
+    if places is not None:
+        east, north = (each - each[best] for each in places)
+        along = east * np.sin(course) + north * np.cos(course)
+        across = east * np.cos(course) - north * np.sin(course)
+        same_road = opposed & (np.abs(along) <= ROAD_LENGTH) & (np.abs(across) <= ROAD_WIDTH)
+    back = np.flatnonzero(same_road if same_road.any() else opposed)
     opposite, when = np.nan, np.nan
     if len(back):
         row = back[np.argmax(held.speed[back])]
@@ -79,21 +86,17 @@ def top_speed_held(held: HeldSpeeds) -> TopSpeed | None:
         course,
         opposite,
         when,
-        0.5 * (speed + opposite),
+        0.5 * (speed + opposite) if same_road.any() else np.nan,
     )
 
 
 class Slopes(NamedTuple):
     """Slope and speed every ten metres of a stretch.
 
-    Attributes
-    ----------
-    slope : array (places,)
-        Rise over run, uphill positive [-].
-    speed : array (places,)
-        Mean speed over the same way [m/s].
-    start : array (places,)
-        When the place was passed [s].
+    Attributes:
+        slope (array (places,)): Rise over run, uphill positive [-].
+        speed (array (places,)): Mean speed over the same way [m/s].
+        start (array (places,)): When the place was passed [s].
     """
 
     slope: FloatArray
@@ -109,24 +112,15 @@ def slopes_along(
     The altitude is averaged over `over`, and the slope is that of the averages half of it ahead and
     half of it behind. A stretch shorter than twice `over` has none.
 
-    Parameters
-    ----------
-    time : array (n,), increasing
-        Moments of one stretch [s].
-    distance : array (n,), non-decreasing
-        Way since its start [m].
-    altitude : array (n,)
-        Above sea level; NaN where not known [m].
-    over : float, positive
-        Way that one slope is taken over [m].
+    Args:
+        time (array (n,), increasing): Moments of one stretch [s].
+        distance (array (n,), non-decreasing): Way since its start [m].
+        altitude (array (n,)): Above sea level; NaN where not known [m].
+        over (float, positive): Way that one slope is taken over [m].
 
-    Returns
-    -------
-    Slopes
+    Returns:
         Every 10 m; empty where the stretch is too short [-, m/s, s].
 
-    Examples
-    --------
     5 % up at 10 m/s:
 
     >>> time = np.arange(60.0)
@@ -158,12 +152,10 @@ def slopes_along(
 class SlopeBins(NamedTuple):
     """Way and speed on slopes of one steepness.
 
-    Attributes
-    ----------
-    distance : array (bins,)
-        Way on such slopes [m].
-    mean_speed, best_speed : array (bins,)
-        Way over time, and the fastest such place; NaN where there is none [m/s].
+    Attributes:
+        distance (array (bins,)): Way on such slopes [m].
+        mean_speed, best_speed (array (bins,)): Way over time, and the fastest such place; NaN where
+            there is none [m/s].
     """
 
     distance: FloatArray
@@ -174,20 +166,13 @@ class SlopeBins(NamedTuple):
 def speed_on_slopes(found: Slopes, edges: FloatArray) -> SlopeBins:
     """Sort the places of a ride by their slope.
 
-    Parameters
-    ----------
-    found : Slopes
-        Places of all stretches [-, m/s].
-    edges : array (bins + 1,), increasing
-        Limits of the bins [-].
+    Args:
+        found: Places of all stretches [-, m/s].
+        edges (array (bins + 1,), increasing): Limits of the bins [-].
 
-    Returns
-    -------
-    SlopeBins
+    Returns:
         Way [m] and speeds [m/s] in each bin.
 
-    Examples
-    --------
     >>> found = Slopes(np.array([0.0, 0.06, 0.07]), np.array([20.0, 10.0, 12.0]), np.arange(3.0))
     >>> speed_on_slopes(found, np.array([-0.02, 0.02, 0.1])).best_speed
     array([20., 12.])

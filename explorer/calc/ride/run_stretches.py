@@ -28,30 +28,19 @@ def coasting_stretches(
 ) -> list[slice]:
     """Stretches in which the speed falls steadily and more gently than by braking.
 
-    Parameters
-    ----------
-    time : array (n,), increasing
-        Times of a stretch without a break [s].
-    speed : array (n,)
-        Speeds at them [m/s].
-    least_drop : float, positive
-        Least fall of the speed [m/s].
-    least_duration : float, positive
-        Least length [s].
-    hardest : float, positive
-        Greatest deceleration that is not taken for braking [m/s²].
+    Args:
+        time (array (n,), increasing): Times of a stretch without a break [s].
+        speed (array (n,)): Speeds at them [m/s].
+        least_drop (float, positive): Least fall of the speed [m/s].
+        least_duration (float, positive): Least length [s].
+        hardest (float, positive): Greatest deceleration that is not taken for braking [m/s²].
 
-    Returns
-    -------
-    list of slice
+    Returns:
         Of the arrays, in the order of time.
 
-    References
-    ----------
-    Our own rule, no source: on firm ground a coasting motorcycle slows by 0.2 to 1 m/s².
+    References:
+        Our own rule, no source: on firm ground a coasting motorcycle slows by 0.2 to 1 m/s².
 
-    Examples
-    --------
     >>> time = np.arange(60.0)
     >>> speed = np.interp(time, [0, 10, 40, 60], [20.0, 20.0, 8.0, 8.0])
     >>> coasting_stretches(time, speed)
@@ -71,30 +60,19 @@ def pulling_stretches(
 ) -> list[slice]:
     """Stretches in which the speed rises steadily.
 
-    Parameters
-    ----------
-    time : array (n,), increasing
-        Times of a stretch without a break [s].
-    speed : array (n,)
-        Speeds at them [m/s].
-    least_rise : float, positive
-        Least rise of the speed [m/s].
-    least_duration : float, positive
-        Least length [s].
-    gentlest : float, positive
-        Least acceleration that may be a full throttle [m/s²].
+    Args:
+        time (array (n,), increasing): Times of a stretch without a break [s].
+        speed (array (n,)): Speeds at them [m/s].
+        least_rise (float, positive): Least rise of the speed [m/s].
+        least_duration (float, positive): Least length [s].
+        gentlest (float, positive): Least acceleration that may be a full throttle [m/s²].
 
-    Returns
-    -------
-    list of slice
+    Returns:
         Of the arrays, in the order of time.
 
-    References
-    ----------
-    Our own rule, no source.
+    References:
+        Our own rule, no source.
 
-    Examples
-    --------
     >>> time = np.arange(40.0)
     >>> pulling_stretches(time, np.interp(time, [0, 10, 20, 40], [8.0, 8.0, 20.0, 20.0]))
     [slice(13, 18, None)]
@@ -106,20 +84,13 @@ def pulling_stretches(
 def smoothed_change(time: FloatArray, speed: FloatArray) -> FloatArray:
     """Acceleration at each moment, as the slope over a few seconds round it.
 
-    Parameters
-    ----------
-    time : array (n,), increasing
-        Times [s].
-    speed : array (n,)
-        Speeds at them [m/s].
+    Args:
+        time (array (n,), increasing): Times [s].
+        speed (array (n,)): Speeds at them [m/s].
 
-    Returns
-    -------
-    array (n,)
-        Acceleration [m/s²].
+    Returns:
+        array (n,): Acceleration [m/s²].
 
-    Examples
-    --------
     >>> smoothed_change(np.arange(5.0), np.array([0.0, 1.0, 2.0, 3.0, 4.0]))
     array([1., 1., 1., 1., 1.])
     """

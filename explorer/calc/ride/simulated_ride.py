@@ -28,20 +28,13 @@ _COAST_DOWN_TO = 6.0
 class SimulatedRide(NamedTuple):
     """The truth, one value for each moment.
 
-    Attributes
-    ----------
-    time : array (n,)
-        Evenly spaced [s].
-    speed : array (n,)
-        Road speed [m/s].
-    engine_speed : array (n,)
-        Engine speed [rad/s].
-    gear : array of int (n,)
-        Index of the gear; `NEUTRAL` where coasting [-].
-    slope : array (n,)
-        Angle of the ground in the direction of travel [rad].
-    back : array of bool (n,)
-        Whether it is on the way back.
+    Attributes:
+        time (array (n,)): Evenly spaced [s].
+        speed (array (n,)): Road speed [m/s].
+        engine_speed (array (n,)): Engine speed [rad/s].
+        gear (array of int (n,)): Index of the gear; `NEUTRAL` where coasting [-].
+        slope (array (n,)): Angle of the ground in the direction of travel [rad].
+        back (array of bool (n,)): Whether it is on the way back.
     """
 
     time: FloatArray
@@ -55,20 +48,13 @@ class SimulatedRide(NamedTuple):
 def simulate_ride(drive: Drive, hold: float = 12.0) -> SimulatedRide:
     """Ride out and back with one gearing.
 
-    Parameters
-    ----------
-    drive : Drive
-        One case, on level ground [SI].
-    hold : float, positive
-        How long each speed is held [s].
+    Args:
+        drive: One case, on level ground [SI].
+        hold (float, positive): How long each speed is held [s].
 
-    Returns
-    -------
-    SimulatedRide
+    Returns:
         Some minutes [s, m/s, rad/s, rad].
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> ride = simulate_ride(example_drive()[0])
     >>> ride.gear.max() + 1, bool(ride.speed[-1] == 0)

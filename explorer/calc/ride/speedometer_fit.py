@@ -11,18 +11,12 @@ from explorer.calc.vehicle import FloatArray, Scalar
 class LineFit(NamedTuple):
     """A straight line fitted by least squares.
 
-    Attributes
-    ----------
-    slope : float
-        Change of y for one unit of x [-].
-    offset : float
-        y at x = 0 [any unit].
-    covariance : array (2, 2)
-        Of offset and slope, in this order [unit of their product].
-    residual_sd : float
-        Standard deviation of a single reading about the line [unit of offset].
-    degrees_of_freedom : int
-        Readings less two [-].
+    Attributes:
+        slope: Change of y for one unit of x [-].
+        offset: y at x = 0 [any unit].
+        covariance (array (2, 2)): Of offset and slope, in this order [unit of their product].
+        residual_sd: Standard deviation of a single reading about the line [unit of offset].
+        degrees_of_freedom (int): Readings less two [-].
     """
 
     slope: float
@@ -41,14 +35,10 @@ class LineFit(NamedTuple):
 class AtPoint(NamedTuple):
     """A value read off the line.
 
-    Attributes
-    ----------
-    value : float or array
-        On the line [any unit].
-    standard_uncertainty : float or array
-        Of the line there [unit of value].
-    prediction : float or array
-        Half the width of the 95 % interval for one more reading there [unit of value].
+    Attributes:
+        value: On the line [any unit].
+        standard_uncertainty: Of the line there [unit of value].
+        prediction: Half the width of the 95 % interval for one more reading there [unit of value].
     """
 
     value: Scalar
@@ -66,29 +56,20 @@ def fit_line(x: FloatArray, y: FloatArray) -> LineFit:
         u_a^2 = s^2\Bigl(\frac1n + \frac{\bar x^2}{S_{xx}}\Bigr), \quad
         u_{ab} = -\frac{\bar x s^2}{S_{xx}}
 
-    Parameters
-    ----------
-    x : array (n,), 3 or more, not all the same
-        True speeds, taken as exact beside the readings [any unit].
-    y : array (n,)
-        Readings [any unit].
+    Args:
+        x (array (n,), 3 or more, not all the same): True speeds, taken as exact beside the readings
+            [any unit].
+        y (array (n,)): Readings [any unit].
 
-    Returns
-    -------
-    LineFit
+    Returns:
         Slope, offset and how sure they are [unit of y].
 
-    Raises
-    ------
-    ValueError
-        With fewer than three points, or all at one x.
+    Raises:
+        ValueError: With fewer than three points, or all at one x.
 
-    References
-    ----------
-    JCGM 100:2008 (GUM), H.3, calibration of a thermometer.
+    References:
+        JCGM 100:2008 (GUM), H.3, calibration of a thermometer.
 
-    Examples
-    --------
     >>> fit = fit_line(np.array([30.0, 50.0, 70.0]), np.array([33.1, 54.0, 74.9]))
     >>> round(fit.slope, 3), round(fit.offset, 2)
     (1.045, 1.75)
@@ -117,24 +98,16 @@ def fit_line(x: FloatArray, y: FloatArray) -> LineFit:
 def reading_at(fit: LineFit, x: Scalar) -> AtPoint:
     """Reading that belongs to a true speed.
 
-    Parameters
-    ----------
-    fit : LineFit
-        The calibration line [any unit].
-    x : float or array
-        True speed [any unit].
+    Args:
+        fit: The calibration line [any unit].
+        x: True speed [any unit].
 
-    Returns
-    -------
-    AtPoint
+    Returns:
         Reading, its uncertainty, and the interval for one more reading [unit of the offset].
 
-    References
-    ----------
-    JCGM 100:2008 (GUM), H.3.3, uncertainty of a predicted value.
+    References:
+        JCGM 100:2008 (GUM), H.3.3, uncertainty of a predicted value.
 
-    Examples
-    --------
     >>> fit = fit_line(np.array([30.0, 50.0, 70.0, 90.0]), np.array([33.0, 54.2, 74.8, 96.0]))
     >>> at = reading_at(fit, 60.0)
     >>> print(f"{at.value:.1f} ± {at.prediction:.1f} km/h for one more reading")
@@ -150,29 +123,19 @@ def reading_at(fit: LineFit, x: Scalar) -> AtPoint:
 def true_speed_at(fit: LineFit, reading: Scalar) -> AtPoint:
     """True speed behind a reading: the line turned round.
 
-    Parameters
-    ----------
-    fit : LineFit
-        The calibration line of readings over true speeds [any unit].
-    reading : float or array
-        What the speedometer shows [any unit].
+    Args:
+        fit: The calibration line of readings over true speeds [any unit].
+        reading: What the speedometer shows [any unit].
 
-    Returns
-    -------
-    AtPoint
+    Returns:
         True speed; the interval also holds the scatter of this one reading [unit of the offset].
 
-    Raises
-    ------
-    ValueError
-        If the readings do not rise with the speed.
+    Raises:
+        ValueError: If the readings do not rise with the speed.
 
-    References
-    ----------
-    First-order propagation, JCGM 100:2008 (GUM), 5.2 (number from memory).
+    References:
+        First-order propagation, JCGM 100:2008 (GUM), 5.2 (number from memory).
 
-    Examples
-    --------
     >>> fit = fit_line(np.array([30.0, 50.0, 70.0, 90.0]), np.array([33.0, 54.2, 74.8, 96.0]))
     >>> print(round(float(true_speed_at(fit, 64.5).value), 1))
     60.0

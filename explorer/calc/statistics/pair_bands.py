@@ -25,18 +25,12 @@ _SPEED_STEP = 0.01
 def ratio_nodes(final_ratio: FloatArray) -> FloatArray:
     """Ratios, evenly spaced by factor, between the tallest and the shortest of all pairs.
 
-    Parameters
-    ----------
-    final_ratio : array
-        Final drive ratios of all pairs [-].
+    Args:
+        final_ratio: Final drive ratios of all pairs [-].
 
-    Returns
-    -------
-    array (RATIO_NODES,)
-        Ratios, increasing [-].
+    Returns:
+        array (RATIO_NODES,): Ratios, increasing [-].
 
-    Examples
-    --------
     >>> ratio_nodes(np.array([[3.0, 3.5], [2.8, 4.0]]))[[0, -1]]
     array([2.8, 4. ])
     """
@@ -48,28 +42,20 @@ def interpolated_uncertainty(
 ) -> FloatArray:
     """Standard uncertainty of a measure at every pair, straight lines between the nodes.
 
-    Parameters
-    ----------
-    nodes : array (nodes,), increasing
-        Ratios at which it was propagated [-].
-    standard_uncertainty : array (nodes,)
-        Standard uncertainty there; nodes with NaN, where the measure is not reached, are left
-        out [any unit].
-    final_ratio : array
-        Ratios of the pairs [-].
+    Args:
+        nodes (array (nodes,), increasing): Ratios at which it was propagated [-].
+        standard_uncertainty (array (nodes,)): Standard uncertainty there; nodes with NaN, where the
+            measure is not reached, are left out [any unit].
+        final_ratio: Ratios of the pairs [-].
 
-    Returns
-    -------
-    array, shape of final_ratio
-        Standard uncertainty; NaN everywhere if no node reaches the measure [unit of the nodes].
+    Returns:
+        array, shape of final_ratio: Standard uncertainty; NaN everywhere if no node reaches the
+        measure [unit of the nodes].
 
-    Notes
-    -----
-    Between nodes the number of shifts before the goal may change, and the band there may be off
-    by a quarter of itself; elsewhere it is within some hundredths.
+    Notes:
+        Between nodes the number of shifts before the goal may change, and the band there may be off
+        by a quarter of itself; elsewhere it is within some hundredths.
 
-    Examples
-    --------
     >>> interpolated_uncertainty(np.array([3.0, 4.0]), np.array([0.1, 0.2]), np.array([3.5]))
     array([0.15])
     """
@@ -93,36 +79,23 @@ def top_speed_estimate(
     In each gear the varied speed solves a(v) = 0 by Newton's method from the speed known, and is
     at most the varied speed at the rev limit; the fastest gear counts.
 
-    Parameters
-    ----------
-    vehicle : Vehicle
-        The motorcycle; each field a number or an array (set_ups,) [SI].
-    conditions : Conditions
-        Ground and air, likewise [SI].
-    final_ratio : array (set_ups,)
-        Final drive ratio of each pair [-].
-    rollout : float or array (set_ups,)
-        Roll-out of the rear tyre [m].
-    spreads : sequence of Spread
-        Standard uncertainties of the inputs [SI].
-    by_gear : array (set_ups, gears)
-        Top speed of each pair in each gear, as ``top_speed`` gives it; a gear with 0, which
-        holds no speed, is left out [m/s].
-    correlation : array (inputs, inputs) or None
-        Correlation of the inputs in the order of the spreads; independent if None [-].
+    Args:
+        vehicle: The motorcycle; each field a number or an array (set_ups,) [SI].
+        conditions: Ground and air, likewise [SI].
+        final_ratio (array (set_ups,)): Final drive ratio of each pair [-].
+        rollout (float or array (set_ups,)): Roll-out of the rear tyre [m].
+        spreads: Standard uncertainties of the inputs [SI].
+        by_gear (array (set_ups, gears)): Top speed of each pair in each gear, as ``top_speed``
+            gives it; a gear with 0, which holds no speed, is left out [m/s].
+        correlation (array (inputs, inputs) or None): Correlation of the inputs in the order of the
+            spreads; independent if None [-].
 
-    Returns
-    -------
-    Estimate
+    Returns:
         Top speeds and contributions [m/s].
 
-    Raises
-    ------
-    ValueError
-        See :func:`explorer.calc.statistics.uncertainty.propagate`.
+    Raises:
+        ValueError: See :func:`explorer.calc.statistics.uncertainty.propagate`.
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_conditions, example_vehicle
     >>> from explorer.calc.statistics.spreads import USUAL_SPREADS
     >>> from explorer.calc.drivetrain.top_speed import top_speed

@@ -18,14 +18,11 @@ LEVEL_OF_CONFIDENCE = 0.95
 class Mean(NamedTuple):
     """Mean of repeated runs.
 
-    Attributes
-    ----------
-    value : float
-        The mean [any unit].
-    standard_uncertainty : float
-        Of the mean [unit of value].
-    degrees_of_freedom : float
-        How much is known about that uncertainty; infinite if it is simply known [-].
+    Attributes:
+        value: The mean [any unit].
+        standard_uncertainty: Of the mean [unit of value].
+        degrees_of_freedom: How much is known about that uncertainty; infinite if it is simply known
+            [-].
     """
 
     value: float
@@ -41,24 +38,17 @@ class Mean(NamedTuple):
 def coverage_factor(degrees_of_freedom: Scalar, level: float = LEVEL_OF_CONFIDENCE) -> FloatArray:
     """Standard uncertainties on each side of an interval that holds the value at a given rate.
 
-    Parameters
-    ----------
-    degrees_of_freedom : float or array, positive
-        Of the standard uncertainty; may be infinite [-].
-    level : float, 0 to 1
-        Share of the intervals that hold the true value [-].
+    Args:
+        degrees_of_freedom (float or array, positive): Of the standard uncertainty; may be infinite
+            [-].
+        level (float, 0 to 1): Share of the intervals that hold the true value [-].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Student's t [-].
 
-    References
-    ----------
-    B. N. Taylor and C. E. Kuyatt, NIST Technical Note 1297, Table B.1.
+    References:
+        B. N. Taylor and C. E. Kuyatt, NIST Technical Note 1297, Table B.1.
 
-    Examples
-    --------
     >>> coverage_factor(np.array([1.0, 2.0, 4.0, np.inf])).round(2)
     array([12.71,  4.3 ,  2.78,  1.96])
     """
@@ -73,24 +63,18 @@ def effective_degrees_of_freedom(
 
     .. math:: \nu = \frac{(\sum u_i^2)^2}{\sum u_i^4/\nu_i}
 
-    Parameters
-    ----------
-    standard_uncertainties : array (parts,), non-negative
-        What each part contributes to the sum [any unit].
-    degrees_of_freedom : array (parts,), positive
-        Of each part; infinite where it is simply known [-].
+    Args:
+        standard_uncertainties (array (parts,), non-negative): What each part contributes to the sum
+            [any unit].
+        degrees_of_freedom (array (parts,), positive): Of each part; infinite where it is simply
+            known [-].
 
-    Returns
-    -------
-    float
+    Returns:
         Of the combined uncertainty; infinite where every part is known [-].
 
-    References
-    ----------
-    JCGM 100:2008 (GUM), G.4.1, eq. G.2b (numbers from memory); NIST Technical Note 1297, B.3.
+    References:
+        JCGM 100:2008 (GUM), G.4.1, eq. G.2b (numbers from memory); NIST Technical Note 1297, B.3.
 
-    Examples
-    --------
     >>> effective_degrees_of_freedom(np.array([1.0, 1.0]), np.array([2.0, 2.0]))
     4.0
     """
@@ -102,31 +86,21 @@ def effective_degrees_of_freedom(
 def mean_of_runs(values: FloatArray, resolution: float = 0.0) -> Mean:
     """Mean of runs in one direction, with the uncertainty that their scatter shows.
 
-    Parameters
-    ----------
-    values : array (runs,), 2 runs or more
-        What each run gave [any unit].
-    resolution : float, non-negative
-        Smallest step that the instrument shows; runs that agree by rounding are not perfectly
-        sure [unit of values].
+    Args:
+        values (array (runs,), 2 runs or more): What each run gave [any unit].
+        resolution (float, non-negative): Smallest step that the instrument shows; runs that agree
+            by rounding are not perfectly sure [unit of values].
 
-    Returns
-    -------
-    Mean
+    Returns:
         Mean, its standard uncertainty s/√n with the rounding, n - 1 degrees of freedom [unit of
         values].
 
-    Raises
-    ------
-    ValueError
-        With fewer than two runs: a single run shows no scatter.
+    Raises:
+        ValueError: With fewer than two runs: a single run shows no scatter.
 
-    References
-    ----------
-    JCGM 100:2008 (GUM), 4.2.3 (mean), 4.3.7 (rounding); numbers from memory.
+    References:
+        JCGM 100:2008 (GUM), 4.2.3 (mean), 4.3.7 (rounding); numbers from memory.
 
-    Examples
-    --------
     >>> mean = mean_of_runs(np.array([5.1, 5.3, 5.2]))
     >>> print(f"{mean.value:.2f} s, standard uncertainty {mean.standard_uncertainty:.3f} s")
     5.20 s, standard uncertainty 0.058 s
@@ -151,27 +125,17 @@ def mean_both_ways(there: FloatArray, back: FloatArray, resolution: float = 0.0)
     A steady wind or slope lengthens the runs one way about as much as it shortens them the other,
     so their mean is free of it to first order.
 
-    Parameters
-    ----------
-    there : array (runs,), 2 runs or more
-        Runs one way [any unit].
-    back : array (runs,), 2 runs or more
-        Runs the other way [unit of there].
-    resolution : float, non-negative
-        Smallest step that the instrument shows [unit of there].
+    Args:
+        there (array (runs,), 2 runs or more): Runs one way [any unit].
+        back (array (runs,), 2 runs or more): Runs the other way [unit of there].
+        resolution (float, non-negative): Smallest step that the instrument shows [unit of there].
 
-    Returns
-    -------
-    Mean
+    Returns:
         Half the sum of the two means [unit of there].
 
-    Raises
-    ------
-    ValueError
-        With fewer than two runs in either direction.
+    Raises:
+        ValueError: With fewer than two runs in either direction.
 
-    Examples
-    --------
     >>> mean = mean_both_ways(np.array([5.8, 5.9, 5.7]), np.array([4.9, 5.0, 5.1]))
     >>> print(f"{mean.value:.2f} ± {mean.expanded:.2f} s")
     5.40 ± 0.11 s

@@ -27,16 +27,12 @@ to the bounds themselves."""
 class Spread(NamedTuple):
     """Standard uncertainty of one input.
 
-    Attributes
-    ----------
-    input : str
-        Field of Vehicle or Conditions, or "rollout" [name].
-    amount : float or array (set_ups,), non-negative
-        Standard uncertainty [unit of the input], or its share of the input if relative [-].
-    relative : bool
-        Whether the amount is a share of the input's value.
-    reason : str
-        Where the figure comes from, in words for the page [name].
+    Attributes:
+        input: Field of Vehicle or Conditions, or "rollout" [name].
+        amount (float or array (set_ups,), non-negative): Standard uncertainty [unit of the input],
+            or its share of the input if relative [-].
+        relative (bool): Whether the amount is a share of the input's value.
+        reason: Where the figure comes from, in words for the page [name].
     """
 
     input: str
@@ -50,25 +46,17 @@ def standard_uncertainty(low: Scalar, high: Scalar) -> Scalar:
 
     .. math:: u = (b - a)/\sqrt{12}
 
-    Parameters
-    ----------
-    low : float or array
-        Lower bound [any unit].
-    high : float or array, not below low
-        Upper bound [unit of low].
+    Args:
+        low: Lower bound [any unit].
+        high (float or array, not below low): Upper bound [unit of low].
 
-    Returns
-    -------
-    float or array
+    Returns:
         Standard uncertainty [unit of low].
 
-    References
-    ----------
-    JCGM 100:2008 (GUM), 4.3.7 rectangular distribution; 4.3.8 for bounds not symmetric about the
-    value in use (section numbers from memory).
+    References:
+        JCGM 100:2008 (GUM), 4.3.7 rectangular distribution; 4.3.8 for bounds not symmetric about
+        the value in use (section numbers from memory).
 
-    Examples
-    --------
     >>> print(round(standard_uncertainty(-0.003, 0.003), 5))
     0.00173
     """
@@ -110,24 +98,15 @@ def surface_spreads(
 ) -> tuple[Spread, Spread]:
     """Spreads of rolling resistance and grip from the range printed for a surface.
 
-    Parameters
-    ----------
-    rolling_low : float
-        Lower end of the rolling resistance coefficient [-].
-    rolling_high : float
-        Upper end [-].
-    grip_low : float
-        Lower end of the grip coefficient [-].
-    grip_high : float
-        Upper end [-].
+    Args:
+        rolling_low: Lower end of the rolling resistance coefficient [-].
+        rolling_high: Upper end [-].
+        grip_low: Lower end of the grip coefficient [-].
+        grip_high: Upper end [-].
 
-    Returns
-    -------
-    tuple of two Spread
+    Returns:
         Of the rolling coefficient and of grip [-].
 
-    Examples
-    --------
     >>> rolling, grip = surface_spreads(0.04, 0.08, 0.35, 0.65)
     >>> round(float(rolling.amount), 4), round(float(grip.amount), 4)
     (0.0115, 0.0866)
@@ -147,20 +126,15 @@ def rollout_spreads(measured: FloatArray, tyre: FloatArray) -> tuple[Spread, ...
     Set-ups on the same tyre share its error, so that it hardly touches their difference; two
     different tyres err independently.
 
-    Parameters
-    ----------
-    measured : array of bool (set_ups,)
-        Whether the roll-out was measured; else it is computed from the size [-].
-    tyre : array of int (set_ups,)
-        A number for the tyre of each set-up, the same number for the same tyre [-].
+    Args:
+        measured (array of bool (set_ups,)): Whether the roll-out was measured; else it is computed
+            from the size [-].
+        tyre (array of int (set_ups,)): A number for the tyre of each set-up, the same number for
+            the same tyre [-].
 
-    Returns
-    -------
-    tuple of Spread
+    Returns:
         One for each different tyre, its amount 0 for set-ups on another [-].
 
-    Examples
-    --------
     >>> [spread.amount.round(4).tolist() for spread in rollout_spreads([True, False], [0, 1])]
     [[0.0017, 0.0], [0.0, 0.0173]]
     """
@@ -185,16 +159,11 @@ class Varied(NamedTuple):
     All set-ups as they are come first, then all with the first input up, all with it down, and so
     on: (1 + 2 inputs) × set-ups cases.
 
-    Attributes
-    ----------
-    vehicle : Vehicle
-        The motorcycle, varied [SI].
-    conditions : Conditions
-        Ground and air, varied [SI].
-    final_ratio : array (cases,)
-        Final drive ratio [-].
-    rollout : float or array (cases,)
-        Roll-out, varied [m].
+    Attributes:
+        vehicle: The motorcycle, varied [SI].
+        conditions: Ground and air, varied [SI].
+        final_ratio (array (cases,)): Final drive ratio [-].
+        rollout (float or array (cases,)): Roll-out, varied [m].
     """
 
     vehicle: Vehicle
@@ -212,31 +181,20 @@ def varied(
 ) -> Varied:
     """Build one array of cases in which each input in turn is off by STEP of its spreads.
 
-    Parameters
-    ----------
-    vehicle : Vehicle
-        The motorcycle; each field a number or an array (set_ups,) [SI].
-    conditions : Conditions
-        Ground and air, likewise [SI].
-    final_ratio : array (set_ups,)
-        Final drive ratio of each set-up [-].
-    rollout : float or array (set_ups,)
-        Roll-out of the rear tyre [m].
-    spreads : sequence of Spread
-        Standard uncertainties [SI].
+    Args:
+        vehicle: The motorcycle; each field a number or an array (set_ups,) [SI].
+        conditions: Ground and air, likewise [SI].
+        final_ratio (array (set_ups,)): Final drive ratio of each set-up [-].
+        rollout (float or array (set_ups,)): Roll-out of the rear tyre [m].
+        spreads: Standard uncertainties [SI].
 
-    Returns
-    -------
-    Varied
+    Returns:
         The cases. An input that can't be negative stops at zero on its way down [SI].
 
-    Raises
-    ------
-    ValueError
-        If a spread names no such input, is negative or not a number, or is a share of 1/√3 or more.
+    Raises:
+        ValueError: If a spread names no such input, is negative or not a number, or is a share of
+            1/√3 or more.
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_conditions, example_vehicle
     >>> cases = varied(example_vehicle(), example_conditions(), np.array([3.4]), 2.0,
     ...                [Spread("mass", 2.0, False, "")])

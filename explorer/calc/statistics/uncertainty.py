@@ -25,21 +25,17 @@ section number from memory)."""
 class Estimate(NamedTuple):
     """A result of several set-ups and what each uncertain input contributes to it.
 
-    Attributes
-    ----------
-    value : array (set_ups,)
-        The result with the inputs as given; NaN where the set-up does not reach it [any unit].
-    contributions : array (inputs, set_ups)
-        Change of the result when one input grows by its standard uncertainty, in the order of
-        the spreads; NaN where the value is [unit of the value].
-    curvatures : array (inputs, set_ups)
-        What each input adds because its change up is not the change down turned over [unit of
-        the value].
-    correlation : array (inputs, inputs)
-        Correlation of the inputs [-].
-    may_fail : array of bool (set_ups,)
-        The value is reached with the inputs as given, but not with one of them at its bound;
-        what is left of the contributions is then too small.
+    Attributes:
+        value (array (set_ups,)): The result with the inputs as given; NaN where the set-up does not
+            reach it [any unit].
+        contributions (array (inputs, set_ups)): Change of the result when one input grows by its
+            standard uncertainty, in the order of the spreads; NaN where the value is [unit of the
+            value].
+        curvatures (array (inputs, set_ups)): What each input adds because its change up is not the
+            change down turned over [unit of the value].
+        correlation (array (inputs, inputs)): Correlation of the inputs [-].
+        may_fail (array of bool (set_ups,)): The value is reached with the inputs as given, but not
+            with one of them at its bound; what is left of the contributions is then too small.
     """
 
     value: FloatArray
@@ -64,16 +60,12 @@ class Uncertain(NamedTuple):
 class Difference(NamedTuple):
     """Candidate less baseline.
 
-    Attributes
-    ----------
-    value : float
-        The difference; NaN where one of the two is not reached [any unit].
-    standard_uncertainty : float
-        Its own standard uncertainty [unit of the value].
-    contributions : array (inputs,)
-        What each input contributes to the difference [unit of the value].
-    curvatures : array (inputs,)
-        What each adds by curvature [unit of the value].
+    Attributes:
+        value: The difference; NaN where one of the two is not reached [any unit].
+        standard_uncertainty: Its own standard uncertainty [unit of the value].
+        contributions (array (inputs,)): What each input contributes to the difference [unit of the
+            value].
+        curvatures (array (inputs,)): What each adds by curvature [unit of the value].
     """
 
     value: float
@@ -99,49 +91,34 @@ def propagate(
               Q_i = \frac{\sqrt2}{3}\Bigl(\frac{f_+ + f_-}{2} - f\Bigr), \qquad
               u^2 = \sum_i \sum_j Z_i\,r_{ij}\,Z_j + \sum_i Q_i^2
 
-    Parameters
-    ----------
-    vehicle : Vehicle
-        The motorcycle; each field a number or an array (set_ups,) [SI].
-    conditions : Conditions
-        Ground and air, likewise [SI].
-    final_ratio : array (set_ups,)
-        Final drive ratio of each set-up [-].
-    rollout : float or array (set_ups,)
-        Roll-out of the rear tyre [m].
-    spreads : sequence of Spread
-        Standard uncertainties of the inputs [SI].
-    measure : callable
-        Takes the drive and its shift points, returns one number for each case; one of the
-        functions of :mod:`explorer.calc.motion.measures` with its arguments filled in [-].
-    correlation : array (inputs, inputs) or None
-        Correlation of the inputs in the order of the spreads; independent if None [-].
+    Args:
+        vehicle: The motorcycle; each field a number or an array (set_ups,) [SI].
+        conditions: Ground and air, likewise [SI].
+        final_ratio (array (set_ups,)): Final drive ratio of each set-up [-].
+        rollout (float or array (set_ups,)): Roll-out of the rear tyre [m].
+        spreads: Standard uncertainties of the inputs [SI].
+        measure: Takes the drive and its shift points, returns one number for each case; one of the
+            functions of :mod:`explorer.calc.motion.measures` with its arguments filled in [-].
+        correlation (array (inputs, inputs) or None): Correlation of the inputs in the order of the
+            spreads; independent if None [-].
 
-    Returns
-    -------
-    Uncertain
+    Returns:
         Top speed [m/s] and the measure [unit of the measure].
 
-    Raises
-    ------
-    ValueError
-        If a spread can't be used, see :func:`explorer.calc.statistics.spreads.varied`, or the
-        correlation is not one of that many inputs.
+    Raises:
+        ValueError: If a spread can't be used, see :func:`explorer.calc.statistics.spreads.varied`,
+            or the correlation is not one of that many inputs.
 
-    Notes
-    -----
-    The steps and weights are Simpson's rule for an evenly spread input and, at once, the
-    three-point Gauss-Hermite rule for a normal one. For smooth results Q is the second-order
-    term ½ (∂²f/∂x²)² u⁴. Effects of two inputs at once beyond their sum are left out. Where the
-    measure is reached on one side only, the step on that side counts.
+    Notes:
+        The steps and weights are Simpson's rule for an evenly spread input and, at once, the
+        three-point Gauss-Hermite rule for a normal one. For smooth results Q is the second-order
+        term ½ (∂²f/∂x²)² u⁴. Effects of two inputs at once beyond their sum are left out. Where the
+        measure is reached on one side only, the step on that side counts.
 
-    References
-    ----------
-    JCGM 100:2008 (GUM), 5.1.2 note (higher-order terms), 5.1.3 note 2 (numerical contributions)
-    and 5.2.2 (correlated inputs); section numbers from memory.
+    References:
+        JCGM 100:2008 (GUM), 5.1.2 note (higher-order terms), 5.1.3 note 2 (numerical contributions)
+        and 5.2.2 (correlated inputs); section numbers from memory.
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_conditions, example_vehicle
     >>> from explorer.calc.motion.measures import time_over_distance
     >>> from explorer.calc.statistics.spreads import USUAL_SPREADS
@@ -166,28 +143,20 @@ def propagate(
 def estimate(results: FloatArray, inputs: int, correlation: FloatArray | None) -> Estimate:
     """Read contributions from the results of all varied cases.
 
-    Parameters
-    ----------
-    results : array ((1 + 2 inputs) × set_ups,)
-        Results in the order of :class:`explorer.calc.statistics.spreads.Varied` [any unit].
-    inputs : int
-        Number of varied inputs [count].
-    correlation : array (inputs, inputs) or None
-        Correlation of the inputs; independent if None [-].
+    Args:
+        results (array ((1 + 2 inputs) × set_ups,)): Results in the order of
+            :class:`explorer.calc.statistics.spreads.Varied` [any unit].
+        inputs (int): Number of varied inputs [count].
+        correlation (array (inputs, inputs) or None): Correlation of the inputs; independent if None
+            [-].
 
-    Returns
-    -------
-    Estimate
+    Returns:
         Value and contributions [unit of the results].
 
-    Raises
-    ------
-    ValueError
-        If the correlation is not a symmetric matrix of that many inputs with ones on its
-        diagonal and no negative variance.
+    Raises:
+        ValueError: If the correlation is not a symmetric matrix of that many inputs with ones on
+            its diagonal and no negative variance.
 
-    Examples
-    --------
     >>> estimate(np.array([10.0, 10.3, 9.7]), 1, None).standard_uncertainty.round(4)
     array([0.1732])
     """
@@ -214,22 +183,15 @@ def combined(
 ) -> FloatArray:
     """Combine the contributions of the inputs to one standard uncertainty.
 
-    Parameters
-    ----------
-    contributions : array (inputs, ...)
-        Contribution of each input [any unit].
-    curvatures : array (inputs, ...)
-        What each adds by curvature; taken as independent [unit of the contributions].
-    correlation : array (inputs, inputs)
-        Correlation of the inputs [-].
+    Args:
+        contributions (array (inputs, ...)): Contribution of each input [any unit].
+        curvatures (array (inputs, ...)): What each adds by curvature; taken as independent [unit of
+            the contributions].
+        correlation (array (inputs, inputs)): Correlation of the inputs [-].
 
-    Returns
-    -------
-    array (...)
-        Standard uncertainty [unit of the contributions].
+    Returns:
+        array (...): Standard uncertainty [unit of the contributions].
 
-    Examples
-    --------
     >>> parts, straight = np.array([3.0, 4.0]), np.zeros(2)
     >>> print(combined(parts, straight, np.eye(2)), combined(parts, straight, np.ones((2, 2))))
     5.0 7.0
@@ -243,22 +205,14 @@ def variance_terms(
 ) -> FloatArray:
     """Part of the variance that belongs to each input.
 
-    Parameters
-    ----------
-    contributions : array (inputs, ...)
-        Contribution of each input [any unit].
-    curvatures : array (inputs, ...)
-        What each adds by curvature [unit of the contributions].
-    correlation : array (inputs, inputs)
-        Correlation of the inputs [-].
+    Args:
+        contributions (array (inputs, ...)): Contribution of each input [any unit].
+        curvatures (array (inputs, ...)): What each adds by curvature [unit of the contributions].
+        correlation (array (inputs, inputs)): Correlation of the inputs [-].
 
-    Returns
-    -------
-    array (inputs, ...)
-        Terms that add up to the variance [unit of the contributions, squared].
+    Returns:
+        array (inputs, ...): Terms that add up to the variance [unit of the contributions, squared].
 
-    Examples
-    --------
     >>> print(variance_terms(np.array([3.0, 4.0]), np.array([0.0, 2.0]), np.eye(2)))
     [ 9. 20.]
     """
@@ -268,23 +222,15 @@ def variance_terms(
 def difference(estimate: Estimate, baseline: int, candidate: int) -> Difference:
     """Candidate less baseline, with an uncertainty of its own: shared errors cancel.
 
-    Parameters
-    ----------
-    estimate : Estimate
-        A result of several set-ups [any unit].
-    baseline : int
-        Index of the baseline [-].
-    candidate : int
-        Index of the candidate [-].
+    Args:
+        estimate: A result of several set-ups [any unit].
+        baseline (int): Index of the baseline [-].
+        candidate (int): Index of the candidate [-].
 
-    Returns
-    -------
-    Difference
+    Returns:
         The difference [unit of the estimate].
 
-    Examples
-    --------
-    See :func:`explorer.calc.statistics.uncertainty.propagate`.
+    Example: see :func:`explorer.calc.statistics.uncertainty.propagate`.
     """
     contributions, curvatures = (
         parts[:, candidate] - parts[:, baseline]
@@ -303,23 +249,15 @@ def distinguishable(
 ) -> bool | FloatArray:
     """Whether a difference is larger than the spread of the inputs explains.
 
-    Parameters
-    ----------
-    difference : float or array
-        Candidate less baseline [any unit].
-    standard_uncertainty : float or array, non-negative
-        Standard uncertainty of the difference itself, not of either level [unit of the
-        difference].
-    coverage : float, positive
-        Standard uncertainties that a difference must exceed [-].
+    Args:
+        difference: Candidate less baseline [any unit].
+        standard_uncertainty (float or array, non-negative): Standard uncertainty of the difference
+            itself, not of either level [unit of the difference].
+        coverage (float, positive): Standard uncertainties that a difference must exceed [-].
 
-    Returns
-    -------
-    bool or array of bool
+    Returns:
         True where it is larger; False where either is NaN [-].
 
-    Examples
-    --------
     >>> bool(distinguishable(0.08, 0.01)), bool(distinguishable(0.08, 0.05))
     (True, False)
     """

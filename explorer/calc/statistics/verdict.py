@@ -33,19 +33,13 @@ class Outcome(Enum):
 class Verdict(NamedTuple):
     """Measured less predicted, and what it means.
 
-    Attributes
-    ----------
-    difference : float
-        Measured less predicted [any unit].
-    expanded : float
-        Half the width of the 95 % interval about the difference [unit of difference].
-    score : float
-        Normalised error: the difference over its expanded uncertainty; beyond ±1 the two disagree
-        [-].
-    matters : float
-        Smallest difference worth telling [unit of difference].
-    outcome : Outcome
-        The verdict [-].
+    Attributes:
+        difference: Measured less predicted [any unit].
+        expanded: Half the width of the 95 % interval about the difference [unit of difference].
+        score: Normalised error: the difference over its expanded uncertainty; beyond ±1 the two
+            disagree [-].
+        matters: Smallest difference worth telling [unit of difference].
+        outcome: The verdict [-].
     """
 
     difference: float
@@ -60,38 +54,27 @@ def compare(predicted: Mean, measured: Mean, matters: float, correlation: float 
 
     .. math:: E_n = \frac{x - X}{k\,\sqrt{u_x^2 + u_X^2 - 2 r u_x u_X}}
 
-    Parameters
-    ----------
-    predicted : Mean
-        What was computed, with its standard uncertainty [any unit].
-    measured : Mean
-        What was measured [unit of predicted].
-    matters : float, positive
-        Smallest difference worth telling; for a change of gearing the size of the change that was
-        promised, so that a measurement which could not tell it from no change confirms nothing
-        [unit of predicted].
-    correlation : float, -1 to 1
-        Of the errors of the two; 0 if they share none [-].
+    Args:
+        predicted: What was computed, with its standard uncertainty [any unit].
+        measured: What was measured [unit of predicted].
+        matters (float, positive): Smallest difference worth telling; for a change of gearing the
+            size of the change that was promised, so that a measurement which could not tell it from
+            no change confirms nothing [unit of predicted].
+        correlation (float, -1 to 1): Of the errors of the two; 0 if they share none [-].
 
-    Returns
-    -------
-    Verdict
-        Disagreement where the score exceeds 1; else agreement if the expanded uncertainty is
-        below what matters; else too noisy [unit of predicted].
+    Returns:
+        Disagreement where the score exceeds 1; else agreement if the expanded uncertainty is below
+        what matters; else too noisy [unit of predicted].
 
-    Notes
-    -----
-    k is Student's t for the effective degrees of freedom instead of the usual 2, since riders
-    make few runs. With many runs and no correlation the score is the E_n number of proficiency
-    tests.
+    Notes:
+        k is Student's t for the effective degrees of freedom instead of the usual 2, since riders
+        make few runs. With many runs and no correlation the score is the E_n number of proficiency
+        tests.
 
-    References
-    ----------
-    E_n number: ISO 13528 and ISO/IEC 17043 (named from memory; form read in texts that apply
-    them). Combination of correlated parts: JCGM 100:2008 (GUM), 5.2.2 (number from memory).
+    References:
+        E_n number: ISO 13528 and ISO/IEC 17043 (named from memory; form read in texts that apply
+        them). Combination of correlated parts: JCGM 100:2008 (GUM), 5.2.2 (number from memory).
 
-    Examples
-    --------
     >>> few = Mean(5.4, 0.04, 4.0)
     >>> verdict = compare(Mean(5.3, 0.06, np.inf), few, matters=0.4)
     >>> print(verdict.outcome.value, f"{verdict.score:.2f}")
@@ -119,28 +102,20 @@ def compare(predicted: Mean, measured: Mean, matters: float, correlation: float 
 def change(before: Mean, after: Mean, shared_uncertainty: float = 0.0) -> Mean:
     """After less before, of what was measured with the same instrument.
 
-    Parameters
-    ----------
-    before : Mean
-        Measured before the change [any unit].
-    after : Mean
-        Measured after it [unit of before].
-    shared_uncertainty : float, non-negative
-        Part of both standard uncertainties that comes from one and the same error, as of one
-        instrument or one mass; it cancels [unit of before].
+    Args:
+        before: Measured before the change [any unit].
+        after: Measured after it [unit of before].
+        shared_uncertainty (float, non-negative): Part of both standard uncertainties that comes
+            from one and the same error, as of one instrument or one mass; it cancels [unit of
+            before].
 
-    Returns
-    -------
-    Mean
+    Returns:
         The change [unit of before].
 
-    References
-    ----------
-    JCGM 100:2008 (GUM), 5.2.2 and F.1.2.3 (numbers from memory): the shared variance is the
-    covariance.
+    References:
+        JCGM 100:2008 (GUM), 5.2.2 and F.1.2.3 (numbers from memory): the shared variance is the
+        covariance.
 
-    Examples
-    --------
     >>> sooner = change(Mean(5.4, 0.05, np.inf), Mean(5.0, 0.05, np.inf), 0.03)
     >>> print(f"{sooner.value:.2f} s, standard uncertainty {sooner.standard_uncertainty:.3f} s")
     -0.40 s, standard uncertainty 0.057 s
@@ -159,22 +134,15 @@ def change(before: Mean, after: Mean, shared_uncertainty: float = 0.0) -> Mean:
 def runs_needed(predicted: Mean, scatter: float, matters: float) -> float:
     """Runs each way that would make the comparison sharp enough.
 
-    Parameters
-    ----------
-    predicted : Mean
-        What was computed [any unit].
-    scatter : float, non-negative
-        Standard deviation of a single run about the mean of its direction [unit of predicted].
-    matters : float, positive
-        Smallest difference worth telling [unit of predicted].
+    Args:
+        predicted: What was computed [any unit].
+        scatter (float, non-negative): Standard deviation of a single run about the mean of its
+            direction [unit of predicted].
+        matters (float, positive): Smallest difference worth telling [unit of predicted].
 
-    Returns
-    -------
-    float
+    Returns:
         Number of runs each way, 2 to 30; infinite if even 30 would not do [count].
 
-    Examples
-    --------
     >>> runs_needed(Mean(5.3, 0.06, np.inf), 0.3, 0.4), runs_needed(Mean(5.3, 0.5, np.inf), 0, 0.4)
     (3.0, inf)
     """
@@ -191,12 +159,9 @@ def runs_needed(predicted: Mean, scatter: float, matters: float) -> float:
 class HillVerdict(NamedTuple):
     """Whether a hill was held, against the slope that the gear should hold.
 
-    Attributes
-    ----------
-    chance : float
-        Computed chance of what was seen [-].
-    outcome : Outcome
-        The verdict [-].
+    Attributes:
+        chance: Computed chance of what was seen [-].
+        outcome: The verdict [-].
     """
 
     chance: float
@@ -206,28 +171,19 @@ class HillVerdict(NamedTuple):
 def compare_hill(steepest: Mean, slope: Mean, held: bool) -> HillVerdict:
     """Compare a hill that was held, or was not, with the steepest slope that a gear should hold.
 
-    Parameters
-    ----------
-    steepest : Mean
-        Computed steepest slope [any unit].
-    slope : Mean
-        Measured slope of the hill [unit of steepest].
-    held : bool
-        Whether the speed stayed up to the top.
+    Args:
+        steepest: Computed steepest slope [any unit].
+        slope: Measured slope of the hill [unit of steepest].
+        held (bool): Whether the speed stayed up to the top.
 
-    Returns
-    -------
-    HillVerdict
+    Returns:
         As predicted where the chance of what was seen is above 95 %, not as predicted where it is
         below 5 %; between them this hill can't tell [-].
 
-    Notes
-    -----
-    One climb is a yes or a no, so the verdict is the computed chance of what was seen, with both
-    slopes taken as normally distributed.
+    Notes:
+        One climb is a yes or a no, so the verdict is the computed chance of what was seen, with
+        both slopes taken as normally distributed.
 
-    Examples
-    --------
     >>> compare_hill(Mean(0.30, 0.02, np.inf), Mean(0.20, 0.01, np.inf), True).outcome.value
     'as predicted'
     >>> compare_hill(Mean(0.30, 0.02, np.inf), Mean(0.29, 0.01, np.inf), False).outcome.value

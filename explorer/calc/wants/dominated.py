@@ -15,24 +15,18 @@ def dominator(satisfactions: FloatArray, costs: FloatArray, eligible: FloatArray
     higher, and at least one want is satisfied more or one cost lower. Equal set-ups do not
     dominate each other.
 
-    Parameters
-    ----------
-    satisfactions : array (wants, set_ups)
-        Satisfaction of each want, more is better; see
-        :func:`explorer.calc.wants.wants_score.satisfaction` [-].
-    costs : array (costs, set_ups)
-        What each set-up costs, less is better, in any units [any unit].
-    eligible : array of bool (set_ups,)
-        Whether a set-up may dominate others, that is, can be built [-].
+    Args:
+        satisfactions (array (wants, set_ups)): Satisfaction of each want, more is better; see
+            :func:`explorer.calc.wants.wants_score.satisfaction` [-].
+        costs (array (costs, set_ups)): What each set-up costs, less is better, in any units [any
+            unit].
+        eligible (array of bool (set_ups,)): Whether a set-up may dominate others, that is, can be
+            built [-].
 
-    Returns
-    -------
-    array of int (set_ups,)
-        Index of the dominating set-up that is itself not dominated and has the greatest sum of
-        satisfactions, the first of equal ones; NOBODY where there is none [-].
+    Returns:
+        array of int (set_ups,): Index of the dominating set-up that is itself not dominated and has
+        the greatest sum of satisfactions, the first of equal ones; NOBODY where there is none [-].
 
-    Examples
-    --------
     >>> satisfied = np.array([[1.0, 1.0, 0.2], [0.5, 0.9, 1.0]])
     >>> dominator(satisfied, np.zeros((1, 3)), np.ones(3, bool))
     array([ 1, -1, -1])

@@ -25,12 +25,10 @@ _GRID_POINTS = 48
 class Answer(NamedTuple):
     """One number for each set-up, and the gear that gives it.
 
-    Attributes
-    ----------
-    value : array (cases,)
-        NaN where no gear answers [unit of the measure].
-    gear : array of int (cases,)
-        Index of the gear, 0 for first; NO_GEAR where none answers [-].
+    Attributes:
+        value (array (cases,)): NaN where no gear answers [unit of the measure].
+        gear (array of int (cases,)): Index of the gear, 0 for first; NO_GEAR where none answers
+            [-].
     """
 
     value: FloatArray
@@ -40,23 +38,15 @@ class Answer(NamedTuple):
 def room_in_band(drive: Drive, road_speed: float, band: PowerBand) -> Answer:
     """How far inside the power band the best gear keeps the engine at a road speed.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
-    road_speed : float, positive
-        Speed through the corner [m/s].
-    band : PowerBand
-        Power band of the engine; it ends at the rev limit at the latest [rad/s].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        road_speed (float, positive): Speed through the corner [m/s].
+        band: Power band of the engine; it ends at the rev limit at the latest [rad/s].
 
-    Returns
-    -------
-    Answer
-        Distance to the nearer end of the band, negative outside it [rad/s], and the gear with
-        the most room.
+    Returns:
+        Distance to the nearer end of the band, negative outside it [rad/s], and the gear with the
+        most room.
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> room = room_in_band(example_drive()[0], 40 / 3.6, PowerBand(700.0, 1000.0))
     >>> room.value.round(0), room.gear
@@ -72,21 +62,15 @@ def room_in_band(drive: Drive, road_speed: float, band: PowerBand) -> Answer:
 def slope_held(drive: Drive, gear: int | None = None) -> Answer:
     """Steepest slope held at a steady speed, as rise over run.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios; the slope of its conditions is left aside [SI].
-    gear : int or None
-        Index of the gear to hold it in; any gear if None [-].
+    Args:
+        drive: Vehicle, conditions and final drive ratios; the slope of its conditions is left aside
+            [SI].
+        gear (int or None): Index of the gear to hold it in; any gear if None [-].
 
-    Returns
-    -------
-    Answer
-        Slope [-] and gear; of several gears the one that holds the steepest, the highest of
-        equal ones. NaN where the gearbox has no such gear.
+    Returns:
+        Slope [-] and gear; of several gears the one that holds the steepest, the highest of equal
+        ones. NaN where the gearbox has no such gear.
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> held = slope_held(example_drive()[0])
     >>> held.value.round(2), held.gear
@@ -104,20 +88,13 @@ def slope_held(drive: Drive, gear: int | None = None) -> Answer:
 def slope_limit(drive: Drive, gear: int | None = None) -> FloatArray:
     """What ends the steepest slope of :func:`slope_held`: power, grip or balance.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
-    gear : int or None
-        Index of the gear, one that the gearbox has; any gear if None [-].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        gear (int or None): Index of the gear, one that the gearbox has; any gear if None [-].
 
-    Returns
-    -------
-    array of Limit (cases,)
-        ``Limit.POWER``, ``Limit.GRIP`` or ``Limit.FRONT_WHEEL_LIFT`` [-].
+    Returns:
+        array of Limit (cases,): ``Limit.POWER``, ``Limit.GRIP`` or ``Limit.FRONT_WHEEL_LIFT`` [-].
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> Limit(slope_limit(example_drive()[0])[0]).name
     'GRIP'
@@ -138,20 +115,13 @@ def slope_limit(drive: Drive, gear: int | None = None) -> FloatArray:
 def cruise_engine_speed(drive: Drive, road_speed: float) -> Answer:
     """Engine speed at a steady road speed, in the highest gear that holds it.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
-    road_speed : float, positive
-        The steady speed [m/s].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        road_speed (float, positive): The steady speed [m/s].
 
-    Returns
-    -------
-    Answer
+    Returns:
         Engine speed [rad/s] and gear; NaN where no gear holds that speed.
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> cruise = cruise_engine_speed(example_drive()[0], 60 / 3.6)
     >>> (cruise.value * 30 / np.pi).round(-1), cruise.gear
@@ -174,26 +144,16 @@ def room_out_of_corner(
     the two distances counts, in the gear where it is greatest. With fewer gears above than that,
     the highest one answers.
 
-    Parameters
-    ----------
-    drive : Drive
-        Vehicle, conditions and final drive ratios [SI].
-    corner_speed : float, positive
-        Speed where the throttle is opened [m/s].
-    exit_speed : float, above corner_speed
-        Speed at the end of the drive [m/s].
-    shifts : int, non-negative
-        Upshifts on the way [count].
-    pulls : float
-        Engine speed from which the engine pulls [rad/s].
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        corner_speed (float, positive): Speed where the throttle is opened [m/s].
+        exit_speed (float, above corner_speed): Speed at the end of the drive [m/s].
+        shifts (int, non-negative): Upshifts on the way [count].
+        pulls: Engine speed from which the engine pulls [rad/s].
 
-    Returns
-    -------
-    Answer
+    Returns:
         The room, negative where it takes more shifts [rad/s], and the gear at the corner.
 
-    Examples
-    --------
     >>> from explorer.calc.example import example_drive
     >>> room = room_out_of_corner(example_drive()[0], 25 / 3.6, 45 / 3.6, 0, 400.0)
     >>> room.value.round(0), room.gear
@@ -212,24 +172,15 @@ def widest_speed_range(gears: FloatArray, shifts: int, pulls: float, limiter: fl
 
     No change of sprockets alters it: it is the engine's own range times the steps of the gears.
 
-    Parameters
-    ----------
-    gears : array (g,), decreasing
-        Gear ratios of the gearbox, first gear first [-].
-    shifts : int, non-negative
-        Upshifts on the way [count].
-    pulls : float, positive
-        Engine speed from which the engine pulls [rad/s].
-    limiter : float
-        Engine speed at the rev limit [rad/s].
+    Args:
+        gears (array (g,), decreasing): Gear ratios of the gearbox, first gear first [-].
+        shifts (int, non-negative): Upshifts on the way [count].
+        pulls (float, positive): Engine speed from which the engine pulls [rad/s].
+        limiter: Engine speed at the rev limit [rad/s].
 
-    Returns
-    -------
-    float
+    Returns:
         Ratio of the speeds [-].
 
-    Examples
-    --------
     >>> widest_speed_range(np.array([3.0, 2.0, 1.6]), 1, 400.0, 800.0)
     3.0
     """
@@ -243,24 +194,15 @@ def engine_speed_change(
 ) -> FloatArray:
     """Change of engine speed at the same road speed and gear, as a share of the old one.
 
-    Parameters
-    ----------
-    final_ratio : array (cases,)
-        Final drive ratio of each set-up [-].
-    rollout : float or array (cases,)
-        Roll-out of its rear tyre [m].
-    old_ratio : float
-        Final drive ratio as ridden until now [-].
-    old_rollout : float
-        Roll-out as ridden until now [m].
+    Args:
+        final_ratio (array (cases,)): Final drive ratio of each set-up [-].
+        rollout (float or array (cases,)): Roll-out of its rear tyre [m].
+        old_ratio: Final drive ratio as ridden until now [-].
+        old_rollout: Roll-out as ridden until now [m].
 
-    Returns
-    -------
-    array (cases,)
-        Positive where the engine turns faster [-].
+    Returns:
+        array (cases,): Positive where the engine turns faster [-].
 
-    Examples
-    --------
     >>> engine_speed_change(np.array([50 / 13]), 2.0, 48 / 13, 2.0).round(4)
     array([0.0417])
     """

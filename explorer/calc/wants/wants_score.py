@@ -21,21 +21,16 @@ MET = 1e-9
 def satisfaction(margin: FloatArray, tolerance: Scalar) -> FloatArray:
     """How far a want is satisfied, from 0 to 1.
 
-    Parameters
-    ----------
-    margin : array
-        Signed margin, zero or more where the want is met; NaN where the measure is not reached,
-        which satisfies nothing [any unit].
-    tolerance : float or array, positive
-        Shortfall that halves the satisfaction [unit of the margin].
+    Args:
+        margin: Signed margin, zero or more where the want is met; NaN where the measure is not
+            reached, which satisfies nothing [any unit].
+        tolerance (float or array, positive): Shortfall that halves the satisfaction [unit of the
+            margin].
 
-    Returns
-    -------
-    array, shape of margin
-        1 where met, ½ where missed by the tolerance, 0 where not reached at all [-].
+    Returns:
+        array, shape of margin: 1 where met, ½ where missed by the tolerance, 0 where not reached at
+        all [-].
 
-    Examples
-    --------
     >>> satisfaction(np.array([2.0, 0.0, -1.0, -3.0, np.nan]), 1.0)
     array([1. , 1. , 0.5, 0.1, 0. ])
     """
@@ -49,20 +44,15 @@ def weighted_score(satisfactions: FloatArray, weights: FloatArray) -> FloatArray
 
     .. math:: S = \sum_i w_i s_i \Big/ \sum_i w_i
 
-    Parameters
-    ----------
-    satisfactions : array (..., wants, set_ups)
-        Satisfaction of each want in each set-up [-].
-    weights : array (..., wants), non-negative
-        Weight of each want; only their ratios matter [-].
+    Args:
+        satisfactions (array (..., wants, set_ups)): Satisfaction of each want in each set-up [-].
+        weights (array (..., wants), non-negative): Weight of each want; only their ratios matter
+            [-].
 
-    Returns
-    -------
-    array (..., set_ups)
-        0 to 1; 1 everywhere where no want has a weight, as nothing is missed [-].
+    Returns:
+        array (..., set_ups): 0 to 1; 1 everywhere where no want has a weight, as nothing is missed
+        [-].
 
-    Examples
-    --------
     >>> satisfied = np.array([[1.0, 0.5], [0.0, 1.0]])
     >>> weighted_score(satisfied, np.array([3.0, 1.0]))
     array([0.75 , 0.625])

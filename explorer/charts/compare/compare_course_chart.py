@@ -28,16 +28,11 @@ _NAMED = 0.05
 class CompareCourseView:
     """All that the chart shows.
 
-    Attributes
-    ----------
-    course : str
-        Name of the course.
-    pairs : tuple of str
-        One to four pairs, the fitted one first.
-    time_in_gear : array (set_ups, gears), non-negative
-        Time in each gear [s].
-    labels : tuple of str
-        Time in words, with its band; or that it does not get through.
+    Attributes:
+        course: Name of the course.
+        pairs: One to four pairs, the fitted one first.
+        time_in_gear (array (set_ups, gears), non-negative): Time in each gear [s].
+        labels: Time in words, with its band; or that it does not get through.
     """
 
     course: str
@@ -49,15 +44,11 @@ class CompareCourseView:
 class CompareCourseChart:
     """The figure, built once, and its update.
 
-    Parameters
-    ----------
-    view : CompareCourseView
-        What to show first.
+    Args:
+        view: What to show first.
 
-    Attributes
-    ----------
-    figure : bokeh.plotting.figure
-        The figure.
+    Attributes:
+        figure: The figure.
     """
 
     def __init__(self, view: CompareCourseView) -> None:

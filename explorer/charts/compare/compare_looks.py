@@ -15,12 +15,10 @@ from explorer.charts.drawing import add_legend, set_if_changed
 class Look(NamedTuple):
     """One set-up's look; the letter always stands beside the colour.
 
-    Attributes
-    ----------
-    letter, colour, quiet, dash, marker, hatch : str
-        As Bokeh names them; quiet is a ground on which the ink is readable.
-    width : float
-        Of its lines [px].
+    Attributes:
+        letter, colour, quiet, dash, marker, hatch: As Bokeh names them; quiet is a ground on which
+            the ink is readable.
+        width: Of its lines [px].
     """
 
     letter: str
@@ -52,10 +50,8 @@ def named(look: Look, pair: str) -> str:
 class LooksLegend:
     """Legend of the set-ups that are there; an entry without a set-up is hidden.
 
-    Parameters
-    ----------
-    fig : bokeh.plotting.figure
-        Gets the legend above its plot.
+    Args:
+        fig: Gets the legend above its plot.
     """
 
     def __init__(self, fig: figure) -> None:

@@ -26,12 +26,10 @@ _PLACES_TO_HOVER = 5
 class ComparePullView:
     """All that the chart shows.
 
-    Attributes
-    ----------
-    setups : tuple of PullSetup
-        One to four, the fitted one first.
-    resistance_speed, resistance, grip_limit, wheel_lift_limit, speed_units, force_unit
-        As in :class:`explorer.charts.gearing.pull_chart.PullView`.
+    Attributes:
+        setups: One to four, the fitted one first.
+        resistance_speed, resistance, grip_limit, wheel_lift_limit, speed_units, force_unit: As in
+            :class:`explorer.charts.gearing.pull_chart.PullView`.
     """
 
     setups: tuple[PullSetup, ...]
@@ -60,15 +58,11 @@ class ComparePullView:
 class ComparePullChart:
     """The figure, built once, and its update.
 
-    Parameters
-    ----------
-    view : ComparePullView
-        What to show first.
+    Args:
+        view: What to show first.
 
-    Attributes
-    ----------
-    figure : bokeh.plotting.figure
-        The figure.
+    Attributes:
+        figure: The figure.
     """
 
     def __init__(self, view: ComparePullView) -> None:

@@ -25,16 +25,12 @@ _ROOM_FOR_LABELS = 1.2
 class CompareShiftView:
     """All that the chart shows.
 
-    Attributes
-    ----------
-    setups : tuple of ShiftSetup
-        One to four, the fitted one first.
-    idle_rpm, launch_rpm, limiter_rpm : float, positive
-        As in :class:`explorer.charts.gearing.shift_chart.ShiftView` [rpm].
-    power_band : tuple of two floats
-        Engine speeds between which the engine pulls well [rpm].
-    speed_units : SpeedUnits
-        Unit of all speeds, and the second one for hovering.
+    Attributes:
+        setups: One to four, the fitted one first.
+        idle_rpm, launch_rpm, limiter_rpm (float, positive): As in
+            :class:`explorer.charts.gearing.shift_chart.ShiftView` [rpm].
+        power_band: Engine speeds between which the engine pulls well [rpm].
+        speed_units: Unit of all speeds, and the second one for hovering.
     """
 
     setups: tuple[ShiftSetup, ...]
@@ -60,15 +56,11 @@ class CompareShiftView:
 class CompareShiftChart:
     """The figure, built once, and its update.
 
-    Parameters
-    ----------
-    view : CompareShiftView
-        What to show first.
+    Args:
+        view: What to show first.
 
-    Attributes
-    ----------
-    figure : bokeh.plotting.figure
-        The figure.
+    Attributes:
+        figure: The figure.
     """
 
     def __init__(self, view: CompareShiftView) -> None:

@@ -25,14 +25,11 @@ from explorer.charts.wording import SpeedUnits
 class Place(NamedTuple):
     """One set-up on the chart; NaN where it has no top speed or never gets there.
 
-    Attributes
-    ----------
-    pair : str
-        Front and rear teeth.
-    top_speed, top_speed_band : float
-        Top speed, and half the width of the band of its difference to the first [unit of speed].
-    measure, measure_band : float
-        The measure, and half the width of the same band [measure_unit].
+    Attributes:
+        pair: Front and rear teeth.
+        top_speed, top_speed_band: Top speed, and half the width of the band of its difference to
+            the first [unit of speed].
+        measure, measure_band: The measure, and half the width of the same band [measure_unit].
     """
 
     pair: str
@@ -51,15 +48,12 @@ class Place(NamedTuple):
 class CompareTradeoffView:
     """All that the chart shows.
 
-    Attributes
-    ----------
-    places : tuple of Place
-        One to four, the fitted one first.
-    top_speed, measure : array (pairs,)
-        Every pair of sprockets sold for the bike, on the fitted tyre; NaN where there is no
-        result [unit of speed], [measure_unit].
-    measure_name, measure_unit, better, decimals, speed_units
-        As in :class:`explorer.charts.gearing.tradeoff_chart.TradeoffView`.
+    Attributes:
+        places: One to four, the fitted one first.
+        top_speed, measure (array (pairs,)): Every pair of sprockets sold for the bike, on the
+            fitted tyre; NaN where there is no result [unit of speed], [measure_unit].
+        measure_name, measure_unit, better, decimals, speed_units: As in
+            :class:`explorer.charts.gearing.tradeoff_chart.TradeoffView`.
     """
 
     places: tuple[Place, ...]
@@ -79,15 +73,11 @@ class CompareTradeoffView:
 class CompareTradeoffChart:
     """The figure, built once, and its update.
 
-    Parameters
-    ----------
-    view : CompareTradeoffView
-        What to show first.
+    Args:
+        view: What to show first.
 
-    Attributes
-    ----------
-    figure : bokeh.plotting.figure
-        The figure.
+    Attributes:
+        figure: The figure.
     """
 
     def __init__(self, view: CompareTradeoffView) -> None:

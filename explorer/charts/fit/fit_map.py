@@ -42,12 +42,9 @@ _MOST_WRITTEN = 12
 class Sign:
     """How a verdict is drawn: shape, colour and word say the same.
 
-    Attributes
-    ----------
-    marker, colour : str
-        Bokeh's marker and its fill.
-    word : str
-        For legend and hovering.
+    Attributes:
+        marker, colour: Bokeh's marker and its fill.
+        word: For legend and hovering.
     """
 
     marker: str
@@ -70,25 +67,17 @@ SIGNS: dict[int, Sign] = {
 class FitMapView:
     """All that the map shows.
 
-    Attributes
-    ----------
-    fronts, rears : array of int
-        Teeth of rows and columns [count].
-    verdict : array of int (fronts, rears)
-        Codes of `SIGNS` [-].
-    margin : array (fronts, rears)
-        Room left at the nearer end of the adjuster; negative by what is missing, NaN where
-        nothing can be said [unit].
-    notes : sequence of str (fronts × rears,)
-        Hover text of each pair, row by row.
-    chosen, fitted : tuple (front, rear)
-        The pair under the sliders and the one on the motorcycle now.
-    unit : str
-        Unit of the margin.
-    decimals : int
-        Decimals with which it is written.
-    chain : str
-        Which chain the map is for, in a few words.
+    Attributes:
+        fronts, rears: Teeth of rows and columns [count].
+        verdict (array of int (fronts, rears)): Codes of `SIGNS` [-].
+        margin (array (fronts, rears)): Room left at the nearer end of the adjuster; negative by
+            what is missing, NaN where nothing can be said [unit].
+        notes (sequence of str (fronts × rears,)): Hover text of each pair, row by row.
+        chosen, fitted (tuple (front, rear)): The pair under the sliders and the one on the
+            motorcycle now.
+        unit: Unit of the margin.
+        decimals: Decimals with which it is written.
+        chain: Which chain the map is for, in a few words.
     """
 
     fronts: NDArray[np.int_]
@@ -113,17 +102,12 @@ class FitMapView:
 class FitMapChart:
     """The figure, built once, and its update.
 
-    Parameters
-    ----------
-    view : FitMapView
-        What to show first.
-    on_pick : callable (front, rear)
-        Called when a pair is tapped.
+    Args:
+        view: What to show first.
+        on_pick (callable (front, rear)): Called when a pair is tapped.
 
-    Attributes
-    ----------
-    figure : bokeh.plotting.figure
-        The figure.
+    Attributes:
+        figure: The figure.
     """
 
     def __init__(self, view: FitMapView, on_pick: Callable[[int, int], None]) -> None:
@@ -255,14 +239,10 @@ def _margin_text(margin: float, digits: int) -> str:
 def describe(view: FitMapView) -> str:
     """Say in plain sentences what the map shows.
 
-    Parameters
-    ----------
-    view : FitMapView
-        What the map shows.
+    Args:
+        view: What the map shows.
 
-    Returns
-    -------
-    str
+    Returns:
         How many pairs each verdict has, and which front sprocket takes which rear ones.
     """
     codes, numbers = np.unique(view.verdict, return_counts=True)

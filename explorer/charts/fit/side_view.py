@@ -26,16 +26,11 @@ _CIRCLE_POINTS = 49
 class SideSetup:
     """One pair of sprockets with its chain.
 
-    Attributes
-    ----------
-    front, rear : int
-        Teeth [count].
-    front_radius, rear_radius : float
-        Radii of the pitch circles [unit of the drawing].
-    axle : tuple of float
-        Rear axle, to the rear of the pivot and above it [unit of the drawing].
-    chain_x, chain_y : array (points,)
-        The chain as a closed line [unit of the drawing].
+    Attributes:
+        front, rear: Teeth [count].
+        front_radius, rear_radius: Radii of the pitch circles [unit of the drawing].
+        axle: Rear axle, to the rear of the pivot and above it [unit of the drawing].
+        chain_x, chain_y (array (points,)): The chain as a closed line [unit of the drawing].
     """
 
     front: int
@@ -51,17 +46,12 @@ class SideSetup:
 class SideView:
     """All that the drawing shows.
 
-    Attributes
-    ----------
-    shaft : tuple of float
-        Output shaft, to the rear of the pivot and above it [unit].
-    fitted, chosen : SideSetup
-        The pair on the motorcycle now, and the one to be fitted.
-    reach : tuple of float
-        Left, right, lower and upper end of everything over the whole travel, so that the drawing
-        stands still while the wheel moves [unit].
-    unit : str
-        Unit of the drawing.
+    Attributes:
+        shaft: Output shaft, to the rear of the pivot and above it [unit].
+        fitted, chosen: The pair on the motorcycle now, and the one to be fitted.
+        reach: Left, right, lower and upper end of everything over the whole travel, so that the
+            drawing stands still while the wheel moves [unit].
+        unit: Unit of the drawing.
     """
 
     shaft: tuple[float, float]
@@ -74,15 +64,11 @@ class SideView:
 class SideViewChart:
     """The figure, built once, and its update.
 
-    Parameters
-    ----------
-    view : SideView
-        What to show first.
+    Args:
+        view: What to show first.
 
-    Attributes
-    ----------
-    figure : bokeh.plotting.figure
-        The figure; one unit across is as long as one unit up.
+    Attributes:
+        figure: The figure; one unit across is as long as one unit up.
     """
 
     def __init__(self, view: SideView) -> None:
@@ -170,14 +156,10 @@ def _mark(view: SideView, points: Points) -> None:
 def describe(view: SideView) -> str:
     """Say in plain sentences what the drawing shows.
 
-    Parameters
-    ----------
-    view : SideView
-        What the drawing shows.
+    Args:
+        view: What the drawing shows.
 
-    Returns
-    -------
-    str
+    Returns:
         Both pairs, and where the axle is against the pivot.
     """
     height = view.chosen.axle[1]

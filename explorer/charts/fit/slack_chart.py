@@ -24,24 +24,15 @@ _HOVER_PLACES = 13
 class SlackView:
     """All that the chart shows.
 
-    Attributes
-    ----------
-    travel : array (points,)
-        Wheel travel used, 0 with the wheel hanging [unit].
-    fitted, chosen : array (points,)
-        Slack of both pairs; NaN where the chain is taut [unit].
-    rest : float
-        Wheel travel at which slack is measured [unit].
-    tightest : float
-        Wheel travel at which the chain is tightest [unit].
-    now : float
-        Wheel travel under the slider [unit].
-    basis : str
-        What the curves start from, in a few words.
-    unit : str
-        Unit of both axes.
-    decimals : int
-        Decimals with which slack is written.
+    Attributes:
+        travel (array (points,)): Wheel travel used, 0 with the wheel hanging [unit].
+        fitted, chosen (array (points,)): Slack of both pairs; NaN where the chain is taut [unit].
+        rest: Wheel travel at which slack is measured [unit].
+        tightest: Wheel travel at which the chain is tightest [unit].
+        now: Wheel travel under the slider [unit].
+        basis: What the curves start from, in a few words.
+        unit: Unit of both axes.
+        decimals: Decimals with which slack is written.
     """
 
     travel: NDArray[np.float64]
@@ -77,15 +68,11 @@ class SlackView:
 class SlackChart:
     """The figure, built once, and its update.
 
-    Parameters
-    ----------
-    view : SlackView
-        What to show first.
+    Args:
+        view: What to show first.
 
-    Attributes
-    ----------
-    figure : bokeh.plotting.figure
-        The figure.
+    Attributes:
+        figure: The figure.
     """
 
     def __init__(self, view: SlackView) -> None:
@@ -156,14 +143,10 @@ class SlackChart:
 def describe(view: SlackView) -> str:
     """Say in plain sentences what the chart shows.
 
-    Parameters
-    ----------
-    view : SlackView
-        What the chart shows.
+    Args:
+        view: What the chart shows.
 
-    Returns
-    -------
-    str
+    Returns:
         Slack where the slider stands and where it is measured, at the tightest position and at full
         compression.
     """

@@ -32,15 +32,11 @@ _ROOM_FOR_LABELS = 1.15
 class CourseSetup:
     """One gearing on the course.
 
-    Attributes
-    ----------
-    pair : str
-        Front and rear teeth, such as "13/50".
-    speed : array (nodes,), non-negative
-        Speed along the course [unit of speed].
-    reached : float
-        Distance at which the motorcycle stops for good, or the end of the course [unit of
-        distance].
+    Attributes:
+        pair: Front and rear teeth, such as "13/50".
+        speed (array (nodes,), non-negative): Speed along the course [unit of speed].
+        reached: Distance at which the motorcycle stops for good, or the end of the course [unit of
+            distance].
     """
 
     pair: str
@@ -55,18 +51,14 @@ class CourseSetup:
 class CourseView:
     """All that the course chart shows.
 
-    Attributes
-    ----------
-    chosen, fitted : CourseSetup
-        The gearing under the sliders and the one on the motorcycle now.
-    distance : array (nodes,), increasing
-        Where the speeds are given, from the start [unit of distance].
-    corner_distance, corner_speed : array (corners,)
-        Where the corners are, and the greatest speed there [unit of distance], [unit of speed].
-    distance_unit : str
-        Unit of all distances.
-    speed_units : SpeedUnits
-        Unit of all speeds, and the second one for hovering.
+    Attributes:
+        chosen, fitted: The gearing under the sliders and the one on the motorcycle now.
+        distance (array (nodes,), increasing): Where the speeds are given, from the start [unit of
+            distance].
+        corner_distance, corner_speed (array (corners,)): Where the corners are, and the greatest
+            speed there [unit of distance], [unit of speed].
+        distance_unit: Unit of all distances.
+        speed_units: Unit of all speeds, and the second one for hovering.
     """
 
     chosen: CourseSetup
@@ -102,15 +94,11 @@ class CourseView:
 class CourseChart:
     """The figure, built once, and its update.
 
-    Parameters
-    ----------
-    view : CourseView
-        What to show first.
+    Args:
+        view: What to show first.
 
-    Attributes
-    ----------
-    figure : bokeh.plotting.figure
-        The figure.
+    Attributes:
+        figure: The figure.
     """
 
     def __init__(self, view: CourseView) -> None:
@@ -187,14 +175,10 @@ def _hover_places(view: CourseView) -> Columns:
 def describe(view: CourseView) -> str:
     """Say in plain sentences what the chart shows.
 
-    Parameters
-    ----------
-    view : CourseView
-        What the chart shows.
+    Args:
+        view: What the chart shows.
 
-    Returns
-    -------
-    str
+    Returns:
         Fastest place of both gearings, and where their speeds differ most.
     """
     sentences = []

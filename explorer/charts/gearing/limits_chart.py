@@ -30,14 +30,10 @@ _LOOKS = {
 class Stretch:
     """A range of speed in one gear in which one limit binds.
 
-    Attributes
-    ----------
-    gear : int
-        Counted from 1 [-].
-    start, end : float
-        Its ends [unit of speed].
-    limit : {"engine", "grip", "front wheel"}
-        What binds.
+    Attributes:
+        gear: Counted from 1 [-].
+        start, end: Its ends [unit of speed].
+        limit ({"engine", "grip", "front wheel"}): What binds.
     """
 
     gear: int
@@ -50,16 +46,11 @@ class Stretch:
 class LimitsView:
     """All that the limits chart shows.
 
-    Attributes
-    ----------
-    chosen, fitted : tuple of Stretch
-        Stretches of both gearings.
-    chosen_pair, fitted_pair : str
-        Front and rear teeth, such as "13/50".
-    gears : int
-        Number of gears [count].
-    speed_units : SpeedUnits
-        Unit of all speeds, and the second one for hovering.
+    Attributes:
+        chosen, fitted: Stretches of both gearings.
+        chosen_pair, fitted_pair: Front and rear teeth, such as "13/50".
+        gears: Number of gears [count].
+        speed_units: Unit of all speeds, and the second one for hovering.
     """
 
     chosen: tuple[Stretch, ...]
@@ -81,15 +72,11 @@ class LimitsView:
 class LimitsChart:
     """The figure, built once, and its update.
 
-    Parameters
-    ----------
-    view : LimitsView
-        What to show first.
+    Args:
+        view (LimitsView): What to show first.
 
-    Attributes
-    ----------
-    figure : bokeh.plotting.figure
-        The figure.
+    Attributes:
+        figure: The figure.
     """
 
     def __init__(self, view: LimitsView) -> None:
@@ -156,14 +143,10 @@ def _hover_places(view: LimitsView) -> Columns:
 def describe(view: LimitsView) -> str:
     """Say in plain sentences what the chart shows.
 
-    Parameters
-    ----------
-    view : LimitsView
-        What the chart shows.
+    Args:
+        view (LimitsView): What the chart shows.
 
-    Returns
-    -------
-    str
+    Returns:
         Between which speeds grip or the front wheel binds in each gear of the chosen gearing.
     """
     parts = []

@@ -37,24 +37,19 @@ _ROOM_BELOW = 0.16
 class PullSetup:
     """One gearing on the pull chart.
 
-    Attributes
-    ----------
-    pair : str
-        Front and rear teeth, such as "13/50".
-    speed : array (gears, points), increasing along the last axis
-        Road speeds, from idle to the rev limit in each gear [unit of speed].
-    pull : array (gears, points)
-        Pull that the rear tyre passes on, within grip and balance [unit of force].
-    engine_pull : array (gears, points)
-        Pull that the engine has for the tyre, grip and balance left aside [unit of force].
-    top_speed : float or None
-        Top speed; None where no gear can hold any speed [unit of speed].
-    top_gear : int
-        Gear of the top speed, counted from 1 [-].
-    top_limit : str
-        What keeps it from going faster, such as "rev limit".
-    top_speed_band : float, non-negative
-        Half the width of the band in which the top speed lies; 0 for none [unit of speed].
+    Attributes:
+        pair: Front and rear teeth, such as "13/50".
+        speed (array (gears, points), increasing along the last axis): Road speeds, from idle to the
+            rev limit in each gear [unit of speed].
+        pull (array (gears, points)): Pull that the rear tyre passes on, within grip and balance
+            [unit of force].
+        engine_pull (array (gears, points)): Pull that the engine has for the tyre, grip and balance
+            left aside [unit of force].
+        top_speed: Top speed; None where no gear can hold any speed [unit of speed].
+        top_gear: Gear of the top speed, counted from 1 [-].
+        top_limit: What keeps it from going faster, such as "rev limit".
+        top_speed_band (float, non-negative): Half the width of the band in which the top speed
+            lies; 0 for none [unit of speed].
     """
 
     pair: str
@@ -84,19 +79,14 @@ class PullSetup:
 class PullView:
     """All that the pull chart shows.
 
-    Attributes
-    ----------
-    chosen, fitted : PullSetup
-        The gearing under the sliders and the one on the motorcycle now.
-    resistance_speed, resistance : array (points,)
-        Rolling, slope and air resistance against road speed [unit of speed], [unit of force].
-    grip_limit, wheel_lift_limit : float or None
-        Pull at which the rear tyre slips and at which the front wheel lifts; None for a limit
-        that never binds [unit of force].
-    speed_units : SpeedUnits
-        Unit of all speeds, and the second one for hovering.
-    force_unit : str
-        Unit of all forces.
+    Attributes:
+        chosen, fitted: The gearing under the sliders and the one on the motorcycle now.
+        resistance_speed, resistance (array (points,)): Rolling, slope and air resistance against
+            road speed [unit of speed], [unit of force].
+        grip_limit, wheel_lift_limit: Pull at which the rear tyre slips and at which the front wheel
+            lifts; None for a limit that never binds [unit of force].
+        speed_units: Unit of all speeds, and the second one for hovering.
+        force_unit: Unit of all forces.
     """
 
     chosen: PullSetup
@@ -129,15 +119,11 @@ class PullView:
 class PullChart:
     """The figure, built once, and its update.
 
-    Parameters
-    ----------
-    view : PullView
-        What to show first.
+    Args:
+        view: What to show first.
 
-    Attributes
-    ----------
-    figure : bokeh.plotting.figure
-        The figure.
+    Attributes:
+        figure: The figure.
     """
 
     def __init__(self, view: PullView) -> None:
@@ -264,14 +250,10 @@ def label_resistance(
 ) -> None:
     """Name the resistance where it begins: at its other end gears, limits and top speed meet.
 
-    Parameters
-    ----------
-    points : Points
-        Gets the label.
-    speed, resistance : array (points,)
-        The curve, in the units of the chart.
-    highest : float
-        Upper end of the axis [unit of force].
+    Args:
+        points: Gets the label.
+        speed, resistance (array (points,)): The curve, in the units of the chart.
+        highest: Upper end of the axis [unit of force].
     """
     below = resistance[0] > _ROOM_BELOW / 2 * highest  # for one line instead of two
     style = {"align": "left", "dx": 4, "dy": 12 if below else -14, "ground": palette.VEIL}
@@ -303,14 +285,10 @@ def _hover_places(view: PullView) -> Columns:
 def describe(view: PullView) -> str:
     """Say in plain sentences what the chart shows.
 
-    Parameters
-    ----------
-    view : PullView
-        What the chart shows.
+    Args:
+        view: What the chart shows.
 
-    Returns
-    -------
-    str
+    Returns:
         Top speed of both gearings with the limit that binds, and the gears held back by the ground.
     """
     sentences = [

@@ -29,19 +29,13 @@ _LEVEL_HATCH, _DIFFERENCE_HATCH = " ", "right_diagonal_line"
 class SensitivityView:
     """All that the sensitivity chart shows.
 
-    Attributes
-    ----------
-    names : tuple of str
-        Inputs, the one that matters most first.
-    level, difference : array (inputs,), non-negative
-        Band that each input alone gives to the result of the chosen gearing, and to the
-        difference between chosen and fitted [unit].
-    quantity : str
-        What the result is, such as "0 to 60 km/h".
-    unit : str
-        Its unit.
-    pair : str
-        Front and rear teeth of the chosen gearing.
+    Attributes:
+        names: Inputs, the one that matters most first.
+        level, difference (array (inputs,), non-negative): Band that each input alone gives to the
+            result of the chosen gearing, and to the difference between chosen and fitted [unit].
+        quantity: What the result is, such as "0 to 60 km/h".
+        unit: Its unit.
+        pair: Front and rear teeth of the chosen gearing.
     """
 
     names: tuple[str, ...]
@@ -62,15 +56,11 @@ class SensitivityView:
 class SensitivityChart:
     """The figure, built once, and its update.
 
-    Parameters
-    ----------
-    view : SensitivityView
-        What to show first.
+    Args:
+        view: What to show first.
 
-    Attributes
-    ----------
-    figure : bokeh.plotting.figure
-        The figure.
+    Attributes:
+        figure: The figure.
     """
 
     def __init__(self, view: SensitivityView) -> None:
@@ -140,14 +130,10 @@ def _hover_places(view: SensitivityView) -> Columns:
 def describe(view: SensitivityView) -> str:
     """Say in plain sentences what the chart shows.
 
-    Parameters
-    ----------
-    view : SensitivityView
-        What the chart shows.
+    Args:
+        view: What the chart shows.
 
-    Returns
-    -------
-    str
+    Returns:
         Which input matters most for the level, and which for the difference.
     """
     if not len(view.names) or not view.level.max() > 0:

@@ -34,16 +34,13 @@ _ROOM_FOR_LABELS = 1.2
 class ShiftSetup:
     """One gearing on the shift chart.
 
-    Attributes
-    ----------
-    pair : str
-        Front and rear teeth, such as "13/50".
-    rpm_per_speed : array (gears,), positive
-        Engine speed over road speed in each gear, clutch locked [rpm per unit of speed].
-    exit_speed : array (gears,), non-negative
-        Road speed at which each gear is left, or at which the run ends in it [unit of speed].
-    shifts_up : array of bool (gears,)
-        Whether the next gear is taken there.
+    Attributes:
+        pair: Front and rear teeth, such as "13/50".
+        rpm_per_speed (array (gears,), positive): Engine speed over road speed in each gear, clutch
+            locked [rpm per unit of speed].
+        exit_speed (array (gears,), non-negative): Road speed at which each gear is left, or at
+            which the run ends in it [unit of speed].
+        shifts_up (array of bool (gears,)): Whether the next gear is taken there.
     """
 
     pair: str
@@ -71,16 +68,12 @@ class ShiftSetup:
 class ShiftView:
     """All that the shift chart shows.
 
-    Attributes
-    ----------
-    chosen, fitted : ShiftSetup
-        The gearing under the sliders and the one on the motorcycle now.
-    idle_rpm, launch_rpm, limiter_rpm : float, positive
-        Engine speed at idle, held by the clutch while pulling away, and at the rev limit [rpm].
-    power_band : tuple of two floats
-        Engine speeds between which the engine pulls well [rpm].
-    speed_units : SpeedUnits
-        Unit of all speeds, and the second one for hovering.
+    Attributes:
+        chosen, fitted: The gearing under the sliders and the one on the motorcycle now.
+        idle_rpm, launch_rpm, limiter_rpm (float, positive): Engine speed at idle, held by the
+            clutch while pulling away, and at the rev limit [rpm].
+        power_band: Engine speeds between which the engine pulls well [rpm].
+        speed_units: Unit of all speeds, and the second one for hovering.
     """
 
     chosen: ShiftSetup
@@ -130,15 +123,11 @@ class ShiftView:
 class ShiftChart:
     """The figure, built once, and its update.
 
-    Parameters
-    ----------
-    view : ShiftView
-        What to show first.
+    Args:
+        view: What to show first.
 
-    Attributes
-    ----------
-    figure : bokeh.plotting.figure
-        The figure.
+    Attributes:
+        figure: The figure.
     """
 
     def __init__(self, view: ShiftView) -> None:
@@ -236,14 +225,10 @@ def _hover_places(view: ShiftView) -> Columns:
 def describe(view: ShiftView) -> str:
     """Say in plain sentences what the chart shows.
 
-    Parameters
-    ----------
-    view : ShiftView
-        What the chart shows.
+    Args:
+        view: What the chart shows.
 
-    Returns
-    -------
-    str
+    Returns:
         Shift speeds of both gearings, and the speed at the limiter in the highest gear.
     """
     chosen, fitted = view.chosen, view.fitted

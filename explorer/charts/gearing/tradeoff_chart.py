@@ -41,32 +41,24 @@ _NEAR_EDGE = 0.1
 class TradeoffView:
     """All that the trade-off chart shows.
 
-    Attributes
-    ----------
-    front, rear : array of int (pairs,)
-        Teeth of every pair [count].
-    top_speed : array (pairs,)
-        Top speed; NaN where the pair cannot hold any speed [unit of speed].
-    measure : array (pairs,)
-        The measure of acceleration; NaN where the pair never gets there [measure_unit].
-    on_best_line : array of bool (pairs,)
-        Whether no other pair is better in both.
-    chosen, fitted : tuple (front, rear)
-        The pair under the sliders and the one on the motorcycle now.
-    measure_name : str
-        Short name as in mid-sentence, such as "steepest slope" or "0 to 60 km/h".
-    measure_unit : str
-        Unit of the measure.
-    better : "lower" or "higher"
-        Which values of the measure are the better ones.
-    decimals : int, non-negative
-        Decimals with which the measure is written.
-    speed_units : SpeedUnits
-        Unit of all speeds, and the second one for hovering.
-    notes : sequence of str (pairs,) or empty
-        One more line for hovering, such as whether the pair fits the chain.
-    blocked : array of bool (pairs,) or None
-        Pairs that the chain does not allow, drawn as crosses; None where nobody has measured.
+    Attributes:
+        front, rear (array of int (pairs,)): Teeth of every pair [count].
+        top_speed (array (pairs,)): Top speed; NaN where the pair cannot hold any speed [unit of
+            speed].
+        measure (array (pairs,)): The measure of acceleration; NaN where the pair never gets there
+            [measure_unit].
+        on_best_line (array of bool (pairs,)): Whether no other pair is better in both.
+        chosen, fitted (tuple (front, rear)): The pair under the sliders and the one on the
+            motorcycle now.
+        measure_name: Short name as in mid-sentence, such as "steepest slope" or "0 to 60 km/h".
+        measure_unit: Unit of the measure.
+        better ("lower" or "higher"): Which values of the measure are the better ones.
+        decimals (int, non-negative): Decimals with which the measure is written.
+        speed_units: Unit of all speeds, and the second one for hovering.
+        notes (sequence of str (pairs,) or empty): One more line for hovering, such as whether the
+            pair fits the chain.
+        blocked (array of bool (pairs,) or None): Pairs that the chain does not allow, drawn as
+            crosses; None where nobody has measured.
     """
 
     front: NDArray[np.int_]
@@ -109,17 +101,12 @@ class TradeoffView:
 class TradeoffChart:
     """The figure, built once, and its update.
 
-    Parameters
-    ----------
-    view : TradeoffView
-        What to show first.
-    on_pick : callable (front, rear)
-        Called when a pair is tapped.
+    Args:
+        view: What to show first.
+        on_pick (callable (front, rear)): Called when a pair is tapped.
 
-    Attributes
-    ----------
-    figure : bokeh.plotting.figure
-        The figure.
+    Attributes:
+        figure: The figure.
     """
 
     def __init__(self, view: TradeoffView, on_pick: Callable[[int, int], None]) -> None:
@@ -274,14 +261,10 @@ def _tooltip(view: TradeoffView) -> str:
 def describe(view: TradeoffView) -> str:
     """Say in plain sentences what the chart shows.
 
-    Parameters
-    ----------
-    view : TradeoffView
-        What the chart shows.
+    Args:
+        view: What the chart shows.
 
-    Returns
-    -------
-    str
+    Returns:
         Both gearings in both measures, and how many pairs there are.
     """
     count, missing = len(view.front), len(view.front) - view.drawn.size

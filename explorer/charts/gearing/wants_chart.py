@@ -42,22 +42,14 @@ _TOOLTIP = (
 class WantsView:
     """All that the chart shows.
 
-    Attributes
-    ----------
-    front, rear : array of int (pairs,)
-        Teeth of every pair [count].
-    ratio, score : array (pairs,)
-        Final drive ratio [-] and score, 0 to 1 [-].
-    built : array of bool (pairs,)
-        Whether a chain goes on, as far as it is known.
-    notes : sequence of str (pairs,)
-        One line about each pair's chain.
-    fitted : tuple (front, rear)
-        The pair on the motorcycle now.
-    listed : tuple of (front, rear)
-        The short list without the fitted pair, best first.
-    asked : tuple (front, rear) or None
-        The pair asked about last.
+    Attributes:
+        front, rear (array of int (pairs,)): Teeth of every pair [count].
+        ratio, score (array (pairs,)): Final drive ratio [-] and score, 0 to 1 [-].
+        built (array of bool (pairs,)): Whether a chain goes on, as far as it is known.
+        notes (sequence of str (pairs,)): One line about each pair's chain.
+        fitted (tuple (front, rear)): The pair on the motorcycle now.
+        listed (tuple of (front, rear)): The short list without the fitted pair, best first.
+        asked (tuple (front, rear) or None): The pair asked about last.
     """
 
     front: NDArray[np.int_]
@@ -78,17 +70,12 @@ class WantsView:
 class WantsChart:
     """The figure, built once, and its update.
 
-    Parameters
-    ----------
-    view : WantsView
-        What to show first.
-    on_pick : callable (front, rear)
-        Called when a pair is tapped.
+    Args:
+        view: What to show first.
+        on_pick (callable (front, rear)): Called when a pair is tapped.
 
-    Attributes
-    ----------
-    figure : bokeh.plotting.figure
-        The figure.
+    Attributes:
+        figure: The figure.
     """
 
     def __init__(self, view: WantsView, on_pick: Callable[[int, int], None]) -> None:

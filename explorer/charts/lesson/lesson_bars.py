@@ -20,16 +20,11 @@ _FRAME = 110
 class Bar:
     """One row.
 
-    Attributes
-    ----------
-    name : str
-        What the bar is, in a few words.
-    value : float
-        Its length [axis unit].
-    said : str
-        The value in words, with its unit.
-    strong : bool
-        Whether it is the one to look at; drawn darker, with a pattern of its own.
+    Attributes:
+        name: What the bar is, in a few words.
+        value: Its length [axis unit].
+        said: The value in words, with its unit.
+        strong (bool): Whether it is the one to look at; drawn darker, with a pattern of its own.
     """
 
     name: str
@@ -42,12 +37,9 @@ class Bar:
 class BarsView:
     """All that the chart shows.
 
-    Attributes
-    ----------
-    bars : tuple of Bar
-        The rows from above.
-    axis : str
-        What the lengths are, with the unit.
+    Attributes:
+        bars: The rows from above.
+        axis: What the lengths are, with the unit.
     """
 
     bars: tuple[Bar, ...]
@@ -60,15 +52,11 @@ class BarsView:
 class LessonBars:
     """The figure, built once, and its update.
 
-    Parameters
-    ----------
-    view : BarsView
-        What to show first.
+    Args:
+        view: What to show first.
 
-    Attributes
-    ----------
-    figure : bokeh.plotting.figure
-        The figure.
+    Attributes:
+        figure: The figure.
     """
 
     def __init__(self, view: BarsView) -> None:
@@ -103,14 +91,10 @@ class LessonBars:
 def describe(view: BarsView) -> str:
     """Say in plain sentences what the chart shows.
 
-    Parameters
-    ----------
-    view : BarsView
-        What the chart shows.
+    Args:
+        view: What the chart shows.
 
-    Returns
-    -------
-    str
+    Returns:
         Every row with its value.
     """
     rows = "; ".join(f"{bar.name} {bar.said}" for bar in view.bars)

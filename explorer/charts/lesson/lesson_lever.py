@@ -25,18 +25,13 @@ _LONGEST_ARROW = 0.8
 class LeverView:
     """All that the drawing shows.
 
-    Attributes
-    ----------
-    front, rear : int
-        Teeth [count].
-    front_radius, rear_radius, wheel_radius : float, positive
-        Of the sprockets' pitch circles and of the rolling tyre [unit].
-    tension, pull : float
-        Force in the chain and force of the tyre on the ground [force_unit].
-    unit, force_unit : str
-        Units of lengths and forces.
-    decimals : int
-        Decimals with which lengths are written.
+    Attributes:
+        front, rear: Teeth [count].
+        front_radius, rear_radius, wheel_radius (float, positive): Of the sprockets' pitch circles
+            and of the rolling tyre [unit].
+        tension, pull: Force in the chain and force of the tyre on the ground [force_unit].
+        unit, force_unit: Units of lengths and forces.
+        decimals: Decimals with which lengths are written.
     """
 
     front: int
@@ -68,15 +63,11 @@ class LeverView:
 class LeverChart:
     """The drawing, built once, and its update.
 
-    Parameters
-    ----------
-    view : LeverView
-        What to show first.
+    Args:
+        view: What to show first.
 
-    Attributes
-    ----------
-    figure : bokeh.plotting.figure
-        The figure; one unit across is as long as one unit up.
+    Attributes:
+        figure: The figure; one unit across is as long as one unit up.
     """
 
     def __init__(self, view: LeverView) -> None:
@@ -150,14 +141,10 @@ def _arrow(curves: Curves, x: float, y: float, length: float, colour: str) -> No
 def describe(view: LeverView) -> str:
     """Say in plain sentences what the drawing shows.
 
-    Parameters
-    ----------
-    view : LeverView
-        What the drawing shows.
+    Args:
+        view: What the drawing shows.
 
-    Returns
-    -------
-    str
+    Returns:
         Both arms and both forces.
     """
     return (

@@ -26,18 +26,12 @@ from explorer.charts.held_range import HeldRange
 class ResultsView:
     """All that the chart shows.
 
-    Attributes
-    ----------
-    name : str
-        What was measured, with the unit in it.
-    unit : str
-        The unit.
-    values : array (n,)
-        What the class found, in the order typed [unit].
-    predicted : float
-        What was computed [unit].
-    decimals : int
-        Decimals with which values are written.
+    Attributes:
+        name: What was measured, with the unit in it.
+        unit: The unit.
+        values (array (n,)): What the class found, in the order typed [unit].
+        predicted: What was computed [unit].
+        decimals: Decimals with which values are written.
     """
 
     name: str
@@ -67,15 +61,11 @@ class ResultsView:
 class ResultsChart:
     """The figure, built once, and its update.
 
-    Parameters
-    ----------
-    view : ResultsView
-        What to show first.
+    Args:
+        view: What to show first.
 
-    Attributes
-    ----------
-    figure : bokeh.plotting.figure
-        The figure.
+    Attributes:
+        figure: The figure.
     """
 
     def __init__(self, view: ResultsView) -> None:
@@ -129,14 +119,10 @@ class ResultsChart:
 def describe(view: ResultsView) -> str:
     """Say in plain sentences what the chart shows.
 
-    Parameters
-    ----------
-    view : ResultsView
-        What the chart shows.
+    Args:
+        view: What the chart shows.
 
-    Returns
-    -------
-    str
+    Returns:
         How many results, their mean and spread, and how far the mean is from what was computed.
     """
     count = len(view.values)

@@ -21,14 +21,10 @@ def enlarge(fig: figure) -> figure:
     What comes from a column of data is enlarged on its way to the screen, so that a chart's
     `update` needs to know nothing about it.
 
-    Parameters
-    ----------
-    fig : bokeh.plotting.figure
-        A complete figure, not yet shown.
+    Args:
+        fig: A complete figure, not yet shown.
 
-    Returns
-    -------
-    bokeh.plotting.figure
+    Returns:
         The same figure.
     """
     fig.height = round(fig.height * HEIGHT_FACTOR)

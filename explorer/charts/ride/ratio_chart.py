@@ -26,14 +26,10 @@ _BINS_PER_STEP = 0.015
 class RatioView:
     """All that the ratio chart shows.
 
-    Attributes
-    ----------
-    ratios : array (moments,)
-        Engine turns for one turn of the wheel at each steady moment [-].
-    expected : array (gears,), decreasing
-        Overall ratios after the bike file [-].
-    found : array (found,)
-        Overall ratios of the gears found [-].
+    Attributes:
+        ratios (array (moments,)): Engine turns for one turn of the wheel at each steady moment [-].
+        expected (array (gears,), decreasing): Overall ratios after the bike file [-].
+        found (array (found,)): Overall ratios of the gears found [-].
     """
 
     ratios: FloatArray
@@ -47,15 +43,11 @@ class RatioView:
 class RatioChart:
     """The figure, built once, and its update.
 
-    Parameters
-    ----------
-    view : RatioView
-        What to show first.
+    Args:
+        view: What to show first.
 
-    Attributes
-    ----------
-    figure : bokeh.plotting.figure
-        The figure.
+    Attributes:
+        figure: The figure.
     """
 
     def __init__(self, view: RatioView) -> None:

@@ -41,18 +41,12 @@ _LOOKS = (
 class ResidualView:
     """All that the residual chart shows.
 
-    Attributes
-    ----------
-    kinds : tuple of str
-        Kinds of run, at most four.
-    kind : array (n,) of int
-        Index of each residual's kind.
-    speed : array (n,)
-        Speed at which it was seen [speed_unit].
-    residual : array (n,)
-        Observed less fitted, over its standard uncertainty [-].
-    speed_unit : str
-        Unit of the speeds.
+    Attributes:
+        kinds: Kinds of run, at most four.
+        kind (array (n,) of int): Index of each residual's kind.
+        speed (array (n,)): Speed at which it was seen [speed_unit].
+        residual (array (n,)): Observed less fitted, over its standard uncertainty [-].
+        speed_unit: Unit of the speeds.
     """
 
     kinds: tuple[str, ...]
@@ -72,15 +66,11 @@ class ResidualView:
 class ResidualChart:
     """The figure, built once, and its update.
 
-    Parameters
-    ----------
-    view : ResidualView
-        What to show first.
+    Args:
+        view: What to show first.
 
-    Attributes
-    ----------
-    figure : bokeh.plotting.figure
-        The figure.
+    Attributes:
+        figure: The figure.
     """
 
     def __init__(self, view: ResidualView) -> None:
@@ -143,14 +133,10 @@ class ResidualChart:
 def describe(view: ResidualView) -> str:
     """Say in plain sentences what the chart shows.
 
-    Parameters
-    ----------
-    view : ResidualView
-        What the chart shows.
+    Args:
+        view: What the chart shows.
 
-    Returns
-    -------
-    str
+    Returns:
         How many residuals there are, and how many lie outside the dashed lines.
     """
     count = len(view.residual)

@@ -33,16 +33,13 @@ _NEAR_EDGE = 0.2
 class RideView:
     """All that the ride chart shows.
 
-    Attributes
-    ----------
-    logged, cleaned : tuple of (array, array)
-        Time and speed of each stretch, as logged and without glitches [min], [unit of speed].
-    glitches : tuple of two array
-        Time and speed of what was left out [min], [unit of speed].
-    held : tuple of float, or None
-        Begin, end and speed of the top speed that was held [min], [unit of speed].
-    speed_units : SpeedUnits
-        Unit of all speeds.
+    Attributes:
+        logged, cleaned (tuple of (array, array)): Time and speed of each stretch, as logged and
+            without glitches [min], [unit of speed].
+        glitches: Time and speed of what was left out [min], [unit of speed].
+        held (tuple of float, or None): Begin, end and speed of the top speed that was held [min],
+            [unit of speed].
+        speed_units: Unit of all speeds.
     """
 
     logged: tuple[tuple[FloatArray, FloatArray], ...]
@@ -64,15 +61,11 @@ class RideView:
 class RideChart:
     """The figure, built once, and its update.
 
-    Parameters
-    ----------
-    view : RideView
-        What to show first.
+    Args:
+        view: What to show first.
 
-    Attributes
-    ----------
-    figure : bokeh.plotting.figure
-        The figure.
+    Attributes:
+        figure: The figure.
     """
 
     def __init__(self, view: RideView) -> None:
@@ -143,17 +136,13 @@ def thinned(
 ) -> list[tuple[FloatArray, FloatArray]]:
     """Fewer points that look the same: first, lowest, highest and last of each piece of time.
 
-    Parameters
-    ----------
-    stretches : tuple of (array, array)
-        Time and speed of each stretch.
-    most : int
-        Points to aim for, all stretches together; every stretch keeps at least its ends [count].
+    Args:
+        stretches (tuple of (array, array)): Time and speed of each stretch.
+        most: Points to aim for, all stretches together; every stretch keeps at least its ends
+            [count].
 
-    Returns
-    -------
-    list of (array, array)
-        As many stretches.
+    Returns:
+        list of (array, array): As many stretches.
     """
     total = sum(len(time) for time, _ in stretches)
     if total <= most:

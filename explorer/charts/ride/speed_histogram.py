@@ -21,14 +21,10 @@ from explorer.charts.held_range import HeldRange
 class HistogramView:
     """All that the histogram shows.
 
-    Attributes
-    ----------
-    edges : array (bins + 1,)
-        Limits of the bins [unit].
-    minutes : array (bins,)
-        Time in each [min].
-    unit : str
-        Unit of speed.
+    Attributes:
+        edges (array (bins + 1,)): Limits of the bins [unit].
+        minutes (array (bins,)): Time in each [min].
+        unit: Unit of speed.
     """
 
     edges: FloatArray
@@ -42,15 +38,11 @@ class HistogramView:
 class SpeedHistogram:
     """The figure, built once, and its update.
 
-    Parameters
-    ----------
-    view : HistogramView
-        What to show first.
+    Args:
+        view: What to show first.
 
-    Attributes
-    ----------
-    figure : bokeh.plotting.figure
-        The figure.
+    Attributes:
+        figure: The figure.
     """
 
     def __init__(self, view: HistogramView) -> None:

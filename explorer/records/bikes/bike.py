@@ -186,20 +186,15 @@ class Bike(_Section):
 
     Make one with `from_toml` or `from_flat`. Two bikes are equal if the same was typed for both.
 
-    Attributes
-    ----------
-    name, note : str
-        What the owner calls it and remarks.
-    provenance : {"invented", "measured"}
-        Where its numbers come from.
-    engine, gearbox, chain, sprockets, tyre, mass, chassis, air, efficiency, speedometer
-        Sections with the fields that `bike_fields.FIELDS` describes. A quantity has `text`, as
-        typed, and `si`.
-    fit, calibration
-        Likewise: what was measured around the chain, and from which ride some numbers come.
+    Attributes:
+        name, note: What the owner calls it and remarks.
+        provenance ({"invented", "measured"}): Where its numbers come from.
+        engine, gearbox, chain, sprockets, tyre, mass, chassis, air, efficiency, speedometer:
+            Sections with the fields that `bike_fields.FIELDS` describes. A quantity has `text`, as
+            typed, and `si`.
+        fit, calibration: Likewise: what was measured around the chain, and from which ride some
+            numbers come.
 
-    Examples
-    --------
     >>> from explorer.records.bikes.bike_library import demo_bikes
     >>> bike = demo_bikes()["bracken-125"].with_changes({"chassis.wheelbase": "54 in"})
     >>> bike.flat()["chassis.wheelbase"], round(bike.vehicle().wheelbase, 4)
@@ -228,22 +223,16 @@ class Bike(_Section):
     def from_toml(cls, data: bytes, read_beside: ReadBeside | None = None) -> Self:
         """Read a bike file.
 
-        Parameters
-        ----------
-        data : bytes
-            Contents of the file.
-        read_beside : callable, optional
-            Gives the contents of a file beside it by its name, for a torque curve in CSV.
+        Args:
+            data: Contents of the file.
+            read_beside: Gives the contents of a file beside it by its name, for a torque curve in
+                CSV.
 
-        Returns
-        -------
-        Bike
+        Returns:
             Checked and frozen.
 
-        Raises
-        ------
-        RecordError
-            One sentence for each thing that is wrong, all at once.
+        Raises:
+            RecordError: One sentence for each thing that is wrong, all at once.
         """
         return cls._of_tables(read_tables(data, read_beside))
 
@@ -251,20 +240,14 @@ class Bike(_Section):
     def from_flat(cls, flat: Mapping[str, str]) -> Self:
         """Make a bike from the texts of a form or a link.
 
-        Parameters
-        ----------
-        flat : mapping of str to str
-            Text of each field by its path; a blank text counts as left out.
+        Args:
+            flat: Text of each field by its path; a blank text counts as left out.
 
-        Returns
-        -------
-        Bike
+        Returns:
             Checked and frozen.
 
-        Raises
-        ------
-        RecordError
-            One sentence for each thing that is wrong, all at once.
+        Raises:
+            RecordError: One sentence for each thing that is wrong, all at once.
         """
         unknown = [_unknown(path) for path in flat if path not in FIELD_AT]
         given = {path: text for path, text in flat.items() if path in FIELD_AT and text.strip()}
@@ -273,29 +256,21 @@ class Bike(_Section):
     def with_changes(self, changes: Mapping[str, str]) -> Self:
         """Copy with some fields changed.
 
-        Parameters
-        ----------
-        changes : mapping of str to str
-            New text of each changed field by its path; a blank text takes the field out.
+        Args:
+            changes: New text of each changed field by its path; a blank text takes the field out.
 
-        Returns
-        -------
-        Bike
+        Returns:
             A new bike; this one stays as it is.
 
-        Raises
-        ------
-        RecordError
-            One sentence for each thing that is wrong, all at once.
+        Raises:
+            RecordError: One sentence for each thing that is wrong, all at once.
         """
         return type(self).from_flat({**self.flat(), **changes})
 
     def flat(self) -> Mapping[str, str]:
         """Text of every field that was given, as typed, by its path.
 
-        Returns
-        -------
-        mapping of str to str
+        Returns:
             For example "engine.rev_limit": "9500 rpm"; fields left out are not in it.
         """
         return self._flat
@@ -303,9 +278,7 @@ class Bike(_Section):
     def to_toml(self) -> str:
         """The bike as a bike file, texts as typed, curves as points.
 
-        Returns
-        -------
-        str
+        Returns:
             `from_toml` makes an equal bike from it.
         """
         written = {path: toml_value(value) for path, value in self._given.items()}
@@ -323,16 +296,12 @@ class Bike(_Section):
     def vehicle(self, rider_mass: float | None = None, position: str = "seated") -> Vehicle:
         """What the calculation needs to know, in SI, torque at the crankshaft in J1349 air.
 
-        Parameters
-        ----------
-        rider_mass : float, positive, optional
-            Rider with kit, in place of the bike file's [kg].
-        position : str
-            Where the rider is, a key of `POSITIONS`.
+        Args:
+            rider_mass (float, positive, optional): Rider with kit, in place of the bike file's
+                [kg].
+            position: Where the rider is, a key of `POSITIONS`.
 
-        Returns
-        -------
-        Vehicle
+        Returns:
             The bike with its rider [SI].
         """
         engine, chassis, efficiency = self.engine, self.chassis, self.efficiency

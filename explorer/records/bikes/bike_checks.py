@@ -18,21 +18,15 @@ _ROLLOUT_SHARE = 0.15
 def contradictions(values: Mapping[str, Any]) -> Iterator[str]:
     """Say what contradicts what.
 
-    Parameters
-    ----------
-    values : mapping of str to value
-        The fields that could be read, by their path.
+    Args:
+        values: The fields that could be read, by their path.
 
-    Yields
-    ------
-    str
+    Yields:
         One sentence for each contradiction.
 
-    Examples
-    --------
     >>> list(contradictions({"sprockets.front": 13, "sprockets.front_sold": (14, 16)}))
     ['The fitted front sprocket has 13 teeth, outside the 14 to 16 that are sold; widen the range \
-or correct the teeth.']
+    or correct the teeth.']
     """
     yield from _engine_speeds(values)
     for path in ("engine.torque_curve", "engine.motoring_curve"):

@@ -20,12 +20,9 @@ PICKUPS = ("gearbox", "front wheel", "rear wheel", "unknown")
 class Default:
     """What is taken for a field that was left out.
 
-    Attributes
-    ----------
-    text : str
-        The value, as it would be typed.
-    why : str
-        Where it comes from.
+    Attributes:
+        text: The value, as it would be typed.
+        why: Where it comes from.
     """
 
     text: str
@@ -84,25 +81,16 @@ DEFAULTS: dict[str, Default] = {
 class Field:
     """One field of a bike.
 
-    Attributes
-    ----------
-    path : str
-        Section and name in the bike file, "chassis.wheelbase".
-    label : str
-        Name for the reader.
-    kind : str
-        A kind of `explorer.units`, or one of "name", "note", "date", "choice", "teeth",
-        "teeth range", "reduction", "ratios", "links", "chain size", "tyre", "curve".
-    help : str
-        What it is and how to find it, in one line.
-    example : str
-        What to type, in quotation marks.
-    required : bool
-        Whether the bike cannot be computed without it.
-    within : tuple of two str or two int, optional
-        Lowest and highest value accepted.
-    choices : tuple of str
-        What may be chosen, for the kind "choice".
+    Attributes:
+        path: Section and name in the bike file, "chassis.wheelbase".
+        label: Name for the reader.
+        kind: A kind of `explorer.units`, or one of "name", "note", "date", "choice", "teeth",
+            "teeth range", "reduction", "ratios", "links", "chain size", "tyre", "curve".
+        help: What it is and how to find it, in one line.
+        example: What to type, in quotation marks.
+        required (bool): Whether the bike cannot be computed without it.
+        within: Lowest and highest value accepted.
+        choices: What may be chosen, for the kind "choice".
     """
 
     path: str

@@ -28,25 +28,16 @@ def read_tables(data: bytes, read_beside: ReadBeside | None = None) -> dict[str,
 
     Decimal numbers stay the text they were typed as.
 
-    Parameters
-    ----------
-    data : bytes
-        Contents of the file.
-    read_beside : callable, optional
-        Gives the contents of a file beside it by its name; without it, there is none.
+    Args:
+        data: Contents of the file.
+        read_beside: Gives the contents of a file beside it by its name; without it, there is none.
 
-    Returns
-    -------
-    dict
+    Returns:
         Tables and values, not checked.
 
-    Raises
-    ------
-    RecordError
-        One sentence: what is wrong and what to do.
+    Raises:
+        RecordError: One sentence: what is wrong and what to do.
 
-    Examples
-    --------
     >>> read_tables(b'name = "Trail bike"\\n[gearbox]\\nprimary = 3.30')
     {'name': 'Trail bike', 'gearbox': {'primary': '3.30'}}
     """

@@ -20,13 +20,9 @@ _ID = re.compile("[a-z0-9][a-z0-9-]{0,59}")
 def demo_bikes() -> Mapping[str, Bike]:
     """The invented bikes of data/bikes by their id.
 
-    Returns
-    -------
-    mapping of str to Bike
+    Returns:
         In the order of their file names; cannot be changed.
 
-    Examples
-    --------
     >>> demo_bikes()["bracken-125"].provenance
     'invented'
     """
@@ -38,22 +34,15 @@ def load_folder(path: str | Path, place: str = "") -> Mapping[str, Bike]:
 
     The name of a file without ".toml" is the id of the bike.
 
-    Parameters
-    ----------
-    path : str or Path
-        Folder with bike files and the CSV files that they name.
-    place : str
-        What stands before the name of a file in a sentence, for example "bikes/".
+    Args:
+        path: Folder with bike files and the CSV files that they name.
+        place: What stands before the name of a file in a sentence, for example "bikes/".
 
-    Returns
-    -------
-    mapping of str to Bike
+    Returns:
         In the order of the file names; cannot be changed.
 
-    Raises
-    ------
-    RecordError
-        All problems of all files at once, each with the name of its file.
+    Raises:
+        RecordError: All problems of all files at once, each with the name of its file.
     """
     folder = Path(path)
     files = sorted(folder.glob("*.toml"))

@@ -26,25 +26,16 @@ _RANGE = re.compile(r"([0-9]{1,3}) ?(?:-|to|\.\.\.?|,) ?([0-9]{1,3})")
 def read_value(field: Field, given: object) -> Any:
     """Value of a field.
 
-    Parameters
-    ----------
-    field : Field
-        Which field.
-    given : object
-        What stands in the bike file, or was typed.
+    Args:
+        field: Which field.
+        given: What stands in the bike file, or was typed.
 
-    Returns
-    -------
-    str, int, tuple, Quantity or TorqueCurve
-        Checked value.
+    Returns:
+        str, int, tuple, Quantity or TorqueCurve: Checked value.
 
-    Raises
-    ------
-    RecordError
-        One sentence for each thing that is wrong, without the name of the field.
+    Raises:
+        RecordError: One sentence for each thing that is wrong, without the name of the field.
 
-    Examples
-    --------
     >>> from explorer.records.bikes.bike_fields import FIELD_AT
     >>> read_value(FIELD_AT["sprockets.rear_sold"], "44 to 53")
     (44, 53)
@@ -85,18 +76,12 @@ def read_value(field: Field, given: object) -> Any:
 def write_value(value: Any) -> str:
     """Text of a value, for a form or a link; `read_value` reads it back.
 
-    Parameters
-    ----------
-    value : str, int, tuple, Quantity or TorqueCurve
-        Value of a field.
+    Args:
+        value (str, int, tuple, Quantity or TorqueCurve): Value of a field.
 
-    Returns
-    -------
-    str
+    Returns:
         As it was typed.
 
-    Examples
-    --------
     >>> write_value((44, 53)), write_value((Quantity("34/12", 2.833), Quantity("1.9", 1.9)))
     ('44 to 53', '34/12, 1.9')
     """
@@ -114,18 +99,12 @@ def write_value(value: Any) -> str:
 def toml_value(value: Any) -> Any:
     """Value for a bike file: teeth as numbers, lists as lists, the rest as text.
 
-    Parameters
-    ----------
-    value : str, int, tuple, Quantity or TorqueCurve
-        Value of a field.
+    Args:
+        value (str, int, tuple, Quantity or TorqueCurve): Value of a field.
 
-    Returns
-    -------
-    str, int or list
-        What TOML can hold; `read_value` reads it back.
+    Returns:
+        str, int or list: What TOML can hold; `read_value` reads it back.
 
-    Examples
-    --------
     >>> toml_value((44, 53)), toml_value(Quantity("54 in", 1.3716))
     ([44, 53], '54 in')
     """

@@ -24,8 +24,6 @@ class Fitted(NamedTuple):
     def text(self, unit: str = "") -> str:
         """With its 95 % interval, no more digits than it carries.
 
-        Examples
-        --------
         >>> Fitted(0.5236, 0.0171).text("m²")
         '0.52 ± 0.03 m²'
         """
@@ -46,29 +44,19 @@ def calibrated(
 ) -> Bike:
     """The same bike with what a ride said, and from which ride it comes.
 
-    Parameters
-    ----------
-    bike : Bike
-        The bike before.
-    fitted : mapping of str to Fitted
-        Any of "drag_area" [m²], "power" (over that of the torque curve) [-] and
-        "rolling_coefficient" [-]; the last belongs to the ground and is only noted.
-    surface : str
-        Ground of the ride, for the note.
-    ride : str
-        What was ridden, in a few words; cut to what a bike file holds.
-    date : str
-        Day of the ride.
+    Args:
+        bike: The bike before.
+        fitted: Any of "drag_area" [m²], "power" (over that of the torque curve) [-] and
+            "rolling_coefficient" [-]; the last belongs to the ground and is only noted.
+        surface: Ground of the ride, for the note.
+        ride: What was ridden, in a few words; cut to what a bike file holds.
+        date: Day of the ride.
 
-    Returns
-    -------
-    Bike
+    Returns:
         Checked like any bike file.
 
-    Raises
-    ------
-    RecordError
-        If nothing was fitted, a value is absurd, or the date is none.
+    Raises:
+        RecordError: If nothing was fitted, a value is absurd, or the date is none.
     """
     if not {"drag_area", "power"} & set(fitted):
         raise RecordError(

@@ -15,12 +15,9 @@ _RATIO = re.compile(r"(?P<driven>[0-9]{1,3}(?:\.[0-9]{1,8})?)(?: ?[/:] ?(?P<driv
 class Quantity:
     """A typed quantity. Two are equal if they were typed alike.
 
-    Attributes
-    ----------
-    text : str
-        As typed, for example "54 in".
-    si : float
-        The same in the SI unit of its kind.
+    Attributes:
+        text: As typed, for example "54 in".
+        si: The same in the SI unit of its kind.
     """
 
     text: str
@@ -32,29 +29,18 @@ def read_quantity(
 ) -> Quantity:
     """Read a quantity with its unit.
 
-    Parameters
-    ----------
-    text : str
-        What was typed.
-    kind : str
-        A kind of `explorer.units`.
-    within : tuple of two str, optional
-        Lowest and highest value accepted, with units.
-    example : str, optional
-        What to type, in quotation marks, for the sentence.
+    Args:
+        text: What was typed.
+        kind: A kind of `explorer.units`.
+        within: Lowest and highest value accepted, with units.
+        example: What to type, in quotation marks, for the sentence.
 
-    Returns
-    -------
-    Quantity
+    Returns:
         The text, and its value in SI.
 
-    Raises
-    ------
-    RecordError
-        One sentence: what is wrong, what is accepted, an example.
+    Raises:
+        RecordError: One sentence: what is wrong, what is accepted, an example.
 
-    Examples
-    --------
     >>> read_quantity("54 in", "length")
     Quantity(text='54 in', si=1.3716)
     """
@@ -67,27 +53,17 @@ def read_quantity(
 def read_ratio(text: str, low: float, high: float, example: str) -> Quantity:
     """Read a gear ratio, as a number or as the teeth of the two gears.
 
-    Parameters
-    ----------
-    text : str
-        For example "3.35" or "67/20", driven over driving.
-    low, high : float, positive
-        Range that is not absurd [-].
-    example : str
-        What to type, in quotation marks.
+    Args:
+        text: For example "3.35" or "67/20", driven over driving.
+        low, high (float, positive): Range that is not absurd [-].
+        example: What to type, in quotation marks.
 
-    Returns
-    -------
-    Quantity
+    Returns:
         The text, and the ratio [-].
 
-    Raises
-    ------
-    RecordError
-        One sentence: what is wrong, what is accepted, an example.
+    Raises:
+        RecordError: One sentence: what is wrong, what is accepted, an example.
 
-    Examples
-    --------
     >>> read_ratio("67/20", 1, 6, '"3.35"')
     Quantity(text='67/20', si=3.35)
     """

@@ -29,10 +29,8 @@ _HEADING = re.compile(r"(?P<name>[^\[\]]{1,40})\[(?P<unit>[^\[\]]{1,20})\]")
 class TorqueCurve:
     """Points of a torque curve, in the order of rising engine speed.
 
-    Attributes
-    ----------
-    points : tuple of pairs of Quantity
-        Engine speed [rad/s] and torque [N·m] of each point.
+    Attributes:
+        points: Engine speed [rad/s] and torque [N·m] of each point.
     """
 
     points: tuple[tuple[Quantity, Quantity], ...]
@@ -61,23 +59,15 @@ class TorqueCurve:
 def read_curve(given: object) -> TorqueCurve:
     """Read a torque curve from a line of text or from a list of pairs.
 
-    Parameters
-    ----------
-    given : str or list
-        "2000 rpm: 8 N*m; 3000 rpm: 9 N*m" or [["2000 rpm", "8 N*m"], …].
+    Args:
+        given: "2000 rpm: 8 N*m; 3000 rpm: 9 N*m" or [["2000 rpm", "8 N*m"], …].
 
-    Returns
-    -------
-    TorqueCurve
+    Returns:
         Checked points.
 
-    Raises
-    ------
-    RecordError
-        One sentence for each thing that is wrong.
+    Raises:
+        RecordError: One sentence for each thing that is wrong.
 
-    Examples
-    --------
     >>> read_curve("2000 rpm: 8 N*m; 3000 rpm: 9 N*m").torques.tolist()
     [8.0, 9.0]
     """
@@ -120,25 +110,16 @@ def rows_of_csv(data: bytes, file_name: str) -> list[list[str]]:
 
     Lines that begin with # are notes.
 
-    Parameters
-    ----------
-    data : bytes
-        Contents of the file.
-    file_name : str
-        Its name, for the sentence.
+    Args:
+        data: Contents of the file.
+        file_name: Its name, for the sentence.
 
-    Returns
-    -------
-    list of pairs of str
+    Returns:
         Engine speed and torque of each point, with units, as in a bike file.
 
-    Raises
-    ------
-    RecordError
-        One sentence: what is wrong and what to do.
+    Raises:
+        RecordError: One sentence: what is wrong and what to do.
 
-    Examples
-    --------
     >>> rows_of_csv(b"engine speed [rpm],torque [N*m]\\n3000,9.5\\n", "curve.csv")
     [['3000 rpm', '9.5 N*m']]
     """

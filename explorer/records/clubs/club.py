@@ -37,22 +37,15 @@ MEMBERS_PAGE = "members"
 class Club:
     """A club's folder, read and checked.
 
-    Attributes
-    ----------
-    title, text, contact : str
-        As the club wrote them, not escaped; text and contact may be empty.
-    units : {"metric", "imperial"}
-        What a page without a link starts with.
-    bikes : mapping of str to Bike
-        What the bike picker offers; the first is what a page without a link starts with.
-    pages : tuple of str or None
-        Names of the only pages that are served; None for all.
-    frame_hosts : tuple of str
-        Hosts whose pages may show these in a frame, for example "https://club.example".
-    members : tuple of MemberSetup or None
-        Members' set-ups; None if the folder has no such file.
-    own_bikes : bool
-        Whether the bikes are the club's; else they are the demo bikes.
+    Attributes:
+        title, text, contact: As the club wrote them, not escaped; text and contact may be empty.
+        units ({"metric", "imperial"}): What a page without a link starts with.
+        bikes: What the bike picker offers; the first is what a page without a link starts with.
+        pages: Names of the only pages that are served; None for all.
+        frame_hosts: Hosts whose pages may show these in a frame, for example
+            "https://club.example".
+        members: Members' set-ups; None if the folder has no such file.
+        own_bikes (bool): Whether the bikes are the club's; else they are the demo bikes.
     """
 
     title: str
@@ -69,22 +62,16 @@ class Club:
 def read_club(path: str | Path, pages: Collection[str] | None = None) -> Club:
     """Read a club's folder.
 
-    Parameters
-    ----------
-    path : str or Path
-        The folder.
-    pages : collection of str, optional
-        Names of the pages there are; without it, the pages that the club names are not checked.
+    Args:
+        path: The folder.
+        pages: Names of the pages there are; without it, the pages that the club names are not
+            checked.
 
-    Returns
-    -------
-    Club
+    Returns:
         All of it, checked.
 
-    Raises
-    ------
-    RecordError
-        All problems of all files at once, each with the name of its file.
+    Raises:
+        RecordError: All problems of all files at once, each with the name of its file.
     """
     folder = Path(path)
     if not folder.is_dir():
@@ -133,9 +120,7 @@ def read_club(path: str | Path, pages: Collection[str] | None = None) -> Club:
 def club_here() -> Club | None:
     """The club whose pages these are, as the server says in the environment; None without one.
 
-    Returns
-    -------
-    Club or None
+    Returns:
         Read once; a changed file is seen when the server is started again.
     """
     folder = os.environ.get(CLUB_VARIABLE)
@@ -145,9 +130,7 @@ def club_here() -> Club | None:
 def bikes_offered() -> Mapping[str, Bike]:
     """The bikes to choose from here: the club's instead of the demo bikes, if there is a club.
 
-    Returns
-    -------
-    mapping of str to Bike
+    Returns:
         By their id; the first is what a page without a link starts with.
     """
     club = club_here()
@@ -163,8 +146,6 @@ def units_offered() -> Literal["metric", "imperial"]:
 def bikes_in_words() -> str:
     """Whose bikes these are, as the beginning of a sentence.
 
-    Examples
-    --------
     >>> bikes_in_words()
     'Invented demo bikes'
     """
@@ -175,13 +156,9 @@ def bikes_in_words() -> str:
 def is_served(page: str) -> bool:
     """Whether a page may be opened here, so that others may link to it.
 
-    Parameters
-    ----------
-    page : str
-        Name of the page, as in its address.
+    Args:
+        page: Name of the page, as in its address.
 
-    Examples
-    --------
     >>> is_served("gearing"), is_served("members")
     (True, False)
     """

@@ -46,18 +46,14 @@ _Line = AfterValidator(_one_line)
 class ClubSettings(BaseModel):
     """What club.toml may say.
 
-    Attributes
-    ----------
-    title, text, contact : str
-        As the club wrote them, on one line, not escaped; text and contact may be empty.
-    units : {"metric", "imperial"}
-        What a page without a link starts with.
-    bike : str or None
-        Id of the bike that a page without a link starts with.
-    pages : list of str or None
-        Names of the only pages that are served, not yet compared with those there are.
-    frame_hosts : list of str
-        Hosts whose pages may show these in a frame, for example "https://club.example".
+    Attributes:
+        title, text, contact: As the club wrote them, on one line, not escaped; text and contact may
+            be empty.
+        units ({"metric", "imperial"}): What a page without a link starts with.
+        bike: Id of the bike that a page without a link starts with.
+        pages: Names of the only pages that are served, not yet compared with those there are.
+        frame_hosts: Hosts whose pages may show these in a frame, for example
+            "https://club.example".
     """
 
     model_config = ConfigDict(extra="forbid", strict=True, frozen=True)
@@ -90,23 +86,15 @@ _ACCEPTED = {
 def read_settings(data: bytes) -> ClubSettings:
     """Read the contents of club.toml.
 
-    Parameters
-    ----------
-    data : bytes
-        Contents of the file.
+    Args:
+        data: Contents of the file.
 
-    Returns
-    -------
-    ClubSettings
+    Returns:
         Each setting checked by itself.
 
-    Raises
-    ------
-    RecordError
-        One sentence for each wrong setting; what is not a setting is wrong, too.
+    Raises:
+        RecordError: One sentence for each wrong setting; what is not a setting is wrong, too.
 
-    Examples
-    --------
     >>> read_settings(b'title = "Puddle Lane Trail Club"').units
     'metric'
     """

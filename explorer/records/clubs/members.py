@@ -8,7 +8,7 @@ from functools import partial
 
 from explorer import units
 from explorer.records.errors import RecordError
-from explorer.records.setups.setup import LIMITS
+from explorer.records.setups.setup_fields import LIMITS
 from explorer.records.typed_text import quote, tidy
 from explorer.records.tyre import parse_size
 

@@ -15,14 +15,10 @@ from explorer.records.typed_text import quote, tidy
 class ChainSize:
     """One chain size.
 
-    Attributes
-    ----------
-    number : str
-        Trade number, for example "520".
-    pitch, inner_width, roller_diameter : float
-        Nominal dimensions [m].
-    source : str
-        Where the row comes from.
+    Attributes:
+        number: Trade number, for example "520".
+        pitch, inner_width, roller_diameter: Nominal dimensions [m].
+        source: Where the row comes from.
     """
 
     number: str
@@ -36,13 +32,9 @@ class ChainSize:
 def chain_sizes() -> Mapping[str, ChainSize]:
     """All chain sizes of data/chains.csv by their number.
 
-    Returns
-    -------
-    mapping of str to ChainSize
+    Returns:
         Dimensions [m]; cannot be changed.
 
-    Examples
-    --------
     >>> chain_sizes()["520"].pitch
     0.015875
     """
@@ -64,23 +56,15 @@ def chain_sizes() -> Mapping[str, ChainSize]:
 def chain_size(text: str) -> ChainSize:
     """Look a chain size up by the number stamped on its plates.
 
-    Parameters
-    ----------
-    text : str
-        Chain number.
+    Args:
+        text: Chain number.
 
-    Returns
-    -------
-    ChainSize
+    Returns:
         Dimensions [m].
 
-    Raises
-    ------
-    RecordError
-        One sentence with the numbers that are known.
+    Raises:
+        RecordError: One sentence with the numbers that are known.
 
-    Examples
-    --------
     >>> chain_size("428").roller_diameter
     0.00851
     """

@@ -8,18 +8,16 @@ import re
 from collections.abc import Mapping
 from functools import cache, cached_property
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Self
+from typing import Self
 from urllib.parse import parse_qsl
 from urllib.parse import quote as percent_encode
 
+from explorer.records.bikes.bike import Bike
 from explorer.records.bikes.quantity import Quantity, read_quantity
 from explorer.records.errors import RecordError
 from explorer.records.fitting.fit_fields import FIT_FIELD, FIT_FIELDS, FitField
 from explorer.records.setups.link import FIT, LONGEST
 from explorer.records.typed_text import quote, tidy
-
-if TYPE_CHECKING:
-    from explorer.records.bikes.bike import Bike
 
 Value = Quantity | int | str | None
 
@@ -48,8 +46,6 @@ class Measurements:
 
     Make one with `for_bike` or `of`. Two are equal if the same was typed.
 
-    Examples
-    --------
     >>> answers = Measurements.of({"links": "112", "room_forward": "10 mm"})
     >>> answers.links, answers.si("room_forward"), answers.si("room_back")
     (112, 0.01, nan)
@@ -62,20 +58,14 @@ class Measurements:
     def of(cls, texts: Mapping[str, str]) -> Self:
         """Read answers; a blank text counts as not given.
 
-        Parameters
-        ----------
-        texts : mapping of str to str
-            What was typed, by the name of the question.
+        Args:
+            texts: What was typed, by the name of the question.
 
-        Returns
-        -------
-        Measurements
+        Returns:
             Checked and frozen.
 
-        Raises
-        ------
-        RecordError
-            One sentence for each thing that is wrong, all at once.
+        Raises:
+            RecordError: One sentence for each thing that is wrong, all at once.
         """
         values, sentences = _read_all(texts)
         if sentences:
@@ -83,17 +73,13 @@ class Measurements:
         return cls(values)
 
     @classmethod
-    def for_bike(cls, bike: "Bike") -> Self:
+    def for_bike(cls, bike: Bike) -> Self:
         """The answers that the bike file gives.
 
-        Parameters
-        ----------
-        bike : Bike
-            The motorcycle as it stands.
+        Args:
+            bike: The motorcycle as it stands.
 
-        Returns
-        -------
-        Measurements
+        Returns:
             Its link count, axle room and swingarm, as far as they are in the file.
         """
         values: dict[str, Value] = {
@@ -107,20 +93,14 @@ class Measurements:
     def changed(self, changes: Mapping[str, str]) -> Self:
         """Copy with some answers typed anew.
 
-        Parameters
-        ----------
-        changes : mapping of str to str
-            New texts by name; a blank text takes the answer away.
+        Args:
+            changes: New texts by name; a blank text takes the answer away.
 
-        Returns
-        -------
-        Measurements
+        Returns:
             A new record; this one stays as it is.
 
-        Raises
-        ------
-        RecordError
-            One sentence for each thing that is wrong, all at once.
+        Raises:
+            RecordError: One sentence for each thing that is wrong, all at once.
         """
         values, sentences = _read_all(changes)
         if sentences:
@@ -185,25 +165,18 @@ class Measurements:
         return hash(tuple(self._texts.items()))
 
 
-def encode_fit(measured: Measurements, bike: "Bike") -> str:
+def encode_fit(measured: Measurements, bike: Bike) -> str:
     """Write what differs from the bike file as parameters to put behind a set-up's link.
 
-    Parameters
-    ----------
-    measured : Measurements
-        The rider's answers.
-    bike : Bike
-        The motorcycle in use.
+    Args:
+        measured: The rider's answers.
+        bike: The motorcycle in use.
 
-    Returns
-    -------
-    str
+    Returns:
         Empty, or parameters with a leading ampersand; `decode_fit` reads them back.
 
-    Raises
-    ------
-    RecordError
-        One sentence, if they do not fit in a link.
+    Raises:
+        RecordError: One sentence, if they do not fit in a link.
     """
     given = Measurements.for_bike(bike)
     parameters = "".join(
@@ -217,19 +190,14 @@ def encode_fit(measured: Measurements, bike: "Bike") -> str:
     return parameters
 
 
-def decode_fit(query: str, bike: "Bike") -> tuple[Measurements, list[str]]:
+def decode_fit(query: str, bike: Bike) -> tuple[Measurements, list[str]]:
     """Read the rider's answers out of a link; what cannot be used is said and left out.
 
-    Parameters
-    ----------
-    query : str
-        The query string, with or without its question mark. It may hold anything.
-    bike : Bike
-        The motorcycle in use, whose file gives the other answers.
+    Args:
+        query: The query string, with or without its question mark. It may hold anything.
+        bike: The motorcycle in use, whose file gives the other answers.
 
-    Returns
-    -------
-    tuple of Measurements and list of str
+    Returns:
         The answers, and one sentence for each parameter that could not be used.
     """
     measured, sentences = Measurements.for_bike(bike), []
@@ -276,30 +244,21 @@ def _read_all(texts: Mapping[str, str]) -> tuple[dict[str, Value], list[str]]:
 def read_answer(field: FitField, text: str) -> Value:
     """Read what was typed into one question.
 
-    Parameters
-    ----------
-    field : FitField
-        The question.
-    text : str
-        What was typed, not blank.
+    Args:
+        field: The question.
+        text: What was typed, not blank.
 
-    Returns
-    -------
-    Quantity, int or str
-        Checked value.
+    Returns:
+        Quantity, int or str: Checked value.
 
-    Raises
-    ------
-    RecordError
-        What is wrong, what is accepted, and what was probably meant.
+    Raises:
+        RecordError: What is wrong, what is accepted, and what was probably meant.
 
-    Examples
-    --------
     >>> read_answer(FIT_FIELD["centre_distance"], "515")
     Traceback (most recent call last):
         ...
     explorer.records.errors.RecordError: "515" has no unit; write for example "632 mm". \
-Perhaps "515 mm" is meant.
+    Perhaps "515 mm" is meant.
     """
     match field.kind:
         case "count":
@@ -370,18 +329,12 @@ def _meant(field: FitField, text: str) -> str:
 def check_pair(front: int, rear: int) -> None:
     """Refuse a pair that no final drive has.
 
-    Parameters
-    ----------
-    front, rear : int
-        Teeth [count].
+    Args:
+        front, rear: Teeth [count].
 
-    Raises
-    ------
-    RecordError
-        If the front sprocket is not the smaller one.
+    Raises:
+        RecordError: If the front sprocket is not the smaller one.
 
-    Examples
-    --------
     >>> check_pair(13, 50)
     """
     if front >= rear:

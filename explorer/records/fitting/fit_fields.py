@@ -25,26 +25,16 @@ CHAINS = ("keep", "fewest changed", "shortest", "new")
 class FitField:
     """One question.
 
-    Attributes
-    ----------
-    name : str
-        Name in the record; with dashes for underscores, and "fit." before, in the link.
-    label, help : str
-        For the reader: what it is, and how to measure it.
-    kind : str
-        A kind of `explorer.units`, or one of "count", "choice", "words".
-    example : str
-        What to type, without quotation marks.
-    group : str
-        Part of the page where it is asked.
-    within : tuple of two str or two int, optional
-        Lowest and highest value accepted.
-    choices : tuple of str
-        What may be chosen.
-    default : str
-        Text taken where nothing was given; empty for unknown.
-    why : str
-        Where the default comes from.
+    Attributes:
+        name: Name in the record; with dashes for underscores, and "fit." before, in the link.
+        label, help: For the reader: what it is, and how to measure it.
+        kind: A kind of `explorer.units`, or one of "count", "choice", "words".
+        example: What to type, without quotation marks.
+        group: Part of the page where it is asked.
+        within: Lowest and highest value accepted.
+        choices: What may be chosen.
+        default: Text taken where nothing was given; empty for unknown.
+        why: Where the default comes from.
     """
 
     name: str

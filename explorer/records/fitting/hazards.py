@@ -11,20 +11,13 @@ from explorer.records.data_folder import DATA
 class Hazard:
     """One hazard and its caution.
 
-    Attributes
-    ----------
-    id : str
-        Short name.
-    hazard : str
-        What happens, in a sentence.
-    caution : str
-        What is usually done against it.
-    page_sections : tuple of str
-        Sections of the fit page where it is shown.
-    sheet_steps : tuple of str
-        Steps of the fitting sheet where it is shown.
-    source : str
-        Where it comes from.
+    Attributes:
+        id: Short name.
+        hazard: What happens, in a sentence.
+        caution: What is usually done against it.
+        page_sections: Sections of the fit page where it is shown.
+        sheet_steps: Steps of the fitting sheet where it is shown.
+        source: Where it comes from.
     """
 
     id: str
@@ -39,13 +32,9 @@ class Hazard:
 def hazards() -> tuple[Hazard, ...]:
     """All hazards of data/hazards.csv, in the order of the work.
 
-    Returns
-    -------
-    tuple of Hazard
+    Returns:
         Each with at least one place.
 
-    Examples
-    --------
     >>> hazards()[0].id, hazards()[0].sheet_steps
     ('running-engine', ('before',))
     """
@@ -57,18 +46,12 @@ def hazards() -> tuple[Hazard, ...]:
 def page_hazards(section: str) -> tuple[Hazard, ...]:
     """The hazards that a section of the fit page shows.
 
-    Parameters
-    ----------
-    section : str
-        Name of the section, such as "slack".
+    Args:
+        section: Name of the section, such as "slack".
 
-    Returns
-    -------
-    tuple of Hazard
+    Returns:
         In the order of the table.
 
-    Examples
-    --------
     >>> [hazard.id for hazard in page_hazards("wear")]
     ['new-on-worn']
     """
@@ -78,18 +61,12 @@ def page_hazards(section: str) -> tuple[Hazard, ...]:
 def sheet_hazards(step: str) -> tuple[Hazard, ...]:
     """The hazards that a step of the fitting sheet shows.
 
-    Parameters
-    ----------
-    step : str
-        Name of the step, such as "slack".
+    Args:
+        step: Name of the step, such as "slack".
 
-    Returns
-    -------
-    tuple of Hazard
+    Returns:
         In the order of the table.
 
-    Examples
-    --------
     >>> [hazard.id for hazard in sheet_hazards("loosen")]
     ['front-nut-last']
     """

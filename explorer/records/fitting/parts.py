@@ -18,18 +18,12 @@ from explorer.records.fitting.sprocket_change import (
 class Part:
     """One line of the shopping list.
 
-    Attributes
-    ----------
-    id : str
-        Short name: the key of its price.
-    name : str
-        What to ask for.
-    quantity : int
-        How many; a set counts as one.
-    why : str
-        Why it is bought, and what must match.
-    optional : bool
-        Whether the change can be done without it.
+    Attributes:
+        id: Short name: the key of its price.
+        name: What to ask for.
+        quantity: How many; a set counts as one.
+        why: Why it is bought, and what must match.
+        optional (bool): Whether the change can be done without it.
     """
 
     id: str
@@ -43,12 +37,9 @@ class Part:
 class KeptPart:
     """An old part that stays in use or in the box.
 
-    Attributes
-    ----------
-    name : str
-        Which part.
-    why : str
-        Why it stays, and what to look for first.
+    Attributes:
+        name: Which part.
+        why: Why it stays, and what to look for first.
     """
 
     name: str
@@ -59,12 +50,9 @@ class KeptPart:
 class PartsList:
     """What one change needs.
 
-    Attributes
-    ----------
-    buy : tuple of Part
-        To be bought, in the order of fitting.
-    keep : tuple of KeptPart
-        Old parts that stay.
+    Attributes:
+        buy: To be bought, in the order of fitting.
+        keep: Old parts that stay.
     """
 
     buy: tuple[Part, ...]
@@ -83,12 +71,9 @@ class PartsList:
 class Side:
     """One side of a question on which the trade disagrees.
 
-    Attributes
-    ----------
-    name : str
-        What this side does.
-    arguments : tuple of str
-        Its reasons, in sentences.
+    Attributes:
+        name: What this side does.
+        arguments: Its reasons, in sentences.
     """
 
     name: str
@@ -124,18 +109,12 @@ TOGETHER_OR_WORN = (
 def said(part: Part) -> str:
     """A part with its number, for a list in a sentence.
 
-    Parameters
-    ----------
-    part : Part
-        A line of the list.
+    Args:
+        part: A line of the list.
 
-    Returns
-    -------
-    str
+    Returns:
         For example "2 × joining link, clip type".
 
-    Examples
-    --------
     >>> said(Part("split-pin", "split pin for the axle nut", 1, "Never use one twice."))
     'split pin for the axle nut'
     """
@@ -145,18 +124,12 @@ def said(part: Part) -> str:
 def parts_list(change: SprocketChange) -> PartsList:
     """What to buy for a change, and what stays.
 
-    Parameters
-    ----------
-    change : SprocketChange
-        Sprockets, chain and fastenings before and after.
+    Args:
+        change: Sprockets, chain and fastenings before and after.
 
-    Returns
-    -------
-    PartsList
+    Returns:
         Nothing to buy where nothing is changed.
 
-    Examples
-    --------
     >>> change = SprocketChange(13, 50, 14, 50, "520", 112, 112, axle_lock="split-pin")
     >>> [part.id for part in parts_list(change).buy]
     ['front-sprocket', 'retainer', 'joining-link', 'spare-joining-link', 'split-pin', 'threadlock']

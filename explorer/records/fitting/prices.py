@@ -27,12 +27,9 @@ _EXAMPLE = "write for example 24.50"
 class CostLine:
     """One part with its price.
 
-    Attributes
-    ----------
-    part : Part
-        Line of the shopping list.
-    price : Decimal or None
-        For one piece; None while no price is given.
+    Attributes:
+        part: Line of the shopping list.
+        price: For one piece; None while no price is given.
     """
 
     part: Part
@@ -48,12 +45,9 @@ class CostLine:
 class Cost:
     """What a shopping list costs.
 
-    Attributes
-    ----------
-    lines : tuple of CostLine
-        In the order of the list.
-    currency : str
-        Label as typed; may be empty.
+    Attributes:
+        lines: In the order of the list.
+        currency: Label as typed; may be empty.
     """
 
     lines: tuple[CostLine, ...]
@@ -88,23 +82,15 @@ class Cost:
 def read_price(text: str) -> Decimal | None:
     """Read a price for one piece.
 
-    Parameters
-    ----------
-    text : str
-        A number with at most two decimals after a point or comma; empty for no price yet.
+    Args:
+        text: A number with at most two decimals after a point or comma; empty for no price yet.
 
-    Returns
-    -------
-    Decimal or None
+    Returns:
         The price as typed.
 
-    Raises
-    ------
-    RecordError
-        One sentence: what is wrong and what to type.
+    Raises:
+        RecordError: One sentence: what is wrong and what to type.
 
-    Examples
-    --------
     >>> read_price("24,50"), read_price(" ")
     (Decimal('24.50'), None)
     """
@@ -135,23 +121,15 @@ def read_price(text: str) -> Decimal | None:
 def read_currency(text: str) -> str:
     """Read a currency's label; any is accepted, and none.
 
-    Parameters
-    ----------
-    text : str
-        For example "EUR" or "£".
+    Args:
+        text: For example "EUR" or "£".
 
-    Returns
-    -------
-    str
+    Returns:
         The label, tidied.
 
-    Raises
-    ------
-    RecordError
-        One sentence: what is wrong and what to type.
+    Raises:
+        RecordError: One sentence: what is wrong and what to type.
 
-    Examples
-    --------
     >>> read_currency(" EUR ")
     'EUR'
     """
@@ -167,20 +145,13 @@ def read_currency(text: str) -> str:
 def money(amount: Decimal, currency: str) -> str:
     """An amount with its currency, for a sentence or a table.
 
-    Parameters
-    ----------
-    amount : Decimal
-        The amount.
-    currency : str
-        Label, or empty.
+    Args:
+        amount: The amount.
+        currency: Label, or empty.
 
-    Returns
-    -------
-    str
+    Returns:
         With as many decimals as were typed.
 
-    Examples
-    --------
     >>> money(Decimal("24.50"), "EUR"), money(Decimal("1800"), "")
     ('24.50 EUR', '1800')
     """
@@ -190,23 +161,15 @@ def money(amount: Decimal, currency: str) -> str:
 def cost(parts: PartsList, prices: Mapping[str, Decimal | None], currency: str = "") -> Cost:
     """Add up what a shopping list costs.
 
-    Parameters
-    ----------
-    parts : PartsList
-        What to buy.
-    prices : mapping of str to Decimal or None
-        Prices for one piece by the id of the part; what is not on the list is left alone, so
-        prices outlive a change of the pair.
-    currency : str
-        Label of the currency.
+    Args:
+        parts: What to buy.
+        prices: Prices for one piece by the id of the part; what is not on the list is left alone,
+            so prices outlive a change of the pair.
+        currency: Label of the currency.
 
-    Returns
-    -------
-    Cost
+    Returns:
         One line for each part.
 
-    Examples
-    --------
     >>> pin = Part("split-pin", "split pin", 2, "Bent once.")
     >>> cost(PartsList((pin,), ()), {"split-pin": Decimal("0.35")}, "EUR").sentence
     'Total of the prices you typed: 0.70 EUR.'
@@ -217,14 +180,10 @@ def cost(parts: PartsList, prices: Mapping[str, Decimal | None], currency: str =
 def cost_table(priced: Cost) -> pd.DataFrame:
     """The shopping list as a table to see or to download.
 
-    Parameters
-    ----------
-    priced : Cost
-        From `cost`.
+    Args:
+        priced: From `cost`.
 
-    Returns
-    -------
-    pandas.DataFrame
+    Returns:
         Texts only, one row for each part; an empty text where there is no price.
     """
     return pd.DataFrame(

@@ -46,28 +46,17 @@ class SprocketChange:
 
     Raises RecordError, one sentence for each thing that is wrong.
 
-    Attributes
-    ----------
-    old_front, old_rear : int
-        Teeth of the fitted sprockets.
-    front, rear : int
-        Teeth of the sprockets to be fitted.
-    chain_size : str
-        Trade number, for example "520".
-    old_links : int
-        Links of the fitted chain, joining link included; even.
-    links : int
-        Links of the chain to go on; an odd number holds an offset link.
-    new_chain : bool
-        Whether a new chain goes on instead of the fitted one.
-    joining_link : str
-        How the chain is closed, a key of `JOINING_LINKS`.
-    retainer : str
-        What holds the front sprocket, a key of `RETAINERS`.
-    rear_nuts : int or None
-        Lock nuts of the rear sprocket; None if not counted.
-    axle_lock : str
-        What secures the axle nut, a key of `AXLE_LOCKS`.
+    Attributes:
+        old_front, old_rear: Teeth of the fitted sprockets.
+        front, rear: Teeth of the sprockets to be fitted.
+        chain_size: Trade number, for example "520".
+        old_links: Links of the fitted chain, joining link included; even.
+        links: Links of the chain to go on; an odd number holds an offset link.
+        new_chain (bool): Whether a new chain goes on instead of the fitted one.
+        joining_link: How the chain is closed, a key of `JOINING_LINKS`.
+        retainer: What holds the front sprocket, a key of `RETAINERS`.
+        rear_nuts: Lock nuts of the rear sprocket; None if not counted.
+        axle_lock: What secures the axle nut, a key of `AXLE_LOCKS`.
     """
 
     old_front: int

@@ -46,18 +46,12 @@ _EXAMPLE = "name,length [m],corner speed [km/h],slope [%],surface"
 class Segment:
     """One part of a course with one slope and one surface.
 
-    Attributes
-    ----------
-    name : str
-        What the reader calls it; may be empty.
-    length : float
-        Along the ground [m].
-    corner_speed : float or None
-        Greatest speed at the END of the segment; None where there is no corner [m/s].
-    slope : float
-        Rise over run, uphill positive [-].
-    surface : str
-        Id of a surface of data/surfaces.csv.
+    Attributes:
+        name: What the reader calls it; may be empty.
+        length: Along the ground [m].
+        corner_speed: Greatest speed at the END of the segment; None where there is no corner [m/s].
+        slope: Rise over run, uphill positive [-].
+        surface: Id of a surface of data/surfaces.csv.
     """
 
     name: str
@@ -71,14 +65,10 @@ class Segment:
 class Course:
     """A course as a row of segments.
 
-    Attributes
-    ----------
-    label : str
-        Name for the reader.
-    notes : tuple of str
-        Further comment lines of the file, such as where the course comes from.
-    segments : tuple of Segment
-        1 to 500 segments, in the order in which they are ridden.
+    Attributes:
+        label: Name for the reader.
+        notes: Further comment lines of the file, such as where the course comes from.
+        segments: 1 to 500 segments, in the order in which they are ridden.
     """
 
     label: str
@@ -108,13 +98,9 @@ class Course:
 def courses() -> Mapping[str, Course]:
     """All courses of data/courses by their id, the name of the file.
 
-    Returns
-    -------
-    mapping of str to Course
+    Returns:
         In alphabetical order; cannot be changed.
 
-    Examples
-    --------
     >>> courses()["woods-loop"].label
     'Tight woods loop'
     """
@@ -126,23 +112,15 @@ def courses() -> Mapping[str, Course]:
 def read_course(content: bytes | str) -> Course:
     """Read a course from the content of a CSV file.
 
-    Parameters
-    ----------
-    content : bytes or str
-        What is in the file, at most 200 kB of UTF-8.
+    Args:
+        content: What is in the file, at most 200 kB of UTF-8.
 
-    Returns
-    -------
-    Course
+    Returns:
         In SI units.
 
-    Raises
-    ------
-    RecordError
-        One sentence for each thing that is wrong, with the number of its line.
+    Raises:
+        RecordError: One sentence for each thing that is wrong, with the number of its line.
 
-    Examples
-    --------
     >>> header = "length [m],corner speed [km/h],slope [%],surface"
     >>> course = read_course(header + chr(10) + "80,25,4,forest-soil")
     >>> course.segments[0].length, course.segments[0].slope
@@ -183,22 +161,14 @@ def read_course(content: bytes | str) -> Course:
 def write_course(course: Course, length_unit: str = "m", speed_unit: str = "km/h") -> str:
     """Write a course as CSV; reading it again gives the same course.
 
-    Parameters
-    ----------
-    course : Course
-        What to write.
-    length_unit : {"m", "km", "ft", "mi"}
-        Unit of the lengths.
-    speed_unit : {"km/h", "mph"}
-        Unit of the corner speeds.
+    Args:
+        course: What to write.
+        length_unit ({"m", "km", "ft", "mi"}): Unit of the lengths.
+        speed_unit ({"km/h", "mph"}): Unit of the corner speeds.
 
-    Returns
-    -------
-    str
+    Returns:
         Content of the file.
 
-    Examples
-    --------
     >>> start = Segment("start", 80.0, 5.0, 0.04, "forest-soil")
     >>> print(write_course(Course("Short", (), (start,))))
     # Short

@@ -11,13 +11,9 @@ DEFAULT_COURSE = "woods-loop"
 def course_ids() -> tuple[str, ...]:
     """Ids of all courses of data/courses.
 
-    Returns
-    -------
-    tuple of str
+    Returns:
         In alphabetical order.
 
-    Examples
-    --------
     >>> DEFAULT_COURSE in course_ids()
     True
     """

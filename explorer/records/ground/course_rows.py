@@ -24,14 +24,10 @@ _LINES_ABOVE = 2
 class CourseRow(NamedTuple):
     """One segment of a course as typed.
 
-    Attributes
-    ----------
-    name : str
-        What the rider calls it; may be empty.
-    length, corner_speed, slope : str
-        With their units; "-" for no corner at the end of the segment.
-    surface : str
-        Id of a surface of data/surfaces.csv.
+    Attributes:
+        name: What the rider calls it; may be empty.
+        length, corner_speed, slope: With their units; "-" for no corner at the end of the segment.
+        surface: Id of a surface of data/surfaces.csv.
     """
 
     name: str
@@ -44,20 +40,13 @@ class CourseRow(NamedTuple):
 def rows_of(course: Course, system: str) -> tuple[CourseRow, ...]:
     """Write a course as rows in the reader's units.
 
-    Parameters
-    ----------
-    course : Course
-        What to write.
-    system : {"metric", "imperial"}
-        What the reader chose.
+    Args:
+        course: What to write.
+        system ({"metric", "imperial"}): What the reader chose.
 
-    Returns
-    -------
-    tuple of CourseRow
+    Returns:
         Five digits at most.
 
-    Examples
-    --------
     >>> course = Course("Short", (), (Segment("start", 80.0, None, 0.04, "forest-soil"),))
     >>> rows_of(course, "metric")[0][1:4]
     ('80 m', '-', '4 %')
@@ -82,25 +71,16 @@ def rows_of(course: Course, system: str) -> tuple[CourseRow, ...]:
 def course_of(rows: Sequence[CourseRow], label: str) -> Course:
     """Read a course from typed rows.
 
-    Parameters
-    ----------
-    rows : sequence of CourseRow
-        At least one.
-    label : str
-        Name of the course.
+    Args:
+        rows: At least one.
+        label: Name of the course.
 
-    Returns
-    -------
-    Course
+    Returns:
         In SI units, checked as a course file is.
 
-    Raises
-    ------
-    RecordError
-        One sentence for each cell that cannot be used, with the number of its row.
+    Raises:
+        RecordError: One sentence for each cell that cannot be used, with the number of its row.
 
-    Examples
-    --------
     >>> course_of([CourseRow("start", "80 m", "-", "4 %", "forest-soil")], "Short").length
     80.0
     """

@@ -20,24 +20,17 @@ DEFAULT_TYRE_KIND: TyreKind = "knobbly"
 class Surface:
     """One kind of ground under one kind of tyre.
 
-    Attributes
-    ----------
-    id : str
-        Short name for links and files.
-    label : str
-        Name for the reader.
-    rolling_low, rolling_typical, rolling_high : float
-        Rolling resistance over normal load [-].
-    grip_low, grip_typical, grip_high : float
-        Greatest driving force over normal load, the peak and not that of a locked wheel; gross,
-        before the tyre's own rolling resistance is taken off [-].
-    slip_modulus : float
-        Shear deformation modulus over length of the contact patch, K/l; from the table of soils,
-        0.6 to 3 cm, over a patch of 15 cm, and our choice on roads [-].
-    source_rolling, source_grip : str
-        Who published the ranges.
-    note : str
-        What the figures do not cover, and what is our choice.
+    Attributes:
+        id: Short name for links and files.
+        label: Name for the reader.
+        rolling_low, rolling_typical, rolling_high: Rolling resistance over normal load [-].
+        grip_low, grip_typical, grip_high: Greatest driving force over normal load, the peak and not
+            that of a locked wheel; gross, before the tyre's own rolling resistance is taken off
+            [-].
+        slip_modulus: Shear deformation modulus over length of the contact patch, K/l; from the
+            table of soils, 0.6 to 3 cm, over a patch of 15 cm, and our choice on roads [-].
+        source_rolling, source_grip: Who published the ranges.
+        note: What the figures do not cover, and what is our choice.
     """
 
     id: str
@@ -58,20 +51,11 @@ class Surface:
 def surfaces(tyre_kind: TyreKind = DEFAULT_TYRE_KIND) -> Mapping[str, Surface]:
     """All surfaces of data/surfaces.csv by their id, from hard to soft, under one kind of tyre.
 
-    Parameters
-    ----------
-    tyre_kind : {"knobbly", "trail", "road"}
-        Tread of the rear tyre.
-
-    Returns
-    -------
-    mapping of str to Surface
-        Coefficients [-]; cannot be changed.
-
-    Examples
-    --------
-    >>> surfaces()["loose-sand"].rolling_typical, surfaces("road")["forest-soil"].grip_typical
-    (0.2, 0.55)
+    Args:
+        tyre_kind: Tread of the rear tyre.
+        Returns:: Coefficients [-]; cannot be changed.
+        >>> surfaces()["loose-sand"].rolling_typical, surfaces("road")["forest-soil"].grip_typical:
+        (0.2, 0.55):
     """
     path = DATA / "surfaces.csv"
     with path.open(encoding="utf-8", newline="") as file:

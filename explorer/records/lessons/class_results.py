@@ -24,31 +24,20 @@ def read_results(
 ) -> NDArray[np.float64]:
     """Read results separated by blanks, semicolons or new lines.
 
-    Parameters
-    ----------
-    text : str
-        As typed; may be blank.
-    kind : str
-        Kind of quantity, a key of `explorer.unit_kinds.KINDS`; empty for plain numbers.
-    unit : str
-        Unit of a number without one.
-    within : tuple of two str, or None
-        Lowest and highest value accepted, with units; None for plain numbers.
-    example : str
-        Result with its unit to show where one cannot be read; empty for that of its kind.
+    Args:
+        text: As typed; may be blank.
+        kind: Kind of quantity, a key of `explorer.unit_kinds.KINDS`; empty for plain numbers.
+        unit: Unit of a number without one.
+        within (tuple of two str, or None): Lowest and highest value accepted, with units; None for
+            plain numbers.
+        example: Result with its unit to show where one cannot be read; empty for that of its kind.
 
-    Returns
-    -------
-    array (n,)
-        The results [SI, or plain].
+    Returns:
+        array (n,): The results [SI, or plain].
 
-    Raises
-    ------
-    RecordError
-        One sentence for each result that cannot be read.
+    Raises:
+        RecordError: One sentence for each result that cannot be read.
 
-    Examples
-    --------
     >>> read_results("10.4 11; 9.8 s", "time", "s", ("1 s", "600 s"))
     array([10.4, 11. ,  9.8])
     """

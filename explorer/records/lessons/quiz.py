@@ -26,24 +26,15 @@ LENGTH = 6
 class Question:
     """One question as it is asked.
 
-    Attributes
-    ----------
-    kind : str
-        Name of its kind, a key of `quiz_kinds.KINDS`.
-    text : str
-        The question, with all numbers that are needed.
-    options : tuple of str
-        What can be picked, in the order shown.
-    right : str
-        The right option.
-    working : str
-        Worked solution.
-    given : dict of str to float
-        The numbers in the text, in the units of the text.
-    why_wrong : dict of str to str
-        For each wrong option, what was mixed up by whoever picks it.
-    misconceptions : tuple of int
-        Numbers of the misconceptions behind the wrong options.
+    Attributes:
+        kind: Name of its kind, a key of `quiz_kinds.KINDS`.
+        text: The question, with all numbers that are needed.
+        options: What can be picked, in the order shown.
+        right: The right option.
+        working: Worked solution.
+        given: The numbers in the text, in the units of the text.
+        why_wrong: For each wrong option, what was mixed up by whoever picks it.
+        misconceptions: Numbers of the misconceptions behind the wrong options.
     """
 
     kind: str
@@ -59,18 +50,12 @@ class Question:
 def quiz(seed: int) -> tuple[Question, ...]:
     """The questions of one seed.
 
-    Parameters
-    ----------
-    seed : int, 0 to 999999
-        Which quiz.
+    Args:
+        seed (int, 0 to 999999): Which quiz.
 
-    Returns
-    -------
-    tuple of Question
+    Returns:
         `LENGTH` questions of different kinds.
 
-    Examples
-    --------
     >>> questions = quiz(7)
     >>> len(questions), questions == quiz(7), all(q.right in q.options for q in questions)
     (6, True, True)
@@ -83,20 +68,13 @@ def quiz(seed: int) -> tuple[Question, ...]:
 def question(kind: str, seed: int) -> Question:
     """One question of a given kind.
 
-    Parameters
-    ----------
-    kind : str
-        A key of `quiz_kinds.KINDS`.
-    seed : int
-        Which numbers.
+    Args:
+        kind: A key of `quiz_kinds.KINDS`.
+        seed: Which numbers.
 
-    Returns
-    -------
-    Question
+    Returns:
         The question.
 
-    Examples
-    --------
     >>> question("front-turns", 1) == question("front-turns", 1)
     True
     """
@@ -106,23 +84,15 @@ def question(kind: str, seed: int) -> Question:
 def read_seed(text: str) -> int:
     """Read the number of a quiz.
 
-    Parameters
-    ----------
-    text : str
-        What was typed or stands in a link.
+    Args:
+        text: What was typed or stands in a link.
 
-    Returns
-    -------
-    int
+    Returns:
         The seed.
 
-    Raises
-    ------
-    RecordError
-        One sentence.
+    Raises:
+        RecordError: One sentence.
 
-    Examples
-    --------
     >>> read_seed(" 42 ")
     42
     """

@@ -25,14 +25,11 @@ _REACHES = 0.92
 class Draft:
     """One question before its options are shuffled.
 
-    Attributes
-    ----------
-    text, right, working : str
-        The question, its answer, and how to get there.
-    wrong : tuple of (str, int, str)
-        Wrong options, each with its misconception's number and what was mixed up.
-    given : dict of str to float
-        The numbers in the text, in the units of the text.
+    Attributes:
+        text, right, working: The question, its answer, and how to get there.
+        wrong (tuple of (str, int, str)): Wrong options, each with its misconception's number and
+            what was mixed up.
+        given: The numbers in the text, in the units of the text.
     """
 
     text: str

@@ -34,8 +34,6 @@ class LogEntry:
 
     Make one with `of`. Two are equal if the same was typed.
 
-    Examples
-    --------
     >>> entry = LogEntry.of({"date": "2026-05-01", "bike": "Trail bike", "front": "13",
     ...                      "rear": "50", "slack": "40 mm"})
     >>> entry["slack"], entry["links"]
@@ -49,20 +47,14 @@ class LogEntry:
     def of(cls, texts: Mapping[str, str]) -> Self:
         """Read an entry; a blank text counts as left out.
 
-        Parameters
-        ----------
-        texts : mapping of str to str
-            What was typed, by the name of the field.
+        Args:
+            texts: What was typed, by the name of the field.
 
-        Returns
-        -------
-        LogEntry
+        Returns:
             Checked and frozen.
 
-        Raises
-        ------
-        RecordError
-            One sentence for each thing that is wrong, all at once.
+        Raises:
+            RecordError: One sentence for each thing that is wrong, all at once.
         """
         kept: dict[str, str] = {}
         sentences = [
@@ -113,25 +105,16 @@ class LogEntry:
 def read_field(field: LogField, text: str) -> str:
     """Read what was typed into one field, and tidy it.
 
-    Parameters
-    ----------
-    field : LogField
-        Which field.
-    text : str
-        What was typed, not blank.
+    Args:
+        field: Which field.
+        text: What was typed, not blank.
 
-    Returns
-    -------
-    str
+    Returns:
         As it is kept; reading it again gives the same.
 
-    Raises
-    ------
-    RecordError
-        One sentence: what is wrong, what is accepted, an example.
+    Raises:
+        RecordError: One sentence: what is wrong, what is accepted, an example.
 
-    Examples
-    --------
     >>> read_field(LOG_FIELD["hours"], " 41.5 hours ")
     '41.5 h'
     """
@@ -195,14 +178,10 @@ def _hours(field: LogField, text: str) -> str:
 class Kept:
     """An entry as a logbook keeps it.
 
-    Attributes
-    ----------
-    entry_id : str
-        32 hexadecimal digits, the same for as long as the entry lives.
-    revision : int
-        1 when added, one more with each change.
-    entry : LogEntry
-        What it says.
+    Attributes:
+        entry_id: 32 hexadecimal digits, the same for as long as the entry lives.
+        revision: 1 when added, one more with each change.
+        entry: What it says.
     """
 
     entry_id: str
@@ -217,14 +196,10 @@ class LogbookConflict(RecordError):
 class Merged(NamedTuple):
     """What became of a file that was taken in.
 
-    Attributes
-    ----------
-    added : int
-        Entries that were new [count].
-    there : int
-        Entries that stood in the logbook already [count].
-    differing : int
-        Entries that stood there with other words; both versions are kept [count].
+    Attributes:
+        added: Entries that were new [count].
+        there: Entries that stood in the logbook already [count].
+        differing: Entries that stood there with other words; both versions are kept [count].
     """
 
     added: int
@@ -237,25 +212,16 @@ def new_entries(
 ) -> tuple[list[tuple[str, LogEntry]], Merged]:
     """What of a file is not in a logbook yet; nothing in the logbook is ever overwritten.
 
-    Parameters
-    ----------
-    kept : iterable of Kept
-        The logbook.
-    incoming : iterable of (entry id, LogEntry)
-        The file; an empty id where it has none.
+    Args:
+        kept: The logbook.
+        incoming (iterable of (entry id, LogEntry)): The file; an empty id where it has none.
 
-    Returns
-    -------
-    tuple of list and Merged
+    Returns:
         Entries to add, with an empty id where they need a new one, and the counts.
 
-    Raises
-    ------
-    RecordError
-        If the logbook would become too long.
+    Raises:
+        RecordError: If the logbook would become too long.
 
-    Examples
-    --------
     >>> entry = LogEntry.of({"date": "2026-05-01", "bike": "B", "front": "13", "rear": "50"})
     >>> new_entries([Kept("a" * 32, 1, entry)], [("a" * 32, entry)])[1]
     Merged(added=0, there=1, differing=0)

@@ -19,12 +19,9 @@ _NAME = re.compile(r"logbook-([0-9]{8}-[0-9]{6}-[0-9]{6})\.sqlite")
 class Backup(NamedTuple):
     """One backup in the folder.
 
-    Attributes
-    ----------
-    name : str
-        Of the file.
-    made : datetime
-        When, in UTC.
+    Attributes:
+        name: Of the file.
+        made: When, in UTC.
     """
 
     name: str
@@ -39,14 +36,10 @@ def name_of_now() -> str:
 def backups_in(folder: Path) -> list[Backup]:
     """The backups in a folder by their names, the newest first.
 
-    Parameters
-    ----------
-    folder : Path
-        It need not be there.
+    Args:
+        folder: It need not be there.
 
-    Returns
-    -------
-    list of Backup
+    Returns:
         Other files are passed over.
     """
     try:
@@ -60,22 +53,15 @@ def backups_in(folder: Path) -> list[Backup]:
 def read_backup(folder: Path, name: str) -> list[Kept]:
     """Every entry of a backup, after the file was looked through as a whole.
 
-    Parameters
-    ----------
-    folder : Path
-        Folder of the backups.
-    name : str
-        One of `backups_in`.
+    Args:
+        folder: Folder of the backups.
+        name: One of `backups_in`.
 
-    Returns
-    -------
-    list of Kept
+    Returns:
         In the order in which they were kept.
 
-    Raises
-    ------
-    RecordError
-        One sentence, if it is gone, damaged or no logbook.
+    Raises:
+        RecordError: One sentence, if it is gone, damaged or no logbook.
     """
     path = folder / name
     if name not in {each.name for each in backups_in(folder)}:

@@ -20,24 +20,15 @@ DECISIONS = ("keep", "change again", "go back", "undecided")
 class LogField:
     """One field of an entry.
 
-    Attributes
-    ----------
-    name : str
-        In files and in the form.
-    label : str
-        Name for the reader.
-    kind : str
-        "date", "words", "note", "count", "choice", "length", "hours" or "link".
-    help : str
-        What it is and how to find it, in one line.
-    example : str
-        What to type.
-    required : bool
-        Whether an entry without it says nothing.
-    within : tuple of two str or two int, optional
-        Lowest and highest value accepted.
-    choices : tuple of str
-        What may be chosen, for the kind "choice".
+    Attributes:
+        name: In files and in the form.
+        label: Name for the reader.
+        kind: "date", "words", "note", "count", "choice", "length", "hours" or "link".
+        help: What it is and how to find it, in one line.
+        example: What to type.
+        required (bool): Whether an entry without it says nothing.
+        within: Lowest and highest value accepted.
+        choices: What may be chosen, for the kind "choice".
     """
 
     name: str

@@ -35,14 +35,10 @@ Entries = list[tuple[str, LogEntry]]
 def write_json(kept: Iterable[Kept]) -> str:
     """All entries as JSON.
 
-    Parameters
-    ----------
-    kept : iterable of Kept
-        The logbook.
+    Args:
+        kept: The logbook.
 
-    Returns
-    -------
-    str
+    Returns:
         `read_file` reads it back, ids included.
     """
     entries = [{_ID: each.entry_id, **each.entry.texts} for each in kept]
@@ -53,14 +49,10 @@ def write_json(kept: Iterable[Kept]) -> str:
 def write_csv(kept: Iterable[Kept]) -> str:
     """All entries as CSV for a spreadsheet, one row each.
 
-    Parameters
-    ----------
-    kept : iterable of Kept
-        The logbook.
+    Args:
+        kept: The logbook.
 
-    Returns
-    -------
-    str
+    Returns:
         `read_file` reads it back; no cell is a formula.
     """
     text = io.StringIO(newline="")
@@ -74,20 +66,14 @@ def write_csv(kept: Iterable[Kept]) -> str:
 def read_file(data: bytes) -> Entries:
     """Read a logbook that was downloaded, JSON or CSV.
 
-    Parameters
-    ----------
-    data : bytes
-        Contents of the file, which may be anything.
+    Args:
+        data: Contents of the file, which may be anything.
 
-    Returns
-    -------
-    list of (entry id, LogEntry)
-        An empty id where the file has none.
+    Returns:
+        list of (entry id, LogEntry): An empty id where the file has none.
 
-    Raises
-    ------
-    RecordError
-        One sentence for each thing that is wrong.
+    Raises:
+        RecordError: One sentence for each thing that is wrong.
     """
     if len(data) > LARGEST:
         raise RecordError("The logbook file is larger than 5 MB; bring one that was exported here.")

@@ -26,12 +26,9 @@ _MORE = "and more, not carried by the link"
 class Outing:
     """What came of riding with a set-up, as texts for an entry.
 
-    Attributes
-    ----------
-    measured, predicted : tuple of str
-        One line each.
-    verdict : str
-        One of the logbook's verdicts, or empty.
+    Attributes:
+        measured, predicted: One line each.
+        verdict: One of the logbook's verdicts, or empty.
     """
 
     measured: tuple[str, ...] = ()
@@ -52,21 +49,14 @@ class Outing:
 def encode_outing(outing: Outing, room: int = LONGEST) -> str:
     """Write what a ride gave as parameters to put behind a set-up's link; never raises.
 
-    Parameters
-    ----------
-    outing : Outing
-        What came of it.
-    room : int
-        Characters that the link has left [count].
+    Args:
+        outing: What came of it.
+        room: Characters that the link has left [count].
 
-    Returns
-    -------
-    str
+    Returns:
         Empty, or parameters with a leading ampersand; lines that do not fit are left out, the last
         first, and the text says so.
 
-    Examples
-    --------
     >>> encode_outing(Outing(("top speed 92 km/h", "hill 18 % held"), (), "as predicted"))
     '&log.measured=top+speed+92+km/h;+hill+18+%25+held&log.verdict=as+predicted'
     """
@@ -83,19 +73,13 @@ def encode_outing(outing: Outing, room: int = LONGEST) -> str:
 def decode_outing(query: str) -> tuple[Outing, list[str]]:
     """Read what a ride gave out of a link; what cannot be used is said and left out.
 
-    Parameters
-    ----------
-    query : str
-        The query string, with or without its question mark. It may hold anything.
+    Args:
+        query: The query string, with or without its question mark. It may hold anything.
 
-    Returns
-    -------
-    tuple of Outing and list of str
+    Returns:
         What came of it, and one sentence for each parameter that could not be used. What cannot be
         read at all, or comes twice, is said by `link.decode`.
 
-    Examples
-    --------
     >>> decode_outing("?log.measured=92+km/h;+held&log.verdict=great")[0]
     Outing(measured=('92 km/h', 'held'), predicted=(), verdict='')
     """

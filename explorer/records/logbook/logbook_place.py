@@ -20,9 +20,7 @@ Logbook = LogbookStore | VisitLogbook
 def home_folder() -> Path:
     """The folder that this system gives a program for a user's data.
 
-    Returns
-    -------
-    Path
+    Returns:
         For example ~/.local/share/gearing-explorer on Linux, where XDG_DATA_HOME may say otherwise.
     """
     return Path(platformdirs.user_data_dir("gearing-explorer", appauthor=False))
@@ -31,15 +29,11 @@ def home_folder() -> Path:
 def open_logbook() -> Logbook:
     """The logbook of this page: the rider's own file, or one for this visit.
 
-    Returns
-    -------
-    LogbookStore or VisitLogbook
+    Returns:
         A file if the server named a folder.
 
-    Raises
-    ------
-    RecordError
-        If the file cannot be used, in one sentence.
+    Raises:
+        RecordError: If the file cannot be used, in one sentence.
     """
     folder = os.environ.get(FOLDER_VARIABLE, "")
     return LogbookStore(Path(folder)) if folder else VisitLogbook()

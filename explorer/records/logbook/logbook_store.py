@@ -49,23 +49,15 @@ _BUSY_SECONDS = 10.0
 class LogbookStore:
     """A logbook in a file.
 
-    Parameters
-    ----------
-    folder : Path
-        The rider's folder for it; made if it is not there, for its owner only.
+    Args:
+        folder: The rider's folder for it; made if it is not there, for its owner only.
 
-    Attributes
-    ----------
-    path : Path
-        The file.
+    Attributes:
+        path: The file.
 
-    Raises
-    ------
-    RecordError
-        If folder or file cannot be used, in one sentence.
+    Raises:
+        RecordError: If folder or file cannot be used, in one sentence.
 
-    Examples
-    --------
     >>> import tempfile
     >>> entry = LogEntry.of({"date": "2026-05-01", "bike": "B", "front": "13", "rear": "50"})
     >>> with tempfile.TemporaryDirectory() as folder:
@@ -107,10 +99,8 @@ class LogbookStore:
     def change(self, kept: Kept, entry: LogEntry) -> Kept:
         """Put other words into an entry, as it was when `kept` was read.
 
-        Raises
-        ------
-        LogbookConflict
-            If it was changed or removed since.
+        Raises:
+            LogbookConflict: If it was changed or removed since.
         """
         changed = Kept(kept.entry_id, kept.revision + 1, entry)
         with self._connection() as connection, _transaction(connection):
@@ -124,10 +114,8 @@ class LogbookStore:
     def remove(self, kept: Kept) -> None:
         """Take an entry out, as it was when `kept` was read.
 
-        Raises
-        ------
-        LogbookConflict
-            If it was changed or removed since.
+        Raises:
+            LogbookConflict: If it was changed or removed since.
         """
         with self._connection() as connection, _transaction(connection):
             done = connection.execute(
@@ -147,9 +135,7 @@ class LogbookStore:
     def backup(self) -> Path:
         """Copy the file while it may be in use; the copy is checked before it gets its name.
 
-        Returns
-        -------
-        Path
+        Returns:
             The copy, in the folder "backups" beside the logbook; the newest 20 are kept.
         """
         folder = self._backups
@@ -185,20 +171,14 @@ class LogbookStore:
         Both happen in one transaction: nothing that another tab keeps falls between the two. Every
         entry gets a new revision, so that a tab which read it before can't overwrite it unseen.
 
-        Parameters
-        ----------
-        name : str
-            Of a `Backup`.
+        Args:
+            name: Of a `Backup`.
 
-        Returns
-        -------
-        Path
+        Returns:
             The backup of the state before.
 
-        Raises
-        ------
-        RecordError
-            If the backup is gone, damaged or no logbook; then nothing has changed.
+        Raises:
+            RecordError: If the backup is gone, damaged or no logbook; then nothing has changed.
         """
         going_back = read_backup(self._backups, name)
         with self._connection() as connection, _transaction(connection):

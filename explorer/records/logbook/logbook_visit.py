@@ -18,8 +18,6 @@ from explorer.records.logbook.entry import (
 class VisitLogbook:
     """Does what a `LogbookStore` does, in memory; the visitor downloads it before leaving.
 
-    Examples
-    --------
     >>> book = VisitLogbook()
     >>> kept = book.add(
     ...     LogEntry.of({"date": "2026-05-01", "bike": "B", "front": "13", "rear": "50"}))

@@ -69,25 +69,16 @@ class _Column:
 def read_csv_ride(label: str, content: bytes) -> Ride:
     """Read a ride from a CSV file.
 
-    Parameters
-    ----------
-    label : str
-        Name of the file for the reader.
-    content : bytes
-        What is in it, UTF-8.
+    Args:
+        label: Name of the file for the reader.
+        content: What is in it, UTF-8.
 
-    Returns
-    -------
-    Ride
+    Returns:
         A segment for each block of lines, divided further where the log is silent.
 
-    Raises
-    ------
-    RecordError
-        One sentence for each thing that is wrong, with the number of its line.
+    Raises:
+        RecordError: One sentence for each thing that is wrong, with the number of its line.
 
-    Examples
-    --------
     >>> ride = read_csv_ride("a.csv", b"time [s],speed [km/h]\\n0,36\\n1,36\\n2,36\\n")
     >>> ride.segments[0].speed, ride.length
     (array([10., 10., 10.]), 20.0)

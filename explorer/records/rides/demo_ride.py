@@ -29,20 +29,13 @@ _HEADING = np.deg2rad(70.0)
 class Noise:
     """How far a log is from the truth; standard deviations.
 
-    Attributes
-    ----------
-    wander, wander_time : float
-        Of the position, and how long it takes to forget [m], [s].
-    jitter : float
-        Of the position from one moment to the next [m].
-    speed : float
-        Of a speed that the receiver reports [m/s].
-    altitude : float
-        Of the altitude, wandering twice as slowly [m].
-    engine_speed : float
-        Of the engine speed, before it is rounded to 10 rpm [rad/s].
-    dropouts, jumps : int
-        How often reception is lost, and how often the position jumps [count].
+    Attributes:
+        wander, wander_time: Of the position, and how long it takes to forget [m], [s].
+        jitter: Of the position from one moment to the next [m].
+        speed: Of a speed that the receiver reports [m/s].
+        altitude: Of the altitude, wandering twice as slowly [m].
+        engine_speed: Of the engine speed, before it is rounded to 10 rpm [rad/s].
+        dropouts, jumps: How often reception is lost, and how often the position jumps [count].
     """
 
     wander: float = 2.5
@@ -58,18 +51,12 @@ class Noise:
 def gpx_demo_ride(drive: Drive, seed: int, noise: Noise | None = None) -> bytes:
     """A phone's track, once a second, positions only.
 
-    Parameters
-    ----------
-    drive : Drive
-        One case: the motorcycle that is ridden [SI].
-    seed : int
-        Of the noise.
-    noise : Noise, optional
-        How far the log is from the truth.
+    Args:
+        drive: One case: the motorcycle that is ridden [SI].
+        seed: Of the noise.
+        noise: How far the log is from the truth.
 
-    Returns
-    -------
-    bytes
+    Returns:
         A GPX 1.1 file.
     """
     noise = noise or Noise()
@@ -115,20 +102,13 @@ def csv_demo_ride(
 ) -> bytes:
     """A logger's file, five times a second, with engine speed and without gears.
 
-    Parameters
-    ----------
-    drive : Drive
-        One case: the motorcycle that is ridden [SI].
-    seed : int
-        Of the noise.
-    noise : Noise, optional
-        How far the log is from the truth.
-    interval : float
-        Between two lines [s].
+    Args:
+        drive: One case: the motorcycle that is ridden [SI].
+        seed: Of the noise.
+        noise: How far the log is from the truth.
+        interval: Between two lines [s].
 
-    Returns
-    -------
-    bytes
+    Returns:
         A CSV file as :mod:`explorer.records.rides.csv_ride` reads it.
     """
     noise = noise or Noise()

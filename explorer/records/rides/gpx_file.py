@@ -3,11 +3,10 @@
 The file is gone through once by a hardened XML reader that keeps nothing, forbids definitions of
 document types and entities, and counts; only then gpxpy reads it.
 
-References
-----------
-GPX 1.0 and 1.1 schemas, www.topografix.com/GPX/1/0/gpx.xsd and /GPX/1/1/gpx.xsd: positions in
-decimal degrees of WGS 84, times in UTC, elevation in metres; a new trkseg where reception was
-lost; 1.0 has <speed> in m/s, 1.1 has none outside <extensions>.
+References:
+    GPX 1.0 and 1.1 schemas, www.topografix.com/GPX/1/0/gpx.xsd and /GPX/1/1/gpx.xsd: positions in
+    decimal degrees of WGS 84, times in UTC, elevation in metres; a new trkseg where reception was
+    lost; 1.0 has <speed> in m/s, 1.1 has none outside <extensions>.
 """
 
 import math
@@ -39,22 +38,15 @@ def looks_like_gpx(content: bytes) -> bool:
 def read_gpx(label: str, content: bytes) -> Ride:
     """Read a ride from a GPX file.
 
-    Parameters
-    ----------
-    label : str
-        Name of the file for the reader.
-    content : bytes
-        What is in it.
+    Args:
+        label: Name of the file for the reader.
+        content: What is in it.
 
-    Returns
-    -------
-    Ride
+    Returns:
         A segment for each track segment, divided further where the log is silent.
 
-    Raises
-    ------
-    RecordError
-        One sentence: what is wrong and what to do.
+    Raises:
+        RecordError: One sentence: what is wrong and what to do.
     """
     version = _checked_version(content)
     try:

@@ -7,45 +7,51 @@ reception was lost, a pause began or another file starts, a new segment begins.
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, fields, replace
 from datetime import datetime
+from functools import cached_property
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 from explorer.calc.ride.ride_filter import LONGEST_GAP, breaks, kept_speeds
+from explorer.calc.ride.ride_way import STANDING, in_motion, shares_of_time
 from explorer.records.errors import RecordError
+from explorer.records.rides.ride_distance import plane, steps_between
 
 FloatArray = NDArray[np.float64]
 
 FEWEST_POINTS = 2
 """Shortest segment of any use [count]."""
+_FASTEST_ACROSS = 50.0
+"""More than a motorcycle of this kind averages straight across a silence [m/s]."""
+_LONGEST_ACROSS = 600.0
+"""Over a longer silence no straight line says what was ridden [s]."""
 
 
 @dataclass(frozen=True, eq=False)
 class Segment:
     """A stretch of a ride without a break; all arrays have one value for each moment.
 
-    Attributes
-    ----------
-    time : array (n,), increasing
-        Since the start of the ride, the same zero in all its segments [s].
-    speed : array (n,), non-negative
-        Over the ground, as logged or from the positions before and after [m/s].
-    distance : array (n,), non-decreasing
-        Along the track since the start of the segment [m].
-    course : array (n,) or None
-        Direction of travel, clockwise from north [rad].
-    altitude : array (n,) or None
-        Above sea level; NaN where the log has none [m].
-    engine_speed : array (n,) or None
-        NaN where the log has none [rad/s].
-    gear : array (n,) or None
-        1 for first gear, 0 for neutral; NaN where the log has none [-].
+    Attributes:
+        time (array (n,), increasing): Since the start of the ride, the same zero in all its
+            segments [s].
+        speed (array (n,), non-negative): Over the ground, as logged or from the positions before
+            and after [m/s].
+        lasting (array (n,), non-negative): How long each moment stands for [s].
+        latitude, longitude (array (n,) or None): WGS 84; between two positions where the speed
+            is [deg].
+        course (array (n,) or None): Direction of travel, clockwise from north [rad].
+        altitude (array (n,) or None): Above sea level; NaN where the log has none [m].
+        engine_speed (array (n,) or None): NaN where the log has none [rad/s].
+        gear (array (n,) or None): 1 for first gear, 0 for neutral; NaN where the log has none [-].
     """
 
     time: FloatArray
     speed: FloatArray
-    distance: FloatArray
+    lasting: FloatArray
     course: FloatArray | None = None
+    latitude: FloatArray | None = None
+    longitude: FloatArray | None = None
     altitude: FloatArray | None = None
     engine_speed: FloatArray | None = None
     gear: FloatArray | None = None
@@ -71,17 +77,22 @@ class Segment:
         """From the first to the last moment [s]."""
         return float(self.time[-1] - self.time[0])
 
+    def motion(self) -> tuple[float, float]:
+        """Way and time in motion, standing left out [m], [s]."""
+        places = (None, None)
+        if self.latitude is not None:
+            places = plane(self.latitude, self.longitude, (self.latitude[0], self.longitude[0]))
+        lasting = self.lasting * in_motion(self.time, self.speed, *places)
+        return float(lasting @ self.speed), float(lasting.sum())
+
 
 @dataclass(frozen=True)
 class Silence:
     """A stretch of time without any point in the log.
 
-    Attributes
-    ----------
-    start, duration : float
-        When it began, since the start of the ride, and how long it lasted [s].
-    speed : float
-        Straight way across it over its duration; less than was ridden [m/s].
+    Attributes:
+        start, duration: When it began, since the start of the ride, and how long it lasted [s].
+        speed: Straight way across it over its duration; less than was ridden [m/s].
     """
 
     start: float
@@ -93,30 +104,20 @@ class Silence:
 class Ride:
     """One or more log files, read and put into order.
 
-    Attributes
-    ----------
-    label : str
-        Name of the file, or of several.
-    kind : str
-        Form of the log, such as "GPX 1.1".
-    segments : tuple of Segment
-        At least one, in the order of time.
-    length : float
-        Way along the track, breaks inside one recording included [m].
-    reported_speed : bool
-        Whether the log gave speeds; False where they were computed from positions.
-    notes : tuple of str
-        What was left out or assumed while reading, one sentence each.
-    silences : tuple of Silence
-        Where a recording is silent for too long; its speeds count nowhere.
-    start : datetime or None
-        Moment of time 0, if the log tells it.
+    Attributes:
+        label: Name of the file, or of several.
+        kind: Form of the log, such as "GPX 1.1".
+        segments: In the order of time; none where the log is too sparse for speeds.
+        reported_speed (bool): Whether the log gave speeds; False where they were computed from
+            positions.
+        notes: What was left out or assumed while reading, one sentence each.
+        silences: Where a recording is silent for too long; its speeds count nowhere.
+        start: Moment of time 0, if the log tells it.
     """
 
     label: str
     kind: str
     segments: tuple[Segment, ...]
-    length: float
     reported_speed: bool
     notes: tuple[str, ...] = ()
     silences: tuple[Silence, ...] = ()
@@ -132,6 +133,33 @@ class Ride:
         """Time in the segments, breaks left out [s]."""
         return sum(segment.duration for segment in self.segments)
 
+    @property
+    def sparse(self) -> bool:
+        """Whether its points are too far apart for speeds: only way and time come of it."""
+        return not self.segments
+
+    @cached_property
+    def _motion(self) -> tuple[float, float]:
+        parts = [segment.motion() for segment in self.segments]
+        # A silence that would have been ridden faster than that begins or ends astray.
+        across = [each for each in self.silences if each.speed <= _FASTEST_ACROSS]
+        parts += [
+            (each.speed * each.duration, each.duration * (each.speed >= STANDING))
+            for each in across
+            if each.duration <= _LONGEST_ACROSS
+        ]
+        return sum(way for way, _ in parts), sum(time for _, time in parts)
+
+    @property
+    def length(self) -> float:
+        """Way in motion, straight across silences; of a cleaned ride, without its glitches [m]."""
+        return self._motion[0]
+
+    @property
+    def moving(self) -> float:
+        """Time in motion [s]."""
+        return self._motion[1]
+
     def has(self, column: str) -> bool:
         """Whether any segment has this column with at least one value."""
         found = (getattr(segment, column) for segment in self.segments)
@@ -142,31 +170,49 @@ class Ride:
 
         What the filter does is said in :mod:`explorer.calc.ride.ride_filter`.
         """
+        if self.sparse:
+            return self
         segments: list[Segment] = []
+        silences = list(self.silences)
         for segment in self.segments:
             rows = np.flatnonzero(kept_speeds(segment.time, segment.speed))
-            segments += divided(segment.some(rows))
+            if not len(rows):
+                # Too short to be checked: a way all the same.
+                mean = float(segment.lasting @ segment.speed) / max(segment.duration, 1e-9)
+                silences.append(Silence(float(segment.time[0]), segment.duration, mean))
+                continue
+            lasting = shares_of_time(segment.time, segment.lasting, rows)
+            parts = divided(replace(segment.some(rows), lasting=lasting))
+            silences += [silence_between(*pair) for pair in pairwise(parts)]
+            segments += parts
         if not segments:
             raise RecordError(
                 f"Nothing is left of {self.label} when its glitches are taken out; bring a ride "
                 "with at least a minute of steady reception."
             )
-        return replace(self, segments=tuple(segments))
+        return replace(self, segments=tuple(segments), silences=tuple(silences))
+
+
+def silence_between(before: Segment, after: Segment) -> Silence:
+    """What lies between two segments of one recording; without positions it has no way."""
+    start, end = float(before.time[-1]), float(after.time[0])
+    step = np.zeros(1)
+    if before.latitude is not None and after.latitude is not None:
+        ends = [
+            (each.latitude[row], each.longitude[row]) for each, row in ((before, -1), (after, 0))
+        ]
+        step, _ = steps_between(*np.transpose(ends))
+    return Silence(start, end - start, float(step[0]) / (end - start))
 
 
 def divided(segment: Segment, longest_gap: float = LONGEST_GAP) -> list[Segment]:
     """Divide a segment wherever the log is silent for too long; single moments are left out.
 
-    Parameters
-    ----------
-    segment : Segment
-        Any number of moments.
-    longest_gap : float
-        Longest silence inside a segment [s].
+    Args:
+        segment: Any number of moments.
+        longest_gap: Longest silence inside a segment [s].
 
-    Returns
-    -------
-    list of Segment
+    Returns:
         Each with at least two moments.
     """
     ends = breaks(segment.time, longest_gap)
@@ -177,14 +223,10 @@ def divided(segment: Segment, longest_gap: float = LONGEST_GAP) -> list[Segment]
 def joined(rides: Iterable[Ride]) -> Ride:
     """Several logs as one ride; each keeps its own segments.
 
-    Parameters
-    ----------
-    rides : iterable of Ride
-        At least one.
+    Args:
+        rides: At least one.
 
-    Returns
-    -------
-    Ride
+    Returns:
         Times run on from one to the next where the logs have no common clock.
     """
     rides = list(rides)
@@ -215,7 +257,6 @@ def joined(rides: Iterable[Ride]) -> Ride:
         label=" + ".join(ride.label for ride in rides),
         kind=", ".join(dict.fromkeys(ride.kind for ride in rides)),
         segments=tuple(segments),
-        length=sum(ride.length for ride in rides),
         reported_speed=all(ride.reported_speed for ride in rides),
         notes=tuple(notes),
         silences=tuple(silences),

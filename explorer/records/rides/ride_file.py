@@ -27,25 +27,17 @@ def read_ride(
 ) -> Ride:
     """Read one ride from one or more files.
 
-    Parameters
-    ----------
-    files : sequence of (str, bytes)
-        Name and content of each, together at most 8 MB.
-    progress : callable, optional
-        Told the share that is done, 0 to 1, and what is being done.
+    Args:
+        files (sequence of (str, bytes)): Name and content of each, together at most 8 MB.
+        progress: Told the share that is done, 0 to 1, and what is being done.
 
-    Returns
-    -------
-    Ride
+    Returns:
         Each file keeps its own segments.
 
-    Raises
-    ------
-    RecordError
-        One sentence for each thing that is wrong; with several files it begins with the name.
+    Raises:
+        RecordError: One sentence for each thing that is wrong; with several files it begins with
+            the name.
 
-    Examples
-    --------
     >>> read_ride([("a.txt", b"time [s],speed [m/s]\\n0,5\\n1,5\\n")]).kind
     'CSV'
     """

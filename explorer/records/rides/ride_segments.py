@@ -13,10 +13,11 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from explorer.calc.ride.ride_filter import LONGEST_GAP
+from explorer.calc.ride.ride_filter import LONGEST_GAP, breaks
+from explorer.calc.ride.ride_way import FAST_LOG, speeds_along, strays
 from explorer.records.errors import RecordError
-from explorer.records.rides.ride import Ride, Segment, Silence, divided
-from explorer.records.rides.ride_distance import steps_between
+from explorer.records.rides.ride import FEWEST_POINTS, Ride, Segment, Silence, divided
+from explorer.records.rides.ride_distance import plane, steps_between
 
 FloatArray = NDArray[np.float64]
 
@@ -36,20 +37,13 @@ _SMALLEST_STEP = 1.0
 class Recording:
     """Points of a log that its file keeps together; NaN where a point lacks a value.
 
-    Attributes
-    ----------
-    time : array (n,)
-        Seconds, since 1970 where the log has a clock [s].
-    latitude, longitude : array (n,)
-        WGS 84 [deg].
-    altitude : array (n,)
-        Above sea level [m].
-    speed : array (n,)
-        Over the ground [m/s].
-    engine_speed : array (n,)
-        Of the crankshaft [rad/s].
-    gear : array (n,)
-        1 for first gear, 0 for neutral [-].
+    Attributes:
+        time (array (n,)): Seconds, since 1970 where the log has a clock [s].
+        latitude, longitude (array (n,)): WGS 84 [deg].
+        altitude (array (n,)): Above sea level [m].
+        speed (array (n,)): Over the ground [m/s].
+        engine_speed (array (n,)): Of the crankshaft [rad/s].
+        gear (array (n,)): 1 for first gear, 0 for neutral [-].
     """
 
     time: FloatArray
@@ -83,28 +77,18 @@ def ride_of(
 ) -> Ride:
     """Put the points of a log into order.
 
-    Parameters
-    ----------
-    label : str
-        Name of the file.
-    kind : str
-        Form of the log.
-    recordings : sequence of Recording
-        The stretches of the file [SI].
-    with_clock : bool
-        Whether the times count from 1970.
-    notes : sequence of str
-        What the reader has to say.
+    Args:
+        label: Name of the file.
+        kind: Form of the log.
+        recordings: The stretches of the file [SI].
+        with_clock (bool): Whether the times count from 1970.
+        notes: What the reader has to say.
 
-    Returns
-    -------
-    Ride
+    Returns:
         Segments in the order of time.
 
-    Raises
-    ------
-    RecordError
-        One sentence, if nothing usable is left.
+    Raises:
+        RecordError: One sentence, if nothing usable is left.
     """
     check_count(sum(len(recording.time) for recording in recordings))
     left_out = _Counts()
@@ -126,23 +110,17 @@ def ride_of(
     reported = _has_speeds(tidied)
     segments: list[Segment] = []
     silences: list[Silence] = []
-    length = 0.0
     for recording in tidied:
         moved = replace(recording, time=recording.time - start)
-        segment, way, silent = _segment(moved, reported)
-        length += way
+        segment, silent = _segment(moved, reported, left_out)
         silences += silent
         segments += divided(segment)
-    if not segments:
-        raise RecordError(
-            "The log has no two points within 5 seconds of each other; set the logger to one point "
-            "each second."
-        )
+    if not segments and not any(each.speed for each in silences):
+        raise RecordError(_nothing_left(left_out))
     return Ride(
         label=label,
         kind=kind,
         segments=tuple(segments),
-        length=length,
         reported_speed=reported,
         notes=(*notes, *left_out.sentences(), *_notes(segments, silences, reported)),
         silences=tuple(silences),
@@ -164,6 +142,12 @@ class _Counts:
 
     def __init__(self) -> None:
         self.points = self.no_time = self.off_globe = self.backward = self.twice = self.empty = 0
+        self.stray = 0
+
+    @property
+    def number(self) -> int:
+        """Of all points left out."""
+        return sum(count for count, _ in self._reasons())
 
     def check_order(self) -> None:
         if self.backward > _MOST_OUT_OF_ORDER * self.points:
@@ -172,18 +156,21 @@ class _Counts:
                 "open the file as the logger wrote it."
             )
 
-    def sentences(self) -> list[str]:
-        reasons = (
+    def _reasons(self) -> tuple[tuple[int, str], ...]:
+        return (
             (self.no_time, "without a time"),
             (self.off_globe, "with a position that is not on the globe"),
             (self.backward, "whose time runs backward"),
             (self.twice, "with the time of the point before"),
             (self.empty, "without position and speed"),
+            (self.stray, "with a position too far from those before and after it"),
         )
+
+    def sentences(self) -> list[str]:
         return [
             f"{count} point{'s' if count > 1 else ''} {reason} "
             f"{'were' if count > 1 else 'was'} left out."
-            for count, reason in reasons
+            for count, reason in self._reasons()
             if count
         ]
 
@@ -196,9 +183,17 @@ def _nothing_left(left_out: _Counts) -> str:
             "The log has positions without times, so no speed can come of it; record it as a "
             "track with times."
         )
+    used = left_out.points - left_out.number
+    if not used:
+        return (
+            "The log has no point with a time and a position or speed; check that it is the file "
+            "of a ride."
+        )
+    reasons = left_out.sentences()
+    few = f"{used} of {left_out.points} points can be used" if reasons else f"The log has {used}"
     return (
-        "The log has no point with a time and a position or speed; check that it is the file of a "
-        "ride."
+        f"{few if reasons else few + (' point' if used == 1 else ' points')}, too few or too far "
+        f"apart for a ride. {' '.join(reasons)}".rstrip()
     )
 
 
@@ -233,17 +228,26 @@ def _has_speeds(recordings: Sequence[Recording]) -> bool:
     return bool(np.isfinite(speeds).mean() >= _MOSTLY or not np.isfinite(places).any())
 
 
-def _segment(recording: Recording, reported: bool) -> tuple[Segment, float, list[Silence]]:
-    """One stretch with speeds and distances, its way, and where it is silent."""
+def _segment(
+    recording: Recording, reported: bool, left_out: _Counts
+) -> tuple[Segment, list[Silence]]:
+    """One stretch with speeds and positions, and where it is silent."""
     rows = np.isfinite(recording.speed) if reported else np.isfinite(recording.latitude)
     recording = recording.some(rows)
     # A logger's noise about standing still is no way back.
     recording = replace(recording, speed=np.maximum(recording.speed, 0.0))
+    placed = bool(np.isfinite(recording.latitude).all() and np.isfinite(recording.longitude).all())
+    interval = np.diff(recording.time)
+    usual = float(np.median(interval)) if len(interval) else 0.0
+    if placed and not reported and not FAST_LOG <= usual <= LONGEST_GAP:
+        # Else a glitch of the speed shows it.
+        astray = strays(recording.time, steps_between(recording.latitude, recording.longitude)[0])
+        left_out.stray += int(astray.sum())
+        recording = recording.some(~astray)
+        interval = np.diff(recording.time)
     if len(recording.time) < 2:
         nothing = np.empty(0)
-        return Segment(nothing, nothing, nothing), 0.0, []
-    interval = np.diff(recording.time)
-    placed = bool(np.isfinite(recording.latitude).all() and np.isfinite(recording.longitude).all())
+        return Segment(nothing, nothing, nothing), []
     if placed:
         step, course = steps_between(recording.latitude, recording.longitude)
     else:
@@ -254,24 +258,37 @@ def _segment(recording: Recording, reported: bool) -> tuple[Segment, float, list
         Silence(float(recording.time[row]), float(interval[row]), float(step[row] / interval[row]))
         for row in np.flatnonzero(interval > LONGEST_GAP)
     ]
-    way = float(step.sum())
-    distance = np.concatenate(([0.0], np.cumsum(step)))
-    if reported:
-        segment = _of_points(recording, distance, course, placed)
-    else:
-        segment = _of_middles(recording, step / interval, distance, course)
-    return segment, way, silent
+    if not reported and usual >= FAST_LOG:
+        return _of_middles(recording, step / interval, interval, course), silent
+    course = np.append(course, course[-1])
+    if not reported:
+        recording, course = _fast(recording)
+    return _of_points(recording, interval, course if placed else None), silent
 
 
-def _of_points(
-    recording: Recording, distance: FloatArray, course: FloatArray, placed: bool
-) -> Segment:
-    """A segment with the log's own speeds."""
+def _fast(recording: Recording) -> tuple[Recording, FloatArray]:
+    """Speeds and directions of positions that come several times a second."""
+    origin = recording.latitude[0], recording.longitude[0]
+    places = plane(recording.latitude, recording.longitude, origin)
+    speed, course = np.zeros(len(recording.time)), np.zeros(len(recording.time))
+    ends = breaks(recording.time)
+    for rows in np.split(np.arange(len(recording.time)), ends):
+        if len(rows) >= FEWEST_POINTS:
+            along = speeds_along(recording.time[rows], *(each[rows] for each in places))
+            speed[rows], course[rows] = along
+    return replace(recording, speed=speed), np.where(speed < _SMALLEST_STEP, np.nan, course)
+
+
+def _of_points(recording: Recording, interval: FloatArray, course: FloatArray | None) -> Segment:
+    """A segment whose speeds lie at the moments of the log."""
+    within = np.where(interval <= LONGEST_GAP, interval, 0.0) / 2
     return Segment(
         time=recording.time,
         speed=recording.speed,
-        distance=distance,
-        course=np.append(course, course[-1]) if placed else None,
+        lasting=np.append(within, 0.0) + np.insert(within, 0, 0.0),
+        course=course,
+        latitude=recording.latitude if course is not None else None,
+        longitude=recording.longitude if course is not None else None,
         altitude=_or_none(recording.altitude),
         engine_speed=_or_none(recording.engine_speed),
         gear=_or_none(recording.gear),
@@ -279,17 +296,20 @@ def _of_points(
 
 
 def _of_middles(
-    recording: Recording, speed: FloatArray, distance: FloatArray, course: FloatArray
+    recording: Recording, speed: FloatArray, interval: FloatArray, course: FloatArray
 ) -> Segment:
     """A segment whose speeds lie between two positions, and so do its moments."""
     gear = np.where(recording.gear[1:] == recording.gear[:-1], recording.gear[1:], np.nan)
     # A step over a silence is no speed at a moment.
-    rows = np.diff(recording.time) <= LONGEST_GAP
+    rows = interval <= LONGEST_GAP
+    turn = np.remainder(np.diff(recording.longitude) + 180, 360) - 180
     return Segment(
         time=_middle(recording.time),
         speed=speed,
-        distance=_middle(distance),
+        lasting=interval,
         course=course,
+        latitude=_middle(recording.latitude),
+        longitude=recording.longitude[:-1] + turn / 2,
         altitude=_or_none(_middle(recording.altitude)),
         engine_speed=_or_none(_middle(recording.engine_speed)),
         gear=_or_none(gear),
@@ -308,12 +328,19 @@ def _notes(segments: list[Segment], silences: list[Silence], reported: bool) -> 
     notes = []
     if not reported:
         notes.append("The log has no speeds; they were computed from its positions and times.")
-    if silences:
+    if silences and segments:
         many = len(silences)
         notes.append(
             f"The log is silent for more than 5 seconds at {many} place{'s' if many > 1 else ''}; "
             "nothing is computed across."
         )
+    if not segments:
+        usual = np.median([each.duration for each in silences])
+        return [
+            *notes,
+            f"The log has a point every {usual:.0f} seconds. That gives distance and moving time; "
+            "set the logger to one point a second for speeds, roll-ons, gears and hills.",
+        ]
     interval = np.median(np.concatenate([np.diff(segment.time) for segment in segments]))
     if interval > 2.5:
         notes.append(

@@ -29,16 +29,11 @@ Read = TypeVar("Read")
 class MarkedSpeed:
     """What stood on speedometer and receiver at one engine speed.
 
-    Attributes
-    ----------
-    gear : int or None
-        1 for first; None if not given.
-    engine_speed : float or None
-        Engine speed held [rad/s].
-    indicated : float or None
-        Speed on the speedometer [m/s].
-    gps : float
-        Speed by satellite [m/s].
+    Attributes:
+        gear: 1 for first; None if not given.
+        engine_speed: Engine speed held [rad/s].
+        indicated: Speed on the speedometer [m/s].
+        gps: Speed by satellite [m/s].
     """
 
     gear: int | None
@@ -51,16 +46,11 @@ class MarkedSpeed:
 class TimedRuns:
     """Times between two speeds, run by run, there and back.
 
-    Attributes
-    ----------
-    gear : int or None
-        1 for first; None for a coast-down, clutch pulled.
-    from_speed, to_speed : float
-        Speeds between which the time was taken [m/s].
-    there, back : tuple of float
-        Times of the runs each way [s].
-    resolution : float
-        Smallest step that the typed times show [s].
+    Attributes:
+        gear: 1 for first; None for a coast-down, clutch pulled.
+        from_speed, to_speed: Speeds between which the time was taken [m/s].
+        there, back: Times of the runs each way [s].
+        resolution: Smallest step that the typed times show [s].
     """
 
     gear: int | None
@@ -75,14 +65,10 @@ class TimedRuns:
 class HillRun:
     """One climb in one gear at full throttle.
 
-    Attributes
-    ----------
-    gear : int
-        1 for first.
-    slope : float
-        Rise over run [-].
-    held : bool
-        Whether the speed stayed up to the top.
+    Attributes:
+        gear: 1 for first.
+        slope: Rise over run [-].
+        held (bool): Whether the speed stayed up to the top.
     """
 
     gear: int
@@ -93,22 +79,15 @@ class HillRun:
 def read_rows(rows: Sequence[Row], read: Callable[[Row], Read]) -> list[Read]:
     """Read all rows of a table that are not blank.
 
-    Parameters
-    ----------
-    rows : sequence of mapping of str to str
-        Texts of each row by the name of the column.
-    read : callable
-        Reads one row.
+    Args:
+        rows: Texts of each row by the name of the column.
+        read: Reads one row.
 
-    Returns
-    -------
-    list
+    Returns:
         What was read, in the order of the rows.
 
-    Raises
-    ------
-    RecordError
-        One sentence for each thing that is wrong, each with the number of its row.
+    Raises:
+        RecordError: One sentence for each thing that is wrong, each with the number of its row.
     """
     if len(rows) > MOST_ROWS:
         raise RecordError(f"The table has {len(rows)} rows; at most {MOST_ROWS} are read.")
@@ -129,25 +108,16 @@ def read_rows(rows: Sequence[Row], read: Callable[[Row], Read]) -> list[Read]:
 def read_marked_speed(row: Row, gears: int) -> MarkedSpeed:
     """Read one row of indicated and true speeds.
 
-    Parameters
-    ----------
-    row : mapping of str to str
-        Texts of "gear", "engine_speed", "indicated" and "gps"; all but the last may be blank.
-    gears : int
-        Gears of the bike [count].
+    Args:
+        row: Texts of "gear", "engine_speed", "indicated" and "gps"; all but the last may be blank.
+        gears: Gears of the bike [count].
 
-    Returns
-    -------
-    MarkedSpeed
+    Returns:
         In SI.
 
-    Raises
-    ------
-    RecordError
-        One sentence for each thing that is wrong.
+    Raises:
+        RecordError: One sentence for each thing that is wrong.
 
-    Examples
-    --------
     >>> read_marked_speed({"gear": "3", "indicated": "48 km/h", "gps": "45 km/h"}, 5).gps
     12.5
     """
@@ -168,28 +138,18 @@ def read_marked_speed(row: Row, gears: int) -> MarkedSpeed:
 def read_timed_runs(row: Row, gears: int, coasting: bool = False) -> TimedRuns:
     """Read one row of timed runs between two speeds.
 
-    Parameters
-    ----------
-    row : mapping of str to str
-        Texts of "gear" (not of a coast-down), "from", "to", "there" and "back"; the last two hold
-        one time for each run.
-    gears : int
-        Gears of the bike [count].
-    coasting : bool
-        Whether the clutch was pulled, so that the speed falls.
+    Args:
+        row: Texts of "gear" (not of a coast-down), "from", "to", "there" and "back"; the last two
+            hold one time for each run.
+        gears: Gears of the bike [count].
+        coasting (bool): Whether the clutch was pulled, so that the speed falls.
 
-    Returns
-    -------
-    TimedRuns
+    Returns:
         In SI.
 
-    Raises
-    ------
-    RecordError
-        One sentence for each thing that is wrong.
+    Raises:
+        RecordError: One sentence for each thing that is wrong.
 
-    Examples
-    --------
     >>> runs = read_timed_runs({"gear": "3", "from": "30 km/h", "to": "60 km/h",
     ...                         "there": "5.2 s, 5.4 s", "back": "4.9, 5.1 s"}, 5)
     >>> runs.there, runs.back, runs.resolution
@@ -214,25 +174,16 @@ def read_timed_runs(row: Row, gears: int, coasting: bool = False) -> TimedRuns:
 def read_hill(row: Row, gears: int) -> HillRun:
     """Read one climb.
 
-    Parameters
-    ----------
-    row : mapping of str to str
-        Texts of "gear", "slope" and "held" (yes or no).
-    gears : int
-        Gears of the bike [count].
+    Args:
+        row: Texts of "gear", "slope" and "held" (yes or no).
+        gears: Gears of the bike [count].
 
-    Returns
-    -------
-    HillRun
+    Returns:
         The slope as rise over run [-].
 
-    Raises
-    ------
-    RecordError
-        One sentence for each thing that is wrong.
+    Raises:
+        RecordError: One sentence for each thing that is wrong.
 
-    Examples
-    --------
     >>> read_hill({"gear": "2", "slope": "18 %", "held": "no"}, 5)
     HillRun(gear=2, slope=0.18, held=False)
     """
@@ -248,25 +199,17 @@ def read_hill(row: Row, gears: int) -> HillRun:
 def read_times(name: str, text: str) -> tuple[tuple[float, ...], float]:
     """Read the times of several runs.
 
-    Parameters
-    ----------
-    name : str
-        Name of the column, for the sentence.
-    text : str
-        Times with a comma or a semicolon between them; a unit behind the last one stands for all.
+    Args:
+        name: Name of the column, for the sentence.
+        text: Times with a comma or a semicolon between them; a unit behind the last one stands for
+            all.
 
-    Returns
-    -------
-    tuple of times and float
+    Returns:
         Times, and the smallest step that they show [s].
 
-    Raises
-    ------
-    RecordError
-        One sentence: what is wrong, what is accepted, an example.
+    Raises:
+        RecordError: One sentence: what is wrong, what is accepted, an example.
 
-    Examples
-    --------
     >>> read_times("There", "5.20, 5.41 s")
     ((5.2, 5.41), 0.01)
     """

@@ -1,4 +1,4 @@
-"""What a want asks and how its answers are read; the kinds of wants are in `wants`.
+"""What a want asks and how its answers are read; the kinds of wants are in explorer.study.wants.
 
 Values are kept as typed, beside their value in SI, so that a form shows and a link carries exactly
 what somebody wrote.
@@ -29,19 +29,13 @@ Value = Quantity | int | str | Decimal
 class Ask:
     """One question of a want.
 
-    Attributes
-    ----------
-    name : str
-        Name of the field; with dashes for underscores in the link.
-    label, help : str
-        For the reader: what it is, and how to know it.
-    kind : str
-        A kind of `explorer.units`, or one of "gear", "any gear", "count", "course", "money",
-        "currency".
-    example : str
-        What a new want starts with, and what to type.
-    within : tuple of two str or two int, optional
-        Lowest and highest value accepted.
+    Attributes:
+        name: Name of the field; with dashes for underscores in the link.
+        label, help: For the reader: what it is, and how to know it.
+        kind: A kind of `explorer.units`, or one of "gear", "any gear", "count", "course", "money",
+            "currency".
+        example: What a new want starts with, and what to type.
+        within: Lowest and highest value accepted.
     """
 
     name: str
@@ -53,13 +47,11 @@ class Ask:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Want:
-    """A measurable condition with its weight. Make one with `of`.
+class AskedFor:
+    """What a rider asks for, with its weight; a kind of want adds what it measures.
 
-    Attributes
-    ----------
-    weight : float
-        How much it counts against the others, 0 to `MOST_WEIGHT` [-].
+    Attributes:
+        weight: How much it counts against the others, 0 to `MOST_WEIGHT` [-].
     """
 
     kind: ClassVar[str]
@@ -78,26 +70,17 @@ class Want:
     def of(cls, texts: Mapping[str, str] | None = None, weight: object = 1.0) -> Self:
         """Read a want; a blank or missing text takes the example.
 
-        Parameters
-        ----------
-        texts : mapping of str to str, optional
-            What was typed, by the name of the question.
-        weight : float or str
-            0 to 10.
+        Args:
+            texts: What was typed, by the name of the question.
+            weight: 0 to 10.
 
-        Returns
-        -------
-        Want
+        Returns:
             Checked and frozen.
 
-        Raises
-        ------
-        RecordError
-            One sentence for each thing that is wrong, all at once.
+        Raises:
+            RecordError: One sentence for each thing that is wrong, all at once.
 
-        Examples
-        --------
-        See :func:`explorer.records.riding.wants.read_want`.
+        Example: see :func:`explorer.study.wants.kinds.read_want`.
         """
         texts = dict(texts or {})
         sentences: list[str] = []
@@ -128,22 +111,15 @@ class Want:
     def changed(self, texts: Mapping[str, str], weight: object | None = None) -> Self:
         """Copy with some texts typed anew, checked like a new want.
 
-        Parameters
-        ----------
-        texts : mapping of str to str
-            New texts by the name of the question.
-        weight : float or str, optional
-            New weight.
+        Args:
+            texts: New texts by the name of the question.
+            weight: New weight.
 
-        Returns
-        -------
-        Want
+        Returns:
             A new record; this one stays as it is.
 
-        Raises
-        ------
-        RecordError
-            One sentence for each thing that is wrong.
+        Raises:
+            RecordError: One sentence for each thing that is wrong.
         """
         return self.of(self.texts | dict(texts), self.weight if weight is None else weight)
 
@@ -161,23 +137,15 @@ class Want:
 def read_weight(weight: object) -> float:
     """Read a weight, 0 to 10.
 
-    Parameters
-    ----------
-    weight : float or str
-        As set or typed.
+    Args:
+        weight: As set or typed.
 
-    Returns
-    -------
-    float
+    Returns:
         The weight [-].
 
-    Raises
-    ------
-    RecordError
-        One sentence.
+    Raises:
+        RecordError: One sentence.
 
-    Examples
-    --------
     >>> read_weight("2.5")
     2.5
     """

@@ -9,23 +9,22 @@ Links and files may come from anyone: each thing that cannot be used gives one s
 import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any
+from typing import Any
 from urllib.parse import parse_qsl
 from urllib.parse import quote as percent_encode
 
 import tomli_w
 
+from explorer.records.bikes.bike import Bike
 from explorer.records.errors import RecordError
 from explorer.records.setups.link import ALSO, LONGEST
 from explorer.records.setups.link_quantities import read_quantity, write_quantity
-from explorer.records.setups.setup import LIMITS, Setup, fitted_rollout
+from explorer.records.setups.setup import Setup, fitted_rollout
+from explorer.records.setups.setup_fields import LIMITS
 from explorer.records.setups.sprocket_pair import parse_pair
 from explorer.records.typed_text import quote, tidy
 from explorer.records.tyre import parse_size, same_size
 from explorer.units import UnitError
-
-if TYPE_CHECKING:
-    from explorer.records.bikes.bike import Bike
 
 MOST = 3
 """Set-ups beside the fitted gearing: four in all."""
@@ -57,7 +56,7 @@ class Fitment:
     rollout: float | None = None
 
     @classmethod
-    def fitted_to(cls, bike: "Bike", *chosen: "Fitment") -> "Fitment":
+    def fitted_to(cls, bike: Bike, *chosen: "Fitment") -> "Fitment":
         """What is on the motorcycle now, its tyre as measured for one of the chosen set-ups."""
         sprockets, turn = bike.sprockets, fitted_rollout(bike, *chosen)
         return cls(sprockets.front, sprockets.rear, bike.tyre.rear, turn)
@@ -78,7 +77,7 @@ class Fitment:
 
 
 def with_one_fitted_tyre(
-    fitments: Sequence[Fitment], bike: "Bike", measured: float | None
+    fitments: Sequence[Fitment], bike: Bike, measured: float | None
 ) -> tuple[Fitment, ...]:
     """Give every set-up on the fitted tyre the same roll-out: it is one tyre.
 
@@ -105,7 +104,7 @@ def with_one_fitted_tyre(
     )
 
 
-def encode_also(fitments: Sequence[Fitment], bike: "Bike", system: str) -> str:
+def encode_also(fitments: Sequence[Fitment], bike: Bike, system: str) -> str:
     """Write set-ups as parameters to put behind a set-up's link.
 
     Parameters
@@ -128,7 +127,7 @@ def encode_also(fitments: Sequence[Fitment], bike: "Bike", system: str) -> str:
     )
 
 
-def decode_also(query: str, bike: "Bike") -> tuple[tuple[Fitment, ...], list[str]]:
+def decode_also(query: str, bike: Bike) -> tuple[tuple[Fitment, ...], list[str]]:
     """Read set-ups out of a link; what cannot be used is said and left out.
 
     Parameters
@@ -188,7 +187,7 @@ def write_file(fitments: Sequence[Fitment], bike_name: str) -> str:
     return "# Set-ups to compare\n" + tomli_w.dumps({"bike": bike_name, "setup": rows})
 
 
-def read_file(content: bytes, bike: "Bike") -> tuple[Fitment, ...]:
+def read_file(content: bytes, bike: Bike) -> tuple[Fitment, ...]:
     """Read a file that `write_file` wrote, or that somebody typed.
 
     Parameters
@@ -230,7 +229,7 @@ def read_file(content: bytes, bike: "Bike") -> tuple[Fitment, ...]:
     return tuple(found)
 
 
-def checked(fitment: Fitment, bike: "Bike") -> Fitment:
+def checked(fitment: Fitment, bike: Bike) -> Fitment:
     """The same set-up, if this bike can have it.
 
     Parameters
@@ -272,7 +271,7 @@ def checked(fitment: Fitment, bike: "Bike") -> Fitment:
     return fitment
 
 
-def _text(fitment: Fitment, bike: "Bike", system: str) -> str:
+def _text(fitment: Fitment, bike: Bike, system: str) -> str:
     fitted = Fitment.fitted_to(bike)
     if (fitment.tyre, fitment.rollout) == (fitted.tyre, fitted.rollout):
         return fitment.pair
@@ -280,7 +279,7 @@ def _text(fitment: Fitment, bike: "Bike", system: str) -> str:
     return f"{fitment.pair};tyre {fitment.tyre};rollout {turn}"
 
 
-def _read_text(text: str, bike: "Bike") -> Fitment:
+def _read_text(text: str, bike: Bike) -> Fitment:
     if not text.isprintable() or "\N{REPLACEMENT CHARACTER}" in text:
         raise RecordError("it holds characters that cannot be read and was left out.")
     first, *parts = (tidy(part) for part in text.split(";"))
@@ -311,7 +310,7 @@ def _turn(text: str) -> float | None:
         ) from None
 
 
-def _read_row(row: dict[str, Any], bike: "Bike") -> Fitment:
+def _read_row(row: dict[str, Any], bike: Bike) -> Fitment:
     sentences = [
         f"{quote(name)} has no place in a set-up; leave it out."
         for name in row

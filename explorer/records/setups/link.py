@@ -5,21 +5,19 @@ the default stands. Sentences repeat at most 40 characters of the link; the page
 """
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any
+from typing import Any
 from urllib.parse import parse_qsl
 from urllib.parse import quote as percent_encode
 
+from explorer.records.bikes.bike import Bike
 from explorer.records.errors import RecordError
-from explorer.records.ground.course_ids import course_ids
-from explorer.records.ground.surfaces import TYRE_KINDS, surfaces
+from explorer.records.fields import Field
 from explorer.records.setups.link_quantities import QUANTITIES, read_quantity, write_quantity
-from explorer.records.setups.setup import LIMITS, MEASURES, RIDER_POSITIONS, Setup, Units
+from explorer.records.setups.setup import Setup, Units
+from explorer.records.setups.setup_fields import SETUP_FIELDS
 from explorer.records.typed_text import quote
 from explorer.records.tyre import parse_size
 from explorer.units import UnitError
-
-if TYPE_CHECKING:
-    from explorer.records.bikes.bike import Bike
 
 LONGEST = 8192
 """Most characters of a link's query that are read."""
@@ -32,7 +30,7 @@ FIT = "fit."
 """Begins the parameters that `explorer.records.fitting.fit` reads; here they are passed over."""
 
 WANT = "want."
-"""Begins the parameters that `explorer.records.riding.wants_link` reads; here they are passed
+"""Begins the parameters that `explorer.study.wants.wants_link` reads; here they are passed
 over."""
 
 ALSO = "also."
@@ -44,17 +42,11 @@ LOG = "log."
 LESSON = ("step", "quiz", "letters")
 """Parameters that `explorer.tasks.lesson.link` reads; here they are passed over."""
 
-_WORDS = {
-    "surface": ("surface", tuple(surfaces())),
-    "tread": ("tyre_kind", TYRE_KINDS),
-    "rider-is": ("rider_position", RIDER_POSITIONS),
-    "show": ("measure", tuple(measure.replace("_", "-") for measure in MEASURES)),
-    "course": ("course", course_ids()),
-    "units": ("units", ("metric", "imperial")),
-}
+_FIELD_OF = {each.link or each.name: each for each in SETUP_FIELDS}
+"""Parameter of the link: field of the set-up."""
 
 
-def encode(setup: Setup, base_bike: "Bike", bike: "Bike") -> str:
+def encode(setup: Setup, base_bike: Bike, bike: Bike) -> str:
     """Write a set-up, and what an own bike changes on the bike it started from, as a query.
 
     Parameters
@@ -76,26 +68,8 @@ def encode(setup: Setup, base_bike: "Bike", bike: "Bike") -> str:
     RecordError
         One sentence, if the own bike does not fit in a link.
     """
-    system = setup.units
-    parameters = [
-        ("bike", setup.bike_id),
-        ("front", str(setup.front)),
-        ("rear", str(setup.rear)),
-        ("tyre", setup.tyre),
-        ("surface", setup.surface),
-        ("tread", setup.tyre_kind),
-        ("rider-is", setup.rider_position),
-    ]
-    parameters += [
-        (name, write_quantity(getattr(setup, quantity.field), name, system))
-        for name, quantity in QUANTITIES.items()
-    ]
-    parameters += [
-        ("roll-gear", str(setup.roll_gear)),
-        ("show", setup.measure.replace("_", "-")),
-        ("course", setup.course),
-        ("units", system),
-    ]
+    parameters = [("bike", setup.bike_id)]
+    parameters += [(name, _written(name, field, setup)) for name, field in _FIELD_OF.items()]
     parameters += [(_OWN + path, text) for path, text in _changes(base_bike, bike).items()]
     query = "?" + "&".join(
         f"{percent_encode(name, safe='')}={percent_encode(text, safe='/:,*()')}"
@@ -110,8 +84,8 @@ def encode(setup: Setup, base_bike: "Bike", bike: "Bike") -> str:
 
 
 def decode(
-    query: str, library: Mapping[str, "Bike"], units: Units = "metric"
-) -> tuple[Setup, "Bike", list[str]]:
+    query: str, library: Mapping[str, Bike], units: Units = "metric"
+) -> tuple[Setup, Bike, list[str]]:
     """Read a link's query; whatever cannot be used is said in a sentence and left at its default.
 
     Parameters
@@ -136,16 +110,12 @@ def decode(
     default = Setup.for_bike(bike_id, bike).changed(units=units)
     fields: dict[str, Any] = {}
     for name, text in given.items():
-        if name in ("front", "rear"):
-            _read_teeth(name, text, bike, fields, sentences)
-        elif name == "tyre":
-            _read_tyre(text, fields, sentences)
-        elif name == "roll-gear":
-            _read_gear(text, bike, fields, sentences)
-        elif name in _WORDS:
-            _read_word(name, text, fields, sentences)
-        elif name in QUANTITIES:
-            _read_quantity(name, text, fields, sentences)
+        if name in _FIELD_OF:
+            field = _FIELD_OF[name]
+            try:
+                fields[field.name] = _READERS.get(field.kind, _quantity)(text, name, field, bike)
+            except RecordError as error:
+                sentences.extend(error.sentences)
         elif name not in ("bike", *LESSON) and not name.startswith((_OWN, FIT, WANT, ALSO, LOG)):
             sentences.append(f"The link's {quote(name)} is not known here and was left out.")
     return _set_up(default, fields, sentences), bike, sentences
@@ -180,7 +150,7 @@ def _readable(name: str, text: str) -> bool:
     return (name + text).isprintable() and "\N{REPLACEMENT CHARACTER}" not in name + text
 
 
-def _bike_id(given: Mapping[str, str], library: Mapping[str, "Bike"], sentences: list[str]) -> str:
+def _bike_id(given: Mapping[str, str], library: Mapping[str, Bike], sentences: list[str]) -> str:
     default = next(iter(library))
     bike_id = given.get("bike", default)
     if bike_id in library:
@@ -191,14 +161,14 @@ def _bike_id(given: Mapping[str, str], library: Mapping[str, "Bike"], sentences:
     return default
 
 
-def _changes(base_bike: "Bike", bike: "Bike") -> dict[str, str]:
+def _changes(base_bike: Bike, bike: Bike) -> dict[str, str]:
     """Fields of an own bike that differ from its base; an empty text takes a field away."""
     base, own = base_bike.flat(), bike.flat()
     removed = {path: "" for path in base if path not in own}
     return removed | {path: text for path, text in own.items() if base.get(path) != text}
 
 
-def _own_bike(base: "Bike", given: Mapping[str, str], sentences: list[str]) -> "Bike":
+def _own_bike(base: Bike, given: Mapping[str, str], sentences: list[str]) -> Bike:
     """Apply the link's own values together, or one by one where together they do not go."""
     changes = {
         name.removeprefix(_OWN): text for name, text in given.items() if name.startswith(_OWN)
@@ -221,74 +191,72 @@ def _own_bike(base: "Bike", given: Mapping[str, str], sentences: list[str]) -> "
     return bike
 
 
-def _read_teeth(
-    name: str, text: str, bike: "Bike", fields: dict[str, Any], sentences: list[str]
-) -> None:
+def _written(name: str, field: Field, setup: Setup) -> str:
+    value = getattr(setup, field.name)
+    if name in QUANTITIES:
+        return write_quantity(value, name, setup.units)
+    return value.replace("_", "-") if name == "show" else str(value)
+
+
+def _teeth(text: str, name: str, field: Field, bike: Bike) -> int:
     """Teeth must be fitted to, or sold for, this bike: that is what the sliders offer."""
     fitted = getattr(bike.sprockets, name)
     low, high = getattr(bike.sprockets, f"{name}_sold")
     teeth = int(text) if text.isascii() and text.isdigit() and len(text) <= 3 else None
-    if (
-        teeth is not None
-        and LIMITS[name].holds(teeth)
-        and (low <= teeth <= high or teeth == fitted)
-    ):
-        fields[name] = teeth
-    else:
-        sentences.append(
-            f"The link's {name} {quote(text)} is not among the sprockets given for this bike, "
-            f"{low} to {high} teeth; the fitted {fitted} stands."
-        )
+    if teeth is not None and field.holds(teeth) and (low <= teeth <= high or teeth == fitted):
+        return teeth
+    raise RecordError(
+        f"The link's {name} {quote(text)} is not among the sprockets given for this bike, "
+        f"{low} to {high} teeth; the fitted {fitted} stands."
+    )
 
 
-def _read_gear(text: str, bike: "Bike", fields: dict[str, Any], sentences: list[str]) -> None:
+def _gear(text: str, name: str, _: Field, bike: Bike) -> int:
     gears = len(bike.gearbox.ratios)
     if text.isascii() and text.isdigit() and len(text) == 1 and 1 <= int(text) <= gears:
-        fields["roll_gear"] = int(text)
-    else:
-        sentences.append(
-            f"The link's roll-gear {quote(text)} is not a gear of this bike, 1 to {gears}; the "
-            "default stands."
-        )
+        return int(text)
+    raise RecordError(
+        f"The link's {name} {quote(text)} is not a gear of this bike, 1 to {gears}; the "
+        "default stands."
+    )
 
 
-def _read_tyre(text: str, fields: dict[str, Any], sentences: list[str]) -> None:
+def _tyre(text: str, *_: Any) -> str:
     try:
         parse_size(text)
     except RecordError as error:
-        sentences.append(f"{error} The tyre of the bike stands.")
-    else:
-        fields["tyre"] = text
+        raise RecordError(f"{error} The tyre of the bike stands.") from None
+    return text
 
 
-def _read_word(name: str, text: str, fields: dict[str, Any], sentences: list[str]) -> None:
-    field, words = _WORDS[name]
-    if text in words:
-        fields[field] = text.replace("-", "_") if name == "show" else text
-    else:
-        sentences.append(
-            f"The link's {name} {quote(text)} is not known; one of {', '.join(words)} was "
-            "expected and the default stands."
-        )
+def _word(text: str, name: str, field: Field, _: Bike) -> str:
+    for choice in field.choices:
+        if text == (choice.replace("_", "-") if name == "show" else choice):
+            return choice
+    words = ", ".join(field.choices)
+    raise RecordError(
+        f"The link's {name} {quote(text)} is not known; one of "
+        f"{words.replace('_', '-') if name == 'show' else words} was expected and the default "
+        "stands."
+    )
 
 
-def _read_quantity(name: str, text: str, fields: dict[str, Any], sentences: list[str]) -> None:
-    quantity = QUANTITIES[name]
-    limit = LIMITS[quantity.field]
-    if text == quantity.absent:
-        fields[quantity.field] = None
-        return
+def _quantity(text: str, name: str, field: Field, _: Bike) -> float | None:
+    if field.absent and text == field.absent:
+        return None
     try:
         value = read_quantity(text, name)
     except UnitError:
         value = None
-    if value is not None and limit.holds(value):
-        fields[quantity.field] = value
-    else:
-        sentences.append(
-            f"The link's {name} {quote(text)} cannot be used; a number with its unit from "
-            f"{limit.accepted} was expected and the default stands."
-        )
+    if value is not None and field.holds(value):
+        return value
+    raise RecordError(
+        f"The link's {name} {quote(text)} cannot be used; a number with its unit from "
+        f"{field.accepted} was expected and the default stands."
+    )
+
+
+_READERS = {"teeth": _teeth, "gear": _gear, "tyre": _tyre, "choice": _word}
 
 
 def _set_up(default: Setup, fields: dict[str, Any], sentences: list[str]) -> Setup:

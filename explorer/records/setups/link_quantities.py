@@ -4,44 +4,31 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from explorer import units
+from explorer.records.setups.setup_fields import SETUP_FIELDS
 
 
-class LinkQuantity(NamedTuple):
-    """A number of the set-up in the link.
+class LinkUnits(NamedTuple):
+    """Units in which the link writes a kind of quantity."""
 
-    Attributes
-    ----------
-    field, kind : str
-        Field of the set-up, and kind of quantity.
-    metric, imperial, si : str
-        Units in which it is written.
-    absent : str or None
-        Word that stands for a field without a value.
-    """
-
-    field: str
-    kind: str
     metric: str
     imperial: str
     si: str
-    absent: str | None = None
 
 
-# Parameter of the link: quantity. "m/m" is rise over run, for slopes that no percentage hits.
-QUANTITIES = {
-    "rollout": LinkQuantity("rollout", "length", "m", "in", "m", "from-size"),
-    "slope": LinkQuantity("slope", "slope", "%", "%", "m/m"),
-    "wind": LinkQuantity("head_wind", "speed", "km/h", "mph", "m/s"),
-    "altitude": LinkQuantity("altitude", "altitude", "m", "ft", "m"),
-    "temperature": LinkQuantity("temperature", "temperature", "C", "F", "K", "standard"),
-    "rider": LinkQuantity("rider_mass", "mass", "kg", "lb", "kg"),
-    "to": LinkQuantity("target_speed", "speed", "km/h", "mph", "m/s"),
-    "over": LinkQuantity("distance", "distance", "m", "ft", "m"),
-    "roll-from": LinkQuantity("roll_from", "speed", "km/h", "mph", "m/s"),
-    "roll-to": LinkQuantity("roll_to", "speed", "km/h", "mph", "m/s"),
-    "cruise": LinkQuantity("cruise_speed", "speed", "km/h", "mph", "m/s"),
-    "shift-at": LinkQuantity("shift_at", "engine speed", "rpm", "rpm", "rad/s", "peak-power"),
+# "m/m" is rise over run, for slopes that no percentage hits.
+_UNITS = {
+    "length": LinkUnits("m", "in", "m"),
+    "slope": LinkUnits("%", "%", "m/m"),
+    "speed": LinkUnits("km/h", "mph", "m/s"),
+    "altitude": LinkUnits("m", "ft", "m"),
+    "distance": LinkUnits("m", "ft", "m"),
+    "temperature": LinkUnits("C", "F", "K"),
+    "mass": LinkUnits("kg", "lb", "kg"),
+    "engine speed": LinkUnits("rpm", "rpm", "rad/s"),
 }
+
+QUANTITIES = {each.link or each.name: each for each in SETUP_FIELDS if each.kind in _UNITS}
+"""Parameter of the link: field of the set-up."""
 
 
 def read_quantity(text: str, name: str) -> float:
@@ -69,14 +56,14 @@ def read_quantity(text: str, name: str) -> float:
     >>> read_quantity("90km/h", "cruise"), read_quantity("0.081m/m", "slope")
     (25.0, 0.081)
     """
-    quantity = QUANTITIES[name]
-    if quantity.kind == "slope" and text.endswith("m/m"):
+    kind = QUANTITIES[name].kind
+    if kind == "slope" and text.endswith("m/m"):
         # Rise over run is the percentage over 100; the registry has no such unit to type.
         try:
             return float(text.removesuffix("m/m"))
         except ValueError:
             raise units.UnitError("The slope is not a number.") from None
-    return units.to_si(text, quantity.kind)
+    return units.to_si(text, kind)
 
 
 @lru_cache(maxsize=512)
@@ -102,17 +89,18 @@ def write_quantity(value: float | None, name: str, system: str) -> str:
     >>> write_quantity(25.0, "cruise", "metric"), write_quantity(None, "temperature", "metric")
     ('90km/h', 'standard')
     """
-    quantity = QUANTITIES[name]
+    field = QUANTITIES[name]
     if value is None:
-        return quantity.absent or ""
-    shown = {unit: _shown(value, unit, quantity.kind) for unit in quantity[2:4]}
-    in_order = sorted(shown, key=lambda unit: (unit == quantity.metric) != (system == "metric"))
+        return field.absent
+    written = _UNITS[field.kind]
+    shown = {unit: _shown(value, unit, field.kind) for unit in written[:2]}
+    in_order = sorted(shown, key=lambda unit: (unit == written.metric) != (system == "metric"))
     for digits in (6, 10, 13):
         for unit in in_order:
             text = f"{shown[unit]:.{digits}g}{unit}"
             if read_quantity(text, name) == value:
                 return text
-    return f"{float(value)!r}{quantity.si}"
+    return f"{float(value)!r}{written.si}"
 
 
 def _shown(value: float, unit: str, kind: str) -> float:

@@ -1,31 +1,16 @@
 """The set-up: what the rider has chosen on the page, in SI numbers, checked."""
 
-import math
 import re
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Literal, Self, get_args
+from typing import Any, Literal, Protocol, Self
 
 from pydantic import BaseModel, ConfigDict, ValidationError, field_validator, model_validator
 
+from explorer.records.bikes.bike import Bike
 from explorer.records.errors import RecordError
-from explorer.records.ground.course_ids import DEFAULT_COURSE, course_ids
-from explorer.records.ground.surfaces import (
-    DEFAULT_SURFACE,
-    DEFAULT_TYRE_KIND,
-    TYRE_KINDS,
-    TyreKind,
-    surfaces,
-)
-from explorer.records.setups.sprocket_pair import FRONT_TEETH, REAR_TEETH
+from explorer.records.ground.surfaces import DEFAULT_TYRE_KIND, TyreKind
+from explorer.records.setups.setup_fields import LIMITS, SETUP_FIELD, default_of
 from explorer.records.typed_text import quote, tidy
-from explorer.records.tyre import ROLLOUT_RANGE, Rollout, parse_size, rollout, same_size
-
-if TYPE_CHECKING:
-    from explorer.records.bikes.bike import Bike
-    from explorer.records.setups.comparison import Fitment
-
-_KMH = 1 / 3.6
-_RPM = math.pi / 30
+from explorer.records.tyre import Rollout, parse_size, rollout, same_size
 
 Measure = Literal[
     "clutch_out",
@@ -39,69 +24,7 @@ Measure = Literal[
     "walking_pull",
 ]
 RiderPosition = Literal["seated", "standing", "forward", "back"]
-RIDER_POSITIONS: tuple[RiderPosition, ...] = get_args(RiderPosition)
 Units = Literal["metric", "imperial"]
-MEASURES: tuple[Measure, ...] = get_args(Measure)
-
-
-@dataclass(frozen=True)
-class Limit:
-    """Range of one number of the set-up, for its slider and for the check.
-
-    Attributes
-    ----------
-    low, high, step : float
-        Ends and step of the slider, in the SI unit of the field.
-    default : float or None
-        Value of a new set-up where the bike does not give one.
-    label : str
-        Name of the field for the reader.
-    accepted : str
-        The range in words, with units.
-    """
-
-    low: float
-    high: float
-    step: float
-    default: float | None
-    label: str
-    accepted: str
-
-    def holds(self, value: float) -> bool:
-        """Whether a value lies in the range; the last bit of a unit conversion is forgiven."""
-        slip = 1e-9 * max(abs(self.low), abs(self.high))
-        return self.low - slip <= value <= self.high + slip
-
-
-def _speed(low: int, high: int, default: int | None, label: str) -> Limit:
-    """Limit of a speed given in km/h."""
-    words = f"{low} km/h to {high} km/h ({low / 1.609344:.0f} mph to {high / 1.609344:.0f} mph)"
-    si_default = None if default is None else default * _KMH
-    return Limit(low * _KMH, high * _KMH, _KMH, si_default, label, words)
-
-
-LIMITS: dict[str, Limit] = {
-    "front": Limit(*FRONT_TEETH, 1, 13, "Front sprocket", "8 to 25 teeth"),
-    "rear": Limit(*REAR_TEETH, 1, 48, "Rear sprocket", "20 to 80 teeth"),
-    "rollout": Limit(*ROLLOUT_RANGE, 0.005, None, "Roll-out", "0.8 m to 2.8 m (31 in to 110 in)"),
-    "slope": Limit(-0.3, 0.6, 0.01, 0.0, "Slope", "-30 % to 60 %, uphill positive"),
-    "head_wind": _speed(-60, 60, 0, "Head wind"),
-    "altitude": Limit(-400, 5000, 50, 0.0, "Altitude", "-400 m to 5000 m (-1300 ft to 16400 ft)"),
-    "temperature": Limit(
-        253.15, 318.15, 1, None, "Air temperature", "-20 °C to 45 °C (-4 °F to 113 °F)"
-    ),
-    "rider_mass": Limit(20, 200, 1, 80.0, "Rider with kit", "20 kg to 200 kg (44 lb to 441 lb)"),
-    "target_speed": _speed(5, 200, 60, "Speed to reach"),
-    "distance": Limit(5, 1000, 5, 100.0, "Distance", "5 m to 1000 m (16 ft to 3281 ft)"),
-    "roll_from": _speed(5, 190, 30, "Roll-on from"),
-    "roll_to": _speed(10, 200, 60, "Roll-on to"),
-    "roll_gear": Limit(1, 7, 1, 3, "Roll-on gear", "1 to 7"),
-    "cruise_speed": _speed(5, 200, 70, "Cruise speed"),
-    "shift_at": Limit(
-        1000 * _RPM, 20000 * _RPM, 100 * _RPM, None, "Change up at", "1000 rpm to 20000 rpm"
-    ),
-}
-"""Range of every number of the set-up, by field."""
 
 
 class Setup(BaseModel):
@@ -156,23 +79,23 @@ class Setup(BaseModel):
     rear: int
     tyre: str
     rollout: float | None = None
-    surface: str = DEFAULT_SURFACE
+    surface: str = SETUP_FIELD["surface"].default
     tyre_kind: TyreKind = DEFAULT_TYRE_KIND
     rider_position: RiderPosition = "seated"
-    slope: float = 0.0
-    head_wind: float = 0.0
-    altitude: float = 0.0
+    slope: float = default_of("slope")
+    head_wind: float = default_of("head_wind")
+    altitude: float = default_of("altitude")
     temperature: float | None = None
     rider_mass: float
     measure: Measure = "clutch_out"
-    target_speed: float = 60 * _KMH
-    distance: float = 100.0
-    roll_from: float = 30 * _KMH
-    roll_to: float = 60 * _KMH
-    roll_gear: int = 3
-    cruise_speed: float = 70 * _KMH
+    target_speed: float = default_of("target_speed")
+    distance: float = default_of("distance")
+    roll_from: float = default_of("roll_from")
+    roll_to: float = default_of("roll_to")
+    roll_gear: int = int(SETUP_FIELD["roll_gear"].default)
+    cruise_speed: float = default_of("cruise_speed")
     shift_at: float | None = None
-    course: str = DEFAULT_COURSE
+    course: str = SETUP_FIELD["course"].default
     units: Units = "metric"
 
     @field_validator(*LIMITS)
@@ -199,21 +122,14 @@ class Setup(BaseModel):
         parse_size(value)
         return tidy(value)
 
-    @field_validator("surface")
+    @field_validator("surface", "course")
     @classmethod
-    def _known_surface(cls, value: str) -> str:
-        if value not in surfaces():
+    def _known(cls, value: str, info: Any) -> str:
+        choices = SETUP_FIELD[info.field_name].choices
+        if value not in choices:
             raise RecordError(
-                f"The surface {quote(value)} is not known; choose one of {', '.join(surfaces())}."
-            )
-        return value
-
-    @field_validator("course")
-    @classmethod
-    def _known_course(cls, value: str) -> str:
-        if value not in course_ids():
-            raise RecordError(
-                f"The course {quote(value)} is not known; choose one of {', '.join(course_ids())}."
+                f"The {info.field_name} {quote(value)} is not known; choose one of "
+                f"{', '.join(choices)}."
             )
         return value
 
@@ -255,7 +171,7 @@ class Setup(BaseModel):
             raise RecordError(*_sentences(error)) from None
 
     @classmethod
-    def for_bike(cls, bike_id: str, bike: "Bike") -> Self:
+    def for_bike(cls, bike_id: str, bike: Bike) -> Self:
         """Set-up of a bike as it stands: fitted gearing and tyre, its rider, a level calm day.
 
         Parameters
@@ -303,7 +219,17 @@ class Setup(BaseModel):
         return type(self).of(**(self.model_dump() | changes))
 
 
-def fitted_rollout(bike: "Bike", *chosen: "Setup | Fitment") -> float | None:
+class OnATyre(Protocol):
+    """A set-up as far as its rear tyre goes: size, and roll-out if measured [m]."""
+
+    @property
+    def tyre(self) -> str: ...
+
+    @property
+    def rollout(self) -> float | None: ...
+
+
+def fitted_rollout(bike: Bike, *chosen: OnATyre) -> float | None:
     """Roll-out of the tyre on the motorcycle, as the bike file or else the rider measured it.
 
     Where the bike file gives no roll-out, one that the rider gives for a tyre of the fitted size is
@@ -315,7 +241,7 @@ def fitted_rollout(bike: "Bike", *chosen: "Setup | Fitment") -> float | None:
     ----------
     bike : Bike
         The motorcycle, with its fitted tyre.
-    *chosen : Setup or Fitment
+    *chosen : Setup, or Fitment of `comparison`
         What the rider chose for it; the first measurement of the fitted size counts.
 
     Returns
@@ -333,7 +259,7 @@ def fitted_rollout(bike: "Bike", *chosen: "Setup | Fitment") -> float | None:
     return next(measured, None)
 
 
-def both_rollouts(bike: "Bike", setup: Setup) -> tuple[Rollout, Rollout]:
+def both_rollouts(bike: Bike, setup: Setup) -> tuple[Rollout, Rollout]:
     """Roll-outs in use: of the tyre on the motorcycle, and of the chosen one.
 
     Parameters
@@ -352,11 +278,8 @@ def both_rollouts(bike: "Bike", setup: Setup) -> tuple[Rollout, Rollout]:
     return fitted, rollout(setup.tyre, setup.rollout)
 
 
-_CHOICES = {
-    "measure": ("measure", MEASURES),
-    "tyre_kind": ("rear tread", TYRE_KINDS),
-    "rider_position": ("rider's position", RIDER_POSITIONS),
-}
+_CHOICES = {"measure": "measure", "tyre_kind": "rear tread", "rider_position": "rider's position"}
+"""Fields of which a few words are accepted, and what to call them."""
 
 
 def _sentences(error: ValidationError) -> list[str]:
@@ -375,9 +298,9 @@ def _sentences(error: ValidationError) -> list[str]:
                 f"{limit.label} cannot be used as given; give a number from {limit.accepted}."
             )
         elif field in _CHOICES:
-            name, words = _CHOICES[field]
+            words = SETUP_FIELD[field].choices
             found.append(
-                f"The {name} {quote(str(finding['input']))} is not known; choose one of "
+                f"The {_CHOICES[field]} {quote(str(finding['input']))} is not known; choose one of "
                 f"{', '.join(words)}."
             )
         elif field == "units":

@@ -2,14 +2,10 @@
 
 import re
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from explorer.calc.gearing import final_ratio
 from explorer.records.errors import RecordError
 from explorer.records.typed_text import quote, tidy
-
-if TYPE_CHECKING:
-    from explorer.records.bikes.bike import Bike
 
 FRONT_TEETH = (8, 25)
 REAR_TEETH = (20, 80)
@@ -22,12 +18,9 @@ _PAIR = re.compile("([0-9]+) ?[Tt]? ?[/:xX\N{MULTIPLICATION SIGN} -] ?([0-9]+) ?
 class SprocketPair:
     """Front and rear sprocket.
 
-    Attributes
-    ----------
-    front, rear : int
-        Teeth [-].
-    sentence : str
-        Which is which, in words, with the final drive ratio.
+    Attributes:
+        front, rear: Teeth [-].
+        sentence: Which is which, in words, with the final drive ratio.
     """
 
     front: int
@@ -38,23 +31,15 @@ class SprocketPair:
 def parse_pair(text: str) -> SprocketPair:
     """Read a sprocket pair in either order; the smaller number is the front sprocket.
 
-    Parameters
-    ----------
-    text : str
-        Two tooth counts with a slash, colon, dash, x or space between them.
+    Args:
+        text: Two tooth counts with a slash, colon, dash, x or space between them.
 
-    Returns
-    -------
-    SprocketPair
+    Returns:
         Teeth of both sprockets [-] and the sentence to show.
 
-    Raises
-    ------
-    RecordError
-        One sentence: what is wrong and what to type.
+    Raises:
+        RecordError: One sentence: what is wrong and what to type.
 
-    Examples
-    --------
     >>> parse_pair("48:13").sentence
     'Front sprocket 13 teeth, rear sprocket 48 teeth; final drive ratio 3.69.'
     """
@@ -73,54 +58,15 @@ def parse_pair(text: str) -> SprocketPair:
     return SprocketPair(front, rear, say_pair(front, rear))
 
 
-def check_sold(bike: "Bike", front: int, rear: int) -> None:
-    """Refuse teeth that are neither fitted nor sold: a link would not bring them back.
-
-    Parameters
-    ----------
-    bike : Bike
-        The motorcycle.
-    front, rear : int
-        Teeth [count].
-
-    Raises
-    ------
-    RecordError
-        One sentence for each sprocket.
-
-    Examples
-    --------
-    >>> from explorer.records.bikes.bike_library import demo_bikes
-    >>> check_sold(demo_bikes()["bracken-125"], 13, 52)
-    """
-    refused = []
-    for name, teeth in (("front", front), ("rear", rear)):
-        low, high = getattr(bike.sprockets, f"{name}_sold")
-        if not low <= teeth <= high and teeth != getattr(bike.sprockets, name):
-            refused.append(
-                f"A {name} sprocket of {teeth} teeth is not among those given for this bike, "
-                f"{low} to {high} teeth; choose one of them, or give the range under “This bike” "
-                "on the gearing page."
-            )
-    if refused:
-        raise RecordError(*refused)
-
-
 def say_pair(front: int, rear: int) -> str:
     """Say a pair in words, with its final drive ratio.
 
-    Parameters
-    ----------
-    front, rear : int, positive
-        Teeth [-].
+    Args:
+        front, rear (int, positive): Teeth [-].
 
-    Returns
-    -------
-    str
+    Returns:
         One sentence.
 
-    Examples
-    --------
     >>> say_pair(14, 49)
     'Front sprocket 14 teeth, rear sprocket 49 teeth; final drive ratio 3.50.'
     """

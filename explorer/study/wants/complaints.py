@@ -7,27 +7,22 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from explorer.study.wants.kinds import Want, read_want
+from explorer.study.wants.kinds import read_want
+from explorer.study.wants.want import Want
 
 
 @dataclass(frozen=True)
 class Complaint:
     """One complaint in a rider's words.
 
-    Attributes
-    ----------
-    id : str
-        Short name.
-    says : str
-        What the rider says.
-    measure : str
-        What to measure or look at first.
-    means : str
-        What it usually means.
-    can, cannot : str
-        What gearing can and what it cannot do about it.
-    proposes : tuple of (str, dict of str to str)
-        Kinds of wants to start from, with their texts.
+    Attributes:
+        id: Short name.
+        says: What the rider says.
+        measure: What to measure or look at first.
+        means: What it usually means.
+        can, cannot: What gearing can and what it cannot do about it.
+        proposes (tuple of (str, dict of str to str)): Kinds of wants to start from, with their
+            texts.
     """
 
     id: str

@@ -11,7 +11,8 @@ from types import MappingProxyType
 
 from explorer.records.errors import RecordError
 from explorer.records.typed_text import quote
-from explorer.study.wants.kinds import Want, read_want
+from explorer.study.wants.kinds import read_want
+from explorer.study.wants.want import Want
 
 TERRAIN_WEIGHT = 10.0
 """Sum of the weights of one terrain's wants [-]."""
@@ -21,20 +22,13 @@ TERRAIN_WEIGHT = 10.0
 class Terrain:
     """One kind of riding.
 
-    Attributes
-    ----------
-    id : str
-        Short name, as in the link.
-    label : str
-        For the reader.
-    note : str
-        What is assumed, in one sentence.
-    surface : str
-        Id of a surface of data/surfaces.csv.
-    course : str
-        Id of a course of data/courses.
-    wants : tuple of Want
-        With weights that add up to `TERRAIN_WEIGHT`.
+    Attributes:
+        id: Short name, as in the link.
+        label: For the reader.
+        note: What is assumed, in one sentence.
+        surface: Id of a surface of data/surfaces.csv.
+        course: Id of a course of data/courses.
+        wants: With weights that add up to `TERRAIN_WEIGHT`.
     """
 
     id: str
@@ -124,13 +118,9 @@ _TERRAINS: dict[str, tuple[str, str, str, str, _Rows]] = {
 def terrains() -> Mapping[str, Terrain]:
     """Every ready kind of riding by its id.
 
-    Returns
-    -------
-    mapping of str to Terrain
+    Returns:
         Cannot be changed.
 
-    Examples
-    --------
     >>> terrains()["woods"].label
     'Tight woods'
     """
@@ -155,23 +145,15 @@ TERRAIN_IDS = tuple(_TERRAINS)
 def normalised(shares: Mapping[str, float]) -> dict[str, float]:
     """Shares of the mix, scaled to add up to one; terrains without a share are left out.
 
-    Parameters
-    ----------
-    shares : mapping of str to float
-        Share of each terrain, in any common unit, zero or more.
+    Args:
+        shares: Share of each terrain, in any common unit, zero or more.
 
-    Returns
-    -------
-    dict of str to float
+    Returns:
         In the order of `TERRAIN_IDS`; empty if nothing is given [-].
 
-    Raises
-    ------
-    RecordError
-        One sentence, if a terrain is not known or a share is negative or not a number.
+    Raises:
+        RecordError: One sentence, if a terrain is not known or a share is negative or not a number.
 
-    Examples
-    --------
     >>> normalised({"hills": 1, "woods": 3, "road": 0})
     {'woods': 0.75, 'hills': 0.25}
     """

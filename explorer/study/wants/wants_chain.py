@@ -30,22 +30,16 @@ _STAND_IN_LINKS = 110
 class PairChains:
     """How a chain goes on each pair.
 
-    Attributes
-    ----------
-    verdict : array of int (pairs,)
-        Code of :class:`explorer.calc.chain.chain_fit.Verdict`, or UNKNOWN where a measurement
-        lacks.
-    choice : array of int (pairs,)
-        Which chain that is, code of `chain_choice.Choice`: the present one
-        uncut where it reaches, else with links taken out or added.
-    links : array (pairs,)
-        Its links; NaN where the chain is not known [count].
-    movement : array (pairs,)
-        Axle movement from where it is now, positive to the rear [m].
-    keep_margin : array (pairs,)
-        Adjuster room left with the present chain uncut; NaN where not known [m].
-    unknown : str
-        What to measure to know more, in a sentence; empty where all is known.
+    Attributes:
+        verdict (array of int (pairs,)): Code of :class:`explorer.calc.chain.chain_fit.Verdict`, or
+            UNKNOWN where a measurement lacks.
+        choice (array of int (pairs,)): Which chain that is, code of `chain_choice.Choice`: the
+            present one uncut where it reaches, else with links taken out or added.
+        links (array (pairs,)): Its links; NaN where the chain is not known [count].
+        movement (array (pairs,)): Axle movement from where it is now, positive to the rear [m].
+        keep_margin (array (pairs,)): Adjuster room left with the present chain uncut; NaN where not
+            known [m].
+        unknown: What to measure to know more, in a sentence; empty where all is known.
     """
 
     verdict: FloatArray
@@ -65,18 +59,12 @@ class PairChains:
 class PairCosts:
     """What each pair needs bought.
 
-    Attributes
-    ----------
-    parts : array (pairs,)
-        Different parts needed; NaN where the pair cannot be built [count].
-    total : array (pairs,)
-        Sum of the prices given for them; NaN likewise.
-    priced : array of bool (pairs,)
-        Whether all of them have a price.
-    unpriced : tuple of str
-        Ids of parts without a price, each once.
-    needed : dict of str to str
-        Every part that some pair needs: its id, and its name without the teeth.
+    Attributes:
+        parts (array (pairs,)): Different parts needed; NaN where the pair cannot be built [count].
+        total (array (pairs,)): Sum of the prices given for them; NaN likewise.
+        priced (array of bool (pairs,)): Whether all of them have a price.
+        unpriced: Ids of parts without a price, each once.
+        needed: Every part that some pair needs: its id, and its name without the teeth.
     """
 
     parts: FloatArray
@@ -91,20 +79,14 @@ def pair_chains(
 ) -> PairChains:
     """The chain on every pair.
 
-    Parameters
-    ----------
-    bike : Bike
-        The motorcycle with the sprockets fitted now.
-    measured : Measurements
-        The rider's answers.
-    front, rear : array of int (pairs,)
-        Teeth [count].
+    Args:
+        bike: The motorcycle with the sprockets fitted now.
+        measured: The rider's answers.
+        front, rear (array of int (pairs,)): Teeth [count].
 
-    Returns
-    -------
-    PairChains
-        The chain of the rider's choice; where that is the present one uncut and it does not
-        reach, the same with the fewest links changed.
+    Returns:
+        The chain of the rider's choice; where that is the present one uncut and it does not reach,
+        the same with the fewest links changed.
     """
     now = chain_now(bike, measured)
     fitted_pair = (front == bike.sprockets.front) & (rear == bike.sprockets.rear)
@@ -158,22 +140,14 @@ def parts_of_pair(
 ) -> PartsList:
     """What to buy for one pair.
 
-    Parameters
-    ----------
-    bike : Bike
-        The motorcycle with the sprockets fitted now.
-    measured : Measurements
-        The rider's answers, how front sprocket, chain and axle are held among them.
-    front, rear : int
-        Teeth [count].
-    choice : int
-        Code of `chain_choice.Choice`.
-    links : float
-        Links of that chain; NaN where not known [count].
+    Args:
+        bike: The motorcycle with the sprockets fitted now.
+        measured: The rider's answers, how front sprocket, chain and axle are held among them.
+        front, rear: Teeth [count].
+        choice: Code of `chain_choice.Choice`.
+        links: Links of that chain; NaN where not known [count].
 
-    Returns
-    -------
-    PartsList
+    Returns:
         Nothing to buy where nothing is changed.
     """
     fitted = chain_now(bike, measured).fitted
@@ -206,22 +180,14 @@ def pair_costs(
 ) -> PairCosts:
     """Number of parts and cost of every pair; pairs that need the same parts are priced once.
 
-    Parameters
-    ----------
-    bike : Bike
-        The motorcycle with the sprockets fitted now.
-    measured : Measurements
-        The rider's answers.
-    front, rear : array of int (pairs,)
-        Teeth [count].
-    chains : PairChains
-        Which chain goes on each pair.
-    prices : mapping of str to Decimal or None
-        Prices by the id of the part.
+    Args:
+        bike: The motorcycle with the sprockets fitted now.
+        measured: The rider's answers.
+        front, rear (array of int (pairs,)): Teeth [count].
+        chains: Which chain goes on each pair.
+        prices: Prices by the id of the part.
 
-    Returns
-    -------
-    PairCosts
+    Returns:
         Optional parts are left out.
     """
     changed = [front != bike.sprockets.front, rear != bike.sprockets.rear]

@@ -12,8 +12,9 @@ from urllib.parse import quote as percent_encode
 from explorer.records.errors import RecordError
 from explorer.records.setups.link import LONGEST, WANT
 from explorer.records.typed_text import quote, tidy
-from explorer.study.wants.kinds import WANTS, Want, read_want
+from explorer.study.wants.kinds import WANTS, read_want
 from explorer.study.wants.mixes import TERRAIN_IDS, normalised
+from explorer.study.wants.want import Want
 
 MOST_WANTS = 24
 
@@ -22,12 +23,10 @@ MOST_WANTS = 24
 class Wishes:
     """Everything a rider said about the riding.
 
-    Attributes
-    ----------
-    wants : tuple of Want
-        The rider's own wants, on the ground of the set-up.
-    shares : tuple of (str, float)
-        Terrains of the mix and their shares, in any common unit [-].
+    Attributes:
+        wants: The rider's own wants, on the ground of the set-up.
+        shares (tuple of (str, float)): Terrains of the mix and their shares, in any common unit
+            [-].
     """
 
     wants: tuple[Want, ...] = ()
@@ -42,23 +41,15 @@ class Wishes:
 def encode_wants(wishes: Wishes) -> str:
     """Write wishes as parameters to put behind a set-up's link.
 
-    Parameters
-    ----------
-    wishes : Wishes
-        What the rider said.
+    Args:
+        wishes: What the rider said.
 
-    Returns
-    -------
-    str
+    Returns:
         Empty, or parameters with a leading ampersand; `decode_wants` reads them back.
 
-    Raises
-    ------
-    RecordError
-        One sentence, if they do not fit in a link.
+    Raises:
+        RecordError: One sentence, if they do not fit in a link.
 
-    Examples
-    --------
     >>> encode_wants(Wishes((read_want("corner", {"speed": "25 km/h"}, 3),)))
     '&want.1=corner;weight%203;speed%2025%20km/h'
     """
@@ -77,22 +68,16 @@ def encode_wants(wishes: Wishes) -> str:
 def decode_wants(query: str) -> tuple[Wishes, list[str]]:
     """Read wishes out of a link; what cannot be used is said and left out.
 
-    Parameters
-    ----------
-    query : str
-        The query string, with or without its question mark. It may hold anything.
+    Args:
+        query: The query string, with or without its question mark. It may hold anything.
 
-    Returns
-    -------
-    tuple of Wishes and list of str
+    Returns:
         What the rider said, and one sentence for each parameter that could not be used.
 
-    Examples
-    --------
     >>> decode_wants("?bike=x&want.1=corner;speed 25 km/h&want.2=tea")[1]
     ['The link\\'s "want.2": The want "tea" is not known; choose one of clutch-out, corner, \
-slope, cruise, top-speed, shift-out, few-shifts, keep-chain, spend, one-sprocket, legal-road, \
-jump.']
+    slope, cruise, top-speed, shift-out, few-shifts, keep-chain, spend, one-sprocket, legal-road, \
+    jump.']
     """
     if len(query) > LONGEST:
         return Wishes(), []  # `link.decode` says so
@@ -103,18 +88,12 @@ jump.']
 def write_wants(wishes: Wishes) -> str:
     """Write wishes as a text file: one line for each, as in the link.
 
-    Parameters
-    ----------
-    wishes : Wishes
-        What the rider said.
+    Args:
+        wishes: What the rider said.
 
-    Returns
-    -------
-    str
+    Returns:
         Lines with "name = value"; `read_wants` reads them back.
 
-    Examples
-    --------
     >>> print(write_wants(Wishes(shares=(("woods", 60), ("hills", 40)))), end="")
     # Wants of a rider
     want.mix = woods 60; hills 40
@@ -126,14 +105,10 @@ def write_wants(wishes: Wishes) -> str:
 def read_wants(content: bytes | str) -> tuple[Wishes, list[str]]:
     """Read a file that `write_wants` wrote; what cannot be used is said and left out.
 
-    Parameters
-    ----------
-    content : bytes or str
-        What is in the file. It may hold anything.
+    Args:
+        content: What is in the file. It may hold anything.
 
-    Returns
-    -------
-    tuple of Wishes and list of str
+    Returns:
         What the rider said, and one sentence for each line that could not be used.
     """
     if len(content) > LONGEST:

@@ -8,26 +8,22 @@ from dataclasses import dataclass
 
 from explorer.records.ground.course_ids import DEFAULT_COURSE
 from explorer.records.setups.setup import Setup
-from explorer.study.wants.kinds import FewShifts, LegalRoadSpeed, Want
 from explorer.study.wants.mixes import terrains
+from explorer.study.wants.want import Want
 from explorer.study.wants.wants_link import Wishes
 
 ROAD = "dry-asphalt"
-"""Surface of the legal road speed."""
+"""Surface of wants that are judged on a road."""
 
 
 @dataclass(frozen=True)
 class Placed:
     """A want on its ground.
 
-    Attributes
-    ----------
-    want : Want
-        What is wanted.
-    terrain : str or None
-        Terrain of the mix that it comes from; None for the rider's own.
-    weight : float
-        Its own weight, times the share of its terrain [-].
+    Attributes:
+        want: What is wanted.
+        terrain: Terrain of the mix that it comes from; None for the rider's own.
+        weight: Its own weight, times the share of its terrain [-].
     """
 
     want: Want
@@ -38,14 +34,10 @@ class Placed:
 def placed_wants(wishes: Wishes) -> tuple[Placed, ...]:
     """The rider's own wants, then those of each terrain of the mix.
 
-    Parameters
-    ----------
-    wishes : Wishes
-        What the rider said.
+    Args:
+        wishes: What the rider said.
 
-    Returns
-    -------
-    tuple of Placed
+    Returns:
         With their weights in the score.
     """
     own = [Placed(want, None, want.weight) for want in wishes.wants]
@@ -60,19 +52,14 @@ def placed_wants(wishes: Wishes) -> tuple[Placed, ...]:
 def ground_of(placed: Placed, setup: Setup) -> Setup:
     """The set-up with the ground on which a want is judged.
 
-    Parameters
-    ----------
-    placed : Placed
-        The want.
-    setup : Setup
-        Air, tyre and rider, and the ground of the rider's own wants.
+    Args:
+        placed: The want.
+        setup: Air, tyre and rider, and the ground of the rider's own wants.
 
-    Returns
-    -------
-    Setup
+    Returns:
         With surface and slope replaced. A course brings its own, so that all courses share one.
     """
-    if isinstance(placed.want, (LegalRoadSpeed, FewShifts)):
+    if placed.want.on_road:
         return setup.changed(surface=ROAD, slope=0.0)
     if placed.terrain is None:
         return setup
@@ -82,14 +69,10 @@ def ground_of(placed: Placed, setup: Setup) -> Setup:
 def usual_ground(ground: Setup) -> Setup:
     """The set-up with everything replaced that a scene does not depend on, to find it again.
 
-    Parameters
-    ----------
-    ground : Setup
-        Ground, air, tyre and rider count.
+    Args:
+        ground: Ground, air, tyre and rider count.
 
-    Returns
-    -------
-    Setup
+    Returns:
         Equal for set-ups that give the same scene.
     """
     same = {

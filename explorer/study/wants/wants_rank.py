@@ -15,21 +15,17 @@ def worth(result: WantsResult) -> FloatArray:
     its top speed is noticeably higher, which it is where the engine is past its power peak; a
     smaller gain in top speed is left out.
 
-    Parameters
-    ----------
-    result : WantsResult
-        Every pair scored.
+    Args:
+        result: Every pair scored.
 
-    Returns
-    -------
-    array (pairs,)
-        Score less now's [-].
+    Returns:
+        array (pairs,): Score less now's [-].
     """
     now, taller = result.now, result.ratio < result.ratio[result.now]
     gains = np.zeros((len(result.judged), result.ratio.size))
     for number, each in enumerate(result.judged):
         gains[number] = each.satisfaction - each.satisfaction[now]
-        if each.want.kind == "top-speed" and each.limit[now] == Limit.POWER:
+        if each.limit[now] == Limit.POWER:
             in_vain = taller & ~noticeably_faster(each.value, each.value[now])
             gains[number] = np.where(in_vain, np.minimum(gains[number], 0.0), gains[number])
     weights = np.array([each.weight for each in result.judged])
@@ -42,14 +38,10 @@ def ranked(result: WantsResult) -> list[int]:
 
     Score counts first; then the mean score under the draws, fewer parts, the smaller change.
 
-    Parameters
-    ----------
-    result : WantsResult
-        Every pair scored.
+    Args:
+        result: Every pair scored.
 
-    Returns
-    -------
-    list of int
+    Returns:
         Indexes.
     """
     drawn, robust_ = result.robust.pairs, result.robust

@@ -6,33 +6,22 @@ All numbers are SI. The present tyre of the set-up is on every pair; "now" is th
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
-from functools import lru_cache
 
 import numpy as np
 
-from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.vehicle import FloatArray
 from explorer.calc.wants.dominated import dominator
 from explorer.calc.wants.wants_score import weighted_score
 from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.fit import Measurements
-from explorer.records.setups.setup import Setup, both_rollouts
-from explorer.records.tyre import rollout
-from explorer.study.conditions import conditions_of, vehicle_of
-from explorer.study.fit_chain import sold
+from explorer.records.setups.setup import Setup
+from explorer.study.wants.every_pair import EveryPair
+from explorer.study.wants.judged import Judged, judge
+from explorer.study.wants.scene import all_pairs_sold
 from explorer.study.wants.wants_cannot import Cannot, Conflict, cannot_be_met, conflicts
 from explorer.study.wants.wants_chain import PairChains, PairCosts, pair_chains, pair_costs
-from explorer.study.wants.wants_judged import (
-    OF_GROUND,
-    Judged,
-    Scene,
-    engine_bands,
-    judged_by_ratio,
-    judged_jump,
-    of_parts,
-)
 from explorer.study.wants.wants_link import Wishes
-from explorer.study.wants.wants_placed import Placed, ground_of, placed_wants, usual_ground
+from explorer.study.wants.wants_placed import placed_wants
 from explorer.study.wants.wants_robust import Robust, robust
 
 Report = Callable[[float, str], None]
@@ -46,36 +35,23 @@ _MOST_CANDIDATES = 14
 class WantsResult:
     """Every pair scored.
 
-    Attributes
-    ----------
-    bike, setup, measured, wishes : Bike, Setup, Measurements, Wishes
-        What it was computed from.
-    prices : mapping of str to Decimal or None
-        Prices by the id of the part.
-    currency : str
-        Their label.
-    front, rear : array of int (pairs,)
-        Teeth [count].
-    ratio : array (pairs,)
-        Final drive ratios [-].
-    now : int
-        Index of the fitted pair.
-    judged : tuple of Judged
-        The rider's wants, then those of the mix.
-    score : array (pairs,)
-        Weighted mean of the satisfactions, 0 to 1 [-].
-    chains : PairChains
-        Which chain goes on, and whether it does.
-    costs : PairCosts
-        What must be bought.
-    dominator : array of int (pairs,)
-        A pair that is as good in everything and better in something; -1 where there is none.
-    robust : Robust
-        The best pairs under all draws.
-    cannot : tuple of Cannot
-        Wants that no pair meets, and what would.
-    conflicts : tuple of Conflict
-        Wants that can be met, but not together.
+    Attributes:
+        bike, setup, measured, wishes (Bike, Setup, Measurements, Wishes): What it was computed
+            from.
+        prices: Prices by the id of the part.
+        currency: Their label.
+        front, rear (array of int (pairs,)): Teeth [count].
+        ratio (array (pairs,)): Final drive ratios [-].
+        now: Index of the fitted pair.
+        judged: The rider's wants, then those of the mix.
+        score (array (pairs,)): Weighted mean of the satisfactions, 0 to 1 [-].
+        chains: Which chain goes on, and whether it does.
+        costs: What must be bought.
+        dominator (array of int (pairs,)): A pair that is as good in everything and better in
+            something; -1 where there is none.
+        robust: The best pairs under all draws.
+        cannot: Wants that no pair meets, and what would.
+        conflicts: Wants that can be met, but not together.
     """
 
     bike: Bike
@@ -133,41 +109,32 @@ def compute(
 ) -> WantsResult:
     """Score every pair of the sprockets sold for the bike.
 
-    Parameters
-    ----------
-    bike : Bike
-        The motorcycle with the sprockets fitted now.
-    setup : Setup
-        Ground of the rider's own wants, air, tyre and rider; its sprockets do not count.
-    measured : Measurements
-        The rider's answers about chain and adjuster.
-    wishes : Wishes
-        Wants and mix.
-    prices : mapping of str to Decimal or None, optional
-        Prices by the id of the part.
-    currency : str
-        Their label.
-    report : callable, optional
-        Called before each stage with the share done and the stage's name.
+    Args:
+        bike: The motorcycle with the sprockets fitted now.
+        setup: Ground of the rider's own wants, air, tyre and rider; its sprockets do not count.
+        measured: The rider's answers about chain and adjuster.
+        wishes: Wants and mix.
+        prices: Prices by the id of the part.
+        currency: Their label.
+        report: Called before each stage with the share done and the stage's name.
 
-    Returns
-    -------
-    WantsResult
+    Returns:
         All pairs, with the short list drawn up by :mod:`explorer.study.wants.wants_short_list`.
     """
     tell = report or (lambda share, stage: None)
     prices = dict(prices or {})
-    front, rear = _pairs(bike)
+    front, rear = all_pairs_sold(bike)
     ratio = rear / front
     now = int(np.flatnonzero(_is_fitted(bike, front, rear))[0])
     tell(0.0, "chain and parts of every pair")
     chains = pair_chains(bike, measured, front, rear)
     costs = pair_costs(bike, measured, front, rear, chains, prices)
+    every = EveryPair(bike, setup, front, rear, ratio, chains, costs)
     placed = placed_wants(wishes)
     judged = []
     for number, each in enumerate(placed):
         tell(0.05 + 0.5 * number / len(placed), each.want.label)
-        judged.append(_judge(each, bike, setup, (front, rear, ratio), chains, costs))
+        judged.append(judge(each, every))
     tell(0.55, "comparing all pairs")
     satisfied = np.array([each.satisfaction for each in judged]).reshape(-1, ratio.size)
     weights = np.array([each.weight for each in judged])
@@ -205,69 +172,8 @@ def compute(
     return result
 
 
-def _pairs(bike: Bike) -> tuple[FloatArray, FloatArray]:
-    """All pairs sold for the bike; a bike file is refused if the fitted one is not among them."""
-    front, rear = (grid.ravel() for grid in np.meshgrid(*sold(bike), indexing="ij"))
-    return front[front < rear], rear[front < rear]
-
-
 def _is_fitted(bike: Bike, front: FloatArray, rear: FloatArray) -> FloatArray:
     return (front == bike.sprockets.front) & (rear == bike.sprockets.rear)
-
-
-def _judge(
-    placed: Placed,
-    bike: Bike,
-    setup: Setup,
-    pairs: tuple[FloatArray, FloatArray, FloatArray],
-    chains: PairChains,
-    costs: PairCosts,
-) -> Judged:
-    front, rear, ratio = pairs
-    want, gears = placed.want, len(bike.gearbox.ratios)
-    fitted = bike.sprockets
-    match want.kind:
-        case "keep-chain":
-            return of_parts(placed, chains.keep_margin, chains.keep_margin, unknown=chains.unknown)
-        case "spend":
-            missing = ", ".join(costs.needed[part] for part in costs.unpriced)
-            unknown = f"Type a price for: {missing}." if missing else ""
-            return of_parts(placed, costs.total, want.si("amount") - costs.total, unknown=unknown)
-        case "one-sprocket":
-            changed = (front != fitted.front).astype(float) + (rear != fitted.rear)
-            return of_parts(placed, changed, 1.0 - changed)
-        case "jump":
-            before, after = both_rollouts(bike, setup)
-            turns = before.value, after.value
-            return judged_jump(placed, ratio, turns, fitted.rear / fitted.front, gears)
-        case _:
-            assert isinstance(want, OF_GROUND)
-            scene, inverse = scene_of(bike, usual_ground(ground_of(placed, setup)))
-            return judged_by_ratio(placed, scene, inverse, gears, bike.engine.rev_limit.si)
-
-
-@lru_cache(maxsize=12)
-def scene_of(bike: Bike, setup: Setup) -> tuple[Scene, FloatArray]:
-    """One set-up for each different ratio of all pairs, and which of them each pair is.
-
-    Parameters
-    ----------
-    bike : Bike
-        The motorcycle.
-    setup : Setup
-        Ground, air, tyre and rider.
-
-    Returns
-    -------
-    tuple of Scene and array of int (pairs,)
-        What has been computed on it is kept for the next call.
-    """
-    front, rear = _pairs(bike)
-    ratios, inverse = np.unique(rear / front, return_inverse=True)
-    conditions, _ = conditions_of(setup)
-    turn = rollout(setup.tyre, setup.rollout).value
-    drive = Drive(vehicle_of(bike, setup), conditions, ratios, turn)
-    return Scene(drive, *engine_bands(bike)), inverse
 
 
 def _candidates(

@@ -24,7 +24,10 @@ from explorer.records.bikes.bike import Bike
 from explorer.records.setups.setup import Setup
 from explorer.records.tyre import rollout
 from explorer.study.conditions import surface_of, vehicle_of
-from explorer.study.wants.wants_judged import OF_GROUND, Judged, Scene, engine_bands, measured
+from explorer.study.engine_figures import engine_figures
+from explorer.study.wants.judged import Judged
+from explorer.study.wants.scene import Scene
+from explorer.study.wants.want import GroundWant
 from explorer.study.wants.wants_placed import Placed, ground_of, usual_ground
 
 DRAWS = 32
@@ -54,14 +57,11 @@ _LISTED = 3
 class Robust:
     """Some set-ups under all draws.
 
-    Attributes
-    ----------
-    pairs : array of int (some,)
-        Indexes of the pairs that were drawn [-].
-    scores : array (draws, some)
-        Score of each in each draw [-].
-    margins : array (draws, wants, some)
-        Margin of each want; NaN where not reached [SI unit of the want].
+    Attributes:
+        pairs (array of int (some,)): Indexes of the pairs that were drawn [-].
+        scores (array (draws, some)): Score of each in each draw [-].
+        margins (array (draws, wants, some)): Margin of each want; NaN where not reached [SI unit of
+            the want].
     """
 
     pairs: FloatArray
@@ -92,12 +92,9 @@ class Robust:
     def equal(self, first: int, second: int, difference: float) -> bool:
         """Whether two pairs' scores differ by less than what is unsure explains.
 
-        Parameters
-        ----------
-        first, second : int
-            Places among the pairs drawn.
-        difference : float
-            Their scores' difference without any draw [-].
+        Args:
+            first, second: Places among the pairs drawn.
+            difference: Their scores' difference without any draw [-].
         """
         apart = self.scores[:, first] - self.scores[:, second]
         return abs(difference) < SAME_SCORE or not distinguishable(difference, apart.std())
@@ -112,15 +109,12 @@ class Robust:
 def quantiles(terrains: int) -> tuple[dict[str, FloatArray], FloatArray]:
     """Fixed low-discrepancy numbers between 0 and 1: by input, and for each terrain's share.
 
-    Parameters
-    ----------
-    terrains : int
-        Terrains of the mix.
+    Args:
+        terrains: Terrains of the mix.
 
-    Returns
-    -------
-    tuple of dict of str to array (draws,), and array (draws, terrains)
-        The same at every call [-].
+    Returns:
+        tuple of dict of str to array (draws,), and array (draws, terrains): The same at every call
+        [-].
     """
     points = qmc.Sobol(len(_INPUTS) + terrains, rng=5).random(DRAWS)
     return dict(zip(_INPUTS, points.T, strict=False)), points[:, len(_INPUTS) :]
@@ -129,15 +123,11 @@ def quantiles(terrains: int) -> tuple[dict[str, FloatArray], FloatArray]:
 def drawn_weights(placed: Sequence[Placed]) -> FloatArray:
     """Weight of each want in each draw, the shares of the mix varied and scaled back to one.
 
-    Parameters
-    ----------
-    placed : sequence of Placed
-        Wants on their ground, with their weights.
+    Args:
+        placed: Wants on their ground, with their weights.
 
-    Returns
-    -------
-    array (draws, wants)
-        Weights [-].
+    Returns:
+        array (draws, wants): Weights [-].
     """
     names = list(dict.fromkeys(each.terrain for each in placed if each.terrain is not None))
     _, numbers = quantiles(len(names))
@@ -157,20 +147,13 @@ def drawn_weights(placed: Sequence[Placed]) -> FloatArray:
 def drawn_scene(bike: Bike, setup: Setup, ratios: tuple[float, ...], terrains: int) -> Scene:
     """Every ratio in every draw on one ground, draw after draw.
 
-    Parameters
-    ----------
-    bike : Bike
-        The motorcycle.
-    setup : Setup
-        Its ground, air and tyre.
-    ratios : tuple of float
-        Final drive ratios [-].
-    terrains : int
-        Terrains of the mix, which fixes the sequence.
+    Args:
+        bike: The motorcycle.
+        setup: Its ground, air and tyre.
+        ratios: Final drive ratios [-].
+        terrains: Terrains of the mix, which fixes the sequence.
 
-    Returns
-    -------
-    Scene
+    Returns:
         Of draws × ratios; what has been computed on it is kept for the next call.
     """
     ratio = np.array(ratios)
@@ -202,10 +185,8 @@ def drawn_scene(bike: Bike, setup: Setup, ratios: tuple[float, ...], terrains: i
     )
     doubt = COMPUTED_ROLLOUT if setup.rollout is None else MEASURED_ROLLOUT
     turn = rollout(setup.tyre, setup.rollout).value * (1 + way["rollout"] * STEP * doubt)
-    return Scene(
-        Drive(vehicle, conditions, np.tile(ratio, DRAWS), turn),
-        *engine_bands(bike),
-    )
+    drive = Drive(vehicle, conditions, np.tile(ratio, DRAWS), turn)
+    return Scene(drive, engine_figures(bike))
 
 
 def _between(low: float, typical: float, high: float, way: FloatArray) -> FloatArray:
@@ -218,22 +199,14 @@ def robust(
 ) -> Robust:
     """Judge some pairs under all draws.
 
-    Parameters
-    ----------
-    bike : Bike
-        The motorcycle.
-    setup : Setup
-        What the rider chose.
-    judged : sequence of Judged
-        The wants as judged without draws.
-    ratio : array (pairs,)
-        Final drive ratios of all pairs [-].
-    pairs : array of int (some,)
-        The pairs to draw [-].
+    Args:
+        bike: The motorcycle.
+        setup: What the rider chose.
+        judged: The wants as judged without draws.
+        ratio (array (pairs,)): Final drive ratios of all pairs [-].
+        pairs (array of int (some,)): The pairs to draw [-].
 
-    Returns
-    -------
-    Robust
+    Returns:
         Their scores and margins.
     """
     placed = [each.placed for each in judged]
@@ -241,12 +214,12 @@ def robust(
     ratios, inverse = np.unique(ratio[pairs], return_inverse=True)
     margins = np.empty((DRAWS, len(judged), pairs.size))
     for row, each in enumerate(judged):
-        if each.unknown or not isinstance(each.want, OF_GROUND):
+        if each.unknown or not isinstance(each.want, GroundWant):
             margins[:, row] = each.margin[pairs]
             continue
         ground = usual_ground(ground_of(each.placed, setup))
         scene = drawn_scene(bike, ground, tuple(ratios.tolist()), terrains)
-        _, margin, _ = measured(each.want, scene)
+        margin = np.broadcast_to(each.want.measure(scene).margin, DRAWS * ratios.size)
         margins[:, row] = margin.reshape(DRAWS, ratios.size)[:, inverse]
     satisfied = (
         np.stack(
@@ -265,20 +238,15 @@ def decided_by(
 ) -> list[tuple[str, float]]:
     """Which of the unsure inputs the difference of two set-ups hangs on.
 
-    Parameters
-    ----------
-    draws : Robust
-        With both pairs in it.
-    placed : sequence of Placed
-        Wants on their ground; the terrains among them are inputs too.
-    first, second : int
-        Indexes of the pairs.
+    Args:
+        draws: With both pairs in it.
+        placed: Wants on their ground; the terrains among them are inputs too.
+        first, second: Indexes of the pairs.
 
-    Returns
-    -------
-    list of (str, float)
-        Name of each input whose correlation with the difference of the scores, over the draws,
-        is at least one half, the strongest first. Empty where the difference never changes.
+    Returns:
+        list of (str, float): Name of each input whose correlation with the difference of the
+        scores, over the draws, is at least one half, the strongest first. Empty where the
+        difference never changes.
     """
     one, two = draws.place(first), draws.place(second)
     apart = draws.scores[:, one] - draws.scores[:, two]

@@ -31,14 +31,11 @@ _LUCK = 0.5
 class Change:
     """What a set-up does to one want, against the gearing fitted now.
 
-    Attributes
-    ----------
-    want : int
-        Index of the want as judged.
-    before, after : float
-        Margin now and with the set-up; NaN where not reached [SI unit of the want].
-    unsure : float
-        Standard uncertainty of after less before; NaN where not known [SI unit of the want].
+    Attributes:
+        want: Index of the want as judged.
+        before, after: Margin now and with the set-up; NaN where not reached [SI unit of the want].
+        unsure: Standard uncertainty of after less before; NaN where not known [SI unit of the
+            want].
     """
 
     want: int
@@ -58,32 +55,21 @@ class Change:
 class Listed:
     """One set-up of the short list.
 
-    Attributes
-    ----------
-    index, front, rear : int
-        Which pair.
-    roles : tuple of str
-        Why it is listed: `NOW`, `ONE_TOOTH`, `BEST`, one or several of them.
-    score : float
-        0 to 1 [-].
-    verdict, choice : int
-        Chain verdict and which chain; see :class:`explorer.study.wants.wants_chain.PairChains`.
-    links, movement : float
-        Its links [count] and axle movement [m]; NaN where not known.
-    met, missed : tuple of int
-        Indexes of the wants as judged.
-    parts : PartsList or None
-        What to buy; None where the pair cannot be built.
-    cost : Cost or None
-        What that costs.
-    gains, losses : tuple of Change
-        Wants better and worse satisfied than now.
-    equal_to : tuple of int
-        Indexes of other listed pairs whose score differs by less than what is unsure.
-    share_best, share_listed : float
-        Share of the draws in which it is best, and among the best three [-].
-    by_luck : bool
-        It has the best score, yet is best in fewer than half of the draws.
+    Attributes:
+        index, front, rear: Which pair.
+        roles: Why it is listed: `NOW`, `ONE_TOOTH`, `BEST`, one or several of them.
+        score: 0 to 1 [-].
+        verdict, choice: Chain verdict and which chain; see
+            :class:`explorer.study.wants.wants_chain.PairChains`.
+        links, movement: Its links [count] and axle movement [m]; NaN where not known.
+        met, missed: Indexes of the wants as judged.
+        parts: What to buy; None where the pair cannot be built.
+        cost: What that costs.
+        gains, losses: Wants better and worse satisfied than now.
+        equal_to: Indexes of other listed pairs whose score differs by less than what is unsure.
+        share_best, share_listed: Share of the draws in which it is best, and among the best three
+            [-].
+        by_luck (bool): It has the best score, yet is best in fewer than half of the draws.
     """
 
     index: int
@@ -116,12 +102,9 @@ class Listed:
 class ShortList:
     """The short list of one computation.
 
-    Attributes
-    ----------
-    result : WantsResult
-        What it was drawn from.
-    entries : tuple of Listed
-        The best first; "as it is now" always among them.
+    Attributes:
+        result: What it was drawn from.
+        entries: The best first; "as it is now" always among them.
     """
 
     result: WantsResult
@@ -140,14 +123,10 @@ class ShortList:
 def short_list(result: WantsResult) -> ShortList:
     """Two to five set-ups: the best that nobody dominates, one tooth away, and as it is now.
 
-    Parameters
-    ----------
-    result : WantsResult
-        Every pair scored.
+    Args:
+        result: Every pair scored.
 
-    Returns
-    -------
-    ShortList
+    Returns:
         Worth buying first; as it is now comes first where nothing else is worth buying.
     """
     order = ranked(result)
@@ -247,18 +226,12 @@ def _changes(result: WantsResult, index: int) -> list[tuple[Change, bool]]:
 def equal(result: WantsResult, draws: Robust, first: int, second: int) -> bool:
     """Whether two pairs' scores differ by less than what is unsure explains.
 
-    Parameters
-    ----------
-    result : WantsResult
-        Every pair scored.
-    draws : Robust
-        With both pairs in it.
-    first, second : int
-        Indexes of the pairs.
+    Args:
+        result: Every pair scored.
+        draws: With both pairs in it.
+        first, second: Indexes of the pairs.
 
-    Returns
-    -------
-    bool
+    Returns:
         Differences are taken draw by draw, as both pairs sit on the same bike.
     """
     places = draws.place(first), draws.place(second)

@@ -14,19 +14,13 @@ from explorer.study.wants.wants_short_list import NOTICED, ShortList, equal
 class WhyNot:
     """Why a pair is not on the short list.
 
-    Attributes
-    ----------
-    reason : str
-        "listed", "unknown pair", "does not fit", "dominated", "not faster", "equal", "misses" or
-        "beaten".
-    index : int
-        The pair; -1 if it is not among those looked at.
-    other : int
-        The pair that dominates it, equals it, or beats it; -1 where there is none.
-    wants : tuple of int
-        Indexes of wants that the other satisfies better.
-    better : tuple of int
-        Indexes of wants that the pair itself satisfies better than the other.
+    Attributes:
+        reason: "listed", "unknown pair", "does not fit", "dominated", "not faster", "equal",
+            "misses" or "beaten".
+        index: The pair; -1 if it is not among those looked at.
+        other: The pair that dominates it, equals it, or beats it; -1 where there is none.
+        wants: Indexes of wants that the other satisfies better.
+        better: Indexes of wants that the pair itself satisfies better than the other.
     """
 
     reason: str
@@ -39,16 +33,11 @@ class WhyNot:
 def why_not(listing: ShortList, front: int, rear: int) -> WhyNot:
     """Why a pair is not on the short list, for any pair.
 
-    Parameters
-    ----------
-    listing : ShortList
-        The short list.
-    front, rear : int
-        Teeth of the pair asked about [count].
+    Args:
+        listing: The short list.
+        front, rear: Teeth of the pair asked about [count].
 
-    Returns
-    -------
-    WhyNot
+    Returns:
         The first reason that holds: listed, does not fit, dominated, taller on a bike that is out
         of power and by too little faster to notice, equal within what is unsure, misses wants that
         the best meets, or beaten.

@@ -9,7 +9,7 @@ from urllib.parse import quote
 from explorer import units
 from explorer.app.chart_widget import ChartWidget
 from explorer.app.faults import Faults
-from explorer.app.gearing_state import GearingState
+from explorer.app.state import State
 from explorer.calc import gearing
 from explorer.calc.ride.calibration import Observation
 from explorer.calc.ride.ride_summary import TopSpeed
@@ -59,7 +59,7 @@ class CalibrateCards:
 
     Parameters
     ----------
-    state : GearingState
+    state : State
         Bike and set-up of the page.
     on_said : callable
         Called after a fit.
@@ -73,7 +73,7 @@ class CalibrateCards:
         made before it is shown.
     """
 
-    def __init__(self, state: GearingState, on_said: Callable[[], None] = lambda: None) -> None:
+    def __init__(self, state: State, on_said: Callable[[], None] = lambda: None) -> None:
         self._state = state
         self._on_said = on_said
         self._faults = Faults()

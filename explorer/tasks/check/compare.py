@@ -5,7 +5,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from explorer.app.faults import Faults
-from explorer.app.gearing_state import GearingState
+from explorer.app.state import State
 from explorer.panels import widgets
 from explorer.panels.entry_table import Column, EntryTable
 from explorer.panels.html import bullet_list, sentences, table
@@ -60,7 +60,7 @@ class CompareCards:
 
     Parameters
     ----------
-    state : GearingState
+    state : State
         Bike and set-up of the page.
     on_said : callable
         Called after a card said something else.
@@ -73,7 +73,7 @@ class CompareCards:
         What the page places.
     """
 
-    def __init__(self, state: GearingState, on_said: Callable[[], None] = lambda: None) -> None:
+    def __init__(self, state: State, on_said: Callable[[], None] = lambda: None) -> None:
         self._state = state
         self._on_said = on_said
         self.found = Compared()

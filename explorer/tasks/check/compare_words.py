@@ -41,8 +41,6 @@ METER_HEADS = ("Speedometer shows", "True speed", "One reading is sure to")
 def between(value: float, expanded: float, kind: str, system: str) -> str:
     """A value with its 95 % interval in the reader's unit.
 
-    Examples
-    --------
     >>> between(12.5, 0.14, "speed", "metric")
     '45.0 ± 0.5 km/h'
     """

@@ -26,22 +26,14 @@ def outing(
 ) -> Outing:
     """Everything that the page knows of the riding.
 
-    Parameters
-    ----------
-    result : RideResult or None
-        The logged ride.
-    compared : Compared
-        What was typed, beside its prediction.
-    calibrated : Calibrated or None
-        The last fit.
-    bike : Bike
-        The bike in use, which may come from an earlier fit.
-    system : {"metric", "imperial"}
-        Units of the lines.
+    Args:
+        result: The logged ride.
+        compared: What was typed, beside its prediction.
+        calibrated: The last fit.
+        bike: The bike in use, which may come from an earlier fit.
+        system ({"metric", "imperial"}): Units of the lines.
 
-    Returns
-    -------
-    Outing
+    Returns:
         Lines and verdict; empty where nothing was measured.
     """
     measured = [

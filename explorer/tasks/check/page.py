@@ -5,10 +5,10 @@ from IPython.display import display
 from explorer.app.bike_editor import BikeEditor
 from explorer.app.chart_script import bring_chart_script
 from explorer.app.debounce import at_once
-from explorer.app.faults import Faults, put_back
+from explorer.app.faults import Faults, roll_back
 from explorer.app.gearing_controls import GearingControls
-from explorer.app.gearing_state import GearingState
 from explorer.app.page_links import page_links
+from explorer.app.state import State
 from explorer.panels import widgets
 from explorer.panels.card import card
 from explorer.panels.html import bullet_list, help_line
@@ -33,7 +33,7 @@ class CheckPage:
 
     Attributes
     ----------
-    state : GearingState
+    state : State
         The one state, the same as that of the gearing page.
     rides : RideCards
         The ride and what it says; has its own time.
@@ -42,7 +42,7 @@ class CheckPage:
     """
 
     def __init__(self, query: str = "") -> None:
-        self.state, complaints = GearingState.from_link(query, dict(bikes_offered()))
+        self.state, complaints = State.from_link(query, dict(bikes_offered()))
         self._wishes, unread = decode_wants(query)
         complaints += unread
         self._faults = Faults()
@@ -65,7 +65,7 @@ class CheckPage:
 
     def follow(self, query: str) -> None:
         """Take what a link carries; what it got wrong is said."""
-        given, complaints = GearingState.from_link(query, self.state.library)
+        given, complaints = State.from_link(query, self.state.library)
         self._wishes, unread = decode_wants(query)
         self.rides.wants = self._wishes.wants
         with at_once():
@@ -87,7 +87,7 @@ class CheckPage:
             self.rides.show()
         except Exception:
             # The guard of the callback says the rest.
-            put_back(change, self._changed)
+            roll_back(change, self._changed)
             self._controls.show()
             raise
         self._controls.show()

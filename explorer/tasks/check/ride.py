@@ -5,9 +5,9 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from explorer.app.chart_widget import ChartWidget
-from explorer.app.debounce import Later
+from explorer.app.debounce import Debounce
 from explorer.app.faults import Faults
-from explorer.app.gearing_state import GearingState
+from explorer.app.state import State
 from explorer.calc.ride.ride_summary import TopSpeed
 from explorer.charts.ride import ratio_chart, ride_chart, speed_histogram
 from explorer.panels import widgets
@@ -20,9 +20,9 @@ from explorer.records.rides.ride_file import MOST_BYTES, MOST_FILES, read_ride
 from explorer.study.check_demo import DEMOS, demo_file
 from explorer.study.check_result import RideResult, analyse
 from explorer.study.study import CHOSEN, FITTED
-from explorer.study.wants.kinds import Want
+from explorer.study.wants.want import Want
+from explorer.study.wants.wants_on_ride import computed_rows, ridden_rows
 from explorer.tasks.check import gear_words, views, words
-from explorer.tasks.check.wants import HEADS, NO_WANTS, computed_rows, ridden_rows
 
 _TEXTS = ("tiles", "read", "top", "roll_ons", "gears", "replay", "wants")
 _TABLES = ("roll_ons", "slopes", "gears", "replay", "wants")
@@ -38,7 +38,7 @@ class RideCards:
 
     Parameters
     ----------
-    state : GearingState
+    state : State
         Bike and set-up of the page.
     on_ride : callable
         Told each new ride without its glitches, the gearing it was ridden with, and the top speed
@@ -60,7 +60,7 @@ class RideCards:
 
     def __init__(
         self,
-        state: GearingState,
+        state: State,
         on_ride: Callable[[Ride, int, TopSpeed | None], None],
         wants: Sequence[Want] = (),
         on_said: Callable[[], None] = lambda: None,
@@ -70,7 +70,7 @@ class RideCards:
         self.wants = wants
         self._on_ride = on_ride
         self._faults = Faults()
-        self._later = Later(self._faults.guard(self._again))
+        self._later = Debounce(self._faults.guard(self._again))
         self._ride: Ride | None = None
         self._cleaned: Ride | None = None
         self.result: RideResult | None = None
@@ -98,6 +98,7 @@ class RideCards:
         self._charts: dict[str, tuple[Any, ChartWidget]] = {}
         self._places = {name: widgets.VBox() for name in _CHARTS}
         self._answers = widgets.VBox()
+        self._sparse = widgets.HTML()
         widgets.show_if(False, self._progress, self._answers)
         self.widget = self._assemble()
 
@@ -106,6 +107,17 @@ class RideCards:
         self._with.show(self._with.value, self._gearings())
         if self._ride is not None and self._key() != self._computed:
             self._later.ask()
+
+    def _show_sparse(self) -> None:
+        """All that a ride says whose points are too far apart for speeds; nothing for others."""
+        ride = self._ride
+        sparse = ride is not None and ride.sparse
+        widgets.show_if(ride is not None and not sparse, self._answers)
+        said = sparse and [
+            tiles(words.way_tiles(ride, self._state.setup.units)),
+            sentences(words.sparse_sentences(ride), "ge-said"),
+        ]
+        self._sparse.value = "".join(said or ())
 
     def _key(self) -> tuple:
         return self._state.bike, self._state.setup, self._with.value
@@ -142,8 +154,13 @@ class RideCards:
             ride = read_ride(files, lambda share, _: self._tell(0.6 * share))
             self._tell(0.6)
             cleaned = ride.cleaned()
-            self._paint(self._computed_for(ride, cleaned))
+            if not ride.sparse:
+                self._paint(self._computed_for(ride, cleaned))
             self._ride, self._cleaned = ride, cleaned
+            self._show_sparse()
+            if ride.sparse:
+                self.result = None
+                self._on_said()
             self._tell_ride()
         except RecordError as error:
             kept = ("The ride before stays.",) if self._ride is not None else ()
@@ -167,7 +184,8 @@ class RideCards:
         )
 
     def _again(self) -> None:
-        if self._ride is not None:
+        self._show_sparse()
+        if self._ride is not None and not self._ride.sparse:
             self._paint(self._computed_for(self._ride, self._cleaned))
 
     def _ridden_with(self) -> None:
@@ -176,7 +194,8 @@ class RideCards:
             self._tell_ride()
 
     def _tell_ride(self) -> None:
-        self._on_ride(self._cleaned, self._with.value, self.result.top)
+        top = None if self.result is None else self.result.top
+        self._on_ride(self._cleaned, self._with.value, top)
 
     def _paint(self, result: RideResult) -> None:
         self.result = result
@@ -188,7 +207,7 @@ class RideCards:
             "roll_ons": words.roll_on_sentences(result),
             "gears": gear_words.gear_sentences(result),
             "replay": words.replay_sentences(result),
-            "wants": about if self.wants else [NO_WANTS],
+            "wants": about if self.wants else [words.NO_WANTS],
         }
         for name, texts in said.items():
             self._texts[name].value = sentences(texts, "ge-said")
@@ -209,10 +228,9 @@ class RideCards:
             gear_words.gear_heads(result), gear_words.gear_rows(result)
         )
         self._tables["replay"].value = table(words.replay_heads(result), words.replay_rows(result))
-        self._tables["wants"].value = table(HEADS, wanted) if wanted else ""
+        self._tables["wants"].value = table(words.WANT_HEADS, wanted) if wanted else ""
         for name, (_, describe, view_of) in _CHARTS.items():
             self._show_chart(name, view_of(result), describe)
-        widgets.show_if(True, self._answers)
         self._on_said()
 
     def _show_chart(self, name: str, view: object, describe: Callable) -> None:
@@ -251,6 +269,7 @@ class RideCards:
             help_line("Invented for the demo: a ride of this bike, computed, with noise."),
             self._demo_link,
             self._progress,
+            self._sparse,
         )
         self._answers.children = [
             card(

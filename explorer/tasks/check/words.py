@@ -7,6 +7,7 @@ import numpy as np
 
 from explorer import units
 from explorer.charts.wording import ordinal
+from explorer.records.rides.ride import Ride
 from explorer.study.check_result import CLUTCH_OUT, HELD_FOR, SLOPE_EDGES, RideResult
 from explorer.study.study import CHOSEN, FITTED
 
@@ -27,6 +28,13 @@ UNKNOWN = (
     "A spinning rear tyre looks like a shorter gear, as a slipping clutch does.",
 )
 
+NO_WANTS = (
+    "The link brings no wants. Say them on “Say your riding” and come here by its link: they are "
+    "then judged for both pairs, by the ride as far as it speaks of them."
+)
+
+WANT_HEADS = ("What you want", "Fitted", "Chosen")
+
 
 def pair(result: RideResult, index: int) -> str:
     """Teeth of one gearing, such as "13/49"."""
@@ -42,8 +50,6 @@ def gearing_name(index: int) -> str:
 def clock(seconds: float) -> str:
     """A time of the ride, minutes and seconds.
 
-    Examples
-    --------
     >>> clock(125.4)
     '2:05 min'
     """
@@ -54,8 +60,6 @@ def clock(seconds: float) -> str:
 def duration(seconds: float) -> str:
     """How long something took, in the unit that suits it.
 
-    Examples
-    --------
     >>> duration(4.23), duration(95.0), duration(4200.0)
     ('4 s', '1.6 min', '1.2 h')
     """
@@ -64,26 +68,37 @@ def duration(seconds: float) -> str:
     return f"{seconds / 60:.1f} min" if seconds < 3600 else f"{seconds / 3600:.1f} h"
 
 
+def way_tiles(ride: Ride, system: str) -> list[tuple[str, str]]:
+    """How far and how long, of a ride without its glitches."""
+    tiles = [
+        (_way(ride.length, system), "ridden, glitches and standing left out"),
+        (duration(ride.moving), "moving"),
+    ]
+    if ride.moving and ride.sparse:
+        mean = units.text(ride.length / ride.moving, "speed", system)
+        tiles.append((mean, "mean while moving, straight from point to point"))
+    return tiles
+
+
 def headline(result: RideResult) -> list[tuple[str, str]]:
     """The ride in a few large figures."""
-    system = result.setup.units
-    ride = result.ride
-    tiles = [
-        (_way(ride.length, system), "along the track as logged"),
-        (duration(result.cleaned.duration), "used of the log"),
-    ]
-    if result.top is not None:
-        tiles.append(
-            (
-                units.text(result.top.speed, "speed", system),
-                f"held for {HELD_FOR:.0f} s, from the log",
-            )
-        )
-        if math.isfinite(result.top.both_ways):
-            tiles.append(
-                (units.text(result.top.both_ways, "speed", system), "both directions averaged")
-            )
+    system, top = result.setup.units, result.top
+    tiles = way_tiles(result.cleaned, system)
+    if top is not None:
+        held = units.text(top.speed, "speed", system)
+        tiles.append((held, f"held for {HELD_FOR:.0f} s, from the log"))
+        if math.isfinite(top.both_ways):
+            both = units.text(top.both_ways, "speed", system)
+            tiles.append((both, "both directions of one road averaged"))
+        elif math.isfinite(top.opposite_speed):
+            back = units.text(top.opposite_speed, "speed", system)
+            tiles.append((back, "held in the opposite direction, on another road"))
     return tiles
+
+
+def sparse_sentences(ride: Ride) -> list[str]:
+    """What was read of a log that is too sparse for speeds."""
+    return [f"{ride.label}: {ride.kind}.", *ride.notes]
 
 
 def _way(length: float, system: str) -> str:
@@ -139,7 +154,13 @@ def top_sentences(result: RideResult) -> list[str]:
         said.append(
             f"In the opposite direction {units.text(top.opposite_speed, 'speed', system)} at "
             f"{clock(top.opposite_start)}; averaged {units.text(top.both_ways, 'speed', system)}, "
-            "which takes out most of wind and slope if it was the same road."
+            "which takes out most of wind and slope."
+        )
+    elif math.isfinite(top.opposite_speed):
+        said.append(
+            f"In the opposite direction {units.text(top.opposite_speed, 'speed', system)} at "
+            f"{clock(top.opposite_start)}, but on another road: the two can't be averaged. Ride "
+            "the same road back."
         )
     elif math.isfinite(top.course):
         said.append(

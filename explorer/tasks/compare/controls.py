@@ -17,10 +17,9 @@ from explorer.tasks.compare.state import CompareState
 class CompareControls:
     """Controls in groups that the page places.
 
-    Attributes
-    ----------
-    which, course, cruise, file : ipywidgets.Widget
-        Set-up under the sliders; the course; the speed to cruise at; upload and download.
+    Attributes:
+        which, course, cruise, file: Set-up under the sliders; the course; the speed to cruise at;
+            upload and download.
     """
 
     def __init__(self, state: CompareState, faults: Faults) -> None:

@@ -4,8 +4,8 @@ from IPython.display import display
 
 from explorer.app.chart_script import bring_chart_script
 from explorer.app.chart_widget import ChartWidget
-from explorer.app.debounce import Later, at_once
-from explorer.app.faults import Faults, put_back
+from explorer.app.debounce import Debounce, at_once
+from explorer.app.faults import Faults, roll_back
 from explorer.app.gearing_controls import GearingControls
 from explorer.app.page_links import page_links
 from explorer.charts.compare import (
@@ -84,7 +84,7 @@ class ComparePage:
             "tradeoff": compare_tradeoff_chart.CompareTradeoffChart(first["tradeoff"]),
             "course": compare_course_chart.CompareCourseChart(first["course"]),
         }
-        self._rest = Later(self._faults.guard(self._paint_rest, clears=False))
+        self._rest = Debounce(self._faults.guard(self._paint_rest, clears=False))
         self._paint(result)
         self._paint_rest()
         # Last of all: a chart that changes after this has to be written out once more.
@@ -116,7 +116,7 @@ class ComparePage:
             self._paint(self._compute())
         except Exception:
             # The guard of the callback says the rest.
-            put_back(change, self._changed)
+            roll_back(change, self._changed)
             self._show_controls()
             raise
         self._show_controls()

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, replace
 
-from explorer.app.gearing_state import GearingState
+from explorer.app.state import State
 from explorer.records.bikes.bike import Bike
 from explorer.records.errors import RecordError
 from explorer.records.fitting.fit import Measurements
@@ -37,7 +37,7 @@ class CompareChoice(PageChoice):
     at: int
 
 
-class CompareState(GearingState):
+class CompareState(State):
     """Holds one choice and tells who listens when it is replaced.
 
     Parameters
@@ -53,7 +53,7 @@ class CompareState(GearingState):
     @classmethod
     def from_link(cls, query: str, library: dict[str, Bike]) -> tuple["CompareState", list[str]]:
         """State that a link describes, and one sentence for each thing it got wrong."""
-        plain, sentences = GearingState.from_link(query, library)
+        plain, sentences = State.from_link(query, library)
         bike, setup = plain.bike, plain.setup
         also, more = decode_also(query, bike)
         given = (Fitment.chosen_in(setup), *also)

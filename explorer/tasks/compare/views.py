@@ -3,7 +3,7 @@
 import numpy as np
 
 from explorer import units
-from explorer.app.gearing_views import SHORT_LIMITS, measure_name, measure_scale, speed_units
+from explorer.app.gearing_views import measure_name, measure_scale, speed_units
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.statistics.uncertainty import COVERAGE
 from explorer.charts.compare.compare_course_chart import CompareCourseView
@@ -16,6 +16,7 @@ from explorer.records.ground.course import courses
 from explorer.study.course import CourseResult
 from explorer.study.goals import MEASURES
 from explorer.study.study import FITTED, Study
+from explorer.study.wording import SHORT_LIMITS
 from explorer.tasks.compare.words import WITHIN, course_time
 
 _RPM = 30 / np.pi

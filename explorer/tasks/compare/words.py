@@ -6,7 +6,7 @@ import numpy as np
 import pandas as pd
 
 from explorer import units
-from explorer.app.gearing_views import SHORT_LIMITS, measure_name, measure_scale
+from explorer.app.gearing_views import measure_name, measure_scale
 from explorer.calc import gearing
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.statistics.uncertainty import Difference, distinguishable
@@ -25,7 +25,7 @@ from explorer.study.certainty import (
 from explorer.study.course import CourseResult
 from explorer.study.noticed import noticeably_faster
 from explorer.study.study import FITTED, Study
-from explorer.tasks.gearing.words import LIMIT_WORDS
+from explorer.study.wording import LIMIT_WORDS, SHORT_LIMITS
 
 _RPM = 30 / math.pi
 
@@ -49,18 +49,12 @@ UNKNOWN = (
 def signed(change: Difference, factor: float, unit: str) -> str:
     """A difference to the fitted set-up: signed, with its band, or said to be within the spread.
 
-    Parameters
-    ----------
-    change : Difference
-        In SI.
-    factor : float
-        From SI to the unit.
-    unit : str
-        Unit as the page writes it.
+    Args:
+        change: In SI.
+        factor: From SI to the unit.
+        unit: Unit as the page writes it.
 
-    Returns
-    -------
-    str
+    Returns:
         Such as "−3.2 ± 0.8 km/h".
     """
     value, sure = change.value * factor, change.standard_uncertainty * factor
@@ -84,16 +78,11 @@ def course_time(course: CourseResult, index: int) -> str:
 def figures_table(result: Study, course: CourseResult) -> pd.DataFrame:
     """One column for each set-up: its figures, and below each its difference to the fitted one.
 
-    Parameters
-    ----------
-    result : Study
-        One computation of the page.
-    course : CourseResult
-        One ride of the same set-ups.
+    Args:
+        result: One computation of the page.
+        course: One ride of the same set-ups.
 
-    Returns
-    -------
-    pandas.DataFrame
+    Returns:
         Texts, rounded to what their bands leave standing; units in every cell.
     """
     columns = {

@@ -10,7 +10,8 @@ from explorer.panels.text_control import TextControl
 from explorer.records.clubs.club import bikes_in_words
 from explorer.records.errors import RecordError
 from explorer.records.fitting.fit_fields import FIT_FIELDS, FitField
-from explorer.records.setups.sprocket_pair import check_sold, parse_pair
+from explorer.records.setups.sold_teeth import check_sold
+from explorer.records.setups.sprocket_pair import parse_pair
 from explorer.tasks.fit.state import FitState
 
 _LEAST_MOVE = 0.04
@@ -29,22 +30,15 @@ class AnswerControls:
 
     What is typed stays in its field, accepted or not.
 
-    Parameters
-    ----------
-    state : FitState
-        Takes the answers.
-    faults : Faults
-        Says what is our fault.
-    group : str
-        Which questions, as `fit_fields` groups them.
-    folded : str
-        Title of the lid over the questions; empty to show them at once. Questions under a lid
-        are built when it is first opened: the page has many.
+    Args:
+        state: Takes the answers.
+        faults: Says what is our fault.
+        group: Which questions, as `fit_fields` groups them.
+        folded: Title of the lid over the questions; empty to show them at once. Questions under a
+            lid are built when it is first opened: the page has many.
 
-    Attributes
-    ----------
-    widget : ipywidgets.Widget
-        What the page places.
+    Attributes:
+        widget: What the page places.
     """
 
     def __init__(self, state: FitState, faults: Faults, group: str, folded: str = "") -> None:
@@ -125,19 +119,13 @@ class AnswerControls:
 class FitControls:
     """Bike, units, pair and wheel travel.
 
-    Parameters
-    ----------
-    state : FitState
-        Takes what the rider chooses.
-    faults : Faults
-        Says what cannot be.
-    on_travel : callable
-        Called with the wheel travel [m] that the rider moves to.
+    Args:
+        state: Takes what the rider chooses.
+        faults: Says what cannot be.
+        on_travel: Called with the wheel travel [m] that the rider moves to.
 
-    Attributes
-    ----------
-    reader, gearing, travel : ipywidgets.Widget
-        What the page places.
+    Attributes:
+        reader, gearing, travel: What the page places.
     """
 
     def __init__(self, state: FitState, faults: Faults, on_travel: Callable[[float], None]) -> None:
@@ -203,14 +191,10 @@ class FitControls:
     def show_travel(self, travel: float, whole: float, per_unit: float, unit: str) -> None:
         """Show a wheel travel on its slider.
 
-        Parameters
-        ----------
-        travel, whole : float
-            Travel now and the whole of it [unit].
-        per_unit : float
-            Metres in one unit [m].
-        unit : str
-            The reader's unit.
+        Args:
+            travel, whole: Travel now and the whole of it [unit].
+            per_unit: Metres in one unit [m].
+            unit: The reader's unit.
         """
         self._per_unit = per_unit
         step = 1.0 if unit == "mm" else 0.1

@@ -8,7 +8,7 @@ from markupsafe import Markup
 
 from explorer import units
 from explorer.app.chart_widget import ChartWidget
-from explorer.app.faults import Faults, put_back
+from explorer.app.faults import Faults, roll_back
 from explorer.app.page_links import page_links
 from explorer.charts.fit import fit_map, side_view, slack_chart
 from explorer.charts.fit.side_view import SideSetup, SideView
@@ -161,7 +161,7 @@ class FitPage:
             self._paint(result)
         except Exception:
             # The guard of the callback says the rest.
-            put_back(change, self._changed)
+            roll_back(change, self._changed)
             self._show_controls()
             raise
         self._show_controls()

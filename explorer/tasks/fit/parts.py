@@ -5,6 +5,7 @@ from datetime import date
 import numpy as np
 
 from explorer.app.faults import Faults
+from explorer.app.setup_code import read_address
 from explorer.calc import gearing
 from explorer.panels import widgets
 from explorer.panels.html import bullet_list, help_line, sentences
@@ -17,7 +18,7 @@ from explorer.records.tyre import rollout
 from explorer.study.fit_result import FitResult
 from explorer.tasks.fit import fitting_sheet
 from explorer.tasks.fit import words as fit_words
-from explorer.tasks.fit.fitting_sheet import FittingSheet, PredictedSpeed
+from explorer.tasks.fit.sheet_facts import MOST_SPEEDS, FittingSheet, PredictedSpeed
 from explorer.tasks.fit.views import html_table
 
 _VERIFY_SHARE = 0.5
@@ -30,21 +31,15 @@ _REVOLUTIONS = 500 * np.pi / 30
 def sprocket_change(result: FitResult) -> SprocketChange:
     """The change that the shopping list and the sheet are for.
 
-    Parameters
-    ----------
-    result : FitResult
-        One computation of the page.
+    Args:
+        result: One computation of the page.
 
-    Returns
-    -------
-    SprocketChange
+    Returns:
         Sprockets, chain and fastenings before and after.
 
-    Raises
-    ------
-    RecordError
-        If the links of the chain are not known, or the set-up does not fit: the verdict of the
-        page, and what follows from it.
+    Raises:
+        RecordError: If the links of the chain are not known, or the set-up does not fit: the
+            verdict of the page, and what follows from it.
     """
     if result.ruled_out or result.fit is None:
         raise RecordError(
@@ -72,24 +67,16 @@ def sprocket_change(result: FitResult) -> SprocketChange:
 def sheet_of(result: FitResult, link: str, address: str) -> FittingSheet:
     """The fitting sheet of one computation.
 
-    Parameters
-    ----------
-    result : FitResult
-        One computation of the page.
-    link : str
-        Query that reopens the state.
-    address : str
-        Address of the page, for the code; empty if unknown.
+    Args:
+        result: One computation of the page.
+        link: Query that reopens the state.
+        address: Address of the page, for the code; empty if unknown.
 
-    Returns
-    -------
-    FittingSheet
+    Returns:
         Ready to be rendered.
 
-    Raises
-    ------
-    RecordError
-        One sentence for each thing that keeps a sheet from being made.
+    Raises:
+        RecordError: One sentence for each thing that keeps a sheet from being made.
     """
     measured = result.measured
     return FittingSheet(
@@ -127,7 +114,7 @@ def _predicted(result: FitResult) -> tuple[PredictedSpeed, ...]:
     roads = gearing.road_speed(speed, overall, rollout(setup.tyre, setup.rollout).value)
     gears = [PredictedSpeed(gear, speed, float(road)) for gear, road in enumerate(roads, start=1)]
     # The tall gears: their speeds are read off more surely than a crawl in first.
-    return tuple(gears[-fitting_sheet.MOST_SPEEDS :])
+    return tuple(gears[-MOST_SPEEDS:])
 
 
 class PartsAndSheet:
@@ -135,10 +122,8 @@ class PartsAndSheet:
 
     Prices, currency and the page's address stay in this visit; no link carries them.
 
-    Attributes
-    ----------
-    parts, sheet : ipywidgets.Widget
-        What the page places.
+    Attributes:
+        parts, sheet: What the page places.
     """
 
     def __init__(self, faults: Faults) -> None:
@@ -267,7 +252,7 @@ class PartsAndSheet:
 
     def _typed_address(self, text: str) -> None:
         def take() -> None:
-            self._address = fitting_sheet.read_address(text)
+            self._address = read_address(text)
 
         self._take(self._address_control, take)
 

@@ -34,18 +34,12 @@ SHAKE_DOWN = (
 def riding_words(change: SprocketChange) -> dict[str, str]:
     """The cautions of the first ride that concern this change.
 
-    Parameters
-    ----------
-    change : SprocketChange
-        Sprockets before and after.
+    Args:
+        change: Sprockets before and after.
 
-    Returns
-    -------
-    dict of str to str
+    Returns:
         Ids of hazards, each with what its caution is about.
 
-    Examples
-    --------
     >>> "too-short" in riding_words(SprocketChange(13, 50, 14, 50, "520", 112, 112))
     False
     """
@@ -58,16 +52,11 @@ def riding_words(change: SprocketChange) -> dict[str, str]:
 def torque_rows(change: SprocketChange, rear_brake: str) -> list[str]:
     """Fastenings whose torque the manual gives.
 
-    Parameters
-    ----------
-    change : SprocketChange
-        How the front sprocket is held.
-    rear_brake : {"drum", "disc", "unknown"}
-        Kind of rear brake.
+    Args:
+        change: How the front sprocket is held.
+        rear_brake ({"drum", "disc", "unknown"}): Kind of rear brake.
 
-    Returns
-    -------
-    list of str
+    Returns:
         Names only: torques are never ours to give.
     """
     front = {
@@ -84,14 +73,10 @@ def torque_rows(change: SprocketChange, rear_brake: str) -> list[str]:
 def tools(change: SprocketChange) -> list[str]:
     """What should lie ready.
 
-    Parameters
-    ----------
-    change : SprocketChange
-        Decides on the tools for chain and retainer.
+    Args:
+        change: Decides on the tools for chain and retainer.
 
-    Returns
-    -------
-    list of str
+    Returns:
         Names of tools.
     """
     retainer = {

@@ -13,16 +13,11 @@ from explorer.records.fitting.sprocket_change import RETAINERS, SprocketChange
 class Step:
     """One step of the work.
 
-    Attributes
-    ----------
-    title : str
-        What is done, in a few words.
-    text : str
-        How.
-    hazards : tuple of str
-        Ids of the hazards whose cautions stand beside it.
-    blanks : tuple of str
-        What is measured here and written down.
+    Attributes:
+        title: What is done, in a few words.
+        text: How.
+        hazards: Ids of the hazards whose cautions stand beside it.
+        blanks: What is measured here and written down.
     """
 
     title: str
@@ -35,14 +30,10 @@ class Step:
 class Stage:
     """Steps that belong together.
 
-    Attributes
-    ----------
-    place : str
-        Name by which a hazard finds its stage.
-    title : str
-        Heading.
-    steps : tuple of Step
-        In the order of the work.
+    Attributes:
+        place: Name by which a hazard finds its stage.
+        title: Heading.
+        steps: In the order of the work.
     """
 
     place: str
@@ -56,18 +47,12 @@ BOTH_SIDES = ("left", "right")
 def stages(change: SprocketChange, rear_brake: str, axle_target: str) -> list[Stage]:
     """The whole sequence up to the first ride.
 
-    Parameters
-    ----------
-    change : SprocketChange
-        Sprockets, chain and fastenings before and after.
-    rear_brake : {"drum", "disc", "unknown"}
-        Kind of rear brake.
-    axle_target : str
-        Where the axle goes, as the end of "turn both adjusters equally until".
+    Args:
+        change: Sprockets, chain and fastenings before and after.
+        rear_brake ({"drum", "disc", "unknown"}): Kind of rear brake.
+        axle_target: Where the axle goes, as the end of "turn both adjusters equally until".
 
-    Returns
-    -------
-    list of Stage
+    Returns:
         Stages without a step for this change are left out.
     """
     found = [

@@ -1,15 +1,12 @@
 """What the fitting sheet says in words and numbers about one change."""
 
 import math
-from typing import TYPE_CHECKING
 
 from explorer import units
 from explorer.app.fit_notes import small_length
 from explorer.calc.gearing import final_ratio, pull_change, speed_change
 from explorer.records.fitting.sprocket_change import SprocketChange
-
-if TYPE_CHECKING:
-    from explorer.tasks.fit.fitting_sheet import FittingSheet
+from explorer.tasks.fit.sheet_facts import FittingSheet
 
 BLANK_ROWS = 3
 """Rows of the verify ride where no speeds were computed."""
@@ -23,7 +20,7 @@ def _movement(si_value: float, system: str, back: str, forward: str, same: str) 
     return f"{amount} {back if si_value > 0 else forward}"
 
 
-def axle_target(sheet: "FittingSheet", system: str) -> str:
+def axle_target(sheet: FittingSheet, system: str) -> str:
     """Until where the adjusters are turned, as the end of "turn both equally until"."""
     if sheet.axle_movement is None:
         return "the slack is right"
@@ -32,7 +29,7 @@ def axle_target(sheet: "FittingSheet", system: str) -> str:
     return f"the axle is {about}{where} its old mark (computed){_at_the_end(sheet)}"
 
 
-def _at_the_end(sheet: "FittingSheet") -> str:
+def _at_the_end(sheet: FittingSheet) -> str:
     """What to do where the axle would go past the end of its adjuster; empty where it does not."""
     ahead = sheet.axle_before is not None and sheet.axle_before + sheet.axle_movement < 0
     behind = sheet.axle_room is not None and sheet.axle_room < sheet.axle_movement
@@ -62,7 +59,7 @@ def _signed(number: int) -> str:
     return "same" if not number else f"{number:+d}".replace("-", "−")
 
 
-def setup_rows(sheet: "FittingSheet", system: str) -> list[tuple[str, str, str, str, str]]:
+def setup_rows(sheet: FittingSheet, system: str) -> list[tuple[str, str, str, str, str]]:
     """Rows of the set-up: name, before, after, change, how the last two are known."""
     change = sheet.change
     old = final_ratio(change.old_front, change.old_rear)
@@ -120,7 +117,7 @@ def _links_change(change: SprocketChange) -> str:
     return said_change
 
 
-def _axle_row(sheet: "FittingSheet", system: str) -> tuple[str, str, str, str, str]:
+def _axle_row(sheet: FittingSheet, system: str) -> tuple[str, str, str, str, str]:
     name = "Axle, behind its foremost end"
     before = "" if sheet.axle_before is None else small_length(sheet.axle_before, system)
     if sheet.axle_movement is None:
@@ -138,7 +135,7 @@ def _axle_row(sheet: "FittingSheet", system: str) -> tuple[str, str, str, str, s
     return (name, before, after, moved, "computed from the measured")
 
 
-def predicted_rows(sheet: "FittingSheet", system: str) -> list[tuple[str, str, str]]:
+def predicted_rows(sheet: FittingSheet, system: str) -> list[tuple[str, str, str]]:
     """Gear, engine speed and computed road speed; blanks where nothing was computed."""
     if not sheet.predicted:
         return [("", "", "")] * BLANK_ROWS

@@ -2,12 +2,12 @@
 
 from dataclasses import replace
 
-from explorer.app.gearing_state import GearingState
+from explorer.app.state import State
 from explorer.records.fitting.fit import check_pair
 from explorer.records.setups.setup import Setup
 
 
-class FitState(GearingState):
+class FitState(State):
     """Holds one choice and tells who listens when it is replaced.
 
     The bike's sprockets are the ones fitted now, the set-up is the gearing to be fitted.

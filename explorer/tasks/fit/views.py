@@ -267,16 +267,11 @@ def limit_sentences(result: FitResult) -> list[str]:
 def html_table(heads: tuple[str, ...], rows: Iterable[Iterable[str]]) -> str:
     """A table of texts as the page shows it, escaped.
 
-    Parameters
-    ----------
-    heads : tuple of str
-        Names of the columns.
-    rows : iterable of iterables of str
-        One text for each column.
+    Args:
+        heads: Names of the columns.
+        rows: One text for each column.
 
-    Returns
-    -------
-    str
+    Returns:
         Escaped HTML.
     """
     head = Markup("").join(Markup('<th scope="col">{}</th>').format(text) for text in heads)

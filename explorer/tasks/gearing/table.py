@@ -5,8 +5,8 @@ import pandas as pd
 from markupsafe import Markup
 
 from explorer import units
-from explorer.app.gearing_views import SHORT_LIMITS
 from explorer.study.study import CHOSEN, FITTED, Study
+from explorer.study.wording import SHORT_LIMITS
 
 _RPM = 30 / np.pi
 
@@ -14,14 +14,10 @@ _RPM = 30 / np.pi
 def gear_table(result: Study) -> pd.DataFrame:
     """Speeds of every gear of the chosen gearing, and rpm at the cruise speed.
 
-    Parameters
-    ----------
-    result : Study
-        One computation of the page.
+    Args:
+        result: One computation of the page.
 
-    Returns
-    -------
-    pandas.DataFrame
+    Returns:
         One row for each gear; units in the column names, nothing rounded.
     """
     return pd.DataFrame(_columns(result, CHOSEN))
@@ -57,16 +53,11 @@ def _columns(result: Study, index: int) -> dict[str, np.ndarray | list[str]]:
 def as_html(table: pd.DataFrame, limiter_rpm: float) -> Markup:
     """The table as the page shows it: rounded to what its inputs carry, rpm over the limit marked.
 
-    Parameters
-    ----------
-    table : pandas.DataFrame
-        From `gear_table`.
-    limiter_rpm : float
-        Rev limit [rpm].
+    Args:
+        table: From `gear_table`.
+        limiter_rpm: Rev limit [rpm].
 
-    Returns
-    -------
-    Markup
+    Returns:
         Escaped HTML.
     """
 
@@ -93,14 +84,10 @@ def as_html(table: pd.DataFrame, limiter_rpm: float) -> Markup:
 def as_csv(result: Study) -> str:
     """Both gearings in one file, four significant digits, with what they were computed for.
 
-    Parameters
-    ----------
-    result : Study
-        One computation of the page.
+    Args:
+        result: One computation of the page.
 
-    Returns
-    -------
-    str
+    Returns:
         CSV text.
     """
     sprockets, setup = result.bike.sprockets, result.setup

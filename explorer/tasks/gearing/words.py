@@ -3,7 +3,7 @@
 import numpy as np
 
 from explorer import units
-from explorer.app.gearing_views import SHORT_LIMITS, measure_name
+from explorer.app.gearing_views import measure_name
 from explorer.calc import gearing
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.engine import power_correction
@@ -13,15 +13,7 @@ from explorer.study.certainty import BAND_IN_WORDS, difference_sentence, signed_
 from explorer.study.goals import MEASURES
 from explorer.study.noticed import noticeably_faster
 from explorer.study.study import CHOSEN, FITTED, Study
-
-LIMIT_WORDS = {
-    Limit.REV_LIMIT: "the rev limit",
-    Limit.POWER: "power against drag, slope and surface",
-    Limit.GRIP: "the grip of the rear tyre",
-    Limit.FRONT_WHEEL_LIFT: "the front wheel lifting",
-    Limit.CANNOT_HOLD: "no gear holding any steady speed",
-}
-
+from explorer.study.wording import LIMIT_WORDS, SHORT_LIMITS
 
 _SAME = 0.0005
 """Two ratios, or two speeds, closer than this read as equal: 0.05 %."""
@@ -123,7 +115,7 @@ def _gear_change_sentences(result: Study) -> list[str]:
     target = units.text(setup.target_speed, "speed", setup.units)
     said = []
     if fitted != chosen:
-        which, more = ("chosen", chosen - fitted) if chosen > fitted else ("fitted", fitted - chosen)
+        which, more = ("chosen" if chosen > fitted else "fitted"), abs(chosen - fitted)
         times = "one more gear change" if more == 1 else f"{more} more gear changes"
         each = units.text(float(result.drive.vehicle.shift_time), "time", setup.units)
         said.append(f"The {which} gearing needs {times} before {target}, {each} each.")

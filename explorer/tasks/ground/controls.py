@@ -3,8 +3,8 @@
 import math
 
 from explorer.app.faults import Faults
-from explorer.app.gearing_state import GearingState
 from explorer.app.scales import from_number, number, scale
+from explorer.app.state import State
 from explorer.panels import widgets
 from explorer.panels.choice_control import ChoiceControl
 from explorer.panels.number_control import NumberControl, Scale
@@ -23,7 +23,7 @@ class GroundControls:
         The speed or distance to reach; the engine speed to change up at; the speed to hold.
     """
 
-    def __init__(self, state: GearingState, faults: Faults) -> None:
+    def __init__(self, state: State, faults: Faults) -> None:
         self._state, self._faults = state, faults
         self._goal = ChoiceControl(
             "From rest at full throttle",

@@ -4,9 +4,10 @@ import functools
 from urllib.parse import quote
 
 from explorer.app.chart_widget import ChartWidget
-from explorer.app.debounce import Later
+from explorer.app.debounce import Debounce
 from explorer.app.faults import Faults
-from explorer.app.gearing_state import GearingState
+from explorer.app.state import State
+from explorer.calc.course.fastest import Course as SegmentArrays
 from explorer.charts.gearing import course_chart
 from explorer.panels import widgets
 from explorer.panels.choice_control import ChoiceControl
@@ -42,7 +43,7 @@ class CourseCard:
 
     Parameters
     ----------
-    state : GearingState
+    state : State
         The page's state; its set-up names the demo course.
 
     Attributes
@@ -56,10 +57,10 @@ class CourseCard:
         made before it is shown.
     """
 
-    def __init__(self, state: GearingState) -> None:
+    def __init__(self, state: State) -> None:
         self._state = state
         self._faults = Faults()
-        self._later = Later(self._faults.guard(self._ride))
+        self._later = Debounce(self._faults.guard(self._ride))
         self.course = courses()[state.setup.course]
         self._own: Course | None = None
         self._table: CourseTable | None = None
@@ -155,11 +156,14 @@ class CourseCard:
             )
             self._place.children = [self._table.widget]
 
+    def _arrays(self) -> SegmentArrays:
+        return self.course.arrays(self._state.setup.tyre_kind)
+
     def _study(self) -> Study:
         return Study.of(self._state.bike, self._state.setup)
 
     def _compute(self) -> CourseResult:
-        return ride_all(self._study(), self.course.arrays())
+        return ride_all(self._study(), self._arrays())
 
     def _ride(self) -> None:
         key = self._key()
@@ -170,7 +174,7 @@ class CourseCard:
     def _compare(self) -> None:
         self._pairs_said.value = sentences(["Riding the course with every pair …"], "ge-said")
         self._pairs_table.value = ""
-        pairs = ride_pairs(self._study(), self.course.arrays())
+        pairs = ride_pairs(self._study(), self._arrays())
         self._pairs_said.value = sentences(words.pair_sentences(pairs, self.result), "ge-said")
         self._pairs_table.value = table(
             ("Front/rear", "Place", "Time", "Shifts", "On the limiter"),

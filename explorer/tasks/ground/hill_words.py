@@ -92,8 +92,9 @@ def hill_sentences(result: Study) -> list[str]:
     share = result.throttle_at_cruise[CHOSEN, gear] if gear != NO_GEAR else np.nan
     if np.isfinite(share):
         drive = result.drive
-        turning = result.setup.cruise_speed * drive.overall[CHOSEN, gear, 0]
-        revs = units.text(float(turning / drive.radius[CHOSEN, 0, 0]), "engine speed", result.setup.units)
+        turns = drive.overall[CHOSEN, gear, 0] / drive.radius[CHOSEN, 0, 0]
+        turning = float(result.setup.cruise_speed * turns)
+        revs = units.text(turning, "engine speed", result.setup.units)
         sentences.append(
             f"That takes about {float(share) * 100:.0f} % of the throttle at {revs} (rough model)."
         )

@@ -6,10 +6,10 @@ from explorer.app.bike_editor import BikeEditor
 from explorer.app.chart_script import bring_chart_script
 from explorer.app.chart_widget import ChartWidget
 from explorer.app.debounce import at_once
-from explorer.app.faults import Faults, put_back
+from explorer.app.faults import Faults, roll_back
 from explorer.app.gearing_controls import GearingControls
-from explorer.app.gearing_state import GearingState
 from explorer.app.page_links import page_links
+from explorer.app.state import State
 from explorer.charts.gearing import limits_chart, sensitivity_chart
 from explorer.panels import widgets
 from explorer.panels.card import card, heading
@@ -33,7 +33,7 @@ class GroundPage:
 
     Attributes
     ----------
-    state : GearingState
+    state : State
         The one state, the same as that of the gearing page.
     course : CourseCard
         The card of the course, which has its own time.
@@ -42,7 +42,7 @@ class GroundPage:
     """
 
     def __init__(self, query: str = "") -> None:
-        self.state, complaints = GearingState.from_link(query, dict(bikes_offered()))
+        self.state, complaints = State.from_link(query, dict(bikes_offered()))
         self._faults = Faults()
         self._controls = GearingControls(self.state, self._faults)
         self._own_controls = GroundControls(self.state, self._faults)
@@ -90,7 +90,7 @@ class GroundPage:
 
     def follow(self, query: str) -> None:
         """Take what a link carries; what it got wrong is said."""
-        given, complaints = GearingState.from_link(query, self.state.library)
+        given, complaints = State.from_link(query, self.state.library)
         with at_once():
             self.state.choice = given.choice
         if complaints:
@@ -107,7 +107,7 @@ class GroundPage:
             self._paint(Study.of(change["new"].bike, change["new"].setup))
         except Exception:
             # The guard of the callback says the rest.
-            put_back(change, self._changed)
+            roll_back(change, self._changed)
             self._show_controls()
             raise
         self._show_controls()

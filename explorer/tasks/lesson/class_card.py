@@ -28,24 +28,15 @@ WALK = 20.0
 class Measured:
     """Something that a class can find out by itself.
 
-    Attributes
-    ----------
-    name : str
-        What it is.
-    kind : str
-        Kind of quantity, a key of `explorer.unit_kinds.KINDS`; empty for plain numbers.
-    within : tuple of str or None
-        What is accepted.
-    example : str
-        A result as it may be typed; empty for plain numbers.
-    predicted : callable
-        The computed value, with the gearing fitted now [SI].
-    how : str
-        How the computed value came about.
-    decimals : tuple of int
-        Decimals in metric and in imperial units.
-    before : callable, optional
-        What must be known before anybody tries it, in a sentence.
+    Attributes:
+        name: What it is.
+        kind: Kind of quantity, a key of `explorer.unit_kinds.KINDS`; empty for plain numbers.
+        within: What is accepted.
+        example: A result as it may be typed; empty for plain numbers.
+        predicted: The computed value, with the gearing fitted now [SI].
+        how: How the computed value came about.
+        decimals: Decimals in metric and in imperial units.
+        before: What must be known before anybody tries it, in a sentence.
     """
 
     name: str
@@ -115,18 +106,12 @@ MEASURED: Mapping[str, Measured] = {
 def results_view(name: str, values: np.ndarray, facts: Facts) -> ResultsView:
     """What the chart of class results shows.
 
-    Parameters
-    ----------
-    name : str
-        A key of `MEASURED`.
-    values : array (n,)
-        Results of the class [SI, or plain].
-    facts : Facts
-        The computed numbers.
+    Args:
+        name: A key of `MEASURED`.
+        values (array (n,)): Results of the class [SI, or plain].
+        facts: The computed numbers.
 
-    Returns
-    -------
-    ResultsView
+    Returns:
         In the reader's units.
     """
     measured = MEASURED[name]
@@ -143,17 +128,12 @@ def results_view(name: str, values: np.ndarray, facts: Facts) -> ResultsView:
 class ClassCard:
     """The card: what was measured, the results, the chart.
 
-    Parameters
-    ----------
-    state : LessonState
-        Holds the results as typed.
-    faults : Faults
-        Where our own faults are said; what a class can mend is said beside the field.
+    Args:
+        state: Holds the results as typed.
+        faults: Where our own faults are said; what a class can mend is said beside the field.
 
-    Attributes
-    ----------
-    widget : ipywidgets.Widget
-        What the page places.
+    Attributes:
+        widget: What the page places.
     """
 
     def __init__(self, state: LessonState, faults: Faults) -> None:

@@ -20,12 +20,9 @@ _MEASURES = tuple(
 class LessonControls:
     """One control for each name that a step may ask for.
 
-    Parameters
-    ----------
-    state : LessonState
-        What they write and show.
-    faults : Faults
-        Where a refusal is said.
+    Args:
+        state: What they write and show.
+        faults: Where a refusal is said.
     """
 
     def __init__(self, state: LessonState, faults: Faults) -> None:

@@ -31,14 +31,10 @@ _RPM = 30 / np.pi
 class Demonstration:
     """How one step is shown.
 
-    Attributes
-    ----------
-    module : module
-        Chart module with `describe`.
-    chart : callable
-        Makes the chart from a view and a callback for picking a pair.
-    view : callable
-        What the chart shows; None where it cannot be computed.
+    Attributes:
+        module: Chart module with `describe`.
+        chart: Makes the chart from a view and a callback for picking a pair.
+        view: What the chart shows; None where it cannot be computed.
     """
 
     module: ModuleType
@@ -49,21 +45,14 @@ class Demonstration:
 class Shown:
     """A demonstration on the page: its figure, and what it says in words.
 
-    Parameters
-    ----------
-    step : int
-        Number of the step, from 1.
-    facts : Facts
-        The numbers to begin with.
-    large : bool
-        Whether letters and lines are large.
-    on_pick : callable (front, rear)
-        Called when a pair is tapped.
+    Args:
+        step: Number of the step, from 1.
+        facts: The numbers to begin with.
+        large (bool): Whether letters and lines are large.
+        on_pick (callable (front, rear)): Called when a pair is tapped.
 
-    Attributes
-    ----------
-    figure : bokeh.plotting.figure or None
-        The figure; None where nothing can be shown.
+    Attributes:
+        figure: The figure; None where nothing can be shown.
     """
 
     def __init__(

@@ -41,23 +41,15 @@ RIDING = (
 class Experiment(NamedTuple):
     """One experiment of the class.
 
-    Attributes
-    ----------
-    step : int
-        Step to which it belongs, from 1.
-    title : str
-        What it is.
-    minutes : int
-        How long it takes, beside the minutes of the step.
-    need : str
-        What to bring.
-    how : str
-        What to do.
-    cautions : tuple of str
-        Where it can hurt.
-    found : str
-        What comes of it; told with the answer of the step and on the coach's sheet, for it may give
-        that answer away. Empty where nothing is to be told.
+    Attributes:
+        step: Step to which it belongs, from 1.
+        title: What it is.
+        minutes: How long it takes, beside the minutes of the step.
+        need: What to bring.
+        how: What to do.
+        cautions: Where it can hurt.
+        found: What comes of it; told with the answer of the step and on the coach's sheet, for it
+            may give that answer away. Empty where nothing is to be told.
     """
 
     step: int

@@ -44,12 +44,10 @@ MOST_REAR_TEETH = 5
 class Lever:
     """Forces at the rear wheel from `SHAFT_TORQUE`.
 
-    Attributes
-    ----------
-    front_radius, rear_radius : array (2,)
-        Pitch radii of the sprockets [m].
-    wheel_radius, tension, pull : array (2,)
-        Rolling radius [m], force in the chain and force of the tyre on the ground [N].
+    Attributes:
+        front_radius, rear_radius (array (2,)): Pitch radii of the sprockets [m].
+        wheel_radius, tension, pull (array (2,)): Rolling radius [m], force in the chain and force
+            of the tyre on the ground [N].
     """
 
     front_radius: FloatArray
@@ -63,17 +61,13 @@ class Lever:
 class AtOneSpeed:
     """The engine in every gear that can run at one road speed, at full throttle.
 
-    Attributes
-    ----------
-    speed : float
-        Road speed [m/s].
-    gears : array of int (n,)
-        Gears that run there between idle and the rev limit, counted from 1.
-    engine_speed, torque, power, pull : array (n,)
-        Engine speed [rad/s], torque at the crankshaft [N·m], power there [W], and pull that the
-        engine has for the tyre [N].
-    held : float
-        Pull at which grip or the front wheel is the limit [N].
+    Attributes:
+        speed: Road speed [m/s].
+        gears (array of int (n,)): Gears that run there between idle and the rev limit, counted from
+            1.
+        engine_speed, torque, power, pull (array (n,)): Engine speed [rad/s], torque at the
+            crankshaft [N·m], power there [W], and pull that the engine has for the tyre [N].
+        held: Pull at which grip or the front wheel is the limit [N].
     """
 
     speed: float
@@ -89,22 +83,15 @@ class AtOneSpeed:
 class Shift:
     """The upshift that the lesson looks at, with the chosen pair.
 
-    Attributes
-    ----------
-    gear : int
-        Gear that is left, counted from 1.
-    taken : bool
-        Whether the next gear is taken at all.
-    road_speed, before, after : float
-        Where: road speed [m/s], engine speed before and after [rad/s].
-    torque_share : float
-        Torque at the rev limit over the greatest torque [-].
-    power_share : float
-        Power at the rev limit over the greatest power [-].
-    held_back : bool
-        Whether the ground, or the front wheel, lets less through than the engine gives there.
-    at_limit : bool
-        Whether it is only at the rev limit.
+    Attributes:
+        gear: Gear that is left, counted from 1.
+        taken (bool): Whether the next gear is taken at all.
+        road_speed, before, after: Where: road speed [m/s], engine speed before and after [rad/s].
+        torque_share: Torque at the rev limit over the greatest torque [-].
+        power_share: Power at the rev limit over the greatest power [-].
+        held_back (bool): Whether the ground, or the front wheel, lets less through than the engine
+            gives there.
+        at_limit (bool): Whether it is only at the rev limit.
     """
 
     gear: int
@@ -121,14 +108,10 @@ class Shift:
 class Facts:
     """The numbers of all steps, each worked out when it is first asked for.
 
-    Parameters
-    ----------
-    lesson : Lesson
-        Bike, pair and what else the steps need.
-    library : mapping of str to Bike
-        The bikes to compare with.
-    measured : Measurements
-        Swingarm and chain of the bike, as far as known.
+    Args:
+        lesson: Bike, pair and what else the steps need.
+        library: The bikes to compare with.
+        measured: Swingarm and chain of the bike, as far as known.
     """
 
     def __init__(self, lesson: Lesson, library: Mapping[str, Bike], measured: Measurements) -> None:

@@ -34,21 +34,14 @@ _TRAVELS = ("0 mm", "450 mm")  # as a bike file may give
 class Place:
     """Where in the lesson a link opens it.
 
-    Attributes
-    ----------
-    step : int
-        1 to 10.
-    seed : int
-        Number of the quiz.
-    large : bool
-        Whether letters and lines are large, for a projector.
-    other_bike : str
-        Id of the bike to compare with in the step on overall ratios; empty for the next one of the
-        library.
-    road_speed : float
-        Of the step on torque, power and pull [m/s].
-    travel : float
-        Wheel travel used, of the step on slack [m].
+    Attributes:
+        step: 1 to 10.
+        seed: Number of the quiz.
+        large (bool): Whether letters and lines are large, for a projector.
+        other_bike: Id of the bike to compare with in the step on overall ratios; empty for the next
+            one of the library.
+        road_speed: Of the step on torque, power and pull [m/s].
+        travel: Wheel travel used, of the step on slack [m].
     """
 
     step: int = 1
@@ -65,20 +58,13 @@ def encode_place(place: Place, system: str = "metric") -> str:
     How the demonstrations are set follows the number of the step, as far as it is not as usual.
     The other pages pass over it with the step.
 
-    Parameters
-    ----------
-    place : Place
-        Where the lesson stands.
-    system : {"metric", "imperial"}
-        Units of the reader, in which quantities are written.
+    Args:
+        place: Where the lesson stands.
+        system ({"metric", "imperial"}): Units of the reader, in which quantities are written.
 
-    Returns
-    -------
-    str
+    Returns:
         For example "step=4&quiz=1".
 
-    Examples
-    --------
     >>> encode_place(Place(step=4, large=True))
     'step=4&quiz=1&letters=large'
     >>> encode_place(Place(step=6, road_speed=60 / 3.6, travel=0.04))
@@ -102,20 +88,14 @@ def encode_place(place: Place, system: str = "metric") -> str:
 def decode_place(query: str) -> tuple[Place, str, list[str]]:
     """Take the lesson's own parameters out of a link.
 
-    Parameters
-    ----------
-    query : str
-        The query string, with or without its question mark. It may hold anything.
+    Args:
+        query: The query string, with or without its question mark. It may hold anything.
 
-    Returns
-    -------
-    tuple of Place, str and list of str
-        Where to open the lesson, the query that is left for the set-up, and one sentence for each
-        parameter that could not be used. Whether there is such a bike to compare with is for
-        `with_known_bike` to say.
+    Returns:
+        tuple of Place, str and list of str: Where to open the lesson, the query that is left for
+        the set-up, and one sentence for each parameter that could not be used. Whether there is
+        such a bike to compare with is for `with_known_bike` to say.
 
-    Examples
-    --------
     >>> place, rest, sentences = decode_place("?step=4;travel+40+mm&bike=bracken-125")
     >>> place.step, place.travel, rest, sentences
     (4, 0.04, 'bike=bracken-125', [])
@@ -147,22 +127,14 @@ def decode_place(query: str) -> tuple[Place, str, list[str]]:
 def with_known_bike(place: Place, bike_id: str, library: Container[str]) -> tuple[Place, list[str]]:
     """Leave out a bike to compare with that there is not, or that the lesson is about already.
 
-    Parameters
-    ----------
-    place : Place
-        As a link gave it.
-    bike_id : str
-        Id of the bike that the lesson is about.
-    library : container of str
-        Ids of the bikes that there are.
+    Args:
+        place: As a link gave it.
+        bike_id: Id of the bike that the lesson is about.
+        library: Ids of the bikes that there are.
 
-    Returns
-    -------
-    tuple of Place and list of str
+    Returns:
         The place, and a sentence where something was left out.
 
-    Examples
-    --------
     >>> with_known_bike(Place(other_bike="b"), "a", ["a", "b"])[1]
     []
     """

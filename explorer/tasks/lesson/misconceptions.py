@@ -8,14 +8,10 @@ from typing import NamedTuple
 class Misconception(NamedTuple):
     """One thing that is often heard.
 
-    Attributes
-    ----------
-    step : int
-        Step of the lesson that clears it up, 1 to 10.
-    heard : str
-        As it is said.
-    true : str
-        What is so instead.
+    Attributes:
+        step: Step of the lesson that clears it up, 1 to 10.
+        heard: As it is said.
+        true: What is so instead.
     """
 
     step: int
@@ -111,14 +107,10 @@ MISCONCEPTIONS: Mapping[int, Misconception] = MappingProxyType(
 def of_step(step: int) -> list[Misconception]:
     """The misconceptions that a step clears up.
 
-    Parameters
-    ----------
-    step : int
-        Number of the step, from 1.
+    Args:
+        step: Number of the step, from 1.
 
-    Returns
-    -------
-    list of Misconception
+    Returns:
         In the order of their numbers.
     """
     return [each for each in MISCONCEPTIONS.values() if each.step == step]

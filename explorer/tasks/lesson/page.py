@@ -6,7 +6,7 @@ from IPython.display import display
 from markupsafe import Markup
 
 from explorer.app.chart_script import bring_chart_script
-from explorer.app.faults import Faults, put_back
+from explorer.app.faults import Faults, roll_back
 from explorer.app.page_links import page_links
 from explorer.app.setup_code import read_address
 from explorer.panels import widgets
@@ -148,7 +148,7 @@ class LessonPage:
             self._paint()
         except Exception:
             # The guard of the callback says the rest.
-            put_back(change, self._changed)
+            roll_back(change, self._changed)
             self._paint()
             raise
 

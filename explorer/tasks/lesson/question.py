@@ -17,21 +17,14 @@ _CLOSE = 0.05
 class Asked:
     """A question with options to pick from, or one that takes a number.
 
-    Attributes
-    ----------
-    text : str
-        The question.
-    options : tuple of str
-        What can be picked; empty where a number is typed.
-    right : str
-        The right option, or the computed number with its unit.
-    value : float
-        The computed number where one is typed, in `unit`; NaN otherwise.
-    unit : str
-        Unit of the number; empty for a plain one.
-    trap : float
-        What is often taken for the answer [unit]; NaN where nothing is. A guess nearer to it than
-        to the answer is not right, however close both are.
+    Attributes:
+        text: The question.
+        options: What can be picked; empty where a number is typed.
+        right: The right option, or the computed number with its unit.
+        value: The computed number where one is typed, in `unit`; NaN otherwise.
+        unit: Unit of the number; empty for a plain one.
+        trap: What is often taken for the answer [unit]; NaN where nothing is. A guess nearer to it
+            than to the answer is not right, however close both are.
     """
 
     text: str
@@ -45,22 +38,14 @@ class Asked:
 def number(text: str, value: float, unit: str, decimals: int, trap: float = math.nan) -> Asked:
     """A question that takes a number.
 
-    Parameters
-    ----------
-    text : str
-        The question.
-    value : float
-        The computed answer [unit].
-    unit : str
-        Its unit; empty for a plain number.
-    decimals : int
-        Decimals with which it is said.
-    trap : float
-        What is often taken for the answer [unit].
+    Args:
+        text: The question.
+        value: The computed answer [unit].
+        unit: Its unit; empty for a plain number.
+        decimals: Decimals with which it is said.
+        trap: What is often taken for the answer [unit].
 
-    Returns
-    -------
-    Asked
+    Returns:
         The question.
     """
     # Thousands are not set apart here: this text is also what a pupil may type.
@@ -70,25 +55,16 @@ def number(text: str, value: float, unit: str, decimals: int, trap: float = math
 def read_number(text: str, unit: str) -> float:
     """Read a guess: a number, with or without the unit that was asked for.
 
-    Parameters
-    ----------
-    text : str
-        As typed.
-    unit : str
-        Unit that was asked for.
+    Args:
+        text: As typed.
+        unit: Unit that was asked for.
 
-    Returns
-    -------
-    float
+    Returns:
         The number [unit].
 
-    Raises
-    ------
-    RecordError
-        One sentence.
+    Raises:
+        RecordError: One sentence.
 
-    Examples
-    --------
     >>> read_number("4.2", ""), read_number(" 96 km/h", "km/h")
     (4.2, 96.0)
     """
@@ -106,20 +82,13 @@ def read_number(text: str, unit: str) -> float:
 def judge(asked: Asked, guess: str) -> str:
     """Say how a guess did.
 
-    Parameters
-    ----------
-    asked : Asked
-        The question.
-    guess : str
-        What was picked or typed; checked before.
+    Args:
+        asked: The question.
+        guess: What was picked or typed; checked before.
 
-    Returns
-    -------
-    str
+    Returns:
         A sentence; empty without a guess.
 
-    Examples
-    --------
     >>> judge(number("How many?", 4.0, "", 1), "3")
     'Your guess 3 is 25 % below the computed 4.0.'
     >>> judge(number("How many per cent?", 4.3, "%", 1, trap=4.5), "4.5")

@@ -12,17 +12,12 @@ from explorer.tasks.lesson.state import LessonState
 class QuizCard:
     """The card of the quiz.
 
-    Parameters
-    ----------
-    state : LessonState
-        Holds the number of the quiz and what was picked.
-    faults : Faults
-        Where a refusal is said.
+    Args:
+        state: Holds the number of the quiz and what was picked.
+        faults: Where a refusal is said.
 
-    Attributes
-    ----------
-    widget : ipywidgets.Widget
-        What the page places.
+    Attributes:
+        widget: What the page places.
     """
 
     def __init__(self, state: LessonState, faults: Faults) -> None:

@@ -36,16 +36,11 @@ class Worksheet:
 
     Raises RecordError where the address is none.
 
-    Attributes
-    ----------
-    facts : Facts
-        The computed numbers.
-    made_on : datetime.date
-        Date of the sheet.
-    query : str
-        Query of the link that reopens the lesson.
-    address : str
-        Address of the lesson's page for the code; empty if the coach did not give it.
+    Attributes:
+        facts: The computed numbers.
+        made_on: Date of the sheet.
+        query: Query of the link that reopens the lesson.
+        address: Address of the lesson's page for the code; empty if the coach did not give it.
     """
 
     facts: Facts
@@ -60,16 +55,11 @@ class Worksheet:
 def render(sheet: Worksheet, reader: Reader) -> str:
     """One of the two sheets as a file of HTML.
 
-    Parameters
-    ----------
-    sheet : Worksheet
-        What it says.
-    reader : {"pupil", "coach"}
-        For whom; only the coach's has answers.
+    Args:
+        sheet: What it says.
+        reader ({"pupil", "coach"}): For whom; only the coach's has answers.
 
-    Returns
-    -------
-    str
+    Returns:
         A whole document; all texts are escaped.
     """
     facts = sheet.facts
@@ -105,15 +95,11 @@ def render(sheet: Worksheet, reader: Reader) -> str:
 def speeds_at_a_round_engine_speed(facts: Facts) -> tuple[str, np.ndarray]:
     """Speeds in every gear, fitted gearing, at a round engine speed near peak power.
 
-    Parameters
-    ----------
-    facts : Facts
-        The computed numbers.
+    Args:
+        facts: The computed numbers.
 
-    Returns
-    -------
-    tuple of str and array (gears,)
-        The engine speed in words, and the road speeds [m/s].
+    Returns:
+        tuple of str and array (gears,): The engine speed in words, and the road speeds [m/s].
     """
     per_rpm = np.pi / 30
     rpm = round(facts.result.peak_power.engine_speed / per_rpm / _RPM_STEP) * _RPM_STEP
@@ -125,16 +111,11 @@ def speeds_at_a_round_engine_speed(facts: Facts) -> tuple[str, np.ndarray]:
 def file_name(sheet: Worksheet, reader: Reader) -> str:
     """Name under which a sheet is saved.
 
-    Parameters
-    ----------
-    sheet : Worksheet
-        Which sheet.
-    reader : {"pupil", "coach"}
-        For whom.
+    Args:
+        sheet: Which sheet.
+        reader ({"pupil", "coach"}): For whom.
 
-    Returns
-    -------
-    str
+    Returns:
         For example "gearing-lesson-pupil-2026-05-01.html".
     """
     return f"gearing-lesson-{reader}-{sheet.made_on}.html"
@@ -143,16 +124,11 @@ def file_name(sheet: Worksheet, reader: Reader) -> str:
 def download_link(sheet: Worksheet, reader: Reader) -> str:
     """A link in a page that saves a sheet.
 
-    Parameters
-    ----------
-    sheet : Worksheet
-        Which sheet.
-    reader : {"pupil", "coach"}
-        For whom.
+    Args:
+        sheet: Which sheet.
+        reader ({"pupil", "coach"}): For whom.
 
-    Returns
-    -------
-    str
+    Returns:
         Escaped HTML.
     """
     words = {"pupil": "Download the worksheet", "coach": "Download the answers, for the coach"}

@@ -20,25 +20,16 @@ QUESTION, DEMONSTRATION, ANSWER = 0, 1, 2
 class Lesson:
     """All that the page shows follows from this.
 
-    Attributes
-    ----------
-    bike : Bike
-        The bike that the class looks at.
-    setup : Setup
-        The pair chosen for it, the ground, the reader's units.
-    place : Place
-        All else that a link brings back: step, quiz, size of the letters, and how the
-        demonstrations are set.
-    guesses : mapping of int to str
-        What the class guessed in each step, as picked or typed.
-    opened : mapping of int to int
-        How far each step has been opened: `QUESTION`, `DEMONSTRATION` or `ANSWER`.
-    picked : mapping of int to str
-        Options picked in the quiz, by the number of the question from 0.
-    solved : frozenset of int
-        Questions of the quiz whose solution is shown.
-    results : mapping of str to str
-        Class results as typed, by the name of the experiment.
+    Attributes:
+        bike: The bike that the class looks at.
+        setup: The pair chosen for it, the ground, the reader's units.
+        place: All else that a link brings back: step, quiz, size of the letters, and how the
+            demonstrations are set.
+        guesses: What the class guessed in each step, as picked or typed.
+        opened: How far each step has been opened: `QUESTION`, `DEMONSTRATION` or `ANSWER`.
+        picked: Options picked in the quiz, by the number of the question from 0.
+        solved: Questions of the quiz whose solution is shown.
+        results: Class results as typed, by the name of the experiment.
     """
 
     bike: Bike
@@ -77,12 +68,9 @@ class Lesson:
 class LessonState(HasTraits):
     """Holds one lesson and tells who listens when it is replaced.
 
-    Parameters
-    ----------
-    library : dict of str to Bike
-        The bikes to choose from.
-    lesson : Lesson
-        What to start with.
+    Args:
+        library: The bikes to choose from.
+        lesson: What to start with.
     """
 
     lesson = Instance(Lesson)

@@ -31,17 +31,12 @@ _SHOWN = {
 class StepCard:
     """Shows whichever step the state says.
 
-    Parameters
-    ----------
-    state : LessonState
-        What it shows and writes.
-    faults : Faults
-        Where a fault is said.
+    Args:
+        state: What it shows and writes.
+        faults: Where a fault is said.
 
-    Attributes
-    ----------
-    widget : ipywidgets.Widget
-        What the page places.
+    Attributes:
+        widget: What the page places.
     """
 
     def __init__(self, state: LessonState, faults: Faults) -> None:

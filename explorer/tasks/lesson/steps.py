@@ -13,22 +13,14 @@ from explorer.tasks.lesson.question import Asked
 class Step:
     """One step.
 
-    Attributes
-    ----------
-    number : int
-        From 1.
-    title : str
-        What it is about.
-    minutes : int
-        How long it takes without a class experiment.
-    controls : tuple of str
-        Names of the controls that matter, as `lesson_controls` knows them.
-    watch : str
-        What to do with the demonstration and what to look at.
-    ask : callable
-        The question, from the computed numbers.
-    answer : callable
-        The answer in sentences, from the computed numbers.
+    Attributes:
+        number: From 1.
+        title: What it is about.
+        minutes: How long it takes without a class experiment.
+        controls: Names of the controls that matter, as `lesson_controls` knows them.
+        watch: What to do with the demonstration and what to look at.
+        ask: The question, from the computed numbers.
+        answer: The answer in sentences, from the computed numbers.
     """
 
     number: int

@@ -10,7 +10,8 @@ from explorer.charts.wording import ordinal
 from explorer.records.clubs.club import is_served
 from explorer.study.noticed import NOTICED_SPEED
 from explorer.study.study import CHOSEN, FITTED
-from explorer.tasks.gearing.words import LIMIT_WORDS, certainty_sentences
+from explorer.study.wording import LIMIT_WORDS
+from explorer.tasks.gearing.words import certainty_sentences
 from explorer.tasks.lesson.facts import Facts
 from explorer.tasks.lesson.question import Asked, number
 from explorer.tasks.lesson.words import pair

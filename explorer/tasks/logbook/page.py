@@ -34,17 +34,12 @@ NONE = ""
 class LogbookPage:
     """The page, built from the query string of its address.
 
-    Parameters
-    ----------
-    query : str
-        What a link carried, unchecked: the set-up that a new entry is filled in from.
+    Args:
+        query: What a link carried, unchecked: the set-up that a new entry is filled in from.
 
-    Attributes
-    ----------
-    book : LogbookStore or VisitLogbook
-        The logbook.
-    widget : ipywidgets.Widget
-        The whole page.
+    Attributes:
+        book: The logbook.
+        widget: The whole page.
     """
 
     def __init__(self, query: str = "") -> None:

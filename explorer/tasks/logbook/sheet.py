@@ -16,16 +16,11 @@ _NOT_PRINTED = ("setup",)
 def render(before: LogEntry, after: LogEntry, made_on: date) -> str:
     """The page as a file of HTML.
 
-    Parameters
-    ----------
-    before, after : LogEntry
-        Two entries, the older one first.
-    made_on : datetime.date
-        Date of the page.
+    Args:
+        before, after: Two entries, the older one first.
+        made_on: Date of the page.
 
-    Returns
-    -------
-    str
+    Returns:
         A whole document; all texts are escaped.
     """
     rows = [
@@ -47,8 +42,6 @@ def render(before: LogEntry, after: LogEntry, made_on: date) -> str:
 def file_name(before: LogEntry, after: LogEntry) -> str:
     """Name under which the page is saved.
 
-    Examples
-    --------
     >>> old = LogEntry.of({"date": "2026-04-01", "bike": "B", "front": "14", "rear": "48"})
     >>> new = LogEntry.of({"date": "2026-05-01", "bike": "B", "front": "13", "rear": "50"})
     >>> file_name(old, new)

@@ -103,8 +103,6 @@ def merged_sentence(merged: Merged) -> str:
 def backup_name(made: datetime) -> str:
     """A backup in the list to pick from.
 
-    Examples
-    --------
     >>> from datetime import UTC
     >>> backup_name(datetime(2026, 5, 1, 18, 30, 5, tzinfo=UTC))
     '2026-05-01, 18:30:05 UTC'
@@ -167,22 +165,14 @@ def prefilled(
 ) -> dict[str, str]:
     """What the set-up and the measurements of the fit page already say.
 
-    Parameters
-    ----------
-    bike : Bike
-        The motorcycle.
-    setup : Setup
-        What was chosen for it.
-    measured : Measurements
-        What was measured for the fit page.
-    address : str
-        Link to the set-up, with its question mark.
-    today : str
-        Date of the entry.
+    Args:
+        bike: The motorcycle.
+        setup: What was chosen for it.
+        measured: What was measured for the fit page.
+        address: Link to the set-up, with its question mark.
+        today: Date of the entry.
 
-    Returns
-    -------
-    dict of str to str
+    Returns:
         Texts by the name of the field; what is not known is left out.
     """
     system = setup.units
@@ -224,20 +214,13 @@ def prefilled(
 def with_outing(texts: dict[str, str], gave: Outing) -> dict[str, str]:
     """Put what a ride gave to what the set-up says of a new entry.
 
-    Parameters
-    ----------
-    texts : dict of str to str
-        As `prefilled`.
-    gave : Outing
-        From the check page.
+    Args:
+        texts: As `prefilled`.
+        gave: From the check page.
 
-    Returns
-    -------
-    dict of str to str
+    Returns:
         Texts by the name of the field.
 
-    Examples
-    --------
     >>> with_outing({"predicted": "pull +4 %"}, Outing((), ("5.1 s",), "as predicted"))
     {'predicted': 'pull +4 %\\n5.1 s', 'verdict': 'as predicted'}
     """

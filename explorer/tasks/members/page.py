@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from IPython.display import display
 from traitlets import HasTraits, Instance
 
-from explorer.app.faults import Faults, put_back
+from explorer.app.faults import Faults, roll_back
 from explorer.app.page_links import page_links
 from explorer.panels import widgets
 from explorer.panels.card import card
@@ -128,7 +128,7 @@ class MembersPage:
             self._paint()
         except Exception:
             # The guard of the callback says the rest.
-            put_back(change, self._changed)
+            roll_back(change, self._changed)
             self._show_choice()
             raise
         self._show_choice()

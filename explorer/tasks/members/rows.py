@@ -43,10 +43,8 @@ def class_name(bike_class: str, bikes: Mapping[str, Bike]) -> str:
 def terrain_words(setups: Iterable[MemberSetup]) -> list[str]:
     """Each terrain that is named, in the order of the alphabet.
 
-    Parameters
-    ----------
-    setups : iterable of MemberSetup
-        "woods, hills" names two.
+    Args:
+        setups: "woods, hills" names two.
     """
     return sorted({part for setup in setups for part in _terrains(setup)}, key=str.casefold)
 
@@ -56,14 +54,11 @@ def picked(
 ) -> list[MemberSetup]:
     """The set-ups of a class on a terrain, the newest first.
 
-    Parameters
-    ----------
-    setups : iterable of MemberSetup
-        All of them.
-    bike_class : str
-        A class; `ALL` for any.
-    terrain : str
-        Words that the terrain must have, so that "woods" finds "steep woods"; `ALL` for any.
+    Args:
+        setups: All of them.
+        bike_class: A class; `ALL` for any.
+        terrain: Words that the terrain must have, so that "woods" finds "steep woods"; `ALL` for
+            any.
     """
     words = set(terrain.casefold().split())
     found = [
@@ -80,14 +75,10 @@ def table_rows(
 ) -> list[tuple[str | Markup, ...]]:
     """One row for each set-up, as `HEADS` says.
 
-    Parameters
-    ----------
-    setups : iterable of MemberSetup
-        What is shown.
-    bikes : mapping of str to Bike
-        The bikes to choose from here; a set-up of one of them can be opened.
-    system : {"metric", "imperial"}
-        Units of the reader.
+    Args:
+        setups: What is shown.
+        bikes: The bikes to choose from here; a set-up of one of them can be opened.
+        system ({"metric", "imperial"}): Units of the reader.
     """
     return [
         (
@@ -117,10 +108,8 @@ def ratio(setup: MemberSetup) -> float:
 def spread_rows(setups: Collection[MemberSetup]) -> list[tuple[str, str, str, str]]:
     """For each terrain: how many set-ups, from which ratio to which, and those found right.
 
-    Parameters
-    ----------
-    setups : collection of MemberSetup
-        Of one class: ratios of different bikes do not compare.
+    Args:
+        setups: Of one class: ratios of different bikes do not compare.
     """
     rows = []
     for terrain in terrain_words(setups):
@@ -133,8 +122,6 @@ def spread_rows(setups: Collection[MemberSetup]) -> list[tuple[str, str, str, st
 def count_sentence(setups: Collection[MemberSetup]) -> str:
     """How many set-ups are shown, and how many of them were checked.
 
-    Examples
-    --------
     >>> count_sentence([])
     'No set-up of this class on this terrain; pick another.'
     """

@@ -6,12 +6,9 @@ from typing import NamedTuple
 class Assumption(NamedTuple):
     """Something left out or taken as simpler than it is.
 
-    Attributes
-    ----------
-    what : str
-        What is assumed.
-    effect : str
-        What it does to the numbers, and in which direction.
+    Attributes:
+        what: What is assumed.
+        effect: What it does to the numbers, and in which direction.
     """
 
     what: str

@@ -2,6 +2,7 @@
 
 import inspect
 import re
+import textwrap
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -9,7 +10,9 @@ from markupsafe import Markup, escape
 
 from explorer.panels.formula import formula
 
-_HEADING = re.compile(r"^([A-Z][A-Za-z ]+)\n-{3,}$", flags=re.MULTILINE)
+_SECTION = re.compile(r"^([A-Z][a-z]+):\n((?:[ ]{4}.*\n|\n(?=[ ]{4}))+)", flags=re.MULTILINE)
+_ENTRY = re.compile(r"(?P<name>[*\w]+(?:, [*\w]+)*)(?: \((?P<kind>.*?)\))?: (?P<meaning>.*)")
+_RESULT = re.compile(r"(?:(?P<kind>(?:float|int|array|tuple)[^:]*): )?(?P<meaning>.*)")
 _MATHS = re.compile(r"\.\. math::((?:.*\n)(?:(?:[ ]+.*)?\n)*)")
 _UNIT = re.compile(r"\s*\[([^\[\]]+)\]")
 _INLINE = re.compile(r":math:`([^`]*)`|:[a-z]+:`([^`]*)`|``([^`]*)``|`([^`]*)`|\*([^*\s][^*]*)\*")
@@ -19,16 +22,11 @@ _INLINE = re.compile(r":math:`([^`]*)`|:[a-z]+:`([^`]*)`|``([^`]*)``|`([^`]*)`|\
 class Quantity:
     """One input of a formula, or its result.
 
-    Attributes
-    ----------
-    name : str
-        Name in the code; empty for the result.
-    accepts : str
-        Range for which it is meant, such as "positive"; may be empty.
-    meaning : str
-        What it is.
-    unit : str
-        SI unit; "-" for a plain number, empty where the meaning names several.
+    Attributes:
+        name: Name in the code; empty for the result.
+        accepts: Range for which it is meant, such as "positive"; may be empty.
+        meaning: What it is.
+        unit: SI unit; "-" for a plain number, empty where the meaning names several.
     """
 
     name: str
@@ -41,20 +39,14 @@ class Quantity:
 class Explained:
     """A docstring in parts.
 
-    Attributes
-    ----------
-    path : str
-        Where the function is, such as "explorer.calc.gearing.final_ratio".
-    summary : str
-        The first paragraph.
-    body : tuple of (bool, str)
-        What follows it: (True, a formula in TeX) or (False, a paragraph).
-    inputs : tuple of Quantity
-        In the order of the signature.
-    result : Quantity
-        What comes out.
-    notes, source : str
-        The sections Notes and References; may be empty.
+    Attributes:
+        path: Where the function is, such as "explorer.calc.gearing.final_ratio".
+        summary: The first paragraph.
+        body (tuple of (bool, str)): What follows it: (True, a formula in TeX) or (False, a
+            paragraph).
+        inputs: In the order of the signature.
+        result: What comes out.
+        notes, source: The sections Notes and References; may be empty.
     """
 
     path: str
@@ -74,18 +66,12 @@ class Explained:
 def explain(function: Callable) -> Explained:
     """Take the docstring of a function of explorer.calc apart.
 
-    Parameters
-    ----------
-    function : callable
-        With a numpydoc docstring.
+    Args:
+        function: Its docstring has the sections Args, Returns, Notes and References.
 
-    Returns
-    -------
-    Explained
+    Returns:
         Its parts, still as plain text and TeX.
 
-    Examples
-    --------
     >>> from explorer.calc.sprockets import pitch_diameter
     >>> told = explain(pitch_diameter)
     >>> told.summary, told.formulas
@@ -93,15 +79,17 @@ def explain(function: Callable) -> Explained:
     >>> told.inputs[0]
     Quantity(name='pitch', accepts='positive', meaning='Pitch of the chain, pin to pin', unit='m')
     """
-    pieces = _HEADING.split(inspect.getdoc(function) or "")
-    sections = dict(zip(pieces[1::2], pieces[2::2], strict=True))
-    summary, _, rest = pieces[0].strip().partition("\n\n")
+    text = f"{inspect.getdoc(function) or ''}\n"
+    sections = {title: textwrap.dedent(block) for title, block in _SECTION.findall(text)}
+    said = re.split(r"^(?:[A-Z][a-z]+:$|>>>)", text, maxsplit=1, flags=re.MULTILINE)[0]
+    summary, _, rest = said.strip().partition("\n\n")
+    result = _RESULT.fullmatch(_flow(sections.get("Returns", "")))
     return Explained(
         path=f"{function.__module__}.{function.__qualname__}",
         summary=_flow(summary),
         body=tuple(_body(rest + "\n")),
-        inputs=tuple(_quantities(sections.get("Parameters", ""))),
-        result=next(iter(_quantities(sections.get("Returns", ""))), Quantity("", "", "", "")),
+        inputs=tuple(_quantities(sections.get("Args", ""))),
+        result=_quantity("", result["kind"] or "", result["meaning"]),
         notes=_flow(sections.get("Notes", "")),
         source=_flow(sections.get("References", "")),
     )
@@ -110,18 +98,12 @@ def explain(function: Callable) -> Explained:
 def inline(text: str) -> str:
     """A sentence of a docstring for the page: formulas drawn, names as code, all else escaped.
 
-    Parameters
-    ----------
-    text : str
-        Plain text with the marks of a docstring.
+    Args:
+        text: Plain text with the marks of a docstring.
 
-    Returns
-    -------
-    str
+    Returns:
         Safe for the page.
 
-    Examples
-    --------
     >>> print(inline("As in :func:`explorer.calc.gearing.road_speed`, if v < 2."))
     As in <code>gearing.road_speed</code>, if v &lt; 2.
     """
@@ -156,21 +138,18 @@ def _body(text: str):
 
 
 def _quantities(section: str):
-    """Entries of a Parameters or Returns section."""
-    entries: list[tuple[str, list[str]]] = []
-    for line in section.splitlines():
-        if line and not line[0].isspace():
-            entries.append((line, []))
-        elif line.strip():
-            entries[-1][1].append(line.strip())
-    for head, lines in entries:
-        name, _, kind = head.rpartition(" : ")
-        meaning = " ".join(lines)
-        units = _UNIT.findall(meaning)
-        # A text with several units, such as that of a result in parts, keeps them in place.
-        if len(units) == 1:
-            meaning = _UNIT.sub("", meaning)
-        yield Quantity(name, _range(kind), meaning.rstrip("."), units[0] if len(units) == 1 else "")
+    """Entries of the section Args."""
+    for entry in re.split(r"\n(?=\S)", section.strip()) if section else ():
+        name, kind, meaning = _ENTRY.fullmatch(_flow(entry)).groups()
+        yield _quantity(name, kind or "", meaning)
+
+
+def _quantity(name: str, kind: str, meaning: str) -> Quantity:
+    units = _UNIT.findall(meaning)
+    # A text with several units, such as that of a result in parts, keeps them in place.
+    if len(units) == 1:
+        meaning = _UNIT.sub("", meaning)
+    return Quantity(name, _range(kind), meaning.rstrip("."), units[0] if len(units) == 1 else "")
 
 
 def _range(kind: str) -> str:

@@ -9,17 +9,12 @@ from dataclasses import dataclass, field
 class Entry:
     """One formula.
 
-    Attributes
-    ----------
-    name : str
-        Name in the words of the trade.
-    function : callable
-        The function of explorer.calc that computes it.
-    symbols : dict of str to str
-        Each symbol of the formula: the parameter it stands for, "result", or words that end with
-        its unit in brackets.
-    formulas : tuple of str
-        The formula in TeX, where the docstring says it in words only.
+    Attributes:
+        name: Name in the words of the trade.
+        function: The function of explorer.calc that computes it.
+        symbols: Each symbol of the formula: the parameter it stands for, "result", or words that
+            end with its unit in brackets.
+        formulas: The formula in TeX, where the docstring says it in words only.
     """
 
     name: str
@@ -32,16 +27,11 @@ class Entry:
 class Group:
     """Formulas of one subject.
 
-    Attributes
-    ----------
-    title : str
-        Heading.
-    introduction : str
-        What they are for, in a sentence or two.
-    entries : tuple of Entry
-        With formula and symbols.
-    others : tuple of callable
-        Functions that belong here and are said in one line each.
+    Attributes:
+        title: Heading.
+        introduction: What they are for, in a sentence or two.
+        entries: With formula and symbols.
+        others: Functions that belong here and are said in one line each.
     """
 
     title: str

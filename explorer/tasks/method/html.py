@@ -19,18 +19,12 @@ _UNIT_LABELS = {"deg": "°", "degC": "°C", "degF": "°F", "-": "–"}
 def anchor(title: str) -> str:
     """Name of a heading inside an address.
 
-    Parameters
-    ----------
-    title : str
-        Heading.
+    Args:
+        title: Heading.
 
-    Returns
-    -------
-    str
+    Returns:
         Letters and hyphens.
 
-    Examples
-    --------
     >>> anchor("Chain and sprockets")
     'chain-and-sprockets'
     """
@@ -40,14 +34,10 @@ def anchor(title: str) -> str:
 def contents(titles: Iterable[str]) -> str:
     """Links to the headings of the page.
 
-    Parameters
-    ----------
-    titles : iterable of str
-        Headings.
+    Args:
+        titles: Headings.
 
-    Returns
-    -------
-    str
+    Returns:
         A list.
     """
     items = Markup("").join(
@@ -59,14 +49,10 @@ def contents(titles: Iterable[str]) -> str:
 def assumptions(entries: Iterable[Assumption]) -> str:
     """What is left out, and what that does.
 
-    Parameters
-    ----------
-    entries : iterable of Assumption
-        In the order of the page.
+    Args:
+        entries: In the order of the page.
 
-    Returns
-    -------
-    str
+    Returns:
         A list of definitions.
     """
     pairs = Markup("").join(
@@ -79,14 +65,10 @@ def assumptions(entries: Iterable[Assumption]) -> str:
 def group(listed: Group) -> str:
     """All formulas of one subject, behind its heading.
 
-    Parameters
-    ----------
-    listed : Group
-        Formulas of the subject.
+    Args:
+        listed: Formulas of the subject.
 
-    Returns
-    -------
-    str
+    Returns:
         An element that opens and closes.
     """
     formulas = Markup("").join(map(_entry, listed.entries))
@@ -104,16 +86,11 @@ def group(listed: Group) -> str:
 def comparisons(subject: str, rows: Sequence[Comparison]) -> str:
     """Predicted against reference for one subject.
 
-    Parameters
-    ----------
-    subject : str
-        Heading.
-    rows : sequence of Comparison
-        Rows of that subject.
+    Args:
+        subject: Heading.
+        rows: Rows of that subject.
 
-    Returns
-    -------
-    str
+    Returns:
         An element that opens and closes, with a table.
     """
     agreeing = sum(row.agrees for row in rows)
@@ -280,14 +257,10 @@ def _labelled(value: str | float) -> str:
 def documented(groups: Iterable[Group]) -> set[str]:
     """Full names of all functions on the page.
 
-    Parameters
-    ----------
-    groups : iterable of Group
-        Groups of the page.
+    Args:
+        groups: Groups of the page.
 
-    Returns
-    -------
-    set of str
+    Returns:
         Such as "explorer.calc.gearing.final_ratio".
     """
     return {

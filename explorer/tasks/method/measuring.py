@@ -10,6 +10,7 @@ from explorer.calc.ride import (
     ride_replay,
     ride_speed,
     ride_summary,
+    ride_way,
     run_stretches,
     simulated_ride,
     speedometer_fit,
@@ -55,6 +56,10 @@ RIDES = Group(
     (
         ride_filter.kept_speeds,
         ride_filter.breaks,
+        ride_way.in_motion,
+        ride_way.shares_of_time,
+        ride_way.strays,
+        ride_way.speeds_along,
         ride_speed.held_speeds,
         ride_speed.time_at_speed,
         ride_speed.covered,

@@ -50,12 +50,9 @@ FORMULAS = "Formulas"
 class MethodPage:
     """The page. It has no controls and takes nothing from its address.
 
-    Attributes
-    ----------
-    comparisons : tuple of Comparison
-        Every reference value with what was computed for it when the page was made.
-    widget : ipywidgets.Widget
-        The whole page.
+    Attributes:
+        comparisons: Every reference value with what was computed for it when the page was made.
+        widget: The whole page.
     """
 
     def __init__(self) -> None:

@@ -10,10 +10,11 @@ from explorer.panels.number_control import NumberControl, Scale
 from explorer.panels.text_control import TextControl
 from explorer.records.errors import RecordError
 from explorer.records.ground.course import courses
-from explorer.records.riding.want_values import MOST_WEIGHT, Ask, Want
+from explorer.records.riding.want_values import MOST_WEIGHT, Ask
 from explorer.study.wants.complaints import COMPLAINTS
 from explorer.study.wants.kinds import WANTS
 from explorer.study.wants.mixes import terrains
+from explorer.study.wants.want import Want
 from explorer.tasks.wants.state import WantsState
 from explorer.tasks.wants.views import complaint_html, mix_words
 

@@ -9,11 +9,11 @@ from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.parts import Side
 from explorer.study.wants.complaints import Complaint
 from explorer.study.wants.mixes import terrains
-from explorer.study.wants.wants_cannot import Cannot, Reason
+from explorer.study.wants.reasons import Reason
+from explorer.study.wants.wants_cannot import Cannot
 from explorer.study.wants.wants_result import WantsResult
 from explorer.study.wants.wants_robust import decided_by
 from explorer.study.wants.wants_short_list import ShortList
-from explorer.tasks.wants.margin_words import margin_words, value_words, want_name
 
 FRONT_OR_REAR = (
     Side(
@@ -78,12 +78,12 @@ def honest_words(result: WantsResult) -> list[str]:
     """
     said = [cannot_words(result, each) for each in result.cannot]
     said += [
-        f"No pair that can be built meets both: {want_name(result.judged[each.first])}, and "
-        f"{want_name(result.judged[each.second])}. Decide which weighs more."
+        f"No pair that can be built meets both: {result.judged[each.first].name}, and "
+        f"{result.judged[each.second].name}. Decide which weighs more."
         for each in result.conflicts
     ]
     said += [
-        f"{want_name(each)} could not be judged and counts for nothing. {each.unknown}"
+        f"{each.name} could not be judged and counts for nothing. {each.unknown}"
         for each in result.judged
         if each.unknown
     ]
@@ -108,58 +108,16 @@ def cannot_words(result: WantsResult, cannot: Cannot) -> str:
     judged = result.judged[cannot.want]
     pair = "/".join(map(str, result.pair(cannot.nearest)))
     start = (
-        f"{want_name(judged)}: no pair sold for this bike meets it. The nearest is {pair}: "
-        f"{value_words(result, cannot.want, cannot.nearest)}, "
-        f"{margin_words(result, cannot.want, cannot.nearest)}. "
+        f"{judged.name}: no pair sold for this bike meets it. The nearest is {pair}: "
+        f"{judged.value_words(cannot.nearest, result.system)}, "
+        f"{judged.margin_words(cannot.nearest, result.system)}. "
     )
-    if cannot.reason is Reason.DOES_NOT_FIT:
+    if cannot.why.reason is Reason.DOES_NOT_FIT:
         return (
-            f"{want_name(judged)}: {pair} would meet it, but no chain of yours goes on it. "
+            f"{judged.name}: {pair} would meet it, but no chain of yours goes on it. "
             "Another chain or another pair of the same ratio may; see the fitting page."
         )
-    return start + _CURES[cannot.reason](cannot)
-
-
-_CURES = {
-    Reason.NOT_SOLD: lambda cannot: (
-        f"It would take {'shorter' if cannot.shorter else 'taller'} gearing than any sold here: "
-        f"another gearbox or primary drive with a {'lower' if cannot.shorter else 'taller'} gear "
-        "there" + (", or the clutch used with skill." if cannot.shorter else ", or a slower pace.")
-    ),
-    Reason.BETWEEN: lambda cannot: (
-        "It falls between the pairs sold: one is too tall for it and the next too short. A "
-        "sprocket that is not sold here, a gearbox with other steps or a wider power band may meet "
-        "it; so may another speed there, or the clutch."
-    ),
-    Reason.POWER: lambda cannot: (
-        "Gearing does not help: however geared, the engine has not the power for it there. More "
-        "power, less drag or, uphill, less mass would; taller gearing would not."
-    ),
-    Reason.GRIP: lambda cannot: (
-        "Gearing does not help: the rear tyre spins first. Tyre, pressure, line, weight over the "
-        "rear wheel and speed carried into it would."
-    ),
-    Reason.BALANCE: lambda cannot: (
-        "Gearing does not help: the front wheel lifts first. Body further forward, a gentler "
-        "throttle, another line or speed carried into it would."
-    ),
-    Reason.GAP: lambda cannot: (
-        "No sprocket does that: it moves all gears alike and closes no gap. A gearbox with wider "
-        "gears or a wider power band would; one shift more, or a faster corner, does too."
-    ),
-    Reason.COURSE: lambda cannot: (
-        "The speeds of the course ask for those shifts. Fewer come from a gearbox with wider "
-        "gears, more power low down, or from riding it less hard."
-    ),
-    Reason.MONEY: lambda cannot: (
-        "Only riding on with what is on the bike now costs nothing; a used sprocket or fewer new "
-        "parts would cost less."
-    ),
-    Reason.TYRE: lambda cannot: (
-        "The chosen tyre changes the engine speed there, and no pair sold makes up for it so "
-        "closely; a tyre nearer to the roll-out ridden until now would."
-    ),
-}
+    return start + cannot.why.cure
 
 
 def complaint_words(complaint: Complaint) -> list[tuple[str, str]]:

@@ -10,8 +10,8 @@ from markupsafe import Markup
 from explorer.app.bike_editor import BikeEditor
 from explorer.app.chart_script import bring_chart_script
 from explorer.app.chart_widget import ChartWidget
-from explorer.app.debounce import Later, at_once
-from explorer.app.faults import Faults, put_back
+from explorer.app.debounce import Debounce, at_once
+from explorer.app.faults import Faults, roll_back
 from explorer.app.gearing_controls import GearingControls
 from explorer.charts.gearing import wants_chart
 from explorer.panels import widgets
@@ -68,7 +68,7 @@ class WantsPage:
         self._complaints = Complaints(self.state, self._faults)
         self._mix = MixShares(self.state, self._faults)
         self._list = WantList(self.state, self._faults)
-        self._later = Later(self._faults.guard(self._answer, clears=False))
+        self._later = Debounce(self._faults.guard(self._answer, clears=False))
         self._prices = Prices(self._later.ask, self._faults.guard)
         self._texts = {
             name: widgets.HTML()
@@ -121,7 +121,7 @@ class WantsPage:
             self._show_link()
         except Exception:
             # The guard of the callback says the rest.
-            put_back(change, self._changed)
+            roll_back(change, self._changed)
             self._show_controls()
             raise
         self._show_controls()

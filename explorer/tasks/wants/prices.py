@@ -13,21 +13,14 @@ from explorer.records.fitting.prices import read_currency, read_price
 class Prices:
     """A field for each part that some pair needs.
 
-    Parameters
-    ----------
-    on_change : callable ()
-        Called when a price or the currency was typed.
-    guard : callable
-        The guard of the page's faults.
+    Args:
+        on_change (callable ()): Called when a price or the currency was typed.
+        guard: The guard of the page's faults.
 
-    Attributes
-    ----------
-    given : dict of str to Decimal or None
-        Prices by the id of the part.
-    currency : str
-        Their label; may be empty.
-    widget : ipywidgets.Widget
-        What the page places.
+    Attributes:
+        given: Prices by the id of the part.
+        currency: Their label; may be empty.
+        widget: What the page places.
     """
 
     def __init__(self, on_change: Callable[[], None], guard: Callable) -> None:

@@ -2,13 +2,13 @@
 
 from dataclasses import dataclass, replace
 
-from explorer.app.gearing_state import GearingState
+from explorer.app.state import State
 from explorer.records.bikes.bike import Bike
 from explorer.records.errors import RecordError
-from explorer.records.riding.want_values import Want
 from explorer.records.setups.comparison import MOST, Fitment, encode_also
 from explorer.records.setups.setup import Setup
 from explorer.study.choice import PageChoice
+from explorer.study.wants.want import Want
 from explorer.study.wants.wants_link import MOST_WANTS, Wishes, decode_wants, encode_wants
 
 
@@ -25,7 +25,7 @@ class WantsChoice(PageChoice):
     wishes: Wishes
 
 
-class WantsState(GearingState):
+class WantsState(State):
     """Holds one choice and tells who listens when it is replaced.
 
     Parameters
@@ -41,7 +41,7 @@ class WantsState(GearingState):
     @classmethod
     def from_link(cls, query: str, library: dict[str, Bike]) -> tuple["WantsState", list[str]]:
         """State that a link describes, and one sentence for each thing it got wrong."""
-        plain, sentences = GearingState.from_link(query, library)
+        plain, sentences = State.from_link(query, library)
         wishes, more = decode_wants(query)
         choice = WantsChoice(plain.bike, plain.setup, plain.measured, wishes)
         return cls(library, choice), sentences + more

@@ -6,25 +6,19 @@ from explorer.app.fit_notes import SHORT_VERDICTS
 from explorer.records.fitting.prices import money
 from explorer.study.certainty import signed_percent
 from explorer.study.wants.wants_short_list import ShortList
-from explorer.tasks.wants.margin_words import margin_words, want_name
 from explorer.tasks.wants.words import role_words
 
 
 def short_list_table(listing: ShortList) -> pd.DataFrame:
     """One row for each set-up, one column for each want, texts only.
 
-    Parameters
-    ----------
-    listing : ShortList
-        The short list.
+    Args:
+        listing: The short list.
 
-    Returns
-    -------
-    pandas.DataFrame
+    Returns:
         Best first; not escaped.
     """
     result = listing.result
-    names = [want_name(each) for each in result.judged]
     rows = []
     for entry in listing.entries:
         missing = entry.cost is not None and entry.cost.unpriced
@@ -48,8 +42,8 @@ def short_list_table(listing: ShortList) -> pd.DataFrame:
         }
         # Two wants may read alike; a number keeps their columns apart.
         row |= {
-            f"{number}. {name}": margin_words(result, number - 1, entry.index)
-            for number, name in enumerate(names, 1)
+            f"{number}. {judged.name}": judged.margin_words(entry.index, result.system)
+            for number, judged in enumerate(result.judged, 1)
         }
         rows.append(row)
     return pd.DataFrame(rows, dtype=str)

@@ -14,12 +14,12 @@ from explorer.calc.drivetrain.top_speed import Limit
 from explorer.charts.wording import listed, ordinal
 from explorer.study.certainty import signed_percent
 from explorer.study.noticed import noticeably_faster
+from explorer.study.wants.scene import scene_of
 from explorer.study.wants.wants_placed import usual_ground
-from explorer.study.wants.wants_result import WantsResult, scene_of
+from explorer.study.wants.wants_result import WantsResult
 from explorer.study.wants.wants_short_list import BEST, NOW, ONE_TOOTH, Change, Listed, ShortList
 from explorer.study.wants.wants_why_not import WhyNot
-from explorer.tasks.gearing.words import LIMIT_WORDS
-from explorer.tasks.wants.margin_words import amount, margin_words, value_words, want_name
+from explorer.study.wording import LIMIT_WORDS
 
 SCORE_IN_WORDS = (
     "The score is the weighted mean of how far each want is satisfied: 1 where it is met, ½ where "
@@ -45,16 +45,11 @@ FEWEST_FRONT = 12
 def listed_words(listing: ShortList, entry: Listed) -> list[str]:
     """Everything that speaks for and against one set-up of the short list.
 
-    Parameters
-    ----------
-    listing : ShortList
-        The short list.
-    entry : Listed
-        One of its entries.
+    Args:
+        listing: The short list.
+        entry: One of its entries.
 
-    Returns
-    -------
-    list of str
+    Returns:
         Sentences.
     """
     result = listing.result
@@ -81,11 +76,12 @@ def listed_words(listing: ShortList, entry: Listed) -> list[str]:
 
 
 def _missed_words(result: WantsResult, number: int, index: int) -> str:
-    judged, value = result.judged[number], value_words(result, number, index)
-    # Of these the value is the margin, and once is enough.
-    same = judged.want.kind in ("corner", "shift-out", "keep-chain")
-    by_how_much = "" if same else f", {margin_words(result, number, index)}"
-    return f"Misses {want_name(judged)}: {value}{by_how_much}."
+    judged, system = result.judged[number], result.system
+    value = judged.value_words(index, system)
+    # Once is enough.
+    same = judged.want.value_is_margin
+    by_how_much = "" if same else f", {judged.margin_words(index, system)}"
+    return f"Misses {judged.name}: {value}{by_how_much}."
 
 
 def _cautions(result: WantsResult, entry: Listed) -> list[str]:
@@ -127,11 +123,11 @@ def _change_words(result: WantsResult, change: Change, word: str) -> str:
     before, after = (
         "not reached"
         if math.isnan(each)
-        else f"{'missed' if each < 0 else 'met'} by {amount(each, judged, result.system)}"
+        else f"{'missed' if each < 0 else 'met'} by {judged.want.amount_words(each, result.system)}"
         for each in (change.before, change.after)
     )
     doubt = "" if change.sure else " The change is less than what is unsure about it."
-    return f"{word}: {want_name(judged)}, {before} now, {after} then.{doubt}"
+    return f"{word}: {judged.name}, {before} now, {after} then.{doubt}"
 
 
 def _pull_and_speed(result: WantsResult, entry: Listed) -> str:
@@ -146,16 +142,11 @@ def _pull_and_speed(result: WantsResult, entry: Listed) -> str:
 def top_speed_words(result: WantsResult, index: int) -> list[str]:
     """Real top speed with a pair against now's, and where taller gearing does not raise it.
 
-    Parameters
-    ----------
-    result : WantsResult
-        Every pair scored.
-    index : int
-        Index of the pair.
+    Args:
+        result: Every pair scored.
+        index: Index of the pair.
 
-    Returns
-    -------
-    list of str
+    Returns:
         Nothing for the fitted pair.
     """
     if index == result.now:
@@ -228,16 +219,11 @@ def role_words(entry: Listed) -> str:
 def why_not_words(listing: ShortList, why: WhyNot) -> list[str]:
     """The answer to "why not this one?" in sentences.
 
-    Parameters
-    ----------
-    listing : ShortList
-        The short list.
-    why : WhyNot
-        From `why_not`.
+    Args:
+        listing: The short list.
+        why: From `why_not`.
 
-    Returns
-    -------
-    list of str
+    Returns:
         Which pair is preferred, and for what.
     """
     result = listing.result
@@ -280,7 +266,8 @@ def _no_chain(result: WantsResult, index: int) -> str:
 
 def _against(result: WantsResult, number: int, index: int, other: int) -> str:
     one, two = ("/".join(map(str, result.pair(each))) for each in (index, other))
+    judged, system = result.judged[number], result.system
     return (
-        f"{want_name(result.judged[number])}: {one} {margin_words(result, number, index)}, "
-        f"{two} {margin_words(result, number, other)}."
+        f"{judged.name}: {one} {judged.margin_words(index, system)}, "
+        f"{two} {judged.margin_words(other, system)}."
     )

@@ -124,7 +124,5 @@ def test_the_curve_over_the_target_shows_where_a_change_falls():
     drive = two_gears(0.25)
     shifts = shift_points(drive, top_speed(drive))
     curve = time_over_target(drive, shifts, np.array([9.0, 10.0, 11.0, 12.0]))
-    np.testing.assert_allclose(
-        curve.time[0], [4.5, 5.0, 5.25 + 1 / 1.4, 5.25 + 2 / 1.4], rtol=1e-6
-    )
+    np.testing.assert_allclose(curve.time[0], [4.5, 5.0, 5.25 + 1 / 1.4, 5.25 + 2 / 1.4], rtol=1e-6)
     assert curve.changes[0].tolist() == [0, 0, 1, 1]

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from explorer.calc.ride.ride_speed import covered, held_speeds, roll_ons, time_at_speed
+from explorer.calc.ride.ride_speed import HeldSpeeds, covered, held_speeds, roll_ons, time_at_speed
 from explorer.calc.ride.ride_summary import slopes_along, speed_on_slopes, top_speed_held
 
 speeds = st.lists(st.floats(0, 40), min_size=8, max_size=60).map(np.array)
@@ -61,6 +61,8 @@ def passages(time, speed, low, high):
 def test_roll_ons_as_a_walk_along_the_ride_finds_them(seed):
     rng = np.random.default_rng(seed)
     time, speed = np.arange(30.0), rng.uniform(2, 30, 30)
+    # At both ends a reading that no passage can rest on.
+    speed[:2], speed[-2:] = 5.0, 5.0
     found = roll_ons(time, speed, 10.0, 20.0)
     assert found.duration == pytest.approx(passages(time, speed, 10.0, 20.0), abs=1e-3)
 
@@ -103,3 +105,21 @@ def test_a_hill_in_closed_form():
 def test_way_is_what_the_trapezoid_gives():
     time, speed = np.array([0.0, 1.0, 4.0]), np.array([0.0, 6.0, 0.0])
     assert covered(time, speed).tolist() == [0.0, 3.0, 12.0]
+
+
+@pytest.mark.parametrize(
+    ("across", "along", "averaged"), [(8.0, 60.0, True), (300.0, 0.0, False), (0.0, 9000.0, False)]
+)
+def test_only_both_directions_of_one_road_are_averaged(across, along, averaged):
+    speed, course = np.array([25.0, 21.0]), np.array([np.pi / 2, 3 * np.pi / 2])
+    held = HeldSpeeds(np.array([0.0, 60.0]), speed, np.zeros(2), course)
+    top = top_speed_held(held, (np.array([0.0, along]), np.array([0.0, across])))
+    assert top.opposite_speed == 21.0
+    assert np.isfinite(top.both_ways) == averaged
+
+
+def test_a_slower_run_on_the_same_road_is_paired_before_a_faster_one_elsewhere():
+    course = np.array([0.0, np.pi, np.pi])
+    held = HeldSpeeds(np.arange(3.0), np.array([25.0, 24.0, 20.0]), np.zeros(3), course)
+    top = top_speed_held(held, (np.array([0.0, 5000.0, 10.0]), np.zeros(3)))
+    assert (top.opposite_speed, top.both_ways) == (20.0, 22.5)

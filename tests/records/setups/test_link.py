@@ -7,6 +7,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
+from explorer import units
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.errors import RecordError
 from explorer.records.ground.course_ids import course_ids
@@ -25,9 +26,11 @@ DEFAULT = Setup.for_bike(FIRST, BIKE)
 def numbers(field):
     limit = LIMITS[field]
     # The page's sliders give round values in the reader's unit; files and links give anything.
-    steps = round((limit.high - limit.low) / limit.step)
-    return st.floats(limit.low, limit.high) | st.integers(0, steps).map(
-        lambda step: min(limit.low + step * limit.step, limit.high)
+    ends = [units.display(end, limit.kind, "metric") for end in (limit.low, limit.high)]
+    (low, unit), (high, _) = ends
+    whole = st.integers(math.ceil(low - 1e-9), math.floor(high + 1e-9))
+    return st.floats(limit.low, limit.high) | whole.map(
+        lambda number: units.to_si(f"{number} {unit}", limit.kind)
     )
 
 

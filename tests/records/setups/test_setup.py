@@ -11,17 +11,21 @@ from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.errors import RecordError
 from explorer.records.ground.surfaces import surfaces
 from explorer.records.setups.setup import LIMITS, MEASURES, Setup, both_rollouts, fitted_rollout
+from explorer.records.setups.setup_fields import SETUP_FIELDS
 from explorer.records.typed_text import tidy
 
 PLAIN = {"bike_id": "trail", "front": 13, "rear": 48, "tyre": "4.10-18", "rider_mass": 75.0}
 
 
-def test_defaults_are_those_of_the_limits():
+def test_a_new_set_up_begins_with_these():
     setup = Setup.of(**PLAIN)
-    for field, limit in LIMITS.items():
-        if field not in PLAIN:
-            assert getattr(setup, field) == limit.default
-        assert field in Setup.model_fields
+    kmh = 1 / 3.6
+    assert (setup.target_speed, setup.cruise_speed) == (60 * kmh, 70 * kmh)
+    assert (setup.roll_from, setup.roll_to, setup.roll_gear) == (30 * kmh, 60 * kmh, 3)
+    assert (setup.distance, setup.measure, setup.units) == (100, "time_to_speed", "metric")
+    assert (setup.slope, setup.head_wind, setup.altitude) == (0, 0, 0)
+    assert (setup.rollout, setup.temperature, setup.shift_at) == (None, None, None)
+    assert {field.name for field in SETUP_FIELDS} == set(Setup.model_fields) - {"bike_id"}
 
 
 @pytest.mark.parametrize("field", LIMITS)
@@ -32,7 +36,8 @@ def test_both_ends_are_accepted_and_the_step_beyond_is_refused(field):
     fields = PLAIN | partner.get(field, {})
     for end in (limit.low, limit.high):
         assert getattr(Setup.of(**fields | {field: end}), field) == end
-    for beyond in (limit.low - limit.step, limit.high + limit.step):
+    step = max(0.001 * (limit.high - limit.low), isinstance(limit.low, int))
+    for beyond in (limit.low - step, limit.high + step):
         with pytest.raises(RecordError, match=limit.label) as caught:
             Setup.of(**fields | {field: beyond})
         assert limit.accepted in str(caught.value)

@@ -21,6 +21,7 @@ from explorer.records.ground.course import courses
 from explorer.records.tyre import rollout
 from explorer.study.conditions import conditions_of
 from explorer.study.wants.kinds import read_want
+from tests.study.wants.oracles import ORACLES
 
 G = 9.80665
 ENGINE_SPEEDS = 48
@@ -42,8 +43,20 @@ class OnePair:
         self.air, _ = conditions_of(ground)
         self.turn = rollout(ground.tyre, ground.rollout).value
         self.curve = PchipInterpolator(self.vehicle.torque_speeds, self.vehicle.torques)
+        self.gears = range(len(self.vehicle.gears))
         self.idle = float(self.vehicle.idle_speed)
         self.limiter = float(self.vehicle.limiter_speed)
+
+    @property
+    def changed(self):
+        """Whether the front and the rear sprocket are other than fitted."""
+        fitted = self.bike.sprockets
+        return self.front != fitted.front, self.rear != fitted.rear
+
+    def fitted(self):
+        """The pair on the bike now, on the same ground."""
+        fitted = self.bike.sprockets
+        return OnePair(self.bike, self.ground, fitted.front, fitted.rear)
 
     def torque(self, engine_speed):
         first, last = self.vehicle.torque_speeds[0], self.vehicle.torque_speeds[-1]
@@ -186,53 +199,6 @@ class OnePair:
         return min(room_forward + moved, room_back - moved)
 
 
-def margin(want, pair, measured=None, prices=None):
-    """Signed margin of a want with one pair, in SI; NaN where it is not reached."""
-    bike, fitted = pair.bike, pair.bike.sprockets
-    new_front, new_rear = pair.front != fitted.front, pair.rear != fitted.rear
-    gears = range(len(pair.vehicle.gears))
-    match want.kind:
-        case "clutch-out":
-            return want.si("speed") - pair.road_speed(0, 1.2 * pair.idle)
-        case "corner":
-            low, high = pair.band(0.9)
-            speeds = [pair.engine_speed(gear, want.si("speed")) for gear in gears]
-            return max(min(w - low, min(high, pair.limiter) - w) for w in speeds)
-        case "slope":
-            tried = gears if want.gear == 0 else [want.gear - 1]
-            return max(pair.slope(gear) for gear in tried) - want.si("slope")
-        case "cruise":
-            return want.si("engine_speed") - pair.cruise(want.si("speed"))
-        case "legal-road":
-            limit = min(want.si("engine_speed"), (1 - want.si("reserve")) * pair.limiter)
-            return limit - pair.cruise(want.si("speed"))
-        case "top-speed":
-            return pair.top_speed() - want.si("speed")
-        case "shift-out":
-            pulls, best = pair.band(0.5)[0], -math.inf
-            for gear in gears:
-                last = min(gear + want.shifts, len(gears) - 1)
-                at_corner = pair.engine_speed(gear, want.si("corner_speed")) - pulls
-                at_exit = pair.limiter - pair.engine_speed(last, want.si("exit_speed"))
-                best = max(best, min(at_corner, at_exit))
-            return best
-        case "few-shifts":
-            return want.shifts - pair.shifts(want.course)
-        case "keep-chain":
-            kept = pair.chain_margin(
-                measured.links, measured.si("room_forward"), measured.si("room_back")
-            )
-            return kept if new_front or new_rear else max(kept, 0.002)
-        case "one-sprocket":
-            return 1.0 - new_front - new_rear
-        case "jump":
-            now = OnePair(bike, pair.ground, fitted.front, fitted.rear)
-            before = now.engine_speed(want.gear - 1, want.si("speed"))
-            after = pair.engine_speed(want.gear - 1, want.si("speed"))
-            return want.si("change") - abs(after / before - 1)
-    raise AssertionError(want.kind)
-
-
 def satisfied(short, tolerance):
     """1 where met, half where missed by the tolerance."""
     if math.isnan(short):
@@ -242,62 +208,7 @@ def satisfied(short, tolerance):
     return tolerance**2 / (tolerance**2 + short**2)
 
 
-def tolerance(want, limiter):
-    """The tolerances as the page states them."""
-    return {
-        "clutch-out": lambda: want.si("speed") / 10,
-        "corner": lambda: limiter / 20,
-        "shift-out": lambda: limiter / 20,
-        "slope": lambda: 0.02,
-        "cruise": lambda: want.si("engine_speed") / 20,
-        "legal-road": lambda: want.si("engine_speed") / 20,
-        "top-speed": lambda: want.si("speed") / 20,
-        "few-shifts": lambda: max(1, want.shifts / 10),
-        "keep-chain": lambda: 0.002,
-        "one-sprocket": lambda: 0.5,
-        "jump": lambda: max(0.01, want.si("change") / 2),
-    }[want.kind]()
-
-
 def random_want(rng, kind, gears):
     """A want of a kind with values that some bikes meet and some miss."""
-
-    def speed(low, high):
-        return f"{rng.uniform(low, high):.2f} km/h"
-
-    def revs():
-        return f"{rng.integers(4500, 9500)} rpm"
-
-    corner = rng.uniform(10, 40)
-    texts = {
-        "clutch-out": lambda: {"speed": speed(4, 12)},
-        "corner": lambda: {"speed": speed(15, 70)},
-        "slope": lambda: {
-            "slope": f"{rng.uniform(5, 50):.2f} %",
-            "gear": rng.choice(["any", *map(str, range(1, gears + 1))]),
-        },
-        "cruise": lambda: {"speed": speed(40, 95), "engine_speed": revs()},
-        "top-speed": lambda: {"speed": speed(60, 110)},
-        "shift-out": lambda: {
-            "corner_speed": f"{corner:.2f} km/h",
-            "exit_speed": f"{corner * rng.uniform(1.2, 3):.2f} km/h",
-            "shifts": str(rng.integers(0, 3)),
-        },
-        "few-shifts": lambda: {
-            "course": rng.choice(["woods-loop", "hill-climb", "sand-track", "gravel-road"]),
-            "shifts": str(rng.integers(4, 40)),
-        },
-        "keep-chain": dict,
-        "one-sprocket": dict,
-        "legal-road": lambda: {
-            "speed": speed(45, 95),
-            "engine_speed": revs(),
-            "reserve": f"{rng.uniform(0, 30):.1f} %",
-        },
-        "jump": lambda: {
-            "speed": speed(20, 60),
-            "gear": str(rng.integers(1, gears + 1)),
-            "change": f"{rng.uniform(0, 15):.2f} %",
-        },
-    }[kind]()
+    texts = ORACLES[kind].texts(rng, gears)
     return read_want(kind, {k: str(v) for k, v in texts.items()}, f"{rng.uniform(0, 10):.2f}")

@@ -20,13 +20,13 @@ from explorer.records.tyre import rollout
 from explorer.study.wants.complaints import COMPLAINTS
 from explorer.study.wants.kinds import WANTS, read_want
 from explorer.study.wants.mixes import TERRAIN_IDS
-from explorer.study.wants.wants_cannot import Reason, cannot_be_met
+from explorer.study.wants.reasons import Reason
+from explorer.study.wants.wants_cannot import cannot_be_met
 from explorer.study.wants.wants_link import Wishes
 from explorer.study.wants.wants_result import compute
 from explorer.study.wants.wants_short_list import NOW, ONE_TOOTH, short_list
 from explorer.study.wants.wants_why_not import why_not
 from explorer.tasks.wants import honest as wants_honest
-from explorer.tasks.wants import margin_words as wants_margin_words
 from explorer.tasks.wants import table as wants_table
 from explorer.tasks.wants import words as wants_words
 
@@ -46,7 +46,7 @@ def answer(name, *wants, shares=(), altered=None, measured=None, prices=None, **
 
 
 def reasons(listing):
-    return [cannot.reason for cannot in listing.result.cannot]
+    return [cannot.why.reason for cannot in listing.result.cannot]
 
 
 def everything_said(listing):
@@ -92,8 +92,8 @@ def test_2_no_sprocket_makes_a_road_single_walk():
     """
     listing = answer("fogbank-650", ("clutch-out", {"speed": "4 km/h"}))
     (cannot,) = listing.result.cannot
-    assert cannot.reason is Reason.NOT_SOLD
-    assert cannot.shorter
+    assert cannot.why.reason is Reason.NOT_SOLD
+    assert cannot.why.shorter
     assert listing.result.pair(cannot.nearest) == (13, 47)
     said = wants_honest.cannot_words(listing.result, cannot)
     assert "another gearbox" in said
@@ -450,7 +450,7 @@ def test_19_a_cruise_beyond_the_limiter_of_the_tallest_pair():
     result = cruise(116).result
     (cannot,) = result.cannot
     assert np.isnan(result.judged[0].value).all()
-    assert cannot.reason is Reason.NOT_SOLD and not cannot.shorter
+    assert cannot.why.reason is Reason.NOT_SOLD and not cannot.why.shorter
     assert result.pair(cannot.nearest) == (15, 46)
     assert result.ratio[cannot.nearest] == result.ratio.min()
     said = wants_honest.cannot_words(result, cannot)
@@ -497,7 +497,7 @@ def test_19_a_cruise_below_the_slowest_speed_of_first():
         "fogbank-650", ("cruise", {"speed": "3 km/h", "engine_speed": "4000 rpm"})
     ).result
     (cannot,) = result.cannot
-    assert cannot.reason is Reason.NOT_SOLD and cannot.shorter
+    assert cannot.why.reason is Reason.NOT_SOLD and cannot.why.shorter
     assert result.pair(cannot.nearest) == (13, 47)
 
 
@@ -507,7 +507,7 @@ def test_the_nearest_pair_is_one_that_can_be_built():
     result = answer("wagtail-85", wish, surface="dry-asphalt").result
     buildable = result.ratio > result.ratio.min()
     (cannot,) = cannot_be_met(result.bike, result.setup, result.judged, result.ratio, buildable)
-    assert cannot.reason is Reason.NOT_SOLD
+    assert cannot.why.reason is Reason.NOT_SOLD
     assert result.ratio[cannot.nearest] == result.ratio[buildable].min()
 
 
@@ -617,5 +617,5 @@ def test_where_no_gear_holds_a_speed_none_is_said():
     )
     tallest = int(np.argmin(listing.result.ratio))
     assert listing.result.judged[0].limit[tallest] == Limit.CANNOT_HOLD
-    said = wants_margin_words.value_words(listing.result, 0, tallest)
+    said = listing.result.judged[0].value_words(tallest, "metric")
     assert said == "no gear holds a steady speed"

@@ -25,6 +25,7 @@ from explorer.tasks.wants import honest as wants_honest
 from explorer.tasks.wants import table as wants_table
 from explorer.tasks.wants import words as wants_words
 from tests.study.wants import brute_force_wants as brute
+from tests.study.wants.oracles import ORACLES
 
 PRICES = {
     "front-sprocket": Decimal("18.50"),
@@ -76,8 +77,9 @@ def test_fifty_random_wants_each_recomputed(seed):
         for want, judged in zip(wants, result.judged, strict=True):
             ground = ground_of(judged.placed, result.setup)
             pair = brute.OnePair(bike, ground, front, rear)
-            expected = brute.margin(want, pair, result.measured)
-            scale = brute.tolerance(want, limiter)
+            oracle = ORACLES[want.kind]
+            expected = oracle.margin(want, pair, result.measured)
+            scale = oracle.tolerance(want, limiter)
             allowed = RESOLUTION.get(want.kind, 1e-9 * max(scale, abs(np.nan_to_num(expected))))
             assert judged.tolerance == pytest.approx(scale, rel=1e-12)
             assert judged.margin[index] == pytest.approx(expected, abs=allowed, nan_ok=True), (
@@ -115,34 +117,23 @@ def test_dominated_pairs_by_definition():
         assert result.dominated[p] == (beaten and result.eligible[p])
 
 
+def test_every_kind_has_an_oracle():
+    assert set(ORACLES) == set(WANTS)
+
+
 def test_money_is_added_up_like_on_a_bill():
-    """Front only: sprocket, retainer, joining link, axle lock. Rear only: with its nuts."""
+    """Every pair that can be built, against the prices of its parts added up."""
     result = case("bracken-125", Wishes((read_want("spend", {"amount": "40"}),)), PRICES)
-    spend = result.judged[0]
-    assert spend.unknown or spend.margin[result.now] == pytest.approx(40)
-    if spend.unknown:
-        pytest.fail(f"a price is missing in this test: {spend.unknown}")
+    [spend], oracle = result.judged, ORACLES["spend"]
+    assert not spend.unknown, "a price is missing in this test"
+    assert spend.margin[result.now] == pytest.approx(40)
+    assert spend.tolerance == oracle.tolerance(spend.want, None)
     one_front = result.index(14, 50)
     assert result.chains.links[one_front] == result.measured.links
-    known = result.costs.total[one_front]
-    parts = wanted_ids(result, one_front)
-    assert known == pytest.approx(float(sum(PRICES[part] for part in parts)))
-    assert spend.margin[one_front] == pytest.approx(40 - known)
-
-
-def wanted_ids(result, index):
-    from explorer.study.wants.wants_chain import parts_of_pair
-
-    front, rear = result.pair(index)
-    listed = parts_of_pair(
-        result.bike,
-        result.measured,
-        front,
-        rear,
-        int(result.chains.choice[index]),
-        float(result.chains.links[index]),
-    )
-    return [part.id for part in listed.buy if not part.optional]
+    for index in [one_front, *np.flatnonzero(result.eligible)[::9]]:
+        pair = brute.OnePair(result.bike, result.setup, *result.pair(index))
+        left = oracle.margin(spend.want, pair, result.measured, result.chains, index, PRICES)
+        assert spend.margin[index] == pytest.approx(left)
 
 
 def test_missing_prices_are_asked_for_and_count_for_nothing():

@@ -11,7 +11,7 @@ import ipywidgets as widgets
 import numpy as np
 import pytest
 
-from explorer.app.gearing_state import GearingState
+from explorer.app.state import State
 from explorer.calc.ride.calibration import BACK, COASTING, THERE
 from explorer.calc.ride.coastdown import (
     coast_speed,
@@ -58,7 +58,7 @@ def said(cards):
 @pytest.fixture
 def cards():
     return CalibrateCards(
-        GearingState(dict(demo_bikes()), PageChoice(BIKE, SETUP, Measurements.for_bike(BIKE)))
+        State(dict(demo_bikes()), PageChoice(BIKE, SETUP, Measurements.for_bike(BIKE)))
     )
 
 
@@ -139,10 +139,8 @@ def logged_ride(seed=0):
     )
     noisy = np.maximum(speed + rng.normal(0.0, 0.1, speed.size), 0.0)
     time = np.arange(float(speed.size))
-    segment = Segment(time, noisy, np.cumsum(noisy), course=course)
-    return Ride(
-        "evening.gpx", "GPX 1.1", (segment,), 1.0, True, start=datetime(2026, 4, 3, tzinfo=UTC)
-    )
+    segment = Segment(time, noisy, np.gradient(time), course=course)
+    return Ride("evening.gpx", "GPX 1.1", (segment,), True, start=datetime(2026, 4, 3, tzinfo=UTC))
 
 
 def test_coast_downs_are_found_in_a_ride_and_fitted(cards):
@@ -174,12 +172,12 @@ def test_the_gear_of_a_pull_by_its_engine_speed():
     speed = np.interp(time, [0, 3, 15, 20], [8.0, 8.0, 16.0, 16.0])
     overall = [30.0, 20.0, 14.0]
     turning = speed / 2.0 * 20.0 * 2 * math.pi
-    ride = Ride("r", "CSV", (Segment(time, speed, time, engine_speed=turning),), 1.0, True)
+    ride = Ride("r", "CSV", (Segment(time, speed, np.gradient(time), engine_speed=turning),), True)
     [run] = ride_runs(ride, overall, 2.0)
     assert (run.coasting, run.gear) == (False, 2)
     [trace] = traces_of([run], 3)
     assert trace.gear == 1
-    plain = Ride("r", "CSV", (Segment(time, speed, time),), 1.0, True)
+    plain = Ride("r", "CSV", (Segment(time, speed, np.gradient(time)),), True)
     assert [seen.gear for seen in traces_of(ride_runs(plain, overall, 2.0), 3)] == [2]
 
 
@@ -188,7 +186,7 @@ def test_a_pull_through_the_gears_is_cut_to_one_of_them():
     speed = np.interp(time, [0, 2, 12], [6.0, 6.0, 20.0])
     overall = np.where(speed < 10.0, 30.0, 20.0)
     turning = speed / 2.0 * overall * 2 * math.pi
-    ride = Ride("r", "CSV", (Segment(time, speed, time, engine_speed=turning),), 1.0, True)
+    ride = Ride("r", "CSV", (Segment(time, speed, np.gradient(time), engine_speed=turning),), True)
     [run] = ride_runs(ride, [30.0, 20.0, 14.0], 2.0)
     assert run.gear == 2
     assert run.speed.min() >= 10.0

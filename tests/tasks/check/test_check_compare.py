@@ -9,7 +9,7 @@ import ipywidgets as widgets
 import numpy as np
 import pytest
 
-from explorer.app.gearing_state import GearingState
+from explorer.app.state import State
 from explorer.calc.statistics.verdict import Outcome
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.fitting.fit import Measurements
@@ -32,7 +32,7 @@ def all_of(root, kind):
 
 @pytest.fixture
 def cards():
-    state = GearingState(dict(demo_bikes()), PageChoice(BIKE, SETUP, Measurements.for_bike(BIKE)))
+    state = State(dict(demo_bikes()), PageChoice(BIKE, SETUP, Measurements.for_bike(BIKE)))
     return CompareCards(state)
 
 

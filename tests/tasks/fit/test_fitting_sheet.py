@@ -13,15 +13,8 @@ from explorer.records.errors import RecordError
 from explorer.records.fitting.hazards import hazards, sheet_hazards
 from explorer.records.fitting.sprocket_change import SprocketChange
 from explorer.tasks.fit import sheet_lists, sheet_steps
-from explorer.tasks.fit.fitting_sheet import (
-    LONGEST,
-    MOST_SPEEDS,
-    FittingSheet,
-    PredictedSpeed,
-    download_link,
-    file_name,
-    render,
-)
+from explorer.tasks.fit.fitting_sheet import download_link, file_name, render
+from explorer.tasks.fit.sheet_facts import LONGEST, MOST_SPEEDS, FittingSheet, PredictedSpeed
 from explorer.tasks.fit.sheet_words import setup_rows
 
 CHANGE = SprocketChange(15, 45, 14, 47, "520", 110, 110, axle_lock="split-pin")

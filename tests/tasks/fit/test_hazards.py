@@ -10,8 +10,9 @@ from markupsafe import escape
 from explorer.records.fitting.hazards import hazards
 from explorer.records.fitting.sprocket_change import SprocketChange
 from explorer.tasks.fit import sheet_steps
-from explorer.tasks.fit.fitting_sheet import FittingSheet, render
+from explorer.tasks.fit.fitting_sheet import render
 from explorer.tasks.fit.page import FitPage, cautions
+from explorer.tasks.fit.sheet_facts import FittingSheet
 
 ROOT = Path(__file__).parents[3]
 

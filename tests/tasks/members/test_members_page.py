@@ -12,7 +12,7 @@ import ipywidgets as widgets
 import pytest
 from ipywidgets.widgets.widget import _instances
 
-from explorer.app.gearing_state import GearingState
+from explorer.app.state import State
 from explorer.panels.html import table
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.clubs.club import CLUB_VARIABLE, bikes_offered, club_here
@@ -63,7 +63,7 @@ def test_a_row_opens_the_gearing_page_with_that_set_up(club_folder):
     assert len(opened) == len(of_the_club) == 8
     newest_first = sorted(of_the_club, key=lambda each: each.month, reverse=True)
     for link, setup in zip(opened, newest_first, strict=True):
-        state, complaints = GearingState.from_link(urlsplit(link).query, dict(bikes_offered()))
+        state, complaints = State.from_link(urlsplit(link).query, dict(bikes_offered()))
         assert complaints == []
         assert state.setup.bike_id == setup.bike_class
         assert (state.setup.front, state.setup.rear) == (setup.front, setup.rear)
@@ -153,7 +153,7 @@ def test_a_page_without_a_link_opens_with_the_clubs_bike_and_units(club_folder):
     assert "bike=club-youth-80" in LogbookPage()._address
     assert "units=imperial" in LogbookPage()._address
     # A link that says its units is shown in them.
-    state, _ = GearingState.from_link("units=metric", dict(bikes_offered()))
+    state, _ = State.from_link("units=metric", dict(bikes_offered()))
     assert state.setup.units == "metric"
 
 

@@ -13,18 +13,15 @@ from explorer.records.setups.setup import Setup
 from explorer.study.choice import PageChoice
 
 
-class GearingState(HasTraits):
+class State(HasTraits):
     """Holds one choice and tells who listens when it is replaced.
 
     Bike and set-up change together in a single notification, so nobody ever sees a new bike with
     an old set-up.
 
-    Parameters
-    ----------
-    library : dict of str to Bike
-        The bikes to choose from.
-    choice : PageChoice
-        What to start with.
+    Args:
+        library: The bikes to choose from.
+        choice: What to start with.
     """
 
     choice = Instance(PageChoice)

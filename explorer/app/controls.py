@@ -1,0 +1,287 @@
+"""Controls of the set-up, the bike and the units, each an item that a page places by itself.
+
+They write the state and show it, and compute nothing. What a number means and how far it goes is
+the set-up's table of fields (explorer/records/setups/setup_fields.py).
+"""
+
+from collections.abc import Callable, Hashable, Sequence
+from functools import lru_cache
+from typing import Any
+
+from explorer.app.layout import group
+from explorer.app.page import Item, OpenPage
+from explorer.app.scales import from_number, number_of, scale_of
+from explorer.panels import widgets
+from explorer.panels.choice_control import ChoiceControl
+from explorer.panels.number_control import NumberControl
+from explorer.panels.text_control import TextControl
+from explorer.records.clubs.club import bikes_in_words
+from explorer.records.errors import RecordError
+from explorer.records.ground.course import courses
+from explorer.records.ground.surfaces import surfaces
+from explorer.records.setups.setup import Setup
+from explorer.records.setups.setup_fields import SETUP_FIELD
+from explorer.records.setups.sold_teeth import check_sold
+from explorer.records.setups.sprocket_pair import parse_pair
+from explorer.records.tyre import common_sizes, parse_size
+from explorer.study.goals import MEASURES, NEEDS
+
+When = Callable[[Setup], bool]
+
+
+class Slider:
+    """Slider and number box for one number of the set-up.
+
+    Parameters
+    ----------
+    page : OpenPage
+        Its state has ``bike``, ``setup`` and ``change``.
+    name : str
+        Field of the set-up.
+    label, help_text : str
+        In place of the field's own.
+    when : callable, optional
+        Tells of a set-up whether the number means anything there; else the control is hidden.
+    """
+
+    def __init__(
+        self, page: OpenPage, name: str, label: str, help_text: str, when: When | None
+    ) -> None:
+        field = SETUP_FIELD[name]
+        self._state, self._name, self._when = page.state, name, when
+        self._control = NumberControl(
+            label or field.label,
+            help_text or field.help,
+            scale_of(name, self._state.bike, self._state.setup),
+            number_of(name, self._state.bike, self._state.setup),
+            page.faults.guard(self._moved),
+        )
+        self.widget = self._control.widget
+        self._show_if()
+
+    def show(self) -> None:
+        """Show the state, whoever changed it."""
+        bike, setup = self._state.bike, self._state.setup
+        scale = scale_of(self._name, bike, setup)
+        self._control.show(number_of(self._name, bike, setup), scale)
+        self._show_if()
+
+    def _moved(self, value: float) -> None:
+        self._state.change(**{self._name: from_number(self._name, value, self._state.setup.units)})
+
+    def _show_if(self) -> None:
+        if self._when is not None:
+            widgets.show_if(self._when(self._state.setup), self.widget)
+
+
+def slider(name: str, label: str = "", help_text: str = "", when: When | None = None) -> Item:
+    """One number of the set-up, as `Slider` has it."""
+    return lambda page: Slider(page, name, label, help_text, when)
+
+
+class Choice:
+    """One of several things to pick for the state."""
+
+    def __init__(
+        self,
+        page: OpenPage,
+        words: tuple[str, str],
+        options: Callable[[Any], Sequence[tuple[str, Hashable]]],
+        get: Callable[[Any], Hashable],
+        put: Callable[[Any, Any], None],
+        kind: type = widgets.Dropdown,
+    ) -> None:
+        self._state, self._options, self._get = page.state, options, get
+        self._control = ChoiceControl(
+            *words,
+            options(self._state),
+            get(self._state),
+            page.faults.guard(lambda value: put(self._state, value)),
+            kind,
+        )
+        self.widget = self._control.widget
+
+    def show(self) -> None:
+        """Show the state, whoever changed it."""
+        self._control.show(self._get(self._state), self._options(self._state))
+
+
+def choice(
+    name: str,
+    options: Callable[[Any], Sequence[tuple[str, Hashable]]],
+    label: str = "",
+    help_text: str | None = None,
+    kind: type = widgets.Dropdown,
+    get: Callable[[Setup], Hashable] | None = None,
+    **along: Any,
+) -> Item:
+    """A field of the set-up that is picked; `along` are fields that change with it."""
+    field = SETUP_FIELD[name]
+    words = label or field.label, field.help if help_text is None else help_text
+    get_it = get or (lambda setup: getattr(setup, name))
+    return lambda page: Choice(
+        page,
+        words,
+        options,
+        lambda state: get_it(state.setup),
+        lambda state, value: state.change(**{name: value}, **along),
+        kind,
+    )
+
+
+def button(name: str, tooltip: str, act: Callable[[OpenPage], Any]) -> Item:
+    """A button that does something with the page."""
+
+    def make(page: OpenPage) -> widgets.Widget:
+        made = widgets.Button(description=name, tooltip=tooltip)
+        made.on_click(page.faults.guard(lambda _: act(page)))
+        return made
+
+    return make
+
+
+def bike_choice(help_text: str = "") -> Item:
+    """The bikes that are offered."""
+    return lambda page: Choice(
+        page,
+        ("Bike", help_text or f"{bikes_in_words()}; make one of them your own under “This bike”."),
+        lambda state: [(bike.name, bike_id) for bike_id, bike in state.library.items()],
+        lambda state: state.setup.bike_id,
+        lambda state, bike_id: state.pick_bike(bike_id),
+    )
+
+
+def units_choice(help_text: str = "") -> Item:
+    """Metric or imperial."""
+    options = (("km/h, mm, N", "metric"), ("mph, in, lbf", "imperial"))
+    return choice("units", lambda _: options, help_text=help_text, kind=widgets.ToggleButtons)
+
+
+BIKE_AND_UNITS = group(
+    bike_choice(),
+    units_choice("For everything on the page; the set-up itself stays the same."),
+    button(
+        "Back to the fitted gearing",
+        "Start again from the bike as it stands, on the default ground",
+        lambda page: page.state.reset(),
+    ),
+)
+
+
+class TypedText:
+    """A text that is read into the set-up, and answered beside its field."""
+
+    def __init__(
+        self, page: OpenPage, words: tuple[str, str, str], read: Callable[[Any, str], str]
+    ) -> None:
+        name, help_text, example = words
+        self._state, self._read = page.state, read
+        self._control = TextControl(
+            name, help_text, "", page.faults.guard(self._typed), placeholder=example
+        )
+        self.widget = self._control.widget
+
+    def _typed(self, text: str) -> None:
+        try:
+            self._control.answer(*([self._read(self._state, text)] if text.strip() else []))
+        except RecordError as error:
+            self._control.answer(*error.sentences)
+
+
+def _read_pair(state: Any, text: str) -> str:
+    pair = parse_pair(text)
+    check_sold(state.bike, pair.front, pair.rear)
+    state.change(front=pair.front, rear=pair.rear)
+    return pair.sentence
+
+
+def _read_tyre(state: Any, text: str) -> str:
+    size = parse_size(text)
+    state.change(tyre=size.text, rollout=None)
+    return size.note
+
+
+def typed_pair(page: OpenPage) -> TypedText:
+    """Both sprockets, typed."""
+    words = "Both sprockets", "Typed as 13/48, 48:13 or 13-48.", "13/48"
+    return TypedText(page, words, _read_pair)
+
+
+def typed_tyre(page: OpenPage) -> TypedText:
+    """A tyre size that is not in the list."""
+    words = "Another tyre size", "As on the sidewall: 110/100-18 or 4.10-18.", "100/90-19"
+    return TypedText(page, words, _read_tyre)
+
+
+class BySize:
+    """A button that takes a measured roll-out away."""
+
+    def __init__(self, page: OpenPage) -> None:
+        self._state = page.state
+        self.widget = widgets.Button(
+            description="Use the size, not a measurement",
+            tooltip="Compute the roll-out from the tyre size again",
+        )
+        self.widget.on_click(page.faults.guard(lambda _: self._state.change(rollout=None)))
+        self.show()
+
+    def show(self) -> None:
+        """Show the state, whoever changed it."""
+        self.widget.disabled = self._state.setup.rollout is None
+
+
+GEARING = group(
+    slider("front"),
+    slider("rear"),
+    typed_pair,
+    choice(
+        "tyre",
+        lambda state: _tyres(state.setup.tyre, state.bike.tyre.rear),
+        kind=widgets.SelectionSlider,
+        rollout=None,
+    ),
+    slider("rollout"),
+    BySize,
+    typed_tyre,
+)
+"""Sprockets and tyre."""
+
+
+def _words(name: str) -> Item:
+    """A choice whose words are those of the field."""
+    options = [(word.capitalize(), word) for word in SETUP_FIELD[name].choices]
+    return choice(name, lambda _: options)
+
+
+GROUND = group(
+    choice("surface", lambda _: [(each.label, name) for name, each in surfaces().items()]),
+    _words("tyre_kind"),
+    _words("rider_position"),
+    *(slider(name) for name in ("slope", "head_wind", "altitude", "temperature", "rider_mass")),
+)
+"""Ground, air and rider."""
+
+
+def _for(name: str) -> When:
+    return lambda setup: setup.measure in NEEDS[name]
+
+
+MEASURE = group(
+    choice("measure", lambda _: [(each.label, name) for name, each in MEASURES.items()]),
+    *(slider(name, when=_for(name)) for name in NEEDS),
+    css="ge-row",
+)
+"""What the trade-off sets against top speed."""
+
+COURSE = choice("course", lambda _: [(each.label, name) for name, each in courses().items()])
+
+
+@lru_cache(maxsize=32)
+def _tyres(chosen: str, fitted: str) -> tuple[tuple[str, str], ...]:
+    """Rear tyre sizes to choose from, by their roll-out, the two in use among them."""
+    sizes = {size.size for size in common_sizes() if size.position == "rear"} | {chosen, fitted}
+    return tuple((size, size) for size in sorted(sizes, key=_circumference))
+
+
+def _circumference(size: str) -> float:
+    return parse_size(size).circumference

@@ -1,0 +1,212 @@
+"""A page, declared: its title, what it asks of which state, and what stands where.
+
+Whatever all pages do is here, once: read a link and follow another, work out one result for each
+change and show all of it, wait with the words until the hand rests, roll back when something cannot
+be worked out, say faults, bring the charts' script.
+
+What stands on a page is made of items (explorer/app/layout.py, parts.py, controls.py): functions of
+the open page that give a widget, or a part. A part is any object with a `widget` (or `widgets`) and
+as many of these methods as it needs:
+
+- ``show()``: show the state, whoever changed it, as controls do;
+- ``work(result)``: whatever it takes to show a result, but not touching a widget;
+- ``put(made)``: show what `work` returned;
+- ``flush()``: send what has piled up, when all parts are painted.
+
+A part with ``late = True`` shows the result when the hand rests.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from IPython.display import display
+from traitlets import HasTraits
+
+from explorer.app.chart_script import bring_chart_script
+from explorer.app.debounce import Debounce, at_once
+from explorer.app.faults import Faults
+from explorer.panels import widgets
+from explorer.records.clubs.club import bikes_offered
+
+Item = Callable[["OpenPage"], Any] | widgets.Widget
+
+
+def stacked(page: "OpenPage") -> widgets.Widget:
+    """The usual layout: header, controls at the side if there are any, everything else."""
+    plan = page.plan
+    parts = [widgets.HTML(f"<h1>{plan.title}</h1><p>{plan.intro}</p>").add_class("ge-header")]
+    parts += page.make(*plan.above)
+    if plan.controls:
+        parts.append(widgets.VBox(page.make(*plan.controls)).add_class("ge-controls"))
+    main = [page.faults.widget, *page.make(*plan.main)]
+    whole = widgets.VBox([*parts, widgets.VBox(main).add_class("ge-main")])
+    at_the_side = "ge-with-controls" if plan.controls else ""
+    return widgets.dressed(whole, f"ge-page {at_the_side} {plan.css}")
+
+
+@dataclass(frozen=True, eq=False)
+class Page:
+    """What a notebook opens; called with a link's query, it makes the page.
+
+    Attributes
+    ----------
+    title, intro : str
+        Heading, and what the page is for; our own words, HTML.
+    main, controls, above : tuple of Item
+        What stands in the page, at its side, and over both.
+    state : type
+        Its trait ``choice`` is what the page is about; its class method ``from_link(query,
+        library)`` gives a state, and a sentence for each thing that the link got wrong.
+    ask : callable
+        From a choice to the result that the parts show; it may be lazy, for what a part shows is
+        worked out before anything is painted.
+    charts : bool
+        Whether the page draws any.
+    css : str
+        Further classes of the whole.
+    assemble : callable
+        Lays the page out; it makes the items by `OpenPage.make` and places ``faults.widget``.
+    """
+
+    title: str
+    intro: str
+    main: tuple[Item, ...]
+    state: type[HasTraits]
+    ask: Callable[[Any], Any] = lambda choice: choice
+    controls: tuple[Item, ...] = ()
+    above: tuple[Item, ...] = ()
+    charts: bool = True
+    css: str = ""
+    assemble: Callable[["OpenPage"], widgets.Widget] = stacked
+
+    def __call__(self, query: str = "") -> "OpenPage":
+        """Make the page with what a link carried, unchecked; empty for the first bike."""
+        return OpenPage(self, query)
+
+
+class OpenPage:
+    """A page as one visitor has it.
+
+    Attributes
+    ----------
+    plan : Page
+        Its declaration.
+    state : HasTraits
+        Its one state.
+    faults : Faults
+        Where faults are said; `Faults.guard` is around every callback.
+    result : Any
+        What is known of the choice that is shown.
+    widget : ipywidgets.Widget
+        The whole page.
+    """
+
+    def __init__(self, plan: Page, query: str) -> None:
+        self.plan = plan
+        self.state, complaints = plan.state.from_link(query, dict(bikes_offered()))
+        self.faults = Faults()
+        self.result = plan.ask(self.state.choice)
+        self._parts: list[Any] = []
+        self._rest = Debounce(self.faults.guard(self._paint_rest, clears=False))
+        self.widget = plan.assemble(self)
+        # The last choice that was painted, and the last one that was shown with all its words.
+        self._painted = self._settled = self.state.choice, self.result
+        for late in (False, True):
+            self._put(self._work(late))
+        if complaints:
+            self.faults.say(*complaints)
+        self.state.observe(self._changed, "choice")
+
+    def make(self, *items: Item) -> list[widgets.Widget]:
+        """The widgets of some items; parts among them are shown what becomes of the state."""
+        placed: list[widgets.Widget] = []
+        for item in items:
+            made = item if isinstance(item, widgets.Widget) else item(self)
+            if isinstance(made, widgets.Widget):
+                placed.append(made)
+            else:
+                self.add(made)
+                placed += getattr(made, "widgets", None) or [made.widget]
+        return placed
+
+    def add(self, part: Any) -> Any:
+        """Tell a part from now on what becomes of the state; the part."""
+        if part not in self._parts:
+            self._parts.append(part)
+        return part
+
+    def follow(self, query: str) -> None:
+        """Take what a link carries; what it got wrong is said."""
+        given, complaints = self.plan.state.from_link(query, dict(bikes_offered()))
+
+        def take() -> None:
+            with at_once():
+                self.state.choice = given.choice
+
+        self.faults.guard(take)()
+        if complaints:
+            self.faults.say(*complaints)
+
+    def show(self) -> None:
+        """Display the page, as the last line of its notebook."""
+        if self.plan.charts:
+            bring_chart_script()
+        display(self.widget)
+
+    def again(self) -> None:
+        """Show the choice anew, for what stands beside it has changed."""
+        self._changed({"new": self.state.choice})
+
+    def _changed(self, change: dict) -> None:
+        """Work out everything that answers the hand, then paint it; the words follow."""
+        try:
+            self.result = self.plan.ask(change["new"])
+            self._put(self._work(late=False))
+        except Exception:
+            # The guard of the callback says the rest.
+            self._roll_back(self._painted)
+            raise
+        self._painted = change["new"], self.result
+        self._show_state()
+        # Nobody reads while dragging: the browser has the charts to draw.
+        self._rest.ask()
+
+    def _paint_rest(self) -> None:
+        try:
+            self._put(self._work(late=True))
+        except Exception:
+            self._roll_back(self._settled)
+            raise
+        self._settled = self._painted
+
+    def _work(self, late: bool) -> list[tuple[Any, Any]]:
+        """Parts with all that they need to show the result: nothing is painted yet."""
+        working = (part for part in self._parts if hasattr(part, "work"))
+        return [
+            (part, part.work(self.result))
+            for part in working
+            if getattr(part, "late", False) == late
+        ]
+
+    def _put(self, work: list[tuple[Any, Any]]) -> None:
+        for part, made in work:
+            part.put(made)
+        # Last, so that the browser draws the charts when every text stands.
+        for part, _ in work:
+            if hasattr(part, "flush"):
+                part.flush()
+
+    def _show_state(self) -> None:
+        for part in self._parts:
+            if hasattr(part, "show"):
+                part.show()
+
+    def _roll_back(self, good: tuple[Any, Any]) -> None:
+        """Return to a choice that could be shown, without calling who failed at the new one."""
+        self.state.unobserve(self._changed, "choice")
+        self.state.choice, self.result = good
+        self.state.observe(self._changed, "choice")
+        self._painted = good
+        self._put(self._work(late=False))
+        self._show_state()

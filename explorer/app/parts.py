@@ -1,0 +1,160 @@
+"""Parts that show a result: words, charts, the link. See explorer/app/page.py."""
+
+import functools
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from explorer.app.chart_widget import ChartWidget
+from explorer.app.page import Item, OpenPage
+from explorer.app.page_links import page_links
+from explorer.panels import widgets
+from explorer.panels.html import bullet_list, figures_in_words, sentences
+
+
+class Words:
+    """A text of a result.
+
+    Parameters
+    ----------
+    says : callable
+        From a result to escaped HTML.
+    css : str
+        Classes of the text.
+    now : bool
+        Whether it answers the hand, and does not wait until it rests.
+    """
+
+    def __init__(self, says: Callable[[Any], str], css: str = "", now: bool = False) -> None:
+        self.work, self.late = says, not now
+        self.widget = widgets.dressed(widgets.HTML(), css)
+
+    def put(self, text: str) -> None:
+        """Show a text."""
+        self.widget.value = text
+
+
+def words(says: Callable[[Any], str], css: str = "", now: bool = False) -> Item:
+    """A text of a result, as `Words` has it."""
+    return lambda _: Words(says, css, now)
+
+
+def sentence_list(says: Callable[[Any], Iterable[str]]) -> Item:
+    """Sentences of a result."""
+    return words(lambda result: sentences(filter(None, says(result)), "ge-said"))
+
+
+def assumed(defaults: Callable[[Any], Sequence[str]]) -> Item:
+    """What is assumed where nothing was given."""
+    return words(
+        lambda result: bullet_list(
+            defaults(result) or ["Nothing: the bike file gives every number."]
+        ),
+        "ge-help",
+    )
+
+
+@dataclass(frozen=True)
+class Figure:
+    """A chart of a result.
+
+    Attributes
+    ----------
+    chart : type
+        Made of a view, and with a tap what a tap calls with front and rear teeth.
+    describe : callable
+        Says a view in a sentence, for whoever cannot see it.
+    view : callable
+        From a result to what the chart shows.
+    title : str
+        Its heading where several stand side by side.
+    tap : callable, optional
+        What a tap on a pair does, given the page, front and rear teeth.
+    """
+
+    chart: Callable[..., Any]
+    describe: Callable[[Any], str]
+    view: Callable[[Any], Any]
+    title: str = ""
+    tap: Callable[[OpenPage, int, int], None] | None = None
+
+
+class Charts:
+    """Figures that the browser draws together."""
+
+    def __init__(self, page: OpenPage, figures: Sequence[Figure]) -> None:
+        self._figures = figures
+        self._result, self._views = page.result, [each.view(page.result) for each in figures]
+        self._charts = [self._chart(page, *each) for each in zip(figures, self._views, strict=True)]
+        self.summary = page.add(Words(self._describe)).widget.add_class("ge-help")
+        titles = tuple(each.title for each in figures if each.title)
+        self.chart_widget = ChartWidget(
+            *(chart.figure for chart in self._charts),
+            titles=titles,
+            guard=functools.partial(page.faults.guard, clears=False),
+        )
+        self.widgets = [self.chart_widget, self.summary]
+
+    @staticmethod
+    def _chart(page: OpenPage, figure: Figure, view: Any) -> Any:
+        if figure.tap is None:
+            return figure.chart(view)
+        return figure.chart(view, page.faults.guard(functools.partial(figure.tap, page)))
+
+    def work(self, result: Any) -> list[Any]:
+        """What each figure shows of a result."""
+        if result is self._result:
+            return self._views
+        self._result = result
+        return [each.view(result) for each in self._figures]
+
+    def put(self, views: list[Any]) -> None:
+        """Show other views; a chart that changes has to be written out once more."""
+        if views is self._views:
+            return
+        self._views = views
+        for chart, view in zip(self._charts, views, strict=True):
+            chart.update(view)
+
+    def flush(self) -> None:
+        """Have the browser draw."""
+        self.chart_widget.flush()
+
+    def _describe(self, _: Any) -> str:
+        said = [
+            (each.title, each.describe(view))
+            for each, view in zip(self._figures, self._views, strict=True)
+        ]
+        return figures_in_words(said) if len(said) > 1 else sentences([said[0][1]], "ge-summary")
+
+
+def charts(*figures: Figure) -> Item:
+    """Figures that the browser draws together, and what they show in words."""
+    return lambda page: Charts(page, figures)
+
+
+class ShareLink:
+    """The link that reopens what is shown, and links that take it to other pages."""
+
+    def __init__(self, page: OpenPage, name: str, entries: Sequence[tuple[str, str]]) -> None:
+        self._state, self._entries = page.state, entries
+        self._text = widgets.Text(description=name, tooltip="Copy it to come back to exactly this")
+        self._pages = widgets.HTML()
+        self.widgets = [self._text, self._pages]
+
+    def work(self, _: Any) -> str:
+        """The link; RecordError if what is shown does not go into one."""
+        return self._state.link
+
+    def put(self, address: str) -> None:
+        """Show a link."""
+        if self._text.value != address:
+            self._text.value = address
+            self._pages.value = page_links(
+                *((name, "" if name == "method" else address, text) for name, text in self._entries)
+            )
+
+
+def share_link(name: str, *entries: tuple[str, str]) -> Item:
+    """The link to what is shown; entries are names of pages with what their links say."""
+    return lambda page: ShareLink(page, name, entries)

@@ -1,0 +1,91 @@
+"""A quantity that a person gives: one declaration, from which slider, form, reader, sentence and
+link follow.
+
+The tables of fields are records/setups/setup_fields.py, bikes/bike_fields.py,
+fitting/fit_fields.py and logbook/logbook_fields.py.
+"""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from explorer import units
+
+Origin = Literal["mine", "assumed", "missing"]
+"""Whose a value is: given by the rider, taken for want of one, or not known at all."""
+
+
+@dataclass(frozen=True)
+class Field:
+    """One quantity.
+
+    Attributes
+    ----------
+    name : str
+        In the record and its file; "chassis.wheelbase" stands in a section of a file.
+    label, kind : str
+        Name for the reader, and a kind of `explorer.units` or one that the record reads itself,
+        such as "choice", "count", "teeth", "words", "note" or "date".
+    help : str
+        What it is and how to find it, in one line.
+    example : str
+        What to type.
+    within : tuple of two str or two int, optional
+        Lowest and highest value accepted.
+    group : str
+        Part of the page where it is asked.
+    required : bool
+        Whether the record is of no use without it.
+    choices : tuple of str
+        What may be chosen, for the kind "choice".
+    default, why : str
+        What is taken where nothing was given, empty for unknown, and why that.
+    link : str
+        Its name in a link, where that is not its own.
+    absent : str
+        Word of the link for a number that was not given.
+    steps : tuple of two numbers
+        Steps of its slider in metric and in imperial units; whole ones for whole numbers.
+    accepted : str
+        The range in words with its units, where a link or a slider has to say it.
+    """
+
+    name: str
+    label: str
+    kind: str
+    help: str
+    example: str = ""
+    within: tuple[str, str] | tuple[int, int] | None = None
+    group: str = ""
+    required: bool = False
+    choices: tuple[str, ...] = ()
+    default: str = ""
+    why: str = ""
+    link: str = ""
+    absent: str = ""
+    steps: tuple[float, float] = (1, 1)
+    accepted: str = ""
+
+    @property
+    def low(self) -> float:
+        """Lowest value accepted [SI]."""
+        return self.si(self.within[0])
+
+    @property
+    def high(self) -> float:
+        """Highest value accepted [SI]."""
+        return self.si(self.within[1])
+
+    def holds(self, value: float) -> bool:
+        """Whether a value lies in the range; the last bit of a unit conversion is forgiven."""
+        slip = 1e-9 * max(abs(self.low), abs(self.high))
+        return self.low - slip <= value <= self.high + slip
+
+    def si(self, text: str | int) -> float:
+        """SI value of a text of this table."""
+        return units.known(text, self.kind) if isinstance(text, str) else text
+
+    def origin(self, given: str | None) -> Origin:
+        """Whose value a record holds that was given this text for the field."""
+        if given is not None and given.strip():
+            return "mine"
+        return "assumed" if self.default else "missing"

@@ -1,0 +1,103 @@
+"""The question of a study: a bike on a ground with several set-ups, and the drive of each."""
+
+from dataclasses import dataclass
+from functools import cached_property
+from operator import attrgetter
+from typing import Self
+
+import numpy as np
+
+from explorer.calc import gearing
+from explorer.calc.drivetrain.chain_losses import with_sprockets
+from explorer.calc.drivetrain.drive import Drive
+from explorer.calc.vehicle import Conditions, FloatArray
+from explorer.records.bikes.bike import Bike
+from explorer.records.setups.comparison import Fitment
+from explorer.records.setups.setup import Setup
+from explorer.records.tyre import Rollout, rollout
+from explorer.study.conditions import conditions_of, vehicle_of
+from explorer.study.driven import Driven
+
+
+@dataclass(frozen=True, eq=False)
+class Question:
+    """What is asked; `of` and `of_several` ask it.
+
+    Attributes:
+        bike: The motorcycle, with what is fitted now.
+        setup: Ground, air, rider and what is to be measured; its tyre is on every pair of `pairs`.
+        fitments: The set-ups, the fitted one first.
+    """
+
+    bike: Bike
+    setup: Setup
+    fitments: tuple[Fitment, ...]
+
+    @classmethod
+    def of(cls, bike: Bike, setup: Setup) -> Self:
+        """What is fitted, and what a set-up chose."""
+        chosen = Fitment.chosen_in(setup)
+        return cls(bike, setup, (Fitment.fitted_to(bike, chosen), chosen))
+
+    @classmethod
+    def of_several(cls, bike: Bike, setup: Setup, others: tuple[Fitment, ...]) -> Self:
+        """What is fitted and up to three others; the pairs are on the fitted tyre."""
+        fitted = Fitment.fitted_to(bike, *others)
+        return cls(bike, fitted.on(setup), (fitted, *others))
+
+    @property
+    def count(self) -> int:
+        """Number of set-ups, the fitted one included [count]."""
+        return len(self.fitments)
+
+    @cached_property
+    def rollouts(self) -> tuple[Rollout, ...]:
+        """Roll-out of each set-up [m]."""
+        return tuple(rollout(each.tyre, each.rollout) for each in self.fitments)
+
+    @cached_property
+    def ratios(self) -> FloatArray:
+        """Final drive ratio of each set-up [-]."""
+        front, rear = np.array([(each.front, each.rear) for each in self.fitments]).T
+        return gearing.final_ratio(front, rear)
+
+    @cached_property
+    def _ground_and_air(self) -> tuple[Conditions, bool]:
+        return conditions_of(self.setup)
+
+    @property
+    def conditions(self) -> Conditions:
+        """Ground and air."""
+        return self._ground_and_air[0]
+
+    @property
+    def air_within_rule(self) -> bool:
+        """Whether the correction of power for the air is within its range of validity."""
+        return self._ground_and_air[1]
+
+    @property
+    def power_factor(self) -> float:
+        """Torque here over the torque of the curve [-]."""
+        return float(self.conditions.power_factor)
+
+    @cached_property
+    def _cases(self) -> tuple:
+        turns = np.array([each.value for each in self.rollouts])
+        front, rear = np.array([(each.front, each.rear) for each in self.fitments]).T
+        vehicle = with_sprockets(vehicle_of(self.bike, self.setup), front, rear)
+        return vehicle, self.conditions, self.ratios, turns
+
+    @cached_property
+    def as_given(self) -> Driven:
+        """The set-ups with every input as given."""
+        return Driven(Drive(*self._cases))
+
+    drive = property(attrgetter("as_given.drive"))
+    top = property(attrgetter("as_given.top"))
+    shifts = property(attrgetter("as_given.shifts"))
+    road_speed = property(attrgetter("as_given.road_speed"))
+    limiter_speeds = property(attrgetter("as_given.limiter_speeds"))
+    engine_pull = property(attrgetter("as_given.engine_pull"))
+    pull = property(attrgetter("as_given.pull"))
+    clutch_out = property(attrgetter("as_given.clutch_out"))
+    steepest_slope = property(attrgetter("as_given.steepest_slope"))

@@ -1,0 +1,178 @@
+"""The verdict on a set-up, in one sentence or two: the same on every page and in the table.
+
+What you gain, what it costs, whether it fits, what to buy; or keep what you have.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from explorer import units
+from explorer.calc.chain.chain_choice import Choice
+from explorer.calc.chain.chain_fit import Verdict as Fits
+from explorer.records.bikes.bike import Bike
+from explorer.records.fitting.fit import Measurements
+from explorer.records.setups.comparison import Fitment
+from explorer.records.setups.setup import Setup
+from explorer.records.tyre import rollout, same_size
+from explorer.study.fit_chain import UNKNOWN
+from explorer.study.noticed import noticeably_faster
+from explorer.study.wants.wants_chain import pair_chains
+
+SAME = 0.0005
+"""Change of the overall gearing that is none: it is printed as 0.0 % [-]."""
+
+FEELS_ALIKE = 0.015
+"""Change of the overall gearing that no rider feels (our choice; one rear tooth is 2 %) [-]."""
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """What there is to say of one set-up against the fitted one.
+
+    Attributes:
+        front, rear, fitted_front, fitted_rear (int): Teeth [count].
+        change: Overall ratio over roll-out, over the fitted one's, less 1; positive is shorter [-].
+        top_change: Top speed less the fitted one's; None where one of them holds none [m/s].
+        notices_top: Whether a rider notices that difference.
+        fits: Code of :class:`explorer.calc.chain.chain_fit.Verdict`, or UNKNOWN.
+        choice: Which chain, code of `chain_choice.Choice`.
+        links: Links of that chain; NaN where not known [count].
+        other_tyre: Whether it needs another size of tyre.
+    """
+
+    front: int
+    rear: int
+    fitted_front: int
+    fitted_rear: int
+    change: float
+    top_change: float | None
+    notices_top: bool
+    fits: int
+    choice: int
+    links: float
+    other_tyre: bool = False
+
+    @property
+    def same_pair(self) -> bool:
+        """Whether these are the sprockets on the bike."""
+        return (self.front, self.rear) == (self.fitted_front, self.fitted_rear)
+
+    @property
+    def keep(self) -> bool:
+        """Whether it is too close to the fitted gearing to be worth buying."""
+        return not self.same_pair and abs(self.change) < FEELS_ALIKE
+
+    def sentence(self, system: str) -> str:
+        """The verdict for a reader of these units."""
+        if self.same_pair and not self.other_tyre:
+            return "This is the fitted gearing. Drag a sprocket to compare."
+        if self.keep:
+            return f"{self._pair} feels like what you have. Keep what you have."
+        return " ".join([self._gain, *self._top(system), self._chain, *self._buy])
+
+    @property
+    def _pair(self) -> str:
+        return f"{self.front}/{self.rear}"
+
+    @property
+    def _gain(self) -> str:
+        """Pull changes by R2/R1 − 1, speed at the same rpm by R1/R2 − 1: never one number."""
+        more, slower = 100 * self.change, 100 * (1 / (1 + self.change) - 1)
+        if self.change > 0:
+            return (
+                f"{self._pair} pulls {more:.1f} % harder at the same rpm and runs "
+                f"{-slower:.1f} % slower."
+            )
+        return (
+            f"{self._pair} runs {slower:.1f} % faster at the same rpm and pulls {-more:.1f} % less."
+        )
+
+    def _top(self, system: str) -> list[str]:
+        if self.top_change is None:
+            return []
+        if not self.notices_top:
+            return ["Top speed: no real change."]
+        by = units.text(abs(self.top_change), "speed", system, 2)
+        return [f"Top speed {'rises' if self.top_change > 0 else 'drops'} by {by}."]
+
+    @property
+    def _chain(self) -> str:
+        match self.fits:
+            case Fits.FITS if self.choice == Choice.KEEP_CHAIN:
+                return "Your chain fits."
+            case Fits.FITS:
+                return f"It fits with a chain of {self.links:.0f} links."
+            case Fits.CLOSE:
+                return "The chain may just fit: measure the adjuster again."
+            case _ if self.fits == UNKNOWN:
+                return "Count the links and measure the adjuster to see whether it fits."
+        return "It does not fit within your adjuster."
+
+    @property
+    def _buy(self) -> list[str]:
+        if self.fits not in (Fits.FITS, Fits.CLOSE, UNKNOWN):
+            return []
+        parts = [
+            name
+            for name, needed in (
+                ("front sprocket", self.front != self.fitted_front),
+                ("rear sprocket", self.rear != self.fitted_rear),
+                ("chain", self.choice in (Choice.SHORTEST, Choice.NEW_CHAIN)),
+                ("tyre", self.other_tyre),
+            )
+            if needed
+        ]
+        return [f"To buy: {' and '.join(parts)}."] if parts else []
+
+
+def verdicts(
+    bike: Bike,
+    setup: Setup,
+    measured: Measurements,
+    fitments: Sequence[Fitment],
+    top_speeds: Sequence[float],
+) -> list[Verdict]:
+    """The verdict on each set-up; the first is the fitted one.
+
+    Args:
+        bike: The motorcycle with what is fitted now.
+        setup: Ground, air and rider of the top speeds.
+        measured: The rider's answers about chain and adjuster.
+        fitments: Sprockets and tyre of each set-up.
+        top_speeds: Top speed of each; 0 where no gear holds one [m/s].
+
+    >>> from explorer.records.bikes.bike_library import demo_bikes
+    >>> bike = demo_bikes()["bracken-125"]
+    >>> setup = Setup.for_bike("bracken-125", bike)
+    >>> fitted = Fitment.fitted_to(bike)
+    >>> shorter = Fitment(12, 50, fitted.tyre, fitted.rollout)
+    >>> measured = Measurements.for_bike(bike)
+    >>> _, found = verdicts(bike, setup, measured, [fitted, shorter], [25.0, 24.9])
+    >>> found.sentence("metric")
+    '12/50 pulls 8.3 % harder at the same rpm and runs 7.7 % slower. Top speed: no real change. \
+Your chain fits. To buy: front sprocket.'
+    """
+    front, rear = np.array([(each.front, each.rear) for each in fitments]).T
+    turns = np.array([rollout(each.tyre, each.rollout).value for each in fitments])
+    shortness = rear / front / turns
+    top = np.asarray(top_speeds, float)
+    faster = noticeably_faster(top, top[0]) | noticeably_faster(top[0], top)
+    chains = pair_chains(bike, measured, front, rear)
+    return [
+        Verdict(
+            front=each.front,
+            rear=each.rear,
+            fitted_front=fitments[0].front,
+            fitted_rear=fitments[0].rear,
+            change=float(shortness[index] / shortness[0] - 1),
+            top_change=float(top[index] - top[0]) if top[index] > 0 < top[0] else None,
+            notices_top=bool(faster[index]),
+            fits=int(chains.verdict[index]),
+            choice=int(chains.choice[index]),
+            links=float(chains.links[index]),
+            other_tyre=not same_size(each.tyre, fitments[0].tyre),
+        )
+        for index, each in enumerate(fitments)
+    ]

@@ -1,0 +1,69 @@
+"""Many set-ups on one ground, as wants are measured on them."""
+
+from functools import cached_property, lru_cache
+
+import numpy as np
+
+from explorer.calc.course.fastest import ride_course
+from explorer.calc.drivetrain.drive import Drive
+from explorer.calc.vehicle import FloatArray
+from explorer.records.bikes.bike import Bike
+from explorer.records.ground.course import courses
+from explorer.records.setups.setup import Setup
+from explorer.records.tyre import rollout
+from explorer.study.conditions import conditions_of, vehicle_of
+from explorer.study.driven import Driven
+from explorer.study.engine_figures import EngineFigures, engine_figures
+from explorer.study.fit_chain import sold
+
+
+class Scene(Driven):
+    """Set-ups of one bike on one ground.
+
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        engine: Bands of the engine [rad/s].
+    """
+
+    def __init__(self, drive: Drive, engine: EngineFigures) -> None:
+        super().__init__(drive)
+        self.engine = engine
+        self._shifts_over: dict[str, FloatArray] = {}
+
+    @cached_property
+    def limiter(self) -> FloatArray:
+        """Engine speed at the rev limit, shape of the cases or one [rad/s]."""
+        return self.drive.limiter_speed[..., 0, 0]
+
+    def shifts_over(self, course: str) -> FloatArray:
+        """Gears changed over a course; NaN where the motorcycle does not get through [count]."""
+        if course not in self._shifts_over:
+            ride = ride_course(self.drive, courses()[course].arrays())
+            shifts = np.where(np.isnan(ride.time), np.nan, ride.upshifts + ride.downshifts)
+            self._shifts_over[course] = shifts
+        return self._shifts_over[course]
+
+
+def scene_on(bike: Bike, ground: Setup, ratios: FloatArray) -> Scene:
+    """Some final drive ratios on the ground, air and tyre of a set-up."""
+    conditions, _ = conditions_of(ground)
+    turn = rollout(ground.tyre, ground.rollout).value
+    drive = Drive(vehicle_of(bike, ground), conditions, ratios, turn)
+    return Scene(drive, engine_figures(bike))
+
+
+def all_pairs_sold(bike: Bike) -> tuple[FloatArray, FloatArray]:
+    """Teeth of all pairs sold for a bike; its file is refused if the fitted one is not one."""
+    front, rear = (grid.ravel() for grid in np.meshgrid(*sold(bike), indexing="ij"))
+    return front[front < rear], rear[front < rear]
+
+
+@lru_cache(maxsize=12)
+def scene_of(bike: Bike, ground: Setup) -> tuple[Scene, FloatArray]:
+    """One set-up for each different ratio of all pairs, and which of them each pair is.
+
+    What has been computed on it is kept for the next call.
+    """
+    front, rear = all_pairs_sold(bike)
+    ratios, inverse = np.unique(rear / front, return_inverse=True)
+    return scene_on(bike, ground, ratios), inverse
