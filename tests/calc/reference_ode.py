@@ -84,7 +84,8 @@ class Ride:
         """Speeds at which to leave a gear, and what each costs on the way to any speed beyond.
 
         Waiting from u to u + du takes du/a1; it saves the next gear the speeds between what is
-        left of u and of u + du after the shift. Two gears within a tenth of a per cent count as equal.
+        left of u and of u + du after the shift. Within a tenth of a per cent two gears count as
+        equal.
         """
         scan = np.linspace(self.matching(gear), self.limiter(gear), 1600)
         left = self.after_shift(scan)

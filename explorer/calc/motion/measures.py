@@ -11,7 +11,7 @@ from explorer.calc.motion.shift_points import ShiftPoints, shift_points_over_dis
 from explorer.calc.vehicle import FloatArray, Scalar
 
 _GRID_POINTS = 20
-_FINER_POINTS = 41
+_FINER_POINTS = 81
 _REACHED = 1 - 1e-9
 _LITTLE_FASTER = 1.02
 """The finish lies between two nodes of the run, and is passed a little faster than the first."""
@@ -241,7 +241,7 @@ def steepest_slope_by_gear(drive: Drive) -> FloatArray:
     span = drive.limiter_speed - drive.idle_speed
     engine_speed = drive.idle_speed + np.linspace(0.0, 1.0, _GRID_POINTS) * span
     held = slope(engine_speed)
-    # Again between the neighbours of the best point, on a grid as fine there as 380 points.
+    # Again between the neighbours of the best point, on a grid as fine there as 760 points.
     best = np.argmax(held, axis=-1, keepdims=True) / (_GRID_POINTS - 1)
     near = best + np.linspace(-1.0, 1.0, _FINER_POINTS) / (_GRID_POINTS - 1)
     finer = slope(drive.idle_speed + np.clip(near, 0.0, 1.0) * span)
