@@ -140,6 +140,31 @@ def button(name: str, tooltip: str, act: Callable[[OpenPage], Any]) -> Item:
     return make
 
 
+def upload(
+    name: str,
+    tooltip: str,
+    accept: str,
+    take: Callable[[list[tuple[str, bytes]]], None],
+    several: bool = False,
+) -> Callable[[Any], widgets.FileUpload]:
+    """A button that opens files; what takes them is given their names and contents."""
+
+    def make(page: Any) -> widgets.FileUpload:
+        made = widgets.FileUpload(
+            accept=accept, multiple=several, description=name, tooltip=tooltip
+        )
+
+        def opened(change: dict) -> None:
+            files = [(file["name"], bytes(file["content"])) for file in change["new"]]
+            if files:
+                take(files)
+
+        made.observe(page.faults.guard(opened), "value")
+        return made
+
+    return make
+
+
 def bike_choice(help_text: str = "") -> Item:
     """The bikes that are offered."""
     return lambda page: Choice(

@@ -8,7 +8,7 @@ class GearingControls(OpenPage):
     """All controls, in groups that the page places."""
 
     def __init__(self, state, faults) -> None:
-        self.state, self.faults, self._parts = state, faults, []
+        self.state, self.faults, self._parts, self._kinds = state, faults, [], {}
         self.reader, self.gearing, self.ground, self.measure = self.make(
             controls.BIKE_AND_UNITS, controls.GEARING, controls.GROUND, controls.MEASURE
         )

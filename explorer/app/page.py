@@ -108,6 +108,7 @@ class OpenPage:
         self.faults = Faults()
         self.result = plan.ask(self.state.choice)
         self._parts: list[Any] = []
+        self._kinds: dict[Any, Any] = {}
         self._rest = Debounce(self.faults.guard(self._paint_rest, clears=False))
         self.widget = plan.assemble(self)
         # The last choice that was painted, and the last one that was shown with all its words.
@@ -119,10 +120,15 @@ class OpenPage:
         self.state.observe(self._changed, "choice")
 
     def make(self, *items: Item) -> list[widgets.Widget]:
-        """The widgets of some items; parts among them are shown what becomes of the state."""
+        """The widgets of some items; parts among them are told what becomes of the state.
+
+        An item that is a class stands for the page's one part of that kind.
+        """
         placed: list[widgets.Widget] = []
         for item in items:
-            made = item if isinstance(item, widgets.Widget) else item(self)
+            made = item
+            if not isinstance(item, widgets.Widget):
+                made = self.part(item) if isinstance(item, type) else item(self)
             if isinstance(made, widgets.Widget):
                 placed.append(made)
             else:
@@ -135,6 +141,13 @@ class OpenPage:
         if part not in self._parts:
             self._parts.append(part)
         return part
+
+    def part(self, kind: Callable[["OpenPage"], Any]) -> Any:
+        """The page's one part of a kind, made when it is first needed."""
+        if kind not in self._kinds:
+            self._kinds[kind] = kind(self)
+            self.add(self._kinds[kind])
+        return self._kinds[kind]
 
     def follow(self, query: str) -> None:
         """Take what a link carries; what it got wrong is said."""
@@ -155,8 +168,9 @@ class OpenPage:
         display(self.widget)
 
     def again(self) -> None:
-        """Show the choice anew, for what stands beside it has changed."""
-        self._changed({"new": self.state.choice})
+        """Show the choice anew, words and all, for what stands beside it has changed."""
+        with at_once():
+            self._changed({"new": self.state.choice})
 
     def _changed(self, change: dict) -> None:
         """Work out everything that answers the hand, then paint it; the words follow."""

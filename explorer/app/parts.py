@@ -82,11 +82,13 @@ class Figure:
 class Charts:
     """Figures that the browser draws together."""
 
-    def __init__(self, page: OpenPage, figures: Sequence[Figure]) -> None:
-        self._figures = figures
-        self._result, self._views = page.result, [each.view(page.result) for each in figures]
-        self._charts = [self._chart(page, *each) for each in zip(figures, self._views, strict=True)]
-        self.summary = page.add(Words(self._describe)).widget.add_class("ge-help")
+    def __init__(self, page: OpenPage, figures: Sequence[Figure], late: bool = False) -> None:
+        self._figures, self.late = figures, late
+        self._shown = self._views = [each.view(page.result) for each in figures]
+        self._fresh = True
+        self._charts = [self._chart(page, *each) for each in zip(figures, self._shown, strict=True)]
+        page.add(self)  # before its summary, which says the views that were worked out last
+        self.summary = page.add(Words(self._describe, "ge-help")).widget
         titles = tuple(each.title for each in figures if each.title)
         self.chart_widget = ChartWidget(
             *(chart.figure for chart in self._charts),
@@ -103,16 +105,16 @@ class Charts:
 
     def work(self, result: Any) -> list[Any]:
         """What each figure shows of a result."""
-        if result is self._result:
-            return self._views
-        self._result = result
-        return [each.view(result) for each in self._figures]
+        if not self._fresh:
+            self._views = [each.view(result) for each in self._figures]
+        self._fresh = False
+        return self._views
 
     def put(self, views: list[Any]) -> None:
         """Show other views; a chart that changes has to be written out once more."""
-        if views is self._views:
+        if views is self._shown:
             return
-        self._views = views
+        self._shown = views
         for chart, view in zip(self._charts, views, strict=True):
             chart.update(view)
 
@@ -128,9 +130,9 @@ class Charts:
         return figures_in_words(said) if len(said) > 1 else sentences([said[0][1]], "ge-summary")
 
 
-def charts(*figures: Figure) -> Item:
+def charts(*figures: Figure, late: bool = False) -> Item:
     """Figures that the browser draws together, and what they show in words."""
-    return lambda page: Charts(page, figures)
+    return lambda page: Charts(page, figures, late)
 
 
 class ShareLink:

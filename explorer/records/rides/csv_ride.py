@@ -1,77 +1,59 @@
-"""Rides from CSV files: named columns with their units in the header, for example
+"""Rides from tables in text: commas, semicolons or tabs, as loggers and spreadsheets write them.
 
-    time [s],speed [km/h],engine speed [rpm],gear,altitude [m]
-
-Lines that begin with "#" are comments. An empty line begins a new segment: nothing is computed
-across it. A column "time [UTC]" holds dates with times as ISO 8601 writes them. Positions stand in
-"latitude [deg]" and "longitude [deg]"; a log without speeds needs them. Columns of other names are
-left aside, and that is said.
+What the columns are called and which units they have is recognised (`csv_columns`), said with the
+ride, and may be put right by the rider. Lines that begin with "#" are comments. An empty line
+begins a new segment: nothing is computed across it.
 """
 
-import csv
-import io
 import math
-import re
-from collections.abc import Iterator
-from dataclasses import dataclass
-from datetime import UTC, datetime
+from collections.abc import Mapping
 
-from explorer import units
 from explorer.records.errors import RecordError
+from explorer.records.rides.csv_columns import CLOCK, LABELS, CsvColumn, recognise
+from explorer.records.rides.csv_table import (
+    CsvTable,
+    cells_of,
+    form_of,
+    is_blank,
+    lines_of,
+    text_of,
+)
 from explorer.records.rides.ride import Ride
 from explorer.records.rides.ride_segments import Recording, check_count, ride_of
-from explorer.records.typed_text import quote, tidy
+from explorer.records.typed_text import quote
 
 EXAMPLE = "time [s],speed [km/h],engine speed [rpm],gear,altitude [m]"
 
-_UTC = "UTC"
-_COLUMNS = {
-    "time": ("time", "time", ("s", "ms", "min", _UTC)),
-    "speed": ("speed", "speed", ("km/h", "mph", "m/s")),
-    "engine speed": ("engine_speed", "engine speed", ("rpm", "rad/s")),
-    "gear": ("gear", "", ("",)),
-    "altitude": ("altitude", "altitude", ("m", "ft")),
-    "latitude": ("latitude", "", ("deg",)),
-    "longitude": ("longitude", "", ("deg",)),
-}
-"""Name in the header: field of a recording, kind of quantity, units that are read."""
+Chosen = Mapping[int, tuple[str, str]]
+"""Field and unit that a rider said, by the column's place."""
 
-_HEADER = re.compile(r"([^\[\]]{1,60}?) ?(?:\[ ?([^\[\]]{0,20}?) ?\])?")
 _MOST_SENTENCES = 5
-_MOST_COLUMNS = 100
-_LONGEST_LINE = 10_000
-_MOST_GEARS = 10
+_MOST_UNREAD = 0.2
+"""Share of a column's cells that may be unreadable."""
+_DAY = 86400.0
 
 
-@dataclass(frozen=True)
-class _Column:
-    """One column that is read: its place, its field, and what a number there means in SI."""
+class ColumnsUnclear(RecordError):
+    """A table whose columns are not told by names and values; a rider can say them.
 
-    place: int
-    field: str
-    factor: float
-    heading: str
-    is_clock: bool
+    Attributes:
+        columns: All of them, with what was recognised.
+    """
 
-    def read(self, cell: str) -> float:
-        """Value of a cell in SI; NaN for an empty one; ValueError if it cannot be read."""
-        if not cell:
-            return math.nan
-        if self.is_clock:
-            moment = datetime.fromisoformat(cell)
-            return (moment if moment.tzinfo else moment.replace(tzinfo=UTC)).timestamp()
-        value = float(cell) * self.factor
-        if self.field == "gear" and not (value.is_integer() and 0 <= value <= _MOST_GEARS):
-            raise ValueError
-        return value if math.isfinite(value) else math.nan
+    def __init__(self, columns: tuple[CsvColumn, ...], *sentences: str) -> None:
+        super().__init__(*sentences)
+        self.columns = columns
 
 
-def read_csv_ride(label: str, content: bytes) -> Ride:
-    """Read a ride from a CSV file.
+def read_csv_ride(
+    label: str, content: bytes, said: Mapping[tuple[str, ...], Chosen] | None = None
+) -> Ride:
+    r"""Read a ride from a table in text.
 
     Args:
         label: Name of the file for the reader.
-        content: What is in it, UTF-8.
+        content: What is in it.
+        said: What a rider said of columns earlier, by the headings of the table.
 
     Returns:
         A segment for each block of lines, divided further where the log is silent.
@@ -79,127 +61,136 @@ def read_csv_ride(label: str, content: bytes) -> Ride:
     Raises:
         RecordError: One sentence for each thing that is wrong, with the number of its line.
 
-    >>> ride = read_csv_ride("a.csv", b"time [s],speed [km/h]\\n0,36\\n1,36\\n2,36\\n")
+    >>> ride = read_csv_ride("a.csv", b"Time (s);Speed\n;km/h\n0,0;36\n1,0;36\n2,0;36\n")
     >>> ride.segments[0].speed, ride.length
     (array([10., 10., 10.]), 20.0)
     """
-    lines = _lines(content)
-    header = next(((n, line) for n, line in lines if line.strip(" \t,;") and line[:1] != "#"), None)
-    if header is None:
-        raise RecordError(f'The file is empty; begin it with a header such as "{EXAMPLE}".')
-    delimiter = ";" if header[1].count(";") > header[1].count(",") else ","
-    columns, notes = _columns(_cells(*header, delimiter))
+    recordings, columns, notes = recordings_of(content, said)
+    fields = {each.field for each in columns}
+    with_clock = "date" in fields or any(each.is_moment for each in columns)
+    return ride_of(label, "CSV", recordings, with_clock, notes, columns)
+
+
+def recordings_of(
+    content: bytes, said: Mapping[tuple[str, ...], Chosen] | None = None
+) -> tuple[list[Recording], tuple[CsvColumn, ...], list[str]]:
+    """What a table holds, its columns, and what there is to say of it; see `read_csv_ride`."""
+    text = text_of(content)
+    table, sample = form_of(text)
+    chosen = (said or {}).get(table.headings)
+    columns = recognise(table.headings, table.unit_row, sample, table.decimal_comma, chosen)
+    _check(columns)
+    blocks, unread = _blocks(text, table, [each for each in columns if each.field])
+    recordings = [_recording(rows, columns) for rows in blocks if rows]
+    if not recordings:
+        raise RecordError("The file has a header but no points; write one line for each moment.")
+    if len(recordings) > 2 and sum(map(len, blocks)) < 1.5 * len(recordings):
+        # A blank behind every line divides nothing.
+        recordings = [_recording([row for rows in blocks for row in rows], columns)]
+    return recordings, columns, [*_notes(columns, table), *unread]
+
+
+def _check(columns: tuple[CsvColumn, ...]) -> None:
+    fields = {column.field for column in columns}
+    lacking = []
+    if "time" not in fields:
+        lacking.append("the time")
+    if "speed" not in fields and not {"latitude", "longitude"} <= fields:
+        lacking.append("the speed, or latitude and longitude")
+    if lacking:
+        raise ColumnsUnclear(
+            columns,
+            f"No column was recognised as {' and none as '.join(lacking)}: name the columns for "
+            f'example "{EXAMPLE}", or say which they are.',
+        )
+
+
+def _blocks(
+    text: str, table: CsvTable, columns: list[CsvColumn]
+) -> tuple[list[list[tuple[float, ...]]], list[str]]:
+    """The points between empty lines, and sentences on cells that cannot be read."""
     blocks: list[list[tuple[float, ...]]] = [[]]
-    faults: list[str] = []
+    unread: dict[CsvColumn, tuple[int, int, str]] = {}
     points = 0
-    for number, line in lines:
-        if not line.strip(" \t,;"):
+    for number, line in lines_of(text):
+        if number < table.first:
+            continue
+        if is_blank(line):
             if blocks[-1]:
                 blocks.append([])
         elif line[0] != "#":
             points += 1
             check_count(points)
-            blocks[-1].append(_row(number, _cells(number, line, delimiter), columns, faults))
-            if len(faults) >= _MOST_SENTENCES:
-                raise RecordError(*faults)
-    if faults:
-        raise RecordError(*faults)
-    names = [column.field for column in columns]
-    recordings = [
-        Recording.of(**dict(zip(names, zip(*rows, strict=True), strict=True)))
-        for rows in blocks
-        if rows
-    ]
-    if not recordings:
-        raise RecordError("The file has a header but no points; write one line for each moment.")
-    with_clock = any(column.is_clock for column in columns)
-    return ride_of(label, "CSV", recordings, with_clock, notes)
+            cells = cells_of(number, line, table.delimiter)
+            row = []
+            for column in columns:
+                cell = cells[column.place] if column.place < len(cells) else ""
+                try:
+                    row.append(column.read(cell, table.decimal_comma))
+                except (ValueError, OverflowError):
+                    count, line_number, first = unread.get(column, (0, number, cell))
+                    unread[column] = count + 1, line_number, first
+                    row.append(math.nan)
+            blocks[-1].append(tuple(row))
+    return blocks, _unread_sentences(unread, points)
 
 
-def _lines(content: bytes) -> Iterator[tuple[int, str]]:
-    """Number and text of each line, one at a time."""
-    try:
-        text = content.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise RecordError(
-            "The file is neither GPX nor FIT, and not UTF-8 text either; export the ride as GPX, "
-            "FIT or CSV in UTF-8."
-        ) from None
-    if "\x00" in text:
-        raise RecordError("The file is no text but something else; bring a GPX, FIT or CSV file.")
-    # Not all lines at once: a file of nothing but line ends would take half a gigabyte.
-    return ((n, line.rstrip("\n")) for n, line in enumerate(io.StringIO(text, newline=None), 1))
-
-
-def _cells(number: int, line: str, delimiter: str) -> list[str]:
-    if len(line) > _LONGEST_LINE:
-        raise RecordError(f"Line {number} is longer than {_LONGEST_LINE} characters; shorten it.")
-    try:
-        return [cell.strip() for cell in next(csv.reader([line], delimiter=delimiter, strict=True))]
-    except csv.Error:
-        raise RecordError(
-            f"Line {number} has a quotation mark that is not closed; take it out."
-        ) from None
-
-
-def _columns(header: list[str]) -> tuple[list[_Column], list[str]]:
-    """The columns that are read, and a note on the others."""
-    columns: list[_Column] = []
-    aside: list[str] = []
-    faults: list[str] = []
-    for place, cell in enumerate(header[:_MOST_COLUMNS]):
-        match = _HEADER.fullmatch(tidy(cell))
-        name = match[1].lower() if match else ""
-        if name not in _COLUMNS:
-            aside.append(cell)
-            continue
-        field, kind, accepted = _COLUMNS[name]
-        unit = next((each for each in accepted if each.lower() == (match[2] or "").lower()), None)
-        if unit is None:
+def _unread_sentences(unread: dict[CsvColumn, tuple[int, int, str]], points: int) -> list[str]:
+    faults, notes = [], []
+    for column, (count, number, cell) in unread.items():
+        start = f"Line {number}: the {LABELS[column.field]} {quote(cell)} cannot be read"
+        if count > _MOST_UNREAD * points:
+            wanted = {CLOCK: "a time such as 9:30:00"}.get(column.unit, "a number")
+            if column.is_moment and column.unit:
+                wanted = "a moment such as 2031-05-04T09:30:00Z"
             faults.append(
-                f"The column {quote(name)} needs its unit behind it: write "
-                f"{' or '.join(f'[{each}]' for each in accepted)}."
-                if accepted != ("",)
-                else f"The column {quote(name)} is a plain number; take its unit away."
+                f"{start}, and {count} of {points} lines are like that; it should be {wanted}."
             )
-        elif any(column.field == field for column in columns):
-            faults.append(f"The column {quote(name)} comes twice; keep one of them.")
         else:
-            is_clock = unit == _UTC
-            factor = units.to_si(f"1 {unit}", kind) if kind and not is_clock else 1.0
-            columns.append(_Column(place, field, factor, name, is_clock))
-    fields = {column.field for column in columns}
-    if not faults and "time" not in fields:
-        faults.append('The column "time [s]" is missing; every point needs its time.')
-    if not faults and "speed" not in fields and not {"latitude", "longitude"} <= fields:
-        faults.append(
-            'The file has neither a column "speed [km/h]" nor "latitude [deg]" and '
-            '"longitude [deg]"; add the one or the others.'
-        )
+            more = f", and {count - 1} more like it" if count > 1 else ""
+            notes.append(f"{start}{more}: left out.")
     if faults:
-        raise RecordError(*faults, f'The header of a ride is for example "{EXAMPLE}".')
-    named = ", ".join(quote(cell) for cell in aside[:5])
-    more = " and others" if len(aside) > 5 else ""
-    notes = [f"Not read: the columns {named}{more}."] if aside else []
-    return columns, notes
+        raise RecordError(*faults[:_MOST_SENTENCES])
+    return notes[:_MOST_SENTENCES]
 
 
-def _row(
-    number: int, cells: list[str], columns: list[_Column], faults: list[str]
-) -> tuple[float, ...]:
-    """One point in SI; what cannot be read is added to the faults."""
-    values = []
-    for column in columns:
-        cell = cells[column.place] if column.place < len(cells) else ""
-        try:
-            values.append(column.read(cell))
-        except (ValueError, OverflowError):
-            faults.append(
-                f"Line {number}: the {column.heading} {quote(cell)} cannot be read; write a number "
-                "with a decimal point."
-                if not column.is_clock
-                else f"Line {number}: the time {quote(cell)} cannot be read; write it like "
-                "2031-05-04T09:30:00Z."
-            )
-            values.append(math.nan)
-    return tuple(values)
+def _recording(rows: list[tuple[float, ...]], columns: tuple[CsvColumn, ...]) -> Recording:
+    names = [column.field for column in columns if column.field]
+    values = dict(zip(names, map(list, zip(*rows, strict=True)), strict=True))
+    days = values.pop("date", None)
+    time = next(column for column in columns if column.field == "time")
+    if days is not None and not time.is_moment:
+        values["time"] = [day + clock for day, clock in zip(days, values["time"], strict=True)]
+    elif time.unit == CLOCK:
+        values["time"] = _over_midnight(values["time"])
+    return Recording.of(**values)
+
+
+def _over_midnight(times: list[float]) -> list[float]:
+    """Times of a clock that run on past midnight."""
+    found, days, before = [], 0, -math.inf
+    for time in times:
+        days += before - time > _DAY / 2
+        before = before if math.isnan(time) else time
+        found.append(time + _DAY * days)
+    return found
+
+
+def _notes(columns: tuple[CsvColumn, ...], table: CsvTable) -> list[str]:
+    notes = []
+    aside = [
+        column.heading or f"column {column.place + 1}" for column in columns if not column.field
+    ]
+    if aside:
+        named = ", ".join(quote(cell) for cell in aside[:5])
+        notes.append(f"Not read: the columns {named}{' and others' if len(aside) > 5 else ''}.")
+    if table.before:
+        lines = "line" if table.before == 1 else "lines"
+        notes.append(f"{table.before} {lines} before the header were passed over.")
+    notes += [
+        f"The file gives no unit for {quote(column.heading)}; it was read as {column.unit}. Put it "
+        "right below the ride if that is wrong."
+        for column in columns
+        if column.field and column.guessed
+    ]
+    return notes

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from explorer.calc.ride.ride_filter import LONGEST_GAP, breaks, kept_speeds
 from explorer.calc.ride.ride_way import STANDING, in_motion, shares_of_time
 from explorer.records.errors import RecordError
+from explorer.records.rides.csv_columns import CsvColumn
 from explorer.records.rides.ride_distance import plane, steps_between
 
 FloatArray = NDArray[np.float64]
@@ -113,6 +114,7 @@ class Ride:
         notes: What was left out or assumed while reading, one sentence each.
         silences: Where a recording is silent for too long; its speeds count nowhere.
         start: Moment of time 0, if the log tells it.
+        columns: What the columns of a table were taken for; of several, those of the first.
     """
 
     label: str
@@ -122,6 +124,7 @@ class Ride:
     notes: tuple[str, ...] = ()
     silences: tuple[Silence, ...] = ()
     start: datetime | None = None
+    columns: tuple[CsvColumn, ...] = ()
 
     @property
     def points(self) -> int:
@@ -261,4 +264,5 @@ def joined(rides: Iterable[Ride]) -> Ride:
         notes=tuple(notes),
         silences=tuple(silences),
         start=rides[0].start if with_clock else None,
+        columns=next((ride.columns for ride in rides if ride.columns), ()),
     )

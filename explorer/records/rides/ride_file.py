@@ -1,9 +1,9 @@
 """Reading the files of a ride, whatever their names say: GPX, FIT or CSV, by their content."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from explorer.records.errors import RecordError
-from explorer.records.rides.csv_ride import read_csv_ride
+from explorer.records.rides.csv_ride import Chosen, ColumnsUnclear, read_csv_ride
 from explorer.records.rides.fit_file import looks_like_fit, read_fit
 from explorer.records.rides.gpx_file import looks_like_gpx, read_gpx
 from explorer.records.rides.ride import Ride, joined
@@ -19,11 +19,12 @@ _PACKED = {
     b"7z\xbc\xaf": "a 7z archive",
     b"Rar!": "a rar archive",
 }
-_NOT_UTF8 = (b"\xff\xfe", b"\xfe\xff")
 
 
 def read_ride(
-    files: Sequence[tuple[str, bytes]], progress: Callable[[float, str], None] | None = None
+    files: Sequence[tuple[str, bytes]],
+    progress: Callable[[float, str], None] | None = None,
+    said: Mapping[tuple[str, ...], Chosen] | None = None,
 ) -> Ride:
     """Read one ride from one or more files.
 
@@ -56,24 +57,24 @@ def read_ride(
         if progress is not None:
             progress(number / len(files), f"Reading {quote(name)}")
         try:
-            rides.append(_read(name, content))
+            rides.append(_read(name, content, said))
+        except ColumnsUnclear:
+            raise
         except RecordError as error:
             before = f"{quote(name)}: " if len(files) > 1 else ""
             raise RecordError(*(f"{before}{sentence}" for sentence in error.sentences)) from None
     return joined(rides)
 
 
-def _read(name: str, content: bytes) -> Ride:
+def _read(name: str, content: bytes, said: Mapping[tuple[str, ...], Chosen] | None) -> Ride:
     label = quote(name).strip('"')
     if not content.strip():
         raise RecordError("The file is empty; choose a GPX, FIT or CSV file of a ride.")
     for mark, what in _PACKED.items():
         if content.startswith(mark):
             raise RecordError(f"The file is {what}; unpack it and choose the file inside.")
-    if content.startswith(_NOT_UTF8):
-        raise RecordError("The file is text in UTF-16; save it as UTF-8.")
     if looks_like_fit(content):
         return read_fit(label, content)
     if looks_like_gpx(content):
         return read_gpx(label, content)
-    return read_csv_ride(label, content)
+    return read_csv_ride(label, content, said)

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from explorer.calc.ride.ride_filter import LONGEST_GAP, breaks
 from explorer.calc.ride.ride_way import FAST_LOG, speeds_along, strays
 from explorer.records.errors import RecordError
+from explorer.records.rides.csv_columns import CsvColumn
 from explorer.records.rides.ride import FEWEST_POINTS, Ride, Segment, Silence, divided
 from explorer.records.rides.ride_distance import plane, steps_between
 
@@ -74,6 +75,7 @@ def ride_of(
     recordings: Sequence[Recording],
     with_clock: bool,
     notes: Sequence[str] = (),
+    columns: tuple[CsvColumn, ...] = (),
 ) -> Ride:
     """Put the points of a log into order.
 
@@ -83,6 +85,7 @@ def ride_of(
         recordings: The stretches of the file [SI].
         with_clock (bool): Whether the times count from 1970.
         notes: What the reader has to say.
+        columns: What its columns were taken for, of a table.
 
     Returns:
         Segments in the order of time.
@@ -122,10 +125,18 @@ def ride_of(
         kind=kind,
         segments=tuple(segments),
         reported_speed=reported,
-        notes=(*notes, *left_out.sentences(), *_notes(segments, silences, reported)),
+        notes=(*notes, *left_out.sentences(), *_notes(segments, silences, reported, left_out)),
         silences=tuple(silences),
-        start=datetime.fromtimestamp(start, UTC) if with_clock else None,
+        start=_moment(start) if with_clock else None,
+        columns=columns,
     )
+
+
+def _moment(start: float) -> datetime | None:
+    try:
+        return datetime.fromtimestamp(start, UTC)
+    except (ValueError, OverflowError, OSError):
+        return None
 
 
 def check_count(points: int) -> None:
@@ -232,8 +243,8 @@ def _segment(
     recording: Recording, reported: bool, left_out: _Counts
 ) -> tuple[Segment, list[Silence]]:
     """One stretch with speeds and positions, and where it is silent."""
-    rows = np.isfinite(recording.speed) if reported else np.isfinite(recording.latitude)
-    recording = recording.some(rows)
+    placed_rows = np.isfinite(recording.latitude) & np.isfinite(recording.longitude)
+    recording = recording.some(np.isfinite(recording.speed) if reported else placed_rows)
     # A logger's noise about standing still is no way back.
     recording = replace(recording, speed=np.maximum(recording.speed, 0.0))
     placed = bool(np.isfinite(recording.latitude).all() and np.isfinite(recording.longitude).all())
@@ -324,7 +335,9 @@ def _or_none(values: FloatArray) -> FloatArray | None:
     return values if np.isfinite(values).any() else None
 
 
-def _notes(segments: list[Segment], silences: list[Silence], reported: bool) -> list[str]:
+def _notes(
+    segments: list[Segment], silences: list[Silence], reported: bool, left_out: _Counts
+) -> list[str]:
     notes = []
     if not reported:
         notes.append("The log has no speeds; they were computed from its positions and times.")
@@ -334,6 +347,13 @@ def _notes(segments: list[Segment], silences: list[Silence], reported: bool) -> 
             f"The log is silent for more than 5 seconds at {many} place{'s' if many > 1 else ''}; "
             "nothing is computed across."
         )
+    used = left_out.points - left_out.number
+    if not segments and 2 * used < left_out.points:
+        return [
+            *notes,
+            f"Only {used} of {left_out.points} points can be used: that gives a distance at most. "
+            "Record a track whose points all have a time.",
+        ]
     if not segments:
         usual = np.median([each.duration for each in silences])
         return [

@@ -10,6 +10,7 @@ from functools import cache
 from types import MappingProxyType
 
 from explorer.records.errors import RecordError
+from explorer.records.prose import read_prose
 from explorer.records.typed_text import quote
 from explorer.study.wants.kinds import read_want
 from explorer.study.wants.want import Want
@@ -39,79 +40,12 @@ class Terrain:
     wants: tuple[Want, ...]
 
 
-_Rows = tuple[tuple[str, float, dict[str, str]], ...]
+_TERRAINS = read_prose("terrains")
 
-# Id: label, note, surface, course, and of each want its kind, weight and values.
-_TERRAINS: dict[str, tuple[str, str, str, str, _Rows]] = {
-    "woods": (
-        "Tight woods",
-        "Walking-pace turns between trees, short straights, seldom above 40 km/h (25 mph).",
-        "forest-soil",
-        "woods-loop",
-        (
-            ("clutch-out", 3, {"speed": "7 km/h"}),
-            ("shift-out", 3, {"corner_speed": "14 km/h", "exit_speed": "28 km/h", "shifts": "1"}),
-            ("few-shifts", 2, {"course": "woods-loop", "shifts": "30"}),
-            ("corner", 2, {"speed": "25 km/h"}),
-        ),
-    ),
-    "hills": (
-        "Hills",
-        "Long steep climbs on dry dirt, some of it loose, taken without a run-up.",
-        "forest-soil",
-        "hill-climb",
-        (
-            ("slope", 5, {"slope": "25 %", "gear": "any"}),
-            ("slope", 2, {"slope": "15 %", "gear": "2"}),
-            ("few-shifts", 2, {"course": "hill-climb", "shifts": "8"}),
-            ("clutch-out", 1, {"speed": "8 km/h"}),
-        ),
-    ),
-    "sand-mud": (
-        "Sand and mud",
-        "Deep ground that drags at the wheels: the speed has to be carried.",
-        "loose-sand",
-        "sand-track",
-        (
-            ("shift-out", 4, {"corner_speed": "25 km/h", "exit_speed": "45 km/h", "shifts": "1"}),
-            ("corner", 3, {"speed": "30 km/h"}),
-            ("few-shifts", 3, {"course": "sand-track", "shifts": "16"}),
-        ),
-    ),
-    "track": (
-        "Track",
-        "A closed track with jumps: the same corners and take-offs lap after lap.",
-        "firm-sand",
-        "sand-track",
-        (
-            ("corner", 3, {"speed": "35 km/h"}),
-            ("jump", 3, {"speed": "45 km/h", "gear": "3", "change": "4 %"}),
-            ("shift-out", 2, {"corner_speed": "30 km/h", "exit_speed": "55 km/h", "shifts": "1"}),
-            ("few-shifts", 2, {"course": "sand-track", "shifts": "14"}),
-        ),
-    ),
-    "gravel": (
-        "Gravel road",
-        "Open hard-packed road at a steady pace.",
-        "hard-packed-gravel",
-        "gravel-road",
-        (
-            ("cruise", 4, {"speed": "65 km/h", "engine_speed": "7000 rpm"}),
-            ("top-speed", 3, {"speed": "80 km/h"}),
-            ("few-shifts", 3, {"course": "gravel-road", "shifts": "30"}),
-        ),
-    ),
-    "road": (
-        "Road link",
-        "Asphalt between two trails, at what the law allows there.",
-        "dry-asphalt",
-        "gravel-road",
-        (
-            ("legal-road", 6, {"speed": "80 km/h", "engine_speed": "8000 rpm", "reserve": "10 %"}),
-            ("top-speed", 4, {"speed": "85 km/h"}),
-        ),
-    ),
-}
+
+def _want(row: dict) -> Want:
+    texts = {name: each for name, each in row.items() if name not in ("want", "weight")}
+    return read_want(row["want"], texts, row["weight"])
 
 
 @cache
@@ -126,15 +60,8 @@ def terrains() -> Mapping[str, Terrain]:
     """
     return MappingProxyType(
         {
-            name: Terrain(
-                name,
-                label,
-                note,
-                surface,
-                course,
-                tuple(read_want(kind, texts, weight) for kind, weight, texts in rows),
-            )
-            for name, (label, note, surface, course, rows) in _TERRAINS.items()
+            name: Terrain(**row | {"id": name, "wants": tuple(map(_want, row["wants"]))})
+            for name, row in _TERRAINS.items()
         }
     )
 

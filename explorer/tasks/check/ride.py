@@ -15,6 +15,8 @@ from explorer.panels.card import card, heading
 from explorer.panels.choice_control import ChoiceControl
 from explorer.panels.html import help_line, link, sentences, table, tiles
 from explorer.records.errors import RecordError
+from explorer.records.rides.column_memory import open_memory
+from explorer.records.rides.csv_ride import ColumnsUnclear
 from explorer.records.rides.ride import Ride
 from explorer.records.rides.ride_file import MOST_BYTES, MOST_FILES, read_ride
 from explorer.study.check_demo import DEMOS, demo_file
@@ -23,6 +25,7 @@ from explorer.study.study import CHOSEN, FITTED
 from explorer.study.wants.want import Want
 from explorer.study.wants.wants_on_ride import computed_rows, ridden_rows
 from explorer.tasks.check import gear_words, views, words
+from explorer.tasks.check.columns import ColumnControls
 
 _TEXTS = ("tiles", "read", "top", "roll_ons", "gears", "replay", "wants")
 _TABLES = ("roll_ons", "slopes", "gears", "replay", "wants")
@@ -97,6 +100,11 @@ class RideCards:
         self._summaries = {name: widgets.HTML().add_class("ge-help") for name in _CHARTS}
         self._charts: dict[str, tuple[Any, ChartWidget]] = {}
         self._places = {name: widgets.VBox() for name in _CHARTS}
+        self._files: list[tuple[str, bytes]] = []
+        self._memory = open_memory()
+        self._columns = ColumnControls(
+            self._memory, self._faults, lambda: self._take(list(self._files))
+        )
         self._answers = widgets.VBox()
         self._sparse = widgets.HTML()
         widgets.show_if(False, self._progress, self._answers)
@@ -150,8 +158,11 @@ class RideCards:
     def _take(self, files: list[tuple[str, bytes]]) -> None:
         """Read, clean and say everything; the ride before stays if anything cannot be used."""
         widgets.show_if(True, self._progress)
+        self._columns.show(())
+        self._files = files
         try:
-            ride = read_ride(files, lambda share, _: self._tell(0.6 * share))
+            ride = read_ride(files, lambda share, _: self._tell(0.6 * share), self._memory.said)
+            self._columns.show(ride.columns)
             self._tell(0.6)
             cleaned = ride.cleaned()
             if not ride.sparse:
@@ -163,6 +174,8 @@ class RideCards:
                 self._on_said()
             self._tell_ride()
         except RecordError as error:
+            if isinstance(error, ColumnsUnclear):
+                self._columns.show(error.columns)
             kept = ("The ride before stays.",) if self._ride is not None else ()
             raise RecordError(*error.sentences, *kept) from None
         finally:
@@ -260,8 +273,8 @@ class RideCards:
             self._faults.widget,
             self._upload,
             help_line(
-                f"GPX 1.0 or 1.1, FIT, or CSV with a header such as “time [s],speed [km/h],engine "
-                f"speed [rpm]”. Several files make one ride: at most {MOST_FILES}, together at "
+                f"GPX 1.0 or 1.1, FIT, or a table as CSV: its columns are shown here, and you can "
+                f"put them right. Several files make one ride: at most {MOST_FILES}, together at "
                 f"most {MOST_BYTES / 1e6:.0f} MB, which is more than twelve hours at one point a "
                 "second. The files stay in this visit: nothing is stored here."
             ),
@@ -269,6 +282,7 @@ class RideCards:
             help_line("Invented for the demo: a ride of this bike, computed, with noise."),
             self._demo_link,
             self._progress,
+            self._columns.widget,
             self._sparse,
         )
         self._answers.children = [

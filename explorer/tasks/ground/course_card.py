@@ -6,6 +6,7 @@ from urllib.parse import quote
 from explorer.app.chart_widget import ChartWidget
 from explorer.app.debounce import Debounce
 from explorer.app.faults import Faults
+from explorer.app.page import OpenPage
 from explorer.app.state import State
 from explorer.calc.course.fastest import Course as SegmentArrays
 from explorer.charts.gearing import course_chart
@@ -57,18 +58,18 @@ class CourseCard:
         made before it is shown.
     """
 
-    def __init__(self, state: State) -> None:
-        self._state = state
+    def __init__(self, page: OpenPage) -> None:
+        self._state: State = page.state
         self._faults = Faults()
         self._later = Debounce(self._faults.guard(self._ride))
-        self.course = courses()[state.setup.course]
+        self.course = courses()[self._state.setup.course]
         self._own: Course | None = None
         self._table: CourseTable | None = None
         self._choice = ChoiceControl(
             "Course",
             "Invented demo courses; open or type your own below.",
             self._options(),
-            state.setup.course,
+            self._state.setup.course,
             self._faults.guard(self._picked),
         )
         self._note = widgets.HTML().add_class("ge-help")
@@ -227,21 +228,27 @@ class CourseCard:
             tooltip="Rides the course with every pair of sprockets sold for the bike",
         )
         compare.on_click(self._faults.guard(lambda _: self._compare()))
-        return widgets.VBox(
-            [
-                widgets.HTML("<h2>A course</h2>"),
-                self._faults.widget,
-                self._choice.widget,
-                self._note,
-                self._said,
-                chart,
-                self._summary,
-                self._numbers,
-                widgets.VBox([compare, self._pairs_said, self._pairs_table]),
-                widgets.HTML("<h3>Your own course</h3>"),
-                widgets.HBox([edit, upload]),
-                help_line("At most 200 kB. The file stays in this visit: nothing is stored here."),
-                self._place,
-                self._download,
-            ]
-        ).add_class("ge-card")
+        return (
+            widgets.VBox(
+                [
+                    widgets.HTML("<h2>A course</h2>"),
+                    self._faults.widget,
+                    self._choice.widget,
+                    self._note,
+                    self._said,
+                    chart,
+                    self._summary,
+                    self._numbers,
+                    widgets.VBox([compare, self._pairs_said, self._pairs_table]),
+                    widgets.HTML("<h3>Your own course</h3>"),
+                    widgets.HBox([edit, upload]),
+                    help_line(
+                        "At most 200 kB. The file stays in this visit: nothing is stored here."
+                    ),
+                    self._place,
+                    self._download,
+                ]
+            )
+            .add_class("ge-card")
+            .add_class("ge-wide")
+        )

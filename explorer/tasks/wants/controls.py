@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from explorer.app.faults import Faults
+from explorer.app.page import OpenPage
 from explorer.panels import widgets
 from explorer.panels.choice_control import ChoiceControl
 from explorer.panels.html import help_line, sentences
@@ -15,7 +15,6 @@ from explorer.study.wants.complaints import COMPLAINTS
 from explorer.study.wants.kinds import WANTS
 from explorer.study.wants.mixes import terrains
 from explorer.study.wants.want import Want
-from explorer.tasks.wants.state import WantsState
 from explorer.tasks.wants.views import complaint_html, mix_words
 
 _SHARES = Scale(0, 100, 5, "%")
@@ -31,7 +30,8 @@ class Complaints:
         What the page places.
     """
 
-    def __init__(self, state: WantsState, faults: Faults) -> None:
+    def __init__(self, page: OpenPage) -> None:
+        state, faults = page.state, page.faults
         self._boxes = {
             name: widgets.Checkbox(
                 description=each.says, value=False, indent=False, tooltip=each.means
@@ -74,7 +74,8 @@ class MixShares:
         What the page places.
     """
 
-    def __init__(self, state: WantsState, faults: Faults) -> None:
+    def __init__(self, page: OpenPage) -> None:
+        state, faults = page.state, page.faults
         self._state = state
         self._controls = {
             name: NumberControl(
@@ -187,7 +188,8 @@ class WantList:
         What the page places.
     """
 
-    def __init__(self, state: WantsState, faults: Faults) -> None:
+    def __init__(self, page: OpenPage) -> None:
+        state, faults = page.state, page.faults
         self._state, self._guard = state, faults.guard
         self._kinds: tuple[str, ...] | None = None
         self._rows: list[WantRow] = []

@@ -2,7 +2,9 @@
 
 from collections.abc import Callable, Mapping
 from decimal import Decimal
+from typing import Any
 
+from explorer.app.page import OpenPage
 from explorer.panels import widgets
 from explorer.panels.html import help_line
 from explorer.panels.text_control import TextControl
@@ -13,20 +15,21 @@ from explorer.records.fitting.prices import read_currency, read_price
 class Prices:
     """A field for each part that some pair needs.
 
-    Args:
-        on_change (callable ()): Called when a price or the currency was typed.
-        guard: The guard of the page's faults.
-
     Attributes:
         given: Prices by the id of the part.
         currency: Their label; may be empty.
+        needed: From what the page shows to the parts needed, by id and name.
         widget: What the page places.
     """
 
-    def __init__(self, on_change: Callable[[], None], guard: Callable) -> None:
+    late = True
+
+    def __init__(self, page: OpenPage) -> None:
         self.given: dict[str, Decimal | None] = {}
         self.currency = ""
-        self._on_change, self._guard = on_change, guard
+        self.needed: Callable[[Any], Mapping[str, str]] = lambda _: {}
+        self._on_change, guard = page.again, page.faults.guard
+        self._guard = guard
         self._controls: dict[str, TextControl] = {}
         self._currency = TextControl(
             "Currency", "Any label, or none.", "", guard(self._typed_currency), "EUR"
@@ -45,7 +48,11 @@ class Prices:
             titles=("Prices you are offered",),
         )
 
-    def show(self, needed: Mapping[str, str]) -> None:
+    def work(self, shown: Any) -> Mapping[str, str]:
+        """The parts needed."""
+        return self.needed(shown)
+
+    def put(self, needed: Mapping[str, str]) -> None:
         """Offer a field for each part, by its id and name; what was typed stays."""
         for part_id, name in needed.items():
             if part_id not in self._controls:

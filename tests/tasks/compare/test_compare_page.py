@@ -1,6 +1,7 @@
 """The compare page without a browser: one array for all, and each number against its definition."""
 
 from collections import Counter
+from datetime import UTC, datetime
 
 import numpy as np
 import pytest
@@ -27,6 +28,18 @@ OTHERS = (
 @pytest.fixture(scope="module")
 def result():
     return Study.of_several(BIKE, SETUP, OTHERS)
+
+
+def inside(widget):
+    yield widget
+    for child in getattr(widget, "children", ()):
+        yield from inside(child)
+
+
+def upload(page, name, content):
+    file = {"name": "a.toml", "type": "", "size": len(content), "content": content}
+    [button] = [each for each in inside(page.widget) if getattr(each, "description", "") == name]
+    button.value = [file | {"last_modified": datetime.now(UTC)}]
 
 
 @pytest.fixture
@@ -210,10 +223,10 @@ def test_nothing_chosen_yet_proposes_a_tooth_either_way():
 
 def test_a_file_brings_the_set_ups_and_a_broken_one_changes_nothing(page):
     content = write_file(OTHERS, BIKE.name).encode()
-    page._own._uploaded({"new": ({"content": content},)})
+    upload(page, "Open a file of set-ups", content)
     assert page.state.others == OTHERS == read_file(content, BIKE)
-    page._faults.guard(page._own._uploaded)({"new": ({"content": b"<b>=1"},)})
-    assert page.state.others == OTHERS and "TOML" in page._faults.widget.value
+    upload(page, "Open a file of set-ups", b"<b>=1")
+    assert page.state.others == OTHERS and "TOML" in page.faults.widget.value
 
 
 def test_every_bike_in_imperial_units(page):

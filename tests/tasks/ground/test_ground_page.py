@@ -10,6 +10,7 @@ from explorer.records.ground.course import courses, write_course
 from explorer.study import course, driven
 from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.tasks.gearing.page import GearingPage
+from explorer.tasks.ground.course_card import CourseCard
 from explorer.tasks.ground.page import GroundPage
 
 
@@ -52,7 +53,7 @@ def test_a_slider_writes_the_state_and_everything_follows(page):
     assert page.state.setup.rear == 53 and "rear=53" in link_of(page)
     assert "chosen 13/53" in text and "less heat into the clutch" in text
     # The course was ridden again too.
-    assert page.course.result.study.setup.rear == 53
+    assert page.part(CourseCard).result.study.setup.rear == 53
 
 
 def test_one_computation_and_one_ride_for_one_move(page, monkeypatch):
@@ -133,13 +134,13 @@ def test_a_demo_course_goes_into_the_link_by_its_name(page):
     other = list(courses())[-1]
     named(page, "Course").value = other
     assert f"course={other}" in link_of(page)
-    assert page.course.result.course.length.size == len(courses()[other].segments)
-    assert GroundPage(link_of(page)).course.course == courses()[other]
+    assert page.part(CourseCard).result.course.length.size == len(courses()[other].segments)
+    assert GroundPage(link_of(page)).part(CourseCard).course == courses()[other]
 
 
 def test_a_course_is_ridden_by_both_gearings(page):
     named(page, "Rear sprocket").value = 54
-    ride, time = page.course.result.ride, page.course.result.time.value
+    ride, time = page.part(CourseCard).result.ride, page.part(CourseCard).result.time.value
     assert np.all(np.isfinite(time)) and time[FITTED] != time[CHOSEN]
     np.testing.assert_allclose(ride.time_in_gear.sum(axis=1), ride.time, rtol=1e-9)
     text = shown(page)
@@ -149,14 +150,16 @@ def test_a_course_is_ridden_by_both_gearings(page):
 def test_a_course_typed_on_the_page_is_ridden_and_nonsense_is_kept_and_answered(page):
     named(page, "Edit this course").click()
     length = first_named(page, "Length")
-    before = page.course.result.time.value[CHOSEN]
+    before = page.part(CourseCard).result.time.value[CHOSEN]
     length.value = "<b>far</b>"
     text = shown(page)
     assert "<b>far" not in text and "&lt;b&gt;far" in text
     assert "Until then the course is ridden as it was" in text
-    assert page.course.result.time.value[CHOSEN] == before and length.value == "<b>far</b>"
+    assert (
+        page.part(CourseCard).result.time.value[CHOSEN] == before and length.value == "<b>far</b>"
+    )
     length.value = "400 m"
-    assert page.course.result.course.length[0] == 400.0
+    assert page.part(CourseCard).result.course.length[0] == 400.0
     assert "kept in its file, not in the link" in shown(page)
     assert "Until then" not in shown(page)
 
@@ -164,17 +167,17 @@ def test_a_course_typed_on_the_page_is_ridden_and_nonsense_is_kept_and_answered(
 def test_a_course_file_comes_back_as_it_was_downloaded(page):
     named(page, "Edit this course").click()
     first_named(page, "Length").value = "321 m"
-    own = page.course.course
+    own = page.part(CourseCard).course
     data = write_course(own).encode()
     other = GroundPage("")
-    other.course._uploaded({"new": [{"name": "mine.csv", "content": memoryview(data)}]})
-    np.testing.assert_array_equal(other.course.result.course.length, own.arrays().length)
-    np.testing.assert_array_equal(other.course.result.course.grip, own.arrays().grip)
+    other.part(CourseCard)._uploaded({"new": [{"name": "mine.csv", "content": memoryview(data)}]})
+    np.testing.assert_array_equal(other.part(CourseCard).result.course.length, own.arrays().length)
+    np.testing.assert_array_equal(other.part(CourseCard).result.course.grip, own.arrays().grip)
 
 
 @pytest.mark.parametrize("data", [b"", b"\x00\xff\xfe", b"a,b\n1,2\n", b"x" * 2_000_000])
 def test_a_broken_course_file_is_answered_and_the_course_stays(page, data):
-    before = page.course.course
+    before = page.part(CourseCard).course
     named(page, "Open a course file").value = (
         {
             "name": "broken.csv",
@@ -186,7 +189,7 @@ def test_a_broken_course_file_is_answered_and_the_course_stays(page, data):
     )
     faults = [each for each in widgets_of(page.widget) if "ge-fault" in each._dom_classes]
     assert len(faults) == 1 and str(faults[0].value).count(".") >= 1
-    assert page.course.course is before
+    assert page.part(CourseCard).course is before
 
 
 def test_all_pairs_of_the_bike_are_compared_on_request(page):

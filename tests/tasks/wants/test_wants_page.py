@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import replace
+from datetime import UTC, datetime
 
 import pytest
 
@@ -11,7 +12,9 @@ from explorer.study.wants.kinds import WANTS
 from explorer.study.wants.mixes import terrains
 from explorer.study.wants.wants_result import compute
 from explorer.tasks.wants import page as page_module
-from explorer.tasks.wants.page import WantsPage
+from explorer.tasks.wants.controls import WantList
+from explorer.tasks.wants.page import Answer, WantsPage, WhyNot
+from explorer.tasks.wants.prices import Prices
 from explorer.tasks.wants.words import role_words
 
 QUERY = "?want.1=clutch-out;weight%203;speed%205%20km/h&want.2=keep-chain;weight%203"
@@ -48,7 +51,7 @@ def test_from_complaint_to_short_list_to_fitting_page():
     named(page, "Take over these wants").click()
     kinds = [want.kind for want in page.state.wishes.wants]
     assert kinds == [kind for kind, _ in COMPLAINTS["first-too-tall"].proposes]
-    best = page._listing.best
+    best = page.part(Answer).listing.best
     query = page.state.link_of(best.front, best.rear).replace("&", "&amp;")
     assert f'href="fit{query}"' in texts(page)
 
@@ -78,17 +81,18 @@ def test_every_kind_of_want_and_of_riding_can_be_chosen_and_taken_away(page):
         replace(page.state.wishes, wants=(page.state.wishes.wants[-1], *others), shares=())
     )
     assert {want.kind for want in page.state.wishes.wants} == set(WANTS)
-    assert len(page._list._rows) == len(WANTS)
+    assert len(page.part(WantList)._rows) == len(WANTS)
     shares = tuple((terrain, 10.0) for terrain in terrains())
     page.state.wish(replace(page.state.wishes, shares=shares))
     assert len(page.state.wishes.mix) == len(terrains())
-    assert "✓" in page._table.value and "✗" in page._table.value
-    page._list._rows[0].widget.children[-1].click()
+    [table] = [each for each in widgets_of(page.widget) if "ge-short-list" in each._dom_classes]
+    assert "✓" in table.value and "✗" in table.value
+    page.part(WantList)._rows[0].widget.children[-1].click()
     assert "jump" not in {want.kind for want in page.state.wishes.wants}
 
 
 def test_what_cannot_be_read_is_answered_beside_it_and_kept(page):
-    field = page._list._rows[0]._controls["speed"]._field
+    field = page.part(WantList)._rows[0]._controls["speed"]._field
     field.value = "<b>fast</b>"
     assert field.value == "<b>fast</b>"
     assert "&lt;b&gt;fast&lt;/b&gt;" in texts(page) and "<b>fast" not in texts(page)
@@ -116,11 +120,11 @@ def test_progress_is_shown_once_it_takes_long_and_goes_away(page, monkeypatch):
     def slow(*arguments):
         report = arguments[-1]
         report(0.0, "the chain")
-        shown.append(page._progress.layout.display != "none")
+        shown.append(page.part(Answer).widget.layout.display != "none")
         clock[0] += page_module.SHOWN_AFTER + 0.1
         report(0.4, "the hills")
-        shown.append(page._progress.layout.display != "none")
-        assert page._bar.value == 0.4 and "the hills" in page._stage.value
+        shown.append(page.part(Answer).widget.layout.display != "none")
+        assert page.part(Answer)._bar.value == 0.4 and "the hills" in page.part(Answer)._stage.value
         return compute(*arguments)
 
     clock = [0.0]
@@ -128,12 +132,12 @@ def test_progress_is_shown_once_it_takes_long_and_goes_away(page, monkeypatch):
     monkeypatch.setattr(page_module, "compute", slow)
     page.state.share("hills", 50.0)
     assert shown == [False, True]
-    assert page._progress.layout.display == "none"
+    assert page.part(Answer).widget.layout.display == "none"
 
 
 def test_why_not_any_pair_tapped_or_typed(page):
-    listed = page._listing.best
-    page._chart._on_pick(14, 48)
+    listed = page.part(Answer).listing.best
+    page.part(WhyNot).chart._charts[0]._on_pick(14, 48)
     assert "Why not 14/48?" in texts(page)
     named(page, "Why not this one?").value = f"{listed.front}/{listed.rear}"
     assert "is on the short list" in texts(page)
@@ -145,13 +149,15 @@ def test_why_not_any_pair_tapped_or_typed(page):
 
 def test_a_price_typed_appears_in_the_costs_and_in_no_link(page):
     [entry] = [
-        each for each in page._listing.entries if "one tooth first, then ride" in role_words(each)
+        each
+        for each in page.part(Answer).listing.entries
+        if "one tooth first, then ride" in role_words(each)
     ]
     part = next(part.id for part in entry.parts.buy if not part.optional)
-    page._prices._controls[part]._field.value = "23.45"
-    assert page._listing.result.prices[part] is not None
+    page.part(Prices)._controls[part]._field.value = "23.45"
+    assert page.part(Answer).listing.result.prices[part] is not None
     assert "23.45" in texts(page) and "23.45" not in page.state.link
-    page._prices._controls[part]._field.value = "cheap"
+    page.part(Prices)._controls[part]._field.value = "cheap"
     assert "&#34;cheap&#34;" in texts(page) or "“cheap”" in texts(page)
 
 
@@ -159,15 +165,16 @@ def test_a_price_typed_appears_in_the_costs_and_in_no_link(page):
 def test_every_bike_in_imperial_units(page, bike_id):
     page.state.pick_bike(bike_id)
     page.state.change(units="imperial")
-    assert page._listing.result.bike is demo_bikes()[bike_id]
+    assert page.part(Answer).listing.result.bike is demo_bikes()[bike_id]
     assert len(page.state.wishes.wants) == 2 and " mph" in texts(page)
 
 
 def test_a_file_brings_the_wants_and_a_bad_line_is_said(page):
     content = b"want.1 = corner; weight 2; speed 30 km/h\nwant.2 = <b>tea</b>\n"
-    page._faults.guard(page._uploaded)({"new": ({"content": content},)})
+    file = {"name": "a.txt", "type": "", "size": len(content), "content": content}
+    named(page, "Open a file of wants").value = [file | {"last_modified": datetime.now(UTC)}]
     assert [want.kind for want in page.state.wishes.wants] == ["corner"]
-    assert "tea" in page._faults.widget.value and "<b>" not in page._faults.widget.value
+    assert "tea" in page.faults.widget.value and "<b>" not in page.faults.widget.value
 
 
 def test_a_bad_link_opens_the_page_with_sentences():
@@ -178,5 +185,5 @@ def test_a_bad_link_opens_the_page_with_sentences():
 
 def test_the_short_list_leads_to_compare_with_the_others_beside(page):
     ways = re.findall(r'href="compare([^"]*)"', texts(page))
-    assert len(ways) == len(page._listing.entries)
+    assert len(ways) == len(page.part(Answer).listing.entries)
     assert all("also.1=" in way for way in ways if len(ways) > 1)

@@ -1,0 +1,11 @@
+"""Prose that is data: texts of data/*.toml that no number on a page changes."""
+
+import tomllib
+from typing import Any
+
+from explorer.records.data_folder import DATA
+
+
+def read_prose(name: str) -> dict[str, Any]:
+    """The tables of one file, such as "complaints"."""
+    return tomllib.loads((DATA / f"{name}.toml").read_text(encoding="utf-8"))
