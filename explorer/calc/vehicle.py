@@ -31,8 +31,6 @@ class Vehicle:
         gears (array (g,), decreasing): Gear ratios of the gearbox, first gear first [-].
         primary_efficiency, gearbox_efficiency, chain_efficiency: Efficiency of each stage, 0 to 1
             [-].
-        chain_front, chain_rear: Sprockets for which the chain's efficiency holds; NaN where it
-            holds for any [teeth].
         engine_inertia: Crankshaft, flywheel and clutch, at crankshaft speed [kg·m²].
         front_wheel_inertia, rear_wheel_inertia: Each wheel with its tyre, about its axle [kg·m²].
         front_wheel_radius: Rolling radius of the front wheel [m].
@@ -42,6 +40,8 @@ class Vehicle:
         cg_height: Centre of gravity above the ground, likewise [m].
         drag_area: Drag coefficient times frontal area [m²].
         shift_time: Time without drive at each upshift [s].
+        chain_front, chain_rear: Sprockets for which the chain's efficiency holds; NaN where it
+            holds for any [teeth].
     """
 
     torque_speeds: FloatArray

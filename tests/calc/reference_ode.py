@@ -84,8 +84,8 @@ class Ride:
         """Speeds at which to leave a gear, and what each costs on the way to any speed beyond.
 
         Waiting from u to u + du takes du/a1; it saves the next gear the speeds between what is
-        left of u and of u + du after the shift. Within a tenth of a per cent two gears count as
-        equal.
+        left of u and of u + du after the shift. Where grip binds, two gears within a tenth of a
+        per cent count as equal.
         """
         scan = np.linspace(self.matching(gear), self.limiter(gear), 1600)
         left = self.after_shift(scan)
@@ -93,12 +93,15 @@ class Ride:
         middle = 0.5 * (scan[1:] + scan[:-1])
         left_of_middle = 0.5 * (left[1:] + left[:-1])
         rates = [
-            (self.free(u, gear), self.free(v, gear + 1))
+            (
+                self.free(u, gear) * (1.001 if self.free(u, gear) >= self.limit(u) else 1.0),
+                self.free(v, gear + 1),
+            )
             for u, v in zip(middle, left_of_middle, strict=True)
         ]
         # Time that waiting for each step costs less what it saves later.
         costs = [
-            (0.999 / max(now, 1e-6) - (w / later if later > 0 else 1e5)) * du
+            (1 / max(now, 1e-6) - (w / later if later > 0 else 1e5)) * du
             for (now, later), w, du in zip(rates, step, np.diff(scan), strict=True)
         ]
         return scan, np.concatenate(([0.0], np.cumsum(costs)))

@@ -153,7 +153,7 @@ def shift_speeds(drive: Drive, grounds: Grounds, at_engine_speed: Scalar | None)
     >>> print(shift_speeds(drive, grounds, None)[0, 0].round(1))
     [ 9.8 14.6 19.2 23.9  inf]
     >>> print(shifts.exit_speed[0].round(1))
-    [ 9.8 14.6 19.2 23.9 26.9]
+    [ 9.7 14.5 19.  23.5 26.9]
     """
     metres_per_radian = (drive.radius / drive.overall)[..., 0]
     leave = np.empty((grounds.resistance.shape[0], drive.cases, drive.gears))

@@ -19,9 +19,11 @@ def chain_efficiency(
 
     Args:
         known (float or array, 0 to 1): Efficiency on the pair for which it is known [-].
-        known_front, known_rear (float or array, positive): Teeth of that pair; NaN where the
-            efficiency holds for any [count].
-        front, rear (float or array, positive): Teeth of the pair asked for [count].
+        known_front (float or array, positive): Front teeth of that pair; NaN where the efficiency
+            holds for any [count].
+        known_rear (float or array, positive): Rear teeth of that pair, likewise [count].
+        front (float or array, positive): Front teeth of the pair asked for [count].
+        rear (float or array, positive): Its rear teeth [count].
 
     Returns:
         Efficiency [-].

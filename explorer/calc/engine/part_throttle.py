@@ -36,13 +36,13 @@ def torque_share(
 ) -> FloatArray:
     r"""Share of the full-throttle torque at an opening of the throttle.
 
-    With the pressure behind the throttle :math:`p/p_0 = 1/(1 + \zeta/a)` and friction fixed:
+    With the pressure behind the throttle :math:`p/p_0 = 1/(1 + z/a)` and friction fixed:
 
-    .. math:: s = (1 + f)\,\frac{1 + \zeta}{1 + \zeta/a} - f
+    .. math:: s = (1 + f)\,\frac{1 + z}{1 + z/a} - f
 
     Args:
         opening (float or array, above 0 to 1): Share a of the throttle's opening [-].
-        resistance (float or array, positive): ζ of :func:`intake_resistance` [-].
+        resistance (float or array, positive): z of :func:`intake_resistance` [-].
         friction_share (float or array, non-negative): Friction over full-throttle torque, as in SAE
             J1349 [-].
 

@@ -260,7 +260,7 @@ def revs_above_idle(drive: Drive, road_speed: Scalar) -> FloatArray:
 
     >>> from explorer.calc.example import example_drive
     >>> print((revs_above_idle(example_drive()[0], 5 / 3.6) * 30 / np.pi).round(0))
-    [-134.]
+    [-133.]
     """
     revs = road_speed * drive.overall[:, :1] / drive.radius - drive.idle_speed
     return np.broadcast_to(revs[:, 0, 0], (drive.cases,))
@@ -306,7 +306,7 @@ def throttle_at_grip(drive: Drive, engine_speed: Scalar) -> FloatArray:
 
     >>> from explorer.calc.example import example_drive
     >>> print(throttle_at_grip(example_drive()[0], 700.0)[0].round(2))
-    [0.77  nan  nan  nan  nan]
+    [0.49  nan  nan  nan  nan]
     """
     most = np.minimum(drive.grip_thrust, drive.wheelie_thrust)
     asked = np.broadcast_to(most, drive.overall.shape)

@@ -148,7 +148,7 @@ def segment(
     Returns:
         Speed [m/s], time [s] and distance [m] since the start; infinite beyond what is reached.
 
-    See :func:`full_throttle`.
+    Example: see :func:`full_throttle`.
     """
 
     def acceleration(road_speed: FloatArray) -> FloatArray:

@@ -23,7 +23,7 @@ _NEVER = 1e5
 """Time per speed of waiting for a gear that does not pull [s²/m]."""
 
 _AS_GOOD = 1e-3
-"""Two gears count as equal within this share: where grip binds both, a rider stays in his gear."""
+"""Where grip or balance binds, gears count as equal within this share, and a rider stays in his."""
 
 
 class ShiftPoints(NamedTuple):
@@ -50,8 +50,7 @@ def shift_points(drive: Drive, top: TopSpeed, at_engine_speed: Scalar | None = N
     rev limit. Where it holds in several stretches, the one with the least time counts. The next
     gear is taken only if it still accelerates after the shift.
 
-    .. math:: \frac{d}{dv}\left(\int^v \frac{du}{a_1} + t_s + \int_{w(v)} \frac{du}{a_2}\right)
-              \le 0 \iff a_1(v)\,w'(v) \ge a_2(w(v)), \qquad w' = R(w)/R(v)
+    .. math:: a_1(v)\,w'(v) \ge a_2(w(v)), \qquad w' = R(w)/R(v)
 
     Args:
         drive: Vehicle, conditions and final drive ratios [SI].
@@ -103,7 +102,7 @@ def shift_points_over_distance(
     >>> drive, shifts = example_drive()
     >>> later = shift_points_over_distance(drive, shifts, 17.0)
     >>> print(shifts.exit_speed[0, :2].round(1), later.exit_speed[0, :2].round(1))
-    [ 9.5 14.2] [ 9.8 14.6]
+    [ 9.7 14.5] [10.1 15.2]
     """
     final = np.reshape(np.asarray(final_speed, float), (-1, 1, 1))
     return _points(
@@ -143,7 +142,9 @@ def _crossing(
         road_speed = engine_speed * drive.radius / this
         after, slower = drive.coast_through_shift(road_speed)
         next_gear = _acceleration(drive, after, following, after * following / drive.radius)
-        spent, saved = 1 - _AS_GOOD, slower
+        this_gear = _acceleration(drive, road_speed, this, engine_speed)
+        held_back = this_gear >= drive.largest_acceleration(road_speed)
+        spent, saved = np.where(held_back, 1 - _AS_GOOD, 1.0), slower
         way = 0.0
         if final is not None:
             coasting = drive.resistance(road_speed) / (drive.mass + drive.wheel_mass)
@@ -151,7 +152,7 @@ def _crossing(
             longer = (road_speed - after) / np.where(rolls, coasting, 1.0)
             way = np.where(rolls, longer, drive.shift_time) / final
             spent, saved = spent * (1 - road_speed / final), saved * (1 - after / final)
-        per_speed = 1 / _acceleration(drive, road_speed, this, engine_speed, _HARDLY)
+        per_speed = 1 / np.maximum(this_gear, _HARDLY)
         gain = np.where(next_gear > 0, saved / np.maximum(next_gear, _HARDLY), _NEVER)
         return spent * per_speed - gain - way
 
@@ -172,12 +173,10 @@ def _acceleration(
     road_speed: FloatArray,
     overall: FloatArray,
     geared: FloatArray,
-    least: float = -np.inf,
 ) -> FloatArray:
     """Acceleration with the clutch slipping wherever the engine would fall below launch speed."""
     torque = drive.torque(np.maximum(geared, drive.launch_speed))
-    found = drive.acceleration(road_speed, overall, torque, geared >= drive.launch_speed)
-    return np.maximum(found, least)
+    return drive.acceleration(road_speed, overall, torque, geared >= drive.launch_speed)
 
 
 def _pulls(drive: Drive, road_speed: FloatArray, overall: FloatArray) -> FloatArray:

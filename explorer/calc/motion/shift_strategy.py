@@ -60,7 +60,7 @@ def compare_strategies(
     >>> ways = compare_strategies(
     ...     drive, top_speed(drive), lambda d, s: time_over_distance(d, s, 200.0), 900.0)
     >>> print(ways.best.round(1), ways.rev_limit_cost.round(1), ways.chosen_cost.round(1))
-    [13.3] [-0.] [0.2]
+    [13.3] [0.] [0.2]
     """
     ways = worth_of_each_shift(drive, shift_points(drive, top), top, timing).time
     at_limit = timing(drive, shift_points(drive, top, np.inf))
