@@ -106,7 +106,7 @@ class Ride:
         ]
         return scan, np.concatenate(([0.0], np.cumsum(costs)))
 
-    def _exit(self, gear):
+    def shift_speed(self, gear):
         speeds, cost = self.shift_cost(gear)
         return speeds[np.argmin(cost)]
 
@@ -158,12 +158,16 @@ class Ride:
         time, state, gear = 0.0, np.array([0.0, 0.0]), 0
         while time < horizon:
             last_gear = gear == len(self.i) - 1
-            shift = None if last_gear else self._exit(gear) if exits is None else exits[gear]
+            shift = None if last_gear else self.shift_speed(gear) if exits is None else exits[gear]
             if shift is not None:
                 coast = self._coast(time, np.array([shift, 0.0]))[1][0]
                 if self.free(shift, gear + 1) <= 0 or self.free(coast, gear + 1) <= 0:
                     shift = None
             leave = self.limiter(gear) if shift is None else shift
+            if shift is not None and state[0] >= leave:
+                # Skipped on the way to the next: one movement of the foot more, no second shift.
+                gear += 1
+                continue
             for slipping, until in ((True, min(self.matching(gear), leave)), (False, leave)):
                 if state[0] >= until:
                     continue

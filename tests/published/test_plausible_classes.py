@@ -51,9 +51,7 @@ def test_classes_differ_in_time_and_climb():
     times = [study(name).measure[FITTED] for name in DEMOS]
     assert max(times) > 2 * min(times)
     assert np.diff(np.sort(times)).min() > 0.05
-    climbs = {
-        name: math.tan(float(study(name).steepest_slope[FITTED, 2])) for name in DEMOS
-    }
+    climbs = {name: math.tan(float(study(name).steepest_slope[FITTED, 2])) for name in DEMOS}
     assert climbs["bracken-125"] < 0.35 < climbs["fogbank-650"] < climbs["sleet-450"]
 
 
@@ -144,8 +142,9 @@ def test_a_rider_who_leans_forward_keeps_the_front_wheel_down():
     assert lifts["back"] < lifts["standing"] < lifts["seated"] < lifts["forward"]
     slippery = {
         position: float(
-            study("sleet-450", surface="wet-dirt", rider_position=position)
-            .drive.grip_thrust.ravel()[0]
+            study(
+                "sleet-450", surface="wet-dirt", rider_position=position
+            ).drive.grip_thrust.ravel()[0]
         )
         for position in ("seated", "forward", "back")
     }

@@ -4,6 +4,8 @@
 sprockets is computed in the same array. Its arrays have the shape ``(cases, gears, points)``.
 """
 
+from copy import copy
+
 import numpy as np
 
 from explorer.calc.drivetrain import forces
@@ -179,6 +181,16 @@ class Drive:
         k4 = slowing(road_speed + duration * k3)
         after = np.maximum(road_speed + duration * (k1 + 2 * k2 + 2 * k3 + k4) / 6, 0.0)
         return after, duration * (road_speed + duration * (k1 + k2 + k3) / 6)
+
+    def on_ground(
+        self, resistance: FloatArray, grip_thrust: FloatArray, wheelie_thrust: FloatArray
+    ) -> "Drive":
+        """The same drive where rolling and slope resistance, and the thrusts at which the tyre
+        spins and the front wheel lifts, are others, each (cases,) [N]."""
+        moved = copy(self)
+        moved.constant_resistance = _cases(resistance)
+        moved.grip_thrust, moved.wheelie_thrust = _cases(grip_thrust), _cases(wheelie_thrust)
+        return moved
 
     def coast_through_shift(self, road_speed: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Speed after a shift [m/s], and how much it changes with the speed before it [-]."""

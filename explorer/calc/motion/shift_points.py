@@ -71,7 +71,7 @@ def shift_points(drive: Drive, top: TopSpeed, at_engine_speed: Scalar | None = N
         top.limit_by_gear == Limit.REV_LIMIT, top.by_gear, top.by_gear * (1 - _SHORT_OF_TOP)
     )
     if at_engine_speed is None:
-        return _points(drive, end_speed, lambda this, following: _crossing(drive, this, following))
+        return _points(drive, end_speed, lambda this, following: best_leaving(drive))
     leave = np.minimum(at_engine_speed, drive.limiter_speed) * drive.radius
     return _points(drive, end_speed, lambda this, following: leave / this)
 
@@ -108,7 +108,7 @@ def shift_points_over_distance(
     return _points(
         drive,
         shifts.end_speed,
-        lambda this, following: _crossing(drive, this, following, final),
+        lambda this, following: best_leaving(drive, final),
     )
 
 
@@ -131,10 +131,20 @@ def _points(
     return ShiftPoints(exit_speed, shifts_up, end_speed)
 
 
-def _crossing(
-    drive: Drive, this: FloatArray, following: FloatArray, final: FloatArray | None = None
-) -> FloatArray:
-    """Where the time, or the time weighed for a distance, has its least value."""
+def best_leaving(drive: Drive, final: FloatArray | None = None) -> FloatArray:
+    """Speed at which leaving each gear but the last costs least, whatever the gear then holds.
+
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        final (array (cases, 1, 1)): Speed at the finish of a distance; None for least time to any
+            speed beyond [m/s].
+
+    Returns:
+        Road speed, (cases, gears - 1, 1), from where the clutch locks to the rev limit [m/s].
+
+    Example: see :func:`shift_points`.
+    """
+    this, following = drive.overall[:, :-1], drive.overall[:, 1:]
     grid = np.linspace(0.0, 1.0, _GRID_POINTS)
 
     def waiting(engine_speed: FloatArray) -> FloatArray:

@@ -188,20 +188,11 @@ COURSE = Group(
                 "τ": "shift_time",
             },
         ),
-        Entry(
-            "Shift speeds on each ground",
-            course_ground.shift_speeds,
-            {
-                "F_1": "pull in this gear [N]",
-                "F_2": "pull in the next gear [N]",
-                "M_1": "effective mass in this gear [kg]",
-                "M_2": "effective mass in the next gear [kg]",
-                "R": "rolling resistance, slope and air drag [N]",
-            },
-        ),
     ),
     (
         course_ground.course_grounds,
+        course_ground.shift_speeds,
+        shift_points.best_leaving,
         course_ground.cut_course,
         course_ride.full_throttle_between_brakes,
         course_shifting.hardest_pulling_gear,

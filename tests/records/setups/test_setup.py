@@ -10,8 +10,8 @@ from pydantic import ValidationError
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.errors import RecordError
 from explorer.records.ground.surfaces import surfaces
-from explorer.records.setups.setup import LIMITS, MEASURES, Setup, both_rollouts, fitted_rollout
-from explorer.records.setups.setup_fields import SETUP_FIELDS
+from explorer.records.setups.setup import LIMITS, Setup, both_rollouts, fitted_rollout
+from explorer.records.setups.setup_fields import MEASURES, SETUP_FIELDS
 from explorer.records.typed_text import tidy
 
 PLAIN = {"bike_id": "trail", "front": 13, "rear": 48, "tyre": "4.10-18", "rider_mass": 75.0}

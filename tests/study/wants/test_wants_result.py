@@ -39,9 +39,11 @@ PRICES = {
     "split-pin": Decimal("0.30"),
 }
 
-RESOLUTION = {"top-speed": 3e-4, "corner": 1e-6, "shift-out": 1e-6, "keep-chain": 1e-12}
+RESOLUTION = {
+    "top-speed": 3e-4, "corner": 1e-6, "shift-out": 1e-6, "keep-chain": 1e-12, "slope": 4e-4,
+}  # fmt: skip
 """How far the two may differ [SI]: the house finds a top speed to 1/100 000 of the speed range (its
-bisection says so), here at most 28 m/s; the other two root findings are much finer. What is not
+bisection says so), here at most 28 m/s; the steepest slope to 0.05 %; the other two root findings are much finer. What is not
 named here has closed forms on the house's side and differs by rounding only."""
 
 STEEPEST_SATISFACTION = 0.65

@@ -14,7 +14,8 @@ from explorer.charts.gearing.limits_chart import describe as describe_limits
 from explorer.charts.gearing.sensitivity_chart import describe as describe_sensitivity
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.ground.surfaces import surfaces
-from explorer.records.setups.setup import LIMITS, MEASURES, Setup
+from explorer.records.setups.setup import LIMITS, Setup
+from explorer.records.setups.setup_fields import MEASURES
 from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.tasks.ground import hill_words as hills
 from explorer.tasks.ground import shift_words as shifting
