@@ -23,6 +23,9 @@ if TYPE_CHECKING:
 
 SYSTEMS = ("metric", "imperial")
 
+RPM = math.pi / 30
+"""One revolution a minute [rad/s]: ``3000 * RPM`` on the way in, ``speed / RPM`` on the way out."""
+
 _LONGEST = 40
 _NUMBER = re.compile(r"([+-]?(?:[0-9]++(?:\.[0-9]*+)?|\.[0-9]++)(?:[eE][+-]?[0-9]{1,3}(?![0-9]))?)")
 _JOINTS = str.maketrans(

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import psutil
 import pytest
@@ -80,10 +81,12 @@ def stop_all(servers: Iterable[RunningServer]) -> None:
         list(pool.map(RunningServer.stop, running))
 
 
-def start_server(command: list[str], log: Path) -> RunningServer:
-    """Start a server and wait for the line with its address."""
+def start_server(command: list[str], log: Path, **settings: Any) -> RunningServer:
+    """Start a server, by `subprocess.Popen`, and wait for the line with its address."""
     with log.open("w") as errors:
-        process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=errors, text=True)
+        process = subprocess.Popen(
+            command, stdout=subprocess.PIPE, stderr=errors, text=True, **settings
+        )
     ready, _, _ = select.select([process.stdout], [], [], START_SECONDS)
     line = process.stdout.readline() if ready else ""
     prefix = "The pages are at "

@@ -20,7 +20,6 @@ MOST_FILES = 25
 
 WAITING = {
     "explorer/app/gearing_controls.py: __init__",
-    "explorer/records/bikes/bike_fields.py",
     "explorer/study/wants/wants_result.py: compute",
     "explorer/tasks/check/calibrate.py: __init__",
     "explorer/tasks/fit/page.py: _assemble",

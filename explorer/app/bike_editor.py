@@ -16,10 +16,8 @@ from explorer.records.errors import RecordError
 class BikeEditor:
     """The form, the upload and the download of the bike in use.
 
-    Attributes
-    ----------
-    widget : ipywidgets.Widget
-        What the page places.
+    Attributes:
+        widget: What the page places.
     """
 
     def __init__(self, state: State, faults: Faults) -> None:

@@ -305,8 +305,8 @@ COURSE = choice("course", lambda _: [(each.label, name) for name, each in course
 def _tyres(chosen: str, fitted: str) -> tuple[tuple[str, str], ...]:
     """Rear tyre sizes to choose from, by their roll-out, the two in use among them."""
     sizes = {size.size for size in common_sizes() if size.position == "rear"} | {chosen, fitted}
-    return tuple((size, size) for size in sorted(sizes, key=_circumference))
+    return tuple((size, size) for size in sorted(sizes, key=_by_circumference))
 
 
-def _circumference(size: str) -> float:
-    return parse_size(size).circumference
+def _by_circumference(size: str) -> tuple[float, str]:
+    return parse_size(size).circumference, size

@@ -15,8 +15,6 @@ _hurried = 0
 def at_once() -> Iterator[None]:
     """Within it nothing waits for a pause: there is no hand to rest, as when a page follows a link.
 
-    Examples
-    --------
     >>> done = []
     >>> with at_once():
     ...     Debounce(lambda: done.append("words")).ask()
@@ -36,10 +34,8 @@ class Debounce:
 
     Without a running event loop, as in a script or a test, the action is done at once.
 
-    Parameters
-    ----------
-    action : callable
-        What to do; it says its own faults.
+    Args:
+        action: What to do; it says its own faults.
     """
 
     def __init__(self, action: Callable[[], None]) -> None:

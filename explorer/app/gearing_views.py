@@ -22,8 +22,7 @@ from explorer.study.fit_chain import UNKNOWN, fit_verdicts
 from explorer.study.goals import MEASURES
 from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.study.wording import SHORT_LIMITS
-
-_RPM = 30 / np.pi
+from explorer.units import RPM
 
 
 def speed_units(setup: Setup) -> SpeedUnits:
@@ -47,7 +46,7 @@ def shift_view(result: Study) -> ShiftView:
     def setup(index: int) -> ShiftSetup:
         return ShiftSetup(
             pair=_pair(result, index),
-            rpm_per_speed=(drive.overall / drive.radius)[index, :, 0] * _RPM / per_speed,
+            rpm_per_speed=(drive.overall / drive.radius)[index, :, 0] / RPM / per_speed,
             exit_speed=result.shifts.exit_speed[index] * per_speed,
             shifts_up=result.shifts.shifts_up[index],
         )
@@ -55,10 +54,10 @@ def shift_view(result: Study) -> ShiftView:
     return ShiftView(
         chosen=setup(CHOSEN),
         fitted=setup(FITTED),
-        idle_rpm=drive.idle_speed.item() * _RPM,
-        launch_rpm=drive.launch_speed.item() * _RPM,
-        limiter_rpm=drive.limiter_speed.item() * _RPM,
-        power_band=(result.power_band.low * _RPM, result.power_band.high * _RPM),
+        idle_rpm=drive.idle_speed.item() / RPM,
+        launch_rpm=drive.launch_speed.item() / RPM,
+        limiter_rpm=drive.limiter_speed.item() / RPM,
+        power_band=(result.power_band.low / RPM, result.power_band.high / RPM),
         speed_units=speed_units(result.setup),
     )
 

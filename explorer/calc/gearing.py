@@ -186,7 +186,7 @@ def near_equal_pairs(
     [(11, 44), (12, 48), (13, 52)]
     """
     front, rear = np.meshgrid(fronts, rears, indexing="ij")
-    difference = final_ratio(front, rear) / ratio - 1
+    difference: FloatArray = np.asarray(final_ratio(front, rear) / ratio - 1)
     near = np.abs(difference) <= tolerance
     front, rear, difference = front[near], rear[near], difference[near]
     nearest_first = np.argsort(np.abs(difference), kind="stable")

@@ -5,15 +5,18 @@ broadcast over it. That is how all sprocket pairs, or a sample of uncertain inpu
 at once.
 """
 
+import math
 from dataclasses import dataclass
+from typing import Any
 
-import numpy as np
 from numpy.typing import NDArray
 
 STANDARD_GRAVITY = 9.80665
 """Standard acceleration of free fall [m/s²] (CGPM 1901)."""
 
-FloatArray = NDArray[np.float64]
+FloatArray = NDArray[Any]
+"""An array of floats, or of whole numbers or truth values where the text says so."""
+
 Scalar = float | FloatArray
 
 
@@ -64,8 +67,8 @@ class Vehicle:
     cg_height: Scalar
     drag_area: Scalar
     shift_time: Scalar
-    chain_front: Scalar = np.nan
-    chain_rear: Scalar = np.nan
+    chain_front: Scalar = math.nan
+    chain_rear: Scalar = math.nan
 
 
 @dataclass(frozen=True, eq=False)

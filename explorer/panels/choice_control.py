@@ -11,25 +11,16 @@ Options = Sequence[tuple[str, Hashable]]
 class ChoiceControl:
     """A choice among named options.
 
-    Parameters
-    ----------
-    name : str
-        Accessible name and visible label.
-    help_text : str
-        One line under the control; empty for none.
-    options : sequence of (label, value)
-        What can be picked.
-    value : hashable
-        First choice shown.
-    on_change : callable
-        Called with the value that the rider picked.
-    kind : ipywidgets class
-        Dropdown, SelectionSlider or ToggleButtons.
+    Args:
+        name: Accessible name and visible label.
+        help_text: One line under the control; empty for none.
+        options (sequence of (label, value)): What can be picked.
+        value: First choice shown.
+        on_change: Called with the value that the rider picked.
+        kind (ipywidgets class): Dropdown, SelectionSlider or ToggleButtons.
 
-    Attributes
-    ----------
-    widget : ipywidgets.Widget
-        What the page places.
+    Attributes:
+        widget: What the page places.
     """
 
     def __init__(

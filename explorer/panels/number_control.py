@@ -11,12 +11,9 @@ from explorer.panels.html import help_line
 class Scale:
     """Range, step and unit of a number as the reader sees it.
 
-    Attributes
-    ----------
-    low, high, step : float
-        In the reader's unit; whole numbers make a control for whole numbers.
-    unit : str
-        Shown behind the name; empty for plain numbers such as teeth.
+    Attributes:
+        low, high, step: In the reader's unit; whole numbers make a control for whole numbers.
+        unit: Shown behind the name; empty for plain numbers such as teeth.
     """
 
     low: float
@@ -27,8 +24,6 @@ class Scale:
     def nearest_step(self, value: float) -> float:
         """The place of the slider nearest to a number.
 
-        Examples
-        --------
         >>> Scale(5, 125, 5).nearest_step(37)
         35
         """
@@ -44,23 +39,15 @@ class NumberControl:
     says of those in the last unit, or makes of a number that meets another range, is no move of the
     rider's.
 
-    Parameters
-    ----------
-    name : str
-        Accessible name of the slider and visible label; the unit, if any, follows it.
-    help_text : str
-        One line under the control.
-    scale : Scale
-        Range in the reader's unit.
-    value : float
-        First number shown.
-    on_change : callable
-        Called with the new number when the rider moves or types it.
+    Args:
+        name: Accessible name of the slider and visible label; the unit, if any, follows it.
+        help_text: One line under the control.
+        scale: Range in the reader's unit.
+        value: First number shown.
+        on_change: Called with the new number when the rider moves or types it.
 
-    Attributes
-    ----------
-    widget : ipywidgets.Widget
-        What the page places.
+    Attributes:
+        widget: What the page places.
     """
 
     def __init__(

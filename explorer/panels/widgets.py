@@ -53,8 +53,6 @@ def _one(kind: type[Widget], display: str | None = None) -> Widget:
 def show_if(shown: bool, *hideable: DOMWidget) -> None:
     """Show widgets, or hide them where they are.
 
-    Examples
-    --------
     >>> hint, other = HTML("Press Enter."), HTML("Any pair sold.")
     >>> show_if(False, hint)
     >>> hint.layout.display, other.layout.display

@@ -8,10 +8,8 @@ _PACKAGE = Path(__file__).resolve().parents[1]
 def shipped(name: str) -> Path:
     """A folder of the project that an installed package has inside itself (pyproject.toml).
 
-    Parameters
-    ----------
-    name : str
-        "data" or "notebooks".
+    Args:
+        name: "data" or "notebooks".
     """
     inside = _PACKAGE / name
     return inside if inside.is_dir() else _PACKAGE.parent / name

@@ -18,35 +18,21 @@ Origin = Literal["mine", "assumed", "missing"]
 class Field:
     """One quantity.
 
-    Attributes
-    ----------
-    name : str
-        In the record and its file; "chassis.wheelbase" stands in a section of a file.
-    label, kind : str
-        Name for the reader, and a kind of `explorer.units` or one that the record reads itself,
-        such as "choice", "count", "teeth", "words", "note" or "date".
-    help : str
-        What it is and how to find it, in one line.
-    example : str
-        What to type.
-    within : tuple of two str or two int, optional
-        Lowest and highest value accepted.
-    group : str
-        Part of the page where it is asked.
-    required : bool
-        Whether the record is of no use without it.
-    choices : tuple of str
-        What may be chosen, for the kind "choice".
-    default, why : str
-        What is taken where nothing was given, empty for unknown, and why that.
-    link : str
-        Its name in a link, where that is not its own.
-    absent : str
-        Word of the link for a number that was not given.
-    steps : tuple of two numbers
-        Steps of its slider in metric and in imperial units; whole ones for whole numbers.
-    accepted : str
-        The range in words with its units, where a link or a slider has to say it.
+    Attributes:
+        name: In the record and its file; "chassis.wheelbase" stands in a section of a file.
+        label, kind: Name for the reader, and a kind of `explorer.units` or one that the record
+            reads itself, such as "choice", "count", "teeth", "words", "note" or "date".
+        help: What it is and how to find it, in one line.
+        example: What to type.
+        within: Lowest and highest value accepted.
+        group: Part of the page where it is asked.
+        required (bool): Whether the record is of no use without it.
+        choices: What may be chosen, for the kind "choice".
+        default, why: What is taken where nothing was given, empty for unknown, and why that.
+        link: Its name in a link, where that is not its own.
+        absent: Word of the link for a number that was not given.
+        steps: Steps of its slider in metric and in imperial units; whole ones for whole numbers.
+        accepted: The range in words with its units, where a link or a slider has to say it.
     """
 
     name: str

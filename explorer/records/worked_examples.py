@@ -17,8 +17,8 @@ from explorer.calc.engine.power_correction import correction_factor
 from explorer.calc.motion.run import Run, full_throttle
 from explorer.calc.motion.shift_points import shift_points
 from explorer.calc.vehicle import STANDARD_GRAVITY, Conditions, Vehicle
+from explorer.units import RPM
 
-_RPM = np.pi / 30
 _COASTING_STEPS = 200
 _SLOWEST_ENGINE = 1e-6
 """An engine that need not idle, so that the clutch never slips [rad/s]."""
@@ -181,7 +181,7 @@ def shift_on_a_falling_line(no_load_speed: float, lower_gear: float, next_gear: 
 
     The motorcycle's mass is large, so that the engine's inertia does not matter.
     """
-    speeds = np.linspace(500 * _RPM, no_load_speed - 100 * _RPM, 200)
+    speeds = np.linspace(500 * RPM, no_load_speed - 100 * RPM, 200)
     drive = _one_law(
         speeds, 100 * (1 - speeds / no_load_speed), 1000.0, gears=(lower_gear, next_gear)
     )

@@ -14,11 +14,12 @@ from typing import Any, BinaryIO
 
 import bokeh
 from jupyterlab_server.config import get_federated_extensions
-from tornado.web import RequestHandler, StaticFileHandler
+from tornado.web import HTTPError, RequestHandler, StaticFileHandler
 from voila.paths import collect_static_paths
 from voila.utils import get_voila_labextensions_path
 
 from explorer.serve import together
+from explorer.serve.access_log import NamelessFaults
 
 TEMPLATE = Path(__file__).parent / "template"
 STATIC = TEMPLATE / "static"
@@ -67,10 +68,12 @@ async def send(answer: RequestHandler, body: BinaryIO) -> None:
         await answer.flush()
 
 
-class AssetHandler(StaticFileHandler):
+class AssetHandler(NamelessFaults, StaticFileHandler):
     """One folder of files, for a year, by addresses that change with the files."""
 
     async def get(self, path: str, include_body: bool = True) -> None:
+        if "\0" in path:  # no file has it in its name, and Python fails at it
+            raise HTTPError(404)
         asked = self.request.headers
         if "gzip" not in asked.get("Accept-Encoding", "") or "Range" in asked:
             await super().get(path, include_body)
@@ -95,7 +98,7 @@ class AssetHandler(StaticFileHandler):
         keep_for_a_year(self)
 
 
-class ScriptHandler(RequestHandler):
+class ScriptHandler(NamelessFaults, RequestHandler):
     """A script that is no file, given in gzip's form; for a year, too."""
 
     def initialize(self, script: bytes) -> None:

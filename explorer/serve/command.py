@@ -209,9 +209,11 @@ def serve(options: argparse.Namespace, pages: Sequence[PageEntry], notebooks: Pa
     # Loading the server takes a while; --help, and the sentences above, need not wait for it.
     from explorer.records.logbook.logbook_place import home_folder
     from explorer.serve.kernels import places_here
+    from explorer.serve.open_files import raise_limit
     from explorer.serve.server import ExplorerServer
     from explorer.serve.settings import server_settings
 
+    raise_limit()
     site = site_of(club, pages)
     places = options.visitors or places_here()
     pool = min(options.pool, places - 1)  # a place that the pool takes is no visitor's

@@ -31,12 +31,9 @@ def can_fork() -> bool:
 class WarmProcess:
     """The server's end of `explorer.serve.warm_process`.
 
-    Parameters
-    ----------
-    notebooks : sequence of Path
-        The pages to make once before the first fork.
-    variables : mapping of str to str
-        What the process finds in its environment besides the server's own.
+    Args:
+        notebooks: The pages to make once before the first fork.
+        variables: What the process finds in its environment besides the server's own.
     """
 
     def __init__(self, notebooks: Sequence[Path], variables: dict[str, str]) -> None:

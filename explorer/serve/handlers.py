@@ -1,5 +1,7 @@
 """What the server answers besides scripts and styles: front page, pages, kernels, the rest."""
 
+import asyncio
+import logging
 from collections import Counter
 from contextlib import suppress
 from typing import Any, ClassVar
@@ -15,11 +17,20 @@ from voila.tornado.handler import TornadoVoilaHandler
 from voila.tornado.kernel_websocket_handler import VoilaKernelWebsocketHandler
 
 from explorer.serve.access_log import NamelessFaults
+from explorer.serve.adapters.voila import put_ready_first
 from explorer.serve.assets import TEMPLATE
+from explorer.serve.open_files import KEPT_FREE, has_room
+from explorer.serve.settings import PAGE_FAULT
 from explorer.serve.visitor_websocket import WEBSOCKETS_PER_KERNEL, WRITE_BUFFER
 
 WAIT_SECONDS = 10
 """After how long a visitor for whom there was no place asks again [s]."""
+
+LONGEST_START_SECONDS = 60
+"""How long a page may take from its request until it has been sent [s]: several times what it takes
+on a machine at its limits (README.md beside this file)."""
+
+log = logging.getLogger("explorer")
 
 _templates = Environment(
     loader=FileSystemLoader(TEMPLATE), autoescape=select_autoescape(default=True)
@@ -117,9 +128,19 @@ class PageHandler(SentenceOnFault, TornadoVoilaHandler):
             self.finish(self.settings["waiting_page"])
             return
         try:
-            await super().get()
+            async with asyncio.timeout(LONGEST_START_SECONDS):
+                await super().get()
+        except TimeoutError:
+            # Half of the page has been sent, and its place for outputs is open.
+            log.error("A kernel did not show its page in %d s.", LONGEST_START_SECONDS)
+            self.finish(f'<p class="ge-broken" role="alert">{PAGE_FAULT}</p>')
         finally:
             self.kernel_manager.arrivals.remove()
+
+    def should_use_rendered_notebook(self, *given: Any) -> bool:
+        """Whether a kernel of the pool is for this visitor: only one that stands ready."""
+        usable = super().should_use_rendered_notebook(*given)
+        return usable and put_ready_first(self.kernel_manager, self.notebook_path)
 
     def _is_framed_elsewhere(self) -> bool:
         """Whether the browser says that it shows this in a frame of another site, which it may.
@@ -156,6 +177,8 @@ class KernelChannelsHandler(SentenceOnFault, VoilaKernelWebsocketHandler):
         """Lasts as long as the websocket."""
         if self._websockets[kernel_id] >= WEBSOCKETS_PER_KERNEL:
             raise tornado.web.HTTPError(429)
+        if not has_room(kept=KEPT_FREE // 2):
+            raise tornado.web.HTTPError(503)
         self._websockets[kernel_id] += 1
         try:
             await super().get(kernel_id)

@@ -15,10 +15,10 @@ from jupyter_client.kernelspec import (
 )
 from jupyter_client.provisioning import KernelProvisionerFactory
 from jupyter_server.services.kernels.kernelmanager import AsyncMappingKernelManager
-from voila.request_info_handler import RequestInfoSocketHandler
 
 from explorer.records.clubs.club import CLUB_VARIABLE
 from explorer.records.logbook.logbook_place import FOLDER_VARIABLE
+from explorer.serve.adapters.voila import forget_link, pooled_kernels
 from explorer.serve.forked_kernel import WarmProcess, can_fork
 from explorer.serve.visitor_limit import (
     FORKED_KERNEL,
@@ -162,13 +162,13 @@ class VisitorKernelManager(AsyncMappingKernelManager):
     @property
     def visitors(self) -> int:
         """Places that visitors have: those with a kernel, and those that have been let in."""
-        pooled = [
-            item
-            for pool in getattr(self, "_pools", {}).values()
-            for item in pool
-            if item.done() and not item.cancelled() and item.exception() is None
-        ]
-        return len(self) - len(pooled) + len(self.arrivals)
+        return len(self) - len(pooled_kernels(self)) + len(self.arrivals)
+
+    def lives(self, kernel_id: str) -> bool:
+        """Whether the kernel's process runs."""
+        kernel = self._kernels.get(kernel_id)
+        process = None if kernel is None else kernel.provisioner.process
+        return process is not None and process.poll() is None
 
     def let_in(self) -> bool:
         """Whether there is a place for the visitor whose request is being answered.
@@ -243,8 +243,7 @@ class VisitorKernelManager(AsyncMappingKernelManager):
             await self.shutdown_kernel(kernel_id)
 
     def remove_kernel(self, kernel_id: str) -> Any:
-        # Voilà keeps each visitor's query string for a kernel of the pool, and forgets none.
-        RequestInfoSocketHandler._cache.pop(kernel_id, None)
+        forget_link(kernel_id)
         self.looked_at.discard(kernel_id)
         self.inboxes.pop(kernel_id, None)
         return super().remove_kernel(kernel_id)

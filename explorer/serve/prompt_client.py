@@ -1,9 +1,12 @@
 """The server's channels to a kernel that has just been started: ready as soon as the kernel is."""
 
+import logging
 import time
 from queue import Empty
 
 from jupyter_client.asynchronous import AsyncKernelClient
+
+log = logging.getLogger("explorer")
 
 ASK_AGAIN_SECONDS = 1.0
 """How long an answer is waited for before the kernel is asked once more [s]."""
@@ -19,11 +22,16 @@ class PromptKernelClient(AsyncKernelClient):
     """
 
     async def wait_for_ready(self, timeout: float | None = None) -> None:
-        """Return once the kernel has answered; RuntimeError if it died or the time is over."""
+        """Return once the kernel has answered, or has died; RuntimeError if the time is over.
+
+        Voilà tells nobody of an error raised here, and its visitor waits for ever. Of a dead kernel
+        it learns again when it runs the page, and the page says so (index.html.j2).
+        """
         end = time.monotonic() + (float("inf") if timeout is None else timeout)
         while not await self._answered():
             if not await self.is_alive():
-                raise RuntimeError("The kernel died before it answered.")
+                log.error("A kernel died before it answered.")
+                return
             if time.monotonic() > end:
                 raise RuntimeError(f"The kernel did not answer in {timeout:.0f} s.")
 

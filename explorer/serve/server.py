@@ -6,17 +6,17 @@ import socket
 from collections.abc import Callable, Sequence
 from typing import Any
 
-import tornado.httpserver
 import tornado.ioloop
 import tornado.web
 from jupyter_server.services.kernels.kernelmanager import EventLogger
 from traitlets import Any as AnyTrait
 from traitlets import Bool, Instance, Int, Unicode, default
-from voila.app import Voila, _kernel_id_regex
+from voila.app import Voila
 from voila.configuration import VoilaConfiguration
 from voila.paths import collect_template_paths
 
 from explorer.serve.access_log import AccessLog, CountedBytes, say_nothing
+from explorer.serve.adapters.voila import KERNEL_ID
 from explorer.serve.assets import TEMPLATE, asset_handlers, extension_folders, own_mark
 from explorer.serve.contents import PageEntry
 from explorer.serve.fault_number import FAULT_TYPE, with_number
@@ -33,6 +33,7 @@ from explorer.serve.handlers import (
     PageHandler,
     plain_page,
 )
+from explorer.serve.open_files import BoundedServer
 from explorer.serve.settings import (
     IDLE_CONNECTION_SECONDS,
     LARGEST_BODY,
@@ -180,17 +181,17 @@ class ExplorerServer(Voila):
             }
             handlers.append((f"{base}{page.name}", PageHandler, arguments))
         handlers += [
-            (f"{base}api/kernels/{_kernel_id_regex}", KernelStateHandler),
-            (f"{base}api/kernels/{_kernel_id_regex}/channels", KernelChannelsHandler),
-            (f"{base}voila/api/shutdown/{_kernel_id_regex}", KernelEndHandler),
+            (f"{base}api/kernels/{KERNEL_ID}", KernelStateHandler),
+            (f"{base}api/kernels/{KERNEL_ID}/channels", KernelChannelsHandler),
+            (f"{base}voila/api/shutdown/{KERNEL_ID}", KernelEndHandler),
         ]
         if self.voila_configuration.preheat_kernel:
-            handlers.append((f"{base}voila/query/{_kernel_id_regex}", LinkHandler))
+            handlers.append((f"{base}voila/query/{KERNEL_ID}", LinkHandler))
         return handlers + asset_handlers(self.assets)
 
     def listen(self) -> None:
         """Serve on the sockets that the command has bound already, until told to stop."""
-        self.http_server = tornado.httpserver.HTTPServer(
+        self.http_server = BoundedServer(
             self.app,
             max_header_size=LARGEST_HEADER,
             max_body_size=LARGEST_BODY,
@@ -198,6 +199,7 @@ class ExplorerServer(Voila):
             body_timeout=IDLE_CONNECTION_SECONDS,
         )
         self.http_server.add_sockets(self.sockets)
+        self.http_server.rest_when_full(self.sockets)
         self.ioloop = tornado.ioloop.IOLoop.current()
         self.ioloop.add_callback(self.when_listening)
         looking = tornado.ioloop.PeriodicCallback(

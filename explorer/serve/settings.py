@@ -2,8 +2,12 @@
 
 import base64
 import hashlib
+import os
+import socket
+import sys
 from collections.abc import Sequence
 from pathlib import Path
+from tempfile import gettempdir
 
 from traitlets.config import Config
 
@@ -68,6 +72,20 @@ def content_security_policy(frame_hosts: Sequence[str]) -> str:
     return "; ".join([_POLICY, f"frame-ancestors {' '.join(frame_hosts or [_NOBODY])}"])
 
 
+def transport(folder: str | None = None) -> str:
+    """How server and kernels talk: by sockets in a folder of their own, where the system has them.
+
+    Ports are chosen before a kernel binds them, so that another program may have them by then; and
+    whoever is on this machine may knock at them.
+
+    Args:
+        folder: Where the sockets' folder will stand; the system's for temporary files without it.
+    """
+    # The address of such a socket has 108 bytes on Linux, 104 elsewhere (unix(7)); our names 70.
+    short = len(os.fsencode(folder or gettempdir())) <= 30
+    return "ipc" if hasattr(socket, "AF_UNIX") and sys.platform != "win32" and short else "tcp"
+
+
 def server_settings(
     pages: Sequence[PageEntry], notebooks: Path, base_path: str, pool: int
 ) -> Config:
@@ -110,6 +128,7 @@ def server_settings(
     # The signatures of trusted notebooks: of no use here, and stock writes them to the disk.
     config.NotebookNotary.db_file = ":memory:"
     config.AsyncKernelManager.client_factory = PromptKernelClient
+    config.AsyncKernelManager.transport = transport()
 
     kernels = config.MappingKernelManager
     kernels.cull_idle_timeout = IDLE_SECONDS
@@ -123,7 +142,6 @@ def server_settings(
         # once would slow down the visitor who has just come.
         **{page.notebook: {"pool_size": pool} for page in pages[:1]},
     }
-    # The page that has just been sent out is drawn in these seconds, on a visitor's own machine by
-    # the same processor: let it finish before the next kernel is got ready [s].
-    config.VoilaKernelManager.fill_delay = 4.0
+    # Whoever comes next has it, or a kernel of their own (`put_ready_first`): nobody waits for it.
+    config.VoilaKernelManager.fill_delay = 0.0
     return config

@@ -52,8 +52,8 @@ def ride_all(study: Question, course: Course) -> CourseResult:
     """Ride a course with every set-up of a study, and with each input varied [SI]."""
     spreads = shared_spreads(study.fitments)
     drive = study.drive
-    turns = np.array([each.value for each in study.rollouts])
-    cases = Drive(*varied(drive.vehicle, drive.conditions, study.ratios, turns, spreads))
+    rollouts = np.array([each.value for each in study.rollouts])
+    cases = Drive(*varied(drive.vehicle, drive.conditions, study.ratios, rollouts, spreads))
     ride = ride_course(cases, course)
     return CourseResult(study, course, ride, estimate(ride.time, len(spreads), None))
 

@@ -4,21 +4,18 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from explorer.calc import gearing
 from explorer.calc.chain import chain_guidance, chain_load, chain_wear
 from explorer.calc.chain.chain_guidance import Guide
 from explorer.calc.chain.chain_wear import WearLimit
 from explorer.calc.drivetrain import speedometer
-from explorer.calc.drivetrain.chain_losses import with_sprockets
-from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.drivetrain.speedometer import Pickup
 from explorer.calc.sprockets import chordal_speed_variation
 from explorer.calc.vehicle import FloatArray
 from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.fit import Measurements
-from explorer.records.setups.setup import Setup, both_rollouts
-from explorer.study.conditions import conditions_of, vehicle_of
+from explorer.records.setups.setup import Setup
 from explorer.study.fit_chain import MOST_WORN
+from explorer.study.study import Study
 
 _CURVE_POINTS = 41
 
@@ -109,14 +106,11 @@ class SpeedometerReading:
     within_approval: bool
 
 
-def chain_load_of(bike: Bike, setup: Setup, pitch: float, links: FloatArray) -> ChainLoad:
+def chain_load_of(study: Study, pitch: float, links: FloatArray) -> ChainLoad:
     """Compute the load for chains of two link counts [SI]."""
-    front = np.array([bike.sprockets.front, setup.front])
-    rear = np.array([bike.sprockets.rear, setup.rear])
-    vehicle, (conditions, _) = vehicle_of(bike, setup), conditions_of(setup)
-    rollouts = _rollouts(bike, setup)
-    geared = with_sprockets(vehicle, front, rear)
-    drive = Drive(geared, conditions, gearing.final_ratio(front, rear), rollouts)
+    front, rear = np.array([(each.front, each.rear) for each in study.fitments]).T
+    drive, rollouts = study.drive, _rollouts(study)
+    vehicle = drive.vehicle
     engine_speed = drive.idle_speed + np.linspace(0, 1, _CURVE_POINTS) * (
         drive.limiter_speed - drive.idle_speed
     )
@@ -164,35 +158,36 @@ def wear_of(
     )
 
 
-def speedometer_of(bike: Bike, setup: Setup, measured: Measurements) -> SpeedometerReading | None:
+def speedometer_of(study: Study, measured: Measurements) -> SpeedometerReading | None:
     """What the speedometer shows after the change; None where its pickup is not known."""
     if not measured.known("pickup"):
         return None
     pickup = Pickup(measured.get("pickup"))
-    before, after = _rollouts(bike, setup)
+    before, after = _rollouts(study)
+    old_ratio, new_ratio = (float(each) for each in study.ratios)
     if pickup is Pickup.FRONT_WHEEL:
         after = before
     factor = float(
         speedometer.indicated_over_true(
             pickup,
-            gearing.final_ratio(bike.sprockets.front, bike.sprockets.rear),
-            gearing.final_ratio(setup.front, setup.rear),
+            old_ratio,
+            new_ratio,
             before,
             after,
             measured.si("speedometer_before"),
         )
     )
-    indicated = speedometer.indicated_speed(setup.cruise_speed, factor)
+    indicated = speedometer.indicated_speed(study.setup.cruise_speed, factor)
     return SpeedometerReading(
         pickup=pickup,
         factor=factor,
         correction=speedometer.correction_factor(factor),
-        true_speed=setup.cruise_speed,
+        true_speed=study.setup.cruise_speed,
         indicated=indicated,
         under_reads=bool(speedometer.may_under_read(factor)),
-        within_approval=bool(speedometer.within_r39(indicated, setup.cruise_speed)),
+        within_approval=bool(speedometer.within_r39(indicated, study.setup.cruise_speed)),
     )
 
 
-def _rollouts(bike: Bike, setup: Setup) -> FloatArray:
-    return np.array([each.value for each in both_rollouts(bike, setup)])
+def _rollouts(study: Study) -> FloatArray:
+    return np.array([each.value for each in study.rollouts])

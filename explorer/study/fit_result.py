@@ -1,6 +1,8 @@
-"""Everything the fit page shows, computed once per change. All numbers are SI."""
+"""Whether the chosen set-up fits, and what it does to chain and stance. All numbers are SI."""
 
 from dataclasses import dataclass
+from functools import cached_property
+from operator import attrgetter
 
 import numpy as np
 
@@ -13,7 +15,7 @@ from explorer.calc.chain.swingarm import arm_angle_after_travel, arm_angle_at_he
 from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.fit import Measurements
 from explorer.records.fitting.fit_fields import FIT_FIELDS
-from explorer.records.setups.setup import Setup, fitted_rollout
+from explorer.records.setups.setup import fitted_rollout
 from explorer.records.tyre import same_size
 from explorer.study import fit_chain, fit_load, fit_slack
 from explorer.study.choice import PageChoice
@@ -21,8 +23,9 @@ from explorer.study.fit_chain import UNKNOWN, ChainNow, FitMap, Twin
 from explorer.study.fit_gaps import Gap, gaps_of, gaps_that_touch, nearest_without_touching
 from explorer.study.fit_load import ChainLoad, SpeedometerReading, Wear
 from explorer.study.fit_slack import SlackThroughTravel
-
-FITTED, CHOSEN = 0, 1
+from explorer.study.study import CHOSEN as CHOSEN
+from explorer.study.study import FITTED as FITTED
+from explorer.study.study import Study
 
 RIDDEN_SHARE = 1 / 3
 """Share of the wheel travel used with the rider aboard (common practice, no source)."""
@@ -48,56 +51,152 @@ class Stance:
 
 @dataclass(frozen=True, eq=False)
 class FitResult:
-    """One computation of the page.
+    """Whether the chosen set-up fits: each quantity worked out when first asked for, and kept.
 
     Attributes:
-        bike, setup, measured (Bike, Setup, Measurements): What it was computed from.
-        pitch: Nominal pitch of the chain [m].
-        now: The chain on the bike.
-        choice: Which chain the rider wants.
-        fit: How that chain fits on the chosen pair; None where its links are not known.
-        verdict: Its verdict code, or `UNKNOWN`.
-        options: The other chains on the chosen pair.
-        contacts: What would touch with each of them.
-        counts: Link counts of a new chain within the adjuster; None where its room is not known.
-        map: Every pair; None where the links of the chain are not known.
-        nearest (tuple (front, rear) or None): The pair that fits and comes nearest to the chosen
-            ratio.
-        twins: Pairs of nearly the chosen ratio.
-        stance: Wheelbase, height and trail.
-        slack: Slack through the travel.
-        gaps: Clearances that were measured.
-        load: Load of the chain.
-        guides: Handbooks' advice on the chosen pair.
-        wear: Wear of the chain on the bike.
-        speedometer: What it shows after the change.
-        mismatches, unchecked: Labels of the checklist that do not match, and that nobody has
-            checked.
+        study: Bike and set-ups.
+        measured: The rider's answers.
     """
 
-    bike: Bike
-    setup: Setup
+    study: Study
     measured: Measurements
-    pitch: float
-    now: ChainNow
-    choice: Choice
-    fit: Fit | None
-    verdict: int
-    options: dict[Choice, Fit]
-    contacts: dict[Choice, tuple[Gap, ...]]
-    counts: LinkCounts | None
-    map: FitMap | None
-    nearest: tuple[int, int] | None
-    twins: tuple[Twin, ...]
-    stance: Stance | None
-    slack: SlackThroughTravel | None
-    gaps: tuple[Gap, ...]
-    load: ChainLoad | None
-    guides: dict[str, Guide]
-    wear: Wear | None
-    speedometer: SpeedometerReading | None
-    mismatches: tuple[str, ...]
-    unchecked: tuple[str, ...]
+
+    bike = property(attrgetter("study.bike"))
+    setup = property(attrgetter("study.setup"))
+
+    @cached_property
+    def pitch(self) -> float:
+        """Nominal pitch of the chain [m]."""
+        return fit_chain.pitch_of(self.bike)
+
+    @cached_property
+    def now(self) -> ChainNow:
+        """The chain on the bike."""
+        return fit_chain.chain_now(self.bike, self.measured)
+
+    @cached_property
+    def choice(self) -> Choice:
+        """Which chain the rider wants."""
+        return fit_chain.rider_choice(self.measured)
+
+    @cached_property
+    def options(self) -> dict[Choice, Fit]:
+        """Each chain that can be counted, on the chosen pair."""
+        if self.now.fitted is None:
+            return {}
+        return fit_chain.options(self.now, self.measured, self.setup.front, self.setup.rear)
+
+    @cached_property
+    def fit(self) -> Fit | None:
+        """How the rider's chain fits on the chosen pair; None where its links are not known."""
+        return self.options.get(self.choice)
+
+    @property
+    def verdict(self) -> int:
+        """Its verdict code, or `UNKNOWN`."""
+        if self.fit is None:
+            return UNKNOWN
+        return int(fit_chain.known_verdict(self.fit.verdict, self.now))
+
+    @property
+    def movement(self) -> float:
+        """Axle movement that it needs; NaN where not known [m]."""
+        return float("nan") if self.fit is None else float(self.fit.movement)
+
+    @cached_property
+    def contacts(self) -> dict[Choice, tuple[Gap, ...]]:
+        """What would touch with each of the chains."""
+        return {
+            each: gaps_that_touch(
+                self.bike, self.setup, self.measured, self.pitch, float(option.movement)
+            )
+            for each, option in self.options.items()
+        }
+
+    @cached_property
+    def counts(self) -> LinkCounts | None:
+        """Link counts of a new chain within the adjuster; None where its room is not known."""
+        if self.now.fitted is None or not self.now.rooms_known:
+            return None
+        return fit_chain.counts_for(self.now.fitted, self.setup.front, self.setup.rear)
+
+    @cached_property
+    def map(self) -> FitMap | None:
+        """Every pair; None where the links of the chain are not known."""
+        return fit_chain.fit_map(self.bike, self.measured)
+
+    @cached_property
+    def nearest(self) -> tuple[int, int] | None:
+        """The pair that fits and comes nearest to the chosen ratio."""
+        return self.map and nearest_without_touching(
+            self.map, self.bike, self.setup, self.measured, self.pitch
+        )
+
+    @cached_property
+    def twins(self) -> tuple[Twin, ...]:
+        """Pairs of nearly the chosen ratio."""
+        return fit_chain.twins(self.bike, self.measured, self.setup.front, self.setup.rear)
+
+    @cached_property
+    def stance(self) -> Stance | None:
+        """Wheelbase, height and trail; None where the axle's place is not known."""
+        if not self.axle_known:
+            return None
+        return _stance(self.bike, self.measured, self.movement)
+
+    @cached_property
+    def slack(self) -> SlackThroughTravel | None:
+        """Slack through the travel; None where the swingarm is not known."""
+        return fit_slack.slack_result(
+            self.bike, self.setup, self.measured, self.pitch, self.movement
+        )
+
+    @cached_property
+    def gaps(self) -> tuple[Gap, ...]:
+        """Clearances that were measured."""
+        return tuple(
+            gaps_of(self.bike, self.setup, self.measured, self.pitch, self.movement, self.slack)
+        )
+
+    @cached_property
+    def load(self) -> ChainLoad | None:
+        """Load of the chain with the fitted and the chosen pair."""
+        if not self.axle_known:
+            return None
+        links = np.array([self.now.fitted.links, int(self.fit.links)])
+        return fit_load.chain_load_of(self.study, self.pitch, links)
+
+    @cached_property
+    def guides(self) -> dict[str, Guide]:
+        """Handbooks' advice on the chosen pair."""
+        if not self.axle_known:
+            return {}
+        distance = float(self.now.fitted.centre_distance) + self.movement
+        return fit_load.guides_of(self.setup, self.pitch, int(self.fit.links), distance)
+
+    @cached_property
+    def wear(self) -> Wear | None:
+        """Wear of the chain on the bike."""
+        return fit_load.wear_of(self.bike, self.measured, self.pitch, self.now.elongation)
+
+    @cached_property
+    def speedometer(self) -> SpeedometerReading | None:
+        """What it shows after the change."""
+        return fit_load.speedometer_of(self.study, self.measured)
+
+    @property
+    def mismatches(self) -> tuple[str, ...]:
+        """Labels of the checklist that do not match."""
+        return self._ticked("does not match")
+
+    @property
+    def unchecked(self) -> tuple[str, ...]:
+        """Labels of the checklist that nobody has checked."""
+        return self._ticked("not checked")
+
+    def _ticked(self, answer: str) -> tuple[str, ...]:
+        ticks = [field for field in FIT_FIELDS if field.group == "checklist"]
+        return tuple(each.label for each in ticks if self.measured.get(each.name) == answer)
 
     @property
     def same_pair(self) -> bool:
@@ -167,68 +266,12 @@ class FitResult:
 
 
 def compute(choice: PageChoice) -> FitResult:
-    """Compute the whole page.
-
-    Args:
-        choice: Bike, set-up and answers.
-
-    Returns:
-        Everything the page shows [SI].
-    """
-    bike, setup, measured = choice.bike, choice.setup, choice.measured
-    pitch = fit_chain.pitch_of(bike)
-    now = fit_chain.chain_now(bike, measured)
-    fits = fit_chain.fit_map(bike, measured)
-    wanted = fit_chain.rider_choice(measured)
-    options, fit, counts, verdict = {}, None, None, UNKNOWN
-    if now.fitted is not None:
-        options = fit_chain.options(now, measured, setup.front, setup.rear)
-        if now.rooms_known:
-            counts = fit_chain.counts_for(now.fitted, setup.front, setup.rear)
-    if fit_chain.can_be_counted(now, wanted):
-        fit = options[wanted]
-        verdict = int(fit_chain.known_verdict(fit.verdict, now))
-    movement = float(fit.movement) if fit is not None else float("nan")
-    slack = fit_slack.slack_result(bike, setup, measured, pitch, movement)
-    load, guides = None, {}
-    if fit is not None and np.isfinite(movement):
-        links = np.array([now.fitted.links, int(fit.links)])
-        load = fit_load.chain_load_of(bike, setup, pitch, links)
-        distance = float(now.fitted.centre_distance) + movement
-        guides = fit_load.guides_of(setup, pitch, int(fit.links), distance)
-    ticks = [field for field in FIT_FIELDS if field.group == "checklist"]
-    return FitResult(
-        bike=bike,
-        setup=setup,
-        measured=measured,
-        pitch=pitch,
-        now=now,
-        choice=wanted,
-        fit=fit,
-        verdict=verdict,
-        options=options,
-        contacts={
-            each: gaps_that_touch(bike, setup, measured, pitch, float(option.movement))
-            for each, option in options.items()
-        },
-        counts=counts,
-        map=fits,
-        nearest=fits and nearest_without_touching(fits, bike, setup, measured, pitch),
-        twins=fit_chain.twins(bike, measured, setup.front, setup.rear),
-        stance=_stance(bike, measured, movement) if np.isfinite(movement) else None,
-        slack=slack,
-        gaps=tuple(gaps_of(bike, setup, measured, pitch, movement, slack)),
-        load=load,
-        guides=guides,
-        wear=fit_load.wear_of(bike, measured, pitch, now.elongation),
-        speedometer=fit_load.speedometer_of(bike, setup, measured),
-        mismatches=tuple(
-            field.label for field in ticks if measured.get(field.name) == "does not match"
-        ),
-        unchecked=tuple(
-            field.label for field in ticks if measured.get(field.name) == "not checked"
-        ),
-    )
+    """All that the fit page shows, worked out at once: a fault comes before anything is painted."""
+    result = FitResult(Study.of(choice.bike, choice.setup), choice.measured)
+    for name, answer in vars(FitResult).items():
+        if isinstance(answer, cached_property):
+            getattr(result, name)
+    return result
 
 
 def _stance(bike: Bike, measured: Measurements, movement: float) -> Stance:

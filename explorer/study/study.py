@@ -89,7 +89,7 @@ class Study(Question):
 
     # The engine alone.
 
-    @property
+    @cached_property
     def engine(self) -> EngineFigures:
         """Peaks and bands of the torque curve."""
         return engine_figures(self.bike)
@@ -137,7 +137,7 @@ class Study(Question):
 
     # All pairs.
 
-    @property
+    @cached_property
     def pairs(self) -> Pairs:
         """Every pair of the sprockets sold for the bike, on the tyre of `setup`."""
         return pairs_of(self.bike, self.setup)

@@ -155,8 +155,8 @@ def verdicts(
 Your chain fits. To buy: front sprocket.'
     """
     front, rear = np.array([(each.front, each.rear) for each in fitments]).T
-    turns = np.array([rollout(each.tyre, each.rollout).value for each in fitments])
-    shortness = rear / front / turns
+    lengths = np.array([rollout(each.tyre, each.rollout).value for each in fitments])
+    shortness = rear / front / lengths
     top = np.asarray(top_speeds, float)
     faster = noticeably_faster(top, top[0]) | noticeably_faster(top[0], top)
     chains = pair_chains(bike, measured, front, rear)

@@ -14,7 +14,7 @@ from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.rides.demo_ride import csv_demo_ride, gpx_demo_ride
 from explorer.records.rides.ride_file import read_ride
 from explorer.records.setups.setup import Setup
-from explorer.study.check_result import analyse
+from explorer.study.check.result import analyse
 from explorer.study.study import Study
 from explorer.tasks.check.views import histogram_view, ratio_view, ride_view
 

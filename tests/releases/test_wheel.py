@@ -1,6 +1,5 @@
 """The built package: the same from checkout and source archive, and whole elsewhere."""
 
-import os
 import re
 import shutil
 import subprocess
@@ -74,12 +73,8 @@ def installed(elsewhere, wheel) -> Iterator[RunningServer]:
     settings = club / "club.toml"
     settings.write_text(re.sub(r"(?ms)^pages = .*?\]\n", "", settings.read_text("utf-8")), "utf-8")
     command = [str(elsewhere / "environment" / "bin" / "explorer"), "--club", str(club)]
-    before = Path.cwd()
-    os.chdir(elsewhere)
-    try:
-        running = start_server([*command, "--port", "0", "--no-browser"], elsewhere / "log.txt")
-    finally:
-        os.chdir(before)
+    command += ["--port", "0", "--no-browser"]
+    running = start_server(command, elsewhere / "log.txt", cwd=elsewhere)
     yield running
     running.stop()
 

@@ -59,6 +59,7 @@ def test_every_option_named_exists(readme, folder):
     for text in (readme, (folder / UNIT).read_text("utf-8")):
         named = set(re.findall(r"(?<![\w-])--[a-z][a-z-]+", text)) - {
             *("--now", "--on-calendar"),  # systemd's own
+            *("--constraint", "--python", "--compile-bytecode"),  # pip's and uv's
         }
         assert named
         assert named <= known

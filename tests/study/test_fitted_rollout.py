@@ -12,12 +12,12 @@ from explorer.records.errors import RecordError
 from explorer.records.fitting.fit import Measurements
 from explorer.records.rides.ride_file import read_ride
 from explorer.records.rides.typed_runs import MarkedSpeed, TimedRuns
-from explorer.records.setups.comparison import Fitment, write_file
+from explorer.records.setups.comparison import Fitment, read_file, write_file
 from explorer.records.setups.setup import LIMITS, Setup
 from explorer.records.tyre import rollout
-from explorer.study.check_compare_result import Predictions
-from explorer.study.check_demo import PHONE, demo_file
-from explorer.study.check_result import analyse
+from explorer.study.check.compare_result import Predictions
+from explorer.study.check.demo import PHONE, demo_file
+from explorer.study.check.result import analyse
 from explorer.study.fit_load import speedometer_of
 from explorer.study.fit_result import compute as compute_fit
 from explorer.study.study import CHOSEN, FITTED, Study
@@ -104,7 +104,7 @@ def test_no_speedometer_is_put_out_by_a_measurement(pickup):
 def test_the_fit_page_says_so_too(pickup):
     state, _ = FitState.from_link("?bike=bracken-125&rollout=1960%20mm", BIKES)
     state.answer(pickup=pickup.value)
-    reading = speedometer_of(state.bike, state.setup, state.measured)
+    reading = speedometer_of(Study.of(state.bike, state.setup), state.measured)
     assert reading.factor == pytest.approx(1.0, abs=1e-12)
     result = compute_fit(state.choice)
     assert "the change does not alter what it shows" in speedometer_sentences(result)[0]
@@ -114,7 +114,7 @@ def test_the_fit_page_says_so_too(pickup):
 def test_with_other_sprockets_the_speedometer_is_off_by_the_sprockets_alone():
     """Driven from the gearbox it shows new over old ratio: 54/13 over 50/13."""
     measured = Measurements.for_bike(BIKE)
-    reading = speedometer_of(BIKE, MEASURED.changed(rear=54), measured)
+    reading = speedometer_of(Study.of(BIKE, MEASURED.changed(rear=54)), measured)
     assert reading.factor == pytest.approx(54 / 50, rel=1e-12)
 
 
@@ -219,6 +219,6 @@ def test_a_file_without_the_measurement_takes_it_from_the_set_up_that_has_it():
     file = write_file(
         (Fitment(12, 50, BIKE.tyre.rear), Fitment(14, 50, BIKE.tyre.rear, 1.96)), BIKE.name
     )
-    page._own._uploaded({"new": ({"content": file.encode()},)})
+    page.state.take(read_file(file.encode(), BIKE))
     assert turns_of(page.state) == [1.96] * 3
     assert "rollout=1.96m" in page.state.link_of(Fitment.fitted_to(BIKE, *page.state.others))

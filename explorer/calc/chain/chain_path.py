@@ -192,6 +192,6 @@ def _ends(front: Scalar, rear: Scalar) -> FloatArray:
     return np.stack(np.broadcast_arrays(front, rear), axis=-1)
 
 
-def _arc(centre: Point, radius: float, angles: FloatArray) -> Point:
+def _arc(centre: Point, radius: Scalar, angles: FloatArray) -> Point:
     """Points of an arc."""
     return Point(centre.x + radius * np.cos(angles), centre.y + radius * np.sin(angles))

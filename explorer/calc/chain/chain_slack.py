@@ -46,11 +46,11 @@ def extra_length(span: Scalar, slack: Scalar, place: Scalar = 0.5) -> FloatArray
     deflection = np.asarray(slack, float) / 2
     span = np.asarray(span, float)
     # hypot(u, h) - u without the loss of digits of a difference of nearly equal lengths
-    pieces = (
+    one, other = (
         deflection**2 / (np.hypot(part, deflection) + part)
         for part in (span * place, span * (1 - np.asarray(place, float)))
     )
-    return sum(pieces)
+    return one + other
 
 
 def slack_from_extra_length(span: Scalar, extra: Scalar, place: Scalar = 0.5) -> FloatArray:

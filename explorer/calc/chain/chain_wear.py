@@ -89,7 +89,7 @@ def elongation_uncertainty(
     return np.asarray(length_uncertainty, float) / (np.asarray(pitches, float) * pitch)
 
 
-def wear_used(share: Scalar, limit: Scalar) -> FloatArray:
+def wear_used(share: Scalar, limit: Scalar) -> Scalar:
     """Share of the allowed elongation that is used up.
 
     Args:
@@ -119,8 +119,8 @@ class WearLimit(NamedTuple):
         source: Where it was read [-].
     """
 
-    lowest: FloatArray
-    highest: FloatArray
+    lowest: Scalar
+    highest: Scalar
     advice: str
     source: str
 

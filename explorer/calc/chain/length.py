@@ -6,6 +6,8 @@ positive. A map over all pairs keeps its shape, and whoever shows the number say
 why there is none.
 """
 
+from typing import Any
+
 import numpy as np
 
 from explorer.calc.sprockets import outside_diameter, pitch_diameter
@@ -35,7 +37,8 @@ def touching_distance(pitch: Scalar, front: Scalar, rear: Scalar) -> FloatArray:
     162.8
     """
     pitch, front, rear = _usable(pitch, front, rear)
-    return (0.5 * (outside_diameter(pitch, front) + outside_diameter(pitch, rear)))[()]
+    both = outside_diameter(pitch, front) + outside_diameter(pitch, rear)
+    return np.asarray(0.5 * both)[()]
 
 
 def links_for(centre_distance: Scalar, pitch: Scalar, front: Scalar, rear: Scalar) -> FloatArray:
@@ -226,7 +229,7 @@ def _usable(
         )
 
 
-def _radius(teeth: FloatArray) -> FloatArray:
+def _radius(teeth: FloatArray) -> Any:
     """Pitch radius in pitches."""
     return pitch_diameter(1.0, teeth) / 2
 

@@ -4,7 +4,7 @@ A ride over a course takes thousands of small steps. Whatever does not change wi
 out once, by the formulas of :class:`explorer.calc.drivetrain.drive.Drive`; a step only looks it up.
 """
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -28,7 +28,7 @@ class InGear(NamedTuple):
             gear, and where the gear below it is left, 0 in first gear [m/s].
         locking_speed, limiter_speed: Where its clutch locks, and its rev limit. All four are a hair
             less, so that a speed rounded down counts as there [m/s].
-        turns_per_metre: Engine turning per metre of road [rad/m].
+        radians_per_metre: Engine turning per metre of road [rad/m].
         pull_per_torque: Pull at the tyre for 1 N·m of the torque curve [N/(N·m)].
         mass_locked, mass_coasting: Effective mass with the clutch locked, and with it slipping or
             out [kg].
@@ -48,7 +48,7 @@ class InGear(NamedTuple):
     lower_exit_speed: FloatArray
     locking_speed: FloatArray
     limiter_speed: FloatArray
-    turns_per_metre: FloatArray
+    radians_per_metre: FloatArray
     pull_per_torque: FloatArray
     mass_locked: FloatArray
     mass_coasting: FloatArray
@@ -65,7 +65,7 @@ class InGear(NamedTuple):
     first_speed: float
     torques_per_speed: float
 
-    def drag(self, speed: FloatArray) -> FloatArray:
+    def drag(self, speed: FloatArray) -> Any:
         """Air drag [N]."""
         return forces.air_drag(speed, self.wind, self.density, self.drag_area)
 
@@ -74,7 +74,7 @@ class InGear(NamedTuple):
 
         Grip, balance and rev limit hold it back.
         """
-        engine_speed = np.maximum(speed * self.turns_per_metre, self.launch_speed)
+        engine_speed = np.maximum(speed * self.radians_per_metre, self.launch_speed)
         # The points lie so close that the nearest one is near enough, and found at once.
         point = (self.torques_per_speed * (engine_speed - self.first_speed) + 0.5).astype(int)
         pull = self.pull_per_torque * self.torque.take(point, mode="clip") * pulling
@@ -166,8 +166,9 @@ class GearTables:
         """Look up some cases in some gears on some grounds; index arrays that broadcast."""
         by_gear = case * self.gears + gear
         by_ground = ground * self.cases + case
-        return InGear(
-            *(table.take(by_ground * self.gears + gear) for table in self._by_all),
+        by_all = by_ground * self.gears + gear
+        return InGear(  # type: ignore[call-arg]
+            *(table.take(by_all) for table in self._by_all),  # type: ignore[arg-type]
             *(table.take(by_gear) for table in self._by_gear),
             *(table.take(by_ground) for table in self._by_ground),
             *(value if value.size == 1 else value.take(case) for value in self._by_case),

@@ -105,7 +105,7 @@ def riders_at_start(
     """
     n = case.size
     no = [np.zeros(n, bool) for _ in range(3)]
-    return Riders(
+    return Riders(  # type: ignore[call-arg]
         case,
         piece,
         last_piece,

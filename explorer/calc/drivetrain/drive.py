@@ -5,6 +5,7 @@ sprockets is computed in the same array. Its arrays have the shape ``(cases, gea
 """
 
 from copy import copy
+from typing import Any
 
 import numpy as np
 
@@ -86,7 +87,8 @@ class Drive:
     @property
     def cases(self) -> int:
         """Number of cases, the length of the first axis [count]."""
-        return np.broadcast_shapes(self.overall.shape[:1], self.constant_resistance.shape[:1])[0]
+        shapes = self.overall.shape, np.shape(self.constant_resistance)
+        return np.broadcast_shapes(*(shape[:1] for shape in shapes))[0]
 
     @property
     def gears(self) -> int:
@@ -98,11 +100,11 @@ class Drive:
         first, last = self.vehicle.torque_speeds[[0, -1]]
         return self.power_factor * self._curve(np.clip(engine_speed, first, last))
 
-    def pull(self, torque: FloatArray, overall: FloatArray) -> FloatArray:
+    def pull(self, torque: FloatArray, overall: FloatArray) -> Any:
         """Pull at the tyre that the engine can give, grip and balance left aside [N]."""
         return forces.pull(torque, overall, self.efficiency, self.rollout)
 
-    def resistance(self, road_speed: FloatArray) -> FloatArray:
+    def resistance(self, road_speed: Scalar) -> Any:
         """Rolling, slope and air resistance at a road speed [N]."""
         drag = forces.air_drag(road_speed, self._wind, self._density, self._drag_area)
         return self.constant_resistance + drag
@@ -121,7 +123,7 @@ class Drive:
             self._grip,
         )
 
-    def effective_mass(self, overall: FloatArray, locked: bool | FloatArray) -> FloatArray:
+    def effective_mass(self, overall: FloatArray, locked: bool | FloatArray) -> Any:
         """Mass to accelerate, with the engine's share where the clutch is locked [kg]."""
         return forces.effective_mass(
             self.mass,

@@ -113,7 +113,7 @@ def engine_braking(
     )
 
 
-def _sliding_force(drive: Drive) -> FloatArray:
+def _sliding_force(drive: Drive) -> Scalar:
     """Largest force that the rear tyre can hold back with, the load moving to the front [N]."""
     vehicle, conditions = drive.vehicle, drive.conditions
     wheelbase, cg_ahead, cg_height, slope, grip = (

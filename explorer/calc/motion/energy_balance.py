@@ -1,6 +1,6 @@
 """Where the energy of a run goes. It must add up, which is also a check on the run itself."""
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -92,7 +92,7 @@ def energy_balance(drive: Drive, run: Run) -> EnergyBalance:
 
     start_slope = acceleration(start_speed) * duration
     end_slope = acceleration(end_speed) * duration
-    sums = dict.fromkeys(EnergyBalance._fields, 0.0)
+    sums: dict[str, Any] = dict.fromkeys(EnergyBalance._fields, 0.0)
     for place, weight in zip(0.5 * (_GAUSS + 1), 0.5 * _GAUSS_WEIGHTS, strict=True):
         # Between two nodes speed over time is the cubic that meets both with their accelerations.
         speed = (

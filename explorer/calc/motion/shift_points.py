@@ -175,7 +175,9 @@ def best_leaving(drive: Drive, final: FloatArray | None = None) -> FloatArray:
     holds = (index < least) | ((index == least) & (slope <= 0))
     crossing = last_holding(engine_speed, holds, lambda speed: waiting(speed) <= 0)
     # Where the next gear is better from the start it is taken as soon as the clutch has locked.
-    return np.where(np.isnan(crossing), drive.launch_speed, crossing) * drive.radius / this
+    leave = np.where(np.isnan(crossing), drive.launch_speed, crossing) * drive.radius / this
+    # No gear is left before it is reached: nobody skips one.
+    return np.maximum.accumulate(leave, axis=1)
 
 
 def _acceleration(

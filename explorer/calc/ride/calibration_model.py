@@ -150,6 +150,7 @@ class ObservationModel:
         self.final_ratio, self.rollout = final_ratio, rollout
         self.observations, self.prior = observations, prior
         self.traces = [i for i, seen in enumerate(observations) if isinstance(seen, Trace)]
+        self._traces = [seen for seen in observations if isinstance(seen, Trace)]
         sizes = [len(seen.time) if isinstance(seen, Trace) else 1 for seen in observations]
         ends = np.cumsum(sizes)
         self.places = [slice(end - size, end) for size, end in zip(sizes, ends, strict=True)]
@@ -159,7 +160,7 @@ class ObservationModel:
 
     def start(self) -> FloatArray:
         """What a fit begins with: the prior and the first speeds [SI]."""
-        speeds = [self.observations[i].speed[0] for i in self.traces]
+        speeds = [trace.speed[0] for trace in self._traces]
         return np.concatenate([self.prior.value, speeds])
 
     def stated_uncertainty(self) -> FloatArray:
@@ -217,10 +218,12 @@ class ObservationModel:
                 fitted, slopes, by_start = self._trace(drive, seen, theta[column])
                 derivatives[place, column] = -by_start
                 observed = seen.speed
+            elif isinstance(seen, TimedRun):
+                fitted, slopes = self._slopes(self._time(drive, seen))
+                observed = np.asarray(seen.time)
             else:
-                timed = isinstance(seen, TimedRun)
-                fitted, slopes = self._slopes((self._time if timed else self._held)(drive, seen))
-                observed = seen.time if timed else seen.speed
+                fitted, slopes = self._slopes(self._held(drive, seen))
+                observed = np.asarray(seen.speed)
             left[place] = observed - fitted
             derivatives[place, :count] = -slopes.T
         return left, derivatives
@@ -250,7 +253,7 @@ class ObservationModel:
         free = max(values - fitted * (1 + in_time) / (1 - in_time), values / 2)
         noise = np.sqrt(sum(float(part @ part) for part in parts) / free)
         # Even a perfect fit is no surer than the last digit of a speed.
-        finest = min(self.observations[i].speed_uncertainty for i in self.traces) / 10
+        finest = min(trace.speed_uncertainty for trace in self._traces) / 10
         return max(float(noise), finest), in_time
 
     def residuals(

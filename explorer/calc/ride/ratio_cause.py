@@ -6,6 +6,7 @@ source: a roll-out computed from a size is off by up to 4 %, counted teeth by on
 """
 
 import enum
+from collections.abc import Callable
 from typing import NamedTuple
 
 import numpy as np
@@ -107,7 +108,7 @@ def likely_causes(
     return (Candidate(Cause.PRIMARY, primary * factor, 0.0), tyre)
 
 
-def _by_likelihood(front: int, rear: int):
+def _by_likelihood(front: int, rear: int) -> Callable[[Candidate], tuple]:
     """Fewer teeth off come first, then what fits better."""
 
     def key(candidate: Candidate) -> tuple[float, float]:

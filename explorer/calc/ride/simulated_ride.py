@@ -182,6 +182,6 @@ class _Rider:
     def _coast(self, to: float) -> None:
         speeds = [self.speed]
         while speeds[-1] > to and len(speeds) < 90.0 / STEP:
-            after, _ = self.level.coast_step(np.full((1, 1, 1), speeds[-1]), np.float64(STEP))
+            after, _ = self.level.coast_step(np.full((1, 1, 1), speeds[-1]), np.asarray(STEP))
             speeds.append(float(after[0, 0, 0]))
         self._add(np.array(speeds[1:]), NEUTRAL)

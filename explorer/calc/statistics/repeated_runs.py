@@ -4,6 +4,7 @@ Few runs say little about their own scatter. Student's t makes the interval as m
 ignorance deserves: with two runs thirteen standard uncertainties, with three four, not two.
 """
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -57,7 +58,8 @@ def coverage_factor(degrees_of_freedom: Scalar, level: float = LEVEL_OF_CONFIDEN
 
 
 def effective_degrees_of_freedom(
-    standard_uncertainties: FloatArray, degrees_of_freedom: FloatArray
+    standard_uncertainties: Sequence[float] | FloatArray,
+    degrees_of_freedom: Sequence[float] | FloatArray,
 ) -> float:
     r"""Degrees of freedom of a sum of independent parts, by Welch and Satterthwaite.
 

@@ -6,10 +6,11 @@ The one table from which the bike file is read, the form is built and the senten
 from dataclasses import dataclass
 
 from explorer.calc.engine.power_correction import REFERENCE_AIRS
+from explorer.records.bikes.bike_field import Field
+from explorer.records.bikes.measured_fields import MEASURED_FIELDS
 from explorer.records.bikes.torque_curve import EXAMPLE as CURVE_EXAMPLE
 from explorer.records.ground.surfaces import TYRE_KINDS
 from explorer.records.setups.sprocket_pair import FRONT_TEETH, REAR_TEETH
-from explorer.records.typed_date import EXAMPLE as DATE_EXAMPLE
 
 PROVENANCES = ("invented", "measured")
 TORQUE_PLACES = ("crankshaft", "rear wheel")
@@ -75,47 +76,6 @@ DEFAULTS: dict[str, Default] = {
     "speedometer.pickup": Default("unknown", "nothing is assumed until you look"),
 }
 """Everything that may be left out and is then assumed, with the reason shown to the reader."""
-
-
-@dataclass(frozen=True)
-class Field:
-    """One field of a bike.
-
-    Attributes:
-        path: Section and name in the bike file, "chassis.wheelbase".
-        label: Name for the reader.
-        kind: A kind of `explorer.units`, or one of "name", "note", "date", "choice", "teeth",
-            "teeth range", "reduction", "ratios", "links", "chain size", "tyre", "curve".
-        help: What it is and how to find it, in one line.
-        example: What to type, in quotation marks.
-        required (bool): Whether the bike cannot be computed without it.
-        within: Lowest and highest value accepted.
-        choices: What may be chosen, for the kind "choice".
-    """
-
-    path: str
-    label: str
-    kind: str
-    help: str
-    example: str
-    required: bool = True
-    within: tuple[str, str] | tuple[int, int] | None = None
-    choices: tuple[str, ...] = ()
-
-    @property
-    def section(self) -> str:
-        """Part of the bike file in which it stands; empty at the top."""
-        return self.path.rpartition(".")[0]
-
-    @property
-    def name(self) -> str:
-        """Name within its section."""
-        return self.path.rpartition(".")[2]
-
-    @property
-    def default(self) -> Default | None:
-        """What is taken if it is left out; None if then nobody knows it."""
-        return DEFAULTS.get(self.path)
 
 
 SECTION_TITLES = {
@@ -412,102 +372,7 @@ FIELDS: tuple[Field, ...] = (
         required=False,
         choices=PICKUPS,
     ),
-    Field(
-        "fit.centre_distance",
-        "Centre distance",
-        "length",
-        "Output shaft centre to rear axle centre, chain taut.",
-        '"632 mm" or "24.9 in"',
-        required=False,
-        within=("250 mm", "900 mm"),
-    ),
-    Field(
-        "fit.adjuster_forward",
-        "Adjuster room forward",
-        "length",
-        "How far the axle can still go forward from where it is.",
-        '"10 mm"',
-        required=False,
-        within=("0 mm", "150 mm"),
-    ),
-    Field(
-        "fit.adjuster_back",
-        "Adjuster room to the rear",
-        "length",
-        "How far the axle can still go to the rear from where it is.",
-        '"25 mm"',
-        required=False,
-        within=("0 mm", "150 mm"),
-    ),
-    Field(
-        "fit.swingarm_length",
-        "Swingarm length",
-        "length",
-        "Swingarm pivot centre to rear axle centre.",
-        '"560 mm" or "22 in"',
-        required=False,
-        within=("250 mm", "800 mm"),
-    ),
-    Field(
-        "fit.shaft_ahead",
-        "Output shaft ahead of the pivot",
-        "length",
-        "Level distance from the swingarm pivot forward to the output shaft.",
-        '"75 mm"',
-        required=False,
-        within=("-50 mm", "250 mm"),
-    ),
-    Field(
-        "fit.shaft_above",
-        "Output shaft above the pivot",
-        "length",
-        "Upright distance, negative if the output shaft is lower than the pivot.",
-        '"10 mm"',
-        required=False,
-        within=("-150 mm", "150 mm"),
-    ),
-    Field(
-        "fit.axle_below",
-        "Rear axle below the pivot, wheel hanging",
-        "length",
-        "Upright distance with the rear wheel off the ground.",
-        '"190 mm"',
-        required=False,
-        within=("-100 mm", "500 mm"),
-    ),
-    Field(
-        "fit.wheel_travel",
-        "Rear wheel travel",
-        "length",
-        "Upright way of the rear axle from hanging to fully compressed.",
-        '"290 mm" or "11.4 in"',
-        required=False,
-        within=("20 mm", "450 mm"),
-    ),
-    Field(
-        "calibration.date",
-        "Calibrated on",
-        "date",
-        "Day of the ride that drag and power were fitted to.",
-        f'"{DATE_EXAMPLE}"',
-        required=False,
-    ),
-    Field(
-        "calibration.ride",
-        "Calibrated from",
-        "name",
-        "The ride: its file, or what was typed.",
-        '"two coast-downs each way, typed"',
-        required=False,
-    ),
-    Field(
-        "calibration.values",
-        "Calibrated values",
-        "note",
-        "Which values of this file come from that ride, and how sure they are.",
-        '"drag area 0.52 ± 0.03 m²"',
-        required=False,
-    ),
+    *MEASURED_FIELDS,
 )
 """Every field, in the order of the file and of the form."""
 

@@ -29,6 +29,20 @@ def demo_bikes() -> Mapping[str, Bike]:
     return load_folder(DATA / "bikes")
 
 
+def visible(folder: Path) -> list[Path]:
+    """What a person put into a folder, by name; not what file managers leave beside it ("._x")."""
+    return sorted(folder.glob("[!.]*"))
+
+
+def entry_named(folder: Path, name: str) -> Path:
+    """The file or folder of this name, in capitals or not; if there is none, where it would be."""
+    exact = folder / name
+    if exact.exists():
+        return exact
+    named = (each for each in visible(folder) if each.name.lower() == name.lower())
+    return next(named, exact)
+
+
 def load_folder(path: str | Path, place: str = "") -> Mapping[str, Bike]:
     """Read all bike files of a folder, for a club's own bikes.
 
@@ -45,7 +59,7 @@ def load_folder(path: str | Path, place: str = "") -> Mapping[str, Bike]:
         RecordError: All problems of all files at once, each with the name of its file.
     """
     folder = Path(path)
-    files = sorted(folder.glob("*.toml"))
+    files = [each for each in visible(folder) if each.suffix.lower() == ".toml"]
     if not files:
         raise RecordError(
             f"The folder {quote(folder.name)} has no bike file; put files ending in .toml into it."
@@ -60,7 +74,9 @@ def load_folder(path: str | Path, place: str = "") -> Mapping[str, Bike]:
         try:
             if not _ID.fullmatch(file.stem):
                 raise RecordError("use small letters, digits and dashes in the name of the file.")
-            bikes[file.stem] = Bike.from_toml(_read(file), lambda name: _read(folder / name))
+            bikes[file.stem] = Bike.from_toml(
+                _read(file), lambda name: _read(entry_named(folder, name))
+            )
         except RecordError as error:
             problems += [f"{place}{file.name}: {sentence}" for sentence in error.sentences]
         except OSError:

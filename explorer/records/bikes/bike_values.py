@@ -7,7 +7,7 @@ link, where it is always a text.
 import re
 from typing import Any
 
-from explorer.records.bikes.bike_fields import Field
+from explorer.records.bikes.bike_field import Field
 from explorer.records.bikes.quantity import Quantity, read_quantity, read_ratio
 from explorer.records.bikes.torque_curve import TorqueCurve, read_curve
 from explorer.records.errors import RecordError

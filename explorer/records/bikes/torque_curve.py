@@ -136,10 +136,11 @@ def rows_of_csv(data: bytes, file_name: str) -> list[list[str]]:
     numbered = [
         (number, line)
         for number, line in enumerate(lines, start=1)
-        if line.strip() and not line.lstrip().startswith("#")
+        if line.strip(",; \t") and not line.lstrip().startswith("#")
     ]
+    separator = _separator(numbered[0][1]) if numbered else ","
     headings = (
-        [_HEADING.fullmatch(cell.strip()) for cell in _cells(numbered[0][1])] if numbered else []
+        [_HEADING.fullmatch(cell) for cell in _cells(numbered[0][1], separator)] if numbered else []
     )
     if len(headings) != 2 or not all(headings):
         raise RecordError(
@@ -147,7 +148,9 @@ def rows_of_csv(data: bytes, file_name: str) -> list[list[str]]:
         )
     rows = []
     for number, line in numbered[1:]:
-        cells = [cell.strip() for cell in _cells(line)]
+        cells = _cells(line, separator)
+        if separator != ",":
+            cells = [cell.replace(",", ".") for cell in cells]
         if len(cells) != 2 or not all(cells):
             raise RecordError(
                 f"Line {number} of the torque curve file {quote(file_name)} does not hold two "
@@ -160,8 +163,17 @@ def rows_of_csv(data: bytes, file_name: str) -> list[list[str]]:
     return rows
 
 
-def _cells(line: str) -> list[str]:
-    return next(csv.reader([line]), [])
+def _separator(header: str) -> str:
+    """What stands between the columns: spreadsheets that write decimal commas use semicolons."""
+    return next((sign for sign in ";\t" if sign in header), ",")
+
+
+def _cells(line: str, separator: str) -> list[str]:
+    """The cells of a line, without blank ones that a spreadsheet adds at the end."""
+    cells = [cell.strip() for cell in next(csv.reader([line], delimiter=separator), [])]
+    while len(cells) > 2 and not cells[-1]:
+        cells.pop()
+    return cells
 
 
 def _rows_of_text(text: str) -> list[tuple[str, str]]:

@@ -8,13 +8,19 @@ members.csv    what members ride (`explorer.records.clubs.members`); may be left
 import os
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
+from difflib import get_close_matches
 from functools import cache
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any, Literal
 
 from explorer.records.bikes.bike import Bike
-from explorer.records.bikes.bike_library import demo_bikes, load_folder
+from explorer.records.bikes.bike_library import (
+    demo_bikes,
+    entry_named,
+    load_folder,
+    visible,
+)
 from explorer.records.clubs.club_settings import LARGEST as MOST_SETTINGS
 from explorer.records.clubs.club_settings import ClubSettings, read_settings
 from explorer.records.clubs.members import LARGEST as MOST_MEMBERS
@@ -28,6 +34,8 @@ CLUB_VARIABLE = "GEARING_EXPLORER_CLUB"
 SETTINGS_FILE = "club.toml"
 MEMBERS_FILE = "members.csv"
 BIKES_FOLDER = "bikes"
+
+PARTS = (SETTINGS_FILE, MEMBERS_FILE, BIKES_FOLDER)
 
 MEMBERS_PAGE = "members"
 """Name of the page that shows members' set-ups; there is none where there are no set-ups."""
@@ -78,19 +86,20 @@ def read_club(path: str | Path, pages: Collection[str] | None = None) -> Club:
         raise RecordError(
             f"{quote(str(path))} is not a folder; give the folder that holds {SETTINGS_FILE}."
         )
-    problems: list[str] = []
+    problems = _misnamed(folder)
+    parts = {name: entry_named(folder, name) for name in PARTS}
     settings = _read(
-        lambda: read_settings(_start(folder / SETTINGS_FILE, MOST_SETTINGS)),
+        lambda: read_settings(_start(parts[SETTINGS_FILE], MOST_SETTINGS)),
         SETTINGS_FILE,
         problems,
     )
-    own_bikes = (folder / BIKES_FOLDER).exists()
-    bikes = _bikes(folder / BIKES_FOLDER, problems) if own_bikes else demo_bikes()
-    has_members = (folder / MEMBERS_FILE).exists()
+    own_bikes = parts[BIKES_FOLDER].exists()
+    bikes = _bikes(parts[BIKES_FOLDER], problems) if own_bikes else demo_bikes()
+    has_members = parts[MEMBERS_FILE].exists()
     members = None
     if has_members:
         members = _read(
-            lambda: read_members(_start(folder / MEMBERS_FILE, MOST_MEMBERS)),
+            lambda: read_members(_start(parts[MEMBERS_FILE], MOST_MEMBERS)),
             MEMBERS_FILE,
             problems,
         )
@@ -166,6 +175,25 @@ def is_served(page: str) -> bool:
     if page == MEMBERS_PAGE and (club is None or club.members is None):
         return False
     return club is None or club.pages is None or page in club.pages
+
+
+def _misnamed(folder: Path) -> list[str]:
+    """A sentence for each part that is missing while something stands there that may be meant."""
+    others = {each.name.lower(): each for each in visible(folder)}
+    missing = [name for name in PARTS if name not in others]
+    problems = []
+    for name in missing:
+        near = get_close_matches(name, others.keys() - set(PARTS), n=1, cutoff=0.7)
+        if name == BIKES_FOLDER:
+            near = [other for other, each in others.items() if _holds_bikes(each)] or near
+        if near:
+            found = quote(others[near[0]].name)
+            problems.append(f"{found} is not read; if it is meant for {name}, give it that name.")
+    return problems
+
+
+def _holds_bikes(entry: Path) -> bool:
+    return entry.is_dir() and any(each.suffix.lower() == ".toml" for each in visible(entry))
 
 
 def _read(reader: Callable[[], Any], file: str, problems: list[str]) -> Any:

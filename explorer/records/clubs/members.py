@@ -128,7 +128,7 @@ def read_members(data: bytes) -> tuple[MemberSetup, ...]:
                 f"{name} stand between the cells; save the table as CSV with commas between them, "
                 "and with points for decimals."
             )
-    heads = [" ".join(head.split()) for head in _cells(lines[0][1])]
+    heads = [" ".join(head.split()) for head in _without_blank_end(_cells(lines[0][1]))]
     _check_heads(heads)
     if len(lines) - 1 > MOST_ROWS:
         raise RecordError(f"the file has {len(lines) - 1} rows; keep at most {MOST_ROWS}.")
@@ -136,6 +136,9 @@ def read_members(data: bytes) -> tuple[MemberSetup, ...]:
     found = []
     for number, line in lines[1:]:
         cells = [tidy(cell) for cell in _cells(line)]
+        # Columns that a spreadsheet adds without a head.
+        while len(cells) > len(heads) and not cells[-1]:
+            cells.pop()
         if len(cells) != len(heads):
             problems.append(
                 f"line {number} has {len(cells)} cells, the header {len(heads)}; give each column "
@@ -165,7 +168,7 @@ def _lines(data: bytes) -> list[tuple[int, str]]:
     return [
         (number, line)
         for number, line in enumerate(text.splitlines(), start=1)
-        if line.strip() and not line.lstrip().startswith("#")
+        if line.strip(", \t") and not line.lstrip().startswith("#")
     ]
 
 
@@ -175,6 +178,13 @@ def _cells(line: str) -> list[str]:
         return next(csv.reader([line]))
     except csv.Error:  # a cell of more than 131072 characters
         return [line]
+
+
+def _without_blank_end(cells: list[str]) -> list[str]:
+    """The cells up to the last that holds something."""
+    while cells and not cells[-1].strip():
+        cells.pop()
+    return cells
 
 
 def _check_heads(heads: list[str]) -> None:

@@ -13,8 +13,8 @@ from types import MappingProxyType
 from explorer.calc import gearing
 from explorer.calc.drivetrain import forces
 from explorer.calc.engine import curve as engine
+from explorer.units import RPM
 
-_RPM = math.pi / 30
 _KMH = 1 / 3.6
 
 _REACHES = 0.92
@@ -127,7 +127,7 @@ def road_speed(chance: random.Random) -> Draft:
     turns = round(rpm / printed, 1)
 
     def said(ratio: float) -> str:
-        return f"{gearing.road_speed(rpm * _RPM, ratio, rollout) / _KMH:.0f} km/h"
+        return f"{gearing.road_speed(rpm * RPM, ratio, rollout) / _KMH:.0f} km/h"
 
     return Draft(
         text=f"{rpm} rpm, primary reduction {primary}, gear ratio {gear}, sprockets {front}/{rear} "
@@ -198,8 +198,8 @@ def power(chance: random.Random) -> Draft:
     """Power from torque and engine speed."""
     torque, rpm = chance.randint(8, 55), chance.randrange(4000, 11001, 500)
     # As printed, so that the working comes out on a pocket calculator; here and below.
-    radians = round(rpm * _RPM, 2)
-    watts = engine.power(torque, rpm * _RPM)
+    radians = round(rpm * RPM, 2)
+    watts = engine.power(torque, rpm * RPM)
     return Draft(
         text=f"An engine gives {torque} N·m at {rpm} rpm. How much power is that?",
         right=f"{watts / 1000:.1f} kW",
@@ -249,7 +249,7 @@ def pull_from_power(chance: random.Random) -> Draft:
     # Torque and engine speed are drawn, so that the power belongs to an engine that can be; rounded
     # first, so that the printed power gives the printed pull.
     torque, rpm = chance.randint(10, 50), chance.randrange(4000, 10001, 500)
-    kilowatts = round(_REACHES * engine.power(torque, rpm * _RPM) / 1000, 1)
+    kilowatts = round(_REACHES * engine.power(torque, rpm * RPM) / 1000, 1)
     speed, radius = chance.randrange(30, 101, 5), 0.32
     newtons = kilowatts * 1000 / (speed * _KMH)
     at_crank = forces.pull(torque, 1.0, 1.0, 2 * math.pi * radius)

@@ -53,9 +53,7 @@ _SPELLINGS = {
     MOMENT: "utc iso iso8601 datetime",
     "": "- none #",
 }
-_UNIT_OF = {
-    spelling: unit for unit, spellings in _SPELLINGS.items() for spelling in spellings.split()
-}
+_UNIT_OF = {each: unit for unit, spellings in _SPELLINGS.items() for each in spellings.split()}
 _UNIT_OF |= {unit.replace(" ", ""): unit for units in UNITS.values() for unit in units if unit}
 
 _NAMES = {

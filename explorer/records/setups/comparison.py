@@ -40,14 +40,10 @@ _FIELDS = ("front", "rear", "tyre", "rollout")
 class Fitment:
     """Sprockets and rear tyre of one set-up.
 
-    Attributes
-    ----------
-    front, rear : int
-        Teeth [count].
-    tyre : str
-        Rear tyre size as typed.
-    rollout : float or None
-        Measured roll-out; None to compute it from the size [m].
+    Attributes:
+        front, rear: Teeth [count].
+        tyre: Rear tyre size as typed.
+        rollout: Measured roll-out; None to compute it from the size [m].
     """
 
     front: int
@@ -81,19 +77,13 @@ def with_one_fitted_tyre(
 ) -> tuple[Fitment, ...]:
     """Give every set-up on the fitted tyre the same roll-out: it is one tyre.
 
-    Parameters
-    ----------
-    fitments : sequence of Fitment
-        In the order in which they are shown.
-    bike : Bike
-        The motorcycle in use. If its file gives a roll-out, nothing changes: then another one on
-        the same size is another tyre, see `fitted_rollout`.
-    measured : float or None
-        What the rider measured on the fitted tyre; None to compute it from the size [m].
+    Args:
+        fitments: In the order in which they are shown.
+        bike: The motorcycle in use. If its file gives a roll-out, nothing changes: then another one
+            on the same size is another tyre, see `fitted_rollout`.
+        measured: What the rider measured on the fitted tyre; None to compute it from the size [m].
 
-    Returns
-    -------
-    tuple of Fitment
+    Returns:
         In the same order.
     """
     if bike.tyre.rollout is not None:
@@ -107,18 +97,12 @@ def with_one_fitted_tyre(
 def encode_also(fitments: Sequence[Fitment], bike: Bike, system: str) -> str:
     """Write set-ups as parameters to put behind a set-up's link.
 
-    Parameters
-    ----------
-    fitments : sequence of Fitment
-        In the order in which they are shown.
-    bike : Bike
-        The motorcycle in use; its own tyre is left out of the text.
-    system : {"metric", "imperial"}
-        Units in which a roll-out is written.
+    Args:
+        fitments: In the order in which they are shown.
+        bike: The motorcycle in use; its own tyre is left out of the text.
+        system ({"metric", "imperial"}): Units in which a roll-out is written.
 
-    Returns
-    -------
-    str
+    Returns:
         Empty, or parameters with a leading ampersand; `decode_also` reads them back.
     """
     return "".join(
@@ -130,16 +114,11 @@ def encode_also(fitments: Sequence[Fitment], bike: Bike, system: str) -> str:
 def decode_also(query: str, bike: Bike) -> tuple[tuple[Fitment, ...], list[str]]:
     """Read set-ups out of a link; what cannot be used is said and left out.
 
-    Parameters
-    ----------
-    query : str
-        The query string, with or without its question mark. It may hold anything.
-    bike : Bike
-        The motorcycle in use.
+    Args:
+        query: The query string, with or without its question mark. It may hold anything.
+        bike: The motorcycle in use.
 
-    Returns
-    -------
-    tuple of tuple of Fitment and list of str
+    Returns:
         Up to `MOST` set-ups, and one sentence for each parameter that could not be used.
     """
     if len(query) > LONGEST:
@@ -166,16 +145,11 @@ def decode_also(query: str, bike: Bike) -> tuple[tuple[Fitment, ...], list[str]]
 def write_file(fitments: Sequence[Fitment], bike_name: str) -> str:
     """Write set-ups as a small TOML file.
 
-    Parameters
-    ----------
-    fitments : sequence of Fitment
-        In the order in which they are shown.
-    bike_name : str
-        The bike for which they were made, for whoever opens the file.
+    Args:
+        fitments: In the order in which they are shown.
+        bike_name: The bike for which they were made, for whoever opens the file.
 
-    Returns
-    -------
-    str
+    Returns:
         The file; `read_file` reads it back without loss.
     """
     rows = []
@@ -190,22 +164,15 @@ def write_file(fitments: Sequence[Fitment], bike_name: str) -> str:
 def read_file(content: bytes, bike: Bike) -> tuple[Fitment, ...]:
     """Read a file that `write_file` wrote, or that somebody typed.
 
-    Parameters
-    ----------
-    content : bytes
-        What is in the file. It may hold anything.
-    bike : Bike
-        The motorcycle in use.
+    Args:
+        content: What is in the file. It may hold anything.
+        bike: The motorcycle in use.
 
-    Returns
-    -------
-    tuple of Fitment
+    Returns:
         One to `MOST` set-ups.
 
-    Raises
-    ------
-    RecordError
-        One sentence for each thing that is wrong, all at once.
+    Raises:
+        RecordError: One sentence for each thing that is wrong, all at once.
     """
     rows = _tables(content).get("setup")
     if not isinstance(rows, list) or not rows or not all(isinstance(row, dict) for row in rows):
@@ -232,22 +199,15 @@ def read_file(content: bytes, bike: Bike) -> tuple[Fitment, ...]:
 def checked(fitment: Fitment, bike: Bike) -> Fitment:
     """The same set-up, if this bike can have it.
 
-    Parameters
-    ----------
-    fitment : Fitment
-        What somebody gave.
-    bike : Bike
-        The motorcycle in use.
+    Args:
+        fitment: What somebody gave.
+        bike: The motorcycle in use.
 
-    Returns
-    -------
-    Fitment
+    Returns:
         Unchanged.
 
-    Raises
-    ------
-    RecordError
-        One sentence for each thing that is wrong.
+    Raises:
+        RecordError: One sentence for each thing that is wrong.
     """
     sentences = []
     for name in ("front", "rear"):

@@ -34,25 +34,16 @@ QUANTITIES = {each.link or each.name: each for each in SETUP_FIELDS if each.kind
 def read_quantity(text: str, name: str) -> float:
     """Read a number with its unit.
 
-    Parameters
-    ----------
-    text : str
-        What the link says.
-    name : str
-        Parameter of the link, a key of `QUANTITIES`.
+    Args:
+        text: What the link says.
+        name: Parameter of the link, a key of `QUANTITIES`.
 
-    Returns
-    -------
-    float
+    Returns:
         The value, not yet checked against the limits of the set-up [SI].
 
-    Raises
-    ------
-    UnitError
-        One sentence, if this is not a number with a fitting unit.
+    Raises:
+        UnitError: One sentence, if this is not a number with a fitting unit.
 
-    Examples
-    --------
     >>> read_quantity("90km/h", "cruise"), read_quantity("0.081m/m", "slope")
     (25.0, 0.081)
     """
@@ -70,22 +61,15 @@ def read_quantity(text: str, name: str) -> float:
 def write_quantity(value: float | None, name: str, system: str) -> str:
     """Write a value shortly, so that reading gives exactly the same number again.
 
-    Parameters
-    ----------
-    value : float or None
-        Value of the field [SI].
-    name : str
-        Parameter of the link, a key of `QUANTITIES`.
-    system : {"metric", "imperial"}
-        What the reader chose; the other system or SI is used where only that is exact.
+    Args:
+        value: Value of the field [SI].
+        name: Parameter of the link, a key of `QUANTITIES`.
+        system ({"metric", "imperial"}): What the reader chose; the other system or SI is used where
+            only that is exact.
 
-    Returns
-    -------
-    str
+    Returns:
         Number and unit, or the word for no value.
 
-    Examples
-    --------
     >>> write_quantity(25.0, "cruise", "metric"), write_quantity(None, "temperature", "metric")
     ('90km/h', 'standard')
     """

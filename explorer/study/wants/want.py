@@ -23,7 +23,7 @@ from explorer.study.wants.unmet import Unmet
 from explorer.study.wording import ordinal
 
 if TYPE_CHECKING:
-    from explorer.study.check_result import RideResult
+    from explorer.study.check.result import RideResult
 
 NO_LIMIT = -1
 """Stands where no limit of speed is spoken of."""

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 
 from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.setup import fitted_rollout
-from explorer.study.check_result import RideResult
+from explorer.study.check.result import RideResult
 from explorer.study.wants.want import Want, verdict
 from explorer.study.wants.wants_link import Wishes
 from explorer.study.wants.wants_result import WantsResult, compute

@@ -28,9 +28,9 @@ from explorer.records.rides.typed_runs import (
 )
 from explorer.records.setups.setup import Setup, fitted_rollout
 from explorer.records.tyre import rollout
-from explorer.study.check_calibrate_result import Calibrated, fit_runs, held_speed, observations_of
-from explorer.study.check_result import HELD_FOR
-from explorer.study.check_runs import RideRun, gear_between, ride_runs, traces_of
+from explorer.study.check.calibrate_result import Calibrated, fit_runs, held_speed, observations_of
+from explorer.study.check.result import HELD_FOR
+from explorer.study.check.runs import RideRun, gear_between, ride_runs, traces_of
 from explorer.study.study import CHOSEN, FITTED
 from explorer.tasks.check import calibrate_words as words
 
@@ -57,20 +57,14 @@ TOP_COLUMNS = (
 class CalibrateCards:
     """Runs in, fitted values out, with the residuals, the words and the bike file.
 
-    Parameters
-    ----------
-    state : State
-        Bike and set-up of the page.
-    on_said : callable
-        Called after a fit.
+    Args:
+        state: Bike and set-up of the page.
+        on_said: Called after a fit.
 
-    Attributes
-    ----------
-    result : Calibrated or None
-        The last fit.
-    widget : ipywidgets.Widget
-        What the page places; made last, since a chart handed to its widget misses every change
-        made before it is shown.
+    Attributes:
+        result: The last fit.
+        widget: What the page places; made last, since a chart handed to its widget misses every
+            change made before it is shown.
     """
 
     def __init__(self, state: State, on_said: Callable[[], None] = lambda: None) -> None:
@@ -187,14 +181,10 @@ class CalibrateCards:
     ) -> None:
         """Look for coast-downs and pulls in a ride without glitches; None takes it away.
 
-        Parameters
-        ----------
-        ride : Ride or None
-            Without its glitches.
-        ridden : {FITTED, CHOSEN}
-            Which gearing was on the bike.
-        top : TopSpeed or None
-            The top speed that the ride held.
+        Args:
+            ride: Without its glitches.
+            ridden ({FITTED, CHOSEN}): Which gearing was on the bike.
+            top: The top speed that the ride held.
         """
         self._ride, self._top = ride, top
         self._with.show(ridden)

@@ -9,8 +9,8 @@ from explorer import units
 from explorer.calc.ride.calibration import BACK, COASTING, THERE, Observation, Trace
 from explorer.charts.ride.residual_chart import ResidualView
 from explorer.records.bikes.calibrated_bike import Fitted
-from explorer.study.check_calibrate_result import DRAG, POWER, ROLLING, Calibrated
-from explorer.study.check_runs import RideRun
+from explorer.study.check.calibrate_result import DRAG, POWER, ROLLING, Calibrated
+from explorer.study.check.runs import RideRun
 
 HEADS = ("", "Believed before", "Fitted", "Told by the ride")
 

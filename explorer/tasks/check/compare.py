@@ -18,7 +18,7 @@ from explorer.records.rides.typed_runs import (
     read_rows,
     read_timed_runs,
 )
-from explorer.study.check_compare_result import FITTED, Compared, Predictions, speedometer_line
+from explorer.study.check.compare_result import FITTED, Compared, Predictions, speedometer_line
 from explorer.study.study import CHOSEN, Study
 from explorer.tasks.check import compare_words as words
 
@@ -58,19 +58,13 @@ HILL_COLUMNS = (
 class CompareCards:
     """Three cards: marked engine speeds with the speedometer, timed roll-ons, hills.
 
-    Parameters
-    ----------
-    state : State
-        Bike and set-up of the page.
-    on_said : callable
-        Called after a card said something else.
+    Args:
+        state: Bike and set-up of the page.
+        on_said: Called after a card said something else.
 
-    Attributes
-    ----------
-    found : Compared
-        What the cards say.
-    widget : ipywidgets.Widget
-        What the page places.
+    Attributes:
+        found: What the cards say.
+        widget: What the page places.
     """
 
     def __init__(self, state: State, on_said: Callable[[], None] = lambda: None) -> None:

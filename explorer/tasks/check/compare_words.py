@@ -11,7 +11,7 @@ from explorer.calc.ride.speedometer_fit import LineFit, reading_at, true_speed_a
 from explorer.calc.statistics.repeated_runs import Mean
 from explorer.calc.statistics.verdict import MOST_RUNS, Outcome
 from explorer.records.rides.typed_runs import MarkedSpeed, TimedRuns
-from explorer.study.check_compare_result import (
+from explorer.study.check.compare_result import (
     ComparedChange,
     ComparedHill,
     ComparedRuns,

@@ -5,7 +5,7 @@ import numpy as np
 from explorer import units
 from explorer.calc.ride.ratio_cause import Candidate, Cause
 from explorer.charts.wording import listed, ordinal
-from explorer.study.check_result import RideResult
+from explorer.study.check.result import RideResult
 from explorer.study.study import FITTED
 from explorer.tasks.check.words import duration, gearing_name, pair
 

@@ -6,9 +6,9 @@ from explorer import units
 from explorer.calc.statistics.verdict import Outcome
 from explorer.records.bikes.bike import Bike
 from explorer.records.logbook.logbook_link import Outing
-from explorer.study.check_calibrate_result import DRAG, POWER, ROLLING, Calibrated
-from explorer.study.check_compare_result import Compared, ComparedRuns
-from explorer.study.check_result import HELD_FOR, SLOPE_EDGES, RideResult
+from explorer.study.check.calibrate_result import DRAG, POWER, ROLLING, Calibrated
+from explorer.study.check.compare_result import Compared, ComparedRuns
+from explorer.study.check.result import HELD_FOR, SLOPE_EDGES, RideResult
 from explorer.study.study import CHOSEN
 from explorer.tasks.check import calibrate_words, compare_words
 from explorer.tasks.check.words import gearing_name, pair

@@ -19,8 +19,8 @@ from explorer.records.rides.column_memory import open_memory
 from explorer.records.rides.csv_ride import ColumnsUnclear
 from explorer.records.rides.ride import Ride
 from explorer.records.rides.ride_file import MOST_BYTES, MOST_FILES, read_ride
-from explorer.study.check_demo import DEMOS, demo_file
-from explorer.study.check_result import RideResult, analyse
+from explorer.study.check.demo import DEMOS, demo_file
+from explorer.study.check.result import RideResult, analyse
 from explorer.study.study import CHOSEN, FITTED
 from explorer.study.wants.want import Want
 from explorer.study.wants.wants_on_ride import computed_rows, ridden_rows

@@ -7,7 +7,7 @@ from explorer.app.gearing_views import speed_units
 from explorer.charts.ride.ratio_chart import RatioView
 from explorer.charts.ride.ride_chart import RideView
 from explorer.charts.ride.speed_histogram import HistogramView
-from explorer.study.check_result import HELD_FOR, RideResult
+from explorer.study.check.result import HELD_FOR, RideResult
 from explorer.tasks.check.gear_words import overall_per_quotient
 
 

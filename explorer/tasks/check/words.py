@@ -8,7 +8,7 @@ import numpy as np
 from explorer import units
 from explorer.charts.wording import ordinal
 from explorer.records.rides.ride import Ride
-from explorer.study.check_result import CLUTCH_OUT, HELD_FOR, SLOPE_EDGES, RideResult
+from explorer.study.check.result import CLUTCH_OUT, HELD_FOR, SLOPE_EDGES, RideResult
 from explorer.study.study import CHOSEN, FITTED
 
 CAUTIONS = (

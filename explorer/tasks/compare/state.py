@@ -25,12 +25,9 @@ class CompareChoice(PageChoice):
 
     The sprockets and the tyre of ``setup`` are those of the set-up under the sliders.
 
-    Attributes
-    ----------
-    others : tuple of Fitment
-        One to three, beside the fitted one.
-    at : int
-        Which of them is under the sliders [-].
+    Attributes:
+        others: One to three, beside the fitted one.
+        at: Which of them is under the sliders [-].
     """
 
     others: tuple[Fitment, ...]
@@ -40,12 +37,9 @@ class CompareChoice(PageChoice):
 class CompareState(State):
     """Holds one choice and tells who listens when it is replaced.
 
-    Parameters
-    ----------
-    library : dict of str to Bike
-        The bikes to choose from.
-    choice : CompareChoice
-        What to start with.
+    Args:
+        library: The bikes to choose from.
+        choice: What to start with.
     """
 
     choice: CompareChoice

@@ -18,15 +18,14 @@ from explorer.study.goals import MEASURES
 from explorer.study.study import FITTED, Study
 from explorer.study.wording import SHORT_LIMITS
 from explorer.tasks.compare.words import WITHIN, course_time
-
-_RPM = 30 / np.pi
+from explorer.units import RPM
 
 
 def shift_view(result: Study) -> CompareShiftView:
     """Each set-up's path through the gears."""
     drive = result.drive
     per_speed, _ = units.display(1.0, "speed", result.setup.units)
-    per_metre = (drive.overall / drive.radius)[..., 0] * _RPM / per_speed
+    per_metre = (drive.overall / drive.radius)[..., 0] / RPM / per_speed
     return CompareShiftView(
         tuple(
             ShiftSetup(
@@ -37,10 +36,10 @@ def shift_view(result: Study) -> CompareShiftView:
             )
             for index, each in enumerate(result.fitments)
         ),
-        drive.idle_speed.item() * _RPM,
-        drive.launch_speed.item() * _RPM,
-        drive.limiter_speed.item() * _RPM,
-        (result.power_band.low * _RPM, result.power_band.high * _RPM),
+        drive.idle_speed.item() / RPM,
+        drive.launch_speed.item() / RPM,
+        drive.limiter_speed.item() / RPM,
+        (result.power_band.low / RPM, result.power_band.high / RPM),
         speed_units(result.setup),
     )
 

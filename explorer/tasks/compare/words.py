@@ -7,14 +7,13 @@ import pandas as pd
 
 from explorer import units
 from explorer.app.gearing_views import measure_name, measure_scale
-from explorer.calc import gearing
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.statistics.uncertainty import Difference, distinguishable
-from explorer.calc.vehicle import FloatArray
 from explorer.charts.compare.compare_looks import LOOKS, named
 from explorer.charts.wording import engine_speed, listed, ordinal
 from explorer.panels.html import table
 from explorer.records.ground.course import courses
+from explorer.study import compared
 from explorer.study.certainty import (
     BAND_IN_WORDS,
     is_nothing,
@@ -26,8 +25,7 @@ from explorer.study.course import CourseResult
 from explorer.study.noticed import noticeably_faster
 from explorer.study.study import FITTED, Study
 from explorer.study.wording import LIMIT_WORDS, SHORT_LIMITS
-
-_RPM = 30 / math.pi
+from explorer.units import RPM
 
 _EXACT = 1e-9
 """Differences below this share are the rounding of the computation, not a difference."""
@@ -149,7 +147,7 @@ def _column(result: Study, course: CourseResult, index: int) -> dict[str, str]:
         "Slowest with clutch out, 1st": level("clutch-out", speed),
         f"Engine at {cruise}": "no gear holds it"
         if math.isnan(revs)
-        else f"{engine_speed(revs * _RPM)} in {ordinal(gear + 1)}"
+        else f"{engine_speed(revs / RPM)} in {ordinal(gear + 1)}"
         + ("" if math.isnan(revs_fitted) else share(float(revs / revs_fitted))),
         f"Time, {courses()[setup.course].label}": course_time(course, index)
         .replace(" (", "\n")
@@ -164,27 +162,21 @@ def _held_back(result: Study, index: int) -> str:
     pull, wanted = result.pull[index, 0].max(), result.engine_pull[index, 0].max()
     if wanted <= pull * (1 + _EXACT):
         return "limit: the engine"
-    lifts = result.drive.wheelie_thrust[0, 0, 0] < result.drive.grip_thrust[0, 0, 0]
+    lifts = compared.front_wheel_first(result)
     return f"limit: {SHORT_LIMITS[Limit.FRONT_WHEEL_LIFT if lifts else Limit.GRIP]}"
-
-
-def _shortness(result: Study) -> FloatArray:
-    """Engine turns for a metre of road in a gear of 1:1, for each set-up [1/m]."""
-    return result.ratios / np.array([each.value for each in result.rollouts])
 
 
 def sentences(result: Study) -> list[str]:
     """What each set-up changes against the fitted one, and what no gearing changes."""
     said = []
-    shortness = _shortness(result)
-    fitted = float(shortness[FITTED])
+    shortness = compared.shortness(result)
     for index in range(1, result.count):
-        pull = float(gearing.pull_change(fitted, shortness[index]))
+        pull = compared.pull_change(result, index)
         name = named(LOOKS[index], result.fitments[index].pair)
         if abs(pull) < _EXACT:
             said.append(f"{name} is geared as it is fitted now: pull and speeds do not change.")
             continue
-        speed = float(gearing.speed_change(fitted, shortness[index]))
+        speed = compared.speed_change(result, index)
         limit = Limit(int(result.top.limit[index]))
         top = (
             f"{NO_STEADY_SPEED} here"
@@ -199,7 +191,7 @@ def sentences(result: Study) -> list[str]:
     powerless = [
         LOOKS[index].letter
         for index in range(1, result.count)
-        if shortness[index] < fitted
+        if shortness[index] < shortness[FITTED]
         and result.top.limit[index] == Limit.POWER
         and not noticeably_faster(result.top.speed[index], result.top.speed[FITTED])
     ]
@@ -218,12 +210,11 @@ def sentences(result: Study) -> list[str]:
 
 def tiles(result: Study) -> list[tuple[str, str]]:
     """Each set-up in two words: pair, and pull and speed against the fitted one."""
-    shortness = _shortness(result)
     said = [(f"A {result.fitments[FITTED].pair}", "fitted now: the reference")]
     for index in range(1, result.count):
-        pull = float(shortness[index] / shortness[FITTED] - 1)
+        pull = compared.pull_change(result, index)
         way = "as fitted" if np.isclose(pull, 0) else "shorter" if pull > 0 else "taller"
-        speed = float(shortness[FITTED] / shortness[index] - 1)
+        speed = compared.speed_change(result, index)
         said.append(
             (
                 f"{LOOKS[index].letter} {result.fitments[index].pair}",

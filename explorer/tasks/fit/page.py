@@ -7,6 +7,7 @@ from IPython.display import display
 from markupsafe import Markup
 
 from explorer import units
+from explorer.app.chart_script import bring_chart_script
 from explorer.app.chart_widget import ChartWidget
 from explorer.app.faults import Faults, roll_back
 from explorer.app.page_links import page_links
@@ -150,6 +151,7 @@ class FitPage:
 
     def show(self) -> None:
         """Display the page, as the last line of its notebook."""
+        bring_chart_script()
         display(self.widget)
 
     def _changed(self, change: dict) -> None:

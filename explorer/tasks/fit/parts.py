@@ -2,8 +2,6 @@
 
 from datetime import date
 
-import numpy as np
-
 from explorer.app.faults import Faults
 from explorer.app.setup_code import read_address
 from explorer.calc import gearing
@@ -20,11 +18,12 @@ from explorer.tasks.fit import fitting_sheet
 from explorer.tasks.fit import words as fit_words
 from explorer.tasks.fit.sheet_facts import MOST_SPEEDS, FittingSheet, PredictedSpeed
 from explorer.tasks.fit.views import html_table
+from explorer.units import RPM
 
 _VERIFY_SHARE = 0.5
 """The verify ride holds half the rev limit: low enough for a quiet road, easy to read."""
 
-_REVOLUTIONS = 500 * np.pi / 30
+_REVOLUTIONS = 500 * RPM
 """Engine speeds of the verify ride are whole steps of 500 rpm."""
 
 

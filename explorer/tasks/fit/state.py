@@ -12,12 +12,9 @@ class FitState(State):
 
     The bike's sprockets are the ones fitted now, the set-up is the gearing to be fitted.
 
-    Parameters
-    ----------
-    library : dict of str to Bike
-        The bikes to choose from.
-    choice : PageChoice
-        What to start with.
+    Args:
+        library: The bikes to choose from.
+        choice: What to start with.
     """
 
     def change(self, **fields) -> None:

@@ -7,8 +7,7 @@ from markupsafe import Markup
 from explorer import units
 from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.study.wording import SHORT_LIMITS
-
-_RPM = 30 / np.pi
+from explorer.units import RPM
 
 
 def gear_table(result: Study) -> pd.DataFrame:
@@ -46,7 +45,7 @@ def _columns(result: Study, index: int) -> dict[str, np.ndarray | list[str]]:
             result.pull[index].max(axis=1), "force", system
         )[0],
         "steepest slope [%]": np.tan(result.steepest_slope[index]) * 100,
-        f"at {cruise} [rpm]": result.setup.cruise_speed / per_radian * _RPM,
+        f"at {cruise} [rpm]": result.setup.cruise_speed / per_radian / RPM,
     }
 
 

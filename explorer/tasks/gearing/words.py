@@ -7,16 +7,13 @@ from explorer.app.gearing_views import measure_name
 from explorer.calc import gearing
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.engine import power_correction
-from explorer.calc.statistics.uncertainty import difference
 from explorer.charts.wording import listed, ordinal
+from explorer.study import compared
 from explorer.study.certainty import BAND_IN_WORDS, difference_sentence, signed_percent, with_band
 from explorer.study.goals import MEASURES
 from explorer.study.noticed import noticeably_faster
 from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.study.wording import LIMIT_WORDS, SHORT_LIMITS
-
-_SAME = 0.0005
-"""Two ratios, or two speeds, closer than this read as equal: 0.05 %."""
 
 _NEAR = 0.01
 """Pairs within one per cent are listed as nearly the same."""
@@ -39,11 +36,8 @@ _SAME_TIME = 0.05
 _LITTLE_SLIP = 0.03
 """A tyre always slips a little; below this nobody notices [-]."""
 
-
-def ratio_change(result: Study) -> float:
-    """Chosen over fitted overall gearing less 1, tyres included; positive is shorter [-]."""
-    shortness = result.ratios / [each.value for each in result.rollouts]
-    return float(gearing.pull_change(shortness[FITTED], shortness[CHOSEN]))
+_MUCH_SLIP = 0.3
+"""Beyond this the tyre rather spins, and the engine's speed is no longer that of the road [-]."""
 
 
 def pair_sentence(result: Study) -> str:
@@ -58,12 +52,12 @@ def pair_sentence(result: Study) -> str:
 
 def headline(result: Study) -> list[tuple[str, str]]:
     """The few figures to take in at a glance: value, and what it is."""
-    top, change = result.top, ratio_change(result)
-    speed = float(gearing.speed_change(1.0, 1.0 + change))
-    way = "as fitted" if abs(change) < _SAME else "shorter" if change > 0 else "taller"
+    top, change = result.top, compared.pull_change(result)
+    speed = compared.speed_change(result)
+    way = "as fitted" if compared.same_gearing(result) else "shorter" if change > 0 else "taller"
     fitted, chosen = (top_speed_with_band(result, index) for index in (FITTED, CHOSEN))
     gear = ordinal(int(top.gear[CHOSEN]) + 1)
-    what = f"top speed in {gear}" if _holds(result, CHOSEN) else "no gear holds one here"
+    what = f"top speed in {gear}" if compared.holds(result, CHOSEN) else "no gear holds one here"
     return [
         (f"{result.setup.front}/{result.setup.rear}", f"front/rear, {way}"),
         (signed_percent(change), "pull of the engine, every gear"),
@@ -74,25 +68,20 @@ def headline(result: Study) -> list[tuple[str, str]]:
 
 def top_speed_with_band(result: Study, index: int) -> str:
     """Top speed of the fitted or the chosen gearing, or that no gear holds any."""
-    if not _holds(result, index):
+    if not compared.holds(result, index):
         return SHORT_LIMITS[Limit.CANNOT_HOLD]
     per_speed, unit = units.display(1.0, "speed", result.setup.units)
     sure = float(result.sure.top_speed.standard_uncertainty[index])
     return with_band(float(result.top.speed[index]) * per_speed, sure * per_speed, unit)
 
 
-def _holds(result: Study, index: int) -> bool:
-    """Whether some gear holds a steady speed; if none does, the top speed of 0 is not a speed."""
-    return Limit(int(result.top.limit[index])) is not Limit.CANNOT_HOLD
-
-
 def certainty_sentences(result: Study) -> list[str]:
     """Differences of top speed and of the picked measure, with what is unsure about them."""
     setup = result.setup
-    if abs(ratio_change(result)) < _SAME:
+    if compared.same_gearing(result):
         return []
     measure_kind = MEASURES[setup.measure].kind
-    measured = difference(result.sure.value, FITTED, CHOSEN)
+    measured = result.change("measure")
     return [
         _top_speed_difference(result),
         difference_sentence(measure_name(setup), measured, measure_kind, setup.units),
@@ -137,9 +126,9 @@ def _gear_change_sentences(result: Study) -> list[str]:
 
 def _top_speed_difference(result: Study) -> str:
     """Difference of top speed; there is none where one of the two holds no steady speed."""
-    holding = [_holds(result, index) for index in (FITTED, CHOSEN)]
+    holding = [compared.holds(result, index) for index in (FITTED, CHOSEN)]
     if all(holding):
-        top = difference(result.sure.top_speed, FITTED, CHOSEN)
+        top = result.change("top")
         return difference_sentence("Top speed", top, "speed", result.setup.units)
     which = "the fitted" if holding[CHOSEN] else "the chosen" if holding[FITTED] else "either"
     return f"Top speed: with {which} gearing no gear holds a steady speed here."
@@ -147,10 +136,9 @@ def _top_speed_difference(result: Study) -> str:
 
 def comparison(result: Study) -> list[str]:
     """What the chosen gearing changes against the fitted one."""
-    change = ratio_change(result)
-    if abs(change) < _SAME:
+    if compared.same_gearing(result):
         return ["Chosen and fitted gearing are the same: pull and speeds do not change."]
-    speed = float(gearing.speed_change(1.0, 1.0 + change))
+    change, speed = compared.pull_change(result), compared.speed_change(result)
     word = "Shorter" if change > 0 else "Taller"
     return [
         f"{word} gearing: pull of the engine at the tyre {signed_percent(change)}, road speed at "
@@ -158,7 +146,7 @@ def comparison(result: Study) -> list[str]:
         "more power, and the gap between two gears stays as it is.",
         *(
             ["What the ground lets through, where it holds a gear back, stays as it is too."]
-            if np.any(result.engine_pull > result.pull * (1 + 1e-9))
+            if compared.held_back(result).any()
             else []
         ),
     ]
@@ -169,7 +157,7 @@ def top_speed_sentences(result: Study) -> list[str]:
     system, top = result.setup.units, result.top
 
     def said(index: int) -> str:
-        if not _holds(result, index):
+        if not compared.holds(result, index):
             return "no gear holds a steady speed here at full throttle"
         return (
             f"{units.text(float(top.speed[index]), 'speed', system)} in "
@@ -182,11 +170,11 @@ def top_speed_sentences(result: Study) -> list[str]:
     fastest = int(top.gear[CHOSEN]) + 1
     if Limit(int(top.limit[CHOSEN])) is Limit.POWER:
         sentences.append(_out_of_power(result))
-    if fastest < gears and _holds(result, CHOSEN):
+    if fastest < gears and compared.holds(result, CHOSEN):
         last = float(top.by_gear[CHOSEN, -1])
         if not last:
             what = "cannot hold any speed here"
-        elif last > float(top.speed[CHOSEN]) * (1 - _SAME):
+        elif last > float(top.speed[CHOSEN]) * (1 - compared.SAME):
             what = "is as fast, at fewer revolutions"
         else:
             what = "is slower and serves to cruise at fewer revolutions"
@@ -195,35 +183,18 @@ def top_speed_sentences(result: Study) -> list[str]:
 
 
 def _out_of_power(result: Study) -> str:
-    """What taller gearing does for a bike that ends at its power, by what each sold pair reaches.
-
-    At or below the power peak it does nothing. Past the peak it does: the engine then turns slower
-    at the same speed and gives more.
-    """
-    setup, top, pairs = result.setup, result.top, result.pairs.tradeoff
-    ratio = gearing.final_ratio(pairs.front, pairs.rear)
-    taller = ratio < result.ratios[CHOSEN]
+    """What taller gearing does for a bike that ends at its power."""
+    taller, setup = compared.taller_than_chosen(result), result.setup
     start = "The bike runs out of power there, not of engine speed"
-    if not taller.any():
+    if not taller.sold:
         return f"{start}; no taller gearing is sold for it."
-    speed = np.where(taller, pairs.top_speed, 0.0)
-    fastest = float(speed.max())
-    if not noticeably_faster(fastest, float(top.speed[CHOSEN])):
+    if not noticeably_faster(taller.speed, float(result.top.speed[CHOSEN])):
         return f"{start}: taller gearing would not make it noticeably faster."
-    as_fast = speed >= fastest * (1 - _SAME)
-    front, rear = min(
-        zip(pairs.front[as_fast].tolist(), pairs.rear[as_fast].tolist(), strict=True),
-        key=lambda pair: (
-            -pair[1] / pair[0],
-            abs(pair[0] - setup.front) + abs(pair[1] - setup.rear),
-        ),
-    )
-    turning = top.speed * (result.drive.overall / result.drive.radius)[np.arange(2), top.gear, 0]
-    where = "past" if turning[CHOSEN] > result.peak_power.engine_speed else "short of"
+    where = "past" if taller.past_peak else "short of"
     return (
         f"The bike runs out of power there, {where} the engine's power peak. Taller gearing can "
         "still be faster, where the engine gives more of its power: up to about "
-        f"{units.text(fastest, 'speed', setup.units)} with {front}/{rear}."
+        f"{units.text(taller.speed, 'speed', setup.units)} with {taller.front}/{taller.rear}."
     )
 
 
@@ -238,21 +209,18 @@ def _throttle_sentence(result: Study, why: str) -> list[str]:
 
 
 def _slip_sentence(result: Study) -> list[str]:
-    """How much the tyre slips at the hardest pull that the ground still takes."""
-    held = (result.engine_pull[CHOSEN] > result.pull[CHOSEN] * (1 + 1e-9)).any(axis=1)
-    free = np.flatnonzero(~held)
-    if not free.size:
-        return []
-    gear = int(free[0])
-    point = int(np.argmax(result.engine_pull[CHOSEN, gear]))
-    slip, lost, heat = (float(part[CHOSEN, gear, point]) for part in result.slip)
-    if slip < _LITTLE_SLIP:
-        return []
-    speed = units.text(lost, "speed", result.setup.units)
-    return [
-        f"At full throttle in {ordinal(gear + 1)} the rear tyre slips about {slip * 100:.0f} % to "
-        f"pull: {speed} of its speed and {heat / 1000:.1f} kW are lost in the ground (rough)."
-    ]
+    """How much the tyre slips at full throttle, in the lowest gear where it hooks up well."""
+    for gear in range(result.drive.gears):
+        point = int(np.argmax(result.engine_pull[CHOSEN, gear]))
+        slip, lost, heat = (float(part[CHOSEN, gear, point]) for part in result.slip)
+        if _LITTLE_SLIP < slip < _MUCH_SLIP:
+            speed = units.text(lost, "speed", result.setup.units)
+            return [
+                f"At full throttle in {ordinal(gear + 1)} the rear tyre slips about "
+                f"{slip * 100:.0f} % to pull: {speed} and {heat / 1000:.1f} kW stay in the ground "
+                "(rough)."
+            ]
+    return []
 
 
 def _no_tradeoff_sentence(result: Study) -> list[str]:
@@ -267,10 +235,8 @@ def _no_tradeoff_sentence(result: Study) -> list[str]:
 
 def ground_sentences(result: Study) -> list[str]:
     """Where the ground, not the engine, limits the pull of the chosen gearing."""
-    system, drive = result.setup.units, result.drive
-    held_back = result.engine_pull[CHOSEN] > result.pull[CHOSEN] * (1 + 1e-9)
-    lifts = drive.wheelie_thrust < drive.grip_thrust
-    why = "the front wheel lifts" if np.ravel(lifts)[0] else "the rear tyre spins"
+    system, held_back = result.setup.units, compared.held_back(result)[CHOSEN]
+    why = "the front wheel lifts" if compared.front_wheel_first(result) else "the rear tyre spins"
     said = []
     throughout = [ordinal(int(gear) + 1) for gear in np.flatnonzero(held_back.all(axis=1))]
     if throughout:
@@ -325,10 +291,10 @@ def tooth_sentences(result: Study) -> list[str]:
 
 def speedometer_sentence(result: Study) -> str:
     """What the change does to the speedometer, or the question that must be answered first."""
-    change = ratio_change(result)
+    change = compared.pull_change(result)
     match result.bike.speedometer.pickup:
         case "gearbox":
-            if abs(change) < _SAME:
+            if compared.same_gearing(result):
                 return "Speedometer: driven from the gearbox; nothing changes."
             direction = (
                 "under-reads: you ride faster than it shows; check the law where you ride"
@@ -345,7 +311,7 @@ def speedometer_sentence(result: Study) -> str:
             )
         case "rear wheel":
             fitted, chosen = (each.value for each in result.rollouts)
-            if abs(chosen / fitted - 1) < _SAME:
+            if abs(chosen / fitted - 1) < compared.SAME:
                 return "Speedometer: driven from the rear wheel; sprockets do not alter it."
             return (
                 "Speedometer: driven from the rear wheel; sprockets do not alter it, the tyre "

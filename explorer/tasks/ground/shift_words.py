@@ -7,8 +7,7 @@ from explorer.calc.drivetrain.top_speed import Limit
 from explorer.charts.wording import engine_speed, listed, ordinal, spans
 from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.tasks.ground.words import goal_name, speed_text
-
-_RPM = 30 / np.pi
+from explorer.units import RPM
 
 _NO_TIME = 0.05
 """A cost below this is no difference that a rider could tell [s]."""
@@ -35,7 +34,7 @@ def strategy_rows(result: Study) -> list[tuple[str, ...]]:
         ("Where the next gear pulls harder", ways.best),
         ("Only shifts that pay", paying),
         ("Rev limit", ways.rev_limit),
-        (engine_speed(result.shift_at * _RPM), ways.chosen),
+        (engine_speed(result.shift_at / RPM), ways.chosen),
     ]
     reached = [round(float(times[CHOSEN]), 2) for _, times in rows if np.isfinite(times[CHOSEN])]
     fastest = min(reached, default=np.nan)
@@ -51,7 +50,7 @@ def shift_sentences(result: Study) -> list[str]:
         if not shifts.shifts_up[CHOSEN, gear]:
             break
         speed = shifts.exit_speed[CHOSEN, gear]
-        rpm = engine_speed(max(speed * per_speed[gear], result.drive.launch_speed.item()) * _RPM)
+        rpm = engine_speed(max(speed * per_speed[gear], result.drive.launch_speed.item()) / RPM)
         points.append(
             f"{ordinal(gear + 1)} to {ordinal(gear + 2)} at {rpm} ({speed_text(result, speed)})"
         )

@@ -14,8 +14,7 @@ from explorer.study.certainty import (
 )
 from explorer.study.goals import by_distance
 from explorer.study.study import CHOSEN, FITTED, Study
-
-_RPM = 30 / np.pi
+from explorer.units import RPM
 
 _SAME = 0.005
 """Half a per cent: less is said to be the same."""
@@ -116,7 +115,7 @@ def launch_sentences(result: Study) -> list[str]:
             f"{speed_text(result, away.lock_up_speed[index])}"
         )
 
-    held = engine_speed(result.drive.launch_speed.item() * _RPM)
+    held = engine_speed(result.drive.launch_speed.item() / RPM)
     sentences = [
         f"Pulling away in 1st at full throttle with the engine held at {held}, the clutch "
         f"(computed): chosen {pair_name(result, CHOSEN)} {said(CHOSEN)}; fitted "

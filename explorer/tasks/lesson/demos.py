@@ -23,8 +23,7 @@ from explorer.study.certainty import signed_percent
 from explorer.study.study import CHOSEN, FITTED
 from explorer.tasks.lesson.facts import Facts
 from explorer.tasks.lesson.words import pair
-
-_RPM = 30 / np.pi
+from explorer.units import RPM
 
 
 @dataclass(frozen=True)
@@ -157,7 +156,7 @@ def one_speed_view(facts: Facts) -> BarsView:
     for index, gear in enumerate(here.gears):
         said = " · ".join(
             [
-                rpm_text(here.engine_speed[index] * _RPM),
+                rpm_text(here.engine_speed[index] / RPM),
                 units.text(float(here.torque[index]), "torque", system),
                 units.text(float(here.power[index]), "power", system),
                 units.text(float(here.pull[index]), "force", system),

@@ -4,7 +4,7 @@ Numbers are SI. Index `FITTED` of an array of two is the pair on the bike now, `
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -12,10 +12,7 @@ import numpy as np
 from explorer.calc import gearing
 from explorer.calc.chain import chain_load
 from explorer.calc.drivetrain import forces
-from explorer.calc.drivetrain.chain_losses import with_sprockets
-from explorer.calc.drivetrain.drive import Drive
-from explorer.calc.drivetrain.launch import slowest_clutch_out_speed
-from explorer.calc.drivetrain.top_speed import TopSpeed, top_speed
+from explorer.calc.drivetrain.top_speed import TopSpeed
 from explorer.calc.engine import curve as engine
 from explorer.calc.sprockets import pitch_diameter
 from explorer.calc.vehicle import FloatArray
@@ -23,11 +20,9 @@ from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.chains import chain_size
 from explorer.records.fitting.fit import Measurements
 from explorer.records.tyre import rollout
-from explorer.study.conditions import vehicle_of
+from explorer.study import compared
 from explorer.study.fit_slack import SlackThroughTravel, slack_result
-from explorer.study.goals import MEASURES
-from explorer.study.noticed import NOTICED_SPEED, noticeably_faster
-from explorer.study.study import CHOSEN, Study
+from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.tasks.lesson.state import Lesson, others
 
 SHAFT_TORQUE = 100.0
@@ -137,12 +132,12 @@ class Facts:
     @cached_property
     def fitted_ratio(self) -> float:
         """Final drive ratio fitted [-]."""
-        return gearing.final_ratio(self.bike.sprockets.front, self.bike.sprockets.rear)
+        return float(self.result.ratios[FITTED])
 
     @cached_property
     def chosen_ratio(self) -> float:
         """Final drive ratio chosen [-]."""
-        return gearing.final_ratio(self.setup.front, self.setup.rear)
+        return float(self.result.ratios[CHOSEN])
 
     @cached_property
     def pull_change(self) -> float:
@@ -157,12 +152,10 @@ class Facts:
     @cached_property
     def lever(self) -> Lever:
         """Short arm and long arm, with both pairs."""
-        sprockets = self.bike.sprockets
-        front = np.array([sprockets.front, self.setup.front])
-        rear = np.array([sprockets.rear, self.setup.rear])
+        front, rear = np.array([(each.front, each.rear) for each in self.result.fitments]).T
         pitch = chain_size(self.bike.chain.size).pitch
         turn = rollout(self.setup.tyre, self.setup.rollout).value
-        pull = forces.pull(SHAFT_TORQUE, gearing.final_ratio(front, rear), 1.0, turn)
+        pull = forces.pull(SHAFT_TORQUE, self.result.ratios, 1.0, turn)
         return Lever(
             front_radius=pitch_diameter(pitch, front) / 2,
             rear_radius=pitch_diameter(pitch, rear) / 2,
@@ -219,7 +212,7 @@ class Facts:
     @cached_property
     def fastest_geared(self) -> float:
         """Road speed at the rev limit in top gear with the chosen pair [m/s]."""
-        return float(self.result.road_speed[CHOSEN, -1, -1])
+        return float(self.result.limiter_speeds[CHOSEN, -1])
 
     @cached_property
     def at_one_speed(self) -> AtOneSpeed:
@@ -227,19 +220,19 @@ class Facts:
         drive = self.result.drive
         speed = min(self.lesson.place.road_speed, self.fastest_geared)
         overall = drive.overall[CHOSEN, :, 0]
-        turns = speed * overall / float(drive.radius[CHOSEN, 0, 0])
-        runs = (turns >= drive.idle_speed.item()) & (
-            turns <= drive.limiter_speed.item() * (1 + 1e-9)
+        engine_speed = speed * overall / float(drive.radius[CHOSEN, 0, 0])
+        runs = (engine_speed >= drive.idle_speed.item()) & (
+            engine_speed <= drive.limiter_speed.item() * (1 + 1e-9)
         )
-        torque = np.ravel(drive.torque(turns))
+        torque = np.ravel(drive.torque(engine_speed))
         turn = float(drive.rollout[CHOSEN, 0, 0])
         pull = forces.pull(torque, overall, drive.efficiency.item(), turn)
         return AtOneSpeed(
             speed=speed,
             gears=np.flatnonzero(runs) + 1,
-            engine_speed=turns[runs],
+            engine_speed=engine_speed[runs],
             torque=torque[runs],
-            power=engine.power(torque, turns)[runs],
+            power=engine.power(torque, engine_speed)[runs],
             pull=pull[runs],
             held=self.held,
         )
@@ -288,14 +281,9 @@ class Facts:
     def taller(self) -> tuple[float, float, TopSpeed]:
         """With one front tooth more than chosen: final drive ratio [-], speed at the rev limit in
         top gear [m/s], and top speed."""
-        ratio = gearing.final_ratio(self.setup.front + 1, self.setup.rear)
-        turn = rollout(self.setup.tyre, self.setup.rollout).value
-        vehicle = with_sprockets(
-            vehicle_of(self.bike, self.setup), self.setup.front + 1, self.setup.rear
-        )
-        drive = Drive(vehicle, self.result.conditions, ratio, turn)
-        geared = gearing.road_speed(drive.limiter_speed.item(), drive.overall[0, -1, 0], turn)
-        return ratio, float(geared), top_speed(drive)
+        taller = replace(self.result.fitments[CHOSEN], front=self.setup.front + 1)
+        study = Study(self.bike, self.setup, (taller,))
+        return float(study.ratios[0]), float(study.limiter_speeds[0, -1]), study.top
 
     @cached_property
     def slack(self) -> SlackThroughTravel | None:
@@ -306,34 +294,18 @@ class Facts:
         pitch = chain_size(self.bike.chain.size).pitch
         return slack_result(self.bike, fitted, self.measured, pitch, 0.0)
 
-    @cached_property
+    @property
     def better_pairs(self) -> int:
         """Number of pairs that noticeably beat the fitted one in top speed and in the measure
         [count]."""
-        pairs, sprockets = self.result.pairs.tradeoff, self.bike.sprockets
-        here = (pairs.front == sprockets.front) & (pairs.rear == sprockets.rear)
-        if not here.any():
-            return 0
-        speed, value = pairs.top_speed[here][0], pairs.value[here][0]
-        # Among pairs that grip holds alike, rounding alone would make some better than others.
-        least = NOTICED_SPEED * abs(value)
-        if self.measure_grows:
-            better = pairs.value > value + least
-        else:
-            better = pairs.value < value - (least if np.isfinite(value) else 0.0)
-        return int(np.sum(better & noticeably_faster(pairs.top_speed, speed)))
-
-    @property
-    def measure_grows(self) -> bool:
-        """Whether more of the picked measure is better."""
-        return MEASURES[self.setup.measure].larger_is_better
+        return compared.better_pairs(self.result)
 
     @cached_property
     def slowest_clutch_out(self) -> FloatArray:
         """Slowest speed in first gear with the clutch out, fitted and chosen (2,) [m/s]."""
-        return slowest_clutch_out_speed(self.result.drive)[:, 0]
+        return self.result.clutch_out[:, 0]
 
     @cached_property
     def limiter_speeds(self) -> FloatArray:
         """Road speed at the rev limit in every gear, fitted and chosen (2, gears) [m/s]."""
-        return self.result.road_speed[:, :, -1]
+        return self.result.limiter_speeds

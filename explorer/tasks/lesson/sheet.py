@@ -23,6 +23,7 @@ from explorer.tasks.lesson.facts import Facts
 from explorer.tasks.lesson.misconceptions import of_step
 from explorer.tasks.lesson.steps import STEPS, minutes
 from explorer.tasks.lesson.words import pair
+from explorer.units import RPM
 
 Reader = Literal["pupil", "coach"]
 
@@ -101,11 +102,10 @@ def speeds_at_a_round_engine_speed(facts: Facts) -> tuple[str, np.ndarray]:
     Returns:
         tuple of str and array (gears,): The engine speed in words, and the road speeds [m/s].
     """
-    per_rpm = np.pi / 30
-    rpm = round(facts.result.peak_power.engine_speed / per_rpm / _RPM_STEP) * _RPM_STEP
+    rpm = round(facts.result.peak_power.engine_speed / RPM / _RPM_STEP) * _RPM_STEP
     overall = facts.result.drive.overall[FITTED, :, 0]
     turn = facts.result.rollouts[FITTED].value
-    return rpm_text(rpm), gearing.road_speed(rpm * per_rpm, overall, turn)
+    return rpm_text(rpm), gearing.road_speed(rpm * RPM, overall, turn)
 
 
 def file_name(sheet: Worksheet, reader: Reader) -> str:

@@ -15,8 +15,8 @@ from explorer.tasks.gearing.words import certainty_sentences
 from explorer.tasks.lesson.facts import Facts
 from explorer.tasks.lesson.question import Asked, number
 from explorer.tasks.lesson.words import pair
+from explorer.units import RPM
 
-_RPM = 30 / np.pi
 _NOTICED = f"{100 * NOTICED_SPEED:g} %"
 
 
@@ -46,7 +46,7 @@ def one_speed_answer(facts: Facts) -> list[str]:
 
     def said(index: int) -> str:
         return (
-            f"{ordinal(int(here.gears[index]))}: {rpm_text(here.engine_speed[index] * _RPM)}, "
+            f"{ordinal(int(here.gears[index]))}: {rpm_text(here.engine_speed[index] / RPM)}, "
             f"{units.text(float(here.torque[index]), 'torque', system)}, "
             f"{units.text(float(here.power[index]), 'power', system)}, pull "
             f"{units.text(float(here.pull[index]), 'force', system)}"
@@ -70,7 +70,7 @@ def one_speed_answer(facts: Facts) -> list[str]:
 def shift_question(facts: Facts) -> Asked:
     """Step 7: where to change up."""
     shift = facts.shift
-    limit = rpm_text(facts.result.drive.limiter_speed.item() * _RPM)
+    limit = rpm_text(facts.result.drive.limiter_speed.item() / RPM)
     if shift is None:
         return Asked("This bike has a single gear. When do you change up?", ("never",), "never")
     if not shift.taken:
@@ -84,7 +84,7 @@ def shift_question(facts: Facts) -> Asked:
     return number(
         f"Full throttle, {pair(facts, CHOSEN)}, rev limit {limit}. At how many rpm is changing up "
         f"from {ordinal(shift.gear)} to {ordinal(shift.gear + 1)} best?",
-        float(round(shift.before * _RPM, -1)),
+        float(round(shift.before / RPM, -1)),
         "rpm",
         0,
     )
@@ -95,7 +95,7 @@ def shift_answer(facts: Facts) -> list[str]:
     shift, system = facts.shift, facts.system
     if shift is None:
         return ["A single gear has no shift point; take a bike with more gears for this step."]
-    before, after = (rpm_text(each * _RPM) for each in (shift.before, shift.after))
+    before, after = (rpm_text(each / RPM) for each in (shift.before, shift.after))
     gear, following = ordinal(shift.gear), ordinal(shift.gear + 1)
     if not shift.taken:
         return [f"{following} is never better than {gear} here, so {gear} is kept."]

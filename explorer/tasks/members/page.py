@@ -36,12 +36,9 @@ CAUTIONS = (
 class MembersChoice:
     """What is picked on the page.
 
-    Attributes
-    ----------
-    bike_class, terrain : str
-        What the rows must be about; `members_rows.ALL` for anything.
-    units : {"metric", "imperial"}
-        Of the reader.
+    Attributes:
+        bike_class, terrain: What the rows must be about; `members_rows.ALL` for anything.
+        units ({"metric", "imperial"}): Of the reader.
     """
 
     bike_class: str = rows.ALL
@@ -62,18 +59,13 @@ class MembersState(HasTraits):
 class MembersPage:
     """The page, built from the query string of its address.
 
-    Parameters
-    ----------
-    query : str
-        What a link carried, unchecked. Only its units are used here; the set-up goes along to
-        other pages.
+    Args:
+        query: What a link carried, unchecked. Only its units are used here; the set-up goes along
+            to other pages.
 
-    Attributes
-    ----------
-    state : MembersState
-        The one state.
-    widget : ipywidgets.Widget
-        The whole page.
+    Attributes:
+        state: The one state.
+        widget: The whole page.
     """
 
     def __init__(self, query: str = "") -> None:

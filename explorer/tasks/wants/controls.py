@@ -24,10 +24,8 @@ _WEIGHTS = Scale(0, int(MOST_WEIGHT), 1)
 class Complaints:
     """What hurts: boxes to tick, the answers to what is ticked, and the wants that follow.
 
-    Attributes
-    ----------
-    widget : ipywidgets.Widget
-        What the page places.
+    Attributes:
+        widget: What the page places.
     """
 
     def __init__(self, page: OpenPage) -> None:
@@ -68,10 +66,8 @@ class Complaints:
 class MixShares:
     """Where the rider rides: a slider for each kind of riding.
 
-    Attributes
-    ----------
-    widget : ipywidgets.Widget
-        What the page places.
+    Attributes:
+        widget: What the page places.
     """
 
     def __init__(self, page: OpenPage) -> None:
@@ -108,16 +104,11 @@ class WantRow:
     What is typed stays in its field, accepted or not; a text that cannot be read is answered
     beside it.
 
-    Parameters
-    ----------
-    want : Want
-        What to show first.
-    put : callable (Want)
-        Takes the want as changed.
-    drop : callable ()
-        Takes it away.
-    guard : callable
-        The guard of the page's faults.
+    Args:
+        want: What to show first.
+        put (callable (Want)): Takes the want as changed.
+        drop (callable ()): Takes it away.
+        guard: The guard of the page's faults.
     """
 
     def __init__(
@@ -182,10 +173,8 @@ class WantRow:
 class WantList:
     """The rider's own wants, and the way to add any of the twelve kinds.
 
-    Attributes
-    ----------
-    widget : ipywidgets.Widget
-        What the page places.
+    Attributes:
+        widget: What the page places.
     """
 
     def __init__(self, page: OpenPage) -> None:

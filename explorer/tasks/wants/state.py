@@ -16,10 +16,8 @@ from explorer.study.wants.wants_link import MOST_WANTS, Wishes, decode_wants, en
 class WantsChoice(PageChoice):
     """A bike, a ground and the wishes on them.
 
-    Attributes
-    ----------
-    wishes : Wishes
-        What the rider said.
+    Attributes:
+        wishes: What the rider said.
     """
 
     wishes: Wishes
@@ -28,12 +26,9 @@ class WantsChoice(PageChoice):
 class WantsState(State):
     """Holds one choice and tells who listens when it is replaced.
 
-    Parameters
-    ----------
-    library : dict of str to Bike
-        The bikes to choose from.
-    choice : WantsChoice
-        What to start with.
+    Args:
+        library: The bikes to choose from.
+        choice: What to start with.
     """
 
     choice: WantsChoice

@@ -244,8 +244,8 @@ def test_every_example_and_default_can_be_typed(field):
     examples = [field.example] if field.kind == "curve" else field.example.split(" or ")
     for example in examples:
         read_value(field, example.strip('"'))
-    if field.default and field.path != "engine.launch":
-        read_value(field, field.default.text)
+    if field.path in DEFAULTS and field.path != "engine.launch":
+        read_value(field, DEFAULTS[field.path].text)
     assert field.help.endswith(".") and "\n" not in field.help
     if field.kind == "choice":
         for choice in field.choices:

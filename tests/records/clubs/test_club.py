@@ -251,3 +251,61 @@ def test_without_a_club_there_are_the_demo_bikes(monkeypatch):
     club_records.club_here.cache_clear()
     assert bikes_offered() is demo_bikes()
     assert is_served("lesson") and not is_served("members")
+
+
+def renamed(folder, name: str, other: str) -> None:
+    (folder / name).rename(folder / "for a moment")
+    (folder / "for a moment").rename(folder / other)
+
+
+def test_capitals_in_names_and_files_that_file_managers_leave_do_not_matter(folder):
+    plain = read_club(folder)
+    renamed(folder, "club.toml", "Club.TOML")
+    renamed(folder, "members.csv", "members.CSV")
+    renamed(folder, "bikes/club-youth-80.toml", "bikes/club-youth-80.TOML")
+    renamed(folder, "bikes/club-youth-80-torque.csv", "bikes/club-youth-80-torque.CSV")
+    renamed(folder, "bikes", "Bikes")
+    for left in ("._club.toml", "._members.csv", "Bikes/._club-youth-80.toml", ".DS_Store"):
+        (folder / left).write_bytes(b"\0\5\x16\7")
+    assert read_club(folder) == plain
+
+
+@pytest.mark.parametrize(
+    ("name", "other"),
+    [
+        ("bikes", "bike"),
+        ("bikes", "motorcycles"),
+        ("members.csv", "members.xlsx"),
+        ("members.csv", "member.csv"),
+        ("club.toml", "club.toml.txt"),
+    ],
+)
+def test_what_is_not_read_because_of_its_name_is_said(folder, name, other):
+    renamed(folder, name, other)
+    said = f'"{other}" is not read; if it is meant for {name}, give it that name.'
+    assert said in problems_of(folder)
+
+
+def test_other_files_in_the_folder_are_nobodys_business(folder):
+    (folder / "minutes.txt").write_text("Nothing.")
+    (folder / "photos").mkdir()
+    assert read_club(folder).own_bikes
+
+
+def test_a_members_table_with_blank_rows_and_columns_is_read_as_without(folder):
+    plain = read_club(folder).members
+    lines = (folder / "members.csv").read_text("utf-8").splitlines()
+    wider = [line if line.startswith("#") else f"{line},," for line in lines]
+    (folder / "members.csv").write_text("\n".join([*wider, ",,,,,", "", ",,"]), "utf-8")
+    assert read_club(folder).members == plain
+
+
+def test_a_torque_file_with_semicolons_and_decimal_commas_is_read_as_with_commas(folder):
+    file = folder / "bikes" / "club-youth-80-torque.csv"
+    plain = read_club(folder).bikes
+    rows = [
+        line if line.startswith("#") else line.replace(",", ";").replace(".", ",") + ";"
+        for line in file.read_text("utf-8").splitlines()
+    ]
+    file.write_text("\n".join([*rows, ";;"]), "utf-8")
+    assert dict(read_club(folder).bikes) == dict(plain)

@@ -22,7 +22,7 @@ def test_a_new_set_up_begins_with_these():
     kmh = 1 / 3.6
     assert (setup.target_speed, setup.cruise_speed) == (60 * kmh, 70 * kmh)
     assert (setup.roll_from, setup.roll_to, setup.roll_gear) == (30 * kmh, 60 * kmh, 3)
-    assert (setup.distance, setup.measure, setup.units) == (100, "time_to_speed", "metric")
+    assert (setup.distance, setup.measure, setup.units) == (100, "clutch_out", "metric")
     assert (setup.slope, setup.head_wind, setup.altitude) == (0, 0, 0)
     assert (setup.rollout, setup.temperature, setup.shift_at) == (None, None, None)
     assert {field.name for field in SETUP_FIELDS} == set(Setup.model_fields) - {"bike_id"}

@@ -43,8 +43,9 @@ RESOLUTION = {
     "top-speed": 3e-4, "corner": 1e-6, "shift-out": 1e-6, "keep-chain": 1e-12, "slope": 4e-4,
 }  # fmt: skip
 """How far the two may differ [SI]: the house finds a top speed to 1/100 000 of the speed range (its
-bisection says so), here at most 28 m/s; the steepest slope to 0.05 %; the other two root findings are much finer. What is not
-named here has closed forms on the house's side and differs by rounding only."""
+bisection says so), here at most 28 m/s; the steepest slope to 0.05 %; the other two root findings
+are much finer. What is not named here has closed forms on the house's side and differs by rounding
+only."""
 
 STEEPEST_SATISFACTION = 0.65
 """Greatest slope of 1/(1 + x²): 3√3/8, at x = 1/√3."""

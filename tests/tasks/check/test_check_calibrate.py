@@ -25,8 +25,8 @@ from explorer.records.fitting.fit import Measurements
 from explorer.records.rides.ride import Ride, Segment
 from explorer.records.rides.typed_runs import TimedRuns
 from explorer.records.setups.setup import Setup
-from explorer.study.check_calibrate_result import DRAG, POWER, ROLLING, fit_runs, observations_of
-from explorer.study.check_runs import ride_runs, traces_of
+from explorer.study.check.calibrate_result import DRAG, POWER, ROLLING, fit_runs, observations_of
+from explorer.study.check.runs import ride_runs, traces_of
 from explorer.study.choice import PageChoice
 from explorer.study.conditions import conditions_of
 from explorer.tasks.check import calibrate_words as words

@@ -15,7 +15,7 @@ from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.fitting.fit import Measurements
 from explorer.records.rides.typed_runs import HillRun, MarkedSpeed, TimedRuns
 from explorer.records.setups.setup import Setup
-from explorer.study.check_compare_result import Predictions, measured_time
+from explorer.study.check.compare_result import Predictions, measured_time
 from explorer.study.choice import PageChoice
 from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.tasks.check.compare import CompareCards

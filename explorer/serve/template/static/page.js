@@ -89,6 +89,22 @@
   // All widgets stand in their places, every chart has been drawn, and for two frames nothing has
   // been added.
 
+  // A kernel that ends before its page stands is missed by nobody else: Voilà's scripts wait for it.
+  async function watchStart() {
+    if (document.documentElement.dataset.ready) return;
+    const id = document.body.dataset.kernelId;
+    const address = `${document.body.dataset.baseUrl}api/kernels/${id}`;
+    const answer = id && await fetch(address, { cache: "no-store" }).catch(() => null);
+    const state = answer?.ok ? (await answer.json()).execution_state : "";
+    if (answer?.status !== 404 && !GONE.includes(state)) {
+      setTimeout(watchStart, ASK_AGAIN);
+      return;
+    }
+    document.getElementById("ge-status")?.remove();
+    document.body.classList.remove("ge-loading");
+    tellAsleep(true);
+  }
+
   const NOT_YET = [
     "script[data-view]", // a widget that is not shown yet
     '#ge-page [class="lm-Widget"]:empty', // holds the place of a widget still on its way
@@ -104,7 +120,7 @@
   function finish() {
     nameControls();
     document.body.classList.remove("ge-loading");
-    document.getElementById("ge-status").remove();
+    document.getElementById("ge-status")?.remove();
     document.documentElement.dataset.ready = "yes";
   }
 
@@ -412,6 +428,7 @@
     sayNothingBack();
     document.getElementById("ge-reload").addEventListener("click", reload);
     watchKernel();
+    watchStart();
     showWidgets();
     let seen = -1;
     let calm = 0;

@@ -11,7 +11,7 @@ from explorer.calc.ride.calibration import BACK, COASTING, THERE, Trace
 from explorer.calc.ride.ride_speed import covered
 from explorer.calc.ride.run_stretches import coasting_stretches, pulling_stretches
 from explorer.records.rides.ride import Ride, Segment
-from explorer.study.check_calibrate_result import SPEED_UNCERTAINTY
+from explorer.study.check.calibrate_result import SPEED_UNCERTAINTY
 
 _SPEEDS_PER_RUN = 60
 """A run at ten speeds a second is thinned: its neighbours tell nothing new [count]."""

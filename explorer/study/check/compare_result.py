@@ -216,8 +216,8 @@ class Predictions:
     def _estimate(self, measure: Callable[[Drive, ShiftPoints], FloatArray]) -> Estimate:
         drive, study = self.study.drive, self.study
         level = replace(study.conditions, slope=0.0, head_wind=0.0)
-        turns = np.array([each.value for each in study.rollouts])
-        return propagate(drive.vehicle, level, study.ratios, turns, study.spreads, measure).value
+        lengths = np.array([each.value for each in study.rollouts])
+        return propagate(drive.vehicle, level, study.ratios, lengths, study.spreads, measure).value
 
 
 def measured_time(row: TimedRuns) -> tuple[Mean, float]:

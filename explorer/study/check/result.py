@@ -29,7 +29,7 @@ from explorer.records.bikes.bike import Bike
 from explorer.records.rides.ride import Ride, Segment
 from explorer.records.rides.ride_distance import plane
 from explorer.records.setups.setup import Setup
-from explorer.study.check_gears import GearsFound, GearsInferred, find_gears, infer_all_gears
+from explorer.study.check.gears import GearsFound, GearsInferred, find_gears, infer_all_gears
 from explorer.study.study import CHOSEN, FITTED, Study
 
 HELD_FOR = 5.0

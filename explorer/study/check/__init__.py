@@ -1,0 +1,1 @@
+"""What a ride and what was measured by hand say of a bike and its gearing."""

@@ -1,0 +1,111 @@
+"""What a set-up of a study changes against the fitted one, and which pairs would do better."""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from explorer.calc import gearing
+from explorer.calc.drivetrain.top_speed import Limit
+from explorer.calc.vehicle import FloatArray
+from explorer.study.goals import MEASURES
+from explorer.study.noticed import NOTICED_SPEED, noticeably_faster
+from explorer.study.study import CHOSEN, FITTED, Study
+
+SAME = 0.0005
+"""Two ratios, or two speeds, closer than this read as equal: 0.05 %."""
+
+_ROUNDING = 1e-9
+"""Differences below this share are the rounding of the computation, not a difference."""
+
+
+def shortness(study: Study) -> FloatArray:
+    """Final drive ratio over roll-out of each set-up; larger is shorter [1/m]."""
+    return study.ratios / np.array([each.value for each in study.rollouts])
+
+
+def pull_change(study: Study, index: int = CHOSEN) -> float:
+    """Pull of the engine in every gear over that of the fitted set-up, less 1 [-]."""
+    short = shortness(study)
+    return float(gearing.pull_change(short[FITTED], short[index]))
+
+
+def speed_change(study: Study, index: int = CHOSEN) -> float:
+    """Road speed at the same engine speed over that of the fitted set-up, less 1 [-]."""
+    short = shortness(study)
+    return float(gearing.speed_change(short[FITTED], short[index]))
+
+
+def same_gearing(study: Study, index: int = CHOSEN) -> bool:
+    """Whether a set-up is geared as the fitted one."""
+    return abs(pull_change(study, index)) < SAME
+
+
+def holds(study: Study, index: int) -> bool:
+    """Whether some gear holds a steady speed; if none does, the top speed of 0 is not a speed."""
+    return Limit(int(study.top.limit[index])) is not Limit.CANNOT_HOLD
+
+
+def held_back(study: Study) -> FloatArray:
+    """Where grip or balance allow less than the engine has, shape of `Study.pull`."""
+    return study.engine_pull > study.pull * (1 + _ROUNDING)
+
+
+def front_wheel_first(study: Study) -> bool:
+    """Whether the front wheel lifts before the rear tyre spins."""
+    drive = study.drive
+    return bool(np.ravel(drive.wheelie_thrust)[0] < np.ravel(drive.grip_thrust)[0])
+
+
+class Taller(NamedTuple):
+    """What taller gearing than chosen does for a bike that ends at its power.
+
+    Attributes:
+        sold: Whether any is.
+        speed: Top speed with the fastest of it [m/s].
+        front, rear: Teeth of that pair; of equally fast ones the least tall, then the nearest.
+        past_peak: Whether the engine turns past its power peak with the chosen gearing.
+    """
+
+    sold: bool
+    speed: float = 0.0
+    front: int = 0
+    rear: int = 0
+    past_peak: bool = False
+
+
+def taller_than_chosen(study: Study) -> Taller:
+    """Read off what each sold pair reaches: at or below the power peak it gains nothing; past the
+    peak the engine turns slower at the same speed and gives more."""
+    setup, top, pairs = study.setup, study.top, study.pairs.tradeoff
+    taller = study.pairs.ratios < study.ratios[CHOSEN]
+    if not taller.any():
+        return Taller(False)
+    speed = np.where(taller, pairs.top_speed, 0.0)
+    fastest = float(speed.max())
+    as_fast = speed >= fastest * (1 - SAME)
+    front, rear = min(
+        zip(pairs.front[as_fast].tolist(), pairs.rear[as_fast].tolist(), strict=True),
+        key=lambda pair: (
+            -pair[1] / pair[0],
+            abs(pair[0] - setup.front) + abs(pair[1] - setup.rear),
+        ),
+    )
+    per_speed = (study.drive.overall / study.drive.radius)[CHOSEN, top.gear[CHOSEN], 0]
+    past = bool(top.speed[CHOSEN] * per_speed > study.peak_power.engine_speed)
+    return Taller(True, fastest, front, rear, past)
+
+
+def better_pairs(study: Study) -> int:
+    """Number of pairs that noticeably beat the fitted one in top speed and in the measure."""
+    pairs, sprockets = study.pairs.tradeoff, study.bike.sprockets
+    here = (pairs.front == sprockets.front) & (pairs.rear == sprockets.rear)
+    if not here.any():
+        return 0
+    speed, value = pairs.top_speed[here][0], pairs.value[here][0]
+    # Among pairs that grip holds alike, rounding alone would make some better than others.
+    least = NOTICED_SPEED * abs(value)
+    if MEASURES[study.setup.measure].larger_is_better:
+        better = pairs.value > value + least
+    else:
+        better = pairs.value < value - (least if np.isfinite(value) else 0.0)
+    return int(np.sum(better & noticeably_faster(pairs.top_speed, speed)))

@@ -1,0 +1,33 @@
+"""Freeze what pages say: ``python -m tests.net.freeze [--of CHECKOUT] [PAGE …]``; see corpus.py.
+
+Another checkout, such as one of an older commit with a Python of its own in .venv, is asked with
+today's links and today's way of writing down.
+"""
+
+from argparse import ArgumentParser
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+
+from tests.net import corpus
+
+SIDE_BY_SIDE = 2
+
+
+def main() -> None:
+    links = corpus.links()
+    parser = ArgumentParser(description=__doc__.split(":")[0])
+    parser.add_argument("--of", type=Path, default=Path(), help="a checkout; this one")
+    parser.add_argument("page", nargs="*", default=list(links), help="all of them")
+    asked = parser.parse_args()
+
+    def freeze(page: str) -> None:
+        said = corpus.say(asked.of.resolve(), page, links[page])
+        corpus.write(page, dict(zip(links[page], said, strict=True)))
+        print(f"{page}: {len(links[page])} links", flush=True)
+
+    with ThreadPoolExecutor(SIDE_BY_SIDE) as workers:
+        list(workers.map(freeze, asked.page))
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,131 @@
+"""A kernel that dies before its page stands: a sentence, and the next visitor has a page."""
+
+import os
+import re
+import signal
+import time
+
+import psutil
+import pytest
+
+from explorer.serve.adapters.voila import put_ready_first
+from explorer.serve.forked_kernel import can_fork
+from explorer.serve.settings import transport
+from tests.serve.visitor import Visit, ask
+
+PAGE = "import ipywidgets\nipywidgets.HTML('<p>A page of a test.</p>')"
+# As a kernel does that the system ends, or that finds its ports taken.
+DIES_MAKING_THE_PAGE = "import os, signal\nos.kill(os.getpid(), signal.SIGKILL)"
+FAULT = "This page could not be prepared."
+
+forked_only = pytest.mark.skipif(not can_fork(), reason="kernels are forked on Linux only")
+
+
+def kernels_of(server) -> list[psutil.Process]:
+    """Its visitors' kernels: children of the process that they are forked from."""
+    started = psutil.Process(server.process.pid).children()
+    return [kernel for process in started for kernel in process.children()]
+
+
+def until(holds) -> None:
+    end = time.monotonic() + 60
+    while not holds():
+        assert time.monotonic() < end
+        time.sleep(0.05)
+
+
+@forked_only
+@pytest.mark.parametrize("pool", ["0", "1"])
+def test_a_kernel_that_dies_while_it_makes_the_page_is_said_on_it(serve_pages, pool):
+    # The process that makes pages ahead must live: only a visitor's kernel dies.
+    source = f"import os\nif os.environ.get('GEARING_EXPLORER_AHEAD') != 'yes':\n    {{}}\n{PAGE}"
+    dying = DIES_MAKING_THE_PAGE.replace("\n", "; ")
+    server = serve_pages({"page": source.format(dying)}, "--pool", pool)
+    answer = ask(server.url, "/page")
+    assert answer.status == 200
+    assert FAULT in answer.text and "ge-broken" in answer.text
+    assert answer.text.rstrip().endswith("</html>")
+
+
+@forked_only
+def test_a_kernel_that_dies_before_it_answers_is_said_on_the_page(serve_pages):
+    server = serve_pages({"page": PAGE}, "--pool", "0")
+    warm = psutil.Process(server.process.pid).children()[0]
+    # Forks inherit the limit: none can open what a kernel needs.
+    until(lambda: Visit.begin(server.url, "/page"))
+    psutil.Process(warm.pid).rlimit(psutil.RLIMIT_NOFILE, (12, 12))
+    answer = ask(server.url, "/page")
+    assert FAULT in answer.text
+    assert "127.0.0.1" not in server.log.read_text()
+
+
+@forked_only
+def test_a_kernel_of_the_pool_that_died_while_idle_goes_to_nobody(serve_pages):
+    server = serve_pages({"page": PAGE}, "--pool", "1")
+    until(lambda: len(kernels_of(server)) == 1)
+    for kernel in kernels_of(server):
+        kernel.send_signal(signal.SIGKILL)
+    assert "data-view" in Visit.begin(server.url, "/page").html
+
+
+@forked_only
+def test_after_the_warm_process_died_while_idle_a_visitor_has_a_page_or_a_sentence(serve_pages):
+    server = serve_pages({"page": PAGE}, "--pool", "1")
+    until(lambda: len(kernels_of(server)) == 1)
+    os.kill(psutil.Process(server.process.pid).children()[0].pid, signal.SIGKILL)
+    answer = ask(server.url, "/page")
+    assert ("data-view" in answer.text) or (answer.status == 500 and "not be" in answer.text)
+    until(lambda: "data-view" in ask(server.url, "/page").text)
+
+
+@forked_only
+def test_the_pool_is_full_again_by_itself_and_visitors_have_different_kernels(serve_pages):
+    server = serve_pages({"page": PAGE}, "--pool", "1")
+    until(lambda: len(kernels_of(server)) == 1)
+    ids = set()
+    for count in (1, 2, 3):
+        html = Visit.begin(server.url, "/page").html
+        ids.add(re.search(r'"kernelId": "([^"]+)"', html)[1])
+        assert len(ids) == count
+    until(lambda: len(kernels_of(server)) == 4)  # three visitors, one in the pool
+
+
+class _Task:
+    """A kernel of the pool as a finished or unfinished task."""
+
+    def __init__(self, kernel_id: str, done: bool, fault: Exception | None = None) -> None:
+        self.kernel_id, self._done, self._fault = kernel_id, done, fault
+
+    def done(self) -> bool:
+        return self._done
+
+    def cancelled(self) -> bool:
+        return False
+
+    def exception(self) -> Exception | None:
+        return self._fault
+
+    def result(self) -> dict[str, str]:
+        return {"kernel_id": self.kernel_id}
+
+
+class _Manager:
+    def __init__(self, *tasks: _Task) -> None:
+        self._pools = {"page.ipynb": list(tasks)}
+
+    def lives(self, kernel_id: str) -> bool:
+        return kernel_id != "dead"
+
+
+def test_only_a_finished_living_kernel_of_the_pool_is_given_out():
+    starting, ready = _Task("starting", False), _Task("ready", True)
+    manager = _Manager(_Task("dead", True), _Task("x", True, OSError()), starting, ready)
+    assert put_ready_first(manager, "page.ipynb")
+    assert manager._pools["page.ipynb"] == [ready, starting]
+    assert not put_ready_first(_Manager(starting), "page.ipynb")
+    assert not put_ready_first(_Manager(), "another.ipynb")
+
+
+def test_sockets_stand_in_a_folder_where_their_names_are_short_enough():
+    assert transport("/tmp") == ("ipc" if os.name == "posix" else "tcp")
+    assert transport("/" + "x" * 60) == "tcp"
