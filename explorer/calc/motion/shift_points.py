@@ -10,7 +10,7 @@ from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.drivetrain.top_speed import Limit, TopSpeed
 from explorer.calc.vehicle import FloatArray, Scalar
 
-_GRID_POINTS = 48
+_GRID_POINTS = 32
 
 _SHORT_OF_TOP = 1e-4
 """A power-limited top speed is only approached; a run counts as there within this share."""
