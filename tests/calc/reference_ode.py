@@ -205,7 +205,7 @@ class Ride:
             before = state
             time, state = self._coast(time, state)
             if state[1] >= stop_distance:
-                return time - (state[1] - stop_distance) / before[0]
+                return time - (state[1] - stop_distance) / (0.5 * (before[0] + state[0]))
             gear += 1
         return math.inf
 

@@ -144,7 +144,7 @@ def shift_speeds(drive: Drive, grounds: Grounds, at_engine_speed: Scalar | None)
     >>> drive, shifts = example_drive()
     >>> grounds = course_grounds(drive, np.zeros(1), np.full(1, 0.03), np.full(1, 0.6))
     >>> print(shift_speeds(drive, grounds, None)[0, 0].round(1))
-    [ 9.8 14.6 19.2 23.9  inf]
+    [ 9.7 14.5 19.  23.5  inf]
     >>> print(shifts.exit_speed[0].round(1))
     [ 9.7 14.5 19.  23.5 26.9]
     """

@@ -17,6 +17,8 @@ BIKES = dict(demo_bikes())
 
 def result_of(bike_id="bracken-125", bike=None, **changes):
     bike = bike or BIKES[bike_id]
+    # The grip of a road tread on dirt, so that the ground binds in these cases.
+    changes = {"tyre_kind": "road", "measure": "time_to_speed"} | changes
     return Study.of(bike, Setup.for_bike(bike_id, bike).changed(**changes))
 
 
