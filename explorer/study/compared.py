@@ -14,6 +14,9 @@ from explorer.study.study import CHOSEN, FITTED, Study
 SAME = 0.0005
 """Two ratios, or two speeds, closer than this read as equal: 0.05 %."""
 
+_AS_FAST = 0.005
+"""Among top speeds this near the one that needs the smallest change is named."""
+
 _ROUNDING = 1e-9
 """Differences below this share are the rounding of the computation, not a difference."""
 
@@ -82,12 +85,12 @@ def taller_than_chosen(study: Study) -> Taller:
         return Taller(False)
     speed = np.where(taller, pairs.top_speed, 0.0)
     fastest = float(speed.max())
-    as_fast = speed >= fastest * (1 - SAME)
+    as_fast = speed >= fastest * (1 - _AS_FAST)
     front, rear = min(
         zip(pairs.front[as_fast].tolist(), pairs.rear[as_fast].tolist(), strict=True),
         key=lambda pair: (
-            -pair[1] / pair[0],
             abs(pair[0] - setup.front) + abs(pair[1] - setup.rear),
+            -pair[1] / pair[0],
         ),
     )
     per_speed = (study.drive.overall / study.drive.radius)[CHOSEN, top.gear[CHOSEN], 0]
