@@ -38,14 +38,15 @@ UNITS = pint.UnitRegistry()
 UNIT_SPELLING = str.maketrans({"·": "*", "²": "^2", "³": "^3"})
 
 
-SECTION = re.compile(r"^([A-Z][a-z]+):\n((?:[ ]{4}.*\n|\n(?=[ ]{4}))+)", flags=re.MULTILINE)
+TITLE = r"^(Args|Attributes|Returns|Raises|Notes|References):"
+SECTION = re.compile(TITLE + r" ?(.*\n(?:[ ]{4}.*\n|\n(?=[ ]{4}))*)", flags=re.MULTILINE)
 ENTRY = re.compile(r"([*\w]+(?:, [*\w]+)*)(?: \((.*?)\))?: (.*)")
 
 
 def sections(item):
     """Sections of a docstring by their title; the text before the first under ""."""
     text = f"{inspect.cleandoc(item.__doc__ or '')}\n"
-    before = re.split(r"^(?:[A-Z][a-z]+:$|>>>)", text, maxsplit=1, flags=re.MULTILINE)[0]
+    before = text[: re.search(rf"{TITLE}|^>>>|\Z", text, flags=re.MULTILINE).start()]
     return {"": before, **dict(SECTION.findall(text))}
 
 
@@ -96,7 +97,12 @@ def test_function_docstring(function):
     parts = sections(function)
     assert parts[""].strip(), "no summary"
     signature = list(inspect.signature(function).parameters)
-    assert named(parts.get("Args", "")) == signature
+    own = named(parts.get("Args", ""))
+    assert own == [name for name in signature if name in own]
+    # What the functions of a module share is said once, in the module's docstring.
+    shared = sections(inspect.getmodule(function)).get("Args", "")
+    assert set(signature) <= {*own, *named(shared)}
+    assert unit_faults(shared) == []
     assert unit_faults(parts.get("Args", "")) == []
     assert parts.get("Returns", "").strip(), "no Returns"
     assert ">>>" in function.__doc__ or "Example: see :func:`" in function.__doc__, "no example"

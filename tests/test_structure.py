@@ -19,9 +19,6 @@ MOST_FILES = 25
 
 
 WAITING = {
-    "explorer/app/gearing_controls.py: __init__",
-    "explorer/study/wants/wants_result.py: compute",
-    "explorer/tasks/check/calibrate.py: __init__",
     "explorer/tasks/fit/page.py: _assemble",
 }
 """What is being rewritten just now."""

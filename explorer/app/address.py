@@ -14,8 +14,7 @@ def query_string() -> str:
     A kernel of the pool runs its page's notebook before any visitor has come. Called there, this
     waits for the visitor; whatever can be done beforehand belongs before the call.
 
-    Returns:
-        As typed, undecoded and unchecked.
+    Returns: As typed, undecoded and unchecked.
     """
     if os.environ.get("VOILA_PREHEAT") == "True":
         return _query_string_when_asked()

@@ -165,11 +165,11 @@ def upload(
     return make
 
 
-def bike_choice(help_text: str = "") -> Item:
-    """The bikes that are offered."""
+def bike_choice(more: str = ".") -> Item:
+    """The bikes that are offered; `more` ends the sentence about them."""
     return lambda page: Choice(
         page,
-        ("Bike", help_text or f"{bikes_in_words()}; make one of them your own under “This bike”."),
+        ("Bike", bikes_in_words() + more),
         lambda state: [(bike.name, bike_id) for bike_id, bike in state.library.items()],
         lambda state: state.setup.bike_id,
         lambda state, bike_id: state.pick_bike(bike_id),
@@ -183,7 +183,7 @@ def units_choice(help_text: str = "") -> Item:
 
 
 BIKE_AND_UNITS = group(
-    bike_choice(),
+    bike_choice("; make one of them your own under “This bike”."),
     units_choice("For everything on the page; the set-up itself stays the same."),
     button(
         "Back to the fitted gearing",

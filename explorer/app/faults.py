@@ -80,19 +80,3 @@ class Faults:
         self.widget.value = ""
         self.widget.remove_class("ge-fault")
         widgets.show_if(False, self.widget)
-
-
-def roll_back(change: dict, listener: Callable[[dict], None]) -> None:
-    """Return to the last state that could be shown, without calling who failed at the new one.
-
-    Parameters
-    ----------
-    change : dict
-        What traitlets told the listener of the change.
-    listener : callable
-        The observer that could not show it.
-    """
-    state, name = change["owner"], change["name"]
-    state.unobserve(listener, name)
-    setattr(state, name, change["old"])
-    state.observe(listener, name)

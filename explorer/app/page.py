@@ -10,7 +10,7 @@ as many of these methods as it needs:
 
 - ``show()``: show the state, whoever changed it, as controls do;
 - ``work(result)``: whatever it takes to show a result, but not touching a widget;
-- ``put(made)``: show what `work` returned;
+- ``put(made)``: show what `work` returned, or the result where there is no ``work``;
 - ``flush()``: send what has piled up, when all parts are painted.
 
 A part with ``late = True`` shows the result when the hand rests.
@@ -35,7 +35,8 @@ Item = Callable[["OpenPage"], Any] | widgets.Widget
 def stacked(page: "OpenPage") -> widgets.Widget:
     """The usual layout: header, controls at the side if there are any, everything else."""
     plan = page.plan
-    parts = [widgets.HTML(f"<h1>{plan.title}</h1><p>{plan.intro}</p>").add_class("ge-header")]
+    intro = plan.intro if isinstance(plan.intro, str) else plan.intro()
+    parts = [widgets.HTML(f"<h1>{plan.title}</h1><p>{intro}</p>").add_class("ge-header")]
     parts += page.make(*plan.above)
     if plan.controls:
         parts.append(widgets.VBox(page.make(*plan.controls)).add_class("ge-controls"))
@@ -52,7 +53,8 @@ class Page:
     Attributes
     ----------
     title, intro : str
-        Heading, and what the page is for; our own words, HTML.
+        Heading, and what the page is for; our own words, HTML. The intro may be a function of
+        nothing, where it depends on which pages are served.
     main, controls, above : tuple of Item
         What stands in the page, at its side, and over both.
     state : type
@@ -70,7 +72,7 @@ class Page:
     """
 
     title: str
-    intro: str
+    intro: str | Callable[[], str]
     main: tuple[Item, ...]
     state: type[HasTraits]
     ask: Callable[[Any], Any] = lambda choice: choice
@@ -108,7 +110,7 @@ class OpenPage:
         self.faults = Faults()
         self.result = plan.ask(self.state.choice)
         self._parts: list[Any] = []
-        self._kinds: dict[Any, Any] = {}
+        self._made: dict[Item, Any] = {}
         self._rest = Debounce(self.faults.guard(self._paint_rest, clears=False))
         self.widget = plan.assemble(self)
         # The last choice that was painted, and the last one that was shown with all its words.
@@ -120,34 +122,29 @@ class OpenPage:
         self.state.observe(self._changed, "choice")
 
     def make(self, *items: Item) -> list[widgets.Widget]:
-        """The widgets of some items; parts among them are told what becomes of the state.
-
-        An item that is a class stands for the page's one part of that kind.
-        """
+        """The widgets of some items; parts among them are told what becomes of the state."""
         placed: list[widgets.Widget] = []
         for item in items:
-            made = item
-            if not isinstance(item, widgets.Widget):
-                made = self.part(item) if isinstance(item, type) else item(self)
+            made = item if isinstance(item, widgets.Widget) else self.part(item)
             if isinstance(made, widgets.Widget):
                 placed.append(made)
             else:
-                self.add(made)
-                placed += getattr(made, "widgets", None) or [made.widget]
+                placed += made.widgets if hasattr(made, "widgets") else [made.widget]
         return placed
+
+    def part(self, item: Callable[["OpenPage"], Any]) -> Any:
+        """What an item is on this page: one thing, made when it is first needed."""
+        if item not in self._made:
+            made = self._made[item] = item(self)
+            if not isinstance(made, widgets.Widget):
+                self.add(made)
+        return self._made[item]
 
     def add(self, part: Any) -> Any:
         """Tell a part from now on what becomes of the state; the part."""
         if part not in self._parts:
             self._parts.append(part)
         return part
-
-    def part(self, kind: Callable[["OpenPage"], Any]) -> Any:
-        """The page's one part of a kind, made when it is first needed."""
-        if kind not in self._kinds:
-            self._kinds[kind] = kind(self)
-            self.add(self._kinds[kind])
-        return self._kinds[kind]
 
     def follow(self, query: str) -> None:
         """Take what a link carries; what it got wrong is said."""
@@ -172,17 +169,21 @@ class OpenPage:
         with at_once():
             self._changed({"new": self.state.choice})
 
+    def repaint(self, *parts: Any) -> None:
+        """Show the result in some parts anew: they show more than follows from the choice."""
+        self._put([(part, part.work(self.result)) for part in parts])
+
     def _changed(self, change: dict) -> None:
         """Work out everything that answers the hand, then paint it; the words follow."""
         try:
             self.result = self.plan.ask(change["new"])
             self._put(self._work(late=False))
+            self._show_state()
         except Exception:
             # The guard of the callback says the rest.
             self._roll_back(self._painted)
             raise
         self._painted = change["new"], self.result
-        self._show_state()
         # Nobody reads while dragging: the browser has the charts to draw.
         self._rest.ask()
 
@@ -196,11 +197,10 @@ class OpenPage:
 
     def _work(self, late: bool) -> list[tuple[Any, Any]]:
         """Parts with all that they need to show the result: nothing is painted yet."""
-        working = (part for part in self._parts if hasattr(part, "work"))
         return [
-            (part, part.work(self.result))
-            for part in working
-            if getattr(part, "late", False) == late
+            (part, part.work(self.result) if hasattr(part, "work") else self.result)
+            for part in self._parts
+            if hasattr(part, "put") and getattr(part, "late", False) == late
         ]
 
     def _put(self, work: list[tuple[Any, Any]]) -> None:

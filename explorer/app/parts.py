@@ -80,7 +80,11 @@ class Figure:
 
 
 class Charts:
-    """Figures that the browser draws together."""
+    """Figures that the browser draws together.
+
+    Attributes:
+        parts: The figures and what they show in words, for `OpenPage.repaint`.
+    """
 
     def __init__(self, page: OpenPage, figures: Sequence[Figure], late: bool = False) -> None:
         self._figures, self.late = figures, late
@@ -88,14 +92,15 @@ class Charts:
         self._fresh = True
         self._charts = [self._chart(page, *each) for each in zip(figures, self._shown, strict=True)]
         page.add(self)  # before its summary, which says the views that were worked out last
-        self.summary = page.add(Words(self._describe, "ge-help")).widget
+        summary = page.add(Words(self._describe, "ge-help"))
+        self.parts = (self, summary)
         titles = tuple(each.title for each in figures if each.title)
         self.chart_widget = ChartWidget(
             *(chart.figure for chart in self._charts),
             titles=titles,
             guard=functools.partial(page.faults.guard, clears=False),
         )
-        self.widgets = [self.chart_widget, self.summary]
+        self.widgets = [self.chart_widget, summary.widget]
 
     @staticmethod
     def _chart(page: OpenPage, figure: Figure, view: Any) -> Any:
@@ -127,7 +132,9 @@ class Charts:
             (each.title, each.describe(view))
             for each, view in zip(self._figures, self._views, strict=True)
         ]
-        return figures_in_words(said) if len(said) > 1 else sentences([said[0][1]], "ge-summary")
+        if len(said) > 1:
+            return figures_in_words(said)
+        return sentences(filter(None, [said[0][1]]), "ge-summary")
 
 
 def charts(*figures: Figure, late: bool = False) -> Item:
@@ -135,14 +142,33 @@ def charts(*figures: Figure, late: bool = False) -> Item:
     return lambda page: Charts(page, figures, late)
 
 
-class ShareLink:
-    """The link that reopens what is shown, and links that take it to other pages."""
+def _as_it_is(page: str, address: str) -> str:
+    """The method page takes no set-up along."""
+    return "" if page == "method" else address
 
-    def __init__(self, page: OpenPage, name: str, entries: Sequence[tuple[str, str]]) -> None:
-        self._state, self._entries = page.state, entries
-        self._text = widgets.Text(description=name, tooltip="Copy it to come back to exactly this")
+
+class ShareLink:
+    """The link that reopens what is shown, and links that take it to other pages.
+
+    Args:
+        page: Its state has a ``link``.
+        name: Label of the link.
+        entries: Names of pages, with what their links say.
+        address_on: From the name of a page and the link to what that page opens with.
+    """
+
+    def __init__(
+        self,
+        page: OpenPage,
+        name: str,
+        entries: Sequence[tuple[str, str]],
+        address_on: Callable[[str, str], str] = _as_it_is,
+        tooltip: str = "Copy it to come back to exactly this",
+    ) -> None:
+        self._state, self._entries, self._address_on = page.state, entries, address_on
+        self._text = widgets.Text(description=name, tooltip=tooltip)
         self._pages = widgets.HTML()
-        self.widgets = [self._text, self._pages]
+        self.widgets = [self._text, *([self._pages] if entries else [])]
 
     def work(self, _: Any) -> str:
         """The link; RecordError if what is shown does not go into one."""
@@ -150,13 +176,28 @@ class ShareLink:
 
     def put(self, address: str) -> None:
         """Show a link."""
-        if self._text.value != address:
-            self._text.value = address
-            self._pages.value = page_links(
-                *((name, "" if name == "method" else address, text) for name, text in self._entries)
-            )
+        self._text.value = address
+        self.show()
+
+    def show(self) -> None:
+        """Show the links to other pages, once every part has followed the state."""
+        address = self._text.value
+        self._pages.value = page_links(
+            *((name, self._address_on(name, address), text) for name, text in self._entries)
+        )
 
 
 def share_link(name: str, *entries: tuple[str, str]) -> Item:
     """The link to what is shown; entries are names of pages with what their links say."""
     return lambda page: ShareLink(page, name, entries)
+
+
+def other_pages(
+    *entries: tuple[str, str],
+    address: Callable[[Any], str] = lambda _: "",
+) -> Item:
+    """Links to pages, by their names and what the links say, with what a result takes along."""
+    return words(
+        lambda result: page_links(*((name, address(result), text) for name, text in entries)),
+        now=True,
+    )

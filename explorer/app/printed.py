@@ -17,8 +17,7 @@ def template(name: str) -> jinja2.Template:
     Args:
         name: File below explorer/tasks, as ``fit/fitting_sheet.html.j2``.
 
-    Returns:
-        A value that it lacks is an error, not a gap in the sheet.
+    Returns: A value that it lacks is an error, not a gap in the sheet.
     """
     environment = jinja2.Environment(
         loader=jinja2.FileSystemLoader(Path(__file__).parents[1] / "tasks"),
@@ -38,7 +37,6 @@ def save_link(document: str, words: str, file_name: str) -> str:
         words: What the link says.
         file_name: Name under which it is saved.
 
-    Returns:
-        Escaped HTML.
+    Returns: Escaped HTML.
     """
     return link(f"data:text/html;charset=utf-8,{percent_encode(document)}", words, file_name)

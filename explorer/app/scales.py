@@ -66,15 +66,3 @@ def from_number(name: str, shown: float, system: str) -> float:
 
 def _step(field: Field, system: str) -> float:
     return field.steps[0 if system == "metric" else 1]
-
-
-def scale(name: str, system: str) -> Scale:
-    """Range, step and unit of a field's slider."""
-    return _scale(SETUP_FIELD[name], SETUP_FIELD[name].low, SETUP_FIELD[name].high, system)
-
-
-def number(name: str, value: float, system: str) -> float:
-    """A value of a field as its slider shows it."""
-    shown, _ = units.display(value, SETUP_FIELD[name].kind, system)
-    whole = isinstance(_step(SETUP_FIELD[name], system), int)
-    return round(shown) if whole else round(shown, 1)

@@ -22,8 +22,7 @@ def read_address(text: str) -> str:
     Args:
         text: As typed or copied from the browser; empty if unknown.
 
-    Returns:
-        The address without query, fragment or password; empty if none was given.
+    Returns: The address without query, fragment or password; empty if none was given.
 
     Raises:
         RecordError: One sentence: what is wrong and what to type.

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from typing import Self
 
-from traitlets import HasTraits, Instance
+from traitlets import Any, HasTraits, Instance
 
 from explorer.records.bikes.bike import Bike
 from explorer.records.clubs.club import units_offered
@@ -96,3 +96,14 @@ class State(HasTraits):
 
 
 _OF_THE_BIKE = ("bike_id", "front", "rear", "tyre", "rollout", "rider_mass", "shift_at")
+
+
+class NoState(HasTraits):
+    """The state of a page that has no controls and takes nothing from its address."""
+
+    choice = Any()
+
+    @classmethod
+    def from_link(cls, query: str, library: dict[str, Bike]) -> tuple[Self, list[str]]:
+        """Nothing that a link says is of use."""
+        return cls(), []

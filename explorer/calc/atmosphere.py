@@ -49,8 +49,7 @@ def standard_atmosphere(altitude: Scalar) -> Air:
             the standard's tables are indexed. The height on a map differs by 0.05 % of itself at
             3000 m, which changes the pressure there by 0.02 % [m].
 
-    Returns:
-        Temperature [K], pressure [Pa] and density [kg/m³].
+    Returns: Temperature [K], pressure [Pa] and density [kg/m³].
 
     Raises:
         ValueError: If an altitude is outside the range or not a number.
@@ -87,11 +86,9 @@ def air_density(pressure: Scalar, temperature: Scalar) -> Scalar:
         pressure (float or array, positive): Absolute pressure [Pa].
         temperature (float or array, positive): Absolute temperature [K].
 
-    Returns:
-        Density [kg/m³].
+    Returns: Density [kg/m³].
 
-    References:
-        ISO 2533:1975, the ideal gas law with the standard's constant.
+    References: ISO 2533:1975, the ideal gas law with the standard's constant.
 
     A day of 30 °C at 1000 m:
 

@@ -13,8 +13,7 @@ _RPM = np.pi / 30
 def example_vehicle() -> Vehicle:
     """An invented 125-class trail bike with its rider, in SI.
 
-    Returns:
-        Five gears, about 9 kW, 185 kg with the rider [SI].
+    Returns: Five gears, about 9 kW, 185 kg with the rider [SI].
 
     >>> example_vehicle().gears.size
     5
@@ -46,8 +45,7 @@ def example_vehicle() -> Vehicle:
 def example_conditions() -> Conditions:
     """Level hard-packed gravel in still air at the reference condition of the engine's curve.
 
-    Returns:
-        Ground and air [SI].
+    Returns: Ground and air [SI].
 
     >>> example_conditions().slope
     0.0
@@ -65,8 +63,7 @@ def example_conditions() -> Conditions:
 def example_drive() -> tuple[Drive, ShiftPoints]:
     """The example motorcycle with 14/48 sprockets and its best shift points.
 
-    Returns:
-        What most functions of this package take first [SI].
+    Returns: What most functions of this package take first [SI].
 
     >>> drive, shifts = example_drive()
     >>> drive.cases, drive.gears

@@ -1,4 +1,9 @@
-"""Diameters of a roller-chain sprocket and the unevenness of its drive, from pitch and teeth."""
+"""Diameters of a roller-chain sprocket and the unevenness of its drive, from pitch and teeth.
+
+Args:
+    teeth (int or array, 3 or more): Teeth of the sprocket [count].
+    roller_diameter (float or array, positive): Diameter of the chain's rollers [m].
+"""
 
 import numpy as np
 
@@ -12,13 +17,10 @@ def pitch_diameter(pitch: Scalar, teeth: Scalar) -> Scalar:
 
     Args:
         pitch (float or array, positive): Pitch of the chain, pin to pin [m].
-        teeth (int or array, 3 or more): Teeth of the sprocket [count].
 
-    Returns:
-        Pitch diameter [m].
+    Returns: Pitch diameter [m].
 
-    References:
-        R. L. Mott, *Machine Elements in Mechanical Design*, 4th ed., Example Problem 7-3.
+    References: R. L. Mott, *Machine Elements in Mechanical Design*, 4th ed., Example Problem 7-3.
 
     >>> round(float(pitch_diameter(0.015875, 48)) * 1000, 3)
     242.725
@@ -33,14 +35,10 @@ def root_diameter(pitch: Scalar, teeth: Scalar, roller_diameter: Scalar) -> Scal
 
     Args:
         pitch (float or array, positive): Pitch of the chain [m].
-        teeth (int or array, 3 or more): Teeth of the sprocket [count].
-        roller_diameter (float or array, positive): Diameter of the chain's rollers [m].
 
-    Returns:
-        Root diameter [m].
+    Returns: Root diameter [m].
 
-    References:
-        Sprocket makers' technical notes on the standard tooth form (names withheld).
+    References: Sprocket makers' technical notes on the standard tooth form (names withheld).
 
     >>> round(float(root_diameter(0.015875, 13, 0.01016)) * 1000, 3)
     56.175
@@ -58,14 +56,10 @@ def caliper_diameter(pitch: Scalar, teeth: Scalar, roller_diameter: Scalar) -> S
 
     Args:
         pitch (float or array, positive): Pitch of the chain [m].
-        teeth (int or array, 3 or more): Teeth of the sprocket [count].
-        roller_diameter (float or array, positive): Diameter of the chain's rollers [m].
 
-    Returns:
-        Caliper diameter [m].
+    Returns: Caliper diameter [m].
 
-    References:
-        Sprocket makers' technical notes on the standard tooth form (names withheld).
+    References: Sprocket makers' technical notes on the standard tooth form (names withheld).
 
     >>> round(float(caliper_diameter(0.015875, 13, 0.01016)) * 1000, 3)
     55.691
@@ -87,10 +81,8 @@ def outside_diameter(pitch: Scalar, teeth: Scalar) -> Scalar:
 
     Args:
         pitch (float or array, positive): Pitch of the chain [m].
-        teeth (int or array, 3 or more): Teeth of the sprocket [count].
 
-    Returns:
-        Outside diameter [m].
+    Returns: Outside diameter [m].
 
     References:
         Sprocket maker's technical note of 2015, "standard sprocket size calculation" (name
@@ -113,11 +105,7 @@ def chordal_speed_variation(teeth: Scalar) -> FloatArray:
     The other measure in use divides by the mean speed instead of the greatest; it is larger by
     1 % of itself at 13 teeth. Say which one is meant when comparing.
 
-    Args:
-        teeth (int or array, 3 or more): Teeth of the sprocket [count].
-
-    Returns:
-        Speed variation, as a share of the greatest speed [-].
+    Returns: Speed variation, as a share of the greatest speed [-].
 
     References:
         German vocational engineering wiki bs-wiki.de, article on chain drives, "Polygoneffekt".

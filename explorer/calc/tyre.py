@@ -21,8 +21,7 @@ def overall_diameter(section_width: Scalar, aspect_ratio: Scalar, rim_diameter: 
             a plain ratio: 0.90 for a size "120/90-18" [-].
         rim_diameter (float or array, positive): Nominal diameter of the rim [m].
 
-    Returns:
-        Overall diameter [m]. A real tyre can differ by several per cent, a knobbly one most.
+    Returns: Overall diameter [m]. A real tyre can differ by several per cent, a knobbly one most.
 
     Raises:
         ValueError: If the aspect ratio is above 3, as when it was given in per cent.
@@ -55,8 +54,7 @@ def circumference(diameter: Scalar, rolling_factor: Scalar = 1.0) -> Scalar:
             1 unless measured, as no published figure for motorcycles was found. A loaded tyre rolls
             a little less than 1 [-].
 
-    Returns:
-        Circumference, or roll-out [m].
+    Returns: Circumference, or roll-out [m].
 
     >>> round(circumference(0.6732), 4)
     2.1149

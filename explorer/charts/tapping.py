@@ -20,8 +20,7 @@ def tapped(across: FloatArray, up: FloatArray, now: int | None) -> int | None:
             width and height [-].
         now: Index of the point picked already.
 
-    Returns:
-        None for a tap into the empty.
+    Returns: None for a tap into the empty.
 
     >>> tapped(np.array([0.01, 0.01, 0.4]), np.zeros(3), 0)
     1

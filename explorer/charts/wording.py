@@ -74,8 +74,7 @@ def spans(ends: Iterable[tuple[float, float]], said: Callable[[float], str]) -> 
         ends (iterable of (float, float)): Start and end of each, the slowest first [unit of speed].
         said: A speed in words. Gaps that vanish in its rounding are not told.
 
-    Returns:
-        Such as "to 15 km/h and from 90 km/h to 108 km/h".
+    Returns: Such as "to 15 km/h and from 90 km/h to 108 km/h".
 
     >>> spans([(0.0, 15.0), (15.3, 29.0), (89.8, 108.0)], SpeedUnits().one)
     'to 29 km/h and from 90 km/h to 108 km/h'

@@ -56,8 +56,7 @@ def formula(tex: str, block: bool = False) -> str:
         tex: Formula in TeX, from our own docstrings.
         block (bool): On a line of its own, instead of inside a sentence.
 
-    Returns:
-        A ``math`` element, everything in it escaped.
+    Returns: A ``math`` element, everything in it escaped.
 
     Raises:
         FormulaError: If it holds a command that is not known here, or an open bracket.
@@ -75,8 +74,7 @@ def symbols(tex: str) -> list[str]:
     Args:
         tex: Formula in TeX.
 
-    Returns:
-        Without π and the Δ of a difference, which need no explanation.
+    Returns: Without π and the Δ of a difference, which need no explanation.
 
     >>> symbols(r"M_{eff} = M + \eta\,i^2 / r'")
     ['M_eff', 'M', 'η', 'i', 'r′']
@@ -92,8 +90,7 @@ def symbol(name: str) -> str:
     Args:
         name: Such as "M_eff".
 
-    Returns:
-        A ``math`` element.
+    Returns: A ``math`` element.
 
     >>> print(symbol("z_1"))
     <math><msub><mi>z</mi><mtext>1</mtext></msub></math>

@@ -31,6 +31,8 @@ class LogForm:
             self._fields[field.name] = typed
             rows.append(widgets.VBox([typed, help_line(field.help)]).add_class("ge-field"))
         self._answer = widgets.HTML().add_class("ge-answer")
+        # page scripts keep what is typed until something stands here (drafts.js)
+        self._saved = widgets.HTML().add_class("ge-saved")
         self._buttons = []
         for place, (name, tooltip, action) in enumerate(actions):
             button = widgets.Button(
@@ -42,9 +44,9 @@ class LogForm:
             [
                 widgets.VBox(rows).add_class("ge-log-fields"),
                 self._answer,
-                widgets.HBox(self._buttons),
+                widgets.HBox([*self._buttons, self._saved]).add_class("ge-log-actions"),
             ]
-        )
+        ).add_class("ge-log-form")
 
     @property
     def texts(self) -> dict[str, str]:
@@ -59,6 +61,13 @@ class LogForm:
     def answer(self, *texts: str) -> None:
         """Say something about what is typed, in place of what was said before."""
         self._answer.value = sentences(texts)
+        self._saved.value = ""
+
+    def saved(self, text: str) -> None:
+        """Say beside the buttons that what was typed is saved; the fields are free again."""
+        self.answer()
+        self.show({})
+        self._saved.value = sentences([text], "ge-said")
 
     def show_actions(self, shown: Iterable[bool]) -> None:
         """Show or hide each button, in their order."""

@@ -91,8 +91,7 @@ class Comparison:
 def references() -> tuple[Reference, ...]:
     """All rows of data/references.toml.
 
-    Returns:
-        In the order of the file.
+    Returns: In the order of the file.
 
     >>> first = references()[0]
     >>> first.what, first.value, first.unit
@@ -108,8 +107,7 @@ def compare(reference: Reference) -> Comparison:
     Args:
         reference: One row.
 
-    Returns:
-        The row and the computed value.
+    Returns: The row and the computed value.
 
     >>> pair = compare(references()[0])
     >>> round(pair.computed, 4), pair.agrees
@@ -131,8 +129,7 @@ def in_si(value: str | float) -> float:
     Args:
         value: A number with its unit, or a plain number.
 
-    Returns:
-        SI value.
+    Returns: SI value.
 
     >>> in_si("0.5 in"), in_si(17), round(in_si("60 degF"), 2)
     (0.0127, 17, 288.71)

@@ -15,11 +15,7 @@ _DATE = re.compile("[0-9]{4}-[0-9]{2}-[0-9]{2}")
 def read_date(text: str) -> str:
     """Read a date.
 
-    Args:
-        text: What was typed.
-
-    Returns:
-        The same, tidied.
+    Returns: The same, tidied.
 
     Raises:
         RecordError: One sentence: what is wrong, what is accepted, an example.

@@ -11,8 +11,7 @@ def tidy(text: str) -> str:
     Args:
         text: What was typed or pasted.
 
-    Returns:
-        The same text for reading.
+    Returns: The same text for reading.
 
     >>> tidy(" 100/90   \N{EN DASH} 19 ")
     '100/90 - 19'
@@ -30,11 +29,7 @@ def quote(text: str) -> str:
 
     Markup is not escaped here: the page escapes every sentence when it shows it.
 
-    Args:
-        text: What was typed.
-
-    Returns:
-        The entry in double quotation marks.
+    Returns: The entry in double quotation marks.
 
     >>> quote("13-forty-eight")
     '"13-forty-eight"'

@@ -126,8 +126,7 @@ def parse_size(text: str) -> TyreSize:
     Args:
         text: Size as on the sidewall, at most 40 characters.
 
-    Returns:
-        Nominal dimensions [m].
+    Returns: Nominal dimensions [m].
 
     Raises:
         RecordError: One sentence: what is wrong and what to type.
@@ -166,8 +165,7 @@ def rollout(size_text: str, measured: float | None = None) -> Rollout:
         measured (float, 0.8 to 2.8, optional): Roll-out measured on the ground with the rider
             seated [m].
 
-    Returns:
-        Value [m], its source, and a sentence for the page.
+    Returns: Value [m], its source, and a sentence for the page.
 
     Raises:
         RecordError: One sentence, if the size cannot be read or the measured value cannot be a
@@ -215,8 +213,7 @@ def same_size(one: str, other: str) -> bool:
 def common_sizes() -> tuple[CommonSize, ...]:
     """Common off-road tyre sizes, from data/tyres.csv.
 
-    Returns:
-        In the order of the file [m].
+    Returns: In the order of the file [m].
 
     >>> common_sizes()[0].size
     '80/100-21'

@@ -61,8 +61,7 @@ def id_if_allowed(message: str | bytes, subprotocol: str | None) -> str | None:
         message: As it came.
         subprotocol: The form agreed on for the websocket: `VERSION_1`, or None for the older one.
 
-    Returns:
-        Its ``msg_id``; None for what no page sends, and for what can't be read.
+    Returns: Its ``msg_id``; None for what no page sends, and for what can't be read.
 
     References:
         "Messaging in Jupyter" of jupyter_client, and "WebSocket kernel wire protocols" of

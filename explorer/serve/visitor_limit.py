@@ -31,8 +31,7 @@ def group_room(mount: Path = Path("/sys/fs/cgroup"), own: Path = Path("/proc/sel
     Args:
         mount, own: Where Linux shows the groups (version 2), and which of them this process is in.
 
-    Returns:
-        A very large number where there is no limit, or no such groups.
+    Returns: A very large number where there is no limit, or no such groups.
 
     References:
         Linux kernel documentation, Control Group v2, "Memory Interface Files": what files keep in

@@ -113,7 +113,6 @@ def slack_result(
     Args:
         bike: The motorcycle with the sprockets fitted now.
         setup: The pair to be fitted.
-        measured: The rider's answers.
         pitch: Pitch of the chain [m].
         movement: Axle movement that the chosen pair needs; NaN counts as none [m].
 

@@ -35,7 +35,7 @@ def test_an_entry_is_kept_on_disk_and_is_there_in_the_next_tab(at_home, folder, 
     note.fill("slider <b>still</b> thick")
     note.press("Tab")
     page.get_by_role("button", name="Keep this entry").click()
-    page.get_by_text("Kept: ").wait_for()
+    page.get_by_text("Saved: ").wait_for()
     assert (folder / "gearing-explorer" / "logbook.sqlite").stat().st_size > 0
     other = open_page("logbook", on=at_home)
     other.get_by_text("1 entry, the newest first.").wait_for()
@@ -51,7 +51,7 @@ def test_on_a_server_a_file_is_taken_along_and_opened_again(open_page, tmp_path)
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
     assert page.get_by_text("Nothing is stored on this server").is_visible()
     page.get_by_role("button", name="Keep this entry").click()
-    page.get_by_text("Kept: ").wait_for()
+    page.get_by_text("Saved: ").wait_for()
     with page.expect_download() as waiting:
         page.get_by_text("Download the logbook as CSV").click()
     file = tmp_path / "logbook.csv"
@@ -72,7 +72,7 @@ def test_what_a_ride_gave_is_filled_in_and_a_backup_is_gone_back_to(at_home, ope
     page.get_by_role("button", name="Back up now").click()
     page.get_by_text("Copied to").wait_for()
     page.get_by_role("button", name="Keep this entry").click()
-    page.get_by_text("Kept: ").wait_for()
+    page.get_by_text("Saved: ").wait_for()
     page.get_by_label("Backup", exact=True).select_option(index=1)
     page.get_by_role("button", name="Go back to this backup").click()
     page.get_by_role("button", name="Yes, go back").click()

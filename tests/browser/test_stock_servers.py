@@ -18,7 +18,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 CHARTS = {"gearing": 3, "compare": 4, "ground": 3, "fit": 3, "check": 3, "wants": 1, "lesson": 1}
-"""Charts that each page shows at least, once a ride or a riding has been chosen."""
+"""Charts that each page shows at least, once what it asks for first has been given."""
 
 QUICK = ("fit", "check")
 """Two kinds, for every day: charts that stand when the page opens, and charts that come later."""
@@ -129,6 +129,9 @@ def see_charts(page: Page, name: str) -> None:
     if name == "wants":
         page.get_by_role("checkbox", name="First is too tall").check()
         page.get_by_role("button", name="Take over these wants").click()
+    if name == "lesson":
+        page.get_by_role("button", name="3", exact=True).click()
+        page.get_by_role("button", name="Show the demonstration").click()
     figures = page.locator(".bk-Figure")
     expect(figures.nth(CHARTS[name] - 1)).to_be_attached()
     end = time.monotonic() + START_SECONDS

@@ -1,6 +1,13 @@
 """What moving the axle along the swingarm does to the motorcycle's stance.
 
 First-order geometry of a rigid motorcycle: suspension and tyres keep their length.
+
+Args:
+    movement: Axle movement along the swingarm, positive to the rear [m].
+    arm_angle: Angle of the swingarm, positive where the axle is above the pivot [rad].
+    front_radius (float or array, positive): Radius of the front tyre [m].
+    rake (float or array, 0 to π/2): Angle of the steering axis from the vertical [rad].
+    fork_offset: Distance of the front axle from the steering axis [m].
 """
 
 import numpy as np
@@ -13,15 +20,9 @@ def wheelbase_change(movement: Scalar, arm_angle: Scalar) -> FloatArray:
 
     .. math:: \Delta w = m \cos\varphi
 
-    Args:
-        movement: Axle movement along the swingarm, positive to the rear [m].
-        arm_angle: Angle of the swingarm, positive where the axle is above the pivot [rad].
+    Returns: Change, positive where the motorcycle gets longer [m].
 
-    Returns:
-        Change, positive where the motorcycle gets longer [m].
-
-    References:
-        Geometry, first order.
+    References: Geometry, first order.
 
     >>> round(float(wheelbase_change(0.010, np.radians(-12))) * 1000, 2)
     9.78
@@ -36,15 +37,9 @@ def rear_height_change(movement: Scalar, arm_angle: Scalar) -> FloatArray:
 
     With the swingarm sloping down to the rear, an axle further back lifts the rear a little.
 
-    Args:
-        movement: Axle movement along the swingarm, positive to the rear [m].
-        arm_angle: Angle of the swingarm, positive where the axle is above the pivot [rad].
+    Returns: Change of the pivot's height above the axle, positive upwards [m].
 
-    Returns:
-        Change of the pivot's height above the axle, positive upwards [m].
-
-    References:
-        Geometry, first order.
+    References: Geometry, first order.
 
     >>> round(float(rear_height_change(0.010, np.radians(-12))) * 1000, 2)
     2.08
@@ -57,13 +52,7 @@ def trail(front_radius: Scalar, rake: Scalar, fork_offset: Scalar) -> FloatArray
 
     .. math:: t = \frac{R \sin\varepsilon - d}{\cos\varepsilon}
 
-    Args:
-        front_radius (float or array, positive): Radius of the front tyre [m].
-        rake (float or array, 0 to π/2): Angle of the steering axis from the vertical [rad].
-        fork_offset: Distance of the front axle from the steering axis [m].
-
-    Returns:
-        Trail [m].
+    Returns: Trail [m].
 
     References:
         Geometry of the steered wheel: ground contact below the axle, steering axis offset by d.
@@ -88,18 +77,11 @@ def trail_change(
     which steepens the rake by as much.
 
     Args:
-        movement: Axle movement along the swingarm, positive to the rear [m].
-        arm_angle: Angle of the swingarm, positive where the axle is above the pivot [rad].
         wheelbase (float or array, positive): Distance between the axles [m].
-        front_radius (float or array, positive): Radius of the front tyre [m].
-        rake (float or array, 0 to π/2): Angle of the steering axis from the vertical [rad].
-        fork_offset: Distance of the front axle from the steering axis [m].
 
-    Returns:
-        Change of trail, negative where it gets shorter [m].
+    Returns: Change of trail, negative where it gets shorter [m].
 
-    References:
-        Geometry, first order.
+    References: Geometry, first order.
 
     >>> change = trail_change(0.010, np.radians(-12), 1.42, 0.345, np.radians(27), 0.022)
     >>> round(float(change) * 1000, 2)
@@ -122,11 +104,9 @@ def front_load_share(
         cg_behind_front: Centre of gravity behind the front axle, rider seated [m].
         wheelbase_change: Change of wheelbase, positive where it gets longer [m].
 
-    Returns:
-        Share of the weight on the front wheel, standing on level ground [-].
+    Returns: Share of the weight on the front wheel, standing on level ground [-].
 
-    References:
-        Balance of moments about the front contact.
+    References: Balance of moments about the front contact.
 
     >>> round(float(front_load_share(1.42, 0.75, 0.0)), 4), round(
     ...     float(front_load_share(1.42, 0.75, 0.010)), 4

@@ -90,11 +90,9 @@ def diagnose(
         front (int or array, 3 or more): Teeth of the fitted front sprocket [count].
         rear (int or array, 3 or more): Teeth of the fitted rear sprocket [count].
 
-    Returns:
-        One value for each element of the broadcast inputs.
+    Returns: One value for each element of the broadcast inputs.
 
-    References:
-        Geometry; see :func:`explorer.calc.chain.links_for`.
+    References: Geometry; see :func:`explorer.calc.chain.links_for`.
 
     >>> result = diagnose(112, np.array([0.631, 647.0, 0.647]), 0.002, 0.015875, 13, 50)
     >>> [Agreement(code).name for code in result.agreement]

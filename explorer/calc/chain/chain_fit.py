@@ -113,11 +113,9 @@ def fit(fitted: FittedChain, front: Scalar, rear: Scalar, links: Scalar, elongat
         links: Links of the chain to go on [count].
         elongation: Wear of that chain: `fitted.elongation` if it is the present one, 0 if new [-].
 
-    Returns:
-        One value for each element of the broadcast inputs.
+    Returns: One value for each element of the broadcast inputs.
 
-    References:
-        Geometry; see :func:`explorer.calc.chain.centre_distance_for`.
+    References: Geometry; see :func:`explorer.calc.chain.centre_distance_for`.
 
     >>> now = FittedChain(13, 50, 112, 0.015875, room_forward=0.010, room_back=0.025)
     >>> result = fit(now, np.array([[13], [14]]), np.array([48, 50]), 112, 0.0)
@@ -181,8 +179,7 @@ def link_counts(fitted: FittedChain, front: Scalar, rear: Scalar, elongation: Sc
         elongation: Wear of the chain to go on: `fitted.elongation` if it is the present one, 0 if
             new [-].
 
-    Returns:
-        One value for each element of the broadcast inputs.
+    Returns: One value for each element of the broadcast inputs.
 
     References:
         Even counts preferred, an offset link being weaker: a chain maker's technical page (name

@@ -164,11 +164,9 @@ def guidance(
         centre_distance (float or array, positive): Centre of the front sprocket to centre of the
             rear sprocket [m].
 
-    Returns:
-        By a short key, in a fixed order, with the source of each.
+    Returns: By a short key, in a fixed order, with the source of each.
 
-    References:
-        Each :class:`Guide` names its own.
+    References: Each :class:`Guide` names its own.
 
     >>> advice = guidance(13, 50, 112, 0.015875, 0.632)
     >>> [key for key, guide in advice.items() if not guide.followed]

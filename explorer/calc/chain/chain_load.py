@@ -2,6 +2,12 @@
 
 How unevenly a sprocket of few teeth drives is
 :func:`explorer.calc.sprockets.chordal_speed_variation`.
+
+Args:
+    rollout (float or array, positive): Roll-out of the rear tyre [m].
+    pitch (float or array, positive): Pitch of the chain [m].
+    rear (int or array, 3 or more): Teeth of the rear sprocket [count].
+    links (int or array, positive): Links of the chain [count].
 """
 
 import numpy as np
@@ -20,15 +26,10 @@ def tension(pull: Scalar, rollout: Scalar, pitch: Scalar, rear: Scalar) -> Float
 
     Args:
         pull: Pull (thrust) at the tyre [N].
-        rollout (float or array, positive): Roll-out of the rear tyre [m].
-        pitch (float or array, positive): Pitch of the chain [m].
-        rear (int or array, 3 or more): Teeth of the rear sprocket [count].
 
-    Returns:
-        Tension [N].
+    Returns: Tension [N].
 
-    References:
-        Balance of moments about the rear axle.
+    References: Balance of moments about the rear axle.
 
     >>> round(float(tension(1000.0, 2.0, 0.015875, 48)))
     2623
@@ -43,14 +44,11 @@ def chain_speed(shaft_speed: Scalar, pitch: Scalar, teeth: Scalar) -> FloatArray
 
     Args:
         shaft_speed: Speed of the output shaft, or of the rear wheel [rad/s].
-        pitch (float or array, positive): Pitch of the chain [m].
         teeth (int or array, 3 or more): Teeth of the sprocket on it [count].
 
-    Returns:
-        Mean speed of the chain [m/s].
+    Returns: Mean speed of the chain [m/s].
 
-    References:
-        L. T. Wentzell, *Machine Design*, Ex. 14.4 (worked numbers).
+    References: L. T. Wentzell, *Machine Design*, Ex. 14.4 (worked numbers).
 
     >>> round(float(chain_speed(1800 * np.pi / 30, 0.0127, 12)), 3)
     4.572
@@ -67,15 +65,10 @@ def chain_speed_on_road(
 
     Args:
         road_speed: Road speed [m/s].
-        rollout (float or array, positive): Roll-out of the rear tyre [m].
-        pitch (float or array, positive): Pitch of the chain [m].
-        rear (int or array, 3 or more): Teeth of the rear sprocket [count].
 
-    Returns:
-        Mean speed of the chain [m/s].
+    Returns: Mean speed of the chain [m/s].
 
-    References:
-        One turn of the wheel takes as many links as the rear sprocket has teeth.
+    References: One turn of the wheel takes as many links as the rear sprocket has teeth.
 
     >>> round(float(chain_speed_on_road(100 / 3.6, 2.0, 0.015875, 48)), 2)
     10.58
@@ -91,11 +84,9 @@ def articulation_angle(teeth: Scalar) -> FloatArray:
     Args:
         teeth (int or array, 3 or more): Teeth of the sprocket [count].
 
-    Returns:
-        Angle [rad].
+    Returns: Angle [rad].
 
-    References:
-        Geometry of the pitch polygon.
+    References: Geometry of the pitch polygon.
 
     >>> np.degrees(articulation_angle(np.array([12, 13, 15]))).round(1)
     array([30. , 27.7, 24. ])
@@ -118,15 +109,10 @@ def articulation_per_kilometre(
 
     Args:
         front (int or array, 3 or more): Teeth of the front sprocket [count].
-        rear (int or array, 3 or more): Teeth of the rear sprocket [count].
-        links (int or array, positive): Links of the chain [count].
-        rollout (float or array, positive): Roll-out of the rear tyre [m].
 
-    Returns:
-        Angle for one kilometre [rad].
+    Returns: Angle for one kilometre [rad].
 
-    References:
-        Counting; see :func:`articulation_angle`.
+    References: Counting; see :func:`articulation_angle`.
 
     >>> round(float(articulation_per_kilometre(13, 48, 112, 2.0)))
     263
@@ -144,10 +130,8 @@ def chain_turns_before_repeat(teeth: Scalar, links: Scalar) -> FloatArray:
 
     Args:
         teeth (int or array, positive): Teeth of the sprocket [count].
-        links (int or array, positive): Links of the chain [count].
 
-    Returns:
-        int or array: Turns of the chain; `teeth` is the most, 1 the least [count].
+    Returns: int or array: Turns of the chain; `teeth` is the most, 1 the least [count].
 
     References:
         Least common multiple; tooth and link counts shall be coprime or share a small factor:
@@ -166,13 +150,10 @@ def sprocket_turns_before_repeat(teeth: Scalar, links: Scalar) -> FloatArray:
 
     Args:
         teeth (int or array, positive): Teeth of the sprocket [count].
-        links (int or array, positive): Links of the chain [count].
 
-    Returns:
-        int or array: Turns of the sprocket [count].
+    Returns: int or array: Turns of the sprocket [count].
 
-    References:
-        Least common multiple.
+    References: Least common multiple.
 
     >>> sprocket_turns_before_repeat(np.array([12, 13, 14]), 112)
     array([ 28, 112,   8])
@@ -188,10 +169,8 @@ def every_tooth_meets_both_plates(teeth: Scalar, links: Scalar) -> FloatArray:
 
     Args:
         teeth (int or array, positive): Teeth of the sprocket [count].
-        links (int or array, positive): Links of the chain [count].
 
-    Returns:
-        True where it alternates [-].
+    Returns: True where it alternates [-].
 
     References:
         Odd teeth on the driver with an even number of links spread the wear: mechanical-design-

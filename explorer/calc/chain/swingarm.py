@@ -4,6 +4,11 @@ Coordinates: origin at the swingarm pivot, x to the rear, y up, as seen from the
 angle is the angle of the line from pivot to axle, positive where the axle is above the pivot; it
 grows as the suspension is compressed. The output shaft carries the front sprocket and sits ahead
 of the pivot, so `shaft_x` is negative on nearly every motorcycle.
+
+Args:
+    arm_length (float or array, positive): Pivot to rear axle [m].
+    shaft_x: Output shaft to the rear of the pivot, negative where it is ahead [m].
+    shaft_y: Output shaft above the pivot [m].
 """
 
 from typing import NamedTuple
@@ -28,14 +33,11 @@ def axle_position(arm_length: Scalar, arm_angle: Scalar) -> Point:
     """Where the rear axle is at an angle of the swingarm.
 
     Args:
-        arm_length (float or array, positive): Pivot to rear axle [m].
         arm_angle: Angle of the swingarm, positive where the axle is above the pivot [rad].
 
-    Returns:
-        Position of the axle [m].
+    Returns: Position of the axle [m].
 
-    References:
-        Geometry.
+    References: Geometry.
 
     >>> axle = axle_position(0.560, np.radians(-30))
     >>> round(float(axle.x), 3), round(float(axle.y), 3)
@@ -52,14 +54,11 @@ def arm_angle_at_height(arm_length: Scalar, axle_height: Scalar) -> FloatArray:
     .. math:: \varphi = \arcsin(h / b)
 
     Args:
-        arm_length (float or array, positive): Pivot to rear axle [m].
         axle_height: Height of the axle above the pivot, negative where it is below [m].
 
-    Returns:
-        Angle of the swingarm; NaN where the height exceeds the arm's length [rad].
+    Returns: Angle of the swingarm; NaN where the height exceeds the arm's length [rad].
 
-    References:
-        Geometry.
+    References: Geometry.
 
     >>> round(float(np.degrees(arm_angle_at_height(0.560, -0.140))), 2)
     -14.48
@@ -72,15 +71,12 @@ def arm_angle_after_travel(arm_length: Scalar, arm_angle: Scalar, travel: Scalar
     """Angle of the swingarm after the wheel has moved up by some travel.
 
     Args:
-        arm_length (float or array, positive): Pivot to rear axle [m].
         arm_angle: Angle of the swingarm before, for example with the wheel hanging [rad].
         travel: Vertical movement of the axle relative to the frame, positive upwards [m].
 
-    Returns:
-        Angle of the swingarm; NaN where the travel exceeds what the arm can reach [rad].
+    Returns: Angle of the swingarm; NaN where the travel exceeds what the arm can reach [rad].
 
-    References:
-        Geometry.
+    References: Geometry.
 
     >>> hanging = np.radians(-20.0)
     >>> round(float(np.degrees(arm_angle_after_travel(0.560, hanging, 0.280))), 2)
@@ -100,16 +96,11 @@ def sprocket_distance(
     .. math:: C^2 = a^2 + b^2 + 2ab\cos\varphi
 
     Args:
-        shaft_x: Output shaft to the rear of the pivot, negative where it is ahead [m].
-        shaft_y: Output shaft above the pivot [m].
-        arm_length (float or array, positive): Pivot to rear axle [m].
         arm_angle: Angle of the swingarm, positive where the axle is above the pivot [rad].
 
-    Returns:
-        Centre distance [m].
+    Returns: Centre distance [m].
 
-    References:
-        Law of cosines.
+    References: Law of cosines.
 
     >>> distance = sprocket_distance(-0.080, 0.0, 0.560, np.radians([0, 10, 20, 30, 40]))
     >>> (distance * 1000).round(3)
@@ -128,17 +119,13 @@ def tightest_angle(
     travel does not reach that position, the chain is tightest at the nearer end of the travel.
 
     Args:
-        shaft_x: Output shaft to the rear of the pivot, negative where it is ahead [m].
-        shaft_y: Output shaft above the pivot [m].
         lowest_angle: Angle of the swingarm with the wheel hanging [rad].
         highest_angle: Angle of the swingarm at full compression; within π of the position in line
             [rad].
 
-    Returns:
-        Angle of the swingarm [rad].
+    Returns: Angle of the swingarm [rad].
 
-    References:
-        Geometry: the triangle inequality.
+    References: Geometry: the triangle inequality.
 
     >>> tightest = tightest_angle(-0.080, 0.010, np.radians(-20.0), np.radians(10.0))
     >>> round(float(np.degrees(tightest)), 2)

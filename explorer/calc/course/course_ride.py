@@ -73,8 +73,7 @@ def full_throttle_between_brakes(
         at_engine_speed: Change up at this engine speed instead of at the best one [rad/s].
         start_speed (float, non-negative): Speed at the start [m/s].
 
-    Returns:
-        Time [s], shifts, time in each gear [s] and speed [m/s].
+    Returns: Time [s], shifts, time in each gear [s] and speed [m/s].
 
     Example: see :func:`explorer.calc.course.fastest.fastest.ride_course`.
     """

@@ -20,8 +20,7 @@ def hardest_pulling_gear(
             each [-].
         speed (array (some,)): Speed out of the corner [m/s].
 
-    Returns:
-        array (some,): Index of the gear; the tallest of several that pull equally hard [-].
+    Returns: array (some,): Index of the gear; the tallest of several that pull equally hard [-].
 
     Example: see :func:`explorer.calc.course.fastest.fastest.ride_course`.
     """
@@ -47,8 +46,7 @@ def hardest_pulling_lower_gear(
         gear (array (some,)): Index of the present gear [-].
         speed (array (some,)): Speed now [m/s].
 
-    Returns:
-        array (some,): Index of the gear [-].
+    Returns: array (some,): Index of the gear [-].
 
     Example: see :func:`explorer.calc.course.fastest.fastest.ride_course`.
     """
@@ -90,8 +88,7 @@ def shift_is_worth_it(
         time_left (array (some,)): Time until the brakes must go on or the ground changes; may be
             infinite [s].
 
-    Returns:
-        array of bool (some,): True where the shift is worth it.
+    Returns: array of bool (some,): True where the shift is worth it.
 
     Example: see :func:`explorer.calc.course.fastest.fastest.ride_course`.
     """

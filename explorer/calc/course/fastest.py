@@ -85,8 +85,7 @@ def ride_course(
             brake for a corner [m/s].
         braking_share (float, positive): Share of the ground's grip used for braking [-].
 
-    Returns:
-        Time [s], shifts, time in each gear [s] and the speed [m/s] along the course.
+    Returns: Time [s], shifts, time in each gear [s] and the speed [m/s] along the course.
 
     From rest over 100 m to a corner at 20 km/h, then 60 m more:
 

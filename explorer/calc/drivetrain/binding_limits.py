@@ -65,8 +65,7 @@ def stretches(drive: Drive) -> Stretches:
     Args:
         drive: Vehicle, conditions and final drive ratios [SI].
 
-    Returns:
-        One row for each stretch; speeds [m/s].
+    Returns: One row for each stretch; speeds [m/s].
 
     >>> from explorer.calc.example import example_drive
     >>> rows = stretches(example_drive()[0])
@@ -105,8 +104,7 @@ def held_back(rows: Stretches, limit: Limit) -> Stretches:
         rows: Stretches of a drive [m/s].
         limit (Limit): GRIP or FRONT_WHEEL_LIFT.
 
-    Returns:
-        Those rows in which that limit binds; speeds [m/s].
+    Returns: Those rows in which that limit binds; speeds [m/s].
 
     >>> from explorer.calc.example import example_drive
     >>> grip = held_back(stretches(example_drive()[0]), Limit.GRIP)

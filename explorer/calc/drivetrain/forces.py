@@ -2,6 +2,18 @@
 
 All forces act along the ground and are counted forward positive. Air drag is taken to act at the
 height of the centre of gravity.
+
+Args:
+    overall_ratio (float or array, positive): Engine turns for one turn of the rear wheel [-].
+    efficiency (float or array, 0 to 1): Efficiency from crankshaft to rear wheel [-].
+    rollout (float or array, positive): Roll-out of the rear tyre [m].
+    mass (float or array, positive): Motorcycle and rider [kg].
+    slope: Angle of the ground, uphill positive [rad].
+    rolling_coefficient (float or array, non-negative): Rolling resistance over normal load [-].
+    cg_ahead (float or array, positive): Centre of gravity ahead of the rear axle [m].
+    cg_height (float or array, positive): Centre of gravity above the ground [m].
+    wheelbase (float or array, positive): Distance between the axles [m].
+    grip (float or array, positive): Driving force over normal load at which the tyre spins [-].
 """
 
 from typing import NamedTuple
@@ -18,12 +30,8 @@ def pull(torque: Scalar, overall_ratio: Scalar, efficiency: Scalar, rollout: Sca
 
     Args:
         torque: Engine torque at the crankshaft [N·m].
-        overall_ratio (float or array, positive): Engine turns for one turn of the rear wheel [-].
-        efficiency (float or array, 0 to 1): Efficiency from crankshaft to rear wheel [-].
-        rollout (float or array, positive): Roll-out of the rear tyre [m].
 
-    Returns:
-        Pull at the contact of the rear tyre [N].
+    Returns: Pull at the contact of the rear tyre [N].
 
     References:
         R. S. Khurmi and J. K. Gupta, *Theory of Machines*, Ex. 3.15 (form of the driving force).
@@ -47,11 +55,9 @@ def air_drag(
         air_density (float or array, positive): Density of the air [kg/m³].
         drag_area (float or array, non-negative): Drag coefficient times frontal area [m²].
 
-    Returns:
-        Drag [N].
+    Returns: Drag [N].
 
-    References:
-        K. Subramanya, *1000 Solved Problems in Fluid Mechanics*, Ex. 9.6 (worked numbers).
+    References: K. Subramanya, *1000 Solved Problems in Fluid Mechanics*, Ex. 9.6 (worked numbers).
 
     >>> round(float(air_drag(60 / 3.6, 0.0, 1.2, 0.35 * 1.6)), 2)
     93.33
@@ -63,13 +69,7 @@ def air_drag(
 def rolling_resistance(mass: Scalar, slope: Scalar, rolling_coefficient: Scalar) -> Scalar:
     """Rolling resistance of both tyres on a slope: C m g cos(slope).
 
-    Args:
-        mass (float or array, positive): Motorcycle and rider [kg].
-        slope: Angle of the ground, uphill positive [rad].
-        rolling_coefficient (float or array, non-negative): Rolling resistance over normal load [-].
-
-    Returns:
-        Rolling resistance [N].
+    Returns: Rolling resistance [N].
 
     >>> round(float(rolling_resistance(200.0, 0.0, 0.02)), 2)
     39.23
@@ -80,12 +80,7 @@ def rolling_resistance(mass: Scalar, slope: Scalar, rolling_coefficient: Scalar)
 def slope_force(mass: Scalar, slope: Scalar) -> Scalar:
     """Part of the weight that pulls back down a slope: m g sin(slope).
 
-    Args:
-        mass (float or array, positive): Motorcycle and rider [kg].
-        slope: Angle of the ground, uphill positive [rad].
-
-    Returns:
-        Force, downhill negative [N].
+    Returns: Force, downhill negative [N].
 
     >>> import math
     >>> round(float(slope_force(200.0, math.atan(0.10))), 1)
@@ -107,24 +102,18 @@ def effective_mass(
     .. math:: M_{eff} = M + \frac{\sum I_{wheel}}{r^2} + \frac{\eta\,i^2 I_{engine}}{r^2}
 
     Args:
-        mass (float or array, positive): Motorcycle and rider [kg].
         wheel_mass (float or array, non-negative): Sum over both wheels of inertia over rolling
             radius squared [kg].
         engine_inertia (float or array, non-negative): Crankshaft, flywheel and clutch at crankshaft
             speed; 0 while the clutch slips [kg·m²].
-        overall_ratio (float or array, positive): Engine turns for one turn of the rear wheel [-].
-        efficiency (float or array, 0 to 1): Efficiency from crankshaft to rear wheel [-].
-        rollout (float or array, positive): Roll-out of the rear tyre [m].
 
-    Returns:
-        Effective mass [kg].
+    Returns: Effective mass [kg].
 
     Notes:
         The efficiency multiplies the engine's term because the torque that spins the crankshaft up
         never passes the gearbox.
 
-    References:
-        R. S. Khurmi and J. K. Gupta, *Theory of Machines*, Ex. 3.15.
+    References: R. S. Khurmi and J. K. Gupta, *Theory of Machines*, Ex. 3.15.
 
     >>> round(effective_mass(200.0, 12.0, 0.01, 20.0, 0.9, 2.0), 1)
     247.5
@@ -145,15 +134,10 @@ def wheelie_thrust(
     On level ground without drag this is an acceleration of g x/h.
 
     Args:
-        mass (float or array, positive): Motorcycle and rider [kg].
-        cg_ahead (float or array, positive): Centre of gravity ahead of the rear axle [m].
-        cg_height (float or array, positive): Centre of gravity above the ground [m].
-        slope: Angle of the ground, uphill positive [rad].
         rolling (float or array, non-negative): Rolling resistance, which acts at the ground against
             the thrust [N].
 
-    Returns:
-        Thrust [N].
+    Returns: Thrust [N].
 
     References:
         Giancoli, *Physics for Scientists & Engineers with Modern Physics*, 4th ed., ch. 10,
@@ -181,16 +165,9 @@ def grip_thrust(
     .. math:: X = \mu\,\frac{m g \cos\theta\,(L - x) - R_{roll}\,h}{L - \mu h}
 
     Args:
-        mass (float or array, positive): Motorcycle and rider [kg].
-        wheelbase (float or array, positive): Distance between the axles [m].
-        cg_ahead (float or array, positive): Centre of gravity ahead of the rear axle [m].
-        cg_height (float or array, positive): Centre of gravity above the ground [m].
-        slope: Angle of the ground, uphill positive [rad].
         rolling (float or array, non-negative): Rolling resistance [N].
-        grip (float or array, positive): Driving force over normal load at which the tyre spins [-].
 
-    Returns:
-        Thrust [N]; infinite where the load moves back faster than the thrust grows.
+    Returns: Thrust [N]; infinite where the load moves back faster than the thrust grows.
 
     References:
         J. Y. Wong, *Theory of Ground Vehicles*, section 3.2, rear-wheel drive (from memory); the
@@ -231,12 +208,6 @@ def steepest_slope(
     Args:
         thrust: Pull at the tyre [N].
         drag: Air drag [N].
-        mass (float or array, positive): Motorcycle and rider [kg].
-        wheelbase (float or array, positive): Distance between the axles [m].
-        cg_ahead (float or array, positive): Centre of gravity ahead of the rear axle [m].
-        cg_height (float or array, positive): Centre of gravity above the ground [m].
-        rolling_coefficient (float or array, non-negative): Rolling resistance over normal load [-].
-        grip (float or array, positive): Driving force over normal load at which the tyre spins [-].
 
     Returns:
         Three angles; π/2 where that limit never binds, −π/2 where not even a descent

@@ -29,8 +29,7 @@ def on_slope(
         rollout (float or array (cases,)): Roll-out of the rear tyre [m].
         slope (float or array (cases,)): Angle of the slope, uphill positive [rad].
 
-    Returns:
-        The drive on that slope, and the speeds it holds there [m/s].
+    Returns: The drive on that slope, and the speeds it holds there [m/s].
 
     >>> from explorer.calc.example import example_conditions, example_vehicle
     >>> drive, held = on_slope(
@@ -72,8 +71,7 @@ def gear_for_speed(drive: Drive, road_speed: Scalar) -> GearForSpeed:
         drive: Vehicle, conditions and final drive ratios [SI].
         road_speed (float or array (cases,), positive): The speed to hold [m/s].
 
-    Returns:
-        Which gears hold the speed, the highest of them, and what each has in hand [m/s²].
+    Returns: Which gears hold the speed, the highest of them, and what each has in hand [m/s²].
 
     >>> from explorer.calc.example import example_conditions, example_vehicle
     >>> drive, _ = on_slope(

@@ -44,11 +44,9 @@ def launch(drive: Drive, gear: int = 0) -> Launch:
         drive: Vehicle, conditions and final drive ratios [SI].
         gear (int): Index of the gear to pull away in, 0 for first [-].
 
-    Returns:
-        Energy [J], time [s], distance [m] and speed [m/s], each of shape (cases,).
+    Returns: Energy [J], time [s], distance [m] and speed [m/s], each of shape (cases,).
 
-    References:
-        Work of a torque over the angle it slips through, derived from the definition.
+    References: Work of a torque over the angle it slips through, derived from the definition.
 
     >>> from explorer.calc.example import example_drive
     >>> away = launch(example_drive()[0])
@@ -87,8 +85,7 @@ def slowest_clutch_out_speed(drive: Drive, idle_factor: float = 1.2) -> FloatArr
         idle_factor (float, 1 or more): Engine speed that still runs smoothly, over idle speed; 1.2
             is common practice, no source [-].
 
-    Returns:
-        array (cases, gears): Road speed [m/s].
+    Returns: array (cases, gears): Road speed [m/s].
 
     >>> from explorer.calc.example import example_drive
     >>> print((slowest_clutch_out_speed(example_drive()[0])[0] * 3.6).round(1))

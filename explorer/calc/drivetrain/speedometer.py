@@ -1,6 +1,12 @@
 """What the speedometer shows after a change of sprockets or tyre, against the true speed.
 
 Where the instrument takes its speed from decides. Ask the rider; never guess.
+
+Args:
+    factor (float or array, positive): Indicated over true speed, see :func:`indicated_over_true`
+        [-].
+    allowance (float or array, non-negative): Fixed part of the allowed over-reading; 4 km/h as in
+        the regulation [m/s].
 """
 
 from enum import Enum
@@ -68,14 +74,12 @@ def indicated_over_true(
         before (float or array, positive): Indicated over true speed before the change; 1 unless
             measured. Instruments commonly over-read when new [-].
 
-    Returns:
-        Indicated over true speed; below 1 the instrument under-reads [-].
+    Returns: Indicated over true speed; below 1 the instrument under-reads [-].
 
     Raises:
         ValueError: If the pickup is unknown.
 
-    References:
-        Proportion.
+    References: Proportion.
 
     >>> shorter = indicated_over_true(Pickup.GEARBOX, 48 / 13, 48 / 12, 2.0, 2.0)
     >>> round(float(shorter), 4)
@@ -102,14 +106,10 @@ def indicated_speed(true_speed: Scalar, factor: Scalar) -> Scalar:
 
     Args:
         true_speed: True road speed [m/s].
-        factor (float or array, positive): Indicated over true speed, see
-            :func:`indicated_over_true` [-].
 
-    Returns:
-        Indicated speed [m/s].
+    Returns: Indicated speed [m/s].
 
-    References:
-        Definition.
+    References: Definition.
 
     >>> indicated_speed(20.0, 1.05)
     21.0
@@ -122,14 +122,10 @@ def true_speed(indicated: Scalar, factor: Scalar) -> Scalar:
 
     Args:
         indicated: Indicated speed [m/s].
-        factor (float or array, positive): Indicated over true speed, see
-            :func:`indicated_over_true` [-].
 
-    Returns:
-        True road speed [m/s].
+    Returns: True road speed [m/s].
 
-    References:
-        Definition.
+    References: Definition.
 
     >>> true_speed(21.0, 1.05)
     20.0
@@ -140,15 +136,9 @@ def true_speed(indicated: Scalar, factor: Scalar) -> Scalar:
 def correction_factor(factor: Scalar) -> Scalar:
     """Factor by which to multiply what the speedometer shows.
 
-    Args:
-        factor (float or array, positive): Indicated over true speed, see
-            :func:`indicated_over_true` [-].
+    Returns: True over indicated speed [-].
 
-    Returns:
-        True over indicated speed [-].
-
-    References:
-        Definition.
+    References: Definition.
 
     >>> correction_factor(1.25)
     0.8
@@ -159,15 +149,9 @@ def correction_factor(factor: Scalar) -> Scalar:
 def may_under_read(factor: Scalar) -> FloatArray:
     """Whether the speedometer shows less than the true speed.
 
-    Args:
-        factor (float or array, positive): Indicated over true speed, see
-            :func:`indicated_over_true` [-].
+    Returns: True where the rider goes faster than shown [-].
 
-    Returns:
-        True where the rider goes faster than shown [-].
-
-    References:
-        Definition.
+    References: Definition.
 
     >>> may_under_read(np.array([0.97, 1.0, 1.03]))
     array([ True, False, False])
@@ -185,14 +169,10 @@ def largest_indicated(true_speed: Scalar, allowance: Scalar = R39_ALLOWANCE) -> 
 
     Args:
         true_speed (float or array, non-negative): True road speed [m/s].
-        allowance (float or array, non-negative): Fixed part of the allowed over-reading; 4 km/h as
-            in the regulation [m/s].
 
-    Returns:
-        Indicated speed [m/s].
+    Returns: Indicated speed [m/s].
 
-    References:
-        UN Regulation No. 39, paragraph 5.3; read second-hand, see `R39_SOURCE_STATUS`.
+    References: UN Regulation No. 39, paragraph 5.3; read second-hand, see `R39_SOURCE_STATUS`.
 
     >>> round(float(largest_indicated(50 / 3.6)) * 3.6, 6)
     59.0
@@ -208,15 +188,12 @@ def within_r39(
     Args:
         indicated (float or array, non-negative): Indicated speed [m/s].
         true_speed (float or array, non-negative): True road speed [m/s].
-        allowance (float or array, non-negative): Fixed part of the allowed over-reading; 4 km/h as
-            in the regulation [m/s].
 
     Returns:
         True where it neither under-reads nor over-reads by more than allowed
         [-].
 
-    References:
-        UN Regulation No. 39, paragraph 5.3; read second-hand, see `R39_SOURCE_STATUS`.
+    References: UN Regulation No. 39, paragraph 5.3; read second-hand, see `R39_SOURCE_STATUS`.
 
     >>> within_r39(np.array([49.0, 50.0, 58.0, 60.0]) / 3.6, 50.0 / 3.6)
     array([False,  True,  True, False])

@@ -59,8 +59,7 @@ def top_speed(drive: Drive) -> TopSpeed:
     Args:
         drive: Vehicle, conditions and final drive ratios [SI].
 
-    Returns:
-        Speeds [m/s], binding limits and the fastest gear.
+    Returns: Speeds [m/s], binding limits and the fastest gear.
 
     Example: see :func:`explorer.calc.motion.run.full_throttle.full_throttle`.
     """

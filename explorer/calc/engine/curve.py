@@ -2,6 +2,9 @@
 
 Between its points the torque curve is a monotone cubic: it passes through every point and never
 rises above or falls below the two points on either side, so it can't invent a bump.
+
+Args:
+    torques (array (k,), non-negative): Engine torque at those speeds [N·m].
 """
 
 from typing import NamedTuple
@@ -17,10 +20,8 @@ def torque_interpolant(speeds: FloatArray, torques: FloatArray) -> PchipInterpol
 
     Args:
         speeds (array (k,), increasing, 2 points or more): Engine speeds of the points [rad/s].
-        torques (array (k,), non-negative): Engine torque at those speeds [N·m].
 
-    Returns:
-        Function of engine speed [rad/s] that gives torque [N·m], NaN outside the points.
+    Returns: Function of engine speed [rad/s] that gives torque [N·m], NaN outside the points.
 
     References:
         F. N. Fritsch and J. Butland, SIAM J. Sci. Stat. Comput. 5 (1984), pp. 300-304, as
@@ -42,11 +43,9 @@ def torque(speeds: FloatArray, torques: FloatArray, engine_speed: Scalar) -> Flo
     Args:
         speeds (array (k,), increasing, 2 points or more): Engine speeds of the torque curve's
             points [rad/s].
-        torques (array (k,), non-negative): Engine torque at those speeds [N·m].
         engine_speed: Engine speed asked for [rad/s].
 
-    Returns:
-        array, shape of engine_speed: Torque [N·m].
+    Returns: array, shape of engine_speed: Torque [N·m].
 
     >>> speeds, torques = np.array([300.0, 600.0, 900.0]), np.array([20.0, 30.0, 25.0])
     >>> torque(speeds, torques, np.array([100.0, 600.0, 901.0])).tolist()
@@ -66,8 +65,7 @@ def power(torque: Scalar, engine_speed: Scalar) -> Scalar:
         torque: Torque at the crankshaft [N·m].
         engine_speed: Engine speed [rad/s].
 
-    Returns:
-        Power [W].
+    Returns: Power [W].
 
     >>> power(30.0, 600.0)
     18000.0
@@ -94,10 +92,8 @@ def peak_torque(speeds: FloatArray, torques: FloatArray) -> Peak:
     Args:
         speeds (array (k,), increasing, 2 points or more): Engine speeds of the torque curve's
             points [rad/s].
-        torques (array (k,), non-negative): Engine torque at those speeds [N·m].
 
-    Returns:
-        Engine speed [rad/s] and torque [N·m].
+    Returns: Engine speed [rad/s] and torque [N·m].
 
     >>> peak_torque(np.array([300.0, 600.0, 900.0]), np.array([20.0, 30.0, 25.0]))
     Peak(engine_speed=600.0, value=30.0)
@@ -112,10 +108,8 @@ def peak_power(speeds: FloatArray, torques: FloatArray) -> Peak:
     Args:
         speeds (array (k,), increasing, 2 points or more): Engine speeds of the torque curve's
             points [rad/s].
-        torques (array (k,), non-negative): Engine torque at those speeds [N·m].
 
-    Returns:
-        Engine speed [rad/s] and power [W].
+    Returns: Engine speed [rad/s] and power [W].
 
     Torque falling in a straight line to zero: the most power is at half of that speed.
 
@@ -150,7 +144,6 @@ def power_band(speeds: FloatArray, torques: FloatArray, share: float = 0.9) -> P
     Args:
         speeds (array (k,), increasing, 2 points or more): Engine speeds of the torque curve's
             points [rad/s].
-        torques (array (k,), non-negative): Engine torque at those speeds [N·m].
         share (float, above 0 and at most 1): Share of the greatest power that counts as in the band
             [-].
 

@@ -109,8 +109,7 @@ def calibrate(
             [SI].
         prior: What was believed before [SI].
 
-    Returns:
-        Fitted values with their covariance [SI].
+    Returns: Fitted values with their covariance [SI].
 
     Raises:
         ValueError: Without any observation, with a trace of fewer than three speeds, or with a
@@ -191,8 +190,7 @@ def usual_prior(
         slope_uncertainty (float, positive): Standard uncertainty of the slope of a road that looks
             level [rad].
 
-    Returns:
-        Values of vehicle and conditions with these uncertainties [SI].
+    Returns: Values of vehicle and conditions with these uncertainties [SI].
 
     References:
         Common practice, no source: wider than the spreads of a prediction, so that the ride

@@ -4,6 +4,16 @@
 
 with a from rolling resistance and slope, b from air drag, and w the head wind. In the speed
 against the air, u = v + w, this is the tangent law of the coast-down test.
+
+Args:
+    mass (float or array, positive): Motorcycle and rider [kg].
+    wheel_mass (float or array, non-negative): Sum over both wheels of inertia over rolling radius
+        squared [kg].
+    from_speed (float or array, positive): Speed at the start [m/s].
+    a (float or array, positive): Constant deceleration [m/s²].
+    b (float or array, positive): Deceleration by drag [1/m].
+    head_wind: Wind against the direction of travel; a tail wind must be slower than the motorcycle
+        [m/s].
 """
 
 import numpy as np
@@ -19,12 +29,8 @@ def constant_deceleration(
     Args:
         rolling_coefficient (float or array, non-negative): Rolling resistance over normal load [-].
         slope: Angle of the ground, uphill positive [rad].
-        mass (float or array, positive): Motorcycle and rider [kg].
-        wheel_mass (float or array, non-negative): Sum over both wheels of inertia over rolling
-            radius squared [kg].
 
-    Returns:
-        Deceleration [m/s²].
+    Returns: Deceleration [m/s²].
 
     >>> round(float(constant_deceleration(0.03, 0.0, 200.0, 0.0)), 7)
     0.2941995
@@ -41,12 +47,8 @@ def drag_deceleration(
     Args:
         drag_area (float or array, non-negative): Drag coefficient times frontal area [m²].
         air_density (float or array, positive): Density of the air [kg/m³].
-        mass (float or array, positive): Motorcycle and rider [kg].
-        wheel_mass (float or array, non-negative): Sum over both wheels of inertia over rolling
-            radius squared [kg].
 
-    Returns:
-        Deceleration per squared speed [1/m].
+    Returns: Deceleration per squared speed [1/m].
 
     >>> round(drag_deceleration(0.5, 1.225, 200.0, 0.0), 8)
     0.00153125
@@ -62,21 +64,14 @@ def coast_time(
     .. math:: t = \frac{\arctan(u_0\sqrt{b/a}) - \arctan(u_1\sqrt{b/a})}{\sqrt{ab}}, \quad u = v+w
 
     Args:
-        from_speed (float or array, positive): Speed at the start [m/s].
         to_speed (float or array, non-negative): Speed at the end [m/s].
-        a (float or array, positive): Constant deceleration [m/s²].
-        b (float or array, positive): Deceleration by drag [1/m].
-        head_wind: Wind against the direction of travel; a tail wind must be slower than the
-            motorcycle [m/s].
 
-    Returns:
-        Time [s].
+    Returns: Time [s].
 
     Raises:
         ValueError: If the motorcycle does not slow down by itself, or overtakes its own tail wind.
 
-    References:
-        G. D. Thompson, EPA, *The Vehicle Road Load Problem* (form of the equation).
+    References: G. D. Thompson, EPA, *The Vehicle Road Load Problem* (form of the equation).
 
     >>> print(round(float(coast_time(20.0, 0.0, 0.2941995, 0.00153125)), 6))
     45.453692
@@ -96,20 +91,13 @@ def coast_speed(
 
     Args:
         time (float or array, non-negative): Time since the start [s].
-        from_speed (float or array, positive): Speed at the start [m/s].
-        a (float or array, positive): Constant deceleration [m/s²].
-        b (float or array, positive): Deceleration by drag [1/m].
-        head_wind: Wind against the direction of travel; a tail wind must be slower than the
-            motorcycle [m/s].
 
-    Returns:
-        Speed [m/s].
+    Returns: Speed [m/s].
 
     Raises:
         ValueError: If the motorcycle does not slow down by itself.
 
-    References:
-        The inverse of :func:`coast_time`.
+    References: The inverse of :func:`coast_time`.
 
     >>> print(round(float(coast_speed(16.008315, 20.0, 0.2941995, 0.00153125)), 4))
     10.0

@@ -56,11 +56,9 @@ def infer_gears(
         shift_up (float, positive): Engine speed at which the rider changes up [rad/s].
         limiter (float, positive): Rev limit [rad/s].
 
-    Returns:
-        Gear [-] and confidence [-] at each moment.
+    Returns: Gear [-] and confidence [-] at each moment.
 
-    References:
-        See the module.
+    References: See the module.
 
     At 30 m/s only the taller of two gears is left:
 

@@ -57,8 +57,7 @@ def breaks(time: FloatArray, longest_gap: float = LONGEST_GAP) -> NDArray[np.int
         time (array (n,), increasing): Moments of the log [s].
         longest_gap (float, positive): Longest silence that is still one stretch [s].
 
-    Returns:
-        Indices of the first moments after a break [-].
+    Returns: Indices of the first moments after a break [-].
 
     >>> breaks(np.array([0.0, 1.0, 9.0, 10.0]))
     array([2])
@@ -84,8 +83,7 @@ def deviation_from_trend(
         tuple of two array (n,): Absolute distance from the trend, and 1.4826 times the median
         absolute deviation about it [unit of the values].
 
-    References:
-        See the module.
+    References: See the module.
 
     >>> time = np.arange(7.0)
     >>> away, spread = deviation_from_trend(time, 2 * time + 9.0 * (time == 3), 3)
@@ -120,11 +118,9 @@ def kept_speeds(time: FloatArray, speed: FloatArray) -> NDArray[np.bool_]:
         time (array (n,), increasing): Moments of the log [s].
         speed (array (n,)): Speeds at these moments [m/s].
 
-    Returns:
-        array of bool (n,): False for a glitch.
+    Returns: array of bool (n,): False for a glitch.
 
-    References:
-        See the module.
+    References: See the module.
 
     A steady 20 m/s with one jump:
 

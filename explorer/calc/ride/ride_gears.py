@@ -86,8 +86,7 @@ def find_ratios(speed: FloatArray, engine_speed: FloatArray) -> RatiosFound:
         speed (array (n,), positive): Road speeds at steady moments [m/s].
         engine_speed (array (n,), positive): Engine speeds there [rad/s].
 
-    Returns:
-        May be empty [rad/m].
+    Returns: May be empty [rad/m].
 
     References:
         See the module. Kernel density and its peaks: B. W. Silverman, Density Estimation for
@@ -153,8 +152,7 @@ def weighted_median(values: FloatArray, weight: FloatArray) -> float:
         values (array (n,)): At least one value [any unit].
         weight (array (n,), positive): Weight of each [-].
 
-    Returns:
-        One of the values [unit of the values].
+    Returns: One of the values [unit of the values].
 
     >>> float(weighted_median(np.array([1.0, 2.0, 9.0]), np.array([1.0, 1.0, 3.0])))
     9.0
@@ -200,8 +198,7 @@ def match_gears(found: RatiosFound, expected: FloatArray) -> Matched:
         expected (array (gears,), decreasing): Engine over road speed after the bike file, first
             gear first [rad/m].
 
-    Returns:
-        Gears, the common factor [-] and what each is off beyond it [-].
+    Returns: Gears, the common factor [-] and what each is off beyond it [-].
 
     Two gears of three, both 4 % shorter than expected:
 
@@ -264,8 +261,7 @@ def slip_when_pulling(
         speed (array (n,)): Road speed [m/s].
         gears (array (gears,), decreasing): Quotients of the gears as found [rad/m].
 
-    Returns:
-        Shares [-] and the number of pulling moments.
+    Returns: Shares [-] and the number of pulling moments.
 
     >>> away = slip_when_pulling(np.array([20.0, 22.0, 20.0]), np.array([1.0, 1.5, 0.0]),
     ...                          np.full(3, 20.0), np.array([30.0, 20.0]))

@@ -65,8 +65,7 @@ def replay(
         limiter (float, positive): Rev limit [rad/s].
         clutch_out (float, positive): Lowest engine speed with the clutch out [rad/s].
 
-    Returns:
-        Times [s] and shifts.
+    Returns: Times [s] and shifts.
 
     Steady 25 m/s in second gear of two, and 40 m/s, for which both are too short:
 
@@ -117,8 +116,7 @@ def gears_by_rule(
         quotient (array (gears,), decreasing): Engine over road speed in each gear [rad/m].
         shift_up (float, positive): Engine speed at which the rider changes up [rad/s].
 
-    Returns:
-        array of int (n,): Index of the gear, 0 for first [-].
+    Returns: array of int (n,): Index of the gear, 0 for first [-].
 
     >>> gears_by_rule(np.arange(5.0), np.array([10.0, 19.0, 21.0, 21.0, 12.0]),
     ...               np.array([40.0, 25.0]), 800.0)

@@ -39,8 +39,7 @@ def covered(time: FloatArray, speed: FloatArray) -> FloatArray:
         time (array (n,), increasing): Moments [s].
         speed (array (n,)): Speeds [m/s].
 
-    Returns:
-        array (n,): Way [m].
+    Returns: array (n,): Way [m].
 
     >>> covered(np.array([0.0, 2.0, 3.0]), np.array([0.0, 10.0, 10.0]))
     array([ 0., 10., 20.])
@@ -61,8 +60,7 @@ def held_speeds(
             [rad].
         window (float, positive): How long the speed is held [s].
 
-    Returns:
-        None where a window holds fewer than three moments; may be empty [s, m/s, rad].
+    Returns: None where a window holds fewer than three moments; may be empty [s, m/s, rad].
 
     >>> held = held_speeds(np.arange(5.0), np.array([9.0, 10.0, 12.0, 14.0, 15.0]), None, 2.0)
     >>> held.speed
@@ -111,8 +109,7 @@ def time_at_speed(time: FloatArray, speed: FloatArray, edges: FloatArray) -> Flo
         edges (array (bins + 1,), increasing): Limits of the bins; what lies outside is left out
             [m/s].
 
-    Returns:
-        array (bins,): Time in each bin; a change through several is divided among them [s].
+    Returns: array (bins,): Time in each bin; a change through several is divided among them [s].
 
     From 0 to 10 m/s in 10 s:
 
@@ -156,8 +153,7 @@ def roll_ons(time: FloatArray, speed: FloatArray, start_speed: float, end_speed:
         start_speed (float, non-negative): Speed from which the time counts [m/s].
         end_speed (float, above start_speed): Speed at which it ends [m/s].
 
-    Returns:
-        In the order of time; both crossings between two moments are interpolated [s, m].
+    Returns: In the order of time; both crossings between two moments are interpolated [s, m].
 
     >>> found = roll_ons(np.arange(7.0), np.array([8, 8, 12, 14, 16, 16, 9.0]), 10.0, 15.0)
     >>> found.start, found.duration, found.distance

@@ -50,8 +50,7 @@ def top_speed_held(
         places (tuple of two array (windows,), optional): Middle of each window, eastward and
             northward; without them all are of one road [m].
 
-    Returns:
-        None without any window [m/s].
+    Returns: None without any window [m/s].
 
     20 m/s eastward, 18 m/s westward, 15 m/s northward:
 
@@ -118,8 +117,7 @@ def slopes_along(
         altitude (array (n,)): Above sea level; NaN where not known [m].
         over (float, positive): Way that one slope is taken over [m].
 
-    Returns:
-        Every 10 m; empty where the stretch is too short [-, m/s, s].
+    Returns: Every 10 m; empty where the stretch is too short [-, m/s, s].
 
     5 % up at 10 m/s:
 
@@ -170,8 +168,7 @@ def speed_on_slopes(found: Slopes, edges: FloatArray) -> SlopeBins:
         found: Places of all stretches [-, m/s].
         edges (array (bins + 1,), increasing): Limits of the bins [-].
 
-    Returns:
-        Way [m] and speeds [m/s] in each bin.
+    Returns: Way [m] and speeds [m/s] in each bin.
 
     >>> found = Slopes(np.array([0.0, 0.06, 0.07]), np.array([20.0, 10.0, 12.0]), np.arange(3.0))
     >>> speed_on_slopes(found, np.array([-0.02, 0.02, 0.1])).best_speed

@@ -50,8 +50,7 @@ def in_motion(
         speed (array (n,)): Speeds without glitches [m/s].
         east, north (array (n,), optional): Positions in a plane [m].
 
-    Returns:
-        False where it stands.
+    Returns: False where it stands.
 
     >>> time = np.arange(40.0)
     >>> int(in_motion(time, np.where(time < 20, 0.2, 10.0)).sum())
@@ -80,8 +79,7 @@ def shares_of_time(time: FloatArray, lasting: FloatArray, kept: NDArray) -> Floa
         lasting (array (n,), non-negative): How long each stands for in the log [s].
         kept (array of int (m,), increasing): Rows that are left [-].
 
-    Returns:
-        What was left out goes half to each neighbour, unless they are too far apart [s].
+    Returns: What was left out goes half to each neighbour, unless they are too far apart [s].
 
     >>> shares_of_time(np.arange(4.0), np.ones(4), np.array([0, 1, 3]))
     array([1. , 1.5, 1.5])
@@ -99,8 +97,7 @@ def strays(time: FloatArray, step: FloatArray) -> NDArray[np.bool_]:
         time (array (n,), increasing): Moments of the positions [s].
         step (array (n - 1,)): Way from each to the next [m].
 
-    Returns:
-        True for a stray one; the first and the last need only one such step.
+    Returns: True for a stray one; the first and the last need only one such step.
 
     >>> strays(np.arange(5.0), np.array([10.0, 5000.0, 5000.0, 10.0]))
     array([False, False,  True, False, False])
@@ -128,8 +125,7 @@ def speeds_along(
         time (array (n,), increasing): Moments of one stretch [s].
         east, north (array (n,)): Positions in a plane [m].
 
-    Returns:
-        Speed [m/s] and direction, clockwise from north [rad].
+    Returns: Speed [m/s] and direction, clockwise from north [rad].
 
     References:
     Any textbook of statistics: slope of a line, the covariance over the variance.

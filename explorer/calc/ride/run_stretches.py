@@ -35,8 +35,7 @@ def coasting_stretches(
         least_duration (float, positive): Least length [s].
         hardest (float, positive): Greatest deceleration that is not taken for braking [m/s²].
 
-    Returns:
-        Of the arrays, in the order of time.
+    Returns: Of the arrays, in the order of time.
 
     References:
         Our own rule, no source: on firm ground a coasting motorcycle slows by 0.2 to 1 m/s².
@@ -67,11 +66,9 @@ def pulling_stretches(
         least_duration (float, positive): Least length [s].
         gentlest (float, positive): Least acceleration that may be a full throttle [m/s²].
 
-    Returns:
-        Of the arrays, in the order of time.
+    Returns: Of the arrays, in the order of time.
 
-    References:
-        Our own rule, no source.
+    References: Our own rule, no source.
 
     >>> time = np.arange(40.0)
     >>> pulling_stretches(time, np.interp(time, [0, 10, 20, 40], [8.0, 8.0, 20.0, 20.0]))
@@ -88,8 +85,7 @@ def smoothed_change(time: FloatArray, speed: FloatArray) -> FloatArray:
         time (array (n,), increasing): Times [s].
         speed (array (n,)): Speeds at them [m/s].
 
-    Returns:
-        array (n,): Acceleration [m/s²].
+    Returns: array (n,): Acceleration [m/s²].
 
     >>> smoothed_change(np.arange(5.0), np.array([0.0, 1.0, 2.0, 3.0, 4.0]))
     array([1., 1., 1., 1., 1.])

@@ -61,14 +61,12 @@ def fit_line(x: FloatArray, y: FloatArray) -> LineFit:
             [any unit].
         y (array (n,)): Readings [any unit].
 
-    Returns:
-        Slope, offset and how sure they are [unit of y].
+    Returns: Slope, offset and how sure they are [unit of y].
 
     Raises:
         ValueError: With fewer than three points, or all at one x.
 
-    References:
-        JCGM 100:2008 (GUM), H.3, calibration of a thermometer.
+    References: JCGM 100:2008 (GUM), H.3, calibration of a thermometer.
 
     >>> fit = fit_line(np.array([30.0, 50.0, 70.0]), np.array([33.1, 54.0, 74.9]))
     >>> round(fit.slope, 3), round(fit.offset, 2)
@@ -102,11 +100,9 @@ def reading_at(fit: LineFit, x: Scalar) -> AtPoint:
         fit: The calibration line [any unit].
         x: True speed [any unit].
 
-    Returns:
-        Reading, its uncertainty, and the interval for one more reading [unit of the offset].
+    Returns: Reading, its uncertainty, and the interval for one more reading [unit of the offset].
 
-    References:
-        JCGM 100:2008 (GUM), H.3.3, uncertainty of a predicted value.
+    References: JCGM 100:2008 (GUM), H.3.3, uncertainty of a predicted value.
 
     >>> fit = fit_line(np.array([30.0, 50.0, 70.0, 90.0]), np.array([33.0, 54.2, 74.8, 96.0]))
     >>> at = reading_at(fit, 60.0)
@@ -133,8 +129,7 @@ def true_speed_at(fit: LineFit, reading: Scalar) -> AtPoint:
     Raises:
         ValueError: If the readings do not rise with the speed.
 
-    References:
-        First-order propagation, JCGM 100:2008 (GUM), 5.2 (number from memory).
+    References: First-order propagation, JCGM 100:2008 (GUM), 5.2 (number from memory).
 
     >>> fit = fit_line(np.array([30.0, 50.0, 70.0, 90.0]), np.array([33.0, 54.2, 74.8, 96.0]))
     >>> print(round(float(true_speed_at(fit, 64.5).value), 1))

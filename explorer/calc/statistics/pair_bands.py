@@ -28,8 +28,7 @@ def ratio_nodes(final_ratio: FloatArray) -> FloatArray:
     Args:
         final_ratio: Final drive ratios of all pairs [-].
 
-    Returns:
-        array (RATIO_NODES,): Ratios, increasing [-].
+    Returns: array (RATIO_NODES,): Ratios, increasing [-].
 
     >>> ratio_nodes(np.array([[3.0, 3.5], [2.8, 4.0]]))[[0, -1]]
     array([2.8, 4. ])
@@ -90,8 +89,7 @@ def top_speed_estimate(
         correlation (array (inputs, inputs) or None): Correlation of the inputs in the order of the
             spreads; independent if None [-].
 
-    Returns:
-        Top speeds and contributions [m/s].
+    Returns: Top speeds and contributions [m/s].
 
     Raises:
         ValueError: See :func:`explorer.calc.statistics.uncertainty.propagate`.

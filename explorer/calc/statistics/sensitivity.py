@@ -38,11 +38,9 @@ def shares_of_variance(
         curvatures (array (inputs,)): Curvatures, likewise [unit of the contributions].
         correlation (array (inputs, inputs)): Correlation of the inputs [-].
 
-    Returns:
-        Sorted by share, largest first [-].
+    Returns: Sorted by share, largest first [-].
 
-    References:
-        The terms of the sum in :func:`explorer.calc.statistics.uncertainty.propagate`.
+    References: The terms of the sum in :func:`explorer.calc.statistics.uncertainty.propagate`.
 
     >>> shares = shares_of_variance(np.array([3.0, -4.0]), np.zeros(2), np.eye(2))
     >>> shares.order.tolist(), shares.share.tolist()

@@ -50,8 +50,7 @@ def standard_uncertainty(low: Scalar, high: Scalar) -> Scalar:
         low: Lower bound [any unit].
         high (float or array, not below low): Upper bound [unit of low].
 
-    Returns:
-        Standard uncertainty [unit of low].
+    Returns: Standard uncertainty [unit of low].
 
     References:
         JCGM 100:2008 (GUM), 4.3.7 rectangular distribution; 4.3.8 for bounds not symmetric about
@@ -104,8 +103,7 @@ def surface_spreads(
         grip_low: Lower end of the grip coefficient [-].
         grip_high: Upper end [-].
 
-    Returns:
-        Of the rolling coefficient and of grip [-].
+    Returns: Of the rolling coefficient and of grip [-].
 
     >>> rolling, grip = surface_spreads(0.04, 0.08, 0.35, 0.65)
     >>> round(float(rolling.amount), 4), round(float(grip.amount), 4)
@@ -132,8 +130,7 @@ def rollout_spreads(measured: FloatArray, tyre: FloatArray) -> tuple[Spread, ...
         tyre (array of int (set_ups,)): A number for the tyre of each set-up, the same number for
             the same tyre [-].
 
-    Returns:
-        One for each different tyre, its amount 0 for set-ups on another [-].
+    Returns: One for each different tyre, its amount 0 for set-ups on another [-].
 
     >>> [spread.amount.round(4).tolist() for spread in rollout_spreads([True, False], [0, 1])]
     [[0.0017, 0.0], [0.0, 0.0173]]
@@ -188,8 +185,7 @@ def varied(
         rollout (float or array (set_ups,)): Roll-out of the rear tyre [m].
         spreads: Standard uncertainties [SI].
 
-    Returns:
-        The cases. An input that can't be negative stops at zero on its way down [SI].
+    Returns: The cases. An input that can't be negative stops at zero on its way down [SI].
 
     Raises:
         ValueError: If a spread names no such input, is negative or not a number, or is a share of

@@ -109,8 +109,7 @@ def change(before: Mean, after: Mean, shared_uncertainty: float = 0.0) -> Mean:
             from one and the same error, as of one instrument or one mass; it cancels [unit of
             before].
 
-    Returns:
-        The change [unit of before].
+    Returns: The change [unit of before].
 
     References:
         JCGM 100:2008 (GUM), 5.2.2 and F.1.2.3 (numbers from memory): the shared variance is the
@@ -140,8 +139,7 @@ def runs_needed(predicted: Mean, scatter: float, matters: float) -> float:
             direction [unit of predicted].
         matters (float, positive): Smallest difference worth telling [unit of predicted].
 
-    Returns:
-        Number of runs each way, 2 to 30; infinite if even 30 would not do [count].
+    Returns: Number of runs each way, 2 to 30; infinite if even 30 would not do [count].
 
     >>> runs_needed(Mean(5.3, 0.06, np.inf), 0.3, 0.4), runs_needed(Mean(5.3, 0.5, np.inf), 0, 0.4)
     (3.0, inf)

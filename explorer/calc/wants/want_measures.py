@@ -119,8 +119,7 @@ def cruise_engine_speed(drive: Drive, road_speed: float) -> Answer:
         drive: Vehicle, conditions and final drive ratios [SI].
         road_speed (float, positive): The steady speed [m/s].
 
-    Returns:
-        Engine speed [rad/s] and gear; NaN where no gear holds that speed.
+    Returns: Engine speed [rad/s] and gear; NaN where no gear holds that speed.
 
     >>> from explorer.calc.example import example_drive
     >>> cruise = cruise_engine_speed(example_drive()[0], 60 / 3.6)
@@ -151,8 +150,7 @@ def room_out_of_corner(
         shifts (int, non-negative): Upshifts on the way [count].
         pulls: Engine speed from which the engine pulls [rad/s].
 
-    Returns:
-        The room, negative where it takes more shifts [rad/s], and the gear at the corner.
+    Returns: The room, negative where it takes more shifts [rad/s], and the gear at the corner.
 
     >>> from explorer.calc.example import example_drive
     >>> room = room_out_of_corner(example_drive()[0], 25 / 3.6, 45 / 3.6, 0, 400.0)
@@ -178,8 +176,7 @@ def widest_speed_range(gears: FloatArray, shifts: int, pulls: float, limiter: fl
         pulls (float, positive): Engine speed from which the engine pulls [rad/s].
         limiter: Engine speed at the rev limit [rad/s].
 
-    Returns:
-        Ratio of the speeds [-].
+    Returns: Ratio of the speeds [-].
 
     >>> widest_speed_range(np.array([3.0, 2.0, 1.6]), 1, 400.0, 800.0)
     3.0
@@ -200,8 +197,7 @@ def engine_speed_change(
         old_ratio: Final drive ratio as ridden until now [-].
         old_rollout: Roll-out as ridden until now [m].
 
-    Returns:
-        array (cases,): Positive where the engine turns faster [-].
+    Returns: array (cases,): Positive where the engine turns faster [-].
 
     >>> engine_speed_change(np.array([50 / 13]), 2.0, 48 / 13, 2.0).round(4)
     array([0.0417])

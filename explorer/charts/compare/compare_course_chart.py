@@ -44,9 +44,6 @@ class CompareCourseView:
 class CompareCourseChart:
     """The figure, built once, and its update.
 
-    Args:
-        view: What to show first.
-
     Attributes:
         figure: The figure.
     """

@@ -58,9 +58,6 @@ class ComparePullView:
 class ComparePullChart:
     """The figure, built once, and its update.
 
-    Args:
-        view: What to show first.
-
     Attributes:
         figure: The figure.
     """

@@ -56,9 +56,6 @@ class CompareShiftView:
 class CompareShiftChart:
     """The figure, built once, and its update.
 
-    Args:
-        view: What to show first.
-
     Attributes:
         figure: The figure.
     """

@@ -73,9 +73,6 @@ class CompareTradeoffView:
 class CompareTradeoffChart:
     """The figure, built once, and its update.
 
-    Args:
-        view: What to show first.
-
     Attributes:
         figure: The figure.
     """

@@ -103,7 +103,6 @@ class FitMapChart:
     """The figure, built once, and its update.
 
     Args:
-        view: What to show first.
         on_pick (callable (front, rear)): Called when a pair is tapped.
 
     Attributes:
@@ -242,8 +241,7 @@ def describe(view: FitMapView) -> str:
     Args:
         view: What the map shows.
 
-    Returns:
-        How many pairs each verdict has, and which front sprocket takes which rear ones.
+    Returns: How many pairs each verdict has, and which front sprocket takes which rear ones.
     """
     codes, numbers = np.unique(view.verdict, return_counts=True)
     counted = ", ".join(

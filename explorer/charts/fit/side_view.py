@@ -64,9 +64,6 @@ class SideView:
 class SideViewChart:
     """The figure, built once, and its update.
 
-    Args:
-        view: What to show first.
-
     Attributes:
         figure: The figure; one unit across is as long as one unit up.
     """
@@ -156,11 +153,7 @@ def _mark(view: SideView, points: Points) -> None:
 def describe(view: SideView) -> str:
     """Say in plain sentences what the drawing shows.
 
-    Args:
-        view: What the drawing shows.
-
-    Returns:
-        Both pairs, and where the axle is against the pivot.
+    Returns: Both pairs, and where the axle is against the pivot.
     """
     height = view.chosen.axle[1]
     where = "above" if height >= 0 else "below"

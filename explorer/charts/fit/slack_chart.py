@@ -68,9 +68,6 @@ class SlackView:
 class SlackChart:
     """The figure, built once, and its update.
 
-    Args:
-        view: What to show first.
-
     Attributes:
         figure: The figure.
     """
@@ -142,9 +139,6 @@ class SlackChart:
 
 def describe(view: SlackView) -> str:
     """Say in plain sentences what the chart shows.
-
-    Args:
-        view: What the chart shows.
 
     Returns:
         Slack where the slider stands and where it is measured, at the tightest position and at full

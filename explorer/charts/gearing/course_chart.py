@@ -94,9 +94,6 @@ class CourseView:
 class CourseChart:
     """The figure, built once, and its update.
 
-    Args:
-        view: What to show first.
-
     Attributes:
         figure: The figure.
     """
@@ -175,11 +172,7 @@ def _hover_places(view: CourseView) -> Columns:
 def describe(view: CourseView) -> str:
     """Say in plain sentences what the chart shows.
 
-    Args:
-        view: What the chart shows.
-
-    Returns:
-        Fastest place of both gearings, and where their speeds differ most.
+    Returns: Fastest place of both gearings, and where their speeds differ most.
     """
     sentences = []
     fastest = []

@@ -146,8 +146,7 @@ def describe(view: LimitsView) -> str:
     Args:
         view (LimitsView): What the chart shows.
 
-    Returns:
-        Between which speeds grip or the front wheel binds in each gear of the chosen gearing.
+    Returns: Between which speeds grip or the front wheel binds in each gear of the chosen gearing.
     """
     parts = []
     for limit, name in ((GRIP, "grip"), (FRONT_WHEEL, "the lifting front wheel")):

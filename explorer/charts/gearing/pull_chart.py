@@ -119,9 +119,6 @@ class PullView:
 class PullChart:
     """The figure, built once, and its update.
 
-    Args:
-        view: What to show first.
-
     Attributes:
         figure: The figure.
     """
@@ -284,9 +281,6 @@ def _hover_places(view: PullView) -> Columns:
 
 def describe(view: PullView) -> str:
     """Say in plain sentences what the chart shows.
-
-    Args:
-        view: What the chart shows.
 
     Returns:
         Top speed of both gearings with the limit that binds, and the gears held back by the ground.

@@ -56,9 +56,6 @@ class SensitivityView:
 class SensitivityChart:
     """The figure, built once, and its update.
 
-    Args:
-        view: What to show first.
-
     Attributes:
         figure: The figure.
     """
@@ -130,11 +127,7 @@ def _hover_places(view: SensitivityView) -> Columns:
 def describe(view: SensitivityView) -> str:
     """Say in plain sentences what the chart shows.
 
-    Args:
-        view: What the chart shows.
-
-    Returns:
-        Which input matters most for the level, and which for the difference.
+    Returns: Which input matters most for the level, and which for the difference.
     """
     if not len(view.names) or not view.level.max() > 0:
         return f"Computed: no input makes “{view.quantity}” unsure."

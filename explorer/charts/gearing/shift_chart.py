@@ -123,9 +123,6 @@ class ShiftView:
 class ShiftChart:
     """The figure, built once, and its update.
 
-    Args:
-        view: What to show first.
-
     Attributes:
         figure: The figure.
     """
@@ -225,11 +222,7 @@ def _hover_places(view: ShiftView) -> Columns:
 def describe(view: ShiftView) -> str:
     """Say in plain sentences what the chart shows.
 
-    Args:
-        view: What the chart shows.
-
-    Returns:
-        Shift speeds of both gearings, and the speed at the limiter in the highest gear.
+    Returns: Shift speeds of both gearings, and the speed at the limiter in the highest gear.
     """
     chosen, fitted = view.chosen, view.fitted
     gears = len(chosen.rpm_per_speed)

@@ -102,7 +102,6 @@ class TradeoffChart:
     """The figure, built once, and its update.
 
     Args:
-        view: What to show first.
         on_pick (callable (front, rear)): Called when a pair is tapped.
 
     Attributes:
@@ -261,11 +260,7 @@ def _tooltip(view: TradeoffView) -> str:
 def describe(view: TradeoffView) -> str:
     """Say in plain sentences what the chart shows.
 
-    Args:
-        view: What the chart shows.
-
-    Returns:
-        Both gearings in both measures, and how many pairs there are.
+    Returns: Both gearings in both measures, and how many pairs there are.
     """
     count, missing = len(view.front), len(view.front) - view.drawn.size
     best = int(np.sum(np.asarray(view.on_best_line, bool)[view.drawn]))

@@ -71,7 +71,6 @@ class WantsChart:
     """The figure, built once, and its update.
 
     Args:
-        view: What to show first.
         on_pick (callable (front, rear)): Called when a pair is tapped.
 
     Attributes:

@@ -52,9 +52,6 @@ class BarsView:
 class LessonBars:
     """The figure, built once, and its update.
 
-    Args:
-        view: What to show first.
-
     Attributes:
         figure: The figure.
     """
@@ -91,11 +88,7 @@ class LessonBars:
 def describe(view: BarsView) -> str:
     """Say in plain sentences what the chart shows.
 
-    Args:
-        view: What the chart shows.
-
-    Returns:
-        Every row with its value.
+    Returns: Every row with its value.
     """
     rows = "; ".join(f"{bar.name} {bar.said}" for bar in view.bars)
     return f"Computed, {view.axis}: {rows}."

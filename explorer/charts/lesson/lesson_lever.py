@@ -63,9 +63,6 @@ class LeverView:
 class LeverChart:
     """The drawing, built once, and its update.
 
-    Args:
-        view: What to show first.
-
     Attributes:
         figure: The figure; one unit across is as long as one unit up.
     """
@@ -141,11 +138,7 @@ def _arrow(curves: Curves, x: float, y: float, length: float, colour: str) -> No
 def describe(view: LeverView) -> str:
     """Say in plain sentences what the drawing shows.
 
-    Args:
-        view: What the drawing shows.
-
-    Returns:
-        Both arms and both forces.
+    Returns: Both arms and both forces.
     """
     return (
         f"Computed: with {view.front} teeth in front and {view.rear} at the rear the chain pulls "

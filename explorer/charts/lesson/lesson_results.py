@@ -61,9 +61,6 @@ class ResultsView:
 class ResultsChart:
     """The figure, built once, and its update.
 
-    Args:
-        view: What to show first.
-
     Attributes:
         figure: The figure.
     """
@@ -118,9 +115,6 @@ class ResultsChart:
 
 def describe(view: ResultsView) -> str:
     """Say in plain sentences what the chart shows.
-
-    Args:
-        view: What the chart shows.
 
     Returns:
         How many results, their mean and spread, and how far the mean is from what was computed.

@@ -24,8 +24,7 @@ def enlarge(fig: figure) -> figure:
     Args:
         fig: A complete figure, not yet shown.
 
-    Returns:
-        The same figure.
+    Returns: The same figure.
     """
     fig.height = round(fig.height * HEIGHT_FACTOR)
     fig.title.text_font_size = _larger(fig.title.text_font_size)

@@ -43,9 +43,6 @@ class RatioView:
 class RatioChart:
     """The figure, built once, and its update.
 
-    Args:
-        view: What to show first.
-
     Attributes:
         figure: The figure.
     """

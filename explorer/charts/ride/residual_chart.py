@@ -66,9 +66,6 @@ class ResidualView:
 class ResidualChart:
     """The figure, built once, and its update.
 
-    Args:
-        view: What to show first.
-
     Attributes:
         figure: The figure.
     """
@@ -133,11 +130,7 @@ class ResidualChart:
 def describe(view: ResidualView) -> str:
     """Say in plain sentences what the chart shows.
 
-    Args:
-        view: What the chart shows.
-
-    Returns:
-        How many residuals there are, and how many lie outside the dashed lines.
+    Returns: How many residuals there are, and how many lie outside the dashed lines.
     """
     count = len(view.residual)
     if not count:

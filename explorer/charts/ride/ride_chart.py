@@ -61,9 +61,6 @@ class RideView:
 class RideChart:
     """The figure, built once, and its update.
 
-    Args:
-        view: What to show first.
-
     Attributes:
         figure: The figure.
     """
@@ -141,8 +138,7 @@ def thinned(
         most: Points to aim for, all stretches together; every stretch keeps at least its ends
             [count].
 
-    Returns:
-        list of (array, array): As many stretches.
+    Returns: list of (array, array): As many stretches.
     """
     total = sum(len(time) for time, _ in stretches)
     if total <= most:

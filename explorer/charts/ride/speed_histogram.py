@@ -38,9 +38,6 @@ class HistogramView:
 class SpeedHistogram:
     """The figure, built once, and its update.
 
-    Args:
-        view: What to show first.
-
     Attributes:
         figure: The figure.
     """

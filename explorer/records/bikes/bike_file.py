@@ -29,11 +29,9 @@ def read_tables(data: bytes, read_beside: ReadBeside | None = None) -> dict[str,
     Decimal numbers stay the text they were typed as.
 
     Args:
-        data: Contents of the file.
         read_beside: Gives the contents of a file beside it by its name; without it, there is none.
 
-    Returns:
-        Tables and values, not checked.
+    Returns: Tables and values, not checked.
 
     Raises:
         RecordError: One sentence: what is wrong and what to do.

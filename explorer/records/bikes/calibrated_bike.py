@@ -52,8 +52,7 @@ def calibrated(
         ride: What was ridden, in a few words; cut to what a bike file holds.
         date: Day of the ride.
 
-    Returns:
-        Checked like any bike file.
+    Returns: Checked like any bike file.
 
     Raises:
         RecordError: If nothing was fitted, a value is absurd, or the date is none.

@@ -30,13 +30,11 @@ def read_quantity(
     """Read a quantity with its unit.
 
     Args:
-        text: What was typed.
         kind: A kind of `explorer.units`.
         within: Lowest and highest value accepted, with units.
         example: What to type, in quotation marks, for the sentence.
 
-    Returns:
-        The text, and its value in SI.
+    Returns: The text, and its value in SI.
 
     Raises:
         RecordError: One sentence: what is wrong, what is accepted, an example.
@@ -58,8 +56,7 @@ def read_ratio(text: str, low: float, high: float, example: str) -> Quantity:
         low, high (float, positive): Range that is not absurd [-].
         example: What to type, in quotation marks.
 
-    Returns:
-        The text, and the ratio [-].
+    Returns: The text, and the ratio [-].
 
     Raises:
         RecordError: One sentence: what is wrong, what is accepted, an example.

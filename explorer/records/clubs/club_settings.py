@@ -86,11 +86,7 @@ _ACCEPTED = {
 def read_settings(data: bytes) -> ClubSettings:
     """Read the contents of club.toml.
 
-    Args:
-        data: Contents of the file.
-
-    Returns:
-        Each setting checked by itself.
+    Returns: Each setting checked by itself.
 
     Raises:
         RecordError: One sentence for each wrong setting; what is not a setting is wrong, too.

@@ -32,8 +32,7 @@ class ChainSize:
 def chain_sizes() -> Mapping[str, ChainSize]:
     """All chain sizes of data/chains.csv by their number.
 
-    Returns:
-        Dimensions [m]; cannot be changed.
+    Returns: Dimensions [m]; cannot be changed.
 
     >>> chain_sizes()["520"].pitch
     0.015875
@@ -59,8 +58,7 @@ def chain_size(text: str) -> ChainSize:
     Args:
         text: Chain number.
 
-    Returns:
-        Dimensions [m].
+    Returns: Dimensions [m].
 
     Raises:
         RecordError: One sentence with the numbers that are known.

@@ -61,8 +61,7 @@ class Measurements:
         Args:
             texts: What was typed, by the name of the question.
 
-        Returns:
-            Checked and frozen.
+        Returns: Checked and frozen.
 
         Raises:
             RecordError: One sentence for each thing that is wrong, all at once.
@@ -79,8 +78,7 @@ class Measurements:
         Args:
             bike: The motorcycle as it stands.
 
-        Returns:
-            Its link count, axle room and swingarm, as far as they are in the file.
+        Returns: Its link count, axle room and swingarm, as far as they are in the file.
         """
         values: dict[str, Value] = {
             name: getattr(bike.fit, own) for own, name in _FROM_BIKE.items()
@@ -96,8 +94,7 @@ class Measurements:
         Args:
             changes: New texts by name; a blank text takes the answer away.
 
-        Returns:
-            A new record; this one stays as it is.
+        Returns: A new record; this one stays as it is.
 
         Raises:
             RecordError: One sentence for each thing that is wrong, all at once.
@@ -168,12 +165,7 @@ class Measurements:
 def encode_fit(measured: Measurements, bike: Bike) -> str:
     """Write what differs from the bike file as parameters to put behind a set-up's link.
 
-    Args:
-        measured: The rider's answers.
-        bike: The motorcycle in use.
-
-    Returns:
-        Empty, or parameters with a leading ampersand; `decode_fit` reads them back.
+    Returns: Empty, or parameters with a leading ampersand; `decode_fit` reads them back.
 
     Raises:
         RecordError: One sentence, if they do not fit in a link.
@@ -197,8 +189,7 @@ def decode_fit(query: str, bike: Bike) -> tuple[Measurements, list[str]]:
         query: The query string, with or without its question mark. It may hold anything.
         bike: The motorcycle in use, whose file gives the other answers.
 
-    Returns:
-        The answers, and one sentence for each parameter that could not be used.
+    Returns: The answers, and one sentence for each parameter that could not be used.
     """
     measured, sentences = Measurements.for_bike(bike), []
     seen = set()
@@ -248,8 +239,7 @@ def read_answer(field: FitField, text: str) -> Value:
         field: The question.
         text: What was typed, not blank.
 
-    Returns:
-        Quantity, int or str: Checked value.
+    Returns: Quantity, int or str: Checked value.
 
     Raises:
         RecordError: What is wrong, what is accepted, and what was probably meant.

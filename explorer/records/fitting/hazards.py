@@ -32,8 +32,7 @@ class Hazard:
 def hazards() -> tuple[Hazard, ...]:
     """All hazards of data/hazards.csv, in the order of the work.
 
-    Returns:
-        Each with at least one place.
+    Returns: Each with at least one place.
 
     >>> hazards()[0].id, hazards()[0].sheet_steps
     ('running-engine', ('before',))
@@ -49,8 +48,7 @@ def page_hazards(section: str) -> tuple[Hazard, ...]:
     Args:
         section: Name of the section, such as "slack".
 
-    Returns:
-        In the order of the table.
+    Returns: In the order of the table.
 
     >>> [hazard.id for hazard in page_hazards("wear")]
     ['new-on-worn']
@@ -64,8 +62,7 @@ def sheet_hazards(step: str) -> tuple[Hazard, ...]:
     Args:
         step: Name of the step, such as "slack".
 
-    Returns:
-        In the order of the table.
+    Returns: In the order of the table.
 
     >>> [hazard.id for hazard in sheet_hazards("loosen")]
     ['front-nut-last']

@@ -85,8 +85,7 @@ def read_price(text: str) -> Decimal | None:
     Args:
         text: A number with at most two decimals after a point or comma; empty for no price yet.
 
-    Returns:
-        The price as typed.
+    Returns: The price as typed.
 
     Raises:
         RecordError: One sentence: what is wrong and what to type.
@@ -124,8 +123,7 @@ def read_currency(text: str) -> str:
     Args:
         text: For example "EUR" or "£".
 
-    Returns:
-        The label, tidied.
+    Returns: The label, tidied.
 
     Raises:
         RecordError: One sentence: what is wrong and what to type.
@@ -149,8 +147,7 @@ def money(amount: Decimal, currency: str) -> str:
         amount: The amount.
         currency: Label, or empty.
 
-    Returns:
-        With as many decimals as were typed.
+    Returns: With as many decimals as were typed.
 
     >>> money(Decimal("24.50"), "EUR"), money(Decimal("1800"), "")
     ('24.50 EUR', '1800')
@@ -167,8 +164,7 @@ def cost(parts: PartsList, prices: Mapping[str, Decimal | None], currency: str =
             so prices outlive a change of the pair.
         currency: Label of the currency.
 
-    Returns:
-        One line for each part.
+    Returns: One line for each part.
 
     >>> pin = Part("split-pin", "split pin", 2, "Bent once.")
     >>> cost(PartsList((pin,), ()), {"split-pin": Decimal("0.35")}, "EUR").sentence
@@ -183,8 +179,7 @@ def cost_table(priced: Cost) -> pd.DataFrame:
     Args:
         priced: From `cost`.
 
-    Returns:
-        Texts only, one row for each part; an empty text where there is no price.
+    Returns: Texts only, one row for each part; an empty text where there is no price.
     """
     return pd.DataFrame(
         {

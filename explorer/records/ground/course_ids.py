@@ -11,8 +11,7 @@ DEFAULT_COURSE = "woods-loop"
 def course_ids() -> tuple[str, ...]:
     """Ids of all courses of data/courses.
 
-    Returns:
-        In alphabetical order.
+    Returns: In alphabetical order.
 
     >>> DEFAULT_COURSE in course_ids()
     True

@@ -41,11 +41,9 @@ def rows_of(course: Course, system: str) -> tuple[CourseRow, ...]:
     """Write a course as rows in the reader's units.
 
     Args:
-        course: What to write.
         system ({"metric", "imperial"}): What the reader chose.
 
-    Returns:
-        Five digits at most.
+    Returns: Five digits at most.
 
     >>> course = Course("Short", (), (Segment("start", 80.0, None, 0.04, "forest-soil"),))
     >>> rows_of(course, "metric")[0][1:4]
@@ -75,8 +73,7 @@ def course_of(rows: Sequence[CourseRow], label: str) -> Course:
         rows: At least one.
         label: Name of the course.
 
-    Returns:
-        In SI units, checked as a course file is.
+    Returns: In SI units, checked as a course file is.
 
     Raises:
         RecordError: One sentence for each cell that cannot be used, with the number of its row.

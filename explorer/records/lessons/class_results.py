@@ -32,8 +32,7 @@ def read_results(
             plain numbers.
         example: Result with its unit to show where one cannot be read; empty for that of its kind.
 
-    Returns:
-        array (n,): The results [SI, or plain].
+    Returns: array (n,): The results [SI, or plain].
 
     Raises:
         RecordError: One sentence for each result that cannot be read.

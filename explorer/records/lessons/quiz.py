@@ -53,8 +53,7 @@ def quiz(seed: int) -> tuple[Question, ...]:
     Args:
         seed (int, 0 to 999999): Which quiz.
 
-    Returns:
-        `LENGTH` questions of different kinds.
+    Returns: `LENGTH` questions of different kinds.
 
     >>> questions = quiz(7)
     >>> len(questions), questions == quiz(7), all(q.right in q.options for q in questions)
@@ -72,8 +71,7 @@ def question(kind: str, seed: int) -> Question:
         kind: A key of `quiz_kinds.KINDS`.
         seed: Which numbers.
 
-    Returns:
-        The question.
+    Returns: The question.
 
     >>> question("front-turns", 1) == question("front-turns", 1)
     True
@@ -87,8 +85,7 @@ def read_seed(text: str) -> int:
     Args:
         text: What was typed or stands in a link.
 
-    Returns:
-        The seed.
+    Returns: The seed.
 
     Raises:
         RecordError: One sentence.

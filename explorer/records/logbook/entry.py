@@ -50,8 +50,7 @@ class LogEntry:
         Args:
             texts: What was typed, by the name of the field.
 
-        Returns:
-            Checked and frozen.
+        Returns: Checked and frozen.
 
         Raises:
             RecordError: One sentence for each thing that is wrong, all at once.
@@ -106,11 +105,9 @@ def read_field(field: LogField, text: str) -> str:
     """Read what was typed into one field, and tidy it.
 
     Args:
-        field: Which field.
         text: What was typed, not blank.
 
-    Returns:
-        As it is kept; reading it again gives the same.
+    Returns: As it is kept; reading it again gives the same.
 
     Raises:
         RecordError: One sentence: what is wrong, what is accepted, an example.
@@ -213,11 +210,9 @@ def new_entries(
     """What of a file is not in a logbook yet; nothing in the logbook is ever overwritten.
 
     Args:
-        kept: The logbook.
         incoming (iterable of (entry id, LogEntry)): The file; an empty id where it has none.
 
-    Returns:
-        Entries to add, with an empty id where they need a new one, and the counts.
+    Returns: Entries to add, with an empty id where they need a new one, and the counts.
 
     Raises:
         RecordError: If the logbook would become too long.

@@ -1,7 +1,10 @@
 """The backups of a logbook: which there are, and what is in one. Reading never changes them."""
 
+import os
 import re
+import shutil
 import sqlite3
+from collections.abc import Sequence
 from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
@@ -14,6 +17,8 @@ from explorer.records.typed_text import quote
 
 _STAMP = "%Y%m%d-%H%M%S-%f"
 _NAME = re.compile(r"logbook-([0-9]{8}-[0-9]{6}-[0-9]{6})\.sqlite")
+
+_DAYS_KEPT, _MONTHS_KEPT = 30, 24
 
 
 class Backup(NamedTuple):
@@ -48,6 +53,29 @@ def backups_in(folder: Path) -> list[Backup]:
         return []
     made = ((name, _made(name)) for name in names)
     return [Backup(name, moment) for name, moment in made if moment is not None]
+
+
+def outdated(backups: Sequence[Backup], newest_kept: int) -> list[Backup]:
+    """Which backups go: all but the newest ones, one for each day of a month and one for each month
+    of two years.
+
+    Args:
+        backups: The newest first.
+        newest_kept: How many stay whatever their age [count].
+    """
+    days: set = set()
+    months: set = set()
+    going = []
+    for place, each in enumerate(backups):
+        age, day = (backups[0].made - each.made).days, each.made.date()
+        month = day.year, day.month
+        of_a_day = age <= _DAYS_KEPT and day not in days
+        of_a_month = age <= _MONTHS_KEPT * 31 and month not in months
+        if not (place < newest_kept or of_a_day or of_a_month):
+            going.append(each)
+        days.add(day)
+        months.add(month)
+    return going
 
 
 def read_backup(folder: Path, name: str) -> list[Kept]:
@@ -85,6 +113,69 @@ def read_backup(folder: Path, name: str) -> list[Kept]:
     except (RecordError, ValueError, TypeError, AttributeError):
         # The table holds what is no entry of ours.
         raise refused from None
+
+
+def newest_with_entries(folder: Path) -> tuple[Backup, int] | None:
+    """The newest backup that can be read and has entries, and how many; None if there is none."""
+    for backup in backups_in(folder):
+        try:
+            if count := len(read_backup(folder, backup.name)):
+                return backup, count
+        except RecordError:
+            continue
+    return None
+
+
+def put_in_place(logbook: Path, name: str) -> Path | None:
+    """Put a backup in the place of a logbook that is hurt, which is moved aside, not deleted.
+
+    Args:
+        logbook: The file, damaged, empty or gone.
+        name: One of `backups_in` its folder "backups"; empty to begin a new logbook.
+
+    Returns:
+        Where the hurt file is now; None if there was none.
+
+    Raises:
+        RecordError: If the backup is gone, damaged or no logbook, or nothing can be written.
+    """
+    folder = logbook.parent / "backups"
+    unfinished = logbook.with_name("logbook.unfinished")
+    aside = logbook.with_name(f"hurt-{name_of_now()}")
+    if name:
+        read_backup(folder, name)
+    try:
+        if name:
+            shutil.copyfile(folder / name, unfinished)
+            unfinished.chmod(0o600)
+            to_disk(unfinished)
+        was_there = logbook.exists()
+        # The journal of an unfinished change belongs to the hurt file.
+        for ending in ("-journal", ""):
+            part = logbook.with_name(logbook.name + ending)
+            if part.exists():
+                os.replace(part, aside.with_name(aside.name + ending))
+        if name:
+            os.replace(unfinished, logbook)
+        to_disk(logbook.parent)
+    except OSError:
+        raise RecordError(
+            f"The backup could not be put in the place of {logbook}; check who may write there and "
+            "whether the disk is full."
+        ) from None
+    return aside if was_there else None
+
+
+def to_disk(path: Path) -> None:
+    """Wait until a file or folder is on the disk."""
+    handle = os.open(path, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    except OSError:
+        # Not every system lets a folder be waited for.
+        pass
+    finally:
+        os.close(handle)
 
 
 def _made(name: str) -> datetime | None:

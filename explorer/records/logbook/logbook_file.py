@@ -35,11 +35,7 @@ Entries = list[tuple[str, LogEntry]]
 def write_json(kept: Iterable[Kept]) -> str:
     """All entries as JSON.
 
-    Args:
-        kept: The logbook.
-
-    Returns:
-        `read_file` reads it back, ids included.
+    Returns: `read_file` reads it back, ids included.
     """
     entries = [{_ID: each.entry_id, **each.entry.texts} for each in kept]
     document = {"format": FORMAT, "version": VERSION, "entries": entries}
@@ -49,11 +45,7 @@ def write_json(kept: Iterable[Kept]) -> str:
 def write_csv(kept: Iterable[Kept]) -> str:
     """All entries as CSV for a spreadsheet, one row each.
 
-    Args:
-        kept: The logbook.
-
-    Returns:
-        `read_file` reads it back; no cell is a formula.
+    Returns: `read_file` reads it back; no cell is a formula.
     """
     text = io.StringIO(newline="")
     rows = csv.writer(text)
@@ -69,8 +61,7 @@ def read_file(data: bytes) -> Entries:
     Args:
         data: Contents of the file, which may be anything.
 
-    Returns:
-        list of (entry id, LogEntry): An empty id where the file has none.
+    Returns: list of (entry id, LogEntry): An empty id where the file has none.
 
     Raises:
         RecordError: One sentence for each thing that is wrong.

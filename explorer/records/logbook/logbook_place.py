@@ -8,7 +8,7 @@ from pathlib import Path
 
 import platformdirs
 
-from explorer.records.logbook.logbook_store import LogbookStore
+from explorer.records.logbook.logbook_store import FILE_NAME, LogbookStore
 from explorer.records.logbook.logbook_visit import VisitLogbook
 
 FOLDER_VARIABLE = "GEARING_EXPLORER_LOGBOOK"
@@ -26,6 +26,12 @@ def home_folder() -> Path:
     return Path(platformdirs.user_data_dir("gearing-explorer", appauthor=False))
 
 
+def logbook_file() -> Path | None:
+    """The file of the rider's logbook; None on a server that stores nothing."""
+    folder = os.environ.get(FOLDER_VARIABLE, "")
+    return Path(folder) / FILE_NAME if folder else None
+
+
 def open_logbook() -> Logbook:
     """The logbook of this page: the rider's own file, or one for this visit.
 
@@ -33,7 +39,8 @@ def open_logbook() -> Logbook:
         A file if the server named a folder.
 
     Raises:
+        LogbookHurt: If only a backup or a new logbook helps.
         RecordError: If the file cannot be used, in one sentence.
     """
-    folder = os.environ.get(FOLDER_VARIABLE, "")
-    return LogbookStore(Path(folder)) if folder else VisitLogbook()
+    file = logbook_file()
+    return LogbookStore(file.parent) if file else VisitLogbook()

@@ -13,8 +13,9 @@ import os
 import sqlite3
 import time
 from collections.abc import Iterable, Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from dataclasses import replace
+from datetime import UTC, datetime
 from pathlib import Path
 from uuid import uuid4
 
@@ -28,14 +29,25 @@ from explorer.records.logbook.entry import (
     new_entries,
     newest_first,
 )
-from explorer.records.logbook.logbook_backups import Backup, backups_in, name_of_now, read_backup
+from explorer.records.logbook.logbook_backups import (
+    Backup,
+    backups_in,
+    name_of_now,
+    newest_with_entries,
+    outdated,
+    read_backup,
+    to_disk,
+)
 from explorer.records.logbook.logbook_table import (
     APPLICATION_ID,
+    MIGRATIONS,
     TABLE,
     VERSION,
+    LogbookHurt,
     as_text,
     check_whole,
     insert,
+    readable_rows,
     rows,
     said,
 )
@@ -51,11 +63,15 @@ class LogbookStore:
 
     Args:
         folder: The rider's folder for it; made if it is not there, for its owner only.
+        anew: Whether to begin a logbook though there are backups of an earlier one.
 
     Attributes:
         path: The file.
+        unreadable: Rows that the last reading passed over [count].
+        problem: Why the backup of the day could not be made; empty if it was.
 
     Raises:
+        LogbookHurt: If the file is damaged, empty, or gone though there are backups.
         RecordError: If folder or file cannot be used, in one sentence.
 
     >>> import tempfile
@@ -67,7 +83,7 @@ class LogbookStore:
     True
     """
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, anew: bool = False) -> None:
         self.path = Path(folder) / FILE_NAME
         try:
             self.path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
@@ -76,18 +92,30 @@ class LogbookStore:
                 f"The folder {self.path.parent} for the logbook cannot be made; check who may "
                 "write there."
             ) from None
+        self.unreadable = 0
+        self.problem = ""
+        if not self.path.exists():
+            self._create(anew)
         with self._connection() as connection, _transaction(connection):
             self._prepare(connection)
+        self._keep_daily()
 
     def entries(self) -> list[Kept]:
-        """All entries, the newest first."""
+        """All entries that can be read, the newest first; the others are counted."""
         with self._connection() as connection:
-            return newest_first(rows(connection))
+            found, self.unreadable = readable_rows(connection)
+        return newest_first(found)
+
+    def emptied(self) -> tuple[Backup, int] | None:
+        """The newest backup with entries and their number, if the logbook has none at all."""
+        if self.entries() or self.unreadable:
+            return None
+        return newest_with_entries(self._backups)
 
     def add(self, entry: LogEntry) -> Kept:
         """Keep a new entry; it is on the disk when this returns."""
         kept = Kept(uuid4().hex, 1, entry)
-        with self._connection() as connection, _transaction(connection):
+        with self._change() as connection:
             count = connection.execute("SELECT count(*) FROM entry").fetchone()[0]
             if count >= MOST_ENTRIES:
                 raise RecordError(
@@ -103,7 +131,7 @@ class LogbookStore:
             LogbookConflict: If it was changed or removed since.
         """
         changed = Kept(kept.entry_id, kept.revision + 1, entry)
-        with self._connection() as connection, _transaction(connection):
+        with self._change() as connection:
             done = connection.execute(
                 "UPDATE entry SET revision = ?, fields = ? WHERE entry_id = ? AND revision = ?",
                 (changed.revision, as_text(entry), kept.entry_id, kept.revision),
@@ -117,7 +145,7 @@ class LogbookStore:
         Raises:
             LogbookConflict: If it was changed or removed since.
         """
-        with self._connection() as connection, _transaction(connection):
+        with self._change() as connection:
             done = connection.execute(
                 "DELETE FROM entry WHERE entry_id = ? AND revision = ?",
                 (kept.entry_id, kept.revision),
@@ -126,8 +154,8 @@ class LogbookStore:
 
     def merge(self, incoming: Iterable[tuple[str, LogEntry]]) -> Merged:
         """Take in the entries of a file, all or none; see `logbook.new_entries`."""
-        with self._connection() as connection, _transaction(connection):
-            adding, merged = new_entries(rows(connection), incoming)
+        with self._change() as connection:
+            adding, merged = new_entries(readable_rows(connection)[0], incoming)
             for entry_id, entry in adding:
                 insert(connection, Kept(entry_id or uuid4().hex, 1, entry))
         return merged
@@ -136,7 +164,7 @@ class LogbookStore:
         """Copy the file while it may be in use; the copy is checked before it gets its name.
 
         Returns:
-            The copy, in the folder "backups" beside the logbook; the newest 20 are kept.
+            The copy, in the folder "backups" beside the logbook; see `outdated` for what is kept.
         """
         folder = self._backups
         target = folder / name_of_now()
@@ -149,12 +177,14 @@ class LogbookStore:
             ):
                 connection.backup(copy)
                 check_whole(copy, unfinished)
-            _to_disk(unfinished)
+            to_disk(unfinished)
             os.replace(unfinished, target)
-            _to_disk(folder)
-            for old in backups_in(folder)[BACKUPS_KEPT:]:
+            to_disk(folder)
+            for old in outdated(backups_in(folder), BACKUPS_KEPT):
                 (folder / old.name).unlink()
         except OSError:
+            with suppress(OSError):
+                unfinished.unlink()
             raise RecordError(
                 f"The backup in {folder} could not be written; check who may write there and "
                 "whether the disk is full."
@@ -182,7 +212,8 @@ class LogbookStore:
         """
         going_back = read_backup(self._backups, name)
         with self._connection() as connection, _transaction(connection):
-            newest = max((each.revision for each in [*rows(connection), *going_back]), default=0)
+            there, _ = readable_rows(connection)
+            newest = max((each.revision for each in [*there, *going_back]), default=0)
             # Seconds of the clock: higher than any number of changes, of deleted entries too.
             revision = max(newest + 1, int(time.time()))
             before = self.backup()
@@ -215,26 +246,76 @@ class LogbookStore:
             connection.execute("PRAGMA synchronous = EXTRA")
             yield connection
 
+    def _create(self, anew: bool) -> None:
+        """A new logbook, whole before it has its name: an empty file is never one of ours."""
+        if not anew and (found := newest_with_entries(self._backups)):
+            raise LogbookHurt(
+                f"The logbook {self.path} is missing, but the backup of {found[0].made:%Y-%m-%d} "
+                f"holds {found[1]} {'entry' if found[1] == 1 else 'entries'}."
+            )
+        unfinished = self.path.with_name(f"logbook-{uuid4().hex}.unfinished")
+        try:
+            with said(self.path), closing(sqlite3.connect(unfinished)) as connection:
+                connection.execute(TABLE)
+                connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+                connection.execute(f"PRAGMA user_version = {VERSION}")
+                connection.commit()
+            unfinished.chmod(0o600)
+            to_disk(unfinished)
+            # Another tab may have been faster; its file stays.
+            with suppress(FileExistsError):
+                os.link(unfinished, self.path)
+            to_disk(self.path.parent)
+        except OSError:
+            raise RecordError(
+                f"The logbook {self.path} cannot be made; check who may write there and whether "
+                "the disk is full."
+            ) from None
+        finally:
+            unfinished.unlink(missing_ok=True)
+
+    def _keep_daily(self) -> None:
+        """A backup on the first opening or change of a day, if there is anything to keep."""
+        newest = next(iter(self.backups()), None)
+        self._looked_on = datetime.now(UTC).date()
+        if newest is not None and newest.made.date() >= self._looked_on:
+            return
+        try:
+            if self.entries() or self.unreadable:
+                self.backup()
+        except RecordError as error:
+            self.problem = f"The backup of the day was not made: {' '.join(error.sentences)}"
+
+    @contextmanager
+    def _change(self) -> Iterator[sqlite3.Connection]:
+        """A connection for one change, all or nothing; a page may stay open over midnight."""
+        if datetime.now(UTC).date() != self._looked_on:
+            self._keep_daily()
+        with self._connection() as connection, _transaction(connection):
+            yield connection
+
     def _prepare(self, connection: sqlite3.Connection) -> None:
         version = connection.execute("PRAGMA user_version").fetchone()[0]
         application = connection.execute("PRAGMA application_id").fetchone()[0]
         tables = connection.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]
         if not (version or application or tables):
-            connection.execute(TABLE)
-            connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
-            connection.execute(f"PRAGMA user_version = {VERSION}")
-            self.path.chmod(0o600)
-        elif application != APPLICATION_ID:
+            raise LogbookHurt(f"The logbook {self.path} is empty: everything in it is gone.")
+        if application != APPLICATION_ID:
             raise RecordError(
                 f"{self.path} is a file of another program; move it elsewhere, and a new logbook "
                 "is begun."
             )
-        elif version > VERSION:
+        if version > VERSION:
             raise RecordError(
                 f"{self.path} was written by a newer version of these pages; update them to open "
                 "it."
             )
         check_whole(connection, self.path)
+        if version < VERSION:
+            self.backup()
+            for statement in MIGRATIONS[version - 1 :]:
+                connection.execute(statement)
+            connection.execute(f"PRAGMA user_version = {VERSION}")
 
 
 @contextmanager
@@ -243,10 +324,12 @@ def _transaction(connection: sqlite3.Connection) -> Iterator[None]:
     connection.execute("BEGIN IMMEDIATE")
     try:
         yield
+        connection.execute("COMMIT")
     except BaseException:
-        connection.execute("ROLLBACK")
+        # On a full disk SQLite has rolled back by itself, and a second time fails.
+        if connection.in_transaction:
+            connection.execute("ROLLBACK")
         raise
-    connection.execute("COMMIT")
 
 
 def _refuse_stale(changed_rows: int) -> None:
@@ -255,15 +338,3 @@ def _refuse_stale(changed_rows: int) -> None:
             "This entry was changed or removed in another page since it was opened here, so "
             "nothing was overwritten. The table shows the newest state now; open the entry again."
         )
-
-
-def _to_disk(path: Path) -> None:
-    """Wait until a file or folder is on the disk."""
-    handle = os.open(path, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    except OSError:
-        # Not every system lets a folder be waited for.
-        pass
-    finally:
-        os.close(handle)

@@ -56,8 +56,7 @@ def gpx_demo_ride(drive: Drive, seed: int, noise: Noise | None = None) -> bytes:
         seed: Of the noise.
         noise: How far the log is from the truth.
 
-    Returns:
-        A GPX 1.1 file.
+    Returns: A GPX 1.1 file.
     """
     noise = noise or Noise()
     rng = np.random.default_rng(seed)
@@ -108,8 +107,7 @@ def csv_demo_ride(
         noise: How far the log is from the truth.
         interval: Between two lines [s].
 
-    Returns:
-        A CSV file as :mod:`explorer.records.rides.csv_ride` reads it.
+    Returns: A CSV file as :mod:`explorer.records.rides.csv_ride` reads it.
     """
     noise = noise or Noise()
     rng = np.random.default_rng(seed)

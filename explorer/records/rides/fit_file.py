@@ -34,10 +34,8 @@ def read_fit(label: str, content: bytes) -> Ride:
 
     Args:
         label: Name of the file for the reader.
-        content: What is in it.
 
-    Returns:
-        One recording, a new segment where its timer was stopped or the log is silent.
+    Returns: One recording, a new segment where its timer was stopped or the log is silent.
 
     Raises:
         RecordError: One sentence: what is wrong and what to do.

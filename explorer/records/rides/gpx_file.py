@@ -40,10 +40,8 @@ def read_gpx(label: str, content: bytes) -> Ride:
 
     Args:
         label: Name of the file for the reader.
-        content: What is in it.
 
-    Returns:
-        A segment for each track segment, divided further where the log is silent.
+    Returns: A segment for each track segment, divided further where the log is silent.
 
     Raises:
         RecordError: One sentence: what is wrong and what to do.

@@ -70,8 +70,7 @@ def plane(
         latitude, longitude (array (n,)): Positions, WGS 84 [deg].
         origin (tuple of two float): Latitude and longitude of the plane's zero [deg].
 
-    Returns:
-        Eastward and northward [m].
+    Returns: Eastward and northward [m].
 
     >>> east, north = plane(np.array([45.001]), np.array([14.0]), (45.0, 14.0))
     >>> east, north.round(1)

@@ -83,8 +83,7 @@ def read_rows(rows: Sequence[Row], read: Callable[[Row], Read]) -> list[Read]:
         rows: Texts of each row by the name of the column.
         read: Reads one row.
 
-    Returns:
-        What was read, in the order of the rows.
+    Returns: What was read, in the order of the rows.
 
     Raises:
         RecordError: One sentence for each thing that is wrong, each with the number of its row.
@@ -112,8 +111,7 @@ def read_marked_speed(row: Row, gears: int) -> MarkedSpeed:
         row: Texts of "gear", "engine_speed", "indicated" and "gps"; all but the last may be blank.
         gears: Gears of the bike [count].
 
-    Returns:
-        In SI.
+    Returns: In SI.
 
     Raises:
         RecordError: One sentence for each thing that is wrong.
@@ -144,8 +142,7 @@ def read_timed_runs(row: Row, gears: int, coasting: bool = False) -> TimedRuns:
         gears: Gears of the bike [count].
         coasting (bool): Whether the clutch was pulled, so that the speed falls.
 
-    Returns:
-        In SI.
+    Returns: In SI.
 
     Raises:
         RecordError: One sentence for each thing that is wrong.
@@ -178,8 +175,7 @@ def read_hill(row: Row, gears: int) -> HillRun:
         row: Texts of "gear", "slope" and "held" (yes or no).
         gears: Gears of the bike [count].
 
-    Returns:
-        The slope as rise over run [-].
+    Returns: The slope as rise over run [-].
 
     Raises:
         RecordError: One sentence for each thing that is wrong.
@@ -204,8 +200,7 @@ def read_times(name: str, text: str) -> tuple[tuple[float, ...], float]:
         text: Times with a comma or a semicolon between them; a unit behind the last one stands for
             all.
 
-    Returns:
-        Times, and the smallest step that they show [s].
+    Returns: Times, and the smallest step that they show [s].
 
     Raises:
         RecordError: One sentence: what is wrong, what is accepted, an example.

@@ -74,8 +74,7 @@ class AskedFor:
             texts: What was typed, by the name of the question.
             weight: 0 to 10.
 
-        Returns:
-            Checked and frozen.
+        Returns: Checked and frozen.
 
         Raises:
             RecordError: One sentence for each thing that is wrong, all at once.
@@ -115,8 +114,7 @@ class AskedFor:
             texts: New texts by the name of the question.
             weight: New weight.
 
-        Returns:
-            A new record; this one stays as it is.
+        Returns: A new record; this one stays as it is.
 
         Raises:
             RecordError: One sentence for each thing that is wrong.
@@ -140,8 +138,7 @@ def read_weight(weight: object) -> float:
     Args:
         weight: As set or typed.
 
-    Returns:
-        The weight [-].
+    Returns: The weight [-].
 
     Raises:
         RecordError: One sentence.

@@ -8,7 +8,6 @@ def check_sold(bike: Bike, front: int, rear: int) -> None:
     """Refuse teeth that are neither fitted nor sold: a link would not bring them back.
 
     Args:
-        bike: The motorcycle.
         front, rear: Teeth [count].
 
     Raises:

@@ -34,8 +34,7 @@ def parse_pair(text: str) -> SprocketPair:
     Args:
         text: Two tooth counts with a slash, colon, dash, x or space between them.
 
-    Returns:
-        Teeth of both sprockets [-] and the sentence to show.
+    Returns: Teeth of both sprockets [-] and the sentence to show.
 
     Raises:
         RecordError: One sentence: what is wrong and what to type.
@@ -64,8 +63,7 @@ def say_pair(front: int, rear: int) -> str:
     Args:
         front, rear (int, positive): Teeth [-].
 
-    Returns:
-        One sentence.
+    Returns: One sentence.
 
     >>> say_pair(14, 49)
     'Front sprocket 14 teeth, rear sprocket 49 teeth; final drive ratio 3.50.'

@@ -52,8 +52,7 @@ def _want(row: dict) -> Want:
 def terrains() -> Mapping[str, Terrain]:
     """Every ready kind of riding by its id.
 
-    Returns:
-        Cannot be changed.
+    Returns: Cannot be changed.
 
     >>> terrains()["woods"].label
     'Tight woods'
@@ -75,8 +74,7 @@ def normalised(shares: Mapping[str, float]) -> dict[str, float]:
     Args:
         shares: Share of each terrain, in any common unit, zero or more.
 
-    Returns:
-        In the order of `TERRAIN_IDS`; empty if nothing is given [-].
+    Returns: In the order of `TERRAIN_IDS`; empty if nothing is given [-].
 
     Raises:
         RecordError: One sentence, if a terrain is not known or a share is negative or not a number.

@@ -47,14 +47,11 @@ def cannot_be_met(
     """Every want that no pair meets, with what stands in the way.
 
     Args:
-        bike: The motorcycle.
-        setup: What the rider chose.
         judged: The wants.
         ratio (array (pairs,)): Final drive ratios [-].
         eligible (array of bool (pairs,)): Whether each pair can be built.
 
-    Returns:
-        In the order of the wants.
+    Returns: In the order of the wants.
     """
     found = []
     for number, each in enumerate(judged):

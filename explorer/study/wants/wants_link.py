@@ -41,11 +41,7 @@ class Wishes:
 def encode_wants(wishes: Wishes) -> str:
     """Write wishes as parameters to put behind a set-up's link.
 
-    Args:
-        wishes: What the rider said.
-
-    Returns:
-        Empty, or parameters with a leading ampersand; `decode_wants` reads them back.
+    Returns: Empty, or parameters with a leading ampersand; `decode_wants` reads them back.
 
     Raises:
         RecordError: One sentence, if they do not fit in a link.
@@ -71,8 +67,7 @@ def decode_wants(query: str) -> tuple[Wishes, list[str]]:
     Args:
         query: The query string, with or without its question mark. It may hold anything.
 
-    Returns:
-        What the rider said, and one sentence for each parameter that could not be used.
+    Returns: What the rider said, and one sentence for each parameter that could not be used.
 
     >>> decode_wants("?bike=x&want.1=corner;speed 25 km/h&want.2=tea")[1]
     ['The link\\'s "want.2": The want "tea" is not known; choose one of clutch-out, corner, \
@@ -88,11 +83,7 @@ def decode_wants(query: str) -> tuple[Wishes, list[str]]:
 def write_wants(wishes: Wishes) -> str:
     """Write wishes as a text file: one line for each, as in the link.
 
-    Args:
-        wishes: What the rider said.
-
-    Returns:
-        Lines with "name = value"; `read_wants` reads them back.
+    Returns: Lines with "name = value"; `read_wants` reads them back.
 
     >>> print(write_wants(Wishes(shares=(("woods", 60), ("hills", 40)))), end="")
     # Wants of a rider
@@ -108,8 +99,7 @@ def read_wants(content: bytes | str) -> tuple[Wishes, list[str]]:
     Args:
         content: What is in the file. It may hold anything.
 
-    Returns:
-        What the rider said, and one sentence for each line that could not be used.
+    Returns: What the rider said, and one sentence for each line that could not be used.
     """
     if len(content) > LONGEST:
         return Wishes(), [f"The file is too long; at most {LONGEST} characters are read."]

@@ -34,11 +34,7 @@ class Placed:
 def placed_wants(wishes: Wishes) -> tuple[Placed, ...]:
     """The rider's own wants, then those of each terrain of the mix.
 
-    Args:
-        wishes: What the rider said.
-
-    Returns:
-        With their weights in the score.
+    Returns: With their weights in the score.
     """
     own = [Placed(want, None, want.weight) for want in wishes.wants]
     mixed = [
@@ -72,8 +68,7 @@ def usual_ground(ground: Setup) -> Setup:
     Args:
         ground: Ground, air, tyre and rider count.
 
-    Returns:
-        Equal for set-ups that give the same scene.
+    Returns: Equal for set-ups that give the same scene.
     """
     same = {
         "front": 13,

@@ -18,8 +18,7 @@ def worth(result: WantsResult) -> FloatArray:
     Args:
         result: Every pair scored.
 
-    Returns:
-        array (pairs,): Score less now's [-].
+    Returns: array (pairs,): Score less now's [-].
     """
     now, taller = result.now, result.ratio < result.ratio[result.now]
     gains = np.zeros((len(result.judged), result.ratio.size))
@@ -41,8 +40,7 @@ def ranked(result: WantsResult) -> list[int]:
     Args:
         result: Every pair scored.
 
-    Returns:
-        Indexes.
+    Returns: Indexes.
     """
     drawn, robust_ = result.robust.pairs, result.robust
     keys = (

@@ -126,8 +126,7 @@ def short_list(result: WantsResult) -> ShortList:
     Args:
         result: Every pair scored.
 
-    Returns:
-        Worth buying first; as it is now comes first where nothing else is worth buying.
+    Returns: Worth buying first; as it is now comes first where nothing else is worth buying.
     """
     order = ranked(result)
     gain = worth(result)
@@ -231,8 +230,7 @@ def equal(result: WantsResult, draws: Robust, first: int, second: int) -> bool:
         draws: With both pairs in it.
         first, second: Indexes of the pairs.
 
-    Returns:
-        Differences are taken draw by draw, as both pairs sit on the same bike.
+    Returns: Differences are taken draw by draw, as both pairs sit on the same bike.
     """
     places = draws.place(first), draws.place(second)
     if -1 in places:

@@ -34,7 +34,6 @@ def why_not(listing: ShortList, front: int, rear: int) -> WhyNot:
     """Why a pair is not on the short list, for any pair.
 
     Args:
-        listing: The short list.
         front, rear: Teeth of the pair asked about [count].
 
     Returns:

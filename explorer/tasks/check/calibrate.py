@@ -53,6 +53,22 @@ TOP_COLUMNS = (
     Column("gps", "Top speed held", "By GPS, the mean of both ways.", "92 km/h"),
 )
 
+_TABLES = (
+    (
+        "coasts",
+        COAST_COLUMNS,
+        "Coast-downs, clutch pulled. Several ranges of speed, such as 80 to 60 and 60 to 30 km/h, "
+        "tell drag from rolling resistance.",
+    ),
+    ("pulls", PULL_COLUMNS, "Roll-ons at full throttle in one gear, clutch out."),
+    (
+        "tops",
+        TOP_COLUMNS,
+        "Top speed held in a gear at full throttle, no longer rising, and not ended by the rev "
+        "limit.",
+    ),
+)
+
 
 class CalibrateCards:
     """Runs in, fitted values out, with the residuals, the words and the bike file.
@@ -87,21 +103,7 @@ class CalibrateCards:
         quietly = functools.partial(self._faults.guard, clears=False)
         self._tables = {
             name: EntryTable(columns, [{}], MOST_ROWS, lambda: None, help_text, quietly)
-            for name, columns, help_text in (
-                (
-                    "coasts",
-                    COAST_COLUMNS,
-                    "Coast-downs, clutch pulled. Several ranges of speed, "
-                    "such as 80 to 60 and 60 to 30 km/h, tell drag from rolling resistance.",
-                ),
-                ("pulls", PULL_COLUMNS, "Roll-ons at full throttle in one gear, clutch out."),
-                (
-                    "tops",
-                    TOP_COLUMNS,
-                    "Top speed held in a gear at full throttle, no longer rising, and not ended by "
-                    "the rev limit.",
-                ),
-            )
+            for name, columns, help_text in _TABLES
         }
         self._picks = {
             name: widgets.SelectMultiple(

@@ -1,7 +1,7 @@
 """The cards of a logged ride: bring one, and see what it says."""
 
 import base64
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from typing import Any
 
 from explorer.app.chart_widget import ChartWidget
@@ -22,7 +22,6 @@ from explorer.records.rides.ride_file import MOST_BYTES, MOST_FILES, read_ride
 from explorer.study.check.demo import DEMOS, demo_file
 from explorer.study.check.result import RideResult, analyse
 from explorer.study.study import CHOSEN, FITTED
-from explorer.study.wants.want import Want
 from explorer.study.wants.wants_on_ride import computed_rows, ridden_rows
 from explorer.tasks.check import gear_words, views, words
 from explorer.tasks.check.columns import ColumnControls
@@ -46,15 +45,11 @@ class RideCards:
     on_ride : callable
         Told each new ride without its glitches, the gearing it was ridden with, and the top speed
         that it held; told again when the rider says another gearing.
-    wants : sequence of Want
-        What the rider wants, from the link.
     on_said : callable
         Called after everything of a ride was said, or said again.
 
     Attributes
     ----------
-    wants : sequence of Want
-        As given; another link brings others.
     result : RideResult or None
         What the ride says; None without one.
     widget : ipywidgets.Widget
@@ -65,12 +60,10 @@ class RideCards:
         self,
         state: State,
         on_ride: Callable[[Ride, int, TopSpeed | None], None],
-        wants: Sequence[Want] = (),
         on_said: Callable[[], None] = lambda: None,
     ) -> None:
         self._on_said = on_said
         self._state = state
-        self.wants = wants
         self._on_ride = on_ride
         self._faults = Faults()
         self._later = Debounce(self._faults.guard(self._again))
@@ -128,7 +121,8 @@ class RideCards:
         self._sparse.value = "".join(said or ())
 
     def _key(self) -> tuple:
-        return self._state.bike, self._state.setup, self._with.value
+        choice = self._state.choice
+        return choice.bike, choice.setup, choice.wishes, self._with.value
 
     def _gearings(self) -> list[tuple[str, int]]:
         fitted, chosen = self._state.bike.sprockets, self._state.setup
@@ -212,15 +206,16 @@ class RideCards:
 
     def _paint(self, result: RideResult) -> None:
         self.result = result
-        computed, about = computed_rows(self.wants, result, self._state.measured)
-        wanted = ridden_rows(self.wants, result) + computed
+        wants = self._state.choice.wishes.wants
+        computed, about = computed_rows(wants, result, self._state.measured)
+        wanted = ridden_rows(wants, result) + computed
         said = {
             "read": words.reading_sentences(result),
             "top": words.top_sentences(result),
             "roll_ons": words.roll_on_sentences(result),
             "gears": gear_words.gear_sentences(result),
             "replay": words.replay_sentences(result),
-            "wants": about if self.wants else [words.NO_WANTS],
+            "wants": about if wants else [words.NO_WANTS],
         }
         for name, texts in said.items():
             self._texts[name].value = sentences(texts, "ge-said")

@@ -1,21 +1,13 @@
-"""The controls of the fit page: they write the state and show it, and compute nothing."""
-
-from collections.abc import Callable
+"""The controls of the fit page: the questions; they write the state and show it."""
 
 from explorer.app.faults import Faults
+from explorer.app.page import Item
 from explorer.panels import widgets
 from explorer.panels.choice_control import ChoiceControl
-from explorer.panels.number_control import NumberControl, Scale
 from explorer.panels.text_control import TextControl
-from explorer.records.clubs.club import bikes_in_words
 from explorer.records.errors import RecordError
 from explorer.records.fitting.fit_fields import FIT_FIELDS, FitField
-from explorer.records.setups.sold_teeth import check_sold
-from explorer.records.setups.sprocket_pair import parse_pair
 from explorer.tasks.fit.state import FitState
-
-_LEAST_MOVE = 0.04
-"""Less than half the finest step of the wheel travel's slider [mm or in]."""
 
 _CHAIN_WORDS = {
     "keep": "Keep my chain",
@@ -116,111 +108,6 @@ class AnswerControls:
             control.answer()
 
 
-class FitControls:
-    """Bike, units, pair and wheel travel.
-
-    Args:
-        state: Takes what the rider chooses.
-        faults: Says what cannot be.
-        on_travel: Called with the wheel travel [m] that the rider moves to.
-
-    Attributes:
-        reader, gearing, travel: What the page places.
-    """
-
-    def __init__(self, state: FitState, faults: Faults, on_travel: Callable[[float], None]) -> None:
-        self._state, self._faults = state, faults
-        self._bike = ChoiceControl(
-            "Bike",
-            f"{bikes_in_words()}.",
-            [(bike.name, bike_id) for bike_id, bike in state.library.items()],
-            state.setup.bike_id,
-            faults.guard(state.pick_bike),
-        )
-        self._units = ChoiceControl(
-            "Units",
-            "",
-            [("km/h, mm, N", "metric"), ("mph, in, lbf", "imperial")],
-            state.setup.units,
-            faults.guard(lambda value: state.change(units=value)),
-            widgets.ToggleButtons,
-        )
-        self.reader = widgets.VBox([self._bike.widget, self._units.widget])
-        self._teeth = {
-            field: NumberControl(
-                name,
-                help_text,
-                self._teeth_scale(field),
-                getattr(state.setup, field),
-                faults.guard(lambda value, field=field: state.change(**{field: value})),
-            )
-            for field, name, help_text in (
-                ("front", "Front sprocket", "Teeth at the gearbox, to be fitted."),
-                ("rear", "Rear sprocket", "Teeth at the wheel, to be fitted."),
-            )
-        }
-        self._pair = TextControl(
-            "Both sprockets",
-            "Typed as 13/48, 48:13 or 13-48.",
-            "",
-            faults.guard(self._type_pair),
-            "13/48",
-        )
-        self.gearing = widgets.VBox(
-            [*(each.widget for each in self._teeth.values()), self._pair.widget]
-        )
-        self._travel = NumberControl(
-            "Wheel travel",
-            "From hanging to fully compressed.",
-            Scale(0.0, 300.0, 1.0, "mm"),
-            0.0,
-            faults.guard(self._move_wheel, clears=False),
-        )
-        self._on_travel = faults.guard(on_travel)
-        self._per_unit, self._travel_shown = 0.001, 0.0
-        self.travel = self._travel.widget
-
-    def show(self) -> None:
-        """Show the state, whoever changed it."""
-        setup = self._state.setup
-        self._bike.show(setup.bike_id)
-        self._units.show(setup.units)
-        for field, control in self._teeth.items():
-            control.show(getattr(setup, field), self._teeth_scale(field))
-
-    def show_travel(self, travel: float, whole: float, per_unit: float, unit: str) -> None:
-        """Show a wheel travel on its slider.
-
-        Args:
-            travel, whole: Travel now and the whole of it [unit].
-            per_unit: Metres in one unit [m].
-            unit: The reader's unit.
-        """
-        self._per_unit = per_unit
-        step = 1.0 if unit == "mm" else 0.1
-        self._travel_shown = round(travel, 1)
-        self._travel.show(self._travel_shown, Scale(0.0, round(whole, 1), step, unit))
-
-    def _move_wheel(self, travel: float) -> None:
-        # As it is first shown the browser reports the slider's place, put on a whole step: that is
-        # no move of the rider's, and must not take away what is being said.
-        if abs(travel - self._travel_shown) > _LEAST_MOVE:
-            self._on_travel(travel * self._per_unit)
-
-    def _teeth_scale(self, field: str) -> Scale:
-        low, high = getattr(self._state.bike.sprockets, f"{field}_sold")
-        chosen = getattr(self._state.setup, field)
-        return Scale(min(low, chosen), max(high, chosen), 1)
-
-    def _type_pair(self, text: str) -> None:
-        if not text.strip():
-            self._pair.answer()
-            return
-        try:
-            pair = parse_pair(text)
-            check_sold(self._state.bike, pair.front, pair.rear)
-            self._state.change(front=pair.front, rear=pair.rear)
-        except RecordError as error:
-            self._pair.answer(*error.sentences)
-            return
-        self._pair.answer(pair.sentence)
+def answers(group: str, folded: str = "") -> Item:
+    """The questions of one group, as `AnswerControls` has them."""
+    return lambda page: AnswerControls(page.state, page.faults, group, folded)

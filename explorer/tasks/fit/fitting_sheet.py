@@ -17,12 +17,7 @@ from explorer.tasks.fit.sheet_facts import FittingSheet
 def render(sheet: FittingSheet, system: str) -> str:
     """The sheet as a file of HTML.
 
-    Args:
-        sheet: What it says.
-        system ({"metric", "imperial"}): Units of the reader.
-
-    Returns:
-        A whole document; all texts are escaped.
+    Returns: A whole document; all texts are escaped.
     """
     change = sheet.change
     return template("fit/fitting_sheet.html.j2").render(
@@ -51,11 +46,7 @@ def render(sheet: FittingSheet, system: str) -> str:
 def file_name(sheet: FittingSheet) -> str:
     """Name under which the sheet is saved.
 
-    Args:
-        sheet: Which sheet.
-
-    Returns:
-        For example "fitting-sheet-14-48-2026-05-01.html".
+    Returns: For example "fitting-sheet-14-48-2026-05-01.html".
     """
     return f"fitting-sheet-{sheet.change.front}-{sheet.change.rear}-{sheet.made_on}.html"
 
@@ -63,11 +54,6 @@ def file_name(sheet: FittingSheet) -> str:
 def download_link(sheet: FittingSheet, system: str) -> str:
     """A link in a page that saves the sheet.
 
-    Args:
-        sheet: Which sheet.
-        system ({"metric", "imperial"}): Units of the reader.
-
-    Returns:
-        Escaped HTML.
+    Returns: Escaped HTML.
     """
     return save_link(render(sheet, system), "Download the fitting sheet", file_name(sheet))

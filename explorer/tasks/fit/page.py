@@ -1,29 +1,24 @@
 """The fit page: it fits, or it says why not, and what to do, to buy and to measure."""
 
-import functools
-
 import numpy as np
-from IPython.display import display
 from markupsafe import Markup
 
 from explorer import units
-from explorer.app.chart_script import bring_chart_script
-from explorer.app.chart_widget import ChartWidget
-from explorer.app.faults import Faults, roll_back
-from explorer.app.page_links import page_links
+from explorer.app import controls
+from explorer.app.layout import card, columns, fold, group, html, listed
+from explorer.app.page import Item, OpenPage, Page
+from explorer.app.parts import Charts, Figure, charts, sentence_list, share_link, words
 from explorer.charts.fit import fit_map, side_view, slack_chart
 from explorer.charts.fit.side_view import SideSetup, SideView
 from explorer.charts.fit.slack_chart import SlackView
 from explorer.panels import widgets
-from explorer.panels.card import card
 from explorer.panels.html import bullet_list, figures, sentences
-from explorer.records.clubs.club import bikes_offered
-from explorer.records.errors import RecordError
-from explorer.records.fitting.fit import check_pair
+from explorer.panels.number_control import NumberControl, Scale
 from explorer.records.fitting.hazards import page_hazards
 from explorer.study.fit_result import RIDDEN_SHARE, FitResult, compute
-from explorer.tasks.fit import effect_words, views, words
-from explorer.tasks.fit.controls import AnswerControls, FitControls
+from explorer.tasks.fit import effect_words, views
+from explorer.tasks.fit import words as say
+from explorer.tasks.fit.controls import answers
 from explorer.tasks.fit.parts import PartsAndSheet
 from explorer.tasks.fit.state import FitState
 
@@ -51,326 +46,224 @@ def cautions(section: str) -> str:
     return Markup("<ul>{}</ul>").format(items)
 
 
-class FitPage:
-    """The page, built from the query string of its address.
+_NOTHING = np.array([0.0, 1.0])
+_NO_SLACK = SlackView(_NOTHING, _NOTHING, _NOTHING, 0.0, 0.0, 0.0, "nothing known")
+"""These stand in until the swingarm has been measured; they are not shown."""
 
-    Parameters
-    ----------
-    query : str
-        What a link carried, unchecked; empty for the first bike.
+_LEAST_MOVE = 0.04
+"""Less than half the finest step of the wheel travel's slider [mm or in]."""
 
-    Attributes
-    ----------
-    state : FitState
-        The one state.
-    widget : ipywidgets.Widget
-        The whole page.
-    """
 
-    def __init__(self, query: str = "") -> None:
-        self.state, complaints = FitState.from_link(query, dict(bikes_offered()))
-        complaints += _put_right_swapped_pair(self.state)
-        self._faults = Faults()
-        self._controls = FitControls(self.state, self._faults, self._move_wheel)
-        self._answers = {
-            group: AnswerControls(self.state, self._faults, group, folded)
-            for group, folded in (
-                ("chain", ""),
-                ("axle", ""),
-                ("swingarm", "Swingarm, measured"),
-                ("slack", "From your bike's own manual"),
-                ("clearance", "Clearances, measured"),
-                ("wear", "Wear, measured"),
-                ("steering", "Rake and fork offset"),
-                ("speedometer", "Speedometer"),
-                ("checklist", ""),
-                ("parts", "What holds the parts on your bike"),
-            )
-        }
-        self._parts = PartsAndSheet(self._faults)
-        self._result = compute(self.state.choice)
-        self._travel = self._start_travel(self._result)
-        self._map = fit_map.FitMapChart(
-            views.map_view(self._result), self._faults.guard(self._pick)
+class Travel:
+    """Chain and swingarm at one place of the wheel, which the rider moves."""
+
+    def __init__(self, page: OpenPage) -> None:
+        self._page = page
+        self._known: tuple | None = None
+        self._travel, self._shown, self._per_unit = 0.0, 0.0, 0.001
+        self._control = NumberControl(
+            "Wheel travel",
+            "From hanging to fully compressed.",
+            Scale(0.0, 300.0, 1.0, "mm"),
+            0.0,
+            page.faults.guard(self._moved, clears=False),
         )
-        self._side = side_view.SideViewChart(_NO_SIDE_VIEW)
-        self._slack = slack_chart.SlackChart(_no_slack())
-        self._texts = {
-            name: widgets.HTML()
-            for name in (
-                "verdict",
-                "said",
-                "diagnosis",
-                "map",
-                "options",
-                "twins",
-                "stance",
-                "slack",
-                "travel",
-                "slack_summary",
-                "gaps",
-                "load",
-                "guides",
-                "wear",
-                "limits",
-                "speedometer",
-                "checklist",
-                "riding",
-                "defaults",
-                "link_open",
-            )
-        }
-        for name in ("options", "twins", "gaps", "load"):
-            self._texts[name].add_class("ge-table")
-        for name in ("map", "travel", "slack_summary", "defaults"):
-            self._texts[name].add_class("ge-help")
-        self._link = widgets.Text(
-            description="Link to this page", tooltip="Copy it to come back to exactly this"
+        figures = (
+            Figure(side_view.SideViewChart, self._describe_side, self._side),
+            Figure(slack_chart.SlackChart, self._describe_slack, self._slack),
         )
-        self._chart_widgets: list[ChartWidget] = []
-        self._drawings = widgets.VBox()
-        self._paint(self._result)
-        # Last of all: a chart that changes after this has to be written out once more.
-        self._chart_widgets = [
-            ChartWidget(chart.figure, guard=functools.partial(self._faults.guard, clears=False))
-            for chart in (self._map, self._side, self._slack)
-        ]
-        self.widget = self._assemble(*self._chart_widgets)
-        if complaints:
-            self._faults.say(*complaints)
-        self.state.observe(self._changed, "choice")
+        self._charts = [Charts(page, [figure]) for figure in figures]
+        self._move = page.faults.guard(self._take)
+        both = columns(*(each.widgets for each in self._charts))(page)
+        self.widget = widgets.VBox([self._control.widget, both])
 
-    def follow(self, query: str) -> None:
-        """Take what a link carries; what it got wrong is said."""
-        given, complaints = FitState.from_link(query, self.state.library)
-        complaints += _put_right_swapped_pair(given)
-        self.state.choice = given.choice
-        self._move_wheel(self._start_travel(self._result))
-        if complaints:
-            self._faults.say(*complaints)
+    def work(self, result: FitResult) -> SlackView:
+        """The slack at the wheel's place, as its curve shows it."""
+        return self._slack(result)
 
-    def show(self) -> None:
-        """Display the page, as the last line of its notebook."""
-        bring_chart_script()
-        display(self.widget)
+    def put(self, curve: SlackView) -> None:
+        """Show the wheel's place on its slider, if anything is known of it."""
+        widgets.show_if(curve is not _NO_SLACK, self.widget)
+        if curve is not _NO_SLACK:
+            step = 1.0 if curve.unit == "mm" else 0.1
+            self._per_unit = 1 / units.display(1.0, "length", self._page.state.setup.units)[0]
+            self._shown = round(curve.now, 1)
+            scale = Scale(0.0, round(float(curve.travel[-1]), 1), step, curve.unit)
+            self._control.show(self._shown, scale)
 
-    def _changed(self, change: dict) -> None:
-        """Compute once, then paint everything from that one result."""
-        try:
-            result = compute(change["new"])
-            if change["new"].bike is not change["old"].bike:
-                self._travel = self._start_travel(result)
-            self._paint(result)
-        except Exception:
-            # The guard of the callback says the rest.
-            roll_back(change, self._changed)
-            self._show_controls()
-            raise
-        self._show_controls()
+    def _at(self, result: FitResult) -> float:
+        """The wheel starts where the bike is ridden, and again where another swingarm is known."""
+        whole = None if result.slack is None else float(result.slack.heights[-1])
+        if self._known is None or self._known[0] is not result.bike or self._known[1] != whole:
+            self._known = result.bike, whole
+            self._travel = RIDDEN_SHARE * (whole or 0.0)
+        return self._travel
 
-    def _show_controls(self) -> None:
-        self._controls.show()
-        for answers in self._answers.values():
-            answers.show()
+    def _side(self, result: FitResult) -> SideView:
+        return views.side_view(result, self._at(result)) or _NO_SIDE_VIEW
 
-    def _pick(self, front: int, rear: int) -> None:
-        self.state.change(front=front, rear=rear)
-
-    def _move_wheel(self, travel: float) -> None:
-        self._travel = travel
-        self._paint_travel(self._result)
-        self._flush()
-
-    def _flush(self) -> None:
-        for widget in self._chart_widgets:
-            widget.flush()
+    def _slack(self, result: FitResult) -> SlackView:
+        return views.slack_view(result, self._at(result)) or _NO_SLACK
 
     @staticmethod
-    def _start_travel(result: FitResult) -> float:
-        """The wheel starts where the bike is ridden."""
-        return 0.0 if result.slack is None else RIDDEN_SHARE * float(result.slack.heights[-1])
+    def _describe_side(view: SideView) -> str:
+        return "" if view is _NO_SIDE_VIEW else side_view.describe(view)
 
-    def _set(self, name: str, value: str) -> None:
-        if self._texts[name].value != value:
-            self._texts[name].value = value
+    @staticmethod
+    def _describe_slack(view: SlackView) -> str:
+        return "" if view is _NO_SLACK else slack_chart.describe(view)
 
-    def _paint(self, result: FitResult) -> None:
-        self._result = result
-        map_view = views.map_view(result)
-        self._map.update(map_view)
-        self._set("map", sentences([fit_map.describe(map_view)], "ge-summary"))
-        self._paint_travel(result)
-        self._flush()
-        self._set(
-            "verdict",
-            Markup('<p class="ge-verdict {}" role="status">{}</p>').format(
-                words.css_class(result), words.headline(result)
+    def _moved(self, travel: float) -> None:
+        # As it is first shown the browser reports the slider's place, put on a whole step: that is
+        # no move of the rider's, and must not take away what is being said.
+        if abs(travel - self._shown) > _LEAST_MOVE:
+            self._move(travel * self._per_unit)
+
+    def _take(self, travel: float) -> None:
+        self._travel = travel
+        self._page.repaint(*self._charts[0].parts, *self._charts[1].parts, self)
+
+
+def _verdict(result: FitResult) -> str:
+    return Markup('<p class="ge-verdict {}" role="status">{}</p>').format(
+        say.css_class(result), say.headline(result)
+    )
+
+
+def _gaps(result: FitResult) -> str:
+    rows = views.gap_rows(result)
+    return figures(rows, _HEADS) if rows else sentences([say.NO_GAPS], "ge-said")
+
+
+def _load(result: FitResult) -> str:
+    rows = views.load_rows(result)
+    return figures(rows, _HEADS) if rows else ""
+
+
+_HEADS = ("Fitted", "Chosen", "Change")
+
+
+def _caution(section: str) -> Item:
+    return html(cautions(section), "ge-caution ge-bites")
+
+
+def _list(says, css: str = "") -> Item:
+    return words(lambda result: bullet_list(says(result)), css)
+
+
+FitPage = Page(
+    title="Does it fit?",
+    intro="From a pair of sprockets to a bike safely back on its wheels: chain, axle, slack, "
+    "clearances, parts and the fitting sheet.",
+    state=FitState,
+    ask=lambda choice: compute(choice),
+    # Above the controls, so that on a phone the verdict comes first and stays in sight.
+    above=(words(_verdict, "ge-answer-first", now=True),),
+    controls=(
+        card("", group(controls.bike_choice(), controls.units_choice())),
+        card(
+            "",
+            group(
+                controls.slider("front", help_text="Teeth at the gearbox, to be fitted."),
+                controls.slider("rear", help_text="Teeth at the wheel, to be fitted."),
+                controls.typed_pair,
             ),
-        )
-        for name, texts in (
-            ("said", words.verdict_sentences(result)),
-            ("diagnosis", words.diagnosis_sentences(result)),
-            ("stance", effect_words.stance_sentences(result)),
-            ("slack", effect_words.slack_sentences(result)),
-            ("speedometer", effect_words.speedometer_sentences(result)),
-            ("wear", effect_words.wear_sentences(result)),
-            ("riding", words.riding_words(result)),
-            ("checklist", words.checklist_sentences(result)),
-        ):
-            self._set(name, sentences(texts, "ge-said"))
-        self._set("options", views.options_table(result))
-        self._set("twins", words.twins_words(result) + views.twins_table(result))
-        heads = ("Fitted", "Chosen", "Change")
-        gaps, load = views.gap_rows(result), views.load_rows(result)
-        self._set(
-            "gaps",
-            figures(gaps, heads) if gaps else sentences([words.NO_GAPS], "ge-said"),
-        )
-        self._set("load", figures(load, heads) if load else "")
-        self._set("guides", bullet_list(views.guide_sentences(result)))
-        self._set("limits", bullet_list(views.limit_sentences(result)))
-        self._set("defaults", bullet_list(result.measured.defaults_used))
-        address = self.state.link
-        if self._link.value != address:
-            self._link.value = address
-            self._set(
-                "link_open",
-                page_links(
-                    ("fit", address, "Open this in a new page"),
-                    ("gearing", address, "See what this pair does: the gearing page"),
-                    ("method", "", "Method: how it is computed, what is left out"),
-                ),
-            )
-        self._parts.show(result, address)
-
-    def _paint_travel(self, result: FitResult) -> None:
-        drawing = views.side_view(result, self._travel)
-        curve = views.slack_view(result, self._travel)
-        widgets.show_if(drawing is not None, self._drawings)
-        if drawing is None or curve is None:
-            self._set("travel", "")
-            self._set("slack_summary", "")
-            return
-        self._side.update(drawing)
-        self._slack.update(curve)
-        per_unit = 1 / units.display(1.0, "length", result.setup.units)[0]
-        self._controls.show_travel(curve.now, float(curve.travel[-1]), per_unit, curve.unit)
-        self._set("travel", sentences([side_view.describe(drawing)], "ge-summary"))
-        self._set("slack_summary", sentences([slack_chart.describe(curve)], "ge-summary"))
-
-    def _assemble(
-        self, map_chart: ChartWidget, side_chart: ChartWidget, slack_curve: ChartWidget
-    ) -> widgets.Widget:
-        text, answers = self._texts, self._answers
-        header = widgets.HTML(
-            "<h1>Does it fit?</h1><p>From a pair of sprockets to a bike safely back on its "
-            "wheels: chain, axle, slack, clearances, parts and the fitting sheet.</p>"
-        ).add_class("ge-header")
-        controls = widgets.VBox(
-            [
-                card("", self._controls.reader),
-                card("", self._controls.gearing, answers["chain"].widget),
-                card("Measured on the bike", answers["axle"].widget),
-            ]
-        ).add_class("ge-controls")
-        both = widgets.VBox(
-            [
-                widgets.VBox([side_chart, text["travel"]]),
-                widgets.VBox([slack_curve, text["slack_summary"]]),
-            ]
-        ).add_class("ge-columns")
-        self._drawings.children = [self._controls.travel, both]
-        main = widgets.VBox(
-            [
-                self._faults.widget,
-                card("Why, and what to do", text["said"], text["diagnosis"], _caution("verdict")),
-                card("Every pair of this bike: tap one", map_chart, text["map"]),
-                card(
-                    "Which chain, and nearly the same ratio",
-                    text["options"],
-                    text["twins"],
-                    _caution("links"),
-                ),
-                card("What the axle's place does", text["stance"], answers["steering"].widget),
-                card("What must match before you buy", text["checklist"],
-                      answers["checklist"].widget, _caution("checklist")),
-                card(
-                    "Slack through the wheel travel",
-                    text["slack"],
-                    answers["slack"].widget,
-                    answers["swingarm"].widget,
-                    self._drawings,
-                    _caution("slack"),
-                ),
-                card(
-                    "Clearances",
-                    text["gaps"],
-                    answers["clearance"].widget,
-                    _caution("clearance"),
-                ),
-                card(
-                    "Chain load",
-                    text["load"],
-                    widgets.Accordion(
-                        [text["guides"]],
-                        titles=("What handbooks of industrial drives advise (information)",),
-                    ),
-                    _caution("load"),
-                ),
-                card(
-                    "Chain wear",
-                    text["wear"],
-                    answers["wear"].widget,
-                    text["limits"],
-                    _caution("wear"),
-                ),
-                card(
-                    "Speedometer",
-                    text["speedometer"],
-                    answers["speedometer"].widget,
-                    _caution("speedometer"),
-                ),
-                card(
-                    "Parts and cost",
-                    answers["parts"].widget,
-                    self._parts.parts,
-                    _caution("parts"),
-                ),
-                card("Fitting sheet", self._parts.sheet),
-                card("The first ride", text["riding"], _caution("riding")),
-                card("Keep or share", self._link, text["link_open"]),
-                card("Taken where you gave nothing", text["defaults"]),
-                card(
-                    "What this page does not know",
-                    widgets.HTML(bullet_list(words.UNKNOWN_HERE)),
-                ),
-            ]
-        ).add_class("ge-main")  # fmt: skip
-        # Above the controls, so that on a phone the verdict comes first and stays in sight.
-        text["verdict"].add_class("ge-answer-first")
-        return (
-            widgets.VBox([header, text["verdict"], controls, main])
-            .add_class("ge-page")
-            .add_class("ge-with-controls")
-        )
-
-
-def _caution(section: str) -> widgets.Widget:
-    return widgets.HTML(cautions(section)).add_class("ge-caution").add_class("ge-bites")
-
-
-def _no_slack() -> SlackView:
-    """Stands in until the swingarm has been measured; it is not shown."""
-    nothing = np.array([0.0, 1.0])
-    return SlackView(nothing, nothing, nothing, 0.0, 0.0, 0.0, "nothing known")
-
-
-def _put_right_swapped_pair(state: FitState) -> list[str]:
-    """A link may swap the sprockets; the fitted pair stands in, and the reason is said."""
-    setup, sprockets = state.setup, state.bike.sprockets
-    try:
-        check_pair(setup.front, setup.rear)
-    except RecordError as error:
-        state.change(front=sprockets.front, rear=sprockets.rear)
-        return [f"{sentence} The fitted pair stands." for sentence in error.sentences]
-    return []
+            answers("chain"),
+        ),
+        card("Measured on the bike", answers("axle")),
+    ),
+    main=(
+        card(
+            "Why, and what to do",
+            sentence_list(say.verdict_sentences),
+            sentence_list(say.diagnosis_sentences),
+            _caution("verdict"),
+        ),
+        card(
+            "Every pair of this bike: tap one",
+            charts(
+                Figure(
+                    fit_map.FitMapChart,
+                    fit_map.describe,
+                    views.map_view,
+                    tap=lambda page, front, rear: page.state.change(front=front, rear=rear),
+                )
+            ),
+        ),
+        card(
+            "Which chain, and nearly the same ratio",
+            words(views.options_table, "ge-table"),
+            words(lambda result: say.twins_words(result) + views.twins_table(result), "ge-table"),
+            _caution("links"),
+        ),
+        card(
+            "What the axle's place does",
+            sentence_list(effect_words.stance_sentences),
+            answers("steering", "Rake and fork offset"),
+        ),
+        card(
+            "What must match before you buy",
+            sentence_list(say.checklist_sentences),
+            answers("checklist"),
+            _caution("checklist"),
+        ),
+        card(
+            "Slack through the wheel travel",
+            sentence_list(effect_words.slack_sentences),
+            answers("slack", "From your bike's own manual"),
+            answers("swingarm", "Swingarm, measured"),
+            Travel,
+            _caution("slack"),
+        ),
+        card(
+            "Clearances",
+            words(_gaps, "ge-table"),
+            answers("clearance", "Clearances, measured"),
+            _caution("clearance"),
+        ),
+        card(
+            "Chain load",
+            words(_load, "ge-table"),
+            fold(
+                "What handbooks of industrial drives advise (information)",
+                _list(views.guide_sentences),
+            ),
+            _caution("load"),
+        ),
+        card(
+            "Chain wear",
+            sentence_list(effect_words.wear_sentences),
+            answers("wear", "Wear, measured"),
+            _list(views.limit_sentences),
+            _caution("wear"),
+        ),
+        card(
+            "Speedometer",
+            sentence_list(effect_words.speedometer_sentences),
+            answers("speedometer", "Speedometer"),
+            _caution("speedometer"),
+        ),
+        card(
+            "Parts and cost",
+            answers("parts", "What holds the parts on your bike"),
+            lambda page: page.part(PartsAndSheet).parts,
+            _caution("parts"),
+        ),
+        card("Fitting sheet", lambda page: page.part(PartsAndSheet).sheet),
+        card("The first ride", sentence_list(say.riding_words), _caution("riding")),
+        card(
+            "Keep or share",
+            share_link(
+                "Link to this page",
+                ("fit", "Open this in a new page"),
+                ("gearing", "See what this pair does: the gearing page"),
+                ("method", "Method: how it is computed, what is left out"),
+            ),
+        ),
+        card(
+            "Taken where you gave nothing",
+            _list(lambda result: result.measured.defaults_used, "ge-help"),
+        ),
+        card("What this page does not know", listed(say.UNKNOWN_HERE)),
+    ),
+)

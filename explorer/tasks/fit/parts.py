@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from explorer.app.faults import Faults
+from explorer.app.page import OpenPage
 from explorer.app.setup_code import read_address
 from explorer.calc import gearing
 from explorer.panels import widgets
@@ -125,7 +125,10 @@ class PartsAndSheet:
         parts, sheet: What the page places.
     """
 
-    def __init__(self, faults: Faults) -> None:
+    late = True
+
+    def __init__(self, page: OpenPage) -> None:
+        self._state, faults = page.state, page.faults
         self._result: FitResult | None = None
         self._query = ""
         self._prices = {}
@@ -179,18 +182,23 @@ class PartsAndSheet:
             ]
         )
 
-    def show(self, result: FitResult, link: str) -> None:
-        """Show one computation."""
-        self._result, self._query = result, link
+    def work(self, result: FitResult) -> tuple[FitResult, PartsList | RecordError, str]:
+        """What is to buy, or why nobody can say, and the link for the sheet."""
+        try:
+            return result, parts_list(sprocket_change(result)), self._state.link
+        except RecordError as error:
+            return result, error, self._state.link
+
+    def put(self, made: tuple[FitResult, PartsList | RecordError, str]) -> None:
+        """Show what is to buy."""
+        self._result, parts, self._query = made
         if self._download.value:
             self._download.value = sentences(
                 ["The set-up has changed; make the sheet again."], "ge-help"
             )
-        try:
-            parts = parts_list(sprocket_change(result))
-        except RecordError as error:
+        if isinstance(parts, RecordError):
             self._parts = None
-            self._said.value = sentences(error.sentences)
+            self._said.value = sentences(parts.sentences)
             self._list.value = self._kept.value = ""
             return
         if parts != self._parts:

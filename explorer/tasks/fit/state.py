@@ -1,8 +1,11 @@
 """The one state of the fit page: a gearing state whose set-up must fit on sprockets that exist."""
 
 from dataclasses import replace
+from typing import Self
 
 from explorer.app.state import State
+from explorer.records.bikes.bike import Bike
+from explorer.records.errors import RecordError
 from explorer.records.fitting.fit import check_pair
 from explorer.records.setups.setup import Setup
 
@@ -16,6 +19,18 @@ class FitState(State):
         library: The bikes to choose from.
         choice: What to start with.
     """
+
+    @classmethod
+    def from_link(cls, query: str, library: dict[str, Bike]) -> tuple[Self, list[str]]:
+        """State that a link describes; where it swaps the sprockets, the fitted pair stands."""
+        state, sentences = super().from_link(query, library)
+        setup, sprockets = state.setup, state.bike.sprockets
+        try:
+            check_pair(setup.front, setup.rear)
+        except RecordError as error:
+            state.change(front=sprockets.front, rear=sprockets.rear)
+            sentences += [f"{sentence} The fitted pair stands." for sentence in error.sentences]
+        return state, sentences
 
     def change(self, **fields) -> None:
         """Change some fields of the set-up; RecordError says what cannot be."""

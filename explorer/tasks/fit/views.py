@@ -271,8 +271,7 @@ def html_table(heads: tuple[str, ...], rows: Iterable[Iterable[str]]) -> str:
         heads: Names of the columns.
         rows: One text for each column.
 
-    Returns:
-        Escaped HTML.
+    Returns: Escaped HTML.
     """
     head = Markup("").join(Markup('<th scope="col">{}</th>').format(text) for text in heads)
     body = Markup("").join(

@@ -1,6 +1,5 @@
 """The gearing page: a rider drags sprockets and tyre and sees what each change does."""
 
-import math
 from urllib.parse import quote
 
 from explorer.app import controls, gearing_views
@@ -15,6 +14,7 @@ from explorer.study.study import Study
 from explorer.tasks.gearing import figures as gearing_figures
 from explorer.tasks.gearing import table as gearing_table
 from explorer.tasks.gearing import words as say
+from explorer.units import RPM
 
 CAUTIONS = (
     "Before buying, check that the chain, the adjusters and the clearances allow the pair: case, "
@@ -51,7 +51,7 @@ def _in_words(result: Study) -> list[str]:
 
 def _gears(result: Study) -> str:
     csv = quote(gearing_table.as_csv(result))
-    limiter_rpm = result.drive.limiter_speed.item() * 30 / math.pi
+    limiter_rpm = result.drive.limiter_speed.item() / RPM
     table = gearing_table.as_html(gearing_table.gear_table(result), limiter_rpm)
     return table + link(f"data:text/csv;charset=utf-8,{csv}", "Download as CSV", "gears.csv")
 

@@ -7,7 +7,7 @@ import numpy as np
 
 from explorer import units
 from explorer.app.chart_widget import ChartWidget
-from explorer.app.faults import Faults
+from explorer.app.page import OpenPage
 from explorer.charts.lesson import lesson_results
 from explorer.charts.lesson.lesson_results import ResultsChart, ResultsView
 from explorer.charts.lesson.lesson_size import enlarge
@@ -136,8 +136,9 @@ class ClassCard:
         widget: What the page places.
     """
 
-    def __init__(self, state: LessonState, faults: Faults) -> None:
-        self._state, self._faults = state, faults
+    def __init__(self, page: OpenPage) -> None:
+        self._state: LessonState = page.state
+        faults = page.faults
         self._name = next(iter(MEASURED))
         self._facts: Facts | None = None
         self._chart: ResultsChart | None = None
@@ -173,8 +174,9 @@ class ClassCard:
             ]
         )
 
-    def show(self, facts: Facts, large: bool) -> None:
+    def put(self, facts: Facts) -> None:
         """Show the results of the state against other computed numbers."""
+        large = facts.lesson.place.large
         self._facts = facts
         text = facts.lesson.results.get(self._name, "")
         self._showing = True
@@ -232,8 +234,8 @@ class ClassCard:
     def _pick(self, name: str) -> None:
         self._name = name
         if self._facts is not None:
-            self.show(self._facts, self._state.lesson.place.large)
+            self.put(self._facts)
 
     def _typed(self, change: dict) -> None:
         if not self._showing:
-            self._state.change(results={**self._state.lesson.results, self._name: change["new"]})
+            self._state.put(results={**self._state.lesson.results, self._name: change["new"]})

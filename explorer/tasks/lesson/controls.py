@@ -1,10 +1,11 @@
-"""The few controls of the lesson's demonstrations; they write the state and compute nothing."""
+"""The few controls of the lesson's demonstrations, by the names by which a step asks for them."""
+
+from collections.abc import Callable
 
 from explorer import units
-from explorer.app.faults import Faults
-from explorer.app.scales import from_number, number, scale
-from explorer.panels import widgets
-from explorer.panels.choice_control import ChoiceControl
+from explorer.app import controls
+from explorer.app.controls import Choice
+from explorer.app.page import Item, OpenPage
 from explorer.panels.number_control import NumberControl, Scale
 from explorer.study.goals import MEASURES
 from explorer.tasks.lesson.link import FASTEST, SLOWEST
@@ -17,141 +18,97 @@ _MEASURES = tuple(
 """The measures that need no further number from the class."""
 
 
-class LessonControls:
-    """One control for each name that a step may ask for.
+class PlaceSlider:
+    """Slider and number box for a number of the lesson that is not the set-up's."""
 
-    Args:
-        state: What they write and show.
-        faults: Where a refusal is said.
-    """
-
-    def __init__(self, state: LessonState, faults: Faults) -> None:
-        self._state = state
-        guard = faults.guard
-        lesson = state.lesson
-        self._teeth = {
-            field: NumberControl(
-                f"{field.capitalize()} sprocket",
-                help_text,
-                self._teeth_scale(field),
-                getattr(lesson.setup, field),
-                guard(lambda value, field=field: state.set_up(**{field: value})),
-            )
-            for field, help_text in (
-                ("front", "Teeth at the gearbox: fewer is shorter."),
-                ("rear", "Teeth at the wheel: more is shorter."),
-            )
-        }
-        self._slope = NumberControl(
-            "Slope",
-            "Uphill positive: 10 % climbs 1 m in 10 m.",
-            scale("slope", self._system),
-            number("slope", lesson.setup.slope, self._system),
-            guard(lambda value: state.set_up(slope=from_number("slope", value, self._system))),
-        )
-        self._road_speed = NumberControl(
-            "Road speed",
-            "The same for every gear.",
-            self._speed_scale(),
-            self._shown_speed(),
-            guard(self._set_speed),
-        )
-        self._travel = NumberControl(
-            "Wheel travel used",
-            "0 is the wheel hanging.",
-            self._travel_scale(),
-            self._shown_travel(),
-            guard(lambda value: state.move(travel=self._in_si(value, "length"))),
-        )
-        self._other = ChoiceControl(
-            "The other bike",
-            "Gets the same sprockets.",
-            self._others(),
-            lesson.other_bike(state.library),
-            guard(lambda value: state.move(other_bike=value)),
-        )
-        self._measure = ChoiceControl(
-            "Set against top speed",
-            "",
-            self._measures(),
-            lesson.setup.measure,
-            guard(lambda value: state.set_up(measure=value)),
-        )
-        self._widgets = {
-            "front": self._teeth["front"].widget,
-            "rear": self._teeth["rear"].widget,
-            "slope": self._slope.widget,
-            "road_speed": self._road_speed.widget,
-            "travel": self._travel.widget,
-            "other_bike": self._other.widget,
-            "measure": self._measure.widget,
-        }
-
-    def __getitem__(self, name: str) -> widgets.Widget:
-        """The widget of one control."""
-        return self._widgets[name]
+    def __init__(
+        self,
+        page: OpenPage,
+        words: tuple[str, str],
+        scale: Callable[[LessonState], Scale],
+        shown: Callable[[LessonState], float],
+        take: Callable[[LessonState, float], None],
+    ) -> None:
+        self._state, self._scale, self._shown = page.state, scale, shown
+        guarded = page.faults.guard(lambda value: take(self._state, value))
+        self._control = NumberControl(*words, scale(page.state), shown(page.state), guarded)
+        self.widget = self._control.widget
 
     def show(self) -> None:
         """Show the state, whoever changed it."""
-        lesson, system = self._state.lesson, self._system
-        for field, control in self._teeth.items():
-            control.show(getattr(lesson.setup, field), self._teeth_scale(field))
-        self._slope.show(number("slope", lesson.setup.slope, system), scale("slope", system))
-        self._road_speed.show(self._shown_speed(), self._speed_scale())
-        self._travel.show(self._shown_travel(), self._travel_scale())
-        self._other.show(lesson.other_bike(self._state.library), self._others())
-        self._measure.show(lesson.setup.measure, self._measures())
+        self._control.show(self._shown(self._state), self._scale(self._state))
 
-    @property
-    def _system(self) -> str:
-        return self._state.lesson.setup.units
 
-    def _in_si(self, value: float, kind: str) -> float:
-        one, _ = units.display(1.0, kind, self._system)
-        return value / one
+def _in_si(state: LessonState, value: float, kind: str) -> float:
+    one, _ = units.display(1.0, kind, state.setup.units)
+    return value / one
 
-    def _teeth_scale(self, field: str) -> Scale:
-        lesson = self._state.lesson
-        sold = getattr(lesson.bike.sprockets, f"{field}_sold")
-        chosen = getattr(lesson.setup, field)
-        return Scale(min(sold[0], chosen), max(sold[1], chosen), 1)
 
-    def _speed_scale(self) -> Scale:
-        low, unit = units.display(SLOWEST, "speed", self._system)
-        high, _ = units.display(FASTEST, "speed", self._system)
-        return Scale(round(low), round(high), 1, unit)
+def _speed_scale(state: LessonState) -> Scale:
+    low, unit = units.display(SLOWEST, "speed", state.setup.units)
+    high, _ = units.display(FASTEST, "speed", state.setup.units)
+    return Scale(round(low), round(high), 1, unit)
 
-    def _set_speed(self, value: float) -> None:
-        # The ends of the slider are round in the reader's units and may lie a little outside.
-        speed = min(max(self._in_si(value, "speed"), SLOWEST), FASTEST)
-        self._state.move(road_speed=speed)
 
-    def _shown_speed(self) -> int:
-        shown, _ = units.display(self._state.lesson.place.road_speed, "speed", self._system)
-        return round(shown)
+def _set_speed(state: LessonState, value: float) -> None:
+    # The ends of the slider are round in the reader's units and may lie a little outside.
+    state.move(road_speed=min(max(_in_si(state, value, "speed"), SLOWEST), FASTEST))
 
-    def _travel_scale(self) -> Scale:
-        bike = self._state.lesson.bike
-        most = 0.3 if bike.fit.wheel_travel is None else bike.fit.wheel_travel.si
-        shown, unit = units.display(most, "length", self._system)
-        if self._system == "metric":
-            return Scale(0, int(shown + 1e-6), 1, unit)
-        return Scale(0.0, int(shown * 10 + 1e-6) / 10, 0.1, unit)
 
-    def _shown_travel(self) -> float:
-        most = self._travel_scale().high
-        shown, _ = units.display(self._state.lesson.place.travel, "length", self._system)
-        return min(round(shown) if self._system == "metric" else round(shown, 1), most)
+def _shown_speed(state: LessonState) -> int:
+    shown, _ = units.display(state.choice.place.road_speed, "speed", state.setup.units)
+    return round(shown)
 
-    def _others(self) -> tuple[tuple[str, str], ...]:
-        library, here = self._state.library, self._state.lesson.setup.bike_id
-        return tuple(
-            (bike.name if bike_id in library else f"{bike.name} (invented)", bike_id)
-            for bike_id, bike in others(library, here).items()
-        )
 
-    def _measures(self) -> tuple[tuple[str, str], ...]:
-        picked = self._state.lesson.setup.measure
-        if picked in [value for _, value in _MEASURES]:
-            return _MEASURES
-        return (*_MEASURES, (MEASURES[picked].label, picked))
+def _travel_scale(state: LessonState) -> Scale:
+    known = state.bike.fit.wheel_travel
+    most = 0.3 if known is None else known.si
+    shown, unit = units.display(most, "length", state.setup.units)
+    if state.setup.units == "metric":
+        return Scale(0, int(shown + 1e-6), 1, unit)
+    return Scale(0.0, int(shown * 10 + 1e-6) / 10, 0.1, unit)
+
+
+def _shown_travel(state: LessonState) -> float:
+    metric = state.setup.units == "metric"
+    shown, _ = units.display(state.choice.place.travel, "length", state.setup.units)
+    return min(round(shown) if metric else round(shown, 1), _travel_scale(state).high)
+
+
+def _others(state: LessonState) -> tuple[tuple[str, str], ...]:
+    return tuple(
+        (bike.name if bike_id in state.library else f"{bike.name} (invented)", bike_id)
+        for bike_id, bike in others(state.library, state.setup.bike_id).items()
+    )
+
+
+def _measures(state: LessonState) -> tuple[tuple[str, str], ...]:
+    picked = state.setup.measure
+    if picked in [value for _, value in _MEASURES]:
+        return _MEASURES
+    return (*_MEASURES, (MEASURES[picked].label, picked))
+
+
+CONTROLS: dict[str, Item] = {
+    "front": controls.slider("front", help_text="Teeth at the gearbox: fewer is shorter."),
+    "rear": controls.slider("rear", help_text="Teeth at the wheel: more is shorter."),
+    "slope": controls.slider("slope"),
+    "road_speed": lambda page: PlaceSlider(
+        page, ("Road speed", "The same for every gear."), _speed_scale, _shown_speed, _set_speed
+    ),
+    "travel": lambda page: PlaceSlider(
+        page,
+        ("Wheel travel used", "0 is the wheel hanging."),
+        _travel_scale,
+        _shown_travel,
+        lambda state, value: state.move(travel=_in_si(state, value, "length")),
+    ),
+    "other_bike": lambda page: Choice(
+        page,
+        ("The other bike", "Gets the same sprockets."),
+        _others,
+        lambda state: state.choice.other_bike(state.library),
+        lambda state, bike_id: state.move(other_bike=bike_id),
+    ),
+    "measure": controls.choice("measure", _measures, help_text=""),
+}

@@ -62,8 +62,7 @@ def encode_place(place: Place, system: str = "metric") -> str:
         place: Where the lesson stands.
         system ({"metric", "imperial"}): Units of the reader, in which quantities are written.
 
-    Returns:
-        For example "step=4&quiz=1".
+    Returns: For example "step=4&quiz=1".
 
     >>> encode_place(Place(step=4, large=True))
     'step=4&quiz=1&letters=large'
@@ -132,8 +131,7 @@ def with_known_bike(place: Place, bike_id: str, library: Container[str]) -> tupl
         bike_id: Id of the bike that the lesson is about.
         library: Ids of the bikes that there are.
 
-    Returns:
-        The place, and a sentence where something was left out.
+    Returns: The place, and a sentence where something was left out.
 
     >>> with_known_bike(Place(other_bike="b"), "a", ["a", "b"])[1]
     []

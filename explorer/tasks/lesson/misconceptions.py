@@ -35,7 +35,6 @@ def of_step(step: int) -> list[Misconception]:
     Args:
         step: Number of the step, from 1.
 
-    Returns:
-        In the order of their numbers.
+    Returns: In the order of their numbers.
     """
     return [each for each in MISCONCEPTIONS.values() if each.step == step]

@@ -45,8 +45,7 @@ def number(text: str, value: float, unit: str, decimals: int, trap: float = math
         decimals: Decimals with which it is said.
         trap: What is often taken for the answer [unit].
 
-    Returns:
-        The question.
+    Returns: The question.
     """
     # Thousands are not set apart here: this text is also what a pupil may type.
     return Asked(text, (), f"{value:.{decimals}f} {unit}".rstrip(), value, unit, trap)
@@ -59,8 +58,7 @@ def read_number(text: str, unit: str) -> float:
         text: As typed.
         unit: Unit that was asked for.
 
-    Returns:
-        The number [unit].
+    Returns: The number [unit].
 
     Raises:
         RecordError: One sentence.
@@ -86,8 +84,7 @@ def judge(asked: Asked, guess: str) -> str:
         asked: The question.
         guess: What was picked or typed; checked before.
 
-    Returns:
-        A sentence; empty without a guess.
+    Returns: A sentence; empty without a guess.
 
     >>> judge(number("How many?", 4.0, "", 1), "3")
     'Your guess 3 is 25 % below the computed 4.0.'

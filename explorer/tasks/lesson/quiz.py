@@ -1,6 +1,7 @@
 """The quiz on the page: questions with generated numbers, options to pick, worked solutions."""
 
 from explorer.app.faults import Faults
+from explorer.app.page import OpenPage
 from explorer.panels import widgets
 from explorer.panels.html import sentences
 from explorer.panels.pick_control import PickControl
@@ -20,8 +21,9 @@ class QuizCard:
         widget: What the page places.
     """
 
-    def __init__(self, state: LessonState, faults: Faults) -> None:
-        self._state = state
+    def __init__(self, page: OpenPage) -> None:
+        state, faults = page.state, page.faults
+        self._state: LessonState = state
         self._seed = TextControl(
             "Number of the quiz",
             "The same number gives the same questions, on every screen and on the worksheet.",
@@ -85,10 +87,10 @@ class _Row:
             self._solution.value = said
 
     def _picked(self, option: str) -> None:
-        self._state.change(picked={**self._state.lesson.picked, self._index: option})
+        self._state.put(picked={**self._state.lesson.picked, self._index: option})
 
     def _toggle(self, _button: widgets.Button) -> None:
-        self._state.change(solved=self._state.lesson.solved ^ {self._index})
+        self._state.put(solved=self._state.lesson.solved ^ {self._index})
 
 
 def _solution(question: Question, picked: str | None) -> list[str]:

@@ -8,9 +8,18 @@ from traitlets import HasTraits, Instance
 
 from explorer.records.bikes.bike import Bike
 from explorer.records.bikes.bike_library import demo_bikes
+from explorer.records.clubs.club import units_offered
+from explorer.records.fitting.fit import Measurements, decode_fit, encode_fit
 from explorer.records.lessons.quiz import LARGEST_SEED
+from explorer.records.setups.link import decode, encode
 from explorer.records.setups.setup import Setup
-from explorer.tasks.lesson.link import STEPS, Place
+from explorer.tasks.lesson.link import (
+    STEPS,
+    Place,
+    decode_place,
+    encode_place,
+    with_known_bike,
+)
 
 QUESTION, DEMONSTRATION, ANSWER = 0, 1, 2
 """How far a step has been opened."""
@@ -40,6 +49,12 @@ class Lesson:
     picked: Mapping[int, str] = field(default_factory=dict)
     solved: frozenset[int] = frozenset()
     results: Mapping[str, str] = field(default_factory=dict)
+    measured: Measurements | None = None
+
+    @property
+    def measurements(self) -> Measurements:
+        """What was measured on the bike, at least what its file says."""
+        return self.measured or Measurements.for_bike(self.bike)
 
     @property
     def step(self) -> int:
@@ -73,24 +88,73 @@ class LessonState(HasTraits):
         lesson: What to start with.
     """
 
-    lesson = Instance(Lesson)
+    choice = Instance(Lesson)
 
     def __init__(self, library: dict[str, Bike], lesson: Lesson) -> None:
         self.library = library
-        super().__init__(lesson=lesson)
+        super().__init__(choice=lesson)
+
+    @classmethod
+    def from_link(cls, query: str, library: dict[str, Bike]) -> tuple[Self, list[str]]:
+        """State that a link describes, and one sentence for each thing it got wrong."""
+        place, rest, sentences = decode_place(query)
+        setup, bike, slips = decode(rest, library, units_offered())
+        sentences += slips
+        # Measured for the fit page; here it serves the step on slack and is carried along.
+        measured, slips = decode_fit(rest, bike)
+        sentences += slips
+        place, slips = with_known_bike(place, setup.bike_id, others(library, setup.bike_id))
+        sentences += slips
+        if not {part.partition("=")[0] for part in rest.split("&")} & {"front", "rear"}:
+            # A lesson about changes begins with one; a pair that the link names stays, fitted or
+            # not.
+            setup = setup.changed(**starting_pair(bike))
+        return cls(library, Lesson(bike, setup, place, measured=measured)), sentences
+
+    @property
+    def lesson(self) -> Lesson:
+        """All that the page is about."""
+        return self.choice
+
+    @property
+    def bike(self) -> Bike:
+        """The bike in use."""
+        return self.choice.bike
+
+    @property
+    def setup(self) -> Setup:
+        """The pair, the ground, the units."""
+        return self.choice.setup
+
+    @property
+    def setup_link(self) -> str:
+        """Query that opens another page with the set-up."""
+        lesson = self.choice
+        setup = encode(lesson.setup, self.base_bike, lesson.bike)
+        return setup + encode_fit(lesson.measurements, lesson.bike)
+
+    @property
+    def link(self) -> str:
+        """Query that reopens this step, set as it is now."""
+        return self.link_to(self.choice.step)
+
+    def link_to(self, step: int) -> str:
+        """Query that opens another step with this set-up."""
+        place = encode_place(self.choice.at(step=step).place, self.choice.setup.units)
+        return f"?{place}&{self.setup_link.removeprefix('?')}"
 
     @property
     def base_bike(self) -> Bike:
         """The bike of the library from which the one in use came."""
         return self.library[self.lesson.setup.bike_id]
 
-    def change(self, **fields) -> None:
+    def put(self, **fields) -> None:
         """Change some fields of the lesson."""
-        self.lesson = replace(self.lesson, **fields)
+        self.choice = replace(self.choice, **fields)
 
-    def set_up(self, **fields) -> None:
+    def change(self, **fields) -> None:
         """Change some fields of the set-up; RecordError says what cannot be."""
-        self.change(setup=self.lesson.setup.changed(**fields))
+        self.put(setup=self.lesson.setup.changed(**fields))
 
     def pick_bike(self, bike_id: str) -> None:
         """Take another bike of the library, as it stands; the units and the ground stay.
@@ -103,8 +167,9 @@ class LessonState(HasTraits):
         place = self.lesson.place
         if place.other_bike == bike_id:
             place = replace(place, other_bike="")
-        self.change(
+        self.put(
             bike=bike,
+            measured=None,
             setup=fresh.changed(**kept, **starting_pair(bike)),
             place=place,
             guesses={},
@@ -114,7 +179,7 @@ class LessonState(HasTraits):
 
     def move(self, **fields) -> None:
         """Change some fields of the place."""
-        self.lesson = self.lesson.at(**fields)
+        self.choice = self.lesson.at(**fields)
 
     def go(self, step: int) -> None:
         """Show another step; beyond the ends it stays where it is."""
@@ -122,23 +187,24 @@ class LessonState(HasTraits):
 
     def guess(self, text: str) -> None:
         """Keep what the class guesses in this step."""
-        self.change(guesses={**self.lesson.guesses, self.lesson.step: text})
+        self.put(guesses={**self.lesson.guesses, self.lesson.step: text})
 
     def open(self, stage: int) -> None:
         """Open the step as far as a stage, or close it down to it."""
-        self.change(opened={**self.lesson.opened, self.lesson.step: stage})
+        self.put(opened={**self.lesson.opened, self.lesson.step: stage})
 
     def quiz(self, seed: int) -> None:
         """Another quiz, nothing picked yet."""
-        self.lesson = replace(self.lesson.at(seed=seed), picked={}, solved=frozenset())
+        self.choice = replace(self.lesson.at(seed=seed), picked={}, solved=frozenset())
 
     def reset(self) -> None:
         """For the next group: step 1, first pair, level ground, the usual measure, nothing guessed
         or shown, other quiz numbers."""
         lesson = self.lesson
         usual = Setup.for_bike(lesson.setup.bike_id, lesson.bike)
-        self.lesson = Lesson(
+        self.choice = Lesson(
             bike=lesson.bike,
+            measured=lesson.measured,
             setup=lesson.setup.changed(
                 **starting_pair(lesson.bike), slope=usual.slope, measure=usual.measure
             ),

@@ -5,14 +5,14 @@ from collections.abc import Callable
 from markupsafe import Markup
 
 from explorer.app.chart_widget import ChartWidget
-from explorer.app.faults import Faults
+from explorer.app.page import OpenPage
 from explorer.panels import widgets
 from explorer.panels.html import bullet_list, sentences
 from explorer.panels.pick_control import PickControl
 from explorer.panels.text_control import TextControl
 from explorer.records.errors import RecordError
 from explorer.study.study import FITTED
-from explorer.tasks.lesson.controls import LessonControls
+from explorer.tasks.lesson.controls import CONTROLS
 from explorer.tasks.lesson.demos import Shown
 from explorer.tasks.lesson.experiments import EXPERIMENTS, Experiment
 from explorer.tasks.lesson.facts import Facts
@@ -32,17 +32,17 @@ class StepCard:
     """Shows whichever step the state says.
 
     Args:
-        state: What it shows and writes.
-        faults: Where a fault is said.
+        page: Its state is what it shows and writes.
 
     Attributes:
         widget: What the page places.
     """
 
-    def __init__(self, state: LessonState, faults: Faults) -> None:
+    def __init__(self, page: OpenPage) -> None:
+        state: LessonState = page.state
         self._state = state
-        guard = faults.guard
-        self._controls = LessonControls(state, faults)
+        guard = page.faults.guard
+        self._page = page
         self._title = widgets.HTML()
         self._question = widgets.HTML()
         self._pick = PickControl("The class guesses", guard(state.guess))
@@ -73,7 +73,7 @@ class StepCard:
         self._before.on_click(guard(lambda _: state.go(state.lesson.step - 1)))
         self._next.on_click(guard(lambda _: state.go(state.lesson.step + 1)))
         self._on_pick: Callable[[int, int], None] = guard(
-            lambda front, rear: state.set_up(front=front, rear=rear)
+            lambda front, rear: state.change(front=front, rear=rear)
         )
         asking = widgets.VBox(
             [
@@ -93,7 +93,7 @@ class StepCard:
             ]
         ).add_class("ge-card")
 
-    def show(self, facts: Facts) -> None:
+    def put(self, facts: Facts) -> None:
         """Show the state with the numbers that belong to it."""
         lesson = self._state.lesson
         step = STEPS[lesson.step - 1]
@@ -123,7 +123,6 @@ class StepCard:
         widgets.show_if(bool(experiments), self._experiments_fold)
         self._before.disabled = lesson.step == 1
         self._next.disabled = lesson.step == len(STEPS)
-        self._controls.show()
 
     def _show_demonstration(self, step: Step, facts: Facts) -> None:
         lesson = self._state.lesson
@@ -133,7 +132,7 @@ class StepCard:
             return
         widgets.show_if(True, self._demonstration)
         _set(self._watch, sentences([step.watch], "ge-line"))
-        controls = tuple(self._controls[name] for name in step.controls)
+        controls = tuple(self._page.make(*(CONTROLS[name] for name in step.controls)))
         if self._row.children != controls:
             self._row.children = controls
         # Another bike has other gears, and so other rows; a chart keeps its shape otherwise.

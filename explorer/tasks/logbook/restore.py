@@ -40,7 +40,9 @@ class BackupControls:
             [
                 self._button("Back up now", self._backup),
                 help_line(
-                    "Copies the file into the folder “backups” beside it; the newest 20 are kept."
+                    "Copies the file into the folder “backups” beside it. One is made by itself "
+                    "each day. The newest 20 are kept, one a day for a month, one a month for two "
+                    "years."
                 ),
                 self._pick.widget,
                 self._button("Go back to this backup", self._ask),

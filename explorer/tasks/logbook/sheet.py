@@ -20,8 +20,7 @@ def render(before: LogEntry, after: LogEntry, made_on: date) -> str:
         before, after: Two entries, the older one first.
         made_on: Date of the page.
 
-    Returns:
-        A whole document; all texts are escaped.
+    Returns: A whole document; all texts are escaped.
     """
     rows = [
         (field.label, before[field.name], after[field.name])

@@ -14,6 +14,7 @@ from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.fit import Measurements
 from explorer.records.ground.surfaces import surfaces
 from explorer.records.logbook.entry import Kept, LogEntry, Merged
+from explorer.records.logbook.logbook_backups import Backup
 from explorer.records.logbook.logbook_fields import LOG_FIELD
 from explorer.records.logbook.logbook_link import Outing
 from explorer.records.setups.setup import Setup
@@ -24,7 +25,21 @@ ROWS_SHOWN = 25
 MOST_COMPARED = 200
 """Entries in the lists for before and after, the newest [count]."""
 
-HEADS = ("Date", "Bike", "Sprockets", "Chain and axle", "Verdict", "Decision", "Hours", "Set-up")
+HEADS = (
+    "Date",
+    "Bike",
+    "Sprockets",
+    "Chain and axle",
+    "Predicted",
+    "Measured",
+    "Verdict",
+    "Decision",
+    "Note",
+    "Hours",
+    "Set-up",
+)
+_LONGEST_CELL = 160
+"""Characters of a text in the table; all of it is in the form and in the file [count]."""
 
 CAUTIONS = (
     "Slack is measured where and as the bike's own manual says, at the tightest place of the "
@@ -44,6 +59,35 @@ ON_A_SERVER = (
 )
 
 
+IN_THIS_PAGE = "Until then the logbook lives in this page only."
+KEEP_ALL_THE_SAME = "If it is right, press “Keep this entry” again."
+
+
+def saved_sentence(kept: Kept, on_disk: bool) -> str:
+    """What stands beside the button once an entry is kept."""
+    where = "" if on_disk else " In this page only: download the logbook before you leave."
+    return f"Saved: {name_of(kept)}.{where}"
+
+
+def emptied_sentence(backup: Backup, count: int) -> str:
+    """A logbook without entries of which a backup holds some."""
+    return (
+        f"The logbook has no entries, but its backup of {backup_name(backup.made)} holds "
+        f"{_entries(count)}."
+    )
+
+
+def unreadable_sentences(count: int) -> list[str]:
+    """Rows of the file that can't be read."""
+    if not count:
+        return []
+    are = "is" if count == 1 else "are"
+    return [
+        f"{_entries(count)} can't be read and {are} not shown. They stay in the file; a backup may "
+        "hold them whole."
+    ]
+
+
 def table_rows(kept: Sequence[Kept]) -> list[tuple[str | Markup, ...]]:
     """One row for each entry."""
     return [
@@ -52,13 +96,21 @@ def table_rows(kept: Sequence[Kept]) -> list[tuple[str | Markup, ...]]:
             each.entry["bike"],
             f"{each.entry['front']}/{each.entry['rear']}",
             _chain(each.entry),
+            _cut(each.entry["predicted"]),
+            _cut(each.entry["results"]),
             each.entry["verdict"] or "not said",
             each.entry["decision"] or "not said",
+            _cut(each.entry["note"]),
             each.entry["hours"],
             page_link("gearing", each.entry["setup"], "open") if each.entry["setup"] else "",
         )
         for each in kept
     ]
+
+
+def _cut(text: str) -> str:
+    line = " · ".join(text.splitlines())
+    return line if len(line) <= _LONGEST_CELL else f"{line[: _LONGEST_CELL - 1]}…"
 
 
 def _chain(entry: LogEntry) -> str:

@@ -1,20 +1,14 @@
 """The members page: what others of the club ride, where, and what came of it."""
 
-from dataclasses import dataclass, replace
-
-from IPython.display import display
-from traitlets import HasTraits, Instance
-
-from explorer.app.faults import Faults, roll_back
-from explorer.app.page_links import page_links
+from explorer.app.controls import Choice
+from explorer.app.layout import card, cautions, group, listed
+from explorer.app.page import Item, OpenPage, Page
+from explorer.app.parts import Words, other_pages
 from explorer.panels import widgets
-from explorer.panels.card import card
-from explorer.panels.choice_control import ChoiceControl
-from explorer.panels.html import bullet_list, help_line, sentences, table
-from explorer.records.clubs.club import bikes_offered, club_here, is_served, units_offered
-from explorer.records.setups.link import decode
-from explorer.records.setups.setup import Units
+from explorer.panels.html import help_line, sentences, table
+from explorer.records.clubs.club import is_served
 from explorer.tasks.members import rows
+from explorer.tasks.members.state import MembersState
 
 MEANING = (
     "Reported is what somebody wrote down. Nobody has verified it.",
@@ -32,155 +26,87 @@ CAUTIONS = (
 )
 
 
-@dataclass(frozen=True)
-class MembersChoice:
-    """What is picked on the page.
-
-    Attributes:
-        bike_class, terrain: What the rows must be about; `members_rows.ALL` for anything.
-        units ({"metric", "imperial"}): Of the reader.
-    """
-
-    bike_class: str = rows.ALL
-    terrain: str = rows.ALL
-    units: Units = "metric"
+def _pick(field: str, label: str, help_text: str, options, kind: type = widgets.Dropdown) -> Item:
+    return lambda page: Choice(
+        page,
+        (label, help_text),
+        options,
+        lambda state: getattr(state.choice, field),
+        lambda state, value: state.change(**{field: value}),
+        kind,
+    )
 
 
-class MembersState(HasTraits):
-    """Holds one choice and tells who listens when it is replaced."""
-
-    choice = Instance(MembersChoice)
-
-    def change(self, **fields: str) -> None:
-        """Change some fields of the choice."""
-        self.choice = replace(self.choice, **fields)
+def _classes(state: MembersState) -> list[tuple[str, str]]:
+    classes = dict.fromkeys(setup.bike_class for setup in state.setups)
+    return [("All", rows.ALL), *((rows.class_name(each, state.bikes), each) for each in classes)]
 
 
-class MembersPage:
-    """The page, built from the query string of its address.
+def _terrains(state: MembersState) -> list[tuple[str, str]]:
+    return [("All", rows.ALL), *((each, each) for each in rows.terrain_words(state.setups))]
 
-    Args:
-        query: What a link carried, unchecked. Only its units are used here; the set-up goes along
-            to other pages.
 
-    Attributes:
-        state: The one state.
-        widget: The whole page.
-    """
+def count(page: OpenPage) -> Words:
+    """How many set-ups are shown."""
+    return Words(lambda _: sentences([rows.count_sentence(page.state.shown)], "ge-said"), now=True)
 
-    def __init__(self, query: str = "") -> None:
-        self._bikes = bikes_offered()
-        club = club_here()
-        self._setups = () if club is None or club.members is None else club.members
-        setup, _, _ = decode(query, self._bikes, units_offered())
-        self.state = MembersState(choice=MembersChoice(units=setup.units))
-        self._faults = Faults()
-        guard = self._faults.guard
-        classes = dict.fromkeys(setup.bike_class for setup in self._setups)
-        self._class = ChoiceControl(
-            "Bike or class",
-            "Whose set-ups are shown.",
-            [("All", rows.ALL), *((rows.class_name(each, self._bikes), each) for each in classes)],
-            rows.ALL,
-            guard(lambda value: self.state.change(bike_class=value)),
-        )
-        self._terrain = ChoiceControl(
-            "Terrain",
-            "Woods finds steep woods, too.",
-            [("All", rows.ALL), *((each, each) for each in rows.terrain_words(self._setups))],
-            rows.ALL,
-            guard(lambda value: self.state.change(terrain=value)),
-        )
-        self._units = ChoiceControl(
-            "Units",
-            "",
-            [("mm", "metric"), ("in", "imperial")],
-            setup.units,
-            guard(lambda value: self.state.change(units=value)),
-            widgets.ToggleButtons,
-        )
-        self._count = widgets.HTML()
-        self._table = widgets.HTML().add_class("ge-table").add_class("ge-members")
-        self._spread = widgets.HTML().add_class("ge-table").add_class("ge-members")
-        self._paint()
-        self.widget = self._assemble()
-        self.state.observe(self._changed, "choice")
 
-    def follow(self, query: str) -> None:
-        """Take what a link carries."""
-        setup, _, _ = decode(query, self._bikes, units_offered())
-        self.state.change(units=setup.units)
+def setups(page: OpenPage) -> Words:
+    """The table of the set-ups picked."""
 
-    def show(self) -> None:
-        """Display the page, as the last line of its notebook."""
-        display(self.widget)
+    def html(choice) -> str:
+        shown = page.state.shown
+        if not shown:
+            return ""
+        return table(rows.HEADS, rows.table_rows(shown, page.state.bikes, choice.units))
 
-    def _changed(self, change: dict) -> None:
-        try:
-            self._paint()
-        except Exception:
-            # The guard of the callback says the rest.
-            roll_back(change, self._changed)
-            self._show_choice()
-            raise
-        self._show_choice()
+    return Words(html, "ge-table ge-members", now=True)
 
-    def _show_choice(self) -> None:
-        choice = self.state.choice
-        self._class.show(choice.bike_class)
-        self._terrain.show(choice.terrain)
-        self._units.show(choice.units)
 
-    def _paint(self) -> None:
-        choice = self.state.choice
-        of_class = rows.picked(self._setups, choice.bike_class)
-        shown = rows.picked(of_class, terrain=choice.terrain)
-        self._count.value = sentences([rows.count_sentence(shown)], "ge-said")
-        self._table.value = (
-            table(rows.HEADS, rows.table_rows(shown, self._bikes, choice.units)) if shown else ""
-        )
-        self._spread.value = (
-            sentences(
+def spread(page: OpenPage) -> Words:
+    """How the ratios spread by terrain."""
+
+    def html(choice) -> str:
+        if choice.bike_class == rows.ALL:
+            return sentences(
                 ["Pick a bike or class: ratios of different bikes do not compare."], "ge-line"
             )
-            if choice.bike_class == rows.ALL
-            else table(
-                ("Terrain", "Set-ups", "Final drive ratio", "Of those found right"),
-                rows.spread_rows(of_class),
-            )
-        )
+        heads = ("Terrain", "Set-ups", "Final drive ratio", "Of those found right")
+        return table(heads, rows.spread_rows(page.state.of_class))
 
-    def _assemble(self) -> widgets.Widget:
-        header = widgets.HTML(
-            "<h1>What members ride</h1><p>Set-ups that members of the club told or measured: no "
-            "names, and no advice. A place to start from, not a proof.</p>"
-        ).add_class("ge-header")
-        choices = widgets.VBox(
-            [self._class.widget, self._terrain.widget, self._units.widget]
-        ).add_class("ge-row")
-        main = widgets.VBox(
-            [
-                self._faults.widget,
-                card("", choices, self._count),
-                card("Set-ups, the newest first", self._table, *_how_to_open()),
-                card("Spread of the final drive ratios by terrain", self._spread),
-                card("What the words mean", widgets.HTML(bullet_list(MEANING))),
-                widgets.HTML(bullet_list(CAUTIONS)).add_class("ge-caution"),
-                card("Other pages", widgets.HTML(_others())),
-            ]
-        ).add_class("ge-main")
-        return widgets.VBox([header, main]).add_class("ge-page")
+    return Words(html, "ge-table ge-members", now=True)
 
 
-def _how_to_open() -> list[widgets.Widget]:
-    if not is_served("gearing"):
-        return []
-    return [help_line("Tap the teeth, where they are a link, to open them on the gearing page.")]
+def _how_to_open(_: OpenPage) -> widgets.Widget:
+    tap = "Tap the teeth, where they are a link, to open them on the gearing page."
+    return help_line(tap) if is_served("gearing") else widgets.HTML()
 
 
-def _others() -> str:
-    return page_links(
-        ("gearing", "", "Gearing: what a pair does on your bike"),
-        ("fit", "", "Does it fit? Chain, axle, slack, parts, fitting sheet"),
-        ("check", "", "Ride it and check"),
-    )
+bike_class = _pick("bike_class", "Bike or class", "Whose set-ups are shown.", _classes)
+terrain = _pick("terrain", "Terrain", "Woods finds steep woods, too.", _terrains)
+units = _pick(
+    "units", "Units", "", lambda _: (("mm", "metric"), ("in", "imperial")), widgets.ToggleButtons
+)
+
+MembersPage = Page(
+    title="What members ride",
+    intro="Set-ups that members of the club told or measured: no names, and no advice. A place to "
+    "start from, not a proof.",
+    state=MembersState,
+    charts=False,
+    main=(
+        card("", group(bike_class, terrain, units, css="ge-row"), count),
+        card("Set-ups, the newest first", setups, _how_to_open),
+        card("Spread of the final drive ratios by terrain", spread),
+        card("What the words mean", listed(MEANING)),
+        cautions(CAUTIONS),
+        card(
+            "Other pages",
+            other_pages(
+                ("gearing", "Gearing: what a pair does on your bike"),
+                ("fit", "Does it fit? Chain, axle, slack, parts, fitting sheet"),
+                ("check", "Ride it and check"),
+            ),
+        ),
+    ),
+)

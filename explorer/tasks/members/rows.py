@@ -78,7 +78,6 @@ def table_rows(
     Args:
         setups: What is shown.
         bikes: The bikes to choose from here; a set-up of one of them can be opened.
-        system ({"metric", "imperial"}): Units of the reader.
     """
     return [
         (

@@ -10,7 +10,8 @@ from markupsafe import Markup, escape
 
 from explorer.panels.formula import formula
 
-_SECTION = re.compile(r"^([A-Z][a-z]+):\n((?:[ ]{4}.*\n|\n(?=[ ]{4}))+)", flags=re.MULTILINE)
+_TITLE = r"^(Args|Returns|Raises|Notes|References):"
+_SECTION = re.compile(_TITLE + r" ?(.*\n(?:[ ]{4}.*\n|\n(?=[ ]{4}))*)", flags=re.MULTILINE)
 _ENTRY = re.compile(r"(?P<name>[*\w]+(?:, [*\w]+)*)(?: \((?P<kind>.*?)\))?: (?P<meaning>.*)")
 _RESULT = re.compile(r"(?:(?P<kind>(?:float|int|array|tuple)[^:]*): )?(?P<meaning>.*)")
 _MATHS = re.compile(r"\.\. math::((?:.*\n)(?:(?:[ ]+.*)?\n)*)")
@@ -69,8 +70,7 @@ def explain(function: Callable) -> Explained:
     Args:
         function: Its docstring has the sections Args, Returns, Notes and References.
 
-    Returns:
-        Its parts, still as plain text and TeX.
+    Returns: Its parts, still as plain text and TeX.
 
     >>> from explorer.calc.sprockets import pitch_diameter
     >>> told = explain(pitch_diameter)
@@ -81,14 +81,24 @@ def explain(function: Callable) -> Explained:
     """
     text = f"{inspect.getdoc(function) or ''}\n"
     sections = {title: textwrap.dedent(block) for title, block in _SECTION.findall(text)}
-    said = re.split(r"^(?:[A-Z][a-z]+:$|>>>)", text, maxsplit=1, flags=re.MULTILINE)[0]
+    said = text[: re.search(rf"{_TITLE}|^>>>|\Z", text, flags=re.MULTILINE).start()]
     summary, _, rest = said.strip().partition("\n\n")
+    # What the functions of a module share is said once, in the module's docstring.
+    shared = dict(_SECTION.findall(f"{inspect.getdoc(inspect.getmodule(function))}\n"))
+    inputs = {
+        name: each
+        for section in (shared.get("Args", ""), sections.get("Args", ""))
+        for each in _quantities(textwrap.dedent(section))
+        for name in each.name.split(", ")
+    }
     result = _RESULT.fullmatch(_flow(sections.get("Returns", "")))
     return Explained(
         path=f"{function.__module__}.{function.__qualname__}",
         summary=_flow(summary),
         body=tuple(_body(rest + "\n")),
-        inputs=tuple(_quantities(sections.get("Args", ""))),
+        inputs=tuple(
+            dict.fromkeys(inputs[name] for name in inspect.signature(function).parameters)
+        ),
         result=_quantity("", result["kind"] or "", result["meaning"]),
         notes=_flow(sections.get("Notes", "")),
         source=_flow(sections.get("References", "")),
@@ -101,8 +111,7 @@ def inline(text: str) -> str:
     Args:
         text: Plain text with the marks of a docstring.
 
-    Returns:
-        Safe for the page.
+    Returns: Safe for the page.
 
     >>> print(inline("As in :func:`explorer.calc.gearing.road_speed`, if v < 2."))
     As in <code>gearing.road_speed</code>, if v &lt; 2.

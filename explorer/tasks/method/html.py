@@ -22,8 +22,7 @@ def anchor(title: str) -> str:
     Args:
         title: Heading.
 
-    Returns:
-        Letters and hyphens.
+    Returns: Letters and hyphens.
 
     >>> anchor("Chain and sprockets")
     'chain-and-sprockets'
@@ -37,8 +36,7 @@ def contents(titles: Iterable[str]) -> str:
     Args:
         titles: Headings.
 
-    Returns:
-        A list.
+    Returns: A list.
     """
     items = Markup("").join(
         Markup('<li><a href="#{}">{}</a></li>').format(anchor(title), title) for title in titles
@@ -52,8 +50,7 @@ def assumptions(entries: Iterable[Assumption]) -> str:
     Args:
         entries: In the order of the page.
 
-    Returns:
-        A list of definitions.
+    Returns: A list of definitions.
     """
     pairs = Markup("").join(
         Markup("<div><dt>{}</dt><dd>{}</dd></div>").format(entry.what, entry.effect)
@@ -68,8 +65,7 @@ def group(listed: Group) -> str:
     Args:
         listed: Formulas of the subject.
 
-    Returns:
-        An element that opens and closes.
+    Returns: An element that opens and closes.
     """
     formulas = Markup("").join(map(_entry, listed.entries))
     return Markup(
@@ -90,8 +86,7 @@ def comparisons(subject: str, rows: Sequence[Comparison]) -> str:
         subject: Heading.
         rows: Rows of that subject.
 
-    Returns:
-        An element that opens and closes, with a table.
+    Returns: An element that opens and closes, with a table.
     """
     agreeing = sum(row.agrees for row in rows)
     bodies = Markup("").join(
@@ -260,8 +255,7 @@ def documented(groups: Iterable[Group]) -> set[str]:
     Args:
         groups: Groups of the page.
 
-    Returns:
-        Such as "explorer.calc.gearing.final_ratio".
+    Returns: Such as "explorer.calc.gearing.final_ratio".
     """
     return {
         f"{function.__module__}.{function.__qualname__}"

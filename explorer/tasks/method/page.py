@@ -2,10 +2,12 @@
 
 from itertools import groupby
 
-from IPython.display import display
 from markupsafe import Markup
 
+from explorer.app.layout import html
+from explorer.app.page import Item, OpenPage, Page
 from explorer.app.page_links import page_links
+from explorer.app.state import NoState
 from explorer.panels import widgets
 from explorer.panels.html import sentences, tiles
 from explorer.records.references import Comparison, compare, references
@@ -47,76 +49,36 @@ AGAINST = "Predicted against reference"
 FORMULAS = "Formulas"
 
 
-class MethodPage:
-    """The page. It has no controls and takes nothing from its address.
-
-    Attributes:
-        comparisons: Every reference value with what was computed for it when the page was made.
-        widget: The whole page.
-    """
-
-    def __init__(self) -> None:
-        self.comparisons = tuple(map(compare, references()))
-        self.widget = self._assemble()
-
-    def show(self) -> None:
-        """Display the page, as the last line of its notebook."""
-        display(self.widget)
-
-    def _assemble(self) -> widgets.Widget:
-        header = widgets.HTML(
-            "<h1>Method</h1><p>How every number of these pages is computed, what is left out, and "
-            f"how well it agrees with published values. {_others()}</p>"
-        ).add_class("ge-header")
-        main = widgets.VBox(
-            [
-                _card(method_html.contents((LEFT_OUT, AGAINST, FORMULAS))),
-                _card(_heading(LEFT_OUT), method_html.assumptions(ASSUMPTIONS)),
-                _card(
-                    _heading(AGAINST),
-                    *_summary(self.comparisons),
-                    *(
-                        method_html.comparisons(subject, [*rows])
-                        for subject, rows in groupby(
-                            self.comparisons, key=lambda row: row.reference.subject
-                        )
-                    ),
-                ),
-                _card(
-                    _heading(FORMULAS),
-                    sentences(
-                        [
-                            "All quantities are in SI inside the calculation; the pages convert "
-                            "on the way in and out. Texts, ranges and sources below are those "
-                            "of the functions that compute."
-                        ],
-                        "ge-said",
-                    ),
-                    method_html.contents(group.title for group in GROUPS),
-                    *map(method_html.group, GROUPS),
-                ),
-            ]
-        ).add_class("ge-main")
-        return widgets.VBox([header, main]).add_class("ge-page").add_class("ge-method")
-
-
-def _card(*parts: str) -> widgets.Widget:
-    return widgets.HTML(Markup("").join(parts)).add_class("ge-card")
-
-
 def _heading(title: str) -> Markup:
     return Markup('<h2 id="{}">{}</h2>').format(method_html.anchor(title), title)
 
 
-def _others() -> str:
-    """Links to pages whose numbers these are."""
+def _intro() -> str:
+    """With links to the pages whose numbers these are."""
     others = page_links(
         ("gearing", "", "gearing"),
         ("ground", "", "on the ground"),
         ("fit", "", "does it fit?"),
         between=", ",
     )
-    return f"The other pages: {others}" if others else ""
+    said = (
+        "How every number of these pages is computed, what is left out, and how well it agrees "
+        "with published values. "
+    )
+    return said + (f"The other pages: {others}" if others else "")
+
+
+def _against(page: OpenPage) -> widgets.Widget:
+    rows: tuple[Comparison, ...] = page.result
+    tables = (
+        method_html.comparisons(subject, [*each])
+        for subject, each in groupby(rows, key=lambda row: row.reference.subject)
+    )
+    return _card(_heading(AGAINST), *_summary(rows), *tables)(page)
+
+
+def _card(*texts: str) -> Item:
+    return html(Markup("").join(texts), "ge-card")
 
 
 def _summary(rows: tuple[Comparison, ...]) -> tuple[str, str]:
@@ -142,3 +104,32 @@ def _summary(rows: tuple[Comparison, ...]) -> tuple[str, str]:
         "ge-said",
     )
     return figures, said
+
+
+MethodPage = Page(
+    title="Method",
+    intro=_intro,
+    state=NoState,
+    # Every reference value with what is computed for it when the page is made.
+    ask=lambda _: tuple(map(compare, references())),
+    charts=False,
+    css="ge-method",
+    main=(
+        _card(method_html.contents((LEFT_OUT, AGAINST, FORMULAS))),
+        lambda page: _card(_heading(LEFT_OUT), method_html.assumptions(ASSUMPTIONS))(page),
+        _against,
+        lambda page: _card(
+            _heading(FORMULAS),
+            sentences(
+                [
+                    "All quantities are in SI inside the calculation; the pages convert on the way "
+                    "in and out. Texts, ranges and sources below are those of the functions that "
+                    "compute."
+                ],
+                "ge-said",
+            ),
+            method_html.contents(group.title for group in GROUPS),
+            *map(method_html.group, GROUPS),
+        )(page),
+    ),
+)

@@ -40,6 +40,9 @@ SHOWN_AFTER = 0.3
 _ASK = "Tap a pair in the chart, or type one here, and read why it is not on the list."
 
 
+_SIDES = "".join(f"<h3>{side.name}</h3>{bullet_list(side.arguments)}" for side in FRONT_OR_REAR)
+
+
 class Answer:
     """The short list of a choice, kept until something else is asked; its widget is a progress bar.
 
@@ -105,7 +108,7 @@ class WhyNot:
     def ask(self, front: int, rear: int) -> None:
         """Answer why a pair is not on the list."""
         self._pair = front, rear
-        self._page.again()
+        self._page.repaint(*self.chart.parts, self)
         # A pair that is not sold for the bike is answered once, and not kept.
         self._pair = self._asked(self._page.result)
 
@@ -205,12 +208,7 @@ WantsPage = Page(
         card(
             "Front or rear? The trade's arguments",
             words(lambda choice: sentences([front_or_rear_words(choice.bike)], "ge-said")),
-            html(
-                "".join(
-                    f"<h3>{side.name}</h3>{bullet_list(side.arguments)}" for side in FRONT_OR_REAR
-                )
-                + sentences([AXLE_PLACE], "ge-said")
-            ),
+            html(f"{_SIDES}{sentences([AXLE_PLACE], 'ge-said')}"),
         ),
         said(CAREFUL, BEFORE_BUYING, css="ge-caution"),
         card(

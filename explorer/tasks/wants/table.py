@@ -12,11 +12,7 @@ from explorer.tasks.wants.words import role_words
 def short_list_table(listing: ShortList) -> pd.DataFrame:
     """One row for each set-up, one column for each want, texts only.
 
-    Args:
-        listing: The short list.
-
-    Returns:
-        Best first; not escaped.
+    Returns: Best first; not escaped.
     """
     result = listing.result
     rows = []

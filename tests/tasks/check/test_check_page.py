@@ -24,8 +24,9 @@ from explorer.study.check.demo import LOGGER, PHONE, SURPRISE, demo_file
 from explorer.study.check.result import CHOSEN, FITTED, analyse
 from explorer.study.check.runs import ride_runs, traces_of
 from explorer.study.study import Study
-from explorer.tasks.check.page import CheckPage
+from explorer.tasks.check.page import CheckPage, calibrate, rides, typed
 from explorer.tasks.check.words import headline, replay_sentences, top_sentences
+from explorer.tasks.logbook.entries import Entries
 from explorer.tasks.logbook.page import LogbookPage
 
 RIDES = Path(__file__).parents[2] / "records" / "rides" / "files"
@@ -85,7 +86,7 @@ def test_a_demo_ride_with_engine_speed_fits_the_bike(page):
     assert "Highest speed held for 5 seconds" in text
     assert "could not have gone as fast" in text
     assert "Download demo-ride.csv" in text
-    assert page.rides.result.found is not None
+    assert page.part(rides).result.found is not None
 
 
 def test_a_wrong_sprocket_is_named(page):
@@ -98,7 +99,7 @@ def test_without_engine_speed_gears_are_marked_as_inferred(page):
     text = shown(page)
     assert "inferred, not measured" in text
     assert "Mean confidence" in text
-    assert page.rides.result.found is None
+    assert page.part(rides).result.found is None
     open_demo(page, LOGGER)
     open_demo(page, PHONE)
     open_demo(page, LOGGER)
@@ -107,11 +108,11 @@ def test_without_engine_speed_gears_are_marked_as_inferred(page):
 
 def test_a_broken_file_leaves_the_ride_before(page, demos):
     upload(page, ("mine.csv", demos[LOGGER]))
-    before = page.rides.result
+    before = page.part(rides).result
     upload(page, ("<b>bad</b>.gpx", b"<gpx"))
     assert "breaks off or is damaged" in shown(page)
     assert "The ride before stays." in shown(page)
-    assert page.rides.result is before
+    assert page.part(rides).result is before
     assert "mine.csv" in shown(page)
     # And the page goes on.
     upload(page, ("again.csv", demos[SURPRISE]))
@@ -133,7 +134,7 @@ def test_the_chosen_pair_changes_the_replay_and_the_units(page):
     named(page, "Rear sprocket").value = 45
     text = shown(page)
     assert "Chosen 13/45" in text
-    assert page.rides.result.setup.rear == 45
+    assert page.part(rides).result.setup.rear == 45
     page.state.change(units="imperial")
     assert "mph" in shown(page)
 
@@ -154,7 +155,7 @@ def test_wants_of_the_link_are_judged_and_carried():
     )
     page = CheckPage(f"?bike=marram-250&rear=51{wants}")
     open_demo(page, LOGGER)
-    result = page.rides.result
+    result = page.part(rides).result
     text = shown(page)
     # 13/49 was ridden and holds 117 km/h; 13/51 was not ridden.
     assert "held on this ride" in text
@@ -174,7 +175,7 @@ OTHER_WANTS = (
 
 
 def wants_table(page):
-    html = page.rides._tables["wants"].value
+    html = page.part(rides)._tables["wants"].value
     rows = re.findall(r"<tr><th[^>]*>(.*?)</th>(.*?)</tr>", html)[1:]
     return [(name, *re.findall(r"<td>(.*?)</td>", cells)) for name, cells in rows]
 
@@ -295,7 +296,7 @@ def test_what_came_of_it_reaches_the_logbook_without_typing(page, monkeypatch):
     monkeypatch.delenv(FOLDER_VARIABLE, raising=False)
     assert "log." not in link_to_logbook(page)
     open_demo(page, LOGGER)
-    compare = page._compare
+    compare = page.part(typed)
     row = {"with": str(CHOSEN), "gear": "3", "slope": "60 %", "held": "no"}
     compare._cards[2]._table.show([row])
     compare.show()
@@ -304,7 +305,7 @@ def test_what_came_of_it_reaches_the_logbook_without_typing(page, monkeypatch):
     assert "log." not in named(page, "Link to this set-up").value
     outing, said = decode_outing(query)
     assert said == [] and outing.verdict == "as predicted"
-    top = page.rides.result.top
+    top = page.part(rides).result.top
     both = f"mean {top.both_ways * 3.6:.0f} km/h"
     [line] = [each for each in outing.measured if "held for 5 s" in each]
     assert both in line and "ridden with the fitted 13/49" in line
@@ -312,7 +313,7 @@ def test_what_came_of_it_reaches_the_logbook_without_typing(page, monkeypatch):
         each.startswith("hill of 60 % in gear 3, chosen: not held") for each in outing.measured
     )
     logbook = LogbookPage(query)
-    texts = logbook._form.texts
+    texts = logbook.part(Entries)._form.texts
     assert line in texts["results"] and texts["verdict"] == "as predicted"
     assert "pull +" in texts["predicted"] and "(computed)" in texts["predicted"]
     assert "Filled in from" in shown(logbook) and "ge-fault-line" not in shown(logbook)
@@ -321,18 +322,18 @@ def test_what_came_of_it_reaches_the_logbook_without_typing(page, monkeypatch):
         for each in widgets_of(logbook.widget)
         if getattr(each, "description", "") == "Keep this entry"
     ).click()
-    [kept] = logbook.book.entries()
+    [kept] = logbook.state.book.entries()
     assert kept.entry["results"] == texts["results"] and "log." not in kept.entry["setup"]
 
 
 def test_a_calibrated_bike_is_carried_to_the_logbook(page):
     open_demo(page, LOGGER)
-    calibrate = page._calibrate
-    for pick in calibrate._picks.values():
+    fit = page.part(calibrate)
+    for pick in fit._picks.values():
         pick.value = [place for _, place in pick.options]
-    calibrate._fit()
+    fit._fit()
     assert any("Drag area" in each for each in decode_outing(link_to_logbook(page))[0].measured)
-    calibrate._take()
+    fit._take()
     query = link_to_logbook(page)
     bike = decode(query, demo_bikes())[1]
     assert bike.calibration.ride and bike == page.state.bike
@@ -341,16 +342,16 @@ def test_a_calibrated_bike_is_carried_to_the_logbook(page):
 
 def test_ridden_with_reaches_the_calibration_and_the_top_speed_is_taken_over(page):
     open_demo(page, LOGGER)
-    calibrate = page._calibrate
-    assert calibrate._with.value == FITTED
-    assert calibrate._run_setup().rear == 49
+    fit = page.part(calibrate)
+    assert fit._with.value == FITTED
+    assert fit._run_setup().rear == 49
     named(page, "Take over from the ride").click()
-    [row] = calibrate._tables["tops"].rows
-    truth = page.rides.result.top.both_ways * 3.6
+    [row] = fit._tables["tops"].rows
+    truth = page.part(rides).result.top.both_ways * 3.6
     assert float(row["gps"].removesuffix(" km/h")) == pytest.approx(truth, abs=0.05)
     assert row["gear"] == "6"
     named(page, "Ridden with").value = CHOSEN
-    assert calibrate._run_setup().rear == 51
+    assert fit._run_setup().rear == 51
 
 
 @pytest.mark.parametrize("name", ["marram-250", "bracken-125", "sleet-450"])
@@ -403,9 +404,9 @@ def test_a_sparse_track_shows_what_it_can_and_says_what_it_cannot(page):
     assert "14.9 km" in text or "14.8 km" in text
     assert "25 min" in text or "24.8 min" in text
     assert "a point every 15 seconds" in text and "set the logger to one point a second" in text
-    assert page.rides._answers.layout.display == "none"
+    assert page.part(rides)._answers.layout.display == "none"
     open_demo(page, LOGGER)
-    assert page.rides._answers.layout.display is None
+    assert page.part(rides)._answers.layout.display is None
     assert "a point every 15 seconds" not in shown(page)
 
 
@@ -425,18 +426,18 @@ def test_columns_are_shown_and_put_right_and_remembered(page, tmp_path, monkeypa
     upload(page, ("strange.csv", STRANGE))
     text = shown(page)
     assert "No column was recognised as" in text
-    assert "Zeit" in text and "Tempo" in text and page.rides.result is None
+    assert "Zeit" in text and "Tempo" in text and page.part(rides).result is None
     say_column(page, 1, "speed", "m/s")
-    assert page.rides.result.top.speed == pytest.approx(10.0)
+    assert page.part(rides).result.top.speed == pytest.approx(10.0)
     say_column(page, 2, "engine_speed", "rpm")
-    assert page.rides.result.found is not None
+    assert page.part(rides).result.found is not None
     assert "engine speed rpm you" in re.sub(r"\s+", " ", shown(page))
     # The next file of the same kind, and the next visit, know it; and it can be said otherwise.
     for again in (page, CheckPage("?bike=marram-250&rear=51")):
         upload(again, ("next.csv", STRANGE))
-        assert again.rides.result.top.speed == pytest.approx(10.0)
+        assert again.part(rides).result.top.speed == pytest.approx(10.0)
     say_column(page, 1, "speed", "km/h")
-    assert page.rides.result.top.speed == pytest.approx(10 / 3.6)
+    assert page.part(rides).result.top.speed == pytest.approx(10 / 3.6)
     open_demo(page, PHONE)
     assert "Tempo" not in shown(page)
 
@@ -447,7 +448,7 @@ def test_nothing_said_of_columns_is_stored_on_a_server(page, tmp_path, monkeypat
     upload(page, ("strange.csv", STRANGE))
     say_column(page, 1, "speed", "m/s")
     upload(page, ("strange.csv", STRANGE))
-    assert page.rides.result.top.speed == pytest.approx(10.0)
+    assert page.part(rides).result.top.speed == pytest.approx(10.0)
     assert list(tmp_path.iterdir()) == []
 
 

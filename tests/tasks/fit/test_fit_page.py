@@ -6,7 +6,8 @@ from urllib.parse import unquote
 import pytest
 
 from explorer.records.fitting.hazards import hazards
-from explorer.tasks.fit.page import FitPage
+from explorer.tasks.fit.page import FitPage, Travel
+from explorer.tasks.fit.parts import PartsAndSheet
 
 FIRST_FIELD = "Axle room forward"
 
@@ -110,10 +111,10 @@ def test_the_wheel_moves_the_drawing_and_nothing_else(page):
 
 def test_without_a_swingarm_the_drawing_is_put_away_and_comes_back(page):
     page.state.answer(swingarm_length="")
-    assert page._drawings.layout.display == "none"
+    assert page.part(Travel).widget.layout.display == "none"
     assert "measure the swingarm" in shown(page)
     page.state.answer(swingarm_length="564 mm")
-    assert page._drawings.layout.display is None
+    assert page.part(Travel).widget.layout.display is None
 
 
 def test_another_bike_brings_its_own_measurements(page):
@@ -239,7 +240,7 @@ CASE = "fit.shaft-to-case=42%20mm&fit.plate-height=15%20mm"
 def test_what_does_not_fit_gets_neither_list_nor_sheet_but_the_reason(query, reason):
     page = FitPage(query)
     assert verdict(page) == reason
-    assert reason in page._parts._said.value and "To buy" not in shown(page)
+    assert reason in page.part(PartsAndSheet)._said.value and "To buy" not in shown(page)
     before = shown(page).count(reason)
     press(page, "Make the fitting sheet")
     assert shown(page).count(reason) == before + 1

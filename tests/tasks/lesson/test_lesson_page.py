@@ -18,11 +18,12 @@ from explorer.records.lessons.quiz import LARGEST_SEED, LENGTH, quiz
 from explorer.study.study import FITTED
 from explorer.tasks.gearing.page import GearingPage
 from explorer.tasks.lesson import page as lesson_module
-from explorer.tasks.lesson.class_card import MEASURED, WALK
+from explorer.tasks.lesson.class_card import MEASURED, WALK, ClassCard
 from explorer.tasks.lesson.experiments import EXPERIMENTS
 from explorer.tasks.lesson.link import FASTEST, SLOWEST, Place, decode_place, encode_place
 from explorer.tasks.lesson.misconceptions import MISCONCEPTIONS
 from explorer.tasks.lesson.page import LessonPage
+from explorer.tasks.lesson.step_card import StepCard
 from explorer.tasks.lesson.steps import STEPS
 
 
@@ -60,7 +61,7 @@ def shown(page):
 
 
 def step_card(page):
-    return " ".join(visible(page._card.widget))
+    return " ".join(visible(page.part(StepCard).widget))
 
 
 @pytest.fixture
@@ -135,19 +136,22 @@ def test_only_the_controls_that_matter_and_one_chart_at_a_time(page):
     for step in STEPS:
         page.state.go(step.number)
         page.state.open(1)
-        assert len(page._card._row.children) == len(step.controls) <= 3
-        kept.append(page._card._figure_widget)
+        assert len(page.part(StepCard)._row.children) == len(step.controls) <= 3
+        kept.append(page.part(StepCard)._figure_widget)
     assert sum(each.comm is not None for each in kept) == 1
     page.state.open(0)
-    assert page._card._figure_widget is None and page._card._figure_box.children == ()
+    assert (
+        page.part(StepCard)._figure_widget is None
+        and page.part(StepCard)._figure_box.children == ()
+    )
 
 
 def test_the_link_reopens_the_step_the_bike_and_the_quiz(page):
     page.state.pick_bike("sleet-450")
     page.state.go(7)
-    page.state.set_up(rear=45, units="imperial")
+    page.state.change(rear=45, units="imperial")
     page.state.quiz(77)
-    page._set_letters(True)
+    page.state.move(large=True)
     query = named(page, "Link to this step").value
     other = LessonPage(query)
     assert other.state.lesson.place == Place(7, 77, True) == page.state.lesson.place
@@ -161,7 +165,7 @@ def test_the_link_reopens_the_step_the_bike_and_the_quiz(page):
 
 def test_the_link_reopens_the_fitted_pair(page):
     """As do links from before this: only where no pair is named the lesson begins with a change."""
-    page.state.set_up(front=13, rear=50)
+    page.state.change(front=13, rear=50)
     reopened = LessonPage(named(page, "Link to this step").value).state.lesson.setup
     assert (reopened.front, reopened.rear) == (13, 50)
     for query in ("?step=3&bike=bracken-125&front=13&rear=50", "?bike=bracken-125&rear=50"):
@@ -173,7 +177,7 @@ def test_the_link_reopens_the_fitted_pair(page):
 
 @pytest.mark.parametrize("units", ["metric", "imperial"])
 def test_the_link_reopens_how_the_demonstrations_are_set(page, units):
-    page.state.set_up(units=units)
+    page.state.change(units=units)
     metric = units == "metric"
     for step, control, value in (
         (6, "Road speed [km/h]" if metric else "Road speed [mph]", 60 if metric else 37),
@@ -197,7 +201,7 @@ def test_the_link_reopens_how_the_demonstrations_are_set(page, units):
     assert there.travel == pytest.approx(here.travel, rel=1e-9)
     assert there.road_speed != Place.road_speed and there.travel
     for step in STEPS:
-        assert step.ask(other._class._facts) == step.ask(page._class._facts)
+        assert step.ask(other.part(ClassCard)._facts) == step.ask(page.part(ClassCard)._facts)
     # What it writes in turn is the same link; no other page stumbles over it.
     assert named(other, "Link to this step").value == named(page, "Link to this step").value
     assert "ge-fault-line" not in shown(GearingPage(named(page, "Link to this step").value))
@@ -270,10 +274,10 @@ def test_reset_for_the_next_group(page):
     page.state.go(3)
     page.state.guess("9")
     page.state.open(2)
-    page.state.set_up(rear=46, slope=0.2, measure="steepest_slope")
-    page.state.change(results={"walk": "10 11"})
-    page.state.change(picked={0: quiz(1)[0].right}, solved=frozenset({0}))
-    page._set_letters(True)
+    page.state.change(rear=46, slope=0.2, measure="steepest_slope")
+    page.state.put(results={"walk": "10 11"})
+    page.state.put(picked={0: quiz(1)[0].right}, solved=frozenset({0}))
+    page.state.move(large=True)
     named(page, "Reset for the next group").click()
     lesson = page.state.lesson
     assert lesson.step == 1 and not lesson.guesses and not lesson.opened and not lesson.results
@@ -290,13 +294,13 @@ def test_another_bike_begins_with_a_change_of_its_own(page):
         page.state.pick_bike(bike_id)
         pair = (page.state.lesson.setup.front, page.state.lesson.setup.rear)
         assert pair != (bike.sprockets.front, bike.sprockets.rear)
-        assert page._class._facts.other is not bike
+        assert page.part(ClassCard)._facts.other is not bike
         # Its bars are as many as it has gears, and its swingarm is its own.
         for step in (4, 9):
             page.state.go(step)
             page.state.open(2)
             assert f"Step {step} of 10" in step_card(page)
-        assert page._class._facts.bike is bike
+        assert page.part(ClassCard)._facts.bike is bike
     assert "ge-fault-line" not in shown(page)
 
 
@@ -322,7 +326,7 @@ def test_a_club_with_one_bike_compares_it_with_one_of_the_demo(tmp_path, reposit
 
 
 def test_units_of_the_reader_everywhere(page):
-    page.state.set_up(units="imperial")
+    page.state.change(units="imperial")
     for step in STEPS:
         page.state.go(step.number)
         page.state.open(2)
@@ -343,7 +347,7 @@ def test_class_results_against_the_prediction(page):
         * bike.sprockets.rear
         / bike.sprockets.front
     )
-    rollout = page._class._facts.result.rollouts[0].value
+    rollout = page.part(ClassCard)._facts.result.rollouts[0].value
     speed = 1.2 * idle / overall * rollout / (2 * np.pi)
     assert f"Computed: {WALK / speed:.1f} s" in text
     assert "3 results of the class, mean 12.0 s" in text
@@ -355,7 +359,7 @@ def test_class_results_in_the_readers_units_or_with_their_own(page):
     all_named(page, "What the class found out")[0].value = "roll-out"
     named(page, "Results, one after the other").value = "2030 2.05 m 2040 mm"
     assert "3 results of the class, mean 2040 mm" in shown(page)
-    page.state.set_up(units="imperial")
+    page.state.change(units="imperial")
     # 2030 without a unit now counts in inches, which no roll-out has: the class is asked.
     assert "outside" in shown(page)
 
@@ -365,7 +369,7 @@ def test_results_that_cannot_be_read_stay_and_are_answered(page):
     for text in ("ten", "10,5", "-3", "1e400", "<i>10</i>", "1 " * 61, "x" * 2000):
         field.value = text
         assert field.value == text
-        said = page._class._answer.value
+        said = page.part(ClassCard)._answer.value
         assert said and "<i>" not in said
 
 
@@ -376,18 +380,20 @@ def test_no_chart_of_other_results_stays_under_results_that_cannot_be_read(page)
     choice.value = "walk"
     named(page, "Results, one after the other").value = "10 12 14"
     assert "3 results of the class" in shown(page)
-    drawn = page._class._figure_widget
+    drawn = page.part(ClassCard)._figure_widget
     choice.value = "guesses"
     assert named(page, "Results, one after the other").value == "abc"
-    assert "not a number" in shown(page) or "abc" in page._class._answer.value
-    assert "results of the class" not in shown(page) and page._class._said.value == ""
-    assert page._class._figure_widget is None and drawn.comm is None
+    assert "not a number" in shown(page) or "abc" in page.part(ClassCard)._answer.value
+    assert "results of the class" not in shown(page) and page.part(ClassCard)._said.value == ""
+    assert page.part(ClassCard)._figure_widget is None and drawn.comm is None
     choice.value = "walk"
-    assert "3 results of the class" in shown(page) and page._class._figure_widget is not None
+    assert (
+        "3 results of the class" in shown(page) and page.part(ClassCard)._figure_widget is not None
+    )
     # Nor that of another bike, which the class has not been out with.
     page.state.pick_bike("sleet-450")
-    assert page._class._figure_widget is None and not page.state.lesson.results
-    assert "No results of the class yet" in page._class._said.value
+    assert page.part(ClassCard)._figure_widget is None and not page.state.lesson.results
+    assert "No results of the class yet" in page.part(ClassCard)._said.value
 
 
 def test_every_prediction_is_said_and_drawn_with_the_first_result(page):
@@ -396,19 +402,19 @@ def test_every_prediction_is_said_and_drawn_with_the_first_result(page):
         assert "No results of the class yet" in shown(page)
         if name == "walk":
             # 1.2 × idle speed, from the definition of the overall ratio.
-            facts = page._class._facts
+            facts = page.part(ClassCard)._facts
             vehicle, turn = facts.bike.vehicle(), facts.result.rollouts[FITTED].value
             turns = 1.2 * vehicle.idle_speed / (2 * np.pi)
             overall = vehicle.primary * vehicle.gears[0] * facts.fitted_ratio
             assert f"at least {turns / overall * turn * 3.6:.0f} km/h in 1st" in shown(page)
         # Else it would be no guess any more.
-        assert "Computed" not in page._class._said.value
-        assert page._class._figure_widget is None
+        assert "Computed" not in page.part(ClassCard)._said.value
+        assert page.part(ClassCard)._figure_widget is None
         named(page, "Results, one after the other").value = (
             "2 m" if measured.kind == "length" else "4"
         )
         assert "1 result of the class" in shown(page)
-        assert page._class._figure_widget is not None
+        assert page.part(ClassCard)._figure_widget is not None
         if name == "front-turns":
             assert "Computed: 3.85" in shown(page)  # 50 ÷ 13
 

@@ -15,7 +15,7 @@ from explorer.records.lessons.quiz import quiz
 from explorer.records.setups.setup import Setup
 from explorer.tasks.lesson.experiments import EXPERIMENTS
 from explorer.tasks.lesson.facts import Facts
-from explorer.tasks.lesson.page import LessonPage
+from explorer.tasks.lesson.page import LessonPage, Sheets
 from explorer.tasks.lesson.sheet import (
     Worksheet,
     download_link,
@@ -135,23 +135,23 @@ def test_the_code_opens_the_lesson_where_the_address_is_known():
 
 def test_both_sheets_are_downloaded_from_the_page():
     page = LessonPage("?bike=sleet-450&quiz=5")
-    assert page._sheets.value == ""
-    page._make.click()
+    assert page.part(Sheets)._sheets.value == ""
+    page.part(Sheets)._make()
     for reader in ("pupil", "coach"):
-        assert f"gearing-lesson-{reader}-{date.today()}.html" in page._sheets.value
-    page.state.set_up(rear=46)
-    assert page._sheets.value == "", "sheets of the pair before must not stay"
+        assert f"gearing-lesson-{reader}-{date.today()}.html" in page.part(Sheets)._sheets.value
+    page.state.change(rear=46)
+    assert page.part(Sheets)._sheets.value == "", "sheets of the pair before must not stay"
     # The questions name the road speed, the other bike and the code opens with them.
-    page._make.click()
+    page.part(Sheets)._make()
     page.state.go(6)
     page.state.move(road_speed=60 / 3.6)
-    assert page._sheets.value == ""
-    page._read_address("https://club.example/lesson")
-    page._make.click()
-    sheets = unquote(page._sheets.value)
+    assert page.part(Sheets)._sheets.value == ""
+    page.part(Sheets)._read_address("https://club.example/lesson")
+    page.part(Sheets)._make()
+    sheets = unquote(page.part(Sheets)._sheets.value)
     assert "60 km/h, full throttle" in sheets and "step=6;speed%2060%20km/h" in sheets
-    page._read_address("nonsense here")
-    assert "not the address" in page._address._answer.value
+    page.part(Sheets)._read_address("nonsense here")
+    assert "not the address" in page.part(Sheets)._field._answer.value
 
 
 def test_names_of_the_files():

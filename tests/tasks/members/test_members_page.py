@@ -23,7 +23,15 @@ from explorer.tasks.gearing.page import GearingPage
 from explorer.tasks.lesson.page import LessonPage
 from explorer.tasks.logbook.page import LogbookPage
 from explorer.tasks.members import rows
-from explorer.tasks.members.page import MembersPage
+from explorer.tasks.members.page import (
+    MembersPage,
+    bike_class,
+    count,
+    setups,
+    spread,
+    terrain,
+    units,
+)
 
 SCRIPT = "<script>alert(1)</script>"
 
@@ -58,7 +66,9 @@ def links_in(texts: list[str]) -> list[str]:
 
 def test_a_row_opens_the_gearing_page_with_that_set_up(club_folder):
     page = MembersPage()
-    opened = [link for link in links_in([page._table.value]) if link.startswith("gearing?")]
+    opened = [
+        link for link in links_in([page.part(setups).widget.value]) if link.startswith("gearing?")
+    ]
     of_the_club = [setup for setup in club_here().members if setup.bike_class in bikes_offered()]
     assert len(opened) == len(of_the_club) == 8
     newest_first = sorted(of_the_club, key=lambda each: each.month, reverse=True)
@@ -72,41 +82,41 @@ def test_a_row_opens_the_gearing_page_with_that_set_up(club_folder):
 
 def test_filters_and_counts(club_folder):
     page = MembersPage()
-    assert "10 set-ups: 7 reported, 3 checked by GPS." in page._count.value
-    page._terrain._choice.value = "woods"
-    assert "4 set-ups" in page._count.value  # woods twice, steep woods, tight woods
-    page._class._choice.value = "club-trail-200"
-    assert "2 set-ups: 1 reported, 1 checked by GPS." in page._count.value
-    assert page._table.value.count("<tr>") == 1 + 2
-    page._terrain._choice.value = "motocross"
-    assert "No set-up of this class on this terrain" in page._count.value
-    assert page._table.value == ""
+    assert "10 set-ups: 7 reported, 3 checked by GPS." in page.part(count).widget.value
+    page.part(terrain)._control._choice.value = "woods"
+    assert "4 set-ups" in page.part(count).widget.value  # woods twice, steep woods, tight woods
+    page.part(bike_class)._control._choice.value = "club-trail-200"
+    assert "2 set-ups: 1 reported, 1 checked by GPS." in page.part(count).widget.value
+    assert page.part(setups).widget.value.count("<tr>") == 1 + 2
+    page.part(terrain)._control._choice.value = "motocross"
+    assert "No set-up of this class on this terrain" in page.part(count).widget.value
+    assert page.part(setups).widget.value == ""
 
 
 def test_the_spread_is_of_one_class_only(club_folder):
     page = MembersPage()
-    assert "ratios of different bikes do not compare" in page._spread.value
-    page._class._choice.value = "club-trail-200"
+    assert "ratios of different bikes do not compare" in page.part(spread).widget.value
+    page.part(bike_class)._control._choice.value = "club-trail-200"
     # 45/12 and 45/13 on gravel, of which the first was found right.
     row = '<th scope="row">gravel</th><td>2</td><td>3.46 to 3.75</td><td>3.75</td>'
-    assert row in page._spread.value
+    assert row in page.part(spread).widget.value
 
 
 def test_units_of_the_reader(club_folder):
     page = MembersPage("bike=club-trail-200&units=imperial&front=nonsense")
     assert page.state.choice.units == "imperial"
-    assert "79.3 in" in page._table.value  # 2015 mm / 25.4
-    page._units._choice.value = "metric"
-    assert "2015 mm" in page._table.value
-    assert "79.3" not in page._table.value
-    assert all("units=metric" in link for link in links_in([page._table.value]))
+    assert "79.3 in" in page.part(setups).widget.value  # 2015 mm / 25.4
+    page.part(units)._control._choice.value = "metric"
+    assert "2015 mm" in page.part(setups).widget.value
+    assert "79.3" not in page.part(setups).widget.value
+    assert all("units=metric" in link for link in links_in([page.part(setups).widget.value]))
 
 
 def test_a_page_that_follows_a_link_is_the_page_of_that_link(club_folder):
     led = MembersPage()
     led.follow("?units=imperial&bike=club-youth-80")
     assert texts_of(led.widget) == texts_of(MembersPage("?units=imperial").widget)
-    assert led._units.value == "imperial"
+    assert led.state.choice.units == "imperial"
     led.follow("?front=13")
     assert texts_of(led.widget) == texts_of(MembersPage().widget)
 
@@ -121,7 +131,7 @@ def test_nothing_from_the_files_is_markup_on_the_page(club_folder):
     bike = club_folder / "bikes" / "club-trail-200.toml"
     bike.write_text(bike.read_text().replace('"Club trail 200"', f'"{SCRIPT}"'))
     page = MembersPage()
-    page._class._choice.value = "club-trail-200"
+    page.part(bike_class)._control._choice.value = "club-trail-200"
     said = " ".join(texts_of(page.widget))
     assert html.escape(SCRIPT) in said
     assert "<script" not in said
@@ -141,17 +151,17 @@ def test_without_a_club_the_page_is_empty_and_whole(monkeypatch):
     monkeypatch.delenv(CLUB_VARIABLE, raising=False)
     club_here.cache_clear()
     page = MembersPage()
-    assert page._table.value == ""
+    assert page.part(setups).widget.value == ""
 
 
 def test_a_page_without_a_link_opens_with_the_clubs_bike_and_units(club_folder):
     change_settings(club_folder, bike="club-youth-80", units="imperial")
     for page in (GearingPage(), LessonPage()):
-        setup = page.state.setup if isinstance(page, GearingPage) else page.state.lesson.setup
+        setup = page.state.choice.setup
         assert (setup.bike_id, setup.units) == ("club-youth-80", "imperial")
         assert "The club&#39;s bikes" in " ".join(texts_of(page.widget))
-    assert "bike=club-youth-80" in LogbookPage()._address
-    assert "units=imperial" in LogbookPage()._address
+    assert "bike=club-youth-80" in LogbookPage().state.choice.address
+    assert "units=imperial" in LogbookPage().state.choice.address
     # A link that says its units is shown in them.
     state, _ = State.from_link("units=metric", dict(bikes_offered()))
     assert state.setup.units == "metric"

@@ -156,7 +156,7 @@ def test_the_page_is_sound_html_and_its_links_lead_somewhere():
 
 
 def test_the_table_shows_every_reference_as_computed_now():
-    assert [row.reference for row in page().comparisons] == list(references())
+    assert [row.reference for row in page().result] == list(references())
     html = page_html()
     assert html.count('<td data-label="Computed now">') == len(references())
     assert f"{len(references())} of {len(references())}" in html

@@ -32,8 +32,7 @@ def read_want(kind: str, texts: Mapping[str, str] | None = None, weight: object 
         texts: What was typed, by the name of the question.
         weight: 0 to 10.
 
-    Returns:
-        Checked and frozen.
+    Returns: Checked and frozen.
 
     Raises:
         RecordError: One sentence for each thing that is wrong.

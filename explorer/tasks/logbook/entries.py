@@ -1,0 +1,332 @@
+"""The entries of the logbook: one to write, those that are kept, two to compare, their files."""
+
+from collections.abc import Callable
+from datetime import date
+from urllib.parse import quote
+
+from explorer.app.controls import upload
+from explorer.app.page import OpenPage
+from explorer.panels import widgets
+from explorer.panels.choice_control import ChoiceControl
+from explorer.panels.html import help_line, link, sentences, table
+from explorer.panels.log_form import LogForm
+from explorer.records.errors import RecordError
+from explorer.records.logbook.entry import Kept, LogbookConflict, LogEntry
+from explorer.records.logbook.entry_doubts import doubts
+from explorer.records.logbook.logbook_fields import LOG_FIELDS
+from explorer.records.logbook.logbook_file import read_file, write_csv, write_json
+from explorer.records.logbook.logbook_place import Logbook
+from explorer.records.logbook.logbook_store import LogbookStore
+from explorer.records.logbook.logbook_visit import VisitLogbook
+from explorer.tasks.logbook import words
+from explorer.tasks.logbook.repair import RepairControls
+from explorer.tasks.logbook.restore import BackupControls
+from explorer.tasks.logbook.sheet import download_link
+from explorer.tasks.logbook.state import LogbookState
+
+NONE = ""
+"""Stands for no entry in the lists to pick from."""
+
+
+class Entries:
+    """The form of one entry, the entries that are kept, and their files.
+
+    Attributes:
+        done: Says what was done last.
+        entry, kept, compared, files: What the page places.
+    """
+
+    def __init__(self, page: OpenPage) -> None:
+        self._page = page
+        self._state: LogbookState = page.state
+        self._faults = page.faults
+        self._backups: BackupControls | None = None
+        self._repair = RepairControls(self._faults, self._mended)
+        self._where = widgets.VBox()
+        self._doubted: LogEntry | None = None
+        self._editing: Kept | None = None
+        self._deleting: Kept | None = None
+        self._first = 0
+        self._kept: dict[str, Kept] = {}
+        self._form = LogForm(
+            LOG_FIELDS,
+            (
+                ("Keep this entry", "Checked, then kept", self._faults.guard(self._keep)),
+                (
+                    "Fill in from the set-up",
+                    "Takes what the link and the fit page know",
+                    self._faults.guard(self._fill_in),
+                ),
+                ("Cancel editing", "The entry stays as it was", self._faults.guard(self._cancel)),
+            ),
+        )
+        self.done = widgets.HTML()
+        self._heading = widgets.HTML()
+        self._count = widgets.HTML().add_class("ge-help")
+        self._table = widgets.HTML().add_class("ge-table")
+        self._pick = self._choice(
+            "Entry", "One of those shown, to edit or to delete.", lambda _: self._ask_no_more()
+        )
+        self._before = self._choice("Before", "The older entry.", lambda _: self._show_sheet())
+        self._after = self._choice("After", "The newer entry.", lambda _: self._show_sheet())
+        self._sheet = widgets.HTML()
+        self._exports = widgets.HTML()
+        self._confirm = widgets.VBox()
+        self._newer = self._button("Newer entries", lambda: self._turn(-1))
+        self._older = self._button("Older entries", lambda: self._turn(1))
+        self.entry = widgets.VBox([self._heading, self._form.widget]).add_class("ge-card")
+        self.kept = [
+            self._count,
+            self._table,
+            widgets.HBox([self._newer, self._older, self._button("Read again", self._refresh)]),
+            self._pick.widget,
+            widgets.HBox(
+                [self._button("Edit", self._edit), self._button("Delete", self._ask_to_delete)]
+            ),
+            self._confirm,
+        ]
+        self.compared = [self._before.widget, self._after.widget, self._sheet]
+        self.files = self._file_widgets()
+        self.widgets = [self._repair.widget, self.done, self.entry]
+        self._show_where()
+        self._form.show(self._filled_in)
+        if self._state.choice.outing.texts:
+            self._say(words.filled_in_sentence(self._state.choice.outing))
+        self._ask_no_more()
+        self._show_editing()
+        self._faults.guard(self._refresh)()
+
+    @property
+    def book(self) -> Logbook:
+        """The logbook of the page."""
+        return self._state.book
+
+    @property
+    def _filled_in(self) -> dict[str, str]:
+        return self._state.choice.filled_in
+
+    def _button(self, name: str, action: Callable[[], None]) -> widgets.Button:
+        button = widgets.Button(description=name)
+        button.on_click(self._faults.guard(lambda _: action()))
+        return button
+
+    def _file_widgets(self) -> list[widgets.Widget]:
+        opened = upload(
+            "Open a logbook file",
+            "JSON or CSV as exported here; nothing that stands here is overwritten",
+            ".json,.csv",
+            self._opened,
+        )(self._page)
+        opened.add_class("ge-logbook-upload")  # page.js lets through what `read_file` takes
+        return [
+            self._exports,
+            opened,
+            help_line("At most 5 MB. Entries are added; none that stands here is overwritten."),
+            self._where,
+        ]
+
+    def _show_where(self) -> None:
+        """Where the logbook is, with its backups, and what is wrong with it."""
+        book, where, self._backups = self.book, words.ON_A_SERVER, None
+        if self._state.hurt:
+            self._repair.show(self._state.hurt)
+        if isinstance(book, LogbookStore):
+            where = words.AT_HOME.format(path=book.path)
+            self._backups = BackupControls(book, self._faults, self._backed_up)
+            if found := book.emptied():
+                self._repair.show([words.emptied_sentence(*found)], book)
+        shown = [widgets.HTML(sentences([where], "ge-said"))]
+        self._where.children = shown + ([self._backups.widget] if self._backups else [])
+
+    def _mended(self, said: str) -> None:
+        """The logbook can be used again: what was kept in the page meanwhile goes into it."""
+        meanwhile = self.book
+        self._repair.hide()
+        problems = self._state.open_book()
+        if isinstance(meanwhile, VisitLogbook) and isinstance(self.book, LogbookStore):
+            self.book.merge((each.entry_id, each.entry) for each in meanwhile.entries()[::-1])
+            self._editing = None
+            self._show_editing()
+        self._show_where()
+        self._refresh_and_say(said)
+        if problems:
+            self._faults.say(*problems)
+
+    def _choice(self, name: str, help_text: str, on_change) -> ChoiceControl:
+        guarded = self._faults.guard(on_change)
+        return ChoiceControl(name, help_text, [("none", NONE)], NONE, guarded)
+
+    def _keep(self) -> None:
+        """Keep what is typed; whatever goes wrong is answered below it, and it stays typed."""
+        try:
+            entry = LogEntry.of(self._form.texts)
+            asked = doubts(entry, date.today())
+            if asked and entry != self._doubted:
+                self._doubted = entry
+                self._form.answer(*asked, words.KEEP_ALL_THE_SAME)
+                return
+            if self._editing is None:
+                kept = self.book.add(entry)
+            else:
+                kept = self.book.change(self._editing, entry)
+        except LogbookConflict as error:
+            self._form.answer(*error.sentences, "What you typed is still here.")
+            # Typed words that nobody else has: kept as a new entry if the rider wants it so.
+            self._editing = None
+            self._show_editing()
+            self._refresh()
+            return
+        except RecordError as error:
+            self._form.answer(*error.sentences)
+            return
+        self._editing = self._doubted = None
+        self._form.saved(words.saved_sentence(kept, isinstance(self.book, LogbookStore)))
+        self._show_editing()
+        self._first = 0
+        self._refresh_and_say()
+
+    def _fill_in(self) -> None:
+        """Fill in what the set-up knows; nothing typed is overwritten."""
+        typed = {name: text for name, text in self._form.texts.items() if text.strip()}
+        self._form.show(self._filled_in | typed)
+
+    def _cancel(self) -> None:
+        self._editing = None
+        self._form.show({})
+        self._form.answer()
+        self._show_editing()
+
+    def _edit(self) -> None:
+        kept = self._picked(self._pick)
+        self._editing = kept
+        self._form.show(kept.entry.texts)
+        self._form.answer()
+        self._show_editing()
+
+    def _ask_to_delete(self) -> None:
+        self._deleting = self._picked(self._pick)
+        name = words.name_of(self._deleting)
+        self._confirm.children = [
+            widgets.HTML(sentences([f"Delete “{name}” for good?"], "ge-said")),
+            widgets.HBox(
+                [
+                    self._button("Yes, delete it", self._delete),
+                    self._button("No, keep it", self._ask_no_more),
+                ]
+            ),
+        ]
+
+    def _delete(self) -> None:
+        deleting = self._deleting
+        self._ask_no_more()
+        if deleting is None:
+            return
+        try:
+            self.book.remove(deleting)
+        finally:
+            self._refresh()
+        if self._editing is not None and self._editing.entry_id == deleting.entry_id:
+            # Its words stay in the form: keeping them makes a new entry.
+            self._editing = None
+            self._show_editing()
+        self._say(f"Deleted: {words.name_of(deleting)}.")
+
+    def _ask_no_more(self) -> None:
+        self._deleting = None
+        self._confirm.children = []
+
+    def _opened(self, files: list[tuple[str, bytes]]) -> None:
+        incoming = [each for _, data in files for each in read_file(data)]
+        if isinstance(self.book, LogbookStore) and self._kept:
+            self.book.backup()
+            self._backups.show()
+        merged = self.book.merge(incoming)
+        self._first = 0
+        self._refresh_and_say(words.merged_sentence(merged))
+
+    def _backed_up(self, said: str) -> None:
+        """After a backup or going back to one: an entry being edited may be another one now."""
+        if self._editing is not None and self._editing not in self.book.entries():
+            # Its words stay in the form: keeping them makes a new entry.
+            self._editing = None
+            self._show_editing()
+        self._ask_no_more()
+        self._refresh_and_say(said)
+
+    def _turn(self, direction: int) -> None:
+        self._first = max(self._first + direction * words.ROWS_SHOWN, 0)
+        self._refresh()
+
+    def _refresh_and_say(self, said: str = "") -> None:
+        """Show the entries, and say last what was done: who reads it finds it in the downloads."""
+        try:
+            self._refresh()
+        finally:
+            self._say(said)
+
+    def _refresh(self) -> None:
+        """Read the logbook anew and show it; another tab may have written meanwhile."""
+        kept = self.book.entries()
+        self._kept = {each.entry_id: each for each in kept}
+        self._first = min(self._first, max(len(kept) - 1, 0))
+        shown = kept[self._first : self._first + words.ROWS_SHOWN]
+        self._count.value = sentences(
+            [
+                words.count_sentence(shown, self._first, len(kept)),
+                *words.unreadable_sentences(getattr(self.book, "unreadable", 0)),
+            ],
+            "ge-said",
+        )
+        self._table.value = table(words.HEADS, words.table_rows(shown)) if shown else ""
+        widgets.show_if(self._first > 0, self._newer)
+        more = self._first + words.ROWS_SHOWN < len(kept)
+        widgets.show_if(more, self._older)
+        recent = kept[: words.MOST_COMPARED]
+        for choice, listed in (
+            (self._pick, shown),
+            (self._before, recent),
+            (self._after, recent),
+        ):
+            still = choice.value if choice.value in {each.entry_id for each in listed} else NONE
+            options = [(words.name_of(each), each.entry_id) for each in listed]
+            choice.show(NONE, [("none", NONE), *options])
+            choice.show(still)
+        self._show_sheet()
+        # The oldest first: taken in again, the newest stays the newest.
+        self._exports.value = (
+            link(
+                f"data:application/json;charset=utf-8,{quote(write_json(kept[::-1]))}",
+                "Download the logbook as JSON (keeps everything)",
+                "logbook.json",
+            )
+            + " · "
+            + link(
+                # With a byte order mark, by which spreadsheets know UTF-8.
+                f"data:text/csv;charset=utf-8,{quote(chr(0xFEFF) + write_csv(kept[::-1]))}",
+                "Download the logbook as CSV for a spreadsheet",
+                "logbook.csv",
+            )
+        )
+
+    def _show_sheet(self) -> None:
+        before, after = (self._kept.get(each.value) for each in (self._before, self._after))
+        if before is None or after is None or before == after:
+            self._sheet.value = help_line("Pick two different entries.").value
+        else:
+            self._sheet.value = sentences(
+                [words.change_words(before.entry, after.entry)], "ge-said"
+            ) + download_link(before.entry, after.entry, date.today())
+
+    def _show_editing(self) -> None:
+        title = "New entry" if self._editing is None else "Edit an entry"
+        self._heading.value = f"<h2>{title}</h2>"
+        self._form.show_actions((True, self._editing is None, self._editing is not None))
+
+    def _picked(self, choice: ChoiceControl) -> Kept:
+        kept = self._kept.get(choice.value)
+        if kept is None:
+            raise RecordError("No entry is picked; pick one from the list first.")
+        return kept
+
+    def _say(self, text: str) -> None:
+        self.done.value = sentences([text], "ge-said") if text else ""
