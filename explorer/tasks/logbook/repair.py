@@ -38,7 +38,7 @@ class RepairControls:
         self._anew = self._button("Begin a new logbook", self._begin, faults)
         self.widget = widgets.VBox(
             [self._said, self._pick.widget, widgets.HBox([self._back, self._anew])]
-        ).add_class("ge-fault")
+        ).add_class("ge-caution")
         self.hide()
 
     def hide(self) -> None:
@@ -53,7 +53,7 @@ class RepairControls:
         self._pick.show(options[0][1] if options else NONE, options or [("none", NONE)])
         hint = "Its file is moved aside, never deleted." if store is None else ""
         none = "" if backups else "There is no backup."
-        self._said.value = sentences([*said, *filter(None, (none, hint))], "ge-fault-line")
+        self._said.value = sentences([*said, *filter(None, (none, hint))], "ge-said")
         widgets.show_if(bool(backups), self._pick.widget, self._back)
         widgets.show_if(store is None, self._anew)
         widgets.show_if(True, self.widget)
