@@ -63,8 +63,11 @@ def test_a_kernel_that_dies_before_it_answers_is_said_on_the_page(serve_pages):
 def test_a_kernel_of_the_pool_that_died_while_idle_goes_to_nobody(serve_pages):
     server = serve_pages({"page": PAGE}, "--pool", "1")
     until(lambda: len(kernels_of(server)) == 1)
-    for kernel in kernels_of(server):
+    killed = kernels_of(server)
+    for kernel in killed:
         kernel.send_signal(signal.SIGKILL)
+    _, left = psutil.wait_procs(killed, timeout=60)
+    assert not left
     assert "data-view" in Visit.begin(server.url, "/page").html
     until(lambda: len(kernels_of(server)) == 2)  # the visitor's, and another in the pool
 

@@ -202,6 +202,8 @@ class PartsAndSheet:
             self._parts = None
             self._said.value = sentences(parts.sentences)
             self._list.value = self._kept.value = ""
+            # What was typed stays with its part, for when a pair that fits needs it again.
+            self._price_box.children = ()
             return
         if parts != self._parts:
             self._parts = parts
