@@ -121,32 +121,41 @@ def test_set_ups_with_names_are_slots_of_their_own(open_page):
     expect(again.get_by_role("radio", name=re.compile("Trail"))).to_contain_text("12/50")
 
 
+_DRAGGED = """() => new Promise(resolve => {
+    const input = document.querySelector("[data-slider=rear] input");
+    const send = WebSocket.prototype.send;
+    let [sent, step, longest, last] = [0, 0, 0, performance.now()];
+    WebSocket.prototype.send = function (...said) {
+        sent += 1;
+        return send.apply(this, said);
+    };
+    const move = () => {
+        longest = Math.max(longest, performance.now() - last);
+        last = performance.now();
+        input.value = 51 + (step += 1) % 5;
+        input.dispatchEvent(new Event("input", { bubbles: true }));
+        if (step < 30) return requestAnimationFrame(move);
+        WebSocket.prototype.send = send;
+        resolve([sent, longest]);
+    };
+    move();
+})"""
+"""Messages to the kernel during thirty moves, and the longest pause between two of them [ms]."""
+
+RESTS_AFTER = 150
+"""Pause after which the bench takes the hand for resting and tells the kernel [ms]."""
+
+
 def test_nothing_is_asked_of_the_kernel_while_the_hand_moves(open_page):
-    page = open_page("gearing")
-    wait_for_pair(page, "12/50")
-    page.evaluate(
-        """() => {
-            window.sent = 0;
-            const send = WebSocket.prototype.send;
-            WebSocket.prototype.send = function (...said) {
-                window.sent += 1;
-                return send.apply(this, said);
-            };
-        }"""
-    )
-    sent = page.evaluate(
-        """() => new Promise(resolve => {
-            const input = document.querySelector("[data-slider=rear] input");
-            let step = 0;
-            const move = () => {
-                input.value = 51 + (step += 1) % 5;
-                input.dispatchEvent(new Event("input", { bubbles: true }));
-                if (step < 30) requestAnimationFrame(move);
-                else resolve(window.sent);
-            };
-            move();
-        })"""
-    )
+    for _ in range(5):
+        page = open_page("gearing")
+        wait_for_pair(page, "12/50")
+        sent, longest = page.evaluate(_DRAGGED)
+        # On a busy machine a frame may take so long that the hand seems to rest.
+        if longest < 0.8 * RESTS_AFTER:
+            break
+    else:
+        pytest.fail("no thirty frames came without a long pause")
     assert sent == 0
     link = page.get_by_label("Link to this bench")
     expect(link).to_have_value(re.compile("rear=51"))

@@ -69,6 +69,10 @@ class BenchState(State):
             measured = with_one_fitted_tyre((Fitment.chosen_in(setup),), bike, fitted.rollout)
             on = {"tyre": setup.tyre, "rollout": measured[0].rollout}
             more = (replace(each, **on) for each in proposed(bike, fitted))
+            if own:
+                # Beside what the link chose, first what lies on the other side of the fitted one.
+                taller = _taller(given[0], fitted)
+                more = sorted(more, key=lambda each: _taller(each, fitted) == taller)
             more = (each for each in more if each not in others)
             others = (*others, *more)[:2]
         # The link's own sprockets are those of the set-up under the sliders, which keeps its place.
@@ -212,6 +216,10 @@ def _measured_twice(fitments: tuple[Fitment, ...], bike: Bike) -> bool:
     """Whether set-ups on the fitted tyre were given different measurements of it."""
     given = {each.rollout for each in fitments if same_size(each.tyre, bike.tyre.rear)} - {None}
     return bike.tyre.rollout is None and len(given) > 1
+
+
+def _taller(each: Fitment, fitted: Fitment) -> bool:
+    return each.rear * fitted.front < fitted.rear * each.front
 
 
 def proposed(bike: Bike, fitted: Fitment) -> tuple[Fitment, ...]:

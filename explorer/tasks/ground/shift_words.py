@@ -77,13 +77,12 @@ def _worth_sentences(result: Study, goal: str) -> list[str]:
     if last_used < result.drive.gears - 1:
         lost = -gain[last_used]
         why = (
-            f"it would lose {lost:.2f} s"
+            f"a shift to {ordinal(last_used + 2)} would lose {lost:.2f} s"
             if np.isfinite(lost) and lost >= 0.01
-            else "the goal comes before it would pay"
+            else f"you are there before a shift to {ordinal(last_used + 2)} would pay off"
         )
         sentences.append(
-            f"For {goal} with the chosen gearing stop at {ordinal(last_used + 1)}: the shift to "
-            f"{ordinal(last_used + 2)} is not worth it, {why}."
+            f"For {goal} with the chosen gearing stay in {ordinal(last_used + 1)}: {why}."
         )
     worth = [
         f"to {ordinal(gear + 2)} {gain[gear]:.2f} s"

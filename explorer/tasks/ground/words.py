@@ -30,8 +30,8 @@ UNKNOWN = (
 )
 
 CAUTIONS = (
-    "Shift points, slopes and courses here are figures, not advice to ride at a limit: keep to "
-    "what you can see, stop within, and are allowed to ride.",
+    "Shift points, slopes and courses here are figures, not advice to ride at a limit: ride only "
+    "as fast as lets you stop in the distance you can see, and only where you are allowed.",
     "On a steep climb the front wheel can come up and the bike can come back over you; plan how "
     "to stop and turn before you go.",
     "A closed throttle in a low gear can slide the rear wheel on loose ground.",
