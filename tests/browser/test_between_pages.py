@@ -90,3 +90,27 @@ def test_the_address_reopens_what_the_page_shows(open_page):
     page.go_back(wait_until="commit")
     page.wait_for_selector("html[data-ready]", state="attached")
     assert rear.input_value() == str(before + 1)
+
+
+LEFT_AT_ONCE = """
+async ([rear, page]) => {
+  const field = document.querySelector("input[aria-label^='Link to th']");
+  while (!field.value.includes(rear)) await new Promise(requestAnimationFrame);
+  document.querySelector(`a[data-carry][href$='/${page}']`).click();
+}
+"""
+
+
+def test_a_page_left_at_once_is_gone_back_to_as_it_was_left(open_page):
+    """The hand has not rested yet when the visitor goes: the address says the set-up all the same."""
+    page = open_page("fit", "rear=49")
+    field = page.get_by_role("textbox", name="Both sprockets")
+    field.fill("13/51")
+    field.press("Enter")
+    page.evaluate(LEFT_AT_ONCE, ["rear=51", "method"])
+    page.wait_for_url(re.compile(r"/method\?.*rear=51"), wait_until="commit")
+    page.wait_for_selector("html[data-ready]", state="attached")
+    page.go_back(wait_until="commit")
+    page.wait_for_selector("html[data-ready]", state="attached")
+    rear = page.get_by_role("slider", name="Rear sprocket", exact=True)
+    expect(rear).to_have_attribute("aria-valuetext", "51")

@@ -177,6 +177,7 @@
   // window calls its listeners in the order in which they came, and Voilà's cuts the line.
   let leaving = false;
   window.addEventListener("beforeunload", () => {
+    writeAddress();
     leaving = true;
     setTimeout(() => { leaving = false; }, LEAVING);
   });
@@ -308,8 +309,13 @@
   }
 
   // The page's own address says the same once the hand rests: a reload, Back, a second tab and a
-  // bookmark all reopen what stands here.
+  // bookmark all reopen what stands here. Whoever leaves before the hand has rested takes it along.
   const RESTED = 400; // ms
+
+  function writeAddress() {
+    const now = query();
+    if (!leaving && now !== location.search) history.replaceState(history.state, "", now);
+  }
 
   async function keepAddress() {
     const app = await waitFor(() => window.jupyterapp);
@@ -318,13 +324,9 @@
     const field = models.find((model) => /^Link to th(is|ese) /.test(model.get("description") ?? ""));
     if (!field) return;
     let resting = 0;
-    const write = () => {
-      const now = query();
-      if (!leaving && now !== location.search) history.replaceState(history.state, "", now);
-    };
     field.on("change:value", () => {
       clearTimeout(resting);
-      resting = setTimeout(write, RESTED);
+      resting = setTimeout(writeAddress, RESTED);
     });
   }
 
