@@ -18,6 +18,7 @@ from explorer.records.setups.setup import Setup
 from explorer.records.tyre import rollout, same_size
 from explorer.study.fit_chain import UNKNOWN
 from explorer.study.noticed import noticeably_faster
+from explorer.study.study import Study
 from explorer.study.wants.wants_chain import pair_chains
 
 SAME = 0.0005
@@ -125,6 +126,12 @@ class Verdict:
             if needed
         ]
         return [f"To buy: {' and '.join(parts)}."] if parts else []
+
+
+def verdicts_of(study: Study, measured: Measurements) -> list[Verdict]:
+    """The verdict on each set-up of a study, given the rider's answers about the chain."""
+    tops = study.top.speed.tolist()
+    return verdicts(study.bike, study.setup, measured, study.fitments, tops)
 
 
 def verdicts(
