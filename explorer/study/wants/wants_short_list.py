@@ -119,13 +119,14 @@ class ShortList:
         return any(each.weight for each in self.result.judged)
 
     @cached_property
-    def verdicts(self) -> tuple[Verdict, ...]:
-        """What there is to say of each entry: the same as the bench and the fit page say."""
+    def verdicts(self) -> dict[int, Verdict]:
+        """What there is to say of each pair listed: the same as the bench and the fit page say."""
         result, setup = self.result, self.result.setup
         listed = (Fitment(e.front, e.rear, setup.tyre, setup.rollout) for e in self.entries)
         chosen = Fitment.chosen_in(setup)
         study = Study(result.bike, setup, (Fitment.fitted_to(result.bike, chosen), *listed))
-        return tuple(verdicts_of(study, result.measured)[1:])
+        said = verdicts_of(study, result.measured)[1:]
+        return {entry.index: each for entry, each in zip(self.entries, said, strict=True)}
 
     @cached_property
     def best(self) -> Listed:

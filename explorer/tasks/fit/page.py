@@ -101,6 +101,7 @@ _ON_THE_BIKE = (
         answers("slack", "From your bike's own manual"),
         answers("swingarm", "Swingarm, measured"),
         Travel,
+        _caution("verdict"),
         _caution("slack"),
     ),
     fold(
@@ -136,8 +137,7 @@ _FIRST_RIDE = fold("The first ride", sentence_list(say.riding_words), _caution("
 
 FitPage = Page(
     title="Does it fit?",
-    intro="From a pair of sprockets to a bike safely back on its wheels: chain, axle, slack, "
-    "clearances, parts and the fitting sheet.",
+    intro="From a pair of sprockets to a bike safely back on its wheels.",
     state=FitState,
     ask=lambda choice: compute(choice),
     # Above the controls, so that on a phone the verdict comes first and stays in sight.
@@ -160,7 +160,6 @@ FitPage = Page(
             "Why, and what to do",
             sentence_list(say.verdict_sentences),
             sentence_list(diagnosis_sentences),
-            _caution("verdict"),
         ),
         card(
             "Every pair of this bike: tap one",
@@ -173,7 +172,7 @@ FitPage = Page(
                 )
             ),
         ),
-        card("Before you buy", _WHICH_CHAIN, _MUST_MATCH, _PARTS),
+        card("What to buy", _WHICH_CHAIN, _MUST_MATCH, _PARTS),
         card("On your bike", *_ON_THE_BIKE),
         card("Fit it and ride", _SHEET, _FIRST_RIDE),
         card(

@@ -7,7 +7,7 @@ from markupsafe import Markup
 
 from explorer.app import controls
 from explorer.app.bike_editor import own_bike
-from explorer.app.layout import card, fold, help_text, html, said
+from explorer.app.layout import card, fold, help_text, html
 from explorer.app.page import Item, OpenPage, Page
 from explorer.app.parts import Words, share_link, words
 from explorer.panels import widgets
@@ -54,6 +54,14 @@ def _in_short(listing: ShortList) -> str:
     said = recommendation(listing)
     return Markup('<p class="ge-verdict" role="status">{}</p><p class="ge-in-short">{}</p>').format(
         *said
+    )
+
+
+def _careful(listing: ShortList) -> str:
+    if not listing.wanted:
+        return ""
+    return Markup('<div class="ge-caution">{}</div>').format(
+        Markup(sentences([CAREFUL, BEFORE_BUYING], "ge-said"))
     )
 
 
@@ -107,7 +115,7 @@ WantsPage = Page(
             _of_list(views.list_table, "ge-table ge-short-list"),
             _entries,
             Prices,
-            said(CAREFUL, BEFORE_BUYING, css="ge-caution"),
+            _of_list(_careful),
         ),
         fold("Why not the one next to it?", WhyNot),
         fold("What no gearing does, and what would", _of_list(_honest)),

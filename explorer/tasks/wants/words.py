@@ -51,9 +51,9 @@ def recommendation(listing: ShortList) -> tuple[str, str]:
         why = "No pair sold for this bike serves your wants noticeably better. Look at technique, "
         return f"Keep {fitted}", f"{why}tyres, clutch and jetting first."
     pair = f"{best.front}/{best.rear}"
-    if result.now in best.equal_to or listing.verdicts[0].keep:
+    if result.now in best.equal_to or listing.verdicts[best.index].keep:
         return f"Keep {fitted}", f"{pair} is too close to call."
-    return f"Try {pair}", listing.verdicts[0].sentence(result.system)
+    return f"Try {pair}", listing.verdicts[best.index].sentence(result.system)
 
 
 def listed_words(listing: ShortList, entry: Listed) -> list[str]:
@@ -67,8 +67,9 @@ def listed_words(listing: ShortList, entry: Listed) -> list[str]:
         Sentences.
     """
     result = listing.result
-    verdict = listing.verdicts[listing.entries.index(entry)]
-    said = [verdict.sentence(result.system)] if entry.index != result.now else []
+    said = (
+        [listing.verdicts[entry.index].sentence(result.system)] if entry.index != result.now else []
+    )
     known = len(entry.met) + len(entry.missed)
     if known:
         said.append(f"Meets {len(entry.met)} of {known} wants; score {entry.score:.2f}.")

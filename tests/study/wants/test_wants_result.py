@@ -164,7 +164,8 @@ def test_no_wish_at_all_is_no_reason_to_buy():
     assert np.all(result.score == 1)
     listing = short_list(result)
     assert listing.best.index == result.now
-    assert "No wants yet" in wants_honest.list_words(listing)[0]
+    assert [each.index for each in listing.entries] == [result.now]
+    assert wants_words.recommendation(listing)[0] == "Nothing wanted yet"
 
 
 @pytest.mark.parametrize("name", list(demo_bikes()))

@@ -165,7 +165,7 @@ def test_wants_of_the_link_are_judged_and_carried():
     assert "Hold a slope: slope 20 %, in gear any (computed, not ridden)" in text
     assert "Computed: a ride does not show these." in text
     assert "want.1=clutch-out" in named(page, "Link to this set-up").value
-    assert "No wants yet" in shown_after_demo(CheckPage(""))
+    assert "Nothing wanted yet" in shown_after_demo(CheckPage(""))
 
 
 OTHER_WANTS = (

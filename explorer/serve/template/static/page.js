@@ -138,6 +138,8 @@
   }
 
   function finish() {
+    // On a phone the row of pages is wider than the window.
+    document.querySelector("nav [aria-current]")?.scrollIntoView({ block: "nearest", inline: "center" });
     nameControls();
     nameLids();
     document.body.classList.remove("ge-loading");
