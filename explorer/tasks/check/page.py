@@ -80,8 +80,7 @@ CheckPage = Page(
             "Keep or share this set-up",
             links,
             help_text(
-                "The link to the logbook takes along what was measured and the verdict; a new "
-                "entry there is filled in with it. The ride itself stays here."
+                "The link to the logbook takes along what was measured; the ride itself stays here."
             ),
         ),
         cautions(words.CAUTIONS),

@@ -29,7 +29,7 @@ LogbookPage = Page(
         _placed("Before and after", "compared", fold),
         _placed("Keep it", "files"),
         cautions(words.CAUTIONS),
-        card(
+        fold(
             "Other pages",
             other_pages(
                 ("gearing", "Gearing: every pair with this set-up"),
