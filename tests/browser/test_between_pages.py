@@ -102,7 +102,7 @@ async ([rear, page]) => {
 
 
 def test_a_page_left_at_once_is_gone_back_to_as_it_was_left(open_page):
-    """The hand has not rested yet when the visitor goes: the address says the set-up all the same."""
+    """The hand has not rested yet when the visitor goes: the address says the set-up."""
     page = open_page("fit", "rear=49")
     field = page.get_by_role("textbox", name="Both sprockets")
     field.fill("13/51")
