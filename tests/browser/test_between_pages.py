@@ -102,7 +102,7 @@ async ([rear, page]) => {
 
 
 def test_a_page_left_at_once_is_gone_back_to_as_it_was_left(open_page):
-    """The hand has not rested yet when the visitor goes: the address says the set-up."""
+    """The hand has not rested yet when the visitor goes: the address says all of it."""
     page = open_page("fit", "rear=49")
     field = page.get_by_role("textbox", name="Both sprockets")
     field.fill("13/51")
@@ -114,3 +114,25 @@ def test_a_page_left_at_once_is_gone_back_to_as_it_was_left(open_page):
     page.wait_for_selector("html[data-ready]", state="attached")
     rear = page.get_by_role("slider", name="Rear sprocket", exact=True)
     expect(rear).to_have_attribute("aria-valuetext", "51")
+
+
+LEFT_BEFORE_THE_ANSWER = """
+page => {
+  const units = [...document.querySelectorAll("button")];
+  units.find((each) => each.innerText === "mph, in, lbf").click();
+  document.querySelector(`a[data-carry][href$='/${page}']`).click();
+}
+"""
+
+
+def test_a_page_left_before_its_kernel_has_answered_is_left_with_the_change(open_page):
+    """The link to follow is one that only the kernel's answer holds."""
+    page = open_page("fit", "rear=49")
+    page.evaluate(LEFT_BEFORE_THE_ANSWER, "method")
+    page.wait_for_url(re.compile(r"/method\?.*units=imperial"), wait_until="commit")
+    page.wait_for_selector("html[data-ready]", state="attached")
+    page.go_back(wait_until="commit")
+    page.wait_for_selector("html[data-ready]", state="attached")
+    expect(page.get_by_role("button", name="mph, in, lbf").first).to_have_attribute(
+        "aria-pressed", "true"
+    )

@@ -317,10 +317,28 @@
     if (!leaving && now !== location.search) history.replaceState(history.state, "", now);
   }
 
+  // A change that the kernel has still to answer is in no link yet: whoever follows one is held
+  // for the answer, but not for long.
+  const HELD = 3000; // ms
+
+  function holdForAnswers(kernel, models) {
+    const answered = () => kernel.requestKernelInfo().then(() => kernel.requestKernelInfo());
+    document.addEventListener("click", async (event) => {
+      const link = event.target.closest?.("a[data-carry]");
+      const inAnotherTab = event.ctrlKey || event.metaKey || event.shiftKey || link?.target;
+      if (!link || inAnotherTab || !models.some((model) => model._pending_msgs > 0)) return;
+      event.preventDefault();
+      await within(HELD, answered()).catch(() => {});
+      link.search = query();
+      location.assign(link.href);
+    });
+  }
+
   async function keepAddress() {
     const app = await waitFor(() => window.jupyterapp);
     const manager = await app.widgetManagerPromise.promise;
     const models = await Promise.all(Object.values(manager._models ?? {}));
+    holdForAnswers(manager.kernel, models);
     const field = models.find((model) => /^Link to th(is|ese) /.test(model.get("description") ?? ""));
     if (!field) return;
     let resting = 0;
