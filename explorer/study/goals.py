@@ -129,6 +129,13 @@ def goal_of(setup: Setup) -> Timing:
     return partial(measures.time_to_speed, speed=setup.target_speed)
 
 
+def best_goal_of(setup: Setup) -> Timing:
+    """The same, a gear kept where the shift before the goal would cost time."""
+    return partial(
+        MEASURES["time_over_distance" if by_distance(setup) else "time_to_speed"].of, setup
+    )
+
+
 def shift_speed(bike: Bike, setup: Setup) -> float:
     """Engine speed at which the rider changes up, at most the rev limit [rad/s]."""
     curve = bike.engine.torque_curve

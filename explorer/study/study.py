@@ -52,7 +52,7 @@ from explorer.study.conditions import surface_of
 from explorer.study.course import CourseResult, PairRides, ride_all, ride_pairs
 from explorer.study.driven import Driven
 from explorer.study.engine_figures import EngineFigures, engine_figures
-from explorer.study.goals import WALKING_PACE, goal_of, measure_of, shift_speed
+from explorer.study.goals import WALKING_PACE, best_goal_of, goal_of, measure_of, shift_speed
 from explorer.study.pairs import Pairs, pairs_of
 from explorer.study.question import Question
 
@@ -61,7 +61,7 @@ FITTED, CHOSEN = 0, 1
 FIGURES: dict[str, Callable[[Driven, Setup], FloatArray]] = {
     "top": lambda driven, setup: driven.top.speed,
     "measure": lambda driven, setup: measure_of(setup)(driven.drive, driven.shifts),
-    "goal": lambda driven, setup: goal_of(setup)(driven.drive, driven.shifts),
+    "goal": lambda driven, setup: best_goal_of(setup)(driven.drive, driven.shifts),
     "pull": lambda driven, setup: driven.pull[:, 0].max(axis=1),
     "geared": lambda driven, setup: driven.limiter_speeds[:, -1],
     "cruise": lambda driven, setup: cruise_engine_speed(driven.drive, setup.cruise_speed).value,

@@ -19,11 +19,11 @@ from explorer.records.rides.demo_ride import Noise, csv_demo_ride, gpx_demo_ride
 from explorer.records.rides.ride_file import read_ride
 from explorer.records.setups.link import decode
 from explorer.records.setups.setup import Setup
-from explorer.study.conditions import vehicle_of
 from explorer.study.check.calibrate_result import DRAG, ROLLING, WEIGHED, fit_runs
 from explorer.study.check.demo import LOGGER, PHONE, SURPRISE, demo_file
 from explorer.study.check.result import CHOSEN, FITTED, analyse
 from explorer.study.check.runs import ride_runs, traces_of
+from explorer.study.conditions import vehicle_of
 from explorer.study.study import Study
 from explorer.tasks.check.page import CheckPage, calibrate, rides, typed
 from explorer.tasks.check.words import headline, replay_sentences, top_sentences
