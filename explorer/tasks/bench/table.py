@@ -17,7 +17,7 @@ from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.vehicle import FloatArray
 from explorer.records.setups.comparison import Fitment
 from explorer.records.tyre import parse_size
-from explorer.study.goals import LARGER_IS_BETTER
+from explorer.study.goals import MEASURES
 from explorer.study.pairs import pairs_of
 from explorer.study.table import RUN_TIMES, Rows, arrays_of, packed, sold_pairs
 from explorer.study.verdict import verdicts, verdicts_of
@@ -150,7 +150,7 @@ def _meta(choice: BenchChoice, rows: Rows, serial: int) -> dict[str, Any]:
     study, setup, bike = rows.study, choice.setup, choice.bike
     drive = study.drive
     factor, unit, _ = measure_scale(setup)
-    better = "higher" if setup.measure in LARGER_IS_BETTER else "lower"
+    better = "higher" if MEASURES[setup.measure].larger_is_better else "lower"
     speeds = np.linspace(0.0, study.road_speed.max() * 1.02, 41)
     thrusts = (
         float(np.ravel(thrust)[0]) if np.isfinite(np.ravel(thrust)[0]) else None
