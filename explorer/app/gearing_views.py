@@ -79,9 +79,7 @@ def pull_view(result: Study) -> PullView:
             top_speed=float(result.top.speed[index]) * per_speed if holds else None,
             top_gear=int(result.top.gear[index]) + 1,
             top_limit=SHORT_LIMITS[limit],
-            top_speed_band=COVERAGE
-            * float(result.sure.top_speed.standard_uncertainty[index])
-            * per_speed,
+            top_speed_band=float(result.sure.top_speed.band.widest[index]) * per_speed,
         )
 
     speeds = np.linspace(0.0, result.road_speed.max() * 1.02, 41)

@@ -10,15 +10,22 @@ from collections.abc import Sequence
 import numpy as np
 
 from explorer import units
-from explorer.calc.statistics.spreads import USUAL_SPREADS, Spread, rollout_spreads, surface_spreads
-from explorer.calc.statistics.uncertainty import COVERAGE, Difference, distinguishable
+from explorer.calc.statistics.sampling import Band, Change
+from explorer.calc.statistics.spreads import (
+    DRIVE_SPREADS,
+    USUAL_SPREADS,
+    Spread,
+    rollout_spreads,
+    surface_spreads,
+)
+from explorer.calc.statistics.uncertainty import COVERAGE
 from explorer.records.ground.surfaces import Surface
 from explorer.records.setups.comparison import Fitment
 from explorer.records.tyre import parse_size
 
 BAND_IN_WORDS = (
-    "± is about 95 %: two standard uncertainties of mass, drag, power, roll-out, rolling "
-    "resistance and grip together"
+    "± is about 95 %: mass, drag, power, losses, roll-out, ground, rider's place, shift time and "
+    "clutch vary together within their bounds"
 )
 
 _MOST_DECIMALS = 2
@@ -31,6 +38,12 @@ INPUT_NAMES = {
     "rolling_coefficient": "rolling resistance",
     "grip": "grip",
     "rollout": "roll-out",
+    "gearbox_efficiency": "losses",
+    "engine_inertia": "engine inertia",
+    "cg_ahead": "rider forward or back",
+    "cg_height": "rider up or down",
+    "shift_time": "shift time",
+    "launch_speed": "clutch",
 }
 
 
@@ -38,8 +51,10 @@ def spreads_of(fitments: Sequence[Fitment], ground: Surface) -> tuple[Spread, ..
     """Spreads of every input that is uncertain for set-ups on one ground [SI]."""
     return (
         *USUAL_SPREADS,
+        *DRIVE_SPREADS,
         *surface_spreads(
-            ground.rolling_low, ground.rolling_high, ground.grip_low, ground.grip_high
+            (ground.rolling_low, ground.rolling_typical, ground.rolling_high),
+            (ground.grip_low, ground.grip_typical, ground.grip_high),
         ),
         *_tyre_spreads(fitments),
     )
@@ -47,7 +62,7 @@ def spreads_of(fitments: Sequence[Fitment], ground: Surface) -> tuple[Spread, ..
 
 def shared_spreads(fitments: Sequence[Fitment]) -> tuple[Spread, ...]:
     """The same where the ground is taken as it stands [SI]."""
-    return (*USUAL_SPREADS, *_tyre_spreads(fitments))
+    return (*USUAL_SPREADS, *DRIVE_SPREADS, *_tyre_spreads(fitments))
 
 
 def _tyre_spreads(fitments: Sequence[Fitment]) -> tuple[Spread, ...]:
@@ -68,21 +83,24 @@ def signed_percent(share: float) -> str:
     return f"{round(share * 100, 1) + 0.0:+.1f} %".replace("-", "−")
 
 
-def with_band(value: float, standard_uncertainty: float, unit: str) -> str:
+def with_band(value: float, sure: Band | float, unit: str) -> str:
     """A result with its band, no more digits than the band leaves standing.
 
     Args:
         value: The result [unit].
-        standard_uncertainty: Its standard uncertainty; NaN if unknown [unit].
+        sure: Its 95 % interval, or its standard uncertainty; NaN if unknown [unit].
         unit: Unit as the page writes it.
 
     Returns:
-        Such as "92 ± 4 km/h".
+        Such as "92 ± 4 km/h", or "92 +2/−5 km/h" where one side is longer.
 
+    >>> with_band(92.37, Band(5.2, 1.8), "km/h")
+    '92 +2/−5 km/h'
     >>> with_band(92.37, 1.9, "km/h"), with_band(7.314, 0.081, "s"), with_band(-1e-9, 1e-9, "s")
     ('92 ± 4 km/h', '7.31 ± 0.16 s', '0.00 ± 0.01 s')
     """
-    band = COVERAGE * standard_uncertainty
+    both = _both_sides(sure)
+    band = max(both)
     if not math.isfinite(band) or band <= 0:
         return f"{value:.3g} {unit}"
     # One digit of the band, two if it begins with a 1: GUM 7.2.6 asks for at most two.
@@ -91,40 +109,56 @@ def with_band(value: float, standard_uncertainty: float, unit: str) -> str:
     digits = min(digits, _MOST_DECIMALS)
     decimals = max(digits, 0)
     # No number is surer than the last digit that is printed.
-    rounded = max(round(band, digits), 10.0**-digits)
+    below, above = (f"{max(round(each, digits), 10.0**-digits):.{decimals}f}" for each in both)
     # Adding zero turns a rounded "-0.0" into "0.0".
-    return f"{round(value, digits) + 0.0:.{decimals}f} ± {rounded:.{decimals}f} {unit}"
+    said = f"{round(value, digits) + 0.0:.{decimals}f}"
+    return f"{said} ± {above} {unit}" if below == above else f"{said} +{above}/−{below} {unit}"
 
 
-def is_nothing(value: float, standard_uncertainty: float) -> bool:
+def _both_sides(sure: Band | float) -> tuple[float, float]:
+    if isinstance(sure, Band):
+        return float(sure.below), float(sure.above)
+    return (COVERAGE * sure,) * 2
+
+
+def is_real(value: float, band: Band) -> bool:
+    """Whether a difference is larger than the spread of the inputs explains.
+
+    >>> is_real(0.4, Band(0.3, 0.9)), is_real(-0.4, Band(0.3, 0.9))
+    (True, False)
+    """
+    return value - band.below > 0 or value + band.above < 0
+
+
+def is_nothing(value: float, sure: Band | float) -> bool:
     """Whether a difference and what is unsure about it are both below the finest digit printed.
 
     >>> is_nothing(0.004, 0.001), is_nothing(0.004, 0.3), is_nothing(0.02, 0.0)
     (True, False, False)
     """
-    return max(abs(value), COVERAGE * standard_uncertainty) < 0.5 * 10**-_MOST_DECIMALS
+    return max(abs(value), *_both_sides(sure)) < 0.5 * 10**-_MOST_DECIMALS
 
 
-def signed_band(value: float, standard_uncertainty: float, unit: str) -> str:
+def signed_band(value: float, sure: Band | float, unit: str) -> str:
     """A difference with its band and, unless it is printed as zero, its sign.
 
     >>> signed_band(3.21, 0.4, "km/h"), signed_band(-3.21, 0.4, "km/h"), signed_band(0.01, 0.1, "s")
     ('+3.2 ± 0.8 km/h', '−3.2 ± 0.8 km/h', '0.0 ± 0.2 s')
     """
-    said = with_band(value, standard_uncertainty, unit).replace("-", "−")
+    said = with_band(value, sure, unit).replace("-", "−")
     grows = value > 0 and float(said.split(" ")[0]) != 0
     return f"+{said}" if grows else said
 
 
-def difference_sentence(name: str, change: Difference, kind: str, system: str) -> str:
+def difference_sentence(name: str, change: Change, kind: str, system: str) -> str:
     """Whether a difference between chosen and fitted is larger than what is unsure about it."""
     factor, unit = units.display(1.0, kind, system)
-    value, sure = change.value * factor, change.standard_uncertainty * factor
+    value, sure = change.value * factor, change.band.times(factor)
     if not math.isfinite(value):
         return f"{name}: one of the two does not reach it."
     if is_nothing(value, sure):
         return f"{name}: no difference."
     said = signed_band(value, sure, unit)
-    if not distinguishable(value, sure):
+    if not is_real(value, sure):
         return f"{name}: no real change ({said})."
     return f"{name}: {said} against fitted."

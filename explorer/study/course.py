@@ -1,7 +1,7 @@
 """A course ridden by every set-up of a study, or by every pair; worked out when asked for.
 
 The air comes from the set-up, slope and surface from the course. How sure the times are follows
-from mass, drag area, engine power and roll-out; the surfaces of the course are taken as they are.
+from all that is uncertain but the surfaces of the course, which are taken as they are.
 """
 
 from dataclasses import dataclass
@@ -13,8 +13,7 @@ from explorer.calc.course.fastest import Course, ride_course
 from explorer.calc.drivetrain.chain_losses import with_sprockets
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.gearing import final_ratio
-from explorer.calc.statistics.spreads import varied
-from explorer.calc.statistics.uncertainty import Difference, Estimate, difference, estimate
+from explorer.calc.statistics.sampling import Change, Sampled, drawn
 from explorer.calc.vehicle import FloatArray
 from explorer.records.tyre import rollout
 from explorer.study.certainty import shared_spreads
@@ -29,19 +28,19 @@ class CourseResult:
     Attributes:
         study: Who rode.
         course: Where.
-        ride: The set-ups first, the fitted one at their head; the varied cases behind them.
-        time: Time of each, with what each uncertain input contributes; NaN where it does not get
+        ride: The set-ups first, the fitted one at their head; the drawn cases behind them.
+        time: Time of each, with its 95 % interval; NaN where it does not get
             through [s].
     """
 
     study: Question
     course: Course
     ride: CourseRide
-    time: Estimate
+    time: Sampled
 
-    def change(self, index: int = 1) -> Difference:
+    def change(self, index: int = 1) -> Change:
         """Time of a set-up less that of the fitted one [s]."""
-        return difference(self.time, 0, index)
+        return self.time.change(0, index)
 
     def shifts(self, index: int) -> int:
         """Gears changed up and down [count]."""
@@ -49,13 +48,13 @@ class CourseResult:
 
 
 def ride_all(study: Question, course: Course) -> CourseResult:
-    """Ride a course with every set-up of a study, and with each input varied [SI]."""
+    """Ride a course with every set-up of a study, and with all inputs drawn [SI]."""
     spreads = shared_spreads(study.fitments)
     drive = study.drive
     rollouts = np.array([each.value for each in study.rollouts])
-    cases = Drive(*varied(drive.vehicle, drive.conditions, study.ratios, rollouts, spreads))
+    cases = Drive(*drawn(drive.vehicle, drive.conditions, study.ratios, rollouts, spreads))
     ride = ride_course(cases, course)
-    return CourseResult(study, course, ride, estimate(ride.time, len(spreads), None))
+    return CourseResult(study, course, ride, Sampled.of(ride.time, study.count))
 
 
 @dataclass(frozen=True, eq=False)

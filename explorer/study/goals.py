@@ -102,6 +102,9 @@ MEASURES: dict[str, Measure] = {
 }
 """What can be set against top speed, those first that tell every pair from the next."""
 
+BY_SHIFTING = ("roll_on", "time_to_speed", "time_over_distance")
+"""Measures that depend on where the rider changes up; the others never look at it."""
+
 NEEDS = {
     "roll_from": ("roll_on", "throttle_to_hold"),
     "roll_to": ("roll_on",),

@@ -12,7 +12,7 @@ the page, on a page with two the `CHOSEN` one. All numbers are SI.
 from collections.abc import Callable
 from functools import cached_property
 from operator import attrgetter
-from typing import Self
+from typing import NamedTuple, Self, cast
 
 import numpy as np
 
@@ -29,20 +29,16 @@ from explorer.calc.engine.engine_braking import (
     engine_braking,
 )
 from explorer.calc.motion import measures
+from explorer.calc.motion.shift_points import ShiftPoints
 from explorer.calc.motion.shift_strategy import (
     ShiftWorth,
     Strategies,
     compare_strategies,
     worth_of_each_shift,
 )
+from explorer.calc.statistics.sampling import Change, Sampled, drawn
 from explorer.calc.statistics.spreads import Spread, varied
-from explorer.calc.statistics.uncertainty import (
-    Difference,
-    Estimate,
-    Uncertain,
-    difference,
-    estimate,
-)
+from explorer.calc.statistics.uncertainty import Estimate, estimate
 from explorer.calc.vehicle import FloatArray
 from explorer.calc.wants.want_measures import cruise_engine_speed
 from explorer.records.ground.course import courses
@@ -52,7 +48,14 @@ from explorer.study.conditions import surface_of
 from explorer.study.course import CourseResult, PairRides, ride_all, ride_pairs
 from explorer.study.driven import Driven
 from explorer.study.engine_figures import EngineFigures, engine_figures
-from explorer.study.goals import WALKING_PACE, best_goal_of, goal_of, measure_of, shift_speed
+from explorer.study.goals import (
+    BY_SHIFTING,
+    WALKING_PACE,
+    best_goal_of,
+    goal_of,
+    measure_of,
+    shift_speed,
+)
 from explorer.study.pairs import Pairs, pairs_of
 from explorer.study.question import Question
 
@@ -60,7 +63,9 @@ FITTED, CHOSEN = 0, 1
 
 FIGURES: dict[str, Callable[[Driven, Setup], FloatArray]] = {
     "top": lambda driven, setup: driven.top.speed,
-    "measure": lambda driven, setup: measure_of(setup)(driven.drive, driven.shifts),
+    "measure": lambda driven, setup: measure_of(setup)(
+        driven.drive, driven.shifts if setup.measure in BY_SHIFTING else cast(ShiftPoints, None)
+    ),
     "goal": lambda driven, setup: best_goal_of(setup)(driven.drive, driven.shifts),
     "pull": lambda driven, setup: driven.pull[:, 0].max(axis=1),
     "geared": lambda driven, setup: driven.limiter_speeds[:, -1],
@@ -70,6 +75,13 @@ FIGURES: dict[str, Callable[[Driven, Setup], FloatArray]] = {
 """Figures of which a study knows how sure they are: top speed [m/s], the picked measure, time to
 the goal [s], largest pull in first gear [N], speed at the rev limit in top gear [m/s], engine
 speed at the cruise speed [rad/s], slowest speed with the clutch out in first gear [m/s]."""
+
+
+class Sure(NamedTuple):
+    """Top speed [m/s] and the picked measure, both with their intervals."""
+
+    top_speed: Sampled
+    value: Sampled
 
 
 class Study(Question):
@@ -111,24 +123,33 @@ class Study(Question):
         return Driven(Drive(*varied(*self._cases, self.spreads)))
 
     @cached_property
-    def _estimates(self) -> dict[str, Estimate]:
+    def _as_drawn(self) -> Driven:
+        """The set-ups, then the same with all uncertain inputs drawn."""
+        return Driven(Drive(*drawn(*self._cases, self.spreads)))
+
+    @cached_property
+    def _estimates(self) -> dict[str, Sampled]:
         return {}
 
-    def estimate(self, name: str) -> Estimate:
+    def sensitivity(self, name: str) -> Estimate:
         """One of `FIGURES` for each set-up, with what each uncertain input contributes."""
+        return estimate(FIGURES[name](self._as_varied, self.setup), len(self.spreads), None)
+
+    def estimate(self, name: str) -> Sampled:
+        """One of `FIGURES` for each set-up, with its 95 % interval."""
         if name not in self._estimates:
-            values = FIGURES[name](self._as_varied, self.setup)
-            self._estimates[name] = estimate(values, len(self.spreads), None)
+            values = FIGURES[name](self._as_drawn, self.setup)
+            self._estimates[name] = Sampled.of(values, self.count)
         return self._estimates[name]
 
-    def change(self, name: str, index: int = CHOSEN) -> Difference:
-        """One of `FIGURES` of a set-up less that of the fitted one, with its own uncertainty."""
-        return difference(self.estimate(name), FITTED, index)
+    def change(self, name: str, index: int = CHOSEN) -> Change:
+        """One of `FIGURES` of a set-up less that of the fitted one, with its own interval."""
+        return self.estimate(name).change(FITTED, index)
 
     @property
-    def sure(self) -> Uncertain:
+    def sure(self) -> Sure:
         """Top speed and the picked measure."""
-        return Uncertain(self.estimate("top"), self.estimate("measure"))
+        return Sure(self.estimate("top"), self.estimate("measure"))
 
     @property
     def measure(self) -> FloatArray:

@@ -33,12 +33,32 @@ class Spread(NamedTuple):
             or its share of the input if relative [-].
         relative (bool): Whether the amount is a share of the input's value.
         reason: Where the figure comes from, in words for the page [name].
+        below_above (tuple of two floats or None): Distance of the value in use from its lower and
+            its upper bound, where it does not sit in the middle; else √3 times the amount each
+            [unit of the input].
     """
 
     input: str
     amount: Scalar
     relative: bool
     reason: str
+    below_above: tuple[float, float] | None = None
+
+    def bounds(self, given: dict[str, Scalar], count: int) -> tuple[Scalar, Scalar, float]:
+        """Distance to the lower and the upper bound, and the lowest value that there can be.
+
+        Args:
+            given: Every input by its name [SI].
+            count: Number of set-ups [count].
+
+        Raises:
+            ValueError: See `varied`.
+        """
+        _check(self, given)
+        base = np.broadcast_to(np.asarray(given[self.input], float), count)
+        step = STEP * self.amount * (np.abs(base) if self.relative else 1.0)
+        below, above = self.below_above or (step, step)
+        return below, above, -np.inf if self.input in _MAY_BE_NEGATIVE else 0.0
 
 
 def standard_uncertainty(low: Scalar, high: Scalar) -> Scalar:
@@ -91,30 +111,66 @@ USUAL_SPREADS = (
 )
 """Spreads of what does not depend on the surface or on the tyre."""
 
+DRIVE_SPREADS = (
+    Spread(
+        "gearbox_efficiency",
+        standard_uncertainty(-0.02, 0.02),
+        True,
+        "losses from crankshaft to wheel: ±2 % of the power (our choice, no source)",
+    ),
+    Spread(
+        "engine_inertia",
+        standard_uncertainty(-0.3, 0.3),
+        True,
+        "crankshaft and flywheel, hardly ever published: ±30 % (our choice, no source)",
+    ),
+    Spread(
+        "cg_ahead",
+        standard_uncertainty(-0.04, 0.04),
+        False,
+        "a rider moves on the seat: ±40 mm (our choice, no source)",
+    ),
+    Spread(
+        "cg_height",
+        standard_uncertainty(-0.04, 0.04),
+        False,
+        "a rider moves on the pegs: ±40 mm (our choice, no source)",
+    ),
+    Spread(
+        "shift_time",
+        standard_uncertainty(-0.4, 0.4),
+        True,
+        "riders shift more and less quickly: ±40 % (our choice, no source)",
+    ),
+    Spread(
+        "launch_speed",
+        standard_uncertainty(-0.15, 0.15),
+        True,
+        "engine speed while the clutch slips: ±15 % (our choice, no source)",
+    ),
+)
+"""Spreads of what drives the difference of two set-ups."""
+
 
 def surface_spreads(
-    rolling_low: float, rolling_high: float, grip_low: float, grip_high: float
-) -> tuple[Spread, Spread]:
+    rolling: tuple[float, float, float], grip: tuple[float, float, float]
+) -> tuple[Spread, ...]:
     """Spreads of rolling resistance and grip from the range printed for a surface.
 
     Args:
-        rolling_low: Lower end of the rolling resistance coefficient [-].
-        rolling_high: Upper end [-].
-        grip_low: Lower end of the grip coefficient [-].
-        grip_high: Upper end [-].
+        rolling: Lower end, value in use and upper end of the rolling resistance coefficient [-].
+        grip: The same of the grip coefficient [-].
 
     Returns: Of the rolling coefficient and of grip [-].
 
-    >>> rolling, grip = surface_spreads(0.04, 0.08, 0.35, 0.65)
+    >>> rolling, grip = surface_spreads((0.04, 0.05, 0.08), (0.35, 0.5, 0.65))
     >>> round(float(rolling.amount), 4), round(float(grip.amount), 4)
     (0.0115, 0.0866)
     """
     reason = "range printed for this surface"
-    return (
-        Spread(
-            "rolling_coefficient", standard_uncertainty(rolling_low, rolling_high), False, reason
-        ),
-        Spread("grip", standard_uncertainty(grip_low, grip_high), False, reason),
+    return tuple(
+        Spread(name, standard_uncertainty(low, high), False, reason, (value - low, high - value))
+        for name, (low, value, high) in (("rolling_coefficient", rolling), ("grip", grip))
     )
 
 
@@ -199,24 +255,38 @@ def varied(
     """
     count = np.size(final_ratio)
     shape = (1 + 2 * len(spreads), count)
-    given = {name: getattr(vehicle, name) for name in _OF_VEHICLE}
-    given |= {name: getattr(conditions, name) for name in _OF_CONDITIONS}
-    given |= {ROLLOUT: rollout}
+    given = inputs_of(vehicle, conditions, rollout)
     cases = {name: np.tile(value, shape[0]) for name, value in given.items() if np.size(value) > 1}
     for row, spread in enumerate(spreads):
-        _check(spread, given)
+        below, above, lowest = spread.bounds(given, count)
         base = np.broadcast_to(np.asarray(given[spread.input], float), count)
         if spread.input not in cases:
             cases[spread.input] = np.tile(base, shape[0])
-        step = STEP * spread.amount * (np.abs(base) if spread.relative else 1.0)
-        lowest = -np.inf if spread.input in _MAY_BE_NEGATIVE else 0.0
         values = cases[spread.input].reshape(shape)
-        values[1 + 2 * row] = base + step
-        values[2 + 2 * row] = np.maximum(base - step, lowest)
+        values[1 + 2 * row] = base + above
+        values[2 + 2 * row] = np.maximum(base - below, lowest)
+    return replaced(vehicle, conditions, np.tile(final_ratio, shape[0]), rollout, cases)
+
+
+def inputs_of(vehicle: Vehicle, conditions: Conditions, rollout: Scalar) -> dict[str, Scalar]:
+    """Every input that can be uncertain, by its name [SI]."""
+    given = {name: getattr(vehicle, name) for name in _OF_VEHICLE}
+    given |= {name: getattr(conditions, name) for name in _OF_CONDITIONS}
+    return given | {ROLLOUT: rollout}
+
+
+def replaced(
+    vehicle: Vehicle,
+    conditions: Conditions,
+    final_ratio: FloatArray,
+    rollout: Scalar,
+    cases: dict[str, FloatArray],
+) -> Varied:
+    """The cases with some inputs, by their name, replaced by arrays (cases,) [SI]."""
     return Varied(
         replace(vehicle, **{name: cases[name] for name in _OF_VEHICLE & cases.keys()}),
         replace(conditions, **{name: cases[name] for name in _OF_CONDITIONS & cases.keys()}),
-        np.tile(final_ratio, shape[0]),
+        final_ratio,
         cases.get(ROLLOUT, rollout),
     )
 

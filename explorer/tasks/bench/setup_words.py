@@ -8,7 +8,7 @@ import pandas as pd
 from explorer import units
 from explorer.app.gearing_views import measure_name, measure_scale
 from explorer.calc.drivetrain.top_speed import Limit
-from explorer.calc.statistics.uncertainty import Difference, distinguishable
+from explorer.calc.statistics.sampling import Change
 from explorer.charts.gearing.setup_looks import LOOKS, named
 from explorer.charts.gearing.setups_course_chart import SetupsCourseView
 from explorer.charts.wording import engine_speed, listed, ordinal
@@ -18,6 +18,7 @@ from explorer.study import compared
 from explorer.study.certainty import (
     BAND_IN_WORDS,
     is_nothing,
+    is_real,
     signed_band,
     signed_percent,
     with_band,
@@ -45,7 +46,7 @@ UNKNOWN = (
 )
 
 
-def signed(change: Difference, factor: float, unit: str) -> str:
+def signed(change: Change, factor: float, unit: str) -> str:
     """A difference to the fitted set-up: signed, with its band, or said to be within the spread.
 
     Args:
@@ -56,13 +57,13 @@ def signed(change: Difference, factor: float, unit: str) -> str:
     Returns:
         Such as "−3.2 ± 0.8 km/h".
     """
-    value, sure = change.value * factor, change.standard_uncertainty * factor
+    value, sure = change.value * factor, change.band.times(factor)
     if not math.isfinite(value):
         return "one of the two does not reach it"
     if is_nothing(value, sure):
         return "no difference"
     said = signed_band(value, sure, unit)
-    return said if distinguishable(value, sure) else f"{said}: {WITHIN}"
+    return said if is_real(value, sure) else f"{said}: {WITHIN}"
 
 
 def course_time(course: CourseResult, index: int) -> str:
@@ -70,7 +71,7 @@ def course_time(course: CourseResult, index: int) -> str:
     value = float(course.time.value[index])
     if math.isnan(value):
         return "does not get through"
-    time = with_band(value, float(course.time.standard_uncertainty[index]), "s")
+    time = with_band(value, course.time.band.at(index), "s")
     return time if index == FITTED else f"{time} ({signed(course.change(index), 1.0, 's')})"
 
 
@@ -109,8 +110,7 @@ def _column(result: Study, course: CourseResult, index: int) -> dict[str, str]:
         value = float(sure.value[index])
         if math.isnan(value):
             return "not reached"
-        band = float(sure.standard_uncertainty[index])
-        said = with_band(value * scale[0], band * scale[0], scale[1]) + after
+        said = with_band(value * scale[0], sure.band.at(index, scale[0]), scale[1]) + after
         if index == FITTED:
             return said
         return f"{said}\n{signed(result.change(name, index), *scale)}"

@@ -14,7 +14,6 @@ from explorer.calc import gearing
 from explorer.calc.chain.chain_choice import Choice
 from explorer.calc.chain.chain_fit import Verdict as Fits
 from explorer.calc.drivetrain.top_speed import Limit
-from explorer.calc.statistics.uncertainty import combined
 from explorer.charts.wording import listed, ordinal
 from explorer.study.certainty import is_nothing, signed_band, signed_percent, with_band
 from explorer.study.fit_chain import UNKNOWN
@@ -44,14 +43,8 @@ class RowWords:
         self._slower = gearing.speed_change(short[FITTED], short)
         self._holds = study.top.limit != Limit.CANNOT_HOLD
         self._levels = {name: study.estimate(name) for name in ("top", "measure")}
-        self._sure = {name: each.standard_uncertainty for name, each in self._levels.items()}
-        self._sure_change = {}
-        for name, each in self._levels.items():
-            parts = (
-                part - part[:, FITTED : FITTED + 1]
-                for part in (each.contributions, each.curvatures)
-            )
-            self._sure_change[name] = combined(*parts, each.correlation)
+        self._sure = {name: each.band for name, each in self._levels.items()}
+        self._sure_change = {name: each.change_bands(FITTED) for name, each in self._levels.items()}
 
     def same(self, row: int) -> bool:
         """Whether a row is geared as fitted."""
@@ -94,7 +87,7 @@ class RowWords:
         if name == "top" and not (self._holds[row] and self._holds[FITTED]):
             return ""
         value = float(self._levels[name].value[row] - self._levels[name].value[FITTED]) * factor
-        sure = float(self._sure_change[name][row]) * factor
+        sure = self._sure_change[name].at(row, factor)
         if not math.isfinite(value):
             return ""
         if is_nothing(value, sure):
@@ -119,7 +112,7 @@ class RowWords:
 
     def _level(self, name: str, row: int, factor: float, unit: str) -> str:
         value = float(self._levels[name].value[row]) * factor
-        return with_band(value, float(self._sure[name][row]) * factor, unit)
+        return with_band(value, self._sure[name].at(row, factor), unit)
 
     @staticmethod
     def _beside(name: str, difference: str) -> str:

@@ -19,8 +19,8 @@ def rows(result: Study) -> list[tuple[str, str, str, str]]:
         return units.text(float(value), "speed", system)
 
     def measured(index: int) -> str:
-        value, sure = result.measure[index], result.sure.value.standard_uncertainty[index]
-        return "not reached" if np.isnan(value) else with_band(value * factor, sure * factor, unit)
+        value, sure = result.measure[index], result.sure.value.band.at(index, factor)
+        return "not reached" if np.isnan(value) else with_band(value * factor, sure, unit)
 
     def share(values: np.ndarray) -> str:
         usable = np.all(np.isfinite(values)) and values[FITTED] > 0

@@ -71,8 +71,8 @@ def top_speed_with_band(result: Study, index: int) -> str:
     if not compared.holds(result, index):
         return SHORT_LIMITS[Limit.CANNOT_HOLD]
     per_speed, unit = units.display(1.0, "speed", result.setup.units)
-    sure = float(result.sure.top_speed.standard_uncertainty[index])
-    return with_band(float(result.top.speed[index]) * per_speed, sure * per_speed, unit)
+    sure = result.sure.top_speed.band.at(index, per_speed)
+    return with_band(float(result.top.speed[index]) * per_speed, sure, unit)
 
 
 def certainty_sentences(result: Study) -> list[str]:

@@ -4,10 +4,10 @@ import numpy as np
 
 from explorer import units
 from explorer.app.gearing_views import speed_units
-from explorer.calc.statistics.uncertainty import distinguishable
+from explorer.calc.statistics.sampling import Band
 from explorer.charts.gearing.course_chart import CourseSetup, CourseView
 from explorer.charts.wording import listed, ordinal
-from explorer.study.certainty import with_band
+from explorer.study.certainty import is_real, with_band
 from explorer.study.course import CourseResult, PairRides
 from explorer.study.study import CHOSEN, FITTED
 
@@ -53,7 +53,7 @@ def course_sentences(result: CourseResult, name: str) -> list[str]:
         if np.isnan(time.value[index]):
             place = float(result.ride.distance_reached[index])
             return f"stops for good after {units.text(place, 'distance', system)}"
-        return with_band(time.value[index], time.standard_uncertainty[index], "s")
+        return with_band(time.value[index], time.band.at(index), "s")
 
     sentences = [
         f"{name}, {length} from rest, full throttle and full braking between the corners "
@@ -62,20 +62,20 @@ def course_sentences(result: CourseResult, name: str) -> list[str]:
     ]
     change = result.change()
     if np.isfinite(change.value):
-        sentences.append(_difference(change.value, change.standard_uncertainty))
+        sentences.append(_difference(change.value, change.band))
     sentences.append(
-        "± is about 95 %, from mass, drag, engine power and roll-out; the surfaces are taken as "
-        "they stand in the course. A computed time compares two gearings; it is no promise."
+        "± is about 95 %, from all that is uncertain but the surfaces, taken as they stand in the "
+        "course. A computed time compares two gearings; it is no promise."
     )
     return sentences
 
 
-def _difference(value: float, standard_uncertainty: float) -> str:
-    if abs(value) < _SAME_TIME and standard_uncertainty < _SAME_TIME:
+def _difference(value: float, sure: Band) -> str:
+    if max(abs(value), sure.widest / 2) < _SAME_TIME:
         return "Both gearings take the same time here, within a tenth of a second."
-    band = with_band(abs(value), standard_uncertainty, "s")
+    band = with_band(abs(value), sure if value > 0 else Band(sure.above, sure.below), "s")
     way = "slower" if value > 0 else "faster"
-    if not distinguishable(value, standard_uncertainty):
+    if not is_real(value, sure):
         return f"No real difference: the chosen gearing is {band} {way}."
     return f"The chosen gearing is {band} {way} than the fitted one."
 
@@ -146,7 +146,7 @@ def pair_sentences(pairs: PairRides, result: CourseResult) -> list[str]:
     if alike > 1:
         others = "another pair is" if alike == 2 else f"{alike - 1} other pairs are"
         sentence += f"; {others} within a tenth of a second of it"
-    band = 2 * result.change().standard_uncertainty
+    band = float(result.change().band.widest)
     unsure = (
         f" Treat less than about {float(f'{band:.1g}'):g} s as no difference."
         if np.isfinite(band) and band >= _SAME_TIME

@@ -5,7 +5,7 @@ import numpy as np
 from explorer import units
 from explorer.app.gearing_views import speed_units
 from explorer.calc.drivetrain.top_speed import Limit
-from explorer.calc.statistics.uncertainty import COVERAGE
+from explorer.calc.statistics.uncertainty import COVERAGE, difference
 from explorer.charts.gearing.limits_chart import ENGINE, FRONT_WHEEL, GRIP, LimitsView, Stretch
 from explorer.charts.gearing.sensitivity_chart import SensitivityView
 from explorer.study.certainty import INPUT_NAMES
@@ -48,19 +48,20 @@ def sensitivity_view(result: Study) -> SensitivityView:
     """
     by_time = bool(np.all(np.isfinite(result.estimate("goal").value)))
     figure = "goal" if by_time else "top"
-    sure, change = result.estimate(figure), result.change(figure)
+    sure = result.sensitivity(figure)
+    change = difference(sure, FITTED, CHOSEN)
     factor, unit = (1.0, "s") if by_time else units.display(1.0, "speed", result.setup.units)
     # Both parts of what one input adds, as if it were the only one unsure.
     level = np.hypot(sure.contributions[:, CHOSEN], sure.curvatures[:, CHOSEN])
-    difference = np.hypot(change.contributions, change.curvatures)
+    apart = np.hypot(change.contributions, change.curvatures)
     # Two tyres are two inputs of one name; a tyre that is not the chosen one adds nothing here.
     named = [_name(result, row) for row in range(len(result.spreads))]
-    order = np.argsort(-np.maximum(level, difference), kind="stable")
+    order = np.argsort(-np.maximum(level, apart), kind="stable")
     scale = COVERAGE * factor
     return SensitivityView(
         names=tuple(named[row] for row in order),
         level=level[order] * scale,
-        difference=difference[order] * scale,
+        difference=apart[order] * scale,
         quantity=goal_name(result) if by_time else "top speed",
         unit=unit,
         pair=pair_name(result, CHOSEN),

@@ -165,7 +165,7 @@ def sure_sentences(result: Study) -> list[str]:
     value = result.estimate("goal")
     sentences = []
     if np.isfinite(value.value[CHOSEN]):
-        level = with_band(value.value[CHOSEN], value.standard_uncertainty[CHOSEN], "s")
+        level = with_band(value.value[CHOSEN], value.band.at(CHOSEN), "s")
         sentences.append(f"{goal}, chosen gearing (computed): {level}.")
         if value.may_fail[CHOSEN]:
             sentences.append(
@@ -178,9 +178,7 @@ def sure_sentences(result: Study) -> list[str]:
         sentences.append(difference_sentence(goal, result.change("goal"), "time", system))
     top = result.estimate("top")
     if np.all(top.value > 0):
-        level = with_band(
-            top.value[CHOSEN] * per_speed, top.standard_uncertainty[CHOSEN] * per_speed, speed_unit
-        )
+        level = with_band(top.value[CHOSEN] * per_speed, top.band.at(CHOSEN, per_speed), speed_unit)
         sentences.append(f"Top speed, chosen gearing (computed): {level}.")
         if gearing_differs(result):
             sentences.append(

@@ -1,13 +1,22 @@
 """Formulas of uncertainty, for the method page."""
 
-from explorer.calc.statistics import pair_bands, sensitivity, spreads, uncertainty
+from explorer.calc.statistics import pair_bands, sampling, sensitivity, spreads, uncertainty
+from explorer.study.certainty import INPUT_NAMES
 from explorer.tasks.method.entry import Entry, Group
 
 UNCERTAINTY = Group(
     "Uncertainty",
     "Inputs are not exact, so neither are results. Two set-ups of one motorcycle share their "
     "errors: their difference is much surer than either level, and a difference smaller than its "
-    "spread is said to be so. Bands show two standard uncertainties on either side, about 95 %.",
+    "spread is said to be so. A band holds 95 % of 64 draws (GUM Supplement 1): every input "
+    "is evenly spread between its bounds, independent of the others: "
+    + "; ".join(
+        f"{INPUT_NAMES[each.input]}, {each.reason}"
+        for each in (*spreads.USUAL_SPREADS, *spreads.DRIVE_SPREADS)
+    )
+    + "; roll-out, ±0.3 % measured or ±3 % from the tyre's size; rolling resistance and grip, the "
+    "range printed for the ground. Only the trade-off's bands on hovering show two standard "
+    "uncertainties.",
     (
         Entry(
             "Standard uncertainty from bounds",
@@ -45,6 +54,10 @@ UNCERTAINTY = Group(
         spreads.surface_spreads,
         spreads.rollout_spreads,
         spreads.varied,
+        spreads.inputs_of,
+        spreads.replaced,
+        sampling.drawn,
+        sampling.interval,
         uncertainty.estimate,
         uncertainty.combined,
         uncertainty.variance_terms,
