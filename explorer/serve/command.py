@@ -207,6 +207,9 @@ def serve(options: argparse.Namespace, pages: Sequence[PageEntry], notebooks: Pa
         return CANNOT_START
 
     # Loading the server takes a while; --help, and the sentences above, need not wait for it.
+    from explorer.serve.adapters.jsonschema import leave_addresses_out
+
+    leave_addresses_out()
     from explorer.records.logbook.logbook_place import home_folder
     from explorer.serve.adapters.fit import can_serve, what_does_not_fit
     from explorer.serve.adapters.voila import pool_fits
