@@ -58,7 +58,7 @@ def main() -> None:
     nodes = ratio_nodes(PAIRS)
     set_ups = np.concatenate([[48 / 14, 50 / 14], nodes])
     one_tyre = np.zeros(set_ups.size, int)
-    common = (*USUAL_SPREADS, *surface_spreads(0.02, 0.04, 0.5, 0.7))
+    common = (*USUAL_SPREADS, *surface_spreads((0.02, 0.03, 0.04), (0.5, 0.6, 0.7)))
     spreads = (*common, *rollout_spreads(one_tyre == 0, one_tyre))
     of_pairs = (*common, *rollout_spreads(np.array([True]), np.array([0])))
     by_gear = top_speed(Drive(*bike, PAIRS, 2.0)).by_gear

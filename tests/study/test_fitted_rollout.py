@@ -123,7 +123,7 @@ def test_the_ground_page_and_its_course_find_no_difference_and_no_doubt():
     course = result.on_course
     for change in (result.change("goal"), result.change("top"), course.change()):
         assert change.value == pytest.approx(0.0, abs=1e-9)
-        assert change.standard_uncertainty == pytest.approx(0.0, abs=1e-9)
+        assert change.band.widest == pytest.approx(0.0, abs=1e-9)
 
 
 def test_predictions_of_the_fitted_gearing_use_the_measurement():

@@ -96,5 +96,5 @@ def test_the_stretches_of_each_gear_run_from_rest_to_the_rev_limit():
 def test_the_difference_is_surer_than_the_level_when_only_a_sprocket_changes():
     result = result_of(rear=51, measure="time_over_distance", distance=60.0)
     for figure in ("goal", "top"):
-        level = result.estimate(figure).standard_uncertainty[CHOSEN]
-        assert result.change(figure).standard_uncertainty < level
+        level = result.estimate(figure).band.at(CHOSEN)
+        assert result.change(figure).band.widest < level.widest

@@ -15,7 +15,7 @@ from typing import NamedTuple
 import numpy as np
 from scipy.stats import qmc
 
-from explorer.calc.statistics.spreads import Spread, Varied, inputs_of, replaced
+from explorer.calc.statistics.spreads import ROLLOUT, Spread, Varied, inputs_of, replaced
 from explorer.calc.vehicle import Conditions, FloatArray, Scalar, Vehicle
 
 SHARE_INSIDE = 0.95
@@ -23,6 +23,8 @@ SHARE_INSIDE = 0.95
 
 DRAWS = 64
 """Points of the sequence: enough that 92 to 98 % of any other draws lie inside."""
+
+_MOST_INPUTS = 16
 
 
 class Band(NamedTuple):
@@ -114,7 +116,7 @@ def interval(value: FloatArray, draws: FloatArray) -> Band:
     """
     tail = (1 - SHARE_INSIDE) / 2
     quantile = np.nanquantile if np.isnan(draws).any() else np.quantile
-    reached = np.where(np.isnan(draws).all(axis=0), value, draws)
+    reached = np.where(np.isnan(draws).all(axis=0), np.nan_to_num(value), draws)
     low, high = quantile(reached, (tail, 1 - tail), axis=0, method="hazen")
     return Band(np.maximum(value - low, 0.0), np.maximum(high - value, 0.0))
 
@@ -144,7 +146,7 @@ def drawn(
 
     >>> from explorer.calc.example import example_conditions, example_vehicle
     >>> cases = drawn(example_vehicle(), example_conditions(), np.array([3.4]), 2.0,
-    ...               [Spread("mass", 2.0 / STEP, False, "")])
+    ...               [Spread("mass", 2.0 / 3**0.5, False, "")])
     >>> mass = cases.vehicle.mass
     >>> float(mass[0]), mass.size, bool(183 <= mass.min() and mass.max() <= 187)
     (185.0, 65, True)
@@ -152,7 +154,8 @@ def drawn(
     count = np.size(final_ratio)
     given = inputs_of(vehicle, conditions, rollout)
     cases = {name: np.tile(value, 1 + draws) for name, value in given.items() if np.size(value) > 1}
-    for points, spread in zip(_points(len(spreads), draws).T, spreads, strict=True):
+    for column, spread in zip(_columns(spreads), spreads, strict=True):
+        points = _points(draws)[:, column]
         below, above, lowest = spread.bounds(given, count)
         if spread.input not in cases:
             cases[spread.input] = np.tile(np.broadcast_to(given[spread.input], count), 1 + draws)
@@ -163,7 +166,15 @@ def drawn(
     return replaced(vehicle, conditions, np.tile(final_ratio, 1 + draws), rollout, cases)
 
 
-@lru_cache(maxsize=32)
-def _points(inputs: int, draws: int) -> FloatArray:
-    """Points of the unit cube, (draws, inputs); the same on every call, so that a page repeats."""
-    return qmc.Sobol(inputs, seed=20).random(draws)
+def _columns(spreads: Sequence[Spread]) -> list[int]:
+    """Place of each input in a point. Tyres but the first take turns at one place: no set-up is on
+    two, and so two set-ups come out alike however many others are asked for beside them."""
+    names = [each.input for each in spreads]
+    second = names.index(ROLLOUT) + 1 if ROLLOUT in names else len(names)
+    return [min(place, second) if name == ROLLOUT else place for place, name in enumerate(names)]
+
+
+@lru_cache(maxsize=4)
+def _points(draws: int) -> FloatArray:
+    """Points of the unit cube, (draws, places); the same on every call, so that a page repeats."""
+    return qmc.Sobol(_MOST_INPUTS, seed=20).random(draws)

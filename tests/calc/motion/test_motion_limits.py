@@ -217,7 +217,7 @@ def test_absurd_numbers_give_no_nan_but_those_described(
     ]
     spreads = (
         *USUAL_SPREADS,
-        *surface_spreads(0.02, 0.04, 0.5, 0.7),
+        *surface_spreads((0.02, 0.03, 0.04), (0.5, 0.6, 0.7)),
         *rollout_spreads(np.array([True, True]), np.array([0, 0])),
     )
     for timing in timings:

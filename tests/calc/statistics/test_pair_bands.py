@@ -31,7 +31,7 @@ BIKE = example_vehicle(), example_conditions()
 def spreads(measured):
     return (
         *USUAL_SPREADS,
-        *surface_spreads(0.02, 0.04, 0.5, 0.7),
+        *surface_spreads((0.02, 0.03, 0.04), (0.5, 0.6, 0.7)),
         *rollout_spreads(np.array([measured]), np.array([0])),
     )
 

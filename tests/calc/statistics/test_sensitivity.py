@@ -10,7 +10,7 @@ from explorer.calc.statistics.uncertainty import difference, propagate
 
 SPREADS = (
     *USUAL_SPREADS,
-    *surface_spreads(0.02, 0.04, 0.5, 0.7),
+    *surface_spreads((0.02, 0.03, 0.04), (0.5, 0.6, 0.7)),
     *rollout_spreads(np.array([True, True]), np.array([0, 0])),
 )
 

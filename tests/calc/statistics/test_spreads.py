@@ -72,7 +72,7 @@ def test_what_cannot_be_negative_stops_at_zero():
 
 
 def test_every_usual_spread_says_where_it_comes_from():
-    spreads = (*USUAL_SPREADS, *surface_spreads(0.01, 0.02, 0.35, 0.7))
+    spreads = (*USUAL_SPREADS, *surface_spreads((0.01, 0.015, 0.02), (0.35, 0.6, 0.7)))
     assert all(len(spread.reason) > 10 for spread in spreads)
     cases(spreads)
 

@@ -24,7 +24,7 @@ from tests.calc.simple_vehicles import constant_power
 RATIOS = np.array([48 / 14, 50 / 14])
 SPREADS = (
     *USUAL_SPREADS,
-    *surface_spreads(0.02, 0.04, 0.5, 0.7),
+    *surface_spreads((0.02, 0.03, 0.04), (0.5, 0.6, 0.7)),
     *rollout_spreads(np.array([True, True]), np.array([0, 0])),
 )
 OVER_100 = partial(time_over_distance, distance=100.0)
