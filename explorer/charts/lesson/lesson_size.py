@@ -8,7 +8,7 @@ from bokeh.plotting import figure
 
 FACTOR = 1.7
 
-HEIGHT = 350
+HEIGHT = 380
 """Of every chart on the stage, so that it fits a projector of 1280 × 720 with its controls [px]."""
 
 LEAST_LETTERS = 24

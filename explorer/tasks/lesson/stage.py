@@ -138,7 +138,10 @@ class Stage:
         widgets.show_if(not asked.options, self._number.widget, self._tally)
         if not asked.options:
             self._number.answer()
-            _set(self._tally, _bars([(n, c) for n, c, _ in _tally(asked, votes, ())], most))
+            _set(
+                self._tally,
+                _bars([(n, c) for n, c, _ in _tally(asked, votes, (), told=False)], most),
+            )
         self._because.show(lesson.place.because.get(lesson.step, ""))
         self._back.disabled = not votes
 
@@ -183,7 +186,7 @@ class Stage:
                 f"{name}: {before} → {after}" if second else f"{name}: {before}",
                 after if second else before,
             )
-            for name, before, after in _tally(asked, first, second)
+            for name, before, after in _tally(asked, first, second, told=True)
         ]
         most = max([1, *(count for _, count in rows)])
         return (
@@ -244,7 +247,7 @@ class Notes:
 
 
 def _tally(
-    asked: Asked, first: tuple[str, ...], second: tuple[str, ...]
+    asked: Asked, first: tuple[str, ...], second: tuple[str, ...], told: bool
 ) -> list[tuple[str, int, int]]:
     """What was guessed, with the counts of both rounds; numbers from the smallest."""
     if asked.options:
@@ -256,7 +259,7 @@ def _tally(
         ]
     rows = [
         (
-            f"{name} ✓" if is_right(asked, key) and second else name,
+            f"{name} ✓" if told and is_right(asked, key) else name,
             first.count(key),
             second.count(key),
         )
