@@ -132,7 +132,7 @@ def see_charts(page: Page, name: str) -> None:
         page.get_by_role("button", name="Take over these wants").click()
     if name == "lesson":
         page.get_by_role("button", name="3", exact=True).click()
-        page.get_by_role("button", name="Show the demonstration").click()
+        page.get_by_role("button", name="Demonstration").click()
     figures = page.locator(".bk-Figure")
     expect(figures.nth(CHARTS[name] - 1)).to_be_attached()
     end = time.monotonic() + START_SECONDS

@@ -54,7 +54,7 @@ class Stage:
         self._tally = widgets.HTML()
         rows = [*(each.widget for each in self._options), self._number.widget, self._tally]
         below = widgets.HBox([self._because.widget, self._back])
-        self._ask = widgets.VBox([self._question, *rows, below])
+        self._ask = widgets.VBox([self._question, *rows, below.add_class("ge-because")])
         self._watch = widgets.HTML()
         self._figure_box = widgets.VBox()
         self._row = widgets.VBox().add_class("ge-row")
