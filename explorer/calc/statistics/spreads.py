@@ -269,7 +269,19 @@ def varied(
 
 
 def inputs_of(vehicle: Vehicle, conditions: Conditions, rollout: Scalar) -> dict[str, Scalar]:
-    """Every input that can be uncertain, by its name [SI]."""
+    """Every input that can be uncertain, by its name.
+
+    Args:
+        vehicle: The motorcycle [SI].
+        conditions: Ground and air [SI].
+        rollout (float or array (set_ups,)): Roll-out of the rear tyre [m].
+
+    Returns: The inputs [SI].
+
+    >>> from explorer.calc.example import example_conditions, example_vehicle
+    >>> inputs_of(example_vehicle(), example_conditions(), 2.0)["rollout"]
+    2.0
+    """
     given = {name: getattr(vehicle, name) for name in _OF_VEHICLE}
     given |= {name: getattr(conditions, name) for name in _OF_CONDITIONS}
     return given | {ROLLOUT: rollout}
@@ -282,7 +294,22 @@ def replaced(
     rollout: Scalar,
     cases: dict[str, FloatArray],
 ) -> Varied:
-    """The cases with some inputs, by their name, replaced by arrays (cases,) [SI]."""
+    """The cases with some inputs replaced.
+
+    Args:
+        vehicle: The motorcycle [SI].
+        conditions: Ground and air [SI].
+        final_ratio (array (cases,)): Final drive ratio [-].
+        rollout (float or array (cases,)): Roll-out of the rear tyre [m].
+        cases: Arrays (cases,) by the name of the input they replace [SI].
+
+    Returns: The cases [SI].
+
+    >>> from explorer.calc.example import example_conditions, example_vehicle
+    >>> bike = example_vehicle(), example_conditions(), np.array([3.4]), 2.0
+    >>> replaced(*bike, {"mass": np.array([190.0])}).vehicle.mass
+    array([190.])
+    """
     return Varied(
         replace(vehicle, **{name: cases[name] for name in _OF_VEHICLE & cases.keys()}),
         replace(conditions, **{name: cases[name] for name in _OF_CONDITIONS & cases.keys()}),

@@ -94,7 +94,8 @@ def test_a_taller_gearing_of_a_bike_out_of_power_is_not_sold_as_faster(result):
 
 
 def test_a_taller_gearing_that_is_faster_is_not_said_not_to_be():
-    """Out of power past its power peak: +18 km/h in the table, and no sentence against it."""
+    """Out of power past its power peak: +18 km/h in the table, and no sentence against it. On some
+    draws of this slope neither holds a fast gear, so the band reaches to no difference."""
     bike = demo_bikes()["marram-250"]
     setup = Setup.for_bike("marram-250", bike).changed(
         surface="forest-soil", tyre_kind="road", slope=0.05
@@ -102,7 +103,7 @@ def test_a_taller_gearing_that_is_faster_is_not_said_not_to_be():
     others = tuple(Fitment(*pair, bike.tyre.rear) for pair in ((14, 49), (15, 44)))
     marram = Study.of_several(bike, setup, others)
     top = setup_words.figures_table(marram, marram.on_course).loc["Top speed"]
-    assert "+18 ± 15 km/h\nlimit: power" in top["C 15/44"]
+    assert "+18 +3/−18 km/h: within the spread\nlimit: power" in top["C 15/44"]
     assert "Taller than fitted" not in " ".join(setup_words.sentences(marram))
 
 
@@ -127,7 +128,7 @@ def test_a_set_up_that_holds_no_speed_has_no_top_speed():
 def test_a_fitted_set_up_that_holds_no_speed_is_no_reference():
     (fitted, chosen), _ = held_on_wet_grass((13, 50), **{"sprockets.front": "17"})
     assert fitted == "no gear holds a steady speed"
-    assert chosen == "10 ± 40 km/h\nas fitted: no gear holds a steady speed\nlimit: grip"
+    assert chosen == "10 +50/−10 km/h\nas fitted: no gear holds a steady speed\nlimit: grip"
 
 
 @pytest.mark.parametrize(
