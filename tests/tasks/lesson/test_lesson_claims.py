@@ -84,10 +84,8 @@ def test_one_front_tooth_counts_like_several(facts):
 def test_pull_and_speed_are_never_the_same_percentage(facts):
     pull, speed = printed(seen(facts, 3))[-2:]
     assert (
-        (pull != speed
-        and (1 + pull / 100) * (1 - speed / 100) == pytest.approx(1, abs=2e-3))
-        or ((1 - pull / 100) * (1 + speed / 100) == pytest.approx(1, abs=2e-3))
-    )
+        pull != speed and (1 + pull / 100) * (1 - speed / 100) == pytest.approx(1, abs=2e-3)
+    ) or ((1 - pull / 100) * (1 + speed / 100) == pytest.approx(1, abs=2e-3))
 
 
 def test_the_gear_with_most_power_pulls_hardest(facts):
