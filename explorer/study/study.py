@@ -220,7 +220,8 @@ class Study(Question):
     @cached_property
     def strategies(self) -> Strategies:
         """Time to the goal with each way of changing up [s]."""
-        return compare_strategies(self.drive, self.top, goal_of(self.setup), self.shift_at)
+        goal, best = goal_of(self.setup), best_goal_of(self.setup)
+        return compare_strategies(self.drive, self.top, goal, self.shift_at, best)
 
     @cached_property
     def worth(self) -> ShiftWorth:

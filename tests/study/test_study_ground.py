@@ -49,8 +49,10 @@ def test_strategies_and_certainty_are_for_the_goal(measure):
     # A shift that does not pay before the goal is left out, so the best is never slower.
     assert np.all(result.strategies.best <= expected * (1 + 1e-12))
     np.testing.assert_allclose(result.strategies.best, expected, rtol=0.01)
-    np.testing.assert_allclose(result.estimate("goal").value, expected, rtol=1e-12)
-    assert result.change("goal").value == pytest.approx(expected[CHOSEN] - expected[FITTED])
+    # How sure it is, is said of the best.
+    best = result.strategies.best
+    np.testing.assert_allclose(result.estimate("goal").value, best, rtol=1e-9)
+    assert result.change("goal").value == pytest.approx(best[CHOSEN] - best[FITTED])
 
 
 def test_a_measure_without_a_goal_of_its_own_stands_for_the_speed_to_reach():

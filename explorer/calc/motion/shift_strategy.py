@@ -37,7 +37,11 @@ class Strategies(NamedTuple):
 
 
 def compare_strategies(
-    drive: Drive, top: TopSpeed, timing: Timing, chosen_engine_speed: float
+    drive: Drive,
+    top: TopSpeed,
+    timing: Timing,
+    chosen_engine_speed: float,
+    best_timing: Timing | None = None,
 ) -> Strategies:
     """Time with the best shift points, at the rev limit, and at a chosen engine speed.
 
@@ -49,6 +53,7 @@ def compare_strategies(
             [-].
         chosen_engine_speed (float, positive): Engine speed to change up at; at most the rev limit
             counts [rad/s].
+        best_timing: Like `timing`, with shift points of its own for the best of them [-].
 
     Returns:
         Times and costs [s].
@@ -65,6 +70,8 @@ def compare_strategies(
     ways = worth_of_each_shift(drive, shift_points(drive, top), top, timing).time
     at_limit = timing(drive, shift_points(drive, top, np.inf))
     best = np.fmin(np.fmin.reduce(ways, axis=1), at_limit)
+    if best_timing is not None:
+        best = np.fmin(best, best_timing(drive, shift_points(drive, top)))
     chosen = timing(drive, shift_points(drive, top, chosen_engine_speed))
     return Strategies(best, at_limit, chosen, at_limit - best, chosen - best)
 
