@@ -318,8 +318,9 @@ def speedometer_sentence(result: Study) -> str:
             )
         case _:
             return (
-                "Speedometer: where is its pickup? Driven from the gearbox it reads wrong by "
-                "exactly the change, driven from a wheel it does not. Set it under “This bike”."
+                "Speedometer: where is its pickup? Driven from the gearbox, its reading changes "
+                f"with the ratio, here by {signed_percent(change)}; driven from a wheel, sprockets "
+                "don't affect it. Set it under “This bike”."
             )
 
 
