@@ -9,7 +9,7 @@ import pytest
 from tests.net import corpus
 
 LINKS = corpus.links()
-EACH_OF_A_QUICK_RUN = 12
+EACH_OF_A_QUICK_RUN = 6
 
 
 def test_the_corpus_is_large_and_holds_the_links_of_the_list():

@@ -2,10 +2,12 @@
 
 import ast
 import re
+import subprocess
 import sys
 from importlib.metadata import version
 from pathlib import Path
 
+import jupyter_server
 import pytest
 
 from explorer.serve.adapters import fit
@@ -141,3 +143,22 @@ def test_the_websocket_is_checked_in_either_case(monkeypatch):
     assert fallback is visitor_websocket.CheckedWebsocket
     assert "handle_incoming_message" in vars(fallback)
     assert "handle_outgoing_message" in vars(fallback)
+
+
+def test_the_server_loads_no_grammar_of_addresses_and_other_formats_are_checked():
+    program = """
+import sys
+from explorer.serve.adapters.jsonschema import ADDRESSES, leave_addresses_out
+
+leave_addresses_out()
+import explorer.serve.server
+import jsonschema
+
+assert sys.modules[ADDRESSES] is None and "lark" not in sys.modules
+formats = jsonschema.Draft7Validator.FORMAT_CHECKER
+print(formats.conforms("no address", "uri"), "uri" in formats.checkers, "iri" in formats.checkers)
+"""
+    said = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True)
+    assert said.stdout.split() == ["False", "True", "False"], said.stderr
+    schemas = [*Path(jupyter_server.__file__).parent.rglob("*.yaml")]
+    assert schemas and not any(re.search(r"format: iri", each.read_text()) for each in schemas)

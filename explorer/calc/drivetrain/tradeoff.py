@@ -73,7 +73,7 @@ def all_pairs(
     """
     front, rear = np.meshgrid(fronts, rears, indexing="ij")
     geared = with_sprockets(vehicle, front.ravel(), rear.ravel())
-    drive = Drive(geared, conditions, final_ratio(front, rear).ravel(), rollout)
+    drive = Drive(geared, conditions, np.ravel(final_ratio(front, rear)), rollout)
     top = top_speed(drive)
     value = measure(drive, shift_points(drive, top)).reshape(front.shape)
     speed = top.speed.reshape(front.shape)

@@ -155,7 +155,7 @@ def best_leaving(drive: Drive, final: FloatArray | None = None) -> FloatArray:
         this_gear = _acceleration(drive, road_speed, this, engine_speed)
         held_back = this_gear >= drive.largest_acceleration(road_speed)
         spent, saved = np.where(held_back, 1 - _AS_GOOD, 1.0), slower
-        way = 0.0
+        way: Scalar = 0.0
         if final is not None:
             coasting = drive.resistance(road_speed) / (drive.mass + drive.wheel_mass)
             rolls = coasting != 0

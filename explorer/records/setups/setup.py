@@ -130,18 +130,12 @@ class Setup(BaseModel):
         Args:
             **fields: The attributes of the class, in SI.
 
-        Returns
-        -------
-        Setup
+        Returns:
             Checked and frozen.
 
-        Raises
-        ------
-        RecordError
-            One sentence for each wrong field.
+        Raises:
+            RecordError: One sentence for each wrong field.
 
-        Examples
-        --------
         >>> Setup.of(bike_id="trail", front=13, rear=48, tyre="4.10-18", rider_mass=75.0).slope
         0.0
         """
@@ -158,9 +152,7 @@ class Setup(BaseModel):
             bike_id: Name of the demo bike in the library.
             bike: The bike, as it is or edited.
 
-        Returns
-        -------
-        Setup
+        Returns:
             Defaults [SI].
         """
         measured = bike.tyre.rollout
@@ -181,15 +173,11 @@ class Setup(BaseModel):
         Args:
             **changes: Fields to change, in SI.
 
-        Returns
-        -------
-        Setup
+        Returns:
             A new set-up; this one stays as it is.
 
-        Raises
-        ------
-        RecordError
-            One sentence for each wrong field.
+        Raises:
+            RecordError: One sentence for each wrong field.
         """
         return type(self).of(**(self.model_dump() | changes))
 
@@ -216,9 +204,7 @@ def fitted_rollout(bike: Bike, *chosen: OnATyre) -> float | None:
         bike: The motorcycle, with its fitted tyre.
         *chosen: What the rider chose for it; the first measurement of the fitted size counts.
 
-    Returns
-    -------
-    float or None
+    Returns:
         None where nobody measured it [m].
     """
     if bike.tyre.rollout is not None:
@@ -238,9 +224,7 @@ def both_rollouts(bike: Bike, setup: Setup) -> tuple[Rollout, Rollout]:
         bike: The motorcycle, with its fitted tyre.
         setup: What the rider chose.
 
-    Returns
-    -------
-    tuple of two Rollout
+    Returns:
         Fitted and chosen [m].
     """
     fitted = rollout(bike.tyre.rear, fitted_rollout(bike, setup))

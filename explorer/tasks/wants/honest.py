@@ -48,9 +48,7 @@ def front_or_rear_words(bike: Bike) -> str:
     Args:
         bike: The motorcycle with the sprockets fitted now.
 
-    Returns
-    -------
-    str
+    Returns:
         One sentence.
     """
     front, rear = bike.sprockets.front, bike.sprockets.rear
@@ -67,9 +65,7 @@ def honest_words(result: WantsResult) -> list[str]:
     Args:
         result: Every pair scored.
 
-    Returns
-    -------
-    list of str
+    Returns:
         Sentences; empty where every want can be met and is known.
     """
     said = [cannot_words(result, each) for each in result.cannot]
@@ -93,9 +89,7 @@ def cannot_words(result: WantsResult, cannot: Cannot) -> str:
         result: Every pair scored.
         cannot: A want that no pair meets.
 
-    Returns
-    -------
-    str
+    Returns:
         Three or four sentences in one text.
     """
     judged = result.judged[cannot.want]
@@ -119,10 +113,8 @@ def complaint_words(complaint: Complaint) -> list[tuple[str, str]]:
     Args:
         complaint: What the rider says.
 
-    Returns
-    -------
-    list of (str, str)
-        What to measure, what it means, what gearing can and what it cannot do.
+    Returns:
+        list of (str, str): What to measure, what it means, what gearing can and what it cannot do.
     """
     return [
         ("Measure first", complaint.measure),
@@ -138,9 +130,7 @@ def list_words(listing: ShortList) -> list[str]:
     Args:
         listing: The short list.
 
-    Returns
-    -------
-    list of str
+    Returns:
         Sentences.
     """
     said = []

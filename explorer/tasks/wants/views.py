@@ -124,9 +124,7 @@ def entries_html(
         listing: The short list.
         address, compared: Query of a pair for the other pages, and for the compare page.
 
-    Returns
-    -------
-    Markup
+    Returns:
         The first one open, the others under a lid.
     """
     said = []
