@@ -34,10 +34,10 @@ def _speed(
 
 SETUP_FIELDS: tuple[Field, ...] = (
     Field("front", "Front sprocket", "teeth",
-          "Teeth at the gearbox. Fewer: more pull at the same rpm, less speed.",
+          "Teeth at the gearbox: fewer is shorter gearing.",
           within=FRONT_TEETH, accepted="8 to 25 teeth"),
     Field("rear", "Rear sprocket", "teeth",
-          "Teeth at the wheel. More: more pull at the same rpm, less speed.",
+          "Teeth at the wheel: more is shorter gearing.",
           within=REAR_TEETH, accepted="20 to 80 teeth"),
     Field("tyre", "Tyre", "tyre", "Rear tyre, from small to large roll-out."),
     Field("surface", "Surface", "choice",
