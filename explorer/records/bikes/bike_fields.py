@@ -9,6 +9,7 @@ from explorer.records.fields import Field
 from explorer.records.setups.sprocket_pair import FRONT_TEETH, REAR_TEETH
 
 PROVENANCES = ("invented", "measured")
+PEAK_AT = ("crankshaft", "rear wheel")
 PICKUPS = ("gearbox", "front wheel", "rear wheel", "unknown")
 
 
@@ -32,12 +33,13 @@ SECTION_TITLES = {
 FIELDS: tuple[Field, ...] = (
     Field("name", "Name", "name", "What you call the bike.", '"Trail bike"', required=True),
     Field("provenance", "Where the numbers come from", "choice",
-          "Measured on a real bike, or invented.", '"measured"', required=True,
-          choices=PROVENANCES),
+          "Measured on a real bike, or invented.", '"measured"', choices=PROVENANCES,
+          default="measured", why="nobody said that it was invented"),
     Field("note", "Note", "note", "Anything worth remembering about these numbers.",
           '"weighed with a full tank"'),
     Field("engine.idle", "Idle speed", "engine speed", "Engine speed at idle, warm.", '"1400 rpm"',
-          within=("500 rpm", "4000 rpm"), required=True),
+          within=("500 rpm", "4000 rpm"), default="1500 rpm",
+          why="common practice for a small single, 1300 to 1800 rpm; no source"),
     Field("engine.rev_limit", "Rev limit", "engine speed",
           "Engine speed at which the ignition cuts.", '"9500 rpm"',
           within=("3000 rpm", "20000 rpm"), required=True),
@@ -51,8 +53,15 @@ FIELDS: tuple[Field, ...] = (
           why="an assumption for crankshaft, flywheel and clutch of a single; nothing published "
               "was found for off-road motorcycles"),
     Field("engine.torque_curve", "Torque curve", "curve",
-          "Torque at the crankshaft at full throttle, from idle to the rev limit.", CURVE_EXAMPLE,
-          required=True),
+          "Torque at the crankshaft at full throttle, from idle to the rev limit; left out, it is "
+          "shaped from the peak.", CURVE_EXAMPLE),
+    Field("engine.peak", "Peak power or torque", "peak",
+          "The largest power or torque and the engine speed that goes with it; only used without "
+          "a torque curve.", '"11 kW at 9000 rpm" or "12 N*m at 7000 rpm"'),
+    Field("engine.peak_at", "Peak measured at", "choice",
+          "Makers claim it for the crankshaft; a rolling road reads it at the rear wheel.",
+          '"crankshaft"', choices=PEAK_AT, default="crankshaft",
+          why="makers' figures usually are; common practice, no source"),
     Field("engine.motoring_curve", "Engine braking curve", "curve",
           "Torque with which the engine brakes at closed throttle, as positive numbers.",
           '"1400 rpm: 1.5 N*m; 9500 rpm: 3 N*m"'),
@@ -76,10 +85,12 @@ FIELDS: tuple[Field, ...] = (
           within=REAR_TEETH, required=True),
     Field("sprockets.front_sold", "Front sprockets sold", "teeth range",
           "Smallest and largest front sprocket to be had for this bike.", '"12 to 15"',
-          within=FRONT_TEETH, required=True),
+          within=FRONT_TEETH, default="up to 2 teeth either side of the fitted one",
+          why="ask your dealer which are sold"),
     Field("sprockets.rear_sold", "Rear sprockets sold", "teeth range",
           "Smallest and largest rear sprocket to be had for this bike.", '"44 to 53"',
-          within=REAR_TEETH, required=True),
+          within=REAR_TEETH, default="up to 6 teeth either side of the fitted one",
+          why="ask your dealer which are sold"),
     Field("tyre.rear", "Rear tyre", "tyre", "Size on the sidewall.", '"110/100-18"',
           required=True),
     Field("tyre.rollout", "Measured roll-out", "length",
@@ -90,15 +101,19 @@ FIELDS: tuple[Field, ...] = (
     Field("mass.bike", "Bike, ready to ride", "mass", "Weighed with fuel, oil and coolant.",
           '"112 kg" or "247 lb"', within=("30 kg", "400 kg"), required=True),
     Field("mass.rider", "Rider with kit", "mass", "Weighed in boots and helmet.",
-          '"80 kg" or "176 lb"', within=("20 kg", "200 kg"), required=True),
+          '"80 kg" or "176 lb"', within=("20 kg", "200 kg"), default="85 kg",
+          why="an adult in kit; weigh yourself, 60 to 110 kg is usual"),
     Field("chassis.wheelbase", "Wheelbase", "length", "Axle to axle.", '"1380 mm" or "54 in"',
-          within=("0.8 m", "1.9 m"), required=True),
+          within=("0.8 m", "1.9 m"), default="1380 mm",
+          why="a full-size off-road bike; 1250 to 1500 mm is usual, common practice, no source"),
     Field("chassis.cg_ahead", "Centre of gravity ahead of the rear axle", "length",
           "Rider seated: wheelbase times the share of the mass on the front wheel.",
-          '"650 mm" or "26 in"', within=("0.2 m", "1.4 m"), required=True),
+          '"650 mm" or "26 in"', within=("0.2 m", "1.4 m"), default="650 mm",
+          why="47 % of the weight in front with the assumed wheelbase; 600 to 720 mm is usual"),
     Field("chassis.cg_height", "Height of the centre of gravity", "length",
           "Above the ground, rider seated; an estimate will do.", '"800 mm" or "31 in"',
-          within=("0.3 m", "1.4 m"), required=True),
+          within=("0.3 m", "1.4 m"), default="850 mm",
+          why="an estimate with the rider seated; 750 to 950 mm is usual"),
     Field("chassis.front_wheel_inertia", "Front wheel inertia", "inertia",
           "Wheel with its tyre, about the axle.", '"0.45 kg*m^2"',
           within=("0.02 kg*m^2", "2 kg*m^2"), default="0.45 kg·m²",
