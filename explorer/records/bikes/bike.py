@@ -14,6 +14,8 @@ from pydantic import ValidationError
 from pydantic_core import PydanticCustomError
 
 from explorer import units
+from explorer.calc.drivetrain.rider_position import POSITIONS, in_position
+from explorer.calc.engine.power_correction import REFERENCE_AIRS, power_factor
 from explorer.calc.vehicle import Vehicle
 from explorer.records.bikes.bike_checks import contradictions
 from explorer.records.bikes.bike_fields import DEFAULTS, FIELD_AT, FIELDS
@@ -89,12 +91,8 @@ class Bike(Section):
         if engine.torque_curve is None:
             if engine.peak is None:
                 raise PydanticCustomError("no_torque", "no torque")
-            passed = 1.0
-            if engine.peak_at == "rear wheel":
-                stages = self.efficiency
-                passed = stages.primary.si * stages.gearbox.si * stages.chain.si
             engine.__dict__["torque_curve"] = curve_from_peak(
-                engine.peak, engine.idle.si, engine.rev_limit.si, passed
+                engine.peak, engine.idle.si, engine.rev_limit.si
             )
 
     @classmethod
@@ -171,32 +169,36 @@ class Bike(Section):
         """One sentence for each field that was left out and is assumed."""
         peak = self.engine.peak
         shaped = peak is not None and "engine.torque_curve" not in self._given
-        unused = ("provenance", *(() if shaped else ("engine.peak_at",)))
         curve = f"Assumes a torque curve from {peak.text}: {PEAK_WHY}." if shaped else ""
         return (
             *filter(None, [curve]),
             *(
                 f"{FIELD_AT[path].label} {self._default_text(path)} is a default: {default.why}."
                 for path, default in DEFAULTS.items()
-                if path not in self._given and path not in unused
+                if path not in self._given and path != "provenance"
             ),
         )
 
-    def vehicle(self, rider_mass: float | None = None) -> Vehicle:
-        """What the calculation needs to know, in SI.
+    def vehicle(self, rider_mass: float | None = None, position: str = "seated") -> Vehicle:
+        """What the calculation needs to know, in SI, torque at the crankshaft in J1349 air.
 
         Args:
             rider_mass (float, positive, optional): Rider with kit, in place of the bike file's
                 [kg].
+            position: Where the rider is, a key of `POSITIONS`.
 
         Returns:
             The bike with its rider [SI].
         """
         engine, chassis, efficiency = self.engine, self.chassis, self.efficiency
         rider = self.mass.rider.si if rider_mass is None else rider_mass
-        return Vehicle(
+        air = REFERENCE_AIRS["SAE J1349"]
+        to_crank = power_factor(*air, REFERENCE_AIRS[engine.curve_air])
+        if engine.torque_at == "rear wheel":
+            to_crank /= efficiency.primary.si * efficiency.gearbox.si * efficiency.chain.si
+        vehicle = Vehicle(
             torque_speeds=engine.torque_curve.speeds,
-            torques=engine.torque_curve.torques,
+            torques=engine.torque_curve.torques * to_crank,
             idle_speed=engine.idle.si,
             launch_speed=engine.launch_speed,
             limiter_speed=engine.rev_limit.si,
@@ -205,6 +207,8 @@ class Bike(Section):
             primary_efficiency=efficiency.primary.si,
             gearbox_efficiency=efficiency.gearbox.si,
             chain_efficiency=efficiency.chain.si,
+            chain_front=self.sprockets.front,
+            chain_rear=self.sprockets.rear,
             engine_inertia=engine.inertia.si,
             front_wheel_inertia=chassis.front_wheel_inertia.si,
             rear_wheel_inertia=chassis.rear_wheel_inertia.si,
@@ -216,6 +220,7 @@ class Bike(Section):
             drag_area=self.air.drag_area.si,
             shift_time=self.gearbox.shift_time.si,
         )
+        return in_position(vehicle, rider, *POSITIONS[position])
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, Bike) and self._flat == other._flat

@@ -54,7 +54,8 @@ class Engine(Section):
     inertia: Quantity = assumed("engine.inertia")
     torque_curve: TorqueCurve = ModelField(default=None, validate_default=False)
     peak: Peak | None = None
-    peak_at: str = assumed("engine.peak_at")
+    torque_at: str = assumed("engine.torque_at")
+    curve_air: str = assumed("engine.curve_air")
     motoring_curve: TorqueCurve | None = None
 
     @property
@@ -103,6 +104,7 @@ class Tyre(Section):
     section = "tyre"
     rear: str
     rollout: Quantity | None = None
+    kind: str = assumed("tyre.kind")
     front: str = assumed("tyre.front")
 
 

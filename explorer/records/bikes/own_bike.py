@@ -27,8 +27,8 @@ OWN_FIELDS: tuple[Field, ...] = (
           "520 x 112"),
     Field("weight", "Weight, ready to ride", "mass", "With fuel, without rider.", "110 kg"),
     Field("peak", "Peak power or torque", "peak", "With its engine speed.", "11 kW at 9000 rpm"),
-    Field("peak_at", "Peak measured at", "choice", "A maker's figure is for the crankshaft.",
-          choices=FIELD_AT["engine.peak_at"].choices),
+    Field("torque_at", "Peak measured at", "choice", "A maker's figure is for the crankshaft.",
+          choices=FIELD_AT["engine.torque_at"].choices),
     Field("limit", "Rev limit", "engine speed", "Where the ignition cuts.", "10000 rpm"),
 )  # fmt: skip
 """What is asked, in the order in which a rider knows it."""
@@ -40,7 +40,7 @@ _PATH = {
     "tyre": "tyre.rear",
     "weight": "mass.bike",
     "peak": "engine.peak",
-    "peak_at": "engine.peak_at",
+    "torque_at": "engine.torque_at",
     "limit": "engine.rev_limit",
 }
 _UNIT = {"weight": "kg", "limit": "rpm"}
@@ -158,7 +158,7 @@ def own_texts(bike: Bike) -> dict[str, str]:
     flat = bike.flat()
     texts = {name: flat.get(path, "") for name, path in _PATH.items()}
     links = flat.get("chain.links")
-    texts["peak_at"] = bike.engine.peak_at
+    texts["torque_at"] = bike.engine.torque_at
     texts["pair"] = f"{flat['sprockets.front']}/{flat['sprockets.rear']}"
     texts["chain"] = f"{flat['chain.size']}{f' x {links}' if links else ''}"
     return texts

@@ -75,7 +75,7 @@ def read_peak(text: str) -> Peak:
     return Peak(said, torque, speed, False)
 
 
-def curve_from_peak(peak: Peak, idle: float, rev_limit: float, passed: float = 1.0) -> TorqueCurve:
+def curve_from_peak(peak: Peak, idle: float, rev_limit: float) -> TorqueCurve:
     """A parabola through the peak, with the power largest where it was said to be.
 
     With x the engine speed over that of most power, torque is 3x − 2x² of that at x = 1: the one
@@ -84,7 +84,6 @@ def curve_from_peak(peak: Peak, idle: float, rev_limit: float, passed: float = 1
 
     Args:
         idle, rev_limit: Engine speeds between which the curve must reach [rad/s].
-        passed: Share of the crankshaft's torque that the peak was measured with [-].
 
     >>> curve = curve_from_peak(read_peak("11 kW at 9000 rpm"), 1500 * RPM, 10000 * RPM)
     >>> power = curve.speeds * curve.torques
@@ -93,7 +92,7 @@ def curve_from_peak(peak: Peak, idle: float, rev_limit: float, passed: float = 1
     """
     top_power = peak.speed.si if peak.of_power else peak.speed.si / _TORQUE_PEAK
     at = 1.0 if peak.of_power else _TORQUE_PEAK
-    scale = peak.torque / passed / (3 * at - 2 * at**2)
+    scale = peak.torque / (3 * at - 2 * at**2)
     inside = {peak.speed.si, *np.linspace(idle, rev_limit, 18)}
     speeds = sorted({idle, rev_limit, *(each for each in inside if idle < each < rev_limit)})
     points = []

@@ -104,8 +104,8 @@ def test_power_is_largest_where_the_rider_said():
 def test_a_peak_at_the_wheel_is_more_at_the_crankshaft():
     """The stages pass on 98 %, 97 % and 97 %, as assumed."""
     crank = read_own_bike(MEADOW).bike
-    wheel = read_own_bike({**MEADOW, "peak_at": "rear wheel"}).bike
-    ratio = wheel.engine.torque_curve.torques / crank.engine.torque_curve.torques
+    wheel = read_own_bike({**MEADOW, "torque_at": "rear wheel"}).bike
+    ratio = wheel.vehicle().torques / crank.vehicle().torques
     assert ratio == pytest.approx(1 / (0.98 * 0.97 * 0.97))
 
 
