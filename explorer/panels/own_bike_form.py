@@ -33,7 +33,9 @@ class OwnBikeForm:
         use = widgets.Button(description="Use my bike", button_style="primary")
         use.on_click(lambda _: on_use())
         self._whole = widgets.HTML().add_class("ge-answer")
-        self.widget = widgets.VBox([*rows, use, self._whole]).add_class("ge-form")
+        self.widget = (
+            widgets.VBox([*rows, use, self._whole]).add_class("ge-form").add_class("ge-own")
+        )
 
     @property
     def texts(self) -> dict[str, str]:
