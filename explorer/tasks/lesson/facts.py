@@ -110,7 +110,7 @@ class Facts:
     """
 
     def __init__(self, lesson: Lesson, library: Mapping[str, Bike], measured: Measurements) -> None:
-        self.lesson = lesson
+        self.lesson, self._library = lesson, library
         self.bike, self.setup = lesson.bike, lesson.setup
         other_id = lesson.other_bike(library)
         self.other = others(library, lesson.setup.bike_id)[other_id]
@@ -118,6 +118,10 @@ class Facts:
         if other_id not in library:  # one of the demo's, among a club's own
             self.other_name += " (invented)"
         self.measured = measured
+
+    def at(self, lesson: Lesson) -> "Facts":
+        """The numbers of the same bike, with a lesson set otherwise."""
+        return Facts(lesson, self._library, self.measured)
 
     @cached_property
     def result(self) -> Study:
@@ -226,7 +230,7 @@ class Facts:
         )
         torque = np.ravel(drive.torque(engine_speed))
         turn = float(drive.rollout[CHOSEN, 0, 0])
-        pull = forces.pull(torque, overall, drive.efficiency.item(), turn)
+        pull = forces.pull(torque, overall, float(drive.efficiency[CHOSEN, 0, 0]), turn)
         return AtOneSpeed(
             speed=speed,
             gears=np.flatnonzero(runs) + 1,
