@@ -169,8 +169,8 @@ ONLY_FITTED_HOLDS = {"surface": "wet-grass", "slope": 0.05, "front": 17}
         ),
         (
             ONLY_FITTED_HOLDS,
-            ("no steady speed", "no gear holds one here (fitted 10 ± 40 km/h)"),
-            ("10 ± 40 km/h", "no steady speed", "–"),
+            ("no steady speed", "no gear holds one here (fitted 10 +50/−10 km/h)"),
+            ("10 +50/−10 km/h", "no steady speed", "–"),
             "Top speed: with the chosen gearing no gear holds a steady speed here.",
         ),
     ],
