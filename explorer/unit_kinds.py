@@ -276,6 +276,16 @@ KINDS: dict[str, Kind] = {
         Shown("", "dimensionless", 2),
         Shown("", "dimensionless", 2),
     ),
+    "share": Kind(
+        "a share",
+        "dimensionless",
+        {"percent": "% percent pct", "dimensionless": ""},
+        "% or a plain number",
+        '"40 %" or "0.4"',
+        ("-1000", "1000"),
+        Shown("%", "percent", 0),
+        Shown("%", "percent", 0),
+    ),
     "time": Kind(
         "a time",
         "second",

@@ -57,29 +57,18 @@ def to_si(
 ) -> float:
     """Read a typed quantity: a number with its unit.
 
-    Parameters
-    ----------
-    text : str
-        What was typed, at most 40 characters, for example "1380 mm".
-    kind : str
-        Name of the kind, a key of `KINDS`.
-    within : tuple of two str, optional
-        Lowest and highest value accepted, with units; without it those of the kind.
-    example : str, optional
-        What to type, in quotation marks, for the sentence; without it that of the kind.
+    Args:
+        text: What was typed, at most 40 characters, for example "1380 mm".
+        kind: Name of the kind, a key of `KINDS`.
+        within: Lowest and highest value accepted, with units; without it those of the kind.
+        example: What to type, in quotation marks, for the sentence; without it that of the kind.
 
-    Returns
-    -------
-    float
+    Returns:
         Value in the SI unit of the kind.
 
-    Raises
-    ------
-    UnitError
-        One sentence: what is wrong, what is accepted, an example.
+    Raises:
+        UnitError: One sentence: what is wrong, what is accepted, an example.
 
-    Examples
-    --------
     >>> to_si("54 in", "length")
     1.3716
     >>> round(to_si("9500 rev/min", "engine speed"), 3)
@@ -104,22 +93,14 @@ def to_si(
 def display(si_value: Number, kind: str, system: str) -> tuple[Number, str]:
     """Number and unit in which the reader wants a value.
 
-    Parameters
-    ----------
-    si_value : float or array
-        Value in the SI unit of the kind.
-    kind : str
-        Name of the kind, a key of `KINDS`.
-    system : {"metric", "imperial"}
-        What the reader chose.
+    Args:
+        si_value: Value in the SI unit of the kind.
+        kind: Name of the kind, a key of `KINDS`.
+        system ({"metric", "imperial"}): What the reader chose.
 
-    Returns
-    -------
-    tuple of float or array, and str
-        Not rounded, and the label of the unit.
+    Returns:
+        tuple of float or array, and str: Not rounded, and the label of the unit.
 
-    Examples
-    --------
     >>> number, unit = display(25.0, "speed", "metric")
     >>> round(number, 9), unit
     (90.0, 'km/h')
@@ -133,24 +114,16 @@ def display(si_value: Number, kind: str, system: str) -> tuple[Number, str]:
 def text(si_value: float, kind: str, system: str, digits: int = 3) -> str:
     """Value with its unit for a sentence, rounded to what such inputs can carry.
 
-    Parameters
-    ----------
-    si_value : float
-        Value in the SI unit of the kind.
-    kind : str
-        Name of the kind, a key of `KINDS`.
-    system : {"metric", "imperial"}
-        What the reader chose.
-    digits : int, positive
-        Most significant digits; a length or an altitude has one more [count].
+    Args:
+        si_value: Value in the SI unit of the kind.
+        kind: Name of the kind, a key of `KINDS`.
+        system ({"metric", "imperial"}): What the reader chose.
+        digits (int, positive): Most significant digits; a length or an altitude has one more
+            [count].
 
-    Returns
-    -------
-    str
+    Returns:
         For example "1390 N"; "no value" if the number is not finite.
 
-    Examples
-    --------
     >>> text(1387.4, "force", "metric"), text(2.0816, "length", "metric")
     ('1390 N', '2082 mm')
     >>> text(293.15, "temperature", "imperial"), text(0.12, "slope", "metric")
@@ -177,9 +150,7 @@ def text(si_value: float, kind: str, system: str, digits: int = 3) -> str:
 def registry() -> "pint.UnitRegistry":
     """The one pint registry of the house.
 
-    Returns
-    -------
-    pint.UnitRegistry
+    Returns:
         Made at the first call, since importing pint and filling the registry takes half a second.
     """
     import pint

@@ -16,9 +16,13 @@ import psutil
 import pytest
 from hypothesis import settings
 
+from explorer.serve.adapters.jsonschema import leave_addresses_out
+
 # Examples are not timed: the tests share their two processors with browsers and kernels.
 settings.register_profile("shared processors", deadline=None)
 settings.load_profile("shared processors")
+
+leave_addresses_out()  # as the server's command does: every worker loads its libraries too
 
 START_SECONDS = 120
 

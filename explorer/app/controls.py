@@ -24,6 +24,7 @@ from explorer.records.setups.setup_fields import SETUP_FIELD
 from explorer.records.setups.sold_teeth import check_sold
 from explorer.records.setups.sprocket_pair import parse_pair
 from explorer.records.tyre import common_sizes, parse_size
+from explorer.study.goals import MEASURES, NEEDS
 
 When = Callable[[Setup], bool]
 
@@ -265,30 +266,29 @@ GEARING = group(
 )
 """Sprockets and tyre."""
 
+
+def _words(name: str) -> Item:
+    """A choice whose words are those of the field."""
+    options = [(word.capitalize(), word) for word in SETUP_FIELD[name].choices]
+    return choice(name, lambda _: options)
+
+
 GROUND = group(
     choice("surface", lambda _: [(each.label, name) for name, each in surfaces().items()]),
+    _words("tyre_kind"),
+    _words("rider_position"),
     *(slider(name) for name in ("slope", "head_wind", "altitude", "temperature", "rider_mass")),
 )
 """Ground, air and rider."""
 
-MEASURES = (
-    ("Time from rest to a speed", "time_to_speed"),
-    ("Time from rest over a distance", "time_over_distance"),
-    ("Roll-on between two speeds", "roll_on"),
-    ("Steepest slope held", "steepest_slope"),
-    ("Pull at walking pace", "walking_pull"),
-)
 
-
-def _for(measure: str) -> When:
-    return lambda setup: setup.measure == measure
+def _for(name: str) -> When:
+    return lambda setup: setup.measure in NEEDS[name]
 
 
 MEASURE = group(
-    choice("measure", lambda _: MEASURES),
-    slider("target_speed", when=_for("time_to_speed")),
-    slider("distance", when=_for("time_over_distance")),
-    *(slider(name, when=_for("roll_on")) for name in ("roll_from", "roll_to", "roll_gear")),
+    choice("measure", lambda _: [(each.label, name) for name, each in MEASURES.items()]),
+    *(slider(name, when=_for(name)) for name in NEEDS),
     css="ge-row",
 )
 """What the trade-off sets against top speed."""

@@ -19,7 +19,7 @@ from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.setup import Setup
 from explorer.study.certainty import with_band
 from explorer.study.fit_chain import UNKNOWN, fit_verdicts
-from explorer.study.goals import LARGER_IS_BETTER
+from explorer.study.goals import MEASURES
 from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.study.wording import SHORT_LIMITS
 from explorer.units import RPM
@@ -108,31 +108,34 @@ def measure_name(setup: Setup) -> str:
     def speed(value: float) -> str:
         return units.text(value, "speed", system)
 
+    gear = ordinal(setup.roll_gear)
     match setup.measure:
         case "time_to_speed":
             return f"0 to {speed(setup.target_speed)}"
         case "time_over_distance":
             return f"{units.text(setup.distance, 'distance', system)} from rest"
         case "roll_on":
-            return (
-                f"{speed(setup.roll_from)} to {speed(setup.roll_to)} in {ordinal(setup.roll_gear)}"
-            )
+            return f"{speed(setup.roll_from)} to {speed(setup.roll_to)} in {gear}"
+        case "slope_in_gear":
+            return f"Steepest slope held in {gear}"
+        case "throttle_to_hold":
+            return f"Throttle to hold {speed(setup.roll_from)} in {gear}"
+        case "clutch_out":
+            return "Slowest with the clutch out in 1st"
         case "steepest_slope":
             return "Steepest slope held"
-        case "walking_pull":
-            return "Pull at walking pace"
+        case name:
+            return MEASURES[name].label
+
+
+_DECIMALS = {"time": 1, "speed": 1}
 
 
 def measure_scale(setup: Setup) -> tuple[float, str, int]:
     """Factor from SI, unit and decimals of the picked measure."""
-    match setup.measure:
-        case "steepest_slope":
-            return 100.0, "%", 0
-        case "walking_pull":
-            factor, unit = units.display(1.0, "force", setup.units)
-            return factor, unit, 0
-        case _:
-            return 1.0, "s", 1
+    kind = MEASURES[setup.measure].kind
+    factor, unit = units.display(1.0, kind, setup.units)
+    return factor, unit, _DECIMALS.get(kind, 0)
 
 
 def tradeoff_view(result: Study, measured: Measurements) -> TradeoffView:
@@ -151,7 +154,7 @@ def tradeoff_view(result: Study, measured: Measurements) -> TradeoffView:
         fitted=(sprockets.front, sprockets.rear),
         measure_name=measure_name(setup),
         measure_unit=unit,
-        better="higher" if setup.measure in LARGER_IS_BETTER else "lower",
+        better="higher" if MEASURES[setup.measure].larger_is_better else "lower",
         decimals=decimals,
         speed_units=speed_units(setup),
         notes=tuple(

@@ -31,8 +31,14 @@ def columns(*sides: Iterable[Item]) -> Made:
 
 
 def fold(title: str, *items: Item) -> Made:
-    """Items under a lid that is closed at first."""
-    return lambda page: widgets.Accordion(page.make(*items), titles=(title,))
+    """Items under one lid that is closed at first."""
+
+    def make(page: OpenPage) -> widgets.Widget:
+        inside = page.make(*items)
+        under = inside if len(inside) == 1 else [widgets.VBox(inside)]
+        return widgets.Accordion(under, titles=(title,))
+
+    return make
 
 
 def heading(title: str) -> Made:

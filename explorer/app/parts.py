@@ -82,7 +82,7 @@ class Charts:
         self._fresh = True
         self._charts = [self._chart(page, *each) for each in zip(figures, self._shown, strict=True)]
         page.add(self)  # before its summary, which says the views that were worked out last
-        summary = page.add(Words(self._describe, "ge-help"))
+        summary = page.add(Words(self._describe, "ge-visually-hidden"))
         self.parts = (self, summary)
         titles = tuple(each.title for each in figures if each.title)
         self.chart_widget = ChartWidget(

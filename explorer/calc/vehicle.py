@@ -5,6 +5,7 @@ broadcast over it. That is how all sprocket pairs, or a sample of uncertain inpu
 at once.
 """
 
+import math
 from dataclasses import dataclass
 from typing import Any
 
@@ -38,10 +39,12 @@ class Vehicle:
         front_wheel_radius: Rolling radius of the front wheel [m].
         mass: Motorcycle and rider, ready to ride [kg].
         wheelbase: Distance between the axles [m].
-        cg_ahead: Centre of gravity ahead of the rear axle, rider seated [m].
-        cg_height: Centre of gravity above the ground, rider seated [m].
+        cg_ahead: Centre of gravity ahead of the rear axle, the rider where he is now [m].
+        cg_height: Centre of gravity above the ground, likewise [m].
         drag_area: Drag coefficient times frontal area [m²].
         shift_time: Time without drive at each upshift [s].
+        chain_front, chain_rear: Sprockets for which the chain's efficiency holds; NaN where it
+            holds for any [teeth].
     """
 
     torque_speeds: FloatArray
@@ -64,6 +67,8 @@ class Vehicle:
     cg_height: Scalar
     drag_area: Scalar
     shift_time: Scalar
+    chain_front: Scalar = math.nan
+    chain_rear: Scalar = math.nan
 
 
 @dataclass(frozen=True, eq=False)
@@ -74,10 +79,11 @@ class Conditions:
         slope: Angle of the ground, uphill positive [rad].
         head_wind: Wind against the direction of travel; a tail wind is negative [m/s].
         air_density: Density of the air [kg/m³].
-        power_factor: Engine torque here over the torque of the curve, from air pressure and
-            temperature [-].
+        power_factor: Engine torque here over that in the reference air of SAE J1349, from today's
+            air [-].
         rolling_coefficient: Rolling resistance over normal load [-].
-        grip: Greatest driving force the rear tyre can pass on, over its normal load [-].
+        grip: Greatest driving force of the rear tyre on the ground over its normal load, gross: its
+            own rolling resistance has not been taken off yet [-].
     """
 
     slope: Scalar

@@ -29,7 +29,8 @@ class LogForm:
         for field in fields:
             typed = _control(field)
             self._fields[field.name] = typed
-            rows.append(widgets.VBox([typed, help_line(field.help)]).add_class("ge-field"))
+            below = [help_line(field.help)] if field.help else []
+            rows.append(widgets.VBox([typed, *below]).add_class("ge-field"))
         self._answer = widgets.HTML().add_class("ge-answer")
         # page scripts keep what is typed until something stands here (drafts.js)
         self._saved = widgets.HTML().add_class("ge-saved")
@@ -76,7 +77,7 @@ class LogForm:
 
 
 def _control(field) -> widgets.Widget:
-    words = {"description": field.label, "tooltip": field.help}
+    words = {"description": field.label, "tooltip": field.help or field.label}
     if field.kind == "choice":
         options = [_NOT_SAID, *((choice, choice) for choice in field.choices)]
         return widgets.Dropdown(options=options, value="", **words)

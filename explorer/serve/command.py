@@ -26,8 +26,6 @@ LOOPBACK = ("127.0.0.1", "::1", "localhost")
 def base_path(text: str) -> str:
     """The path of the front page, with a slash at either end.
 
-    Examples
-    --------
     >>> base_path("club")
     '/club/'
     >>> base_path("/")
@@ -136,8 +134,6 @@ def parser() -> argparse.ArgumentParser:
 def logbook_at_home(options: argparse.Namespace) -> bool:
     """Whether the logbook is the rider's own file: never by default on a server for others.
 
-    Examples
-    --------
     >>> logbook_at_home(parser().parse_args([]))
     True
     >>> logbook_at_home(parser().parse_args(["--no-browser"]))
@@ -168,8 +164,6 @@ def bound_sockets(address: str, port: int) -> list[socket.socket]:
 def bracketed(host: str) -> str:
     """The host as it stands in an address of the web.
 
-    Examples
-    --------
     >>> bracketed("::1"), bracketed("127.0.0.1")
     ('[::1]', '127.0.0.1')
     """

@@ -87,8 +87,6 @@ def places_here() -> int:
 class ReplayBuffer(list):
     """What a kernel says while its page's websocket is lost; once it is too much, nothing of it.
 
-    Examples
-    --------
     >>> missed = ReplayBuffer()
     >>> missed.append(("iopub", [b"header", b"content"]))
     >>> missed

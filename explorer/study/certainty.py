@@ -12,7 +12,7 @@ import numpy as np
 from explorer import units
 from explorer.calc.statistics.spreads import USUAL_SPREADS, Spread, rollout_spreads, surface_spreads
 from explorer.calc.statistics.uncertainty import COVERAGE, Difference, distinguishable
-from explorer.records.ground.surfaces import surfaces
+from explorer.records.ground.surfaces import Surface
 from explorer.records.setups.comparison import Fitment
 from explorer.records.tyre import parse_size
 
@@ -34,9 +34,8 @@ INPUT_NAMES = {
 }
 
 
-def spreads_of(fitments: Sequence[Fitment], surface: str) -> tuple[Spread, ...]:
+def spreads_of(fitments: Sequence[Fitment], ground: Surface) -> tuple[Spread, ...]:
     """Spreads of every input that is uncertain for set-ups on one ground [SI]."""
-    ground = surfaces()[surface]
     return (
         *USUAL_SPREADS,
         *surface_spreads(

@@ -7,12 +7,15 @@ import numpy as np
 from explorer.calc import gearing
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.vehicle import FloatArray
-from explorer.study.goals import LARGER_IS_BETTER
+from explorer.study.goals import MEASURES
 from explorer.study.noticed import NOTICED_SPEED, noticeably_faster
 from explorer.study.study import CHOSEN, FITTED, Study
 
 SAME = 0.0005
 """Two ratios, or two speeds, closer than this read as equal: 0.05 %."""
+
+_AS_FAST = 0.005
+"""Among top speeds this near the one that needs the smallest change is named."""
 
 _ROUNDING = 1e-9
 """Differences below this share are the rounding of the computation, not a difference."""
@@ -82,12 +85,12 @@ def taller_than_chosen(study: Study) -> Taller:
         return Taller(False)
     speed = np.where(taller, pairs.top_speed, 0.0)
     fastest = float(speed.max())
-    as_fast = speed >= fastest * (1 - SAME)
+    as_fast = speed >= fastest * (1 - _AS_FAST)
     front, rear = min(
         zip(pairs.front[as_fast].tolist(), pairs.rear[as_fast].tolist(), strict=True),
         key=lambda pair: (
-            -pair[1] / pair[0],
             abs(pair[0] - setup.front) + abs(pair[1] - setup.rear),
+            -pair[1] / pair[0],
         ),
     )
     per_speed = (study.drive.overall / study.drive.radius)[CHOSEN, top.gear[CHOSEN], 0]
@@ -104,7 +107,7 @@ def better_pairs(study: Study) -> int:
     speed, value = pairs.top_speed[here][0], pairs.value[here][0]
     # Among pairs that grip holds alike, rounding alone would make some better than others.
     least = NOTICED_SPEED * abs(value)
-    if study.setup.measure in LARGER_IS_BETTER:
+    if MEASURES[study.setup.measure].larger_is_better:
         better = pairs.value > value + least
     else:
         better = pairs.value < value - (least if np.isfinite(value) else 0.0)

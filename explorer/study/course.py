@@ -10,6 +10,7 @@ import numpy as np
 
 from explorer.calc.course.course_ride import CourseRide
 from explorer.calc.course.fastest import Course, ride_course
+from explorer.calc.drivetrain.chain_losses import with_sprockets
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.gearing import final_ratio
 from explorer.calc.statistics.spreads import varied
@@ -17,6 +18,7 @@ from explorer.calc.statistics.uncertainty import Difference, Estimate, differenc
 from explorer.calc.vehicle import FloatArray
 from explorer.records.tyre import rollout
 from explorer.study.certainty import shared_spreads
+from explorer.study.conditions import vehicle_of
 from explorer.study.question import Question
 
 
@@ -86,8 +88,9 @@ def ride_pairs(study: Question, course: Course) -> PairRides:
         )
     )
     turn = rollout(setup.tyre, setup.rollout).value
-    vehicle, conditions = study.drive.vehicle, study.drive.conditions
-    ride = ride_course(Drive(vehicle, conditions, final_ratio(front, rear), turn), course)
+    vehicle = with_sprockets(vehicle_of(study.bike, setup), front, rear)
+    drive = Drive(vehicle, study.drive.conditions, final_ratio(front, rear), turn)
+    ride = ride_course(drive, course)
     order = np.argsort(ride.time, kind="stable")
     return PairRides(
         front[order],

@@ -113,8 +113,6 @@ def measured_elongation(bike: Bike, measured: Measurements) -> float | None:
 def at_limit(elongation: float, limit: float) -> bool:
     """Whether wear is at or past a manual's limit, both as they are printed.
 
-    Examples
-    --------
     >>> at_limit(0.0199, 0.02), at_limit(0.0242, 0.02), at_limit(0.30, 0.02)
     (True, True, False)
     """

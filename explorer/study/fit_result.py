@@ -17,7 +17,6 @@ from explorer.calc.chain.swingarm import arm_angle_after_travel, arm_angle_at_he
 from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.chains import chain_size
 from explorer.records.fitting.fit import Measurements
-from explorer.records.fitting.fit_fields import FIT_FIELDS
 from explorer.records.setups.setup import fitted_rollout
 from explorer.records.tyre import same_size
 from explorer.study import fit_chain, fit_load, fit_slack
@@ -201,16 +200,12 @@ class FitResult:
     @property
     def mismatches(self) -> tuple[str, ...]:
         """Labels of the checklist that do not match."""
-        return self._ticked("does not match")
+        return self.measured.ticked("does not match")
 
     @property
     def unchecked(self) -> tuple[str, ...]:
         """Labels of the checklist that nobody has checked."""
-        return self._ticked("not checked")
-
-    def _ticked(self, answer: str) -> tuple[str, ...]:
-        ticks = [field for field in FIT_FIELDS if field.group == "checklist"]
-        return tuple(each.label for each in ticks if self.measured.get(each.name) == answer)
+        return self.measured.ticked("not checked")
 
     @property
     def same_pair(self) -> bool:

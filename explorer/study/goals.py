@@ -2,10 +2,12 @@
 
 from collections.abc import Callable
 from functools import partial
+from typing import NamedTuple
 
 import numpy as np
 
 from explorer.calc.drivetrain.drive import Drive
+from explorer.calc.drivetrain.launch import slowest_clutch_out_speed
 from explorer.calc.engine.curve import peak_power
 from explorer.calc.motion import measures
 from explorer.calc.motion.shift_points import ShiftPoints
@@ -17,35 +19,102 @@ from explorer.records.setups.setup import Setup
 WALKING_PACE = 5 / 3.6
 """Speed of the measure "pull at walking pace" [m/s]."""
 
-LARGER_IS_BETTER = {"steepest_slope", "walking_pull"}
-"""Measures of which more is better; the others are times."""
+
+class Measure(NamedTuple):
+    """One thing to set against top speed.
+
+    Attributes:
+        label: For the list to pick from.
+        kind: A kind of `explorer.units`.
+        larger_is_better: Whether more of it is better.
+        of: Takes the set-up, a drive and its shift points; gives one number for each case [SI].
+    """
+
+    label: str
+    kind: str
+    larger_is_better: bool
+    of: Callable[[Setup, Drive, ShiftPoints], FloatArray]
+
+
+MEASURES: dict[str, Measure] = {
+    "clutch_out": Measure(
+        "Slowest speed with the clutch out",
+        "speed",
+        False,
+        lambda setup, drive, shifts: slowest_clutch_out_speed(drive)[:, 0],
+    ),
+    "roll_on": Measure(
+        "Roll-on in one gear",
+        "time",
+        False,
+        lambda setup, drive, shifts: measures.roll_on(
+            drive, shifts, setup.roll_from, setup.roll_to, setup.roll_gear - 1
+        ),
+    ),
+    "slope_in_gear": Measure(
+        "Steepest slope held in one gear",
+        "slope",
+        True,
+        lambda setup, drive, shifts: np.tan(
+            measures.steepest_slope_by_gear(drive)[:, setup.roll_gear - 1]
+        ),
+    ),
+    "walking_revs": Measure(
+        "Revs above idle at walking pace",
+        "engine speed",
+        True,
+        lambda setup, drive, shifts: measures.revs_above_idle(drive, WALKING_PACE),
+    ),
+    "throttle_to_hold": Measure(
+        "Throttle to hold a speed in one gear",
+        "share",
+        False,
+        lambda setup, drive, shifts: measures.throttle_to_hold(
+            drive, setup.roll_from, setup.roll_gear - 1
+        ),
+    ),
+    "time_to_speed": Measure(
+        "Time from rest to a speed",
+        "time",
+        False,
+        lambda setup, drive, shifts: measures.best_time_to_speed(drive, shifts, setup.target_speed),
+    ),
+    "time_over_distance": Measure(
+        "Time from rest over a distance",
+        "time",
+        False,
+        lambda setup, drive, shifts: measures.best_time_over_distance(
+            drive, shifts, setup.distance
+        ),
+    ),
+    "steepest_slope": Measure(
+        "Steepest slope held in any gear",
+        "slope",
+        True,
+        lambda setup, drive, shifts: np.tan(measures.steepest_slope_by_gear(drive)).max(axis=1),
+    ),
+    "walking_pull": Measure(
+        "Pull at walking pace",
+        "force",
+        True,
+        lambda setup, drive, shifts: measures.walking_pull(drive, WALKING_PACE),
+    ),
+}
+"""What can be set against top speed, those first that tell every pair from the next."""
+
+NEEDS = {
+    "roll_from": ("roll_on", "throttle_to_hold"),
+    "roll_to": ("roll_on",),
+    "roll_gear": ("roll_on", "slope_in_gear", "throttle_to_hold"),
+    "target_speed": ("time_to_speed",),
+    "distance": ("time_over_distance",),
+}
+"""Numbers of the set-up that a measure asks for, by their field."""
 
 
 def measure_of(setup: Setup) -> Callable[[Drive, ShiftPoints], FloatArray]:
-    """The measure that the reader picked.
-
-    Args:
-        setup: What the rider chose.
-
-    Returns:
-        Returns one number for each case: seconds, rise over run, or newtons.
-    """
-    match setup.measure:
-        case "time_to_speed":
-            return partial(measures.time_to_speed, speed=setup.target_speed)
-        case "time_over_distance":
-            return partial(measures.time_over_distance, distance=setup.distance)
-        case "roll_on":
-            return partial(
-                measures.roll_on,
-                from_speed=setup.roll_from,
-                to_speed=setup.roll_to,
-                gear=setup.roll_gear - 1,
-            )
-        case "steepest_slope":
-            return lambda drive, shifts: np.tan(measures.steepest_slope_by_gear(drive)).max(axis=1)
-        case "walking_pull":
-            return lambda drive, shifts: measures.walking_pull(drive, WALKING_PACE)
+    """The measure that the reader picked: one number for each case [SI]."""
+    return partial(MEASURES[setup.measure].of, setup)
 
 
 def by_distance(setup: Setup) -> bool:
@@ -58,6 +127,13 @@ def goal_of(setup: Setup) -> Timing:
     if by_distance(setup):
         return partial(measures.time_over_distance, distance=setup.distance)
     return partial(measures.time_to_speed, speed=setup.target_speed)
+
+
+def best_goal_of(setup: Setup) -> Timing:
+    """The same, a gear kept where the shift before the goal would cost time."""
+    return partial(
+        MEASURES["time_over_distance" if by_distance(setup) else "time_to_speed"].of, setup
+    )
 
 
 def shift_speed(bike: Bike, setup: Setup) -> float:

@@ -6,6 +6,7 @@ from functools import cached_property, lru_cache
 import numpy as np
 
 from explorer.calc import gearing
+from explorer.calc.drivetrain.chain_losses import with_sprockets
 from explorer.calc.drivetrain.tradeoff import TradeOff, all_pairs
 from explorer.calc.statistics.pair_bands import (
     interpolated_uncertainty,
@@ -20,8 +21,8 @@ from explorer.records.setups.comparison import Fitment
 from explorer.records.setups.setup import Setup
 from explorer.records.tyre import rollout
 from explorer.study.certainty import spreads_of
-from explorer.study.conditions import conditions_of
-from explorer.study.goals import LARGER_IS_BETTER, measure_of
+from explorer.study.conditions import conditions_of, surface_of, vehicle_of
+from explorer.study.goals import MEASURES, measure_of
 
 _NOT_IN_THE_PAIRS = {
     "front": 13,
@@ -56,7 +57,7 @@ class Pairs:
             np.arange(rears[0], rears[1] + 1),
             self._turn,
             measure_of(self.setup),
-            self.setup.measure in LARGER_IS_BETTER,
+            MEASURES[self.setup.measure].larger_is_better,
         )
 
     @cached_property
@@ -67,8 +68,9 @@ class Pairs:
     @cached_property
     def top_speed_uncertainty(self) -> FloatArray:
         """Standard uncertainty of top speed; NaN where it is not known [m/s]."""
+        front, rear = self.tradeoff.front.ravel(), self.tradeoff.rear.ravel()
         top = top_speed_estimate(
-            self._vehicle,
+            with_sprockets(self._vehicle, front, rear),
             self._conditions,
             self.ratios.ravel(),
             self._turn,
@@ -93,7 +95,7 @@ class Pairs:
 
     @cached_property
     def _vehicle(self) -> Vehicle:
-        return self.bike.vehicle(self.setup.rider_mass)
+        return vehicle_of(self.bike, self.setup)
 
     @cached_property
     def _conditions(self) -> Conditions:
@@ -105,7 +107,7 @@ class Pairs:
 
     @cached_property
     def _spreads(self):
-        return spreads_of((Fitment.chosen_in(self.setup),), self.setup.surface)
+        return spreads_of((Fitment.chosen_in(self.setup),), surface_of(self.setup))
 
 
 def pairs_of(bike: Bike, setup: Setup) -> Pairs:

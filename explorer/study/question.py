@@ -8,13 +8,14 @@ from typing import Self
 import numpy as np
 
 from explorer.calc import gearing
+from explorer.calc.drivetrain.chain_losses import with_sprockets
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.vehicle import Conditions, FloatArray
 from explorer.records.bikes.bike import Bike
 from explorer.records.setups.comparison import Fitment
 from explorer.records.setups.setup import Setup
 from explorer.records.tyre import Rollout, rollout
-from explorer.study.conditions import conditions_of
+from explorer.study.conditions import conditions_of, vehicle_of
 from explorer.study.driven import Driven
 
 
@@ -81,8 +82,10 @@ class Question:
 
     @cached_property
     def _cases(self) -> tuple:
-        lengths = np.array([each.value for each in self.rollouts])
-        return self.bike.vehicle(self.setup.rider_mass), self.conditions, self.ratios, lengths
+        turns = np.array([each.value for each in self.rollouts])
+        front, rear = np.array([(each.front, each.rear) for each in self.fitments]).T
+        vehicle = with_sprockets(vehicle_of(self.bike, self.setup), front, rear)
+        return vehicle, self.conditions, self.ratios, turns
 
     @cached_property
     def as_given(self) -> Driven:

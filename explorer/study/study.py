@@ -21,7 +21,13 @@ from explorer.calc.drivetrain.binding_limits import Stretches, stretches
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.drivetrain.hills import GearForSpeed, gear_for_speed
 from explorer.calc.drivetrain.launch import Launch, launch
-from explorer.calc.engine.engine_braking import EngineBraking, coasting_deceleration, engine_braking
+from explorer.calc.drivetrain.wheel_slip import WheelSlip, wheel_slip
+from explorer.calc.engine.engine_braking import (
+    MOTORING_SHARES,
+    EngineBraking,
+    coasting_deceleration,
+    engine_braking,
+)
 from explorer.calc.motion import measures
 from explorer.calc.motion.shift_strategy import (
     ShiftWorth,
@@ -42,10 +48,11 @@ from explorer.calc.wants.want_measures import cruise_engine_speed
 from explorer.records.ground.course import courses
 from explorer.records.setups.setup import Setup
 from explorer.study.certainty import spreads_of
+from explorer.study.conditions import surface_of
 from explorer.study.course import CourseResult, PairRides, ride_all, ride_pairs
 from explorer.study.driven import Driven
 from explorer.study.engine_figures import EngineFigures, engine_figures
-from explorer.study.goals import WALKING_PACE, goal_of, measure_of, shift_speed
+from explorer.study.goals import WALKING_PACE, best_goal_of, goal_of, measure_of, shift_speed
 from explorer.study.pairs import Pairs, pairs_of
 from explorer.study.question import Question
 
@@ -54,7 +61,7 @@ FITTED, CHOSEN = 0, 1
 FIGURES: dict[str, Callable[[Driven, Setup], FloatArray]] = {
     "top": lambda driven, setup: driven.top.speed,
     "measure": lambda driven, setup: measure_of(setup)(driven.drive, driven.shifts),
-    "goal": lambda driven, setup: goal_of(setup)(driven.drive, driven.shifts),
+    "goal": lambda driven, setup: best_goal_of(setup)(driven.drive, driven.shifts),
     "pull": lambda driven, setup: driven.pull[:, 0].max(axis=1),
     "geared": lambda driven, setup: driven.limiter_speeds[:, -1],
     "cruise": lambda driven, setup: cruise_engine_speed(driven.drive, setup.cruise_speed).value,
@@ -96,7 +103,7 @@ class Study(Question):
     @cached_property
     def spreads(self) -> tuple[Spread, ...]:
         """What is uncertain."""
-        return spreads_of(self.fitments, self.setup.surface)
+        return spreads_of(self.fitments, surface_of(self.setup))
 
     @cached_property
     def _as_varied(self) -> Driven:
@@ -154,13 +161,56 @@ class Study(Question):
         return np.broadcast_to(slowed.ravel(), self.count)
 
     @cached_property
-    def braking(self) -> EngineBraking | None:
-        """Throttle closed in gear at the cruise speed, (set_ups, gears, 1); None where the bike
-        file does not say what the engine holds back."""
+    def braking(self) -> EngineBraking:
+        """Throttle closed in gear at the cruise speed, (set_ups, gears, 1); estimated where the
+        bike file does not say what the engine holds back."""
         curve = self.bike.engine.motoring_curve
-        if curve is None:
+        if curve is not None:
+            return engine_braking(self.drive, curve.speeds, curve.torques, self.setup.cruise_speed)
+        return self._estimated_braking(MOTORING_SHARES[1])
+
+    @cached_property
+    def braking_bounds(self) -> tuple[EngineBraking, EngineBraking] | None:
+        """The same with the least and the most that an engine may hold back; None where the bike
+        file says it."""
+        if self.bike.engine.motoring_curve is not None:
             return None
-        return engine_braking(self.drive, curve.speeds, curve.torques, self.setup.cruise_speed)
+        low, _, high = MOTORING_SHARES
+        return self._estimated_braking(low), self._estimated_braking(high)
+
+    def _estimated_braking(self, share: float) -> EngineBraking:
+        vehicle = self.drive.vehicle
+        torque = np.full(2, share * vehicle.torques.max())
+        speeds = vehicle.torque_speeds[[0, -1]]
+        return engine_braking(self.drive, speeds, torque, self.setup.cruise_speed)
+
+    @cached_property
+    def throttle_at_grip(self) -> FloatArray:
+        """Share of throttle at which the tyre spins or the front wheel lifts at the engine speed
+        of the greatest torque, (set_ups, gears); NaN where full throttle is not too much [-]."""
+        return measures.throttle_at_grip(self.drive, self.peak_torque.engine_speed)
+
+    @cached_property
+    def throttle_at_cruise(self) -> FloatArray:
+        """Share of throttle that holds the cruise speed in each gear, (set_ups, gears) [-]."""
+        speed = self.setup.cruise_speed
+        gears = range(self.drive.gears)
+        return np.stack([measures.throttle_to_hold(self.drive, speed, g) for g in gears], axis=1)
+
+    @cached_property
+    def over_target(self) -> tuple[FloatArray, measures.SpeedCurve]:
+        """Time to speeds about the one to reach [m/s], and the gear changes on the way."""
+        speeds = self.setup.target_speed * np.linspace(0.8, 1.2, 17)
+        return speeds, measures.time_over_target(self.drive, self.shifts, speeds)
+
+    @cached_property
+    def slip(self) -> WheelSlip:
+        """Slip of the rear tyre at full throttle from idle to the rev limit, (set_ups, gears,
+        points)."""
+        most = np.minimum(self.drive.grip_thrust, self.drive.wheelie_thrust)
+        asked = np.minimum(self.engine_pull, most)
+        modulus = surface_of(self.setup).slip_modulus
+        return wheel_slip(asked, self.drive.grip_thrust, self.road_speed, modulus)
 
     @property
     def shift_at(self) -> float:
@@ -170,7 +220,8 @@ class Study(Question):
     @cached_property
     def strategies(self) -> Strategies:
         """Time to the goal with each way of changing up [s]."""
-        return compare_strategies(self.drive, self.top, goal_of(self.setup), self.shift_at)
+        goal, best = goal_of(self.setup), best_goal_of(self.setup)
+        return compare_strategies(self.drive, self.top, goal, self.shift_at, best)
 
     @cached_property
     def worth(self) -> ShiftWorth:
@@ -193,4 +244,4 @@ class Study(Question):
     @cached_property
     def on_course(self) -> CourseResult:
         """A ride over the course of the set-up."""
-        return self.ride(courses()[self.setup.course].arrays())
+        return self.ride(courses()[self.setup.course].arrays(self.setup.tyre_kind))

@@ -16,8 +16,10 @@ from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.comparison import Fitment
 from explorer.records.setups.setup import Setup
 from explorer.records.tyre import rollout, same_size
-from explorer.study.fit_chain import UNKNOWN
+from explorer.study.fit_chain import UNKNOWN, pitch_of
+from explorer.study.fit_gaps import gaps_that_touch
 from explorer.study.noticed import noticeably_faster
+from explorer.study.study import Study
 from explorer.study.wants.wants_chain import pair_chains
 
 SAME = 0.0005
@@ -25,6 +27,8 @@ SAME = 0.0005
 
 FEELS_ALIKE = 0.015
 """Change of the overall gearing that no rider feels (our choice; one rear tooth is 2 %) [-]."""
+
+_REAR_GAPS = ("guide_gap", "arm_gap")
 
 
 @dataclass(frozen=True)
@@ -40,6 +44,7 @@ class Verdict:
         choice: Which chain, code of `chain_choice.Choice`.
         links: Links of that chain; NaN where not known [count].
         other_tyre: Whether it needs another size of tyre.
+        blocked: What else is in the way, in a few words; empty for nothing.
     """
 
     front: int
@@ -53,6 +58,7 @@ class Verdict:
     choice: int
     links: float
     other_tyre: bool = False
+    blocked: str = ""
 
     @property
     def same_pair(self) -> bool:
@@ -99,6 +105,8 @@ class Verdict:
 
     @property
     def _chain(self) -> str:
+        if self.blocked:
+            return f"It does not fit: {self.blocked}."
         match self.fits:
             case Fits.FITS if self.choice == Choice.KEEP_CHAIN:
                 return "Your chain fits."
@@ -112,7 +120,7 @@ class Verdict:
 
     @property
     def _buy(self) -> list[str]:
-        if self.fits not in (Fits.FITS, Fits.CLOSE, UNKNOWN):
+        if self.blocked or self.fits not in (Fits.FITS, Fits.CLOSE):
             return []
         parts = [
             name
@@ -125,6 +133,24 @@ class Verdict:
             if needed
         ]
         return [f"To buy: {' and '.join(parts)}."] if parts else []
+
+
+def _touching(
+    bike: Bike, setup: Setup, measured: Measurements, pair: Fitment, movement: float
+) -> str:
+    """What a pair would touch where nothing may touch, by the gaps that were measured."""
+    if not measured.known("plate_height") and not any(map(measured.known, _REAR_GAPS)):
+        return ""
+    there = setup.model_copy(update={"front": pair.front, "rear": pair.rear})
+    gaps = gaps_that_touch(bike, there, measured, pitch_of(bike), movement)
+    names = ", ".join(f"{gap.name[:1].lower()}{gap.name[1:]}" for gap in gaps)
+    return f"this touches: {names}" if names else ""
+
+
+def verdicts_of(study: Study, measured: Measurements) -> list[Verdict]:
+    """The verdict on each set-up of a study, given the rider's answers about the chain."""
+    tops = study.top.speed.tolist()
+    return verdicts(study.bike, study.setup, measured, study.fitments, tops)
 
 
 def verdicts(
@@ -160,6 +186,7 @@ Your chain fits. To buy: front sprocket.'
     top = np.asarray(top_speeds, float)
     faster = noticeably_faster(top, top[0]) | noticeably_faster(top[0], top)
     chains = pair_chains(bike, measured, front, rear)
+    mismatch = ", ".join(each.lower() for each in measured.ticked("does not match"))
     return [
         Verdict(
             front=each.front,
@@ -173,6 +200,9 @@ Your chain fits. To buy: front sprocket.'
             choice=int(chains.choice[index]),
             links=float(chains.links[index]),
             other_tyre=not same_size(each.tyre, fitments[0].tyre),
+            blocked=f"{mismatch} must match first"
+            if mismatch
+            else _touching(bike, setup, measured, each, float(chains.movement[index])),
         )
         for index, each in enumerate(fitments)
     ]

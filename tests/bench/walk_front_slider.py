@@ -6,13 +6,21 @@ floor to an upper one. A climb is lawful only as a callback: the lower floor was
 and does not know whose it is, so its own code imports nothing of the upper floor (test_floors.py).
 """
 
+import asyncio
+import json
+import os
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 from types import FrameType
 
+from ipywidgets import Widget
+
 import explorer
+from explorer.app.chart_script import OWN_SERVER
 from explorer.tasks.bench.page import GearingPage
 
+SLIDER = "Front sprocket"
 OURS = Path(explorer.__file__).parent
 FLOORS = ("calc", "records", "study", "charts", "panels", "app", "tasks")
 """From the lowest up; charts and panels stand side by side."""
@@ -66,33 +74,61 @@ class Walk:
         return f"{path.relative_to(OURS).as_posix()} {frame.f_code.co_qualname}"
 
 
-def walk_front_slider() -> Walk:
-    """Walk a move of the front slider on the gearing page, words and all."""
+def _inside(widget: Widget) -> Iterator[Widget]:
+    yield widget
+    for child in getattr(widget, "children", ()):
+        yield from _inside(child)
+
+
+async def walk_front_slider(served: bool) -> tuple[Walk, Walk]:
+    """What one tooth more passes in the kernel: until everything that answers the hand is painted,
+    and, once the hand has rested, until its words are.
+
+    On our own server the browser has moved before the kernel hears of it (bench.js).
+    """
+    os.environ[OWN_SERVER] = "yes" if served else ""
     page = GearingPage("")
-    for front in (12, 13):  # what is kept from one move to the next is worked out beforehand
-        page.state.change(front=front)
-    pending, slider = [page.widget], None
-    while pending and slider is None:
-        each = pending.pop()
-        pending += getattr(each, "children", ())
-        if getattr(each, "description", "") == "Front sprocket" and hasattr(each, "step"):
-            slider = each
-    walk = Walk()
-    sys.setprofile(walk)
-    try:
-        slider.value = 14
-    finally:
-        sys.setprofile(None)
-    return walk
+    found = list(_inside(page.widget))
+
+    def move(front: int) -> None:
+        if served:
+            rear, tyre = page.state.setup.rear, page.state.setup.tyre
+            slots = [["A", front, rear, tyre]]
+            told = next(each for each in found if "bn-tell" in each._dom_classes)
+            told.value = json.dumps({"serial": front, "slots": slots, "picked": 1})
+        else:
+            called = [each for each in found if getattr(each, "description", "") == SLIDER]
+            next(each for each in called if hasattr(each, "step")).value = front
+        if page.state.setup.front != front:
+            raise SystemExit(f"the page did not follow: {page.faults.widget.value}")
+
+    async def rested() -> None:
+        while page._settled is not page._painted:
+            await asyncio.sleep(0.01)
+
+    for front in (14, 15, 14):  # what is kept from one move to the next is worked out beforehand
+        move(front)
+        await rested()
+    hand, words = Walk(), Walk()
+    sys.setprofile(hand)
+    move(15)
+    sys.setprofile(words)
+    await rested()
+    sys.setprofile(None)
+    return hand, words
 
 
 def main() -> None:
-    walk = walk_front_slider()
-    for number, path in enumerate(walk.files, start=1):
-        print(f"{number:3} {path}")
-    print(f"{len(walk.functions)} functions")
-    for below, above in walk.climbs:
-        print(f"climb: {below} -> {above}")
+    for served in (True, False):
+        print("On our own server" if served else "In a notebook server")
+        for name, walk in zip(
+            ("the hand's answer", "words"), asyncio.run(walk_front_slider(served)), strict=True
+        ):
+            print(f"{name}: {len(walk.files)} files, {len(walk.functions)} functions")
+            for number, path in enumerate(walk.files, start=1):
+                print(f"{number:3} {path}")
+            for below, above in walk.climbs:
+                print(f"climb: {below} -> {above}")
 
 
 if __name__ == "__main__":

@@ -5,6 +5,8 @@ import re
 import pytest
 from playwright.sync_api import expect
 
+from tests.browser.lids import open_lids
+
 
 def choose(page, path):
     with page.expect_file_chooser() as chooser:
@@ -14,6 +16,7 @@ def choose(page, path):
 
 def test_a_demo_ride_gives_verdicts_and_a_hostile_file_a_sentence(open_page, tmp_path):
     page = open_page("check", "bike=marram-250&rear=51")
+    open_lids(page)
     page.get_by_role("button", name="Open the demo ride").click()
     page.get_by_text("That is as the bike file says").wait_for()
     expect(page.get_by_text(re.compile("Highest speed held for 5 seconds"))).to_be_visible()
@@ -47,6 +50,7 @@ def test_a_demo_ride_gives_verdicts_and_a_hostile_file_a_sentence(open_page, tmp
 @pytest.mark.parametrize("width", [390])
 def test_nothing_is_wider_than_the_window(open_page, width):
     page = open_page("check", "bike=marram-250", width=width)
+    open_lids(page)
     page.get_by_role("button", name="Open the demo ride").click()
     page.get_by_text("That is as the bike file says").wait_for()
     page.wait_for_function("document.querySelectorAll('.bk-Figure').length >= 3")

@@ -5,6 +5,7 @@ import re
 import pytest
 from playwright.sync_api import expect
 
+from tests.browser.lids import open_lids
 from tests.browser.window_fit import fits_the_window
 
 
@@ -22,6 +23,7 @@ def press_slider(page, name, key, times):
 
 def test_a_pair_that_does_not_fit_says_why_and_the_nearest_that_does_is_one_tap_away(open_page):
     page = open_page("fit", "bike=marram-250")
+    open_lids(page)
     verdict_becomes(page, "13/49 fits")
     press_slider(page, "Rear sprocket", "ArrowRight", 4)
     verdict_becomes(page, "13/53 does not fit")
@@ -48,6 +50,7 @@ def test_a_pair_that_does_not_fit_says_why_and_the_nearest_that_does_is_one_tap_
 
 def test_a_slip_is_answered_with_the_likely_meaning_and_kept(open_page):
     page = open_page("fit", "bike=marram-250")
+    open_lids(page)
     field = page.get_by_label("Output shaft to rear axle")
     field.fill("515")
     field.press("Enter")
@@ -58,6 +61,7 @@ def test_a_slip_is_answered_with_the_likely_meaning_and_kept(open_page):
 
 def test_the_wheel_slider_moves_the_side_view_to_scale(open_page):
     page = open_page("fit", "bike=marram-250&front=12&rear=48")
+    open_lids(page)
     said = page.get_by_text("Drawn to scale")
     before = said.inner_text()
     press_slider(page, "Wheel travel [mm]", "ArrowRight", 20)
@@ -83,6 +87,7 @@ def test_the_wheel_slider_moves_the_side_view_to_scale(open_page):
 
 def test_the_sheet_is_made_and_downloads(open_page):
     page = open_page("fit", "bike=marram-250&rear=50")
+    open_lids(page)
     page.get_by_role("button", name="Make the fitting sheet").click()
     link = page.get_by_text("Download the fitting sheet")
     link.wait_for()
@@ -93,6 +98,7 @@ def test_the_sheet_is_made_and_downloads(open_page):
 
 def test_the_gearing_page_opens_with_the_same_set_up_and_back(open_page):
     page = open_page("fit", "bike=marram-250&front=12&rear=48&fit.manual-slack=40%20mm")
+    open_lids(page)
     address = page.get_by_text("See what this pair does").get_attribute("href")
     query = address.partition("?")[2]
     gearing = open_page("gearing", query)
@@ -106,6 +112,7 @@ def test_the_gearing_page_opens_with_the_same_set_up_and_back(open_page):
 )
 def test_a_bad_link_is_answered_in_sentences(open_page, query):
     page = open_page("fit", query)
+    open_lids(page)
     fault = page.locator(".ge-fault")
     fault.wait_for()
     assert fault.inner_text().count(".") >= 1
@@ -114,4 +121,6 @@ def test_a_bad_link_is_answered_in_sentences(open_page, query):
 
 
 def test_nothing_is_wider_than_the_window(open_page):
-    fits_the_window(open_page("fit", width=390), 390, 1280, 1920)
+    page = open_page("fit", width=390)
+    open_lids(page)
+    fits_the_window(page, 390, 1280, 1920)

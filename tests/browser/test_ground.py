@@ -5,6 +5,7 @@ import re
 from playwright.sync_api import expect
 
 from tests.browser.charts_in_page import wait_for_pair
+from tests.browser.lids import open_lids
 from tests.browser.window_fit import fits_the_window
 
 
@@ -14,6 +15,7 @@ def slider(page, name):
 
 def test_one_tooth_changes_every_chart_and_the_course_follows(open_page):
     page = open_page("ground", "bike=bracken-125")
+    open_lids(page)
     slider(page, "Rear sprocket").press("ArrowRight")
     # Every chart carries the pair, that of the course too, which is ridden after a pause.
     wait_for_pair(page, "13/51")
@@ -23,6 +25,7 @@ def test_one_tooth_changes_every_chart_and_the_course_follows(open_page):
 
 def test_gearing_and_ground_open_each_other_with_the_same_set_up(open_page):
     page = open_page("ground", "bike=marram-250&rear=48&surface=loose-sand&slope=5%25")
+    open_lids(page)
     query = page.get_by_label("Link to this set-up").input_value()
     target = page.get_by_role("link", name="Gearing: every pair with this set-up")
     address = target.get_attribute("href")
@@ -35,6 +38,7 @@ def test_gearing_and_ground_open_each_other_with_the_same_set_up(open_page):
 
 def test_a_course_is_typed_kept_answered_and_downloaded(open_page):
     page = open_page("ground")
+    open_lids(page)
     page.get_by_role("button", name="Edit this course").click()
     length = page.get_by_label("Length", exact=True).first
     length.wait_for()
@@ -50,4 +54,6 @@ def test_a_course_is_typed_kept_answered_and_downloaded(open_page):
 
 
 def test_nothing_is_wider_than_the_window(open_page):
-    fits_the_window(open_page("ground", width=390), 390, 1280)
+    page = open_page("ground", width=390)
+    open_lids(page)
+    fits_the_window(page, 390, 1280)

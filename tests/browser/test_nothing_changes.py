@@ -12,6 +12,8 @@ import re
 import pytest
 from playwright.sync_api import Page, expect
 
+from tests.browser.lids import open_lids
+
 PAGES = {
     "gearing": "bike=bracken-125&front=12",
     "wants": "want.1=corner;weight+3;speed+25+km/h",
@@ -69,6 +71,7 @@ class Visit:
         self.page, self.name, self.rng = page, name, rng
         self._base = page.url.split("?")[0]
         page.set_viewport_size(DESKTOP)
+        open_lids(page)
         self._settle()
         self._take_up()
 
@@ -78,6 +81,7 @@ class Visit:
 
     def _ready(self) -> None:
         self.page.wait_for_selector("html[data-ready]", state="attached")
+        open_lids(self.page)
 
     def _settle(self) -> None:
         self.page.evaluate(ANSWERED)

@@ -17,6 +17,8 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
+from tests.browser.lids import open_lids
+
 CHARTS = {"gearing": 3, "compare": 4, "ground": 3, "fit": 3, "check": 3, "wants": 1, "lesson": 1}
 """Charts that each page shows at least, once what it asks for first has been given."""
 
@@ -129,10 +131,10 @@ def see_charts(page: Page, name: str) -> None:
         page.get_by_role("button", name="Open the demo ride").click()
     if name == "wants":
         page.get_by_role("checkbox", name="First is too tall").check()
-        page.get_by_role("button", name="Take over these wants").click()
     if name == "lesson":
         page.get_by_role("button", name="3", exact=True).click()
         page.get_by_role("button", name="Show the demonstration").click()
+    open_lids(page)
     figures = page.locator(".bk-Figure")
     expect(figures.nth(CHARTS[name] - 1)).to_be_attached()
     end = time.monotonic() + START_SECONDS

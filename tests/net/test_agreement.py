@@ -89,7 +89,7 @@ def set_ups(count: int) -> list[str]:
             f"bike={bike}&front={front}&rear={rear}"
             f"&surface={rng.choice(SURFACES)}&slope={rng.choice((0, 0, 2, -3))}%25"
             f"&wind={rng.choice((0, 0, 5, -8))}km/h&altitude={rng.randrange(0, 2000, 50)}m"
-            f"&rider={rng.randint(50, 100)}kg&to={rng.choice((40, 50, 60))}km/h"
+            f"&rider={rng.randint(50, 100)}kg&to={rng.choice((40, 50, 60))}km/h&show=time-to-speed"
         )
     return found
 

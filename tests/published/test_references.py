@@ -20,6 +20,7 @@ SUBJECTS = {
     "Tyres",
     "Standard atmosphere",
     "Power correction",
+    "Grip and losses",
     "Forces",
     "Worked examples of motion",
     "Closed forms of motion",

@@ -5,11 +5,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from explorer.calc.drivetrain.chain_losses import with_sprockets
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.drivetrain.top_speed import top_speed
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.ground.surfaces import surfaces
-from explorer.records.setups.setup import LIMITS, MEASURES, Setup
+from explorer.records.setups.setup import LIMITS, Setup
+from explorer.records.setups.setup_fields import MEASURES
 from explorer.study.conditions import conditions_of
 from explorer.study.goals import measure_of
 from explorer.study.study import CHOSEN, FITTED, Study
@@ -31,7 +33,12 @@ def test_fitted_and_chosen_are_the_bike_and_the_sliders(bike_id):
     np.testing.assert_allclose(result.ratios[CHOSEN], setup.rear / setup.front)
     conditions, _ = conditions_of(setup)
     alone = top_speed(
-        Drive(bike.vehicle(), conditions, result.ratios[CHOSEN], result.rollouts[CHOSEN].value)
+        Drive(
+            with_sprockets(bike.vehicle(), setup.front, setup.rear),
+            conditions,
+            result.ratios[CHOSEN],
+            result.rollouts[CHOSEN].value,
+        )
     )
     np.testing.assert_allclose(result.top.by_gear[CHOSEN], alone.by_gear[0], rtol=1e-9)
 

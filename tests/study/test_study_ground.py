@@ -46,9 +46,13 @@ def test_strategies_and_certainty_are_for_the_goal(measure):
         if measure == "time_to_speed"
         else time_over_distance(result.drive, shifts, 150.0)
     )
-    np.testing.assert_allclose(result.strategies.best, expected, rtol=1e-12)
-    np.testing.assert_allclose(result.estimate("goal").value, expected, rtol=1e-12)
-    assert result.change("goal").value == pytest.approx(expected[CHOSEN] - expected[FITTED])
+    # A shift that does not pay before the goal is left out, so the best is never slower.
+    assert np.all(result.strategies.best <= expected * (1 + 1e-12))
+    np.testing.assert_allclose(result.strategies.best, expected, rtol=0.01)
+    # How sure it is, is said of the best.
+    best = result.strategies.best
+    np.testing.assert_allclose(result.estimate("goal").value, best, rtol=1e-9)
+    assert result.change("goal").value == pytest.approx(best[CHOSEN] - best[FITTED])
 
 
 def test_a_measure_without_a_goal_of_its_own_stands_for_the_speed_to_reach():
@@ -64,8 +68,12 @@ def test_changing_up_starts_at_peak_power_and_stops_at_the_rev_limit():
     assert Study.of(bike, setup.changed(shift_at=1.5 * limit)).shift_at == limit
 
 
-def test_only_a_bike_with_a_motoring_curve_knows_its_engine_braking():
-    assert result_of("bracken-125").braking is None
+def test_engine_braking_is_estimated_with_bounds_where_the_bike_has_no_curve():
+    guessed = result_of("bracken-125")
+    gear = np.flatnonzero(np.isfinite(guessed.braking.deceleration[CHOSEN, :, 0]))[0]
+    low, high = (each.deceleration[CHOSEN, gear, 0] for each in guessed.braking_bounds)
+    assert low < guessed.braking.deceleration[CHOSEN, gear, 0] < high
+    assert result_of("fogbank-650").braking_bounds is None
     known = result_of("fogbank-650", cruise_speed=50 / 3.6).braking
     values = known.deceleration[CHOSEN, :, 0]
     values = values[np.isfinite(values)]

@@ -10,11 +10,11 @@ import numpy as np
 
 from explorer.calc.drivetrain import forces
 from explorer.calc.drivetrain.drive import Drive
+from explorer.calc.motion.shift_points import best_leaving
 from explorer.calc.vehicle import STANDARD_GRAVITY, FloatArray, Scalar
 
 _PIECE = 10.0
 _MOST_PIECES = 2500
-_GRID_POINTS = 32
 
 
 class Pieces(NamedTuple):
@@ -128,16 +128,9 @@ def course_grounds(
 
 
 def shift_speeds(drive: Drive, grounds: Grounds, at_engine_speed: Scalar | None) -> FloatArray:
-    r"""Speed at which each gear is left on each ground; infinite in the last gear.
+    """Speed at which each gear is left on each ground; infinite in the last gear.
 
-    The best moment is the last at which this gear accelerates at least as hard as the next one,
-    as in :mod:`explorer.calc.motion.shift_points`. With pulls :math:`F` and effective masses
-    :math:`M` of this gear and the next, that is as long as
-
-    .. math:: \frac{F_1}{M_1} - \frac{F_2}{M_2} \ge R \left(\frac1{M_1} - \frac1{M_2}\right)
-
-    where only the resistance :math:`R` differs from ground to ground; or as long as grip or
-    balance hold this gear back, for then no gear accelerates harder.
+    The best moment is that of :func:`explorer.calc.motion.shift_points.best_leaving`.
 
     Args:
         drive: Vehicle, air and final drive ratios [SI].
@@ -151,9 +144,9 @@ def shift_speeds(drive: Drive, grounds: Grounds, at_engine_speed: Scalar | None)
     >>> drive, shifts = example_drive()
     >>> grounds = course_grounds(drive, np.zeros(1), np.full(1, 0.03), np.full(1, 0.6))
     >>> print(shift_speeds(drive, grounds, None)[0, 0].round(1))
-    [ 9.8 14.6 19.2 23.9  inf]
+    [ 9.7 14.5 19.  23.5  inf]
     >>> print(shifts.exit_speed[0].round(1))
-    [ 9.8 14.6 19.2 23.9 26.9]
+    [ 9.7 14.5 19.  23.5 26.9]
     """
     metres_per_radian = (drive.radius / drive.overall)[..., 0]
     leave = np.empty((grounds.resistance.shape[0], drive.cases, drive.gears))
@@ -164,44 +157,8 @@ def shift_speeds(drive: Drive, grounds: Grounds, at_engine_speed: Scalar | None)
         chosen = np.minimum(np.reshape(at_engine_speed, (-1, 1)), drive.limiter_speed[..., 0])
         leave[..., :-1] = (chosen * metres_per_radian)[:, :-1]
         return leave
-    this, following = drive.overall[:, :-1], drive.overall[:, 1:]
-    grid = np.linspace(0.0, 1.0, _GRID_POINTS)
-    engine_speed = drive.launch_speed + grid * (drive.limiter_speed - drive.launch_speed)
-    road_speed = engine_speed * drive.radius / this
-    geared = engine_speed * following / this
-    pull = drive.pull(drive.torque(engine_speed), this)
-    next_pull = drive.pull(drive.torque(np.maximum(geared, drive.launch_speed)), following)
-    mass = drive.effective_mass(this, True)
-    next_mass = drive.effective_mass(following, geared >= drive.launch_speed)
-    drag = drive.resistance(road_speed) - drive.constant_resistance
-    full = pull / mass
-    gain = full - next_pull / next_mass
-    gain_of_mass = 1 / mass - 1 / next_mass
-    for index, (resistance, spin, lift) in enumerate(
+    for index, ground in enumerate(
         zip(grounds.resistance, grounds.grip_thrust, grounds.wheelie_thrust, strict=True)
     ):
-        against = drag + resistance[:, np.newaxis, np.newaxis]
-        most = np.minimum(
-            (spin[:, np.newaxis, np.newaxis] - against) / (drive.mass + drive.front_wheel_mass),
-            (lift[:, np.newaxis, np.newaxis] - against) / drive.mass,
-        )
-        harder = np.maximum(gain - against * gain_of_mass, full - against / mass - most)
-        leave[index, :, :-1] = _last_not_negative(road_speed, harder)
+        leave[index, :, :-1] = best_leaving(drive.on_ground(*ground))[..., 0]
     return leave
-
-
-def _last_not_negative(grid: FloatArray, values: FloatArray) -> FloatArray:
-    """Where values turn negative for the last time, with a straight line between the points.
-
-    Where they are negative from the start the first point counts.
-    """
-    points = grid.shape[-1]
-    holds = values >= 0
-    last = points - 1 - np.argmax(holds[..., ::-1], axis=-1)[..., np.newaxis]
-    last = np.where(holds.any(axis=-1, keepdims=True), last, 0)
-    after = np.minimum(last + 1, points - 1)
-    here, there = (np.take_along_axis(values, index, axis=-1) for index in (last, after))
-    crossing = (here >= 0) & (there < 0)
-    share = np.where(crossing, here / np.where(crossing, here - there, 1.0), 0.0)
-    low, high = (np.take_along_axis(grid, index, axis=-1) for index in (last, after))
-    return (low + share * (high - low))[..., 0]

@@ -4,6 +4,7 @@
 sprockets is computed in the same array. Its arrays have the shape ``(cases, gears, points)``.
 """
 
+from copy import copy
 from typing import Any
 
 import numpy as np
@@ -182,6 +183,24 @@ class Drive:
         k4 = slowing(road_speed + duration * k3)
         after = np.maximum(road_speed + duration * (k1 + 2 * k2 + 2 * k3 + k4) / 6, 0.0)
         return after, duration * (road_speed + duration * (k1 + k2 + k3) / 6)
+
+    def on_ground(
+        self, resistance: FloatArray, grip_thrust: FloatArray, wheelie_thrust: FloatArray
+    ) -> "Drive":
+        """The same drive where rolling and slope resistance, and the thrusts at which the tyre
+        spins and the front wheel lifts, are others, each (cases,) [N]."""
+        moved = copy(self)
+        moved.constant_resistance = _cases(resistance)
+        moved.grip_thrust, moved.wheelie_thrust = _cases(grip_thrust), _cases(wheelie_thrust)
+        return moved
+
+    def coast_through_shift(self, road_speed: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Speed after a shift [m/s], and how much it changes with the speed before it [-]."""
+        after, _ = self.coast_step(road_speed, self.shift_time)
+        before, then = self.resistance(road_speed), self.resistance(after)
+        # The flow of an equation without time in it: neighbours keep their distance in time.
+        slower = np.where(before != 0, then / np.where(before != 0, before, 1.0), 1.0)
+        return after, slower
 
 
 def _cases(value: Scalar) -> FloatArray:

@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from explorer.calc.drivetrain.chain_losses import with_sprockets
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.drivetrain.top_speed import top_speed
 from explorer.calc.gearing import final_ratio
@@ -71,7 +72,8 @@ def all_pairs(
     (2, 3)
     """
     front, rear = np.meshgrid(fronts, rears, indexing="ij")
-    drive = Drive(vehicle, conditions, np.ravel(final_ratio(front, rear)), rollout)
+    geared = with_sprockets(vehicle, front.ravel(), rear.ravel())
+    drive = Drive(geared, conditions, np.ravel(final_ratio(front, rear)), rollout)
     top = top_speed(drive)
     value = measure(drive, shift_points(drive, top)).reshape(front.shape)
     speed = top.speed.reshape(front.shape)

@@ -1,12 +1,14 @@
 r"""Power of an engine in today's air, by the rule that corrects a test-bench reading.
 
 SAE J1349 turns a reading taken in some air into the power in reference air (99 kPa dry, 25 °C)
-with a factor cf. Here the rule is used backwards: torque curves are taken as given in reference
-air, and the factor 1/cf predicts what is left of them elsewhere. The rule is meant for small
+with a factor cf. Here the rule predicts what is left of a torque curve in other air, with friction
+held at what it is in the air of the curve. The rule is meant for small
 differences; on a mountain it is stretched beyond its range, and :func:`within_validity` says so.
 It is for naturally aspirated spark-ignition engines at full throttle, with the mixture right for
 the air: an engine that runs rich at altitude loses more.
 """
+
+from typing import NamedTuple
 
 import numpy as np
 
@@ -67,30 +69,64 @@ def correction_factor(
     return (1 + friction_share) * air - friction_share
 
 
-def power_factor(dry_pressure: Scalar, temperature: Scalar) -> Scalar:
+class ReferenceAir(NamedTuple):
+    """Air to which a torque curve was corrected.
+
+    Attributes:
+        dry_pressure: Air pressure less that of its water vapour [Pa].
+        temperature: Absolute temperature [K].
+    """
+
+    dry_pressure: float
+    temperature: float
+
+
+REFERENCE_AIRS = {
+    "SAE J1349": ReferenceAir(REFERENCE_PRESSURE, REFERENCE_TEMPERATURE),
+    "DIN 70020": ReferenceAir(101_300.0, 293.15),
+    "SAE J607": ReferenceAir(29.92 * 3386.38864, 288.71),
+}
+"""Airs of the usual corrections: J1349 as above; DIN 70020, 1013 mbar and 20 °C (second-hand);
+J607, 29.92 inHg dry and 60 °F (a dynamometer maker's note, name withheld)."""
+
+
+def power_factor(
+    dry_pressure: Scalar,
+    temperature: Scalar,
+    curve_air: ReferenceAir = REFERENCE_AIRS["SAE J1349"],
+    friction_share: Scalar = FRICTION_SHARE_2004,
+) -> Scalar:
     r"""Power, and torque at the same engine speed, in today's air over that of the torque curve.
 
-    The torque curve is taken as given in the reference air of SAE J1349. The result is 1/cf with
-    the standard's edition of 2004.
+    What the cylinders make follows the air; what friction takes stays what it is in the air of
+    the curve, the share f of the power there. Used as printed, backwards, the rule would let
+    friction shrink with the power that is left in thin air.
+
+    .. math:: \frac{P}{P_c} = (1 + f)\,\frac{p_d}{p_c}\sqrt{\frac{T_c}{T}} - f
 
     Args:
         dry_pressure (float or array, positive): Air pressure less the pressure of its water vapour;
             in dry air, the air pressure [Pa].
         temperature (float or array, positive): Absolute temperature of the air that the engine
             draws [K].
+        curve_air: Air in which the torque curve holds [Pa, K].
+        friction_share (float or array, non-negative): Friction power over brake power in the air of
+            the curve [-].
 
     Returns:
-        Power factor, 1 in reference air [-].
+        Power factor, 1 in the air of the curve, never negative [-].
 
     References:
-        SAE J1349, edition of 2004, as quoted in the R package pwrcorr; used backwards here.
+        SAE J1349, edition of 2004, as quoted in the R package pwrcorr, its friction term anchored
+        in the air of the curve (derived).
 
     The standard atmosphere at 1000 m:
 
     >>> round(float(power_factor(89_874.6, 281.65)), 3)
-    0.923
+    0.922
     """
-    return 1 / correction_factor(dry_pressure, temperature)
+    air = dry_pressure / curve_air.dry_pressure * np.sqrt(curve_air.temperature / temperature)
+    return np.maximum((1 + friction_share) * air - friction_share, 0.0)
 
 
 def within_validity(dry_pressure: Scalar, temperature: Scalar) -> FloatArray:

@@ -104,7 +104,7 @@ def full_throttle(
         clutch_locks = np.clip(matching, speed, target) if only_gear is None else speed
         for locked, end in ((False, clutch_locks), (True, target)):
             if np.any(end > speed):
-                path, elapsed, covered = _segment(drive, overall, speed, end, locked)
+                path, elapsed, covered = segment(drive, overall, speed, end, locked)
                 nodes.append((time + elapsed, distance + covered, path, gear, True))
                 speed = path[..., -1:]
                 time, distance = nodes[-1][0][..., -1:], nodes[-1][1][..., -1:]
@@ -133,10 +133,23 @@ def full_throttle(
     )
 
 
-def _segment(
+def segment(
     drive: Drive, overall: FloatArray, start: FloatArray, end: FloatArray, locked: bool
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Speeds, times and distances from one speed to another in one gear, no shift inside."""
+    """Speeds, times and distances from one speed to another in one gear, no shift inside.
+
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+        overall (array (cases, 1, 1)): Engine turns for one turn of the rear wheel in that gear [-].
+        start, end (array (cases or 1, 1, 1)): Speeds; nothing happens where the end is not above
+            the start [m/s].
+        locked: Whether the clutch is out, or slips at the launch speed [-].
+
+    Returns:
+        Speed [m/s], time [s] and distance [m] since the start; infinite beyond what is reached.
+
+    Example: see :func:`full_throttle`.
+    """
 
     def acceleration(road_speed: FloatArray) -> FloatArray:
         geared = road_speed * overall / drive.radius

@@ -21,13 +21,12 @@ class Strategies(NamedTuple):
     """Time with each way of changing up, and what it costs against the best shift points.
 
     Attributes:
-        best, rev_limit, chosen (array (cases,)): Time when changing up where the next gear
-            accelerates harder, at the rev limit, and at the chosen engine speed; NaN where the goal
-            is never reached [s].
-        rev_limit_cost, chosen_cost (array (cases,)): Time lost against the best shift points; NaN
-            where one of the two never gets there. It can be negative, by hundredths as a rule and
-            by a second on a slope or slippery ground, since the best points weigh the accelerations
-            and not the time that a shift costs [s].
+        best, rev_limit, chosen (array (cases,)): Time with the best shift points, of which the last
+            are left out where staying wins; at the rev limit; and at the chosen engine speed. NaN
+            where the goal is never reached [s].
+        rev_limit_cost, chosen_cost (array (cases,)): Time lost against the best; NaN where one of
+            the two never gets there. At a chosen speed over a distance it can be negative by
+            hundredths, since the best points look at speed [s].
     """
 
     best: FloatArray
@@ -38,7 +37,11 @@ class Strategies(NamedTuple):
 
 
 def compare_strategies(
-    drive: Drive, top: TopSpeed, timing: Timing, chosen_engine_speed: float
+    drive: Drive,
+    top: TopSpeed,
+    timing: Timing,
+    chosen_engine_speed: float,
+    best_timing: Timing | None = None,
 ) -> Strategies:
     """Time with the best shift points, at the rev limit, and at a chosen engine speed.
 
@@ -50,6 +53,7 @@ def compare_strategies(
             [-].
         chosen_engine_speed (float, positive): Engine speed to change up at; at most the rev limit
             counts [rad/s].
+        best_timing: Like `timing`, with shift points of its own for the best of them [-].
 
     Returns:
         Times and costs [s].
@@ -61,10 +65,13 @@ def compare_strategies(
     >>> ways = compare_strategies(
     ...     drive, top_speed(drive), lambda d, s: time_over_distance(d, s, 200.0), 900.0)
     >>> print(ways.best.round(1), ways.rev_limit_cost.round(1), ways.chosen_cost.round(1))
-    [13.3] [-0.] [0.2]
+    [13.3] [0.] [0.2]
     """
-    best = timing(drive, shift_points(drive, top))
+    ways = worth_of_each_shift(drive, shift_points(drive, top), top, timing).time
     at_limit = timing(drive, shift_points(drive, top, np.inf))
+    best = np.fmin(np.fmin.reduce(ways, axis=1), at_limit)
+    if best_timing is not None:
+        best = np.fmin(best, best_timing(drive, shift_points(drive, top)))
     chosen = timing(drive, shift_points(drive, top, chosen_engine_speed))
     return Strategies(best, at_limit, chosen, at_limit - best, chosen - best)
 
@@ -114,13 +121,11 @@ def worth_of_each_shift(
     >>> worth.worth_it.tolist()
     [[True, False, False, False]]
     """
-    # Changing up at the rev limit, every gear is kept to the end of what it can do.
-    gear_end = shift_points(drive, top, np.inf).exit_speed
     times = []
     for last in range(drive.gears):
         exit_speed, shifts_up = shifts.exit_speed.copy(), shifts.shifts_up.copy()
-        exit_speed[:, last], shifts_up[:, last] = gear_end[:, last], False
-        times.append(timing(drive, ShiftPoints(exit_speed, shifts_up)))
+        exit_speed[:, last], shifts_up[:, last] = shifts.end_speed[:, last], False
+        times.append(timing(drive, ShiftPoints(exit_speed, shifts_up, shifts.end_speed)))
     time = np.stack(times, axis=1)
     stay, go = time[:, :-1], time[:, 1:]
     wins = (stay - go > _SMALLEST_GAIN) | (np.isnan(stay) & np.isfinite(go))

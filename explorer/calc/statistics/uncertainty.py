@@ -126,9 +126,9 @@ def propagate(
     ...                  USUAL_SPREADS, lambda d, s: time_over_distance(d, s, 100.0))
     >>> change = difference(sure.value, 0, 1)
     >>> print(f"{sure.value.value[0]:.2f} s, k=2: {2 * sure.value.standard_uncertainty[0]:.2f} s")
-    8.50 s, k=2: 0.17 s
+    8.50 s, k=2: 0.16 s
     >>> print(f"{change.value:.3f} s, k=2: {2 * change.standard_uncertainty:.3f} s")
-    0.100 s, k=2: 0.051 s
+    0.100 s, k=2: 0.055 s
     """
     cases = varied(vehicle, conditions, final_ratio, rollout, spreads)
     drive = Drive(*cases)

@@ -13,6 +13,8 @@ from pydantic import BaseModel, ConfigDict, ValidationError, ValidationInfo, fie
 from pydantic import Field as ModelField
 
 from explorer import units
+from explorer.calc.drivetrain.rider_position import POSITIONS, in_position
+from explorer.calc.engine.power_correction import REFERENCE_AIRS, power_factor
 from explorer.calc.vehicle import Vehicle
 from explorer.records.bikes.bike_checks import contradictions
 from explorer.records.bikes.bike_fields import DEFAULTS, FIELD_AT, FIELDS
@@ -68,6 +70,8 @@ class Engine(_Section):
     launch: Quantity | None = None
     inertia: Quantity = _assumed("engine.inertia")
     torque_curve: TorqueCurve
+    torque_at: str = _assumed("engine.torque_at")
+    curve_air: str = _assumed("engine.curve_air")
     motoring_curve: TorqueCurve | None = None
 
     @property
@@ -109,6 +113,7 @@ class Tyre(_Section):
     section = "tyre"
     rear: str
     rollout: Quantity | None = None
+    kind: str = _assumed("tyre.kind")
     front: str = _assumed("tyre.front")
 
 
@@ -293,21 +298,26 @@ class Bike(_Section):
             if path not in self._given
         )
 
-    def vehicle(self, rider_mass: float | None = None) -> Vehicle:
-        """What the calculation needs to know, in SI.
+    def vehicle(self, rider_mass: float | None = None, position: str = "seated") -> Vehicle:
+        """What the calculation needs to know, in SI, torque at the crankshaft in J1349 air.
 
         Args:
             rider_mass (float, positive, optional): Rider with kit, in place of the bike file's
                 [kg].
+            position: Where the rider is, a key of `POSITIONS`.
 
         Returns:
             The bike with its rider [SI].
         """
         engine, chassis, efficiency = self.engine, self.chassis, self.efficiency
         rider = self.mass.rider.si if rider_mass is None else rider_mass
-        return Vehicle(
+        air = REFERENCE_AIRS["SAE J1349"]
+        to_crank = power_factor(*air, REFERENCE_AIRS[engine.curve_air])
+        if engine.torque_at == "rear wheel":
+            to_crank /= efficiency.primary.si * efficiency.gearbox.si * efficiency.chain.si
+        vehicle = Vehicle(
             torque_speeds=engine.torque_curve.speeds,
-            torques=engine.torque_curve.torques,
+            torques=engine.torque_curve.torques * to_crank,
             idle_speed=engine.idle.si,
             launch_speed=engine.launch_speed,
             limiter_speed=engine.rev_limit.si,
@@ -316,6 +326,8 @@ class Bike(_Section):
             primary_efficiency=efficiency.primary.si,
             gearbox_efficiency=efficiency.gearbox.si,
             chain_efficiency=efficiency.chain.si,
+            chain_front=self.sprockets.front,
+            chain_rear=self.sprockets.rear,
             engine_inertia=engine.inertia.si,
             front_wheel_inertia=chassis.front_wheel_inertia.si,
             rear_wheel_inertia=chassis.rear_wheel_inertia.si,
@@ -327,6 +339,7 @@ class Bike(_Section):
             drag_area=self.air.drag_area.si,
             shift_time=self.gearbox.shift_time.si,
         )
+        return in_position(vehicle, rider, *POSITIONS[position])
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, Bike) and self._flat == other._flat

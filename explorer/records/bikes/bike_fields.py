@@ -3,12 +3,15 @@
 The one table from which the bike file is read, the form is built and the sentences are made.
 """
 
+from explorer.calc.engine.power_correction import REFERENCE_AIRS
 from explorer.records.bikes.measured_fields import MEASURED_FIELDS
 from explorer.records.bikes.torque_curve import EXAMPLE as CURVE_EXAMPLE
 from explorer.records.fields import Field
+from explorer.records.ground.surfaces import TYRE_KINDS
 from explorer.records.setups.sprocket_pair import FRONT_TEETH, REAR_TEETH
 
 PROVENANCES = ("invented", "measured")
+TORQUE_PLACES = ("crankshaft", "rear wheel")
 PICKUPS = ("gearbox", "front wheel", "rear wheel", "unknown")
 
 
@@ -51,8 +54,15 @@ FIELDS: tuple[Field, ...] = (
           why="an assumption for crankshaft, flywheel and clutch of a single; nothing published "
               "was found for off-road motorcycles"),
     Field("engine.torque_curve", "Torque curve", "curve",
-          "Torque at the crankshaft at full throttle, from idle to the rev limit.", CURVE_EXAMPLE,
+          "Torque at full throttle over engine speed, from idle to the rev limit.", CURVE_EXAMPLE,
           required=True),
+    Field("engine.torque_at", "Where the torque was measured", "choice",
+          "A chassis bench measures at the rear wheel; what is lost on the way is added back.",
+          '"crankshaft"', choices=TORQUE_PLACES, default="crankshaft", why="what makers print"),
+    Field("engine.curve_air", "Air of the torque curve", "choice",
+          "The correction named on the bench's printout.", '"SAE J1349"',
+          choices=tuple(REFERENCE_AIRS), default="SAE J1349",
+          why="most benches correct to it; another reference shifts power by 1 to 5 %"),
     Field("engine.motoring_curve", "Engine braking curve", "curve",
           "Torque with which the engine brakes at closed throttle, as positive numbers.",
           '"1400 rpm: 1.5 N*m; 9500 rpm: 3 N*m"'),
@@ -85,6 +95,10 @@ FIELDS: tuple[Field, ...] = (
     Field("tyre.rollout", "Measured roll-out", "length",
           "Way of the rear wheel in one turn, rider aboard, at riding pressure; wins over the "
           "size.", '"2.03 m" or "80 in"', within=("0.8 m", "2.8 m")),
+    Field("tyre.kind", "Rear tread", "choice",
+          "Knobbly, trail (blocks with grooves) or road.", '"knobbly"', choices=TYRE_KINDS,
+          default="knobbly",
+          why="what off-road motorcycles usually come on; common practice"),
     Field("tyre.front", "Front tyre", "tyre", "Size on the sidewall.", '"80/100-21"',
           default="80/100-21", why="the usual full-size off-road front; common practice"),
     Field("mass.bike", "Bike, ready to ride", "mass", "Weighed with fuel, oil and coolant.",

@@ -151,8 +151,9 @@ def _note(text: str) -> str:
 
 
 def _choice(field: Field, text: str) -> str:
-    choice = tidy(text).lower()
-    if choice not in field.choices:
+    known = {each.lower(): each for each in field.choices}
+    choice = known.get(tidy(text).lower())
+    if choice is None:
         accepted = ", ".join(f'"{each}"' for each in field.choices)
         raise RecordError(f"{quote(text)} is not one of {accepted}; choose one of them.")
     return choice

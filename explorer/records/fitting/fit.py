@@ -55,6 +55,11 @@ class Measurements:
     def __init__(self, values: Mapping[str, Value]) -> None:
         self._values = MappingProxyType(dict(values))
 
+    def ticked(self, answer: str) -> tuple[str, ...]:
+        """Labels of the checklist's parts that got this answer."""
+        ticks = [field for field in FIT_FIELDS if field.group == "checklist"]
+        return tuple(each.label for each in ticks if self.get(each.name) == answer)
+
     @classmethod
     def of(cls, texts: Mapping[str, str]) -> Self:
         """Read answers; a blank text counts as not given.

@@ -24,7 +24,7 @@ from explorer import units
 from explorer.calc.course.fastest import Course as SegmentArrays
 from explorer.records.data_folder import DATA
 from explorer.records.errors import RecordError
-from explorer.records.ground.surfaces import surfaces
+from explorer.records.ground.surfaces import DEFAULT_TYRE_KIND, TyreKind, surfaces
 from explorer.records.typed_text import quote, tidy
 
 MOST_SEGMENTS = 500
@@ -80,9 +80,10 @@ class Course:
         """Length of the whole course [m]."""
         return math.fsum(segment.length for segment in self.segments)
 
-    def arrays(self) -> SegmentArrays:
-        """The segments as the calculation takes them, with the typical figures of each surface."""
-        ground = [surfaces()[segment.surface] for segment in self.segments]
+    def arrays(self, tyre_kind: TyreKind = DEFAULT_TYRE_KIND) -> SegmentArrays:
+        """The segments as the calculation takes them, with the typical figures of each surface
+        under a kind of rear tyre."""
+        ground = [surfaces(tyre_kind)[segment.surface] for segment in self.segments]
         corners = [segment.corner_speed for segment in self.segments]
         return SegmentArrays(
             length=np.array([segment.length for segment in self.segments]),

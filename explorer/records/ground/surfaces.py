@@ -1,28 +1,36 @@
-"""Surfaces to ride on: rolling resistance and grip with their published ranges."""
+"""Surfaces to ride on: rolling resistance, and grip of each kind of tyre, with their ranges."""
 
 import csv
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
+from typing import Literal, get_args
 
 from explorer.records.data_folder import DATA
 
 DEFAULT_SURFACE = "forest-soil"
 
+TyreKind = Literal["knobbly", "trail", "road"]
+TYRE_KINDS: tuple[TyreKind, ...] = get_args(TyreKind)
+DEFAULT_TYRE_KIND: TyreKind = "knobbly"
+
 
 @dataclass(frozen=True)
 class Surface:
-    """One kind of ground.
+    """One kind of ground under one kind of tyre.
 
     Attributes:
         id: Short name for links and files.
         label: Name for the reader.
         rolling_low, rolling_typical, rolling_high: Rolling resistance over normal load [-].
-        grip_low, grip_typical, grip_high: Driving force over normal load at which the tyre spins
+        grip_low, grip_typical, grip_high: Greatest driving force over normal load, the peak and not
+            that of a locked wheel; gross, before the tyre's own rolling resistance is taken off
             [-].
+        slip_modulus: Shear deformation modulus over length of the contact patch, K/l; from the
+            table of soils, 0.6 to 3 cm, over a patch of 15 cm, and our choice on roads [-].
         source_rolling, source_grip: Who published the ranges.
-        note: What the figures do not cover.
+        note: What the figures do not cover, and what is our choice.
     """
 
     id: str
@@ -33,27 +41,33 @@ class Surface:
     grip_low: float
     grip_typical: float
     grip_high: float
+    slip_modulus: float
     source_rolling: str
     source_grip: str
     note: str
 
 
 @cache
-def surfaces() -> Mapping[str, Surface]:
-    """All surfaces of data/surfaces.csv by their id, from hard to soft.
+def surfaces(tyre_kind: TyreKind = DEFAULT_TYRE_KIND) -> Mapping[str, Surface]:
+    """All surfaces of data/surfaces.csv by their id, from hard to soft, under one kind of tyre.
 
-    Returns:
-        Coefficients [-]; cannot be changed.
-
-    >>> surfaces()["loose-sand"].rolling_typical
-    0.2
+    Args:
+        tyre_kind: Tread of the rear tyre.
+        Returns:: Coefficients [-]; cannot be changed.
+        >>> surfaces()["loose-sand"].rolling_typical, surfaces("road")["forest-soil"].grip_typical:
+        (0.2, 0.55):
     """
     path = DATA / "surfaces.csv"
     with path.open(encoding="utf-8", newline="") as file:
-        rows = [_surface(row) for row in csv.DictReader(file)]
+        rows = [_surface(row, tyre_kind) for row in csv.DictReader(file)]
     return MappingProxyType({surface.id: surface for surface in rows})
 
 
-def _surface(row: dict[str, str]) -> Surface:
-    coefficients = {name: float(row[name]) for name in row if name.startswith(("rolling", "grip"))}
-    return Surface(**(row | coefficients))
+def _surface(row: dict[str, str], tyre_kind: str) -> Surface:
+    numbers = {
+        name.replace(f"{tyre_kind}_", "grip_"): float(value)
+        for name, value in row.items()
+        if name.startswith(("rolling_", "slip_", f"{tyre_kind}_"))
+    }
+    words = {name: row[name] for name in ("id", "label", "source_rolling", "source_grip", "note")}
+    return Surface(**words, **numbers)

@@ -54,15 +54,11 @@ def encode(setup: Setup, base_bike: Bike, bike: Bike) -> str:
         base_bike: The bike of the library named by ``setup.bike_id``.
         bike: The bike in use; the same as base_bike unless it was edited.
 
-    Returns
-    -------
-    str
+    Returns:
         A query string with its question mark.
 
-    Raises
-    ------
-    RecordError
-        One sentence, if the own bike does not fit in a link.
+    Raises:
+        RecordError: One sentence, if the own bike does not fit in a link.
     """
     parameters = [("bike", setup.bike_id)]
     parameters += [(name, _written(name, field, setup)) for name, field in _FIELD_OF.items()]
@@ -111,11 +107,9 @@ def decode(
         library: Bikes by id, at least one; the first is the default.
         units: Of a link that says nothing of them.
 
-    Returns
-    -------
-    tuple of Setup, Bike and list of str
-        The set-up [SI], the bike with its own changes, and one sentence for each thing that could
-        not be used.
+    Returns:
+        tuple of Setup, Bike and list of str: The set-up [SI], the bike with its own changes, and
+        one sentence for each thing that could not be used.
     """
     sentences: list[str] = []
     given = _parameters(query, sentences)

@@ -7,13 +7,23 @@ from pydantic import BaseModel, ConfigDict, ValidationError, field_validator, mo
 
 from explorer.records.bikes.bike import Bike
 from explorer.records.errors import RecordError
-from explorer.records.setups.setup_fields import LIMITS, MEASURES, SETUP_FIELD, default_of
+from explorer.records.ground.surfaces import DEFAULT_TYRE_KIND, TyreKind
+from explorer.records.setups.setup_fields import LIMITS, SETUP_FIELD, default_of
 from explorer.records.typed_text import quote, tidy
 from explorer.records.tyre import Rollout, parse_size, rollout, same_size
 
 Measure = Literal[
-    "time_to_speed", "time_over_distance", "roll_on", "steepest_slope", "walking_pull"
+    "clutch_out",
+    "roll_on",
+    "slope_in_gear",
+    "walking_revs",
+    "throttle_to_hold",
+    "time_to_speed",
+    "time_over_distance",
+    "steepest_slope",
+    "walking_pull",
 ]
+RiderPosition = Literal["seated", "standing", "forward", "back"]
 Units = Literal["metric", "imperial"]
 
 
@@ -26,6 +36,8 @@ class Setup(BaseModel):
         tyre: Rear tyre size as typed.
         rollout: Measured roll-out; None to compute it from the size [m].
         surface: Id of a surface in data/surfaces.csv.
+        tyre_kind: Tread of the rear tyre.
+        rider_position: Where the rider is on the motorcycle.
         slope: Rise over run, uphill positive [-].
         head_wind: Wind against the direction of travel; a tail wind is negative [m/s].
         altitude: Height above sea level [m].
@@ -34,7 +46,7 @@ class Setup(BaseModel):
         measure: What the trade-off chart sets against top speed.
         target_speed, roll_from, roll_to, cruise_speed: Speeds of the measures and of the gear table
             [m/s].
-        roll_gear: Gear of the measure "roll_on", 1 for first [-].
+        roll_gear: Gear of the measures in one gear, 1 for first [-].
         distance: Distance of the measure "time_over_distance" [m].
         shift_at: Engine speed at which the rider changes up; None for that of the greatest power
             [rad/s].
@@ -50,12 +62,14 @@ class Setup(BaseModel):
     tyre: str
     rollout: float | None = None
     surface: str = SETUP_FIELD["surface"].default
+    tyre_kind: TyreKind = DEFAULT_TYRE_KIND
+    rider_position: RiderPosition = "seated"
     slope: float = default_of("slope")
     head_wind: float = default_of("head_wind")
     altitude: float = default_of("altitude")
     temperature: float | None = None
     rider_mass: float
-    measure: Measure = "time_to_speed"
+    measure: Measure = "clutch_out"
     target_speed: float = default_of("target_speed")
     distance: float = default_of("distance")
     roll_from: float = default_of("roll_from")
@@ -116,18 +130,12 @@ class Setup(BaseModel):
         Args:
             **fields: The attributes of the class, in SI.
 
-        Returns
-        -------
-        Setup
+        Returns:
             Checked and frozen.
 
-        Raises
-        ------
-        RecordError
-            One sentence for each wrong field.
+        Raises:
+            RecordError: One sentence for each wrong field.
 
-        Examples
-        --------
         >>> Setup.of(bike_id="trail", front=13, rear=48, tyre="4.10-18", rider_mass=75.0).slope
         0.0
         """
@@ -144,9 +152,7 @@ class Setup(BaseModel):
             bike_id: Name of the demo bike in the library.
             bike: The bike, as it is or edited.
 
-        Returns
-        -------
-        Setup
+        Returns:
             Defaults [SI].
         """
         measured = bike.tyre.rollout
@@ -155,6 +161,7 @@ class Setup(BaseModel):
             front=bike.sprockets.front,
             rear=bike.sprockets.rear,
             tyre=bike.tyre.rear,
+            tyre_kind=bike.tyre.kind,
             rollout=None if measured is None else measured.si,
             rider_mass=bike.mass.rider.si,
             roll_gear=min(3, len(bike.gearbox.ratios)),
@@ -166,15 +173,11 @@ class Setup(BaseModel):
         Args:
             **changes: Fields to change, in SI.
 
-        Returns
-        -------
-        Setup
+        Returns:
             A new set-up; this one stays as it is.
 
-        Raises
-        ------
-        RecordError
-            One sentence for each wrong field.
+        Raises:
+            RecordError: One sentence for each wrong field.
         """
         return type(self).of(**(self.model_dump() | changes))
 
@@ -201,9 +204,7 @@ def fitted_rollout(bike: Bike, *chosen: OnATyre) -> float | None:
         bike: The motorcycle, with its fitted tyre.
         *chosen: What the rider chose for it; the first measurement of the fitted size counts.
 
-    Returns
-    -------
-    float or None
+    Returns:
         None where nobody measured it [m].
     """
     if bike.tyre.rollout is not None:
@@ -223,13 +224,15 @@ def both_rollouts(bike: Bike, setup: Setup) -> tuple[Rollout, Rollout]:
         bike: The motorcycle, with its fitted tyre.
         setup: What the rider chose.
 
-    Returns
-    -------
-    tuple of two Rollout
+    Returns:
         Fitted and chosen [m].
     """
     fitted = rollout(bike.tyre.rear, fitted_rollout(bike, setup))
     return fitted, rollout(setup.tyre, setup.rollout)
+
+
+_CHOICES = {"measure": "measure", "tyre_kind": "rear tread", "rider_position": "rider's position"}
+"""Fields of which a few words are accepted, and what to call them."""
 
 
 def _sentences(error: ValidationError) -> list[str]:
@@ -247,10 +250,11 @@ def _sentences(error: ValidationError) -> list[str]:
             found.append(
                 f"{limit.label} cannot be used as given; give a number from {limit.accepted}."
             )
-        elif field == "measure":
+        elif field in _CHOICES:
+            words = SETUP_FIELD[field].choices
             found.append(
-                f"The measure {quote(str(finding['input']))} is not known; choose one of "
-                f"{', '.join(MEASURES)}."
+                f"The {_CHOICES[field]} {quote(str(finding['input']))} is not known; choose one of "
+                f"{', '.join(words)}."
             )
         elif field == "units":
             found.append("The units are not known; choose metric or imperial.")

@@ -3,12 +3,21 @@
 Sliders, the check of a set-up, and the link are made from this table.
 """
 
+from explorer.calc.drivetrain.rider_position import POSITIONS
 from explorer.records.fields import Field
 from explorer.records.ground.course_ids import DEFAULT_COURSE, course_ids
-from explorer.records.ground.surfaces import DEFAULT_SURFACE, surfaces
+from explorer.records.ground.surfaces import (
+    DEFAULT_SURFACE,
+    DEFAULT_TYRE_KIND,
+    TYRE_KINDS,
+    surfaces,
+)
 from explorer.records.setups.sprocket_pair import FRONT_TEETH, REAR_TEETH
 
-MEASURES = ("time_to_speed", "time_over_distance", "roll_on", "steepest_slope", "walking_pull")
+MEASURES = (
+    "clutch_out", "roll_on", "slope_in_gear", "walking_revs", "throttle_to_hold", "time_to_speed",
+    "time_over_distance", "steepest_slope", "walking_pull",
+)  # fmt: skip
 
 _USUAL = "a round number to begin with"
 
@@ -30,8 +39,13 @@ SETUP_FIELDS: tuple[Field, ...] = (
           within=REAR_TEETH, accepted="20 to 80 teeth"),
     Field("tyre", "Tyre", "tyre", "Rear tyre, from small to large roll-out."),
     Field("surface", "Surface", "choice",
-          "Sets rolling resistance and grip; the figures are published for car tyres.",
+          "Sets rolling resistance and grip, with the rear tread.",
           choices=tuple(surfaces()), default=DEFAULT_SURFACE, why=_USUAL),
+    Field("tyre_kind", "Rear tread", "choice", "Knobs dig into soft ground; road rubber does not.",
+          choices=TYRE_KINDS, default=DEFAULT_TYRE_KIND, why="the bike's own", link="tread"),
+    Field("rider_position", "Rider", "choice",
+          "Back loads the rear tyre; forward keeps the front wheel down.",
+          choices=tuple(POSITIONS), default="seated", why=_USUAL, link="rider-is"),
     Field("rollout", "Roll-out", "length",
           "Roll it one turn, sitting on it; type the distance. Moving this counts as measured.",
           within=("0.8 m", "2.8 m"), absent="from-size", steps=(5, 0.2),
@@ -56,16 +70,17 @@ SETUP_FIELDS: tuple[Field, ...] = (
     Field("distance", "Distance", "distance", "From rest, full throttle, best shifts.",
           within=("5 m", "1000 m"), default="100 m", why=_USUAL, link="over", steps=(5, 10),
           accepted="5 m to 1000 m (16 ft to 3281 ft)"),
-    _speed("roll_from", "Roll-on from", "Clutch lever released, throttle opened fully.",
+    _speed("roll_from", "From, or speed held", "Clutch lever released.",
            "roll-from", 5, 190, "30 km/h", 5),
-    _speed("roll_to", "Roll-on to", "Without a shift.", "roll-to", 10, 200, "60 km/h", 5),
+    _speed("roll_to", "Roll-on to", "Full throttle, without a shift.", "roll-to",
+           10, 200, "60 km/h", 5),
     _speed("cruise_speed", "Cruise speed", "For the last column of the table.", "cruise",
            5, 200, "70 km/h", 5),
     Field("shift_at", "Change up at", "engine speed",
           "The rev at which you shift; the table compares it with other shift points.",
           within=("1000 rpm", "20000 rpm"), link="shift-at", absent="peak-power", steps=(50, 50),
           accepted="1000 rpm to 20000 rpm"),
-    Field("roll_gear", "Roll-on gear", "gear", "The gear you would be in.", within=(1, 7),
+    Field("roll_gear", "Gear", "gear", "The gear you would be in.", within=(1, 7),
           default="3", why="the usual gear of a roll-on", link="roll-gear", accepted="1 to 7"),
     Field("measure", "Set against top speed", "choice", "What acceleration means to you.",
           choices=MEASURES, default=MEASURES[0], why=_USUAL, link="show"),

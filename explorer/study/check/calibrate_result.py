@@ -31,7 +31,7 @@ from explorer.records.ground.surfaces import surfaces
 from explorer.records.rides.typed_runs import TimedRuns
 from explorer.records.setups.setup import Setup
 from explorer.records.tyre import rollout
-from explorer.study.conditions import conditions_of
+from explorer.study.conditions import conditions_of, surface_of, vehicle_of
 
 DRAG, ROLLING, POWER = (
     PARAMETERS.index(name) for name in ("drag_area", "rolling_coefficient", "power")
@@ -121,9 +121,9 @@ def fit_runs(
     Raises:
         RecordError: In one sentence, if there is nothing to fit or the fit fails.
     """
-    vehicle = bike.vehicle(setup.rider_mass)
+    vehicle = vehicle_of(bike, setup)
     conditions, _ = conditions_of(setup)
-    surface = surfaces()[setup.surface]
+    surface = surface_of(setup)
     rolling = max(
         float(standard_uncertainty(surface.rolling_low, surface.rolling_high)),
         _LEAST_ROLLING_SHARE * surface.rolling_typical,

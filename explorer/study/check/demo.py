@@ -7,7 +7,7 @@ from explorer.calc.gearing import final_ratio
 from explorer.records.bikes.bike import Bike
 from explorer.records.rides.demo_ride import csv_demo_ride, gpx_demo_ride
 from explorer.records.setups.setup import Setup, both_rollouts
-from explorer.study.conditions import conditions_of
+from explorer.study.conditions import conditions_of, vehicle_of
 from explorer.study.study import FITTED
 
 LOGGER, PHONE, SURPRISE = "logger", "phone", "surprise"
@@ -35,7 +35,7 @@ def demo_file(bike: Bike, setup: Setup, kind: str) -> tuple[str, bytes, int]:
     conditions, _ = conditions_of(setup.changed(slope=0.0, head_wind=0.0))
     front = bike.sprockets.front - (kind == SURPRISE)
     drive = Drive(
-        bike.vehicle(setup.rider_mass),
+        vehicle_of(bike, setup),
         conditions,
         np.array([final_ratio(front, bike.sprockets.rear)]),
         both_rollouts(bike, setup)[FITTED].value,

@@ -11,7 +11,7 @@ from explorer.records.bikes.bike import Bike
 from explorer.records.ground.course import courses
 from explorer.records.setups.setup import Setup
 from explorer.records.tyre import rollout
-from explorer.study.conditions import conditions_of
+from explorer.study.conditions import conditions_of, vehicle_of
 from explorer.study.driven import Driven
 from explorer.study.engine_figures import EngineFigures, engine_figures
 from explorer.study.fit_chain import sold
@@ -48,7 +48,7 @@ def scene_on(bike: Bike, ground: Setup, ratios: FloatArray) -> Scene:
     """Some final drive ratios on the ground, air and tyre of a set-up."""
     conditions, _ = conditions_of(ground)
     turn = rollout(ground.tyre, ground.rollout).value
-    drive = Drive(bike.vehicle(ground.rider_mass), conditions, ratios, turn)
+    drive = Drive(vehicle_of(bike, ground), conditions, ratios, turn)
     return Scene(drive, engine_figures(bike))
 
 

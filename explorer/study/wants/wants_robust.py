@@ -21,9 +21,9 @@ from explorer.calc.statistics.uncertainty import distinguishable
 from explorer.calc.vehicle import Conditions, FloatArray
 from explorer.calc.wants.wants_score import satisfaction, weighted_score
 from explorer.records.bikes.bike import Bike
-from explorer.records.ground.surfaces import surfaces
 from explorer.records.setups.setup import Setup
 from explorer.records.tyre import rollout
+from explorer.study.conditions import surface_of, vehicle_of
 from explorer.study.engine_figures import engine_figures
 from explorer.study.wants.judged import Judged
 from explorer.study.wants.scene import Scene
@@ -160,7 +160,7 @@ def drawn_scene(bike: Bike, setup: Setup, ratios: tuple[float, ...], terrains: i
     given, _ = quantiles(terrains)
     # From -1 to 1, and repeated for every ratio.
     way = {name: np.repeat(2 * numbers - 1, ratio.size) for name, numbers in given.items()}
-    vehicle = bike.vehicle(setup.rider_mass)
+    vehicle = vehicle_of(bike, setup)
     usual = {each.input: each for each in USUAL_SPREADS}
 
     def off(name: str, value: float) -> FloatArray:
@@ -169,7 +169,7 @@ def drawn_scene(bike: Bike, setup: Setup, ratios: tuple[float, ...], terrains: i
 
     air = standard_atmosphere(setup.altitude + ALTITUDE * way["altitude"])
     temperature = air.temperature if setup.temperature is None else setup.temperature
-    surface = surfaces()[setup.surface]
+    surface = surface_of(setup)
     conditions = Conditions(
         slope=float(np.arctan(setup.slope)),
         head_wind=setup.head_wind + WIND * way["wind"],

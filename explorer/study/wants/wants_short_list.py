@@ -9,6 +9,9 @@ import numpy as np
 from explorer.calc.statistics.uncertainty import distinguishable
 from explorer.records.fitting.parts import PartsList
 from explorer.records.fitting.prices import Cost, cost
+from explorer.records.setups.comparison import Fitment
+from explorer.study.study import Study
+from explorer.study.verdict import Verdict, verdicts_of
 from explorer.study.wants.wants_chain import needed_total, parts_of_pair
 from explorer.study.wants.wants_rank import one_tooth, ranked, worth
 from explorer.study.wants.wants_result import WantsResult
@@ -110,6 +113,21 @@ class ShortList:
     result: WantsResult
     entries: tuple[Listed, ...] = field(default=())
 
+    @property
+    def wanted(self) -> bool:
+        """Whether anything is wanted that counts."""
+        return any(each.weight for each in self.result.judged)
+
+    @cached_property
+    def verdicts(self) -> dict[int, Verdict]:
+        """What there is to say of each pair listed: the same as the bench and the fit page say."""
+        result, setup = self.result, self.result.setup
+        listed = (Fitment(e.front, e.rear, setup.tyre, setup.rollout) for e in self.entries)
+        chosen = Fitment.chosen_in(setup)
+        study = Study(result.bike, setup, (Fitment.fitted_to(result.bike, chosen), *listed))
+        said = verdicts_of(study, result.measured)[1:]
+        return {entry.index: each for entry, each in zip(self.entries, said, strict=True)}
+
     @cached_property
     def best(self) -> Listed:
         """The entry with the best rank."""
@@ -126,8 +144,12 @@ def short_list(result: WantsResult) -> ShortList:
     Args:
         result: Every pair scored.
 
-    Returns: Worth buying first; as it is now comes first where nothing else is worth buying.
+    Returns: Worth buying first; as it is now comes first where nothing else is worth buying, and
+        stands alone where nothing is wanted.
     """
+    if not any(each.weight for each in result.judged):
+        now = _listed(result, result.now, [result.now], [], -1, True)
+        return ShortList(result, (now,))
     order = ranked(result)
     gain = worth(result)
     better = [each for each in order if not result.dominated[each] and gain[each] > SAME_SCORE]

@@ -17,10 +17,10 @@ from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.vehicle import FloatArray
 from explorer.records.setups.comparison import Fitment
 from explorer.records.tyre import parse_size
-from explorer.study.goals import LARGER_IS_BETTER
+from explorer.study.goals import MEASURES
 from explorer.study.pairs import pairs_of
 from explorer.study.table import RUN_TIMES, Rows, arrays_of, packed, sold_pairs
-from explorer.study.verdict import verdicts
+from explorer.study.verdict import verdicts, verdicts_of
 from explorer.tasks.bench.state import BenchChoice
 from explorer.tasks.bench.words import TILES, RowWords
 from explorer.units import RPM
@@ -109,9 +109,7 @@ def table_of(choice: BenchChoice, serial: int = 0, at_once: bool = False) -> Ben
 def _texts(choice: BenchChoice, rows: Rows) -> dict[str, Any]:
     study = rows.study
     words = RowWords(study)
-    found = verdicts(
-        choice.bike, choice.setup, choice.measured, study.fitments, study.top.speed.tolist()
-    )
+    found = verdicts_of(study, choice.measured)
     every = range(study.count)
     return {
         "texts": [words.tiles(row, found[row]) for row in every],
@@ -159,7 +157,7 @@ def _meta(choice: BenchChoice, rows: Rows, serial: int) -> dict[str, Any]:
     study, setup, bike = rows.study, choice.setup, choice.bike
     drive = study.drive
     factor, unit, _ = measure_scale(setup)
-    better = "higher" if setup.measure in LARGER_IS_BETTER else "lower"
+    better = "higher" if MEASURES[setup.measure].larger_is_better else "lower"
     speeds = np.linspace(0.0, study.road_speed.max() * 1.02, 41)
     thrusts = (
         float(np.ravel(thrust)[0]) if np.isfinite(np.ravel(thrust)[0]) else None

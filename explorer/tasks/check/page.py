@@ -63,28 +63,27 @@ def links(page: OpenPage) -> ShareLink:
 
 CheckPage = Page(
     title="Ride it and check",
-    intro="A prediction that nobody checks is an opinion. Bring the log of a ride, or type what a "
-    "stopwatch and a speedometer said, and see whether the change did what was computed.",
+    intro="Bring the log of a ride, or type what a stopwatch said: did the change do what it "
+    "should?",
     state=CheckState,
     controls=(
         card("", controls.BIKE_AND_UNITS),
         card("", controls.GEARING),
-        card("Ground, air and rider", controls.GROUND),
+        fold("Ground, air and rider", controls.GROUND),
         fold("This bike", own_bike),
     ),
     main=(
         rides,
-        typed,
-        calibrate,
+        fold("Type what you measured: marked engine speeds, roll-ons, hills", typed),
+        fold("Make the bike's drag and power your own", calibrate),
         card(
             "Keep or share this set-up",
             links,
             help_text(
-                "The link to the logbook takes along what was measured and the verdict; a new "
-                "entry there is filled in with it. The ride itself stays here."
+                "The link to the logbook takes along what was measured; the ride itself stays here."
             ),
         ),
         cautions(words.CAUTIONS),
-        card("What a log does not know", listed(words.UNKNOWN)),
+        fold("What a log does not know", listed(words.UNKNOWN)),
     ),
 )

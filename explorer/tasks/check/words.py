@@ -29,8 +29,8 @@ UNKNOWN = (
 )
 
 NO_WANTS = (
-    "No wants yet. Add them on “Describe your riding” and come back by its link: both pairs are "
-    "then judged by this ride."
+    "Nothing wanted yet. Say it on “Describe your riding” and come back by its link: then both "
+    "pairs are judged by this ride."
 )
 
 WANT_HEADS = ("What you want", "Fitted", "Chosen")

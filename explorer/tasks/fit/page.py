@@ -10,6 +10,7 @@ from explorer.charts.fit import fit_map
 from explorer.panels.html import bullet_list, figures, sentences
 from explorer.records.fitting.hazards import page_hazards
 from explorer.study.fit_result import FitResult, compute
+from explorer.study.verdict import verdicts_of
 from explorer.tasks.fit import effect_words, views
 from explorer.tasks.fit import words as say
 from explorer.tasks.fit.controls import answers
@@ -25,9 +26,7 @@ def cautions(section: str) -> str:
     Args:
         section: Name of the section in data/hazards.csv.
 
-    Returns
-    -------
-    str
+    Returns:
         Each hazard in a sentence, and behind it what to do.
     """
     item = Markup("<li>{} <strong>{}</strong></li>")
@@ -38,9 +37,10 @@ def cautions(section: str) -> str:
 
 
 def _verdict(result: FitResult) -> str:
-    return Markup('<p class="ge-verdict {}" role="status">{}</p>').format(
-        say.css_class(result), say.headline(result)
-    )
+    _, chosen = verdicts_of(result.study, result.measured)
+    return Markup(
+        '<p class="ge-verdict {}" role="status">{}</p><p class="ge-in-short">{}</p>'
+    ).format(say.css_class(result), say.headline(result), chosen.sentence(result.setup.units))
 
 
 def _gaps(result: FitResult) -> str:
@@ -64,10 +64,78 @@ def _list(says, css: str = "") -> Item:
     return words(lambda result: bullet_list(says(result)), css)
 
 
+_WHICH_CHAIN = fold(
+    "Which chain, and nearly the same ratio",
+    words(views.options_table, "ge-table"),
+    words(lambda result: say.twins_words(result) + views.twins_table(result), "ge-table"),
+    _caution("links"),
+)
+
+_MUST_MATCH = fold(
+    "What must match",
+    sentence_list(say.checklist_sentences),
+    answers("checklist"),
+    _caution("checklist"),
+)
+
+_PARTS = fold(
+    "Parts and cost",
+    answers("parts", "What holds the parts on your bike"),
+    lambda page: page.part(PartsAndSheet).parts,
+    _caution("parts"),
+)
+
+_ON_THE_BIKE = (
+    fold(
+        "Chain wear",
+        sentence_list(effect_words.wear_sentences),
+        answers("wear", "Wear, measured"),
+        _list(views.limit_sentences),
+        _caution("wear"),
+    ),
+    fold(
+        "Slack through the wheel travel",
+        sentence_list(effect_words.slack_sentences),
+        answers("slack", "From your bike's own manual"),
+        answers("swingarm", "Swingarm, measured"),
+        Travel,
+        _caution("verdict"),
+        _caution("slack"),
+    ),
+    fold(
+        "Clearances",
+        words(_gaps, "ge-table"),
+        answers("clearance", "Clearances, measured"),
+        _caution("clearance"),
+    ),
+    fold(
+        "Chain load",
+        words(_load, "ge-table"),
+        fold(
+            "What handbooks of industrial drives advise (information)",
+            _list(views.guide_sentences),
+        ),
+        _caution("load"),
+    ),
+    fold(
+        "What the axle's place does",
+        sentence_list(effect_words.stance_sentences),
+        answers("steering", "Rake and fork offset"),
+    ),
+    fold(
+        "Speedometer",
+        sentence_list(effect_words.speedometer_sentences),
+        answers("speedometer", "Speedometer"),
+        _caution("speedometer"),
+    ),
+)
+
+_SHEET = fold("Fitting sheet", lambda page: page.part(PartsAndSheet).sheet)
+_FIRST_RIDE = fold("The first ride", sentence_list(say.riding_words), _caution("riding"))
+
 FitPage = Page(
     title="Does it fit?",
-    intro="From a pair of sprockets to a bike safely back on its wheels: chain, axle, slack, "
-    "clearances, parts and the fitting sheet.",
+    intro="From a pair of sprockets to a bike safely back on its wheels.",
     state=FitState,
     ask=lambda choice: compute(choice),
     # Above the controls, so that on a phone the verdict comes first and stays in sight.
@@ -90,7 +158,6 @@ FitPage = Page(
             "Why, and what to do",
             sentence_list(say.verdict_sentences),
             sentence_list(diagnosis_sentences),
-            _caution("verdict"),
         ),
         card(
             "Every pair of this bike: tap one",
@@ -103,67 +170,9 @@ FitPage = Page(
                 )
             ),
         ),
-        card(
-            "Which chain, and nearly the same ratio",
-            words(views.options_table, "ge-table"),
-            words(lambda result: say.twins_words(result) + views.twins_table(result), "ge-table"),
-            _caution("links"),
-        ),
-        card(
-            "What the axle's place does",
-            sentence_list(effect_words.stance_sentences),
-            answers("steering", "Rake and fork offset"),
-        ),
-        card(
-            "What must match before you buy",
-            sentence_list(say.checklist_sentences),
-            answers("checklist"),
-            _caution("checklist"),
-        ),
-        card(
-            "Slack through the wheel travel",
-            sentence_list(effect_words.slack_sentences),
-            answers("slack", "From your bike's own manual"),
-            answers("swingarm", "Swingarm, measured"),
-            Travel,
-            _caution("slack"),
-        ),
-        card(
-            "Clearances",
-            words(_gaps, "ge-table"),
-            answers("clearance", "Clearances, measured"),
-            _caution("clearance"),
-        ),
-        card(
-            "Chain load",
-            words(_load, "ge-table"),
-            fold(
-                "What handbooks of industrial drives advise (information)",
-                _list(views.guide_sentences),
-            ),
-            _caution("load"),
-        ),
-        card(
-            "Chain wear",
-            sentence_list(effect_words.wear_sentences),
-            answers("wear", "Wear, measured"),
-            _list(views.limit_sentences),
-            _caution("wear"),
-        ),
-        card(
-            "Speedometer",
-            sentence_list(effect_words.speedometer_sentences),
-            answers("speedometer", "Speedometer"),
-            _caution("speedometer"),
-        ),
-        card(
-            "Parts and cost",
-            answers("parts", "What holds the parts on your bike"),
-            lambda page: page.part(PartsAndSheet).parts,
-            _caution("parts"),
-        ),
-        card("Fitting sheet", lambda page: page.part(PartsAndSheet).sheet),
-        card("The first ride", sentence_list(say.riding_words), _caution("riding")),
+        card("What to buy", _WHICH_CHAIN, _MUST_MATCH, _PARTS),
+        card("On your bike", *_ON_THE_BIKE),
+        card("Fit it and ride", _SHEET, _FIRST_RIDE),
         card(
             "Keep or share",
             share_link(
@@ -172,11 +181,11 @@ FitPage = Page(
                 ("gearing", "See what this pair does: the gearing page"),
                 ("method", "Method: how it is computed, what is left out"),
             ),
+            fold(
+                "Defaults used where you left a field empty",
+                _list(lambda result: result.measured.defaults_used, "ge-help"),
+            ),
+            fold("What this page does not know", listed(say.UNKNOWN_HERE)),
         ),
-        card(
-            "Defaults used where you left a field empty",
-            _list(lambda result: result.measured.defaults_used, "ge-help"),
-        ),
-        card("What this page does not know", listed(say.UNKNOWN_HERE)),
     ),
 )

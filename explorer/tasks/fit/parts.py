@@ -109,7 +109,7 @@ def _doubt(result: FitResult) -> str:
 def _predicted(result: FitResult) -> tuple[PredictedSpeed, ...]:
     """Road speed of each gear at one engine speed, for the ride that checks the change."""
     bike, setup = result.bike, result.setup
-    vehicle = bike.vehicle(setup.rider_mass)
+    vehicle = bike.vehicle()
     speed = round(_VERIFY_SHARE * vehicle.limiter_speed / _REVOLUTIONS) * _REVOLUTIONS
     overall = gearing.overall_ratio(vehicle.primary, vehicle.gears, setup.front, setup.rear)
     roads = gearing.road_speed(speed, overall, rollout(setup.tyre, setup.rollout).value)

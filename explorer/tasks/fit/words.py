@@ -140,8 +140,7 @@ def verdict_sentences(result: FitResult) -> list[str]:
     sprockets = result.bike.sprockets
     said = [
         f"Front sprocket {setup.front} teeth, rear sprocket {setup.rear} teeth; fitted now: "
-        f"{pair(sprockets.front, sprockets.rear)}. Computed from counts of teeth and links, not "
-        "measured."
+        f"{pair(sprockets.front, sprockets.rear)}."
     ]
     if result.mismatches:
         said.append(

@@ -10,6 +10,7 @@ from explorer.calc.engine import power_correction
 from explorer.charts.wording import listed, ordinal
 from explorer.study import compared
 from explorer.study.certainty import BAND_IN_WORDS, difference_sentence, signed_percent, with_band
+from explorer.study.goals import MEASURES
 from explorer.study.noticed import noticeably_faster
 from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.study.wording import LIMIT_WORDS, SHORT_LIMITS
@@ -27,6 +28,16 @@ UNKNOWN = (
     "clutch, chain and bearing wear, carburettor or mapping faults, tyre pressure",
     "your bike's manual: slack, torques and wear limits come from there and nowhere else",
 )
+
+
+_SAME_TIME = 0.05
+"""Times closer than this are printed alike [s]."""
+
+_LITTLE_SLIP = 0.03
+"""A tyre always slips a little; below this nobody notices [-]."""
+
+_MUCH_SLIP = 0.3
+"""Beyond this the tyre rather spins, and the engine's speed is no longer that of the road [-]."""
 
 
 def pair_sentence(result: Study) -> str:
@@ -69,14 +80,48 @@ def certainty_sentences(result: Study) -> list[str]:
     setup = result.setup
     if compared.same_gearing(result):
         return []
-    measure_kind = {"steepest_slope": "slope", "walking_pull": "force"}.get(setup.measure, "time")
+    measure_kind = MEASURES[setup.measure].kind
     measured = result.change("measure")
     return [
         _top_speed_difference(result),
         difference_sentence(measure_name(setup), measured, measure_kind, setup.units),
+        *(_gear_change_sentences(result) if setup.measure == "time_to_speed" else []),
         "Both gearings are on the same bike, so the difference is better known than either figure; "
         f"{BAND_IN_WORDS}.",
     ]
+
+
+def _gear_change_sentences(result: Study) -> list[str]:
+    """Whether one of the two needs a gear change more, and what the time does a little around."""
+    setup = result.setup
+    speeds, curve = result.over_target
+    here = int(np.argmin(np.abs(speeds - setup.target_speed)))
+    fitted, chosen = (int(curve.changes[index, here]) for index in (FITTED, CHOSEN))
+    gap = curve.time[CHOSEN] - curve.time[FITTED]
+    known = np.isfinite(gap)
+    if not known[here]:
+        return []
+    target = units.text(setup.target_speed, "speed", setup.units)
+    said = []
+    if fitted != chosen:
+        which, more = ("chosen" if chosen > fitted else "fitted"), abs(chosen - fitted)
+        times = "one more gear change" if more == 1 else f"{more} more gear changes"
+        each = units.text(float(result.drive.vehicle.shift_time), "time", setup.units)
+        said.append(f"The {which} gearing needs {times} before {target}, {each} each.")
+    lowest, highest = np.nanargmin(gap), np.nanargmax(gap)
+    if gap[lowest] < -_SAME_TIME and gap[highest] > _SAME_TIME:
+        at = [
+            f"{seconds:+.1f} s to {units.text(float(speeds[index]), 'speed', setup.units)}".replace(
+                "-", "−"
+            )
+            for index in sorted((int(lowest), int(highest)))
+            for seconds in (float(gap[index]),)
+        ]
+        said.append(
+            f"Around {target} the difference goes both ways ({listed(at)}): it is the place of a "
+            "gear change, not the gearing, that decides the sign."
+        )
+    return said
 
 
 def _top_speed_difference(result: Study) -> str:
@@ -153,6 +198,41 @@ def _out_of_power(result: Study) -> str:
     )
 
 
+def _throttle_sentence(result: Study, why: str) -> list[str]:
+    """From which share of the throttle grip or balance ends the pull, where it does."""
+    shares = result.throttle_at_grip[CHOSEN]
+    gears = np.flatnonzero(np.isfinite(shares))
+    if not gears.size:
+        return []
+    each = listed([f"{shares[gear] * 100:.0f} % in {ordinal(int(gear) + 1)}" for gear in gears])
+    return [f"At peak-torque revs {why} from about this much throttle: {each} (rough)."]
+
+
+def _slip_sentence(result: Study) -> list[str]:
+    """How much the tyre slips at full throttle, in the lowest gear where it hooks up well."""
+    for gear in range(result.drive.gears):
+        point = int(np.argmax(result.engine_pull[CHOSEN, gear]))
+        slip, lost, heat = (float(part[CHOSEN, gear, point]) for part in result.slip)
+        if _LITTLE_SLIP < slip < _MUCH_SLIP:
+            speed = units.text(lost, "speed", result.setup.units)
+            return [
+                f"At full throttle in {ordinal(gear + 1)} the rear tyre slips about "
+                f"{slip * 100:.0f} % to pull: {speed} and {heat / 1000:.1f} kW stay in the ground "
+                "(rough)."
+            ]
+    return []
+
+
+def _no_tradeoff_sentence(result: Study) -> list[str]:
+    """Where the shortest pair sold is as fast as any: shorter gearing costs nothing there."""
+    pairs = result.pairs.tradeoff
+    shortest = np.argmax(pairs.rear / pairs.front)
+    fastest, short = float(pairs.top_speed.max()), float(pairs.top_speed.ravel()[shortest])
+    if not fastest or noticeably_faster(fastest, short):
+        return []
+    return ["Here the ground sets the top speed: the shortest pair sold is as fast as any."]
+
+
 def ground_sentences(result: Study) -> list[str]:
     """Where the ground, not the engine, limits the pull of the chosen gearing."""
     system, held_back = result.setup.units, compared.held_back(result)[CHOSEN]
@@ -173,7 +253,12 @@ def ground_sentences(result: Study) -> list[str]:
         said.append(
             f"In {ordinal(int(gear) + 1)} gear {why} at full throttle from {slowest} to {fastest}."
         )
-    return said
+    return [
+        *said,
+        *_throttle_sentence(result, why),
+        *_slip_sentence(result),
+        *_no_tradeoff_sentence(result),
+    ]
 
 
 def tooth_sentences(result: Study) -> list[str]:

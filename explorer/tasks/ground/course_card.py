@@ -8,6 +8,7 @@ from explorer.app.debounce import Debounce
 from explorer.app.faults import Faults
 from explorer.app.page import OpenPage
 from explorer.app.state import State
+from explorer.calc.course.fastest import Course as SegmentArrays
 from explorer.charts.gearing import course_chart
 from explorer.panels import widgets
 from explorer.panels.choice_control import ChoiceControl
@@ -150,11 +151,14 @@ class CourseCard:
             )
             self._place.children = [self._table.widget]
 
+    def _arrays(self) -> SegmentArrays:
+        return self.course.arrays(self._state.setup.tyre_kind)
+
     def _study(self) -> Study:
         return Study.of(self._state.bike, self._state.setup)
 
     def _compute(self) -> CourseResult:
-        return ride_all(self._study(), self.course.arrays())
+        return ride_all(self._study(), self._arrays())
 
     def _ride(self) -> None:
         key = self._key()
@@ -165,7 +169,7 @@ class CourseCard:
     def _compare(self) -> None:
         self._pairs_said.value = sentences(["Riding the course with every pair …"], "ge-said")
         self._pairs_table.value = ""
-        pairs = ride_pairs(self._study(), self.course.arrays())
+        pairs = ride_pairs(self._study(), self._arrays())
         self._pairs_said.value = sentences(words.pair_sentences(pairs, self.result), "ge-said")
         self._pairs_table.value = table(
             ("Front/rear", "Place", "Time", "Shifts", "On the limiter"),

@@ -88,6 +88,16 @@ def hill_sentences(result: Study) -> list[str]:
             else ""
         )
     )
+    gear = int(highest[CHOSEN])
+    share = result.throttle_at_cruise[CHOSEN, gear] if gear != NO_GEAR else np.nan
+    if np.isfinite(share):
+        drive = result.drive
+        turns = drive.overall[CHOSEN, gear, 0] / drive.radius[CHOSEN, 0, 0]
+        turning = float(result.setup.cruise_speed * turns)
+        revs = units.text(turning, "engine speed", result.setup.units)
+        sentences.append(
+            f"That takes about {float(share) * 100:.0f} % of the throttle at {revs} (rough model)."
+        )
     return sentences
 
 
@@ -97,13 +107,6 @@ def braking_sentences(result: Study) -> list[str]:
     coast = _slowing(float(result.coasting[CHOSEN]))
     where = slope_name(result)
     rolling = f"At {cruise} {where} with the clutch in the bike {coast} (computed)."
-    if result.braking is None:
-        return [
-            rolling,
-            "What the engine holds back with the throttle closed this page does not know: the bike "
-            "file gives no motoring curve (torque that turns the engine over). Add one under “This "
-            "bike” if you have it; it cannot be guessed.",
-        ]
     braking = result.braking
     parts, slides = [], []
     for gear in range(result.drive.gears):
@@ -124,6 +127,8 @@ def braking_sentences(result: Study) -> list[str]:
             f"With the throttle closed in gear it slows by: {listed(parts)}. A negative figure "
             "gains speed."
         )
+        if result.braking_bounds is not None:
+            sentences.append(_estimated(result))
     else:
         sentences.append("No gear turns the engine between idle and the rev limit at that speed.")
     if slides:
@@ -131,6 +136,18 @@ def braking_sentences(result: Study) -> list[str]:
             f"In {listed(slides)} that is more than the rear tyre grips here: it would slide."
         )
     return sentences
+
+
+def _estimated(result: Study) -> str:
+    """How far off the estimate may be, in the lowest gear that turns in its range."""
+    assert result.braking_bounds is not None
+    gear = int(np.flatnonzero(np.isfinite(result.braking.deceleration[CHOSEN, :, 0]))[0])
+    low, high = (each.deceleration[CHOSEN, gear, 0] for each in result.braking_bounds)
+    return (
+        "That is an estimate, as the bike file gives no engine braking curve: in "
+        f"{ordinal(gear + 1)} it may be {low:.1f} to {high:.1f} m/s². Add your curve under “This "
+        "bike” if you have one."
+    ).replace("-", "−")
 
 
 def _slowing(deceleration: float) -> str:

@@ -32,7 +32,7 @@ GOAL = group(
     controls.slider("distance", help_text=_GOAL, when=by_distance),
 )
 
-_PULLING_AWAY = card(
+_PULLING_AWAY = fold(
     "Pulling away",
     sentence_list(say.launch_sentences),
     heading("Slowest speed with the clutch out (1.2 × idle, computed)"),
@@ -42,7 +42,7 @@ _PULLING_AWAY = card(
     ),
 )
 
-_HILLS = card(
+_HILLS = fold(
     "Hills",
     columns(
         [
@@ -55,10 +55,9 @@ _HILLS = card(
     ),
     heading("Each gear: steepest slope, and speed held here (computed)"),
     words(lambda study: table(hills.hill_heads(study), hills.hill_rows(study)), "ge-table"),
-    css="ge-wide",
 )
 
-_CHANGING_UP = card(
+_CHANGING_UP = fold(
     "Changing up",
     columns(
         [GOAL, controls.slider("shift_at")],
@@ -73,20 +72,17 @@ _CHANGING_UP = card(
             ),
         ],
     ),
-    css="ge-wide",
 )
 
 GroundPage = Page(
     title="On the ground",
-    intro="What a gearing does where you ride: pulling away, hills, changing up, grip, a course. "
-    "Chosen stands beside the gearing fitted now. Everything is computed, nothing is measured, "
-    "until you ride it.",
+    intro="What a gearing does where you ride, beside the gearing fitted now.",
     state=State,
     ask=lambda choice: Study.of(choice.bike, choice.setup),
     controls=(
         card("", controls.BIKE_AND_UNITS),
         card("", controls.GEARING),
-        card("Ground, air and rider", controls.GROUND),
+        fold("Ground, air and rider", controls.GROUND),
         fold("This bike", own_bike),
     ),
     main=(
@@ -95,35 +91,32 @@ GroundPage = Page(
             words(lambda study: tiles(say.headline(study)), now=True),
             sentence_list(lambda study: [say.where_sentence(study), say.same_sentence(study)]),
         ),
-        group(
-            _PULLING_AWAY,
-            card(
-                "What binds",
-                sentence_list(shifting.binding_sentences),
-                charts(Figure(limits_chart.LimitsChart, limits_chart.describe, views.limits_view)),
-            ),
-            _HILLS,
-            _CHANGING_UP,
-            CourseCard,
-            card(
-                "How sure is it, and what matters most?",
-                sentence_list(say.sure_sentences),
-                charts(
-                    Figure(
-                        sensitivity_chart.SensitivityChart,
-                        sensitivity_chart.describe,
-                        views.sensitivity_view,
-                    )
-                ),
-                fold(
-                    "Where the spreads come from",
-                    words(lambda study: bullet_list(say.input_sentences(study)), "ge-help"),
-                ),
-                css="ge-wide",
-            ),
-            css="ge-charts",
+        _PULLING_AWAY,
+        fold(
+            "What binds",
+            sentence_list(shifting.binding_sentences),
+            charts(Figure(limits_chart.LimitsChart, limits_chart.describe, views.limits_view)),
         ),
-        card(
+        _HILLS,
+        _CHANGING_UP,
+        cautions(say.CAUTIONS),
+        fold("Ride a course", CourseCard),
+        fold(
+            "How sure is it, and what matters most?",
+            sentence_list(say.sure_sentences),
+            charts(
+                Figure(
+                    sensitivity_chart.SensitivityChart,
+                    sensitivity_chart.describe,
+                    views.sensitivity_view,
+                )
+            ),
+            fold(
+                "Where the spreads come from",
+                words(lambda study: bullet_list(say.input_sentences(study)), "ge-help"),
+            ),
+        ),
+        fold(
             "Assumed, because the bike file does not say",
             assumed(lambda study: study.bike.defaults_used),
         ),
@@ -137,7 +130,6 @@ GroundPage = Page(
                 ("method", "Method: how it is computed, what is left out"),
             ),
         ),
-        cautions(say.CAUTIONS),
-        card("What this page does not know", listed(say.UNKNOWN)),
+        fold("What this page does not know", listed(say.UNKNOWN)),
     ),
 )

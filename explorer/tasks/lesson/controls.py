@@ -7,13 +7,13 @@ from explorer.app import controls
 from explorer.app.controls import Choice
 from explorer.app.page import Item, OpenPage
 from explorer.panels.number_control import NumberControl, Scale
+from explorer.study.goals import MEASURES
 from explorer.tasks.lesson.link import FASTEST, SLOWEST
 from explorer.tasks.lesson.state import LessonState, others
 
-_MEASURES = (
-    ("Time from rest to a speed", "time_to_speed"),
-    ("Steepest slope held", "steepest_slope"),
-    ("Pull at walking pace", "walking_pull"),
+_MEASURES = tuple(
+    (MEASURES[name].label, name)
+    for name in ("clutch_out", "walking_revs", "time_to_speed", "steepest_slope", "walking_pull")
 )
 """The measures that need no further number from the class."""
 
@@ -84,9 +84,9 @@ def _others(state: LessonState) -> tuple[tuple[str, str], ...]:
 
 def _measures(state: LessonState) -> tuple[tuple[str, str], ...]:
     picked = state.setup.measure
-    if picked in dict((value, label) for label, value in _MEASURES):
+    if picked in [value for _, value in _MEASURES]:
         return _MEASURES
-    return (*_MEASURES, (f"As in the link ({picked.replace('_', ' ')})", picked))
+    return (*_MEASURES, (MEASURES[picked].label, picked))
 
 
 CONTROLS: dict[str, Item] = {

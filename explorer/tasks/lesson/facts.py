@@ -226,7 +226,7 @@ class Facts:
         )
         torque = np.ravel(drive.torque(engine_speed))
         turn = float(drive.rollout[CHOSEN, 0, 0])
-        pull = forces.pull(torque, overall, drive.efficiency.item(), turn)
+        pull = forces.pull(torque, overall, float(drive.efficiency[CHOSEN, 0, 0]), turn)
         return AtOneSpeed(
             speed=speed,
             gears=np.flatnonzero(runs) + 1,

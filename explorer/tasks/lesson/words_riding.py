@@ -42,7 +42,7 @@ def one_speed_answer(facts: Facts) -> list[str]:
     hardest, most = int(np.argmax(here.pull)), int(np.argmax(here.torque))
     powerful = int(np.argmax(here.power))
     # Without it the printed power over the speed would not be the printed pull.
-    reaches = facts.result.drive.efficiency.item() * 100
+    reaches = float(facts.result.drive.efficiency[CHOSEN, 0, 0]) * 100
 
     def said(index: int) -> str:
         return (

@@ -75,14 +75,14 @@ class Entries:
         self._newer = self._button("Newer entries", lambda: self._turn(-1))
         self._older = self._button("Older entries", lambda: self._turn(1))
         self.entry = widgets.VBox([self._heading, self._form.widget]).add_class("ge-card")
+        edit, delete = ("Edit", self._edit), ("Delete", self._ask_to_delete)
+        buttons = widgets.HBox([self._button(*edit), self._button(*delete)])
+        self._to_edit = widgets.VBox([self._pick.widget, buttons])
         self.kept = [
             self._count,
             self._table,
             widgets.HBox([self._newer, self._older, self._button("Read again", self._refresh)]),
-            self._pick.widget,
-            widgets.HBox(
-                [self._button("Edit", self._edit), self._button("Delete", self._ask_to_delete)]
-            ),
+            self._to_edit,
             self._confirm,
         ]
         self.compared = [self._before.widget, self._after.widget, self._sheet]
@@ -278,6 +278,7 @@ class Entries:
             "ge-said",
         )
         self._table.value = table(words.HEADS, words.table_rows(shown)) if shown else ""
+        widgets.show_if(bool(shown), self._to_edit)
         widgets.show_if(self._first > 0, self._newer)
         more = self._first + words.ROWS_SHOWN < len(kept)
         widgets.show_if(more, self._older)

@@ -1,6 +1,6 @@
 """The logbook page: what was changed and what came of it, kept at home or in a file."""
 
-from explorer.app.layout import card, cautions
+from explorer.app.layout import card, cautions, fold
 from explorer.app.page import OpenPage, Page
 from explorer.app.parts import other_pages
 from explorer.panels import widgets
@@ -9,28 +9,27 @@ from explorer.tasks.logbook.entries import Entries
 from explorer.tasks.logbook.state import LogbookState
 
 
-def _placed(title: str, name: str):
-    """A card with some of the widgets of the entries."""
+def _placed(title: str, name: str, within=card):
+    """A card, or a lid, with some of the widgets of the entries."""
 
     def make(page: OpenPage) -> widgets.Widget:
-        return card(title, *getattr(page.part(Entries), name))(page)
+        return within(title, *getattr(page.part(Entries), name))(page)
 
     return make
 
 
 LogbookPage = Page(
     title="Logbook",
-    intro="Each change of gearing and what came of it: for the next chain, for the club, for "
-    "whoever rides the bike after you.",
+    intro="Each change of gearing and what came of it.",
     state=LogbookState,
     charts=False,
     main=(
         Entries,
         _placed("Entries", "kept"),
-        _placed("Before and after", "compared"),
+        _placed("Before and after", "compared", fold),
         _placed("Keep it", "files"),
         cautions(words.CAUTIONS),
-        card(
+        fold(
             "Other pages",
             other_pages(
                 ("gearing", "Gearing: every pair with this set-up"),

@@ -1,9 +1,16 @@
 """Formulas of air, forces, their limits and what must be sped up, for the method page."""
 
 from explorer.calc import atmosphere
-from explorer.calc.drivetrain import binding_limits, forces, hills
+from explorer.calc.drivetrain import (
+    binding_limits,
+    chain_losses,
+    forces,
+    hills,
+    rider_position,
+    wheel_slip,
+)
 from explorer.calc.engine import curve as engine
-from explorer.calc.engine import power_correction
+from explorer.calc.engine import part_throttle, power_correction
 from explorer.tasks.method.entry import Entry, Group
 
 _RADIUS = "rolling radius of the rear tyre, U/2π [m]"
@@ -54,13 +61,32 @@ AIR = Group(
         Entry(
             "Power factor",
             power_correction.power_factor,
-            {"k": "result", "c": "the correction factor [-]"},
-            (r"k = 1/c",),
+            {
+                "P": "power in today's air; over P_c the result [W]",
+                "P_c": "power in the air of the torque curve [W]",
+                "f": "friction_share",
+                "p_d": "dry_pressure",
+                "p_c": "dry pressure of the curve's air [Pa]",
+                "T_c": "temperature of the curve's air [K]",
+                "T": "temperature",
+            },
+        ),
+        Entry(
+            "Torque at part throttle",
+            part_throttle.torque_share,
+            {
+                "z": "resistance",
+                "a": "opening",
+                "s": "result",
+                "f": "friction_share",
+            },
         ),
         Entry("Power", engine.power, {"P": "result", "T": "torque", "ω": "engine_speed"}),
     ),
     (
         power_correction.within_validity,
+        part_throttle.intake_resistance,
+        part_throttle.throttle_share,
         engine.torque,
         engine.torque_interpolant,
         engine.peak_torque,
@@ -83,6 +109,18 @@ FORCES = Group(
                 "i": "overall_ratio",
                 "r": _RADIUS,
                 "U": "rollout",
+            },
+        ),
+        Entry(
+            "Chain on other sprockets",
+            chain_losses.chain_efficiency,
+            {
+                "η": "result",
+                "η_0": "known",
+                "z_1": "front",
+                "z_2": "rear",
+                "z_1,0": "known_front",
+                "z_2,0": "known_rear",
             },
         ),
         Entry(
@@ -110,6 +148,7 @@ FORCES = Group(
             (r"S = m g \sin\theta",),
         ),
     ),
+    (chain_losses.with_sprockets,),
 )
 
 LIMITS = Group(
@@ -138,8 +177,48 @@ LIMITS = Group(
             },
             (r"F - D = m g \sin\theta + C\,m g \cos\theta",),
         ),
+        Entry(
+            "Where the rider is",
+            rider_position.in_position,
+            {
+                "x": "centre of gravity ahead of the rear axle; Δ is how far it moves [m]",
+                "h": "its height, likewise [m]",
+                "x_r": "how far the rider's own is moved ahead, with Δ [m]",
+                "h_r": "how far it is raised, with Δ [m]",
+                "m_r": "rider_mass",
+                "m": "motorcycle and rider [kg]",
+            },
+        ),
+        Entry(
+            "Grip of lugs in soil",
+            wheel_slip.gross_traction,
+            {
+                "H": "greatest driving force; over W the result [N]",
+                "W": "load on the tyre [N]",
+                "c": "cohesion",
+                "A": "contact patch [m²]",
+                "φ": "friction_angle",
+                "p": "ground_pressure",
+            },
+        ),
+        Entry(
+            "Slip of the driven tyre",
+            wheel_slip.shear_share,
+            {
+                "i": "slip",
+                "K": "shear deformation modulus [m]",
+                "l": "length of the patch [m]",
+                "e": "Euler's number, 2.71828 [-]",
+            },
+        ),
+        Entry(
+            "Speed and heat lost to slip",
+            wheel_slip.wheel_slip,
+            {"v": "road_speed", "i": "slip [-]", "P": "heat and thrown soil [W]", "X": "thrust"},
+        ),
     ),
     (
+        wheel_slip.slip_for,
         binding_limits.binding_limit,
         binding_limits.stretches,
         binding_limits.held_back,

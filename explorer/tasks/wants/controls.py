@@ -38,29 +38,29 @@ class Complaints:
         }
         self._state = state
         self._answers = widgets.HTML()
-        self._take = widgets.Button(
-            description="Take over these wants",
-            tooltip="Adds the wants proposed for what is ticked to your list below",
-            button_style="primary",
-        )
-        self._take.on_click(faults.guard(lambda _: self._add()))
         for box in self._boxes.values():
             box.observe(faults.guard(self._ticked), "value")
-        self._ticked()
         boxes = widgets.VBox(list(self._boxes.values())).add_class("ge-ticks")
-        self.widget = widgets.VBox([boxes, self._answers, self._take])
+        self.widget = widgets.VBox([boxes, self._answers])
 
-    def _chosen(self) -> list[str]:
-        return [name for name, box in self._boxes.items() if box.value]
+    def _ticked(self, change: dict) -> None:
+        """Want what the complaint asks for, or no more if no other ticked one asks for it."""
+        chosen = [COMPLAINTS[name] for name, box in self._boxes.items() if box.value]
+        self._answers.value = "".join(complaint_html(each) for each in chosen)
+        ticked = [_said(want) for each in chosen for want in each.wants()]
+        about = next(
+            COMPLAINTS[name] for name, box in self._boxes.items() if box is change["owner"]
+        )
+        if change["new"]:
+            self._state.add(about.wants())
+        else:
+            gone = [_said(want) for want in about.wants() if _said(want) not in ticked]
+            self._state.keep(lambda want: _said(want) not in gone)
 
-    def _ticked(self, _: dict | None = None) -> None:
-        chosen = self._chosen()
-        self._answers.value = "".join(complaint_html(COMPLAINTS[name]) for name in chosen)
-        widgets.show_if(bool(chosen), self._take)
 
-    def _add(self) -> None:
-        wants = [want for name in self._chosen() for want in COMPLAINTS[name].wants()]
-        self._state.add(tuple({(w.kind, tuple(w.texts.items())): w for w in wants}.values()))
+def _said(want: Want) -> tuple:
+    """A want without its weight, to find it again."""
+    return want.kind, tuple(want.texts.items())
 
 
 class MixShares:

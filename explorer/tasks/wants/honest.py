@@ -7,7 +7,7 @@ from explorer.calc import gearing
 from explorer.charts.wording import listed
 from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.parts import Side
-from explorer.study.wants.complaints import Complaint
+from explorer.study.wants.complaints import COMPLAINTS, Complaint
 from explorer.study.wants.mixes import terrains
 from explorer.study.wants.reasons import Reason
 from explorer.study.wants.wants_cannot import Cannot
@@ -48,9 +48,7 @@ def front_or_rear_words(bike: Bike) -> str:
     Args:
         bike: The motorcycle with the sprockets fitted now.
 
-    Returns
-    -------
-    str
+    Returns:
         One sentence.
     """
     front, rear = bike.sprockets.front, bike.sprockets.rear
@@ -67,9 +65,7 @@ def honest_words(result: WantsResult) -> list[str]:
     Args:
         result: Every pair scored.
 
-    Returns
-    -------
-    list of str
+    Returns:
         Sentences; empty where every want can be met and is known.
     """
     said = [cannot_words(result, each) for each in result.cannot]
@@ -93,9 +89,7 @@ def cannot_words(result: WantsResult, cannot: Cannot) -> str:
         result: Every pair scored.
         cannot: A want that no pair meets.
 
-    Returns
-    -------
-    str
+    Returns:
         Three or four sentences in one text.
     """
     judged = result.judged[cannot.want]
@@ -119,10 +113,8 @@ def complaint_words(complaint: Complaint) -> list[tuple[str, str]]:
     Args:
         complaint: What the rider says.
 
-    Returns
-    -------
-    list of (str, str)
-        What to measure, what it means, what gearing can and what it cannot do.
+    Returns:
+        list of (str, str): What to measure, what it means, what gearing can and what it cannot do.
     """
     return [
         ("Measure first", complaint.measure),
@@ -138,33 +130,35 @@ def list_words(listing: ShortList) -> list[str]:
     Args:
         listing: The short list.
 
-    Returns
-    -------
-    list of str
+    Returns:
         Sentences.
     """
-    result, best = listing.result, listing.best
-    if not any(each.weight for each in result.judged):
-        return ["No wants yet. Add some and the set-ups will be ranked."]
     said = []
-    if best.index == result.now:
+    if listing.best.by_luck:
         said.append(
-            "Nothing sold for this bike serves your wants noticeably better than what is fitted: "
-            "leave the gearing, and look at technique, tyres, clutch and jetting first."
+            "It comes first, but only just: when our guesses vary, another pair wins more often. "
+            "Change one tooth first, then ride."
         )
-    elif result.now in best.equal_to:
-        said.append(
-            f"{best.front}/{best.rear} scores a little higher, but it is too close to call. Keep "
-            "what you have."
-        )
-    elif best.by_luck:
-        said.append(
-            f"{best.front}/{best.rear} comes first, but only just: when our guesses vary, another "
-            "pair wins more often. Change one tooth first, then ride."
-        )
-    else:
-        said.append(f"{best.front}/{best.rear} serves your wants best.")
-    said += _decided_words(listing)
+    return said + _met_words(listing) + _decided_words(listing)
+
+
+def _met_words(listing: ShortList) -> list[str]:
+    """Complaints that the bike does not bear out: what they ask for is met as fitted."""
+    result, said = listing.result, []
+    met = {
+        (each.placed.want.kind, tuple(each.placed.want.texts.items()))
+        for each in result.judged
+        if not each.unknown and each.met[result.now]
+    }
+    for complaint in COMPLAINTS.values():
+        asked = {
+            (want.kind, tuple(want.texts.items()))
+            for want in complaint.wants()
+            if want.kind != "keep-chain"
+        }
+        if asked <= met:
+            fitted = "/".join(map(str, result.pair(result.now)))
+            said.append(f"“{complaint.says}”: {fitted} should do this already. {complaint.cannot}")
     return said
 
 

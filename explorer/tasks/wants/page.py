@@ -3,9 +3,11 @@
 from collections.abc import Callable
 from urllib.parse import quote
 
+from markupsafe import Markup
+
 from explorer.app import controls
 from explorer.app.bike_editor import own_bike
-from explorer.app.layout import card, fold, help_text, html, said
+from explorer.app.layout import card, fold, help_text, html
 from explorer.app.page import Item, OpenPage, Page
 from explorer.app.parts import Words, share_link, words
 from explorer.panels import widgets
@@ -25,7 +27,12 @@ from explorer.tasks.wants.honest import (
 )
 from explorer.tasks.wants.prices import Prices
 from explorer.tasks.wants.state import WantsChoice, WantsState
-from explorer.tasks.wants.words import BEFORE_BUYING, CAREFUL, SCORE_IN_WORDS
+from explorer.tasks.wants.words import (
+    BEFORE_BUYING,
+    CAREFUL,
+    SCORE_IN_WORDS,
+    recommendation,
+)
 
 _SIDES = "".join(f"<h3>{side.name}</h3>{bullet_list(side.arguments)}" for side in FRONT_OR_REAR)
 
@@ -40,6 +47,22 @@ def _honest(listing: ShortList) -> str:
         return bullet_list(honest)
     met = "Each of your wants is met by some pair sold for this bike."
     return sentences([met if listing.result.judged else "Nothing is wanted yet."])
+
+
+def _in_short(listing: ShortList) -> str:
+    """The recommendation: the verdict on the first of the list, or to keep what there is."""
+    said = recommendation(listing)
+    return Markup('<p class="ge-verdict" role="status">{}</p><p class="ge-in-short">{}</p>').format(
+        *said
+    )
+
+
+def _careful(listing: ShortList) -> str:
+    if not listing.wanted:
+        return ""
+    return Markup('<div class="ge-caution">{}</div>').format(
+        Markup(sentences([CAREFUL, BEFORE_BUYING], "ge-said"))
+    )
 
 
 def _entries(page: OpenPage) -> Words:
@@ -72,10 +95,10 @@ def _upload(page: OpenPage) -> widgets.Widget:
 
 WantsPage = Page(
     title="Describe your riding",
-    intro="Tell what hurts and where you ride. Every pair of sprockets sold for the bike is scored "
-    "against it, and two or three remain, each with what it gains and costs. Everything is "
-    "computed, nothing is measured, until you ride it.",
+    intro="Tick what hurts, say where you ride: two or three pairs remain that are worth buying.",
     state=WantsState,
+    # Above the controls, so that it stays in sight while wants are moved.
+    above=(_of_list(_in_short, "ge-answer-first"),),
     controls=(
         card("", controls.BIKE_AND_UNITS),
         fold("Ground, air and rider", controls.GROUND),
@@ -86,22 +109,22 @@ WantsPage = Page(
         card("2 · Where do you ride?", MixShares),
         card("3 · What you want", WantList),
         card(
-            "The short list (computed)",
+            "The short list",
             Answer,
-            _of_list(lambda listing: sentences(list_words(listing))),
+            _of_list(lambda listing: sentences(list_words(listing)) if listing.wanted else ""),
             _of_list(views.list_table, "ge-table ge-short-list"),
+            _entries,
             Prices,
-            help_text(SCORE_IN_WORDS),
+            _of_list(_careful),
         ),
-        card("Each of them, with its reasons", _entries),
-        card("Why not the one next to it?", WhyNot),
-        card("What no gearing does, and what would", _of_list(_honest)),
-        card(
+        fold("Why not the one next to it?", WhyNot),
+        fold("What no gearing does, and what would", _of_list(_honest)),
+        fold(
             "Front or rear? The trade's arguments",
             words(lambda choice: sentences([front_or_rear_words(choice.bike)], "ge-said")),
             html(f"{_SIDES}{sentences([AXLE_PLACE], 'ge-said')}"),
         ),
-        said(CAREFUL, BEFORE_BUYING, css="ge-caution"),
+        fold("What the score is", help_text(SCORE_IN_WORDS)),
         card(
             "Keep or share these wants",
             share_link("Link to these wants", ("wants", "Open this in a new page")),

@@ -1,5 +1,6 @@
 """The one state of the wants page: bike, ground, what was measured, and what the rider wants."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from explorer.app.state import State
@@ -72,6 +73,10 @@ class WantsState(State):
         known = {(each.kind, tuple(each.texts.items())) for each in self.wishes.wants}
         new = [each for each in wants if (each.kind, tuple(each.texts.items())) not in known]
         self.wish(replace(self.wishes, wants=(*self.wishes.wants, *new)))
+
+    def keep(self, which: Callable[[Want], bool]) -> None:
+        """Take away the wants that are not to be kept."""
+        self.wish(replace(self.wishes, wants=tuple(filter(which, self.wishes.wants))))
 
     def put(self, number: int, want: Want) -> None:
         """Replace one want."""

@@ -79,6 +79,8 @@ def chart_view(listing: ShortList, asked: tuple[int, int] | None) -> WantsView:
 
 def list_table(listing: ShortList) -> str:
     """The short list with a column for each set-up, each want marked as met or missed."""
+    if not listing.wanted:
+        return ""
     judged = listing.result.judged
     by_setup = short_list_table(listing).set_index("front/rear").T
     first_want = len(by_setup) - len(judged)
@@ -122,13 +124,11 @@ def entries_html(
         listing: The short list.
         address, compared: Query of a pair for the other pages, and for the compare page.
 
-    Returns
-    -------
-    Markup
+    Returns:
         The first one open, the others under a lid.
     """
     said = []
-    for number, entry in enumerate(listing.entries):
+    for number, entry in enumerate(listing.entries if listing.wanted else ()):
         pair = entry.front, entry.rear
         ways = page_links(
             ("fit", address(*pair), f"Does {entry.front}/{entry.rear} fit?"),

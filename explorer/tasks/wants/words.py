@@ -7,7 +7,6 @@ import math
 
 from explorer import units
 from explorer.app.fit_notes import SHORT_VERDICTS
-from explorer.calc import gearing
 from explorer.calc.chain.chain_choice import Choice
 from explorer.calc.chain.chain_fit import Verdict
 from explorer.calc.drivetrain.top_speed import Limit
@@ -42,6 +41,21 @@ FEWEST_FRONT = 12
 """Front teeth below which the trade warns (common practice, no source)."""
 
 
+def recommendation(listing: ShortList) -> tuple[str, str]:
+    """What to do, in a few words, and why: the verdict of the bench on the same pair."""
+    result, best = listing.result, listing.best
+    fitted = "/".join(map(str, result.pair(result.now)))
+    if not listing.wanted:
+        return "Nothing wanted yet", "Tick what hurts below: the short list comes at once."
+    if best.index == result.now:
+        why = "No pair sold for this bike serves your wants noticeably better. Look at technique, "
+        return f"Keep {fitted}", f"{why}tyres, clutch and jetting first."
+    pair = f"{best.front}/{best.rear}"
+    if result.now in best.equal_to or listing.verdicts[best.index].keep:
+        return f"Keep {fitted}", f"{pair} is too close to call."
+    return f"Try {pair}", listing.verdicts[best.index].sentence(result.system)
+
+
 def listed_words(listing: ShortList, entry: Listed) -> list[str]:
     """Everything that speaks for and against one set-up of the short list.
 
@@ -53,7 +67,9 @@ def listed_words(listing: ShortList, entry: Listed) -> list[str]:
         Sentences.
     """
     result = listing.result
-    said = [_what_it_is(result, entry)]
+    said = (
+        [listing.verdicts[entry.index].sentence(result.system)] if entry.index != result.now else []
+    )
     known = len(entry.met) + len(entry.missed)
     if known:
         said.append(f"Meets {len(entry.met)} of {known} wants; score {entry.score:.2f}.")
@@ -63,7 +79,6 @@ def listed_words(listing: ShortList, entry: Listed) -> list[str]:
         said += [_change_words(result, each, "Costs") for each in entry.losses]
         if not entry.gains:
             said.append("Gains nothing that you asked for.")
-        said.append(_pull_and_speed(result, entry))
     said += top_speed_words(result, entry.index)
     said.append(_chain_words(result, entry))
     said += _cautions(result, entry)
@@ -108,16 +123,6 @@ def _cautions(result: WantsResult, entry: Listed) -> list[str]:
     return said
 
 
-def _what_it_is(result: WantsResult, entry: Listed) -> str:
-    ratio, now = result.ratio[entry.index], result.ratio[result.now]
-    way = "shorter than now" if ratio > now else "taller than now"
-    way = "as fitted" if entry.index == result.now else way if ratio != now else "the ratio of now"
-    return (
-        f"Front sprocket {entry.front} teeth, rear sprocket {entry.rear} teeth: final drive ratio "
-        f"{ratio:.2f} (rear ÷ front), {way}."
-    )
-
-
 def _change_words(result: WantsResult, change: Change, word: str) -> str:
     judged = result.judged[change.want]
     before, after = (
@@ -128,15 +133,6 @@ def _change_words(result: WantsResult, change: Change, word: str) -> str:
     )
     doubt = "" if change.sure else " No real change."
     return f"{word}: {judged.name}, {before} now, {after} then.{doubt}"
-
-
-def _pull_and_speed(result: WantsResult, entry: Listed) -> str:
-    ratios = float(result.ratio[result.now]), float(result.ratio[entry.index])
-    return (
-        f"Pull at the tyre {signed_percent(gearing.pull_change(*ratios))}, speed at the same "
-        f"engine speed {signed_percent(gearing.speed_change(*ratios))}, in every gear alike; no "
-        "gap between two gears changes, and the engine has no more power."
-    )
 
 
 def top_speed_words(result: WantsResult, index: int) -> list[str]:

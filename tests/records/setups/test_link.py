@@ -11,9 +11,10 @@ from explorer import units
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.errors import RecordError
 from explorer.records.ground.course_ids import course_ids
-from explorer.records.ground.surfaces import surfaces
+from explorer.records.ground.surfaces import TYRE_KINDS, surfaces
 from explorer.records.setups.link import LONGEST, decode, encode
-from explorer.records.setups.setup import LIMITS, MEASURES, Setup
+from explorer.records.setups.setup import LIMITS, Setup
+from explorer.records.setups.setup_fields import MEASURES, SETUP_FIELD
 from explorer.records.tyre import parse_size
 from explorer.units import to_si
 
@@ -47,6 +48,8 @@ def setups(draw):
         tyre=draw(st.sampled_from(["100/90-19", "4.10-18", "110/100-18 64m tt", "3.00 - 21"])),
         rollout=draw(st.none() | numbers("rollout")),
         surface=draw(st.sampled_from(sorted(surfaces()))),
+        tyre_kind=draw(st.sampled_from(TYRE_KINDS)),
+        rider_position=draw(st.sampled_from(SETUP_FIELD["rider_position"].choices)),
         slope=draw(numbers("slope")),
         head_wind=draw(numbers("head_wind")),
         altitude=draw(numbers("altitude")),
@@ -97,7 +100,9 @@ def test_link_can_be_read_by_a_person():
         "altitude=300m",
         "temperature=20C",
         "rider=78kg",
-        "show=time-to-speed",
+        "show=clutch-out",
+        "tread=knobbly",
+        "rider-is=seated",
         "to=60km/h",
         "cruise=70km/h",
         "units=metric",

@@ -10,8 +10,8 @@ from pydantic import ValidationError
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.errors import RecordError
 from explorer.records.ground.surfaces import surfaces
-from explorer.records.setups.setup import LIMITS, MEASURES, Setup, both_rollouts, fitted_rollout
-from explorer.records.setups.setup_fields import SETUP_FIELDS
+from explorer.records.setups.setup import LIMITS, Setup, both_rollouts, fitted_rollout
+from explorer.records.setups.setup_fields import MEASURES, SETUP_FIELDS
 from explorer.records.typed_text import tidy
 
 PLAIN = {"bike_id": "trail", "front": 13, "rear": 48, "tyre": "4.10-18", "rider_mass": 75.0}
@@ -22,7 +22,7 @@ def test_a_new_set_up_begins_with_these():
     kmh = 1 / 3.6
     assert (setup.target_speed, setup.cruise_speed) == (60 * kmh, 70 * kmh)
     assert (setup.roll_from, setup.roll_to, setup.roll_gear) == (30 * kmh, 60 * kmh, 3)
-    assert (setup.distance, setup.measure, setup.units) == (100, "time_to_speed", "metric")
+    assert (setup.distance, setup.measure, setup.units) == (100, "clutch_out", "metric")
     assert (setup.slope, setup.head_wind, setup.altitude) == (0, 0, 0)
     assert (setup.rollout, setup.temperature, setup.shift_at) == (None, None, None)
     assert {field.name for field in SETUP_FIELDS} == set(Setup.model_fields) - {"bike_id"}

@@ -131,13 +131,21 @@ class OnePair:
 
     def slope(self, gear):
         """Steepest slope in a gear, the best of all engine speeds, by root finding."""
-        best = -math.inf
-        for k in range(ENGINE_SPEEDS):
-            engine_speed = self.idle + (self.limiter - self.idle) * k / (ENGINE_SPEEDS - 1)
+
+        def held(engine_speed):
             speed = self.road_speed(gear, engine_speed)
-            angle = brentq(lambda a, v=speed: self.spare(gear, v, a), -1.5, 1.5, xtol=1e-13)
-            best = max(best, math.tan(angle))
-        return best
+            return math.tan(brentq(lambda a: self.spare(gear, speed, a), -1.5, 1.5, xtol=1e-13))
+
+        speeds = np.linspace(self.idle, self.limiter, ENGINE_SPEEDS)
+        slopes = [held(speed) for speed in speeds]
+        k = int(np.argmax(slopes))
+        near = minimize_scalar(
+            lambda w: -held(w),
+            bounds=(speeds[max(k - 1, 0)], speeds[min(k + 1, ENGINE_SPEEDS - 1)]),
+            method="bounded",
+            options={"xatol": 1e-4},
+        )
+        return max(slopes[k], -near.fun)
 
     def band(self, share):
         """Engine speeds between which the engine gives a share of its greatest power."""

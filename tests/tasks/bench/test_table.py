@@ -125,15 +125,14 @@ def test_a_part_of_the_table_has_the_same_rows():
 
 def test_a_full_throttle_run_reaches_the_measured_speed_in_the_measured_time():
     """The run that is played against the time that the tile says, from the same row."""
-    choice = choice_of("?bike=fogbank-650")
+    choice = choice_of("?bike=fogbank-650&show=time-to-speed")
     meta, arrays = read(table_of(choice))
     for row in range(meta["named"], len(meta["texts"])):
-        first = np.argmax(arrays["run_speed"][row] >= choice.setup.target_speed * (1 - 1e-4))
-        reached = meta["run_times"][first]
-        # No earlier than it is said, and no later than the next time that is looked at, after the
-        # shift that the speed may be lost in again.
-        later = meta["run_times"][1] + choice.bike.vehicle(80.0).shift_time
-        assert -0.01 < reached - arrays["measure"][row] < later + 0.01
+        at = np.searchsorted(meta["run_times"], arrays["measure"][row])
+        # Not there before, and there at the next time that is looked at, or in the shift after it,
+        # in which the motorcycle coasts, and which the tile's time leaves out.
+        share = arrays["run_speed"][row] / choice.setup.target_speed
+        assert share[:at].max() < 1.001 and share[at] > 0.93
 
 
 def test_a_link_of_another_page_opens_with_its_set_up_under_the_sliders():

@@ -23,6 +23,7 @@ from explorer.study.check.calibrate_result import DRAG, ROLLING, WEIGHED, fit_ru
 from explorer.study.check.demo import LOGGER, PHONE, SURPRISE, demo_file
 from explorer.study.check.result import CHOSEN, FITTED, analyse
 from explorer.study.check.runs import ride_runs, traces_of
+from explorer.study.conditions import vehicle_of
 from explorer.study.study import Study
 from explorer.tasks.check.page import CheckPage, calibrate, rides, typed
 from explorer.tasks.check.words import headline, replay_sentences, top_sentences
@@ -165,7 +166,7 @@ def test_wants_of_the_link_are_judged_and_carried():
     assert "Hold a slope: slope 20 %, in gear any (computed, not ridden)" in text
     assert "Computed: a ride does not show these." in text
     assert "want.1=clutch-out" in named(page, "Link to this set-up").value
-    assert "No wants yet" in shown_after_demo(CheckPage(""))
+    assert "Nothing wanted yet" in shown_after_demo(CheckPage(""))
 
 
 OTHER_WANTS = (
@@ -257,7 +258,7 @@ def test_held_top_speed_of_a_known_ride(seed):
     setup = Setup.for_bike("sleet-450", bike)
     study = Study.of(bike, setup)
     both, rollouts, ratios = study.drive, study.rollouts, study.ratios
-    drive = Drive(both.vehicle, both.conditions, ratios[:1], rollouts[FITTED].value)
+    drive = Drive(vehicle_of(bike, setup), both.conditions, ratios[:1], rollouts[FITTED].value)
     truth = simulate_ride(drive).speed.max()
     for content in (csv_demo_ride(drive, seed), gpx_demo_ride(drive, seed)):
         ride = read_ride([("demo", content)])
@@ -297,7 +298,7 @@ def test_what_came_of_it_reaches_the_logbook_without_typing(page, monkeypatch):
     assert "log." not in link_to_logbook(page)
     open_demo(page, LOGGER)
     compare = page.part(typed)
-    row = {"with": str(CHOSEN), "gear": "3", "slope": "60 %", "held": "no"}
+    row = {"with": str(CHOSEN), "gear": "3", "slope": "5 %", "held": "yes"}
     compare._cards[2]._table.show([row])
     compare.show()
     query = link_to_logbook(page)
@@ -309,9 +310,7 @@ def test_what_came_of_it_reaches_the_logbook_without_typing(page, monkeypatch):
     both = f"mean {top.both_ways * 3.6:.0f} km/h"
     [line] = [each for each in outing.measured if "held for 5 s" in each]
     assert both in line and "ridden with the fitted 13/49" in line
-    assert any(
-        each.startswith("hill of 60 % in gear 3, chosen: not held") for each in outing.measured
-    )
+    assert any(each.startswith("hill of 5 % in gear 3, chosen: held") for each in outing.measured)
     logbook = LogbookPage(query)
     texts = logbook.part(Entries)._form.texts
     assert line in texts["results"] and texts["verdict"] == "as predicted"
@@ -363,11 +362,11 @@ def test_a_fit_to_a_demo_ride_finds_the_bike_again(name):
     study = Study.of(bike, setup)
     both, rollouts, ratios = study.drive, study.rollouts, study.ratios
     turn = rollouts[FITTED].value
-    drive = Drive(both.vehicle, both.conditions, ratios[:1], turn)
+    drive = Drive(vehicle_of(bike, setup), both.conditions, ratios[:1], turn)
     noise = Noise(speed=0.02, engine_speed=0.1, altitude=0.5, dropouts=0, jumps=0)
     ride = read_ride([("demo", csv_demo_ride(drive, 5, noise))]).cleaned()
     runs = ride_runs(ride, drive.overall[0, :, 0].tolist(), turn)
-    assert {run.coasting for run in runs} == {True, False} and len(runs) >= 6
+    assert {run.coasting for run in runs} == {True, False} and len(runs) >= 4
     fitted = fit_runs(bike, setup.changed(rollout=turn), traces_of(runs, 3), WEIGHED)
     for place, truth in (
         (DRAG, both.vehicle.drag_area),

@@ -14,7 +14,8 @@ from explorer.charts.gearing.limits_chart import describe as describe_limits
 from explorer.charts.gearing.sensitivity_chart import describe as describe_sensitivity
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.ground.surfaces import surfaces
-from explorer.records.setups.setup import LIMITS, MEASURES, Setup
+from explorer.records.setups.setup import LIMITS, Setup
+from explorer.records.setups.setup_fields import MEASURES
 from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.tasks.ground import hill_words as hills
 from explorer.tasks.ground import shift_words as shifting
@@ -25,6 +26,8 @@ BIKES = demo_bikes()
 
 def result_of(bike_id: str = "bracken-125", **changes):
     bike = BIKES[bike_id]
+    # The grip of a road tread on dirt, so that the ground binds in these cases.
+    changes = {"tyre_kind": "road", "measure": "time_to_speed"} | changes
     return Study.of(bike, Setup.for_bike(bike_id, bike).changed(**changes))
 
 
@@ -106,11 +109,11 @@ def test_with_endless_grip_at_hand_nothing_is_said_of_grip():
     assert "Grip-limited" not in said
 
 
-def test_without_a_motoring_curve_the_page_says_that_it_does_not_know():
+def test_without_a_motoring_curve_the_page_says_that_it_estimates():
     said = " ".join(hills.braking_sentences(result_of("bracken-125")))
-    assert "this page does not know" in said and "cannot be guessed" in said
+    assert "That is an estimate" in said and "Add your curve" in said
     known = " ".join(hills.braking_sentences(result_of("fogbank-650")))
-    assert "this page does not know" not in known and "m/s²" in known
+    assert "estimate" not in known and "m/s²" in known
 
 
 def test_a_shift_that_is_not_worth_it_is_named():

@@ -282,7 +282,7 @@ def test_reset_for_the_next_group(page):
     lesson = page.state.lesson
     assert lesson.step == 1 and not lesson.guesses and not lesson.opened and not lesson.results
     assert not lesson.picked and not lesson.solved and lesson.place.seed == 2
-    assert lesson.setup.slope == 0 and lesson.setup.measure == "time_to_speed"
+    assert lesson.setup.slope == 0 and lesson.setup.measure == "clutch_out"
     # What belongs to the room stays.
     assert lesson.setup.bike_id == "sleet-450" and lesson.place.large
     assert all_named(page, "Results, one after the other")[0].value == ""

@@ -46,10 +46,9 @@ def texts(page):
 
 def test_from_complaint_to_short_list_to_fitting_page():
     page = WantsPage("")
-    assert "No wants yet" in texts(page)
+    assert "Nothing wanted yet" in texts(page)
     named(page, "First is too tall").value = True
     assert "What gearing cannot do" in texts(page) and "stopwatch" in texts(page)
-    named(page, "Take over these wants").click()
     kinds = [want.kind for want in page.state.wishes.wants]
     assert kinds == [kind for kind, _ in COMPLAINTS["first-too-tall"].proposes]
     best = page.part(Answer).listing.best
@@ -57,12 +56,19 @@ def test_from_complaint_to_short_list_to_fitting_page():
     assert f'href="fit{query}"' in texts(page)
 
 
-def test_wants_already_taken_over_are_not_taken_twice():
+def test_a_complaint_is_wanted_while_it_is_ticked_and_never_twice():
     page = WantsPage("")
-    named(page, "It stalls in every hairpin").value = True
-    named(page, "Take over these wants").click()
-    named(page, "Take over these wants").click()
+    stalls, tall = "It stalls in every hairpin", "First is too tall"
+    named(page, stalls).value = True
     assert len(page.state.wishes.wants) == 1
+    named(page, tall).value = True
+    both = page.state.wishes.wants
+    named(page, tall).value = False
+    named(page, tall).value = True
+    assert {each.kind for each in page.state.wishes.wants} == {each.kind for each in both}
+    for each in (stalls, tall):
+        named(page, each).value = False
+    assert page.state.wishes.wants == () and "Nothing wanted yet" in texts(page)
 
 
 def test_the_link_holds_everything_said(page):

@@ -85,6 +85,26 @@
     }
   }
 
+  // A lid is a button; the widget library gives it neither a role nor a stop for the keyboard.
+  const LID = ".jupyter-widget-Collapse-header";
+
+  function nameLids() {
+    for (const lid of document.querySelectorAll(`${LID}:not([role])`)) {
+      const tellOpen = () => lid.setAttribute(
+        "aria-expanded", lid.parentElement.matches(".jupyter-widget-Collapse-open"),
+      );
+      lid.setAttribute("role", "button");
+      lid.tabIndex = 0;
+      tellOpen();
+      new MutationObserver(tellOpen).observe(lid.parentElement, { attributeFilter: ["class"] });
+      lid.addEventListener("keydown", (event) => {
+        if (event.key !== "Enter" && event.key !== " ") return;
+        event.preventDefault();
+        lid.click();
+      });
+    }
+  }
+
   // --- Ready ----------------------------------------------------------------------------------
   // All widgets stand in their places, every chart has been drawn, and for two frames nothing has
   // been added.
@@ -118,7 +138,10 @@
   }
 
   function finish() {
+    // On a phone the row of pages is wider than the window.
+    document.querySelector("nav [aria-current]")?.scrollIntoView({ block: "nearest", inline: "center" });
     nameControls();
+    nameLids();
     document.body.classList.remove("ge-loading");
     document.getElementById("ge-status")?.remove();
     document.documentElement.dataset.ready = "yes";
@@ -417,7 +440,7 @@
     });
   }
 
-  const LABELLED = ".widget-label, [role=slider]";
+  const LABELLED = `.widget-label, [role=slider], ${LID}`;
 
   // A large family of phone browsers has no idle callbacks. A script of Voilà's makes up for that
   // in passing, but this page does not lean on it.
@@ -441,6 +464,7 @@
       naming = whenIdle(() => {
         naming = 0;
         nameControls();
+        nameLids();
       }, { timeout: 500 });
     }
   });
