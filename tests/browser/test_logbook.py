@@ -103,6 +103,7 @@ def test_a_dead_server_is_said_in_three_seconds_and_what_was_typed_is_put_back(
     begin = page.evaluate("performance.now()")
     server.process.kill()
     server.process.wait()
+    server.process.stdout.close()
     page.wait_for_selector("html[data-asleep]", state="attached")
     assert page.evaluate("window.noticed") - begin < 3000
     page.watch.errors.clear()  # that the line was gone
