@@ -133,7 +133,7 @@ def see_charts(page: Page, name: str) -> None:
         page.get_by_role("checkbox", name="First is too tall").check()
     if name == "lesson":
         page.get_by_role("button", name="3", exact=True).click()
-        page.get_by_role("button", name="Show the demonstration").click()
+        page.get_by_role("button", name="Demonstration").click()
     open_lids(page)
     figures = page.locator(".bk-Figure")
     expect(figures.nth(CHARTS[name] - 1)).to_be_attached()

@@ -109,7 +109,7 @@ class SlackChart:
             ground=palette.VEIL,
         )  # fmt: skip
         for travel, marker, text in (
-            (view.rest, "square", "measured here"),
+            (view.rest, "square", "measure here"),
             (view.now, "circle", ""),
         ):
             slack = view.at(travel)

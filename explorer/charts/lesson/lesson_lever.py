@@ -90,7 +90,9 @@ class LeverChart:
             self.figure.xaxis[0],
             axis_label=f"{view.unit}; the front sprocket is drawn nearer than it sits",
         )
-        replace(self._frame, {"x": [shaft - 0.5 * wheel, 1.5 * wheel], "y": [-1.3 * wheel, wheel]})
+        replace(
+            self._frame, {"x": [shaft - 0.5 * wheel, 1.5 * wheel], "y": [-1.6 * wheel, 1.1 * wheel]}
+        )
         curves, points = Curves(), Points()
         for x, radius, colour, width in (
             (0.0, wheel, palette.INK, 4.0),
@@ -101,10 +103,14 @@ class LeverChart:
             curves.add(
                 x + radius * np.cos(angle), radius * np.sin(angle), colour, palette.SOLID, width
             )
-        for side in (1, -1):
+        # The chain touches both sprockets where one line is square to both radii.
+        along = (rear - front) / shaft
+        for across in (np.sqrt(1 - along**2), -np.sqrt(1 - along**2)):
             curves.add(
-                [shaft, 0.0], [side * front, side * rear], palette.CHOSEN_QUIET, palette.SOLID, 2.0
-            )
+                [shaft + front * along, rear * along],
+                [front * across, rear * across],
+                palette.CHOSEN_QUIET, palette.SOLID, 2.0,
+            )  # fmt: skip
         # The two arms of the lever, from the axle.
         curves.add([0.0, 0.0], [0.0, rear], palette.CHOSEN, palette.SOLID, 6.0)
         curves.add([0.0, 0.0], [0.0, -wheel], palette.LIMIT, palette.WHEEL_LIFT_DASH, 6.0)

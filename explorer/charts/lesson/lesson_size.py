@@ -8,15 +8,18 @@ from bokeh.plotting import figure
 
 FACTOR = 1.7
 
-HEIGHT_FACTOR = 1.5
-"""Room for the larger labels, and the chart still fits a projector's height."""
+HEIGHT = 380
+"""Of every chart on the stage, so that it fits a projector of 1280 × 720 with its controls [px]."""
+
+LEAST_LETTERS = 24
+"""Smallest letters [px]."""
 
 _GREATEST = 1000.0
 """Beyond every line width, marker size and offset [px]."""
 
 
 def enlarge(fig: figure) -> figure:
-    """Enlarge the letters, lines and markers of a figure, and its height.
+    """Enlarge the letters, lines and markers of a figure, and give it the stage's height.
 
     What comes from a column of data is enlarged on its way to the screen, so that a chart's
     `update` needs to know nothing about it.
@@ -26,7 +29,8 @@ def enlarge(fig: figure) -> figure:
 
     Returns: The same figure.
     """
-    fig.height = round(fig.height * HEIGHT_FACTOR)
+    fig.height = HEIGHT
+    fig.toolbar_location = None
     fig.title.text_font_size = _larger(fig.title.text_font_size)
     for axis in (*fig.xaxis, *fig.yaxis):
         axis.axis_label_text_font_size = _larger(axis.axis_label_text_font_size)
@@ -47,7 +51,7 @@ def enlarge(fig: figure) -> figure:
 def _larger(size: Any) -> Any:
     """A size in pixels, such as "14px", enlarged."""
     plain = size.value if isinstance(size, Value) else size
-    return f"{round(float(plain.removesuffix('px')) * FACTOR)}px"
+    return f"{max(round(float(plain.removesuffix('px')) * FACTOR), LEAST_LETTERS)}px"
 
 
 def _scaled(number: Any) -> Any:

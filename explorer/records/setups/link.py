@@ -39,7 +39,7 @@ ALSO = "also."
 LOG = "log."
 """Begins the parameters that `records.logbook.logbook_link` reads; here they are passed over."""
 
-LESSON = ("step", "quiz", "letters")
+LESSON = ("step", "quiz", "letters", "class")
 """Parameters that `explorer.tasks.lesson.link` reads; here they are passed over."""
 
 _FIELD_OF = {each.link or each.name: each for each in SETUP_FIELDS}

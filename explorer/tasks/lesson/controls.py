@@ -90,7 +90,9 @@ def _measures(state: LessonState) -> tuple[tuple[str, str], ...]:
 
 
 CONTROLS: dict[str, Item] = {
-    "front": controls.slider("front", help_text="Teeth at the gearbox: fewer is shorter."),
+    "front": controls.slider(
+        "front", help_text="Teeth at the gearbox: fewer is shorter, and wears the chain faster."
+    ),
     "rear": controls.slider("rear", help_text="Teeth at the wheel: more is shorter."),
     "slope": controls.slider("slope"),
     "road_speed": lambda page: PlaceSlider(

@@ -110,7 +110,7 @@ class Facts:
     """
 
     def __init__(self, lesson: Lesson, library: Mapping[str, Bike], measured: Measurements) -> None:
-        self.lesson = lesson
+        self.lesson, self._library = lesson, library
         self.bike, self.setup = lesson.bike, lesson.setup
         other_id = lesson.other_bike(library)
         self.other = others(library, lesson.setup.bike_id)[other_id]
@@ -118,6 +118,10 @@ class Facts:
         if other_id not in library:  # one of the demo's, among a club's own
             self.other_name += " (invented)"
         self.measured = measured
+
+    def at(self, lesson: Lesson) -> "Facts":
+        """The numbers of the same bike, with a lesson set otherwise."""
+        return Facts(lesson, self._library, self.measured)
 
     @cached_property
     def result(self) -> Study:

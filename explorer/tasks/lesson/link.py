@@ -4,8 +4,10 @@ Everything else in the link is the set-up that all pages share. Nothing in a lin
 cannot be used gives one sentence and the default stands.
 """
 
-from collections.abc import Container
-from dataclasses import dataclass, replace
+import re
+from collections import Counter
+from collections.abc import Container, Mapping
+from dataclasses import dataclass, field, replace
 from urllib.parse import quote as percent_encode
 from urllib.parse import unquote_plus
 
@@ -26,6 +28,14 @@ fastest demo bike runs in top gear [m/s]."""
 
 _SIZES = ("usual", "large")
 
+CLASS = 40
+"""Most people who guess."""
+
+LONGEST_REASON = 60
+"""Characters of a "because"."""
+
+_VOTE = re.compile(r"([0-9]{1,9}(?:\.[0-9]{1,6})?)x([0-9]{1,2})")
+
 _SPEEDS = ("10 km/h", "160 km/h")
 _TRAVELS = ("0 mm", "450 mm")  # as a bike file may give
 
@@ -42,14 +52,21 @@ class Place:
             one of the library.
         road_speed: Of the step on torque, power and pull [m/s].
         travel: Wheel travel used, of the step on slack [m].
+        opened: How far each step has been opened (explorer/tasks/lesson/state.py).
+        votes: What the class guessed, by step and round (0 before the demonstration, 1 after it):
+            the number of an option from 0, or the number typed.
+        because: Why, in the class's words, by step.
     """
 
     step: int = 1
     seed: int = DEFAULT_SEED
-    large: bool = False
+    large: bool = True
     other_bike: str = ""
     road_speed: float = 40 / 3.6
     travel: float = 0.0
+    opened: Mapping[int, int] = field(default_factory=dict)
+    votes: Mapping[tuple[int, int], tuple[str, ...]] = field(default_factory=dict)
+    because: Mapping[int, str] = field(default_factory=dict)
 
 
 def encode_place(place: Place, system: str = "metric") -> str:
@@ -81,7 +98,44 @@ def encode_place(place: Place, system: str = "metric") -> str:
             # With so many digits the end of a slider, in other units, is not read as beyond it.
             parts.append(f"{name} {shown:.10g} {unit}")
     step = percent_encode(";".join(parts), safe="/;")
-    return f"step={step}&quiz={place.seed}" + ("&letters=large" if place.large else "")
+    large = "" if place.large else "&letters=usual"
+    told = percent_encode("|".join(_class_parts(place)), safe="|;")
+    return f"step={step}&quiz={place.seed}{large}" + (f"&class={told}" if told else "")
+
+
+def _class_parts(place: Place) -> list[str]:
+    """For each step that was opened or guessed: how far, both rounds of guesses, the reason."""
+    parts = []
+    for step in range(1, STEPS + 1):
+        rounds = [
+            "_".join(
+                f"{vote}x{count}"
+                for vote, count in Counter(place.votes.get((step, which), ())).items()
+            )
+            for which in (0, 1)
+        ]
+        stage, because = place.opened.get(step, 0), place.because.get(step, "")
+        if stage or because or any(rounds):
+            parts.append(";".join([str(step), str(stage), *rounds, because]))
+    return parts
+
+
+def _class(text: str) -> dict[str, dict]:
+    opened, votes, because = {}, {}, {}
+    for part in text.split("|"):
+        step, stage, *rounds, reason = [*part.split(";", 4), *[""] * 5][:5]
+        if _step(step)["step"] in opened or stage not in ("0", "1", "2", "3"):
+            raise RecordError(f"{quote(part)} is no step with its guesses; they were left out.")
+        opened[int(step)] = int(stage)
+        for which, given in enumerate(rounds):
+            found = [_VOTE.fullmatch(each) for each in given.split("_") if each]
+            if None in found or sum(int(each[2]) for each in found) > CLASS:
+                raise RecordError(f"{quote(given)} are no guesses of at most {CLASS} people.")
+            if found:
+                votes[int(step), which] = tuple(e[1] for e in found for _ in range(int(e[2])))
+        if reason:
+            because[int(step)] = tidy(reason)[:LONGEST_REASON]
+    return {"opened": opened, "votes": votes, "because": because}
 
 
 def decode_place(query: str) -> tuple[Place, str, list[str]]:
@@ -182,6 +236,7 @@ _READERS = {
     "step": _step,
     "quiz": lambda text: {"seed": read_seed(text)},
     "letters": _letters,
+    "class": _class,
     "other": lambda text: {"other_bike": text},
     "speed": lambda text: {"road_speed": read_quantity(text, "speed", _SPEEDS, '"40 km/h"').si},
     "travel": lambda text: {"travel": read_quantity(text, "length", _TRAVELS, '"40 mm"').si},

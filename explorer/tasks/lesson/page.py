@@ -6,7 +6,7 @@ from markupsafe import Markup
 
 from explorer.app import controls
 from explorer.app.controls import Choice
-from explorer.app.layout import card, cautions, group, html
+from explorer.app.layout import card, cautions, fold, group, html
 from explorer.app.page import OpenPage, Page
 from explorer.app.page_links import page_links
 from explorer.app.parts import ShareLink, Words
@@ -21,8 +21,8 @@ from explorer.tasks.lesson.experiments import HANDS
 from explorer.tasks.lesson.facts import Facts
 from explorer.tasks.lesson.quiz import QuizCard
 from explorer.tasks.lesson.sheet import Worksheet, download_link
+from explorer.tasks.lesson.stage import Notes, Stage
 from explorer.tasks.lesson.state import Lesson, LessonState
-from explorer.tasks.lesson.step_card import StepCard
 from explorer.tasks.lesson.steps import STEPS, minutes
 
 CAUTIONS = (
@@ -57,27 +57,12 @@ def _bike(page: OpenPage) -> Choice:
 def _letters(page: OpenPage) -> Choice:
     return Choice(
         page,
-        ("Letters and lines", "Large is for the projector."),
+        ("Letters of the charts", "Large is for the projector, usual for a phone."),
         lambda _: [("usual", False), ("large", True)],
         lambda state: state.choice.place.large,
         lambda state, large: state.move(large=large),
         widgets.ToggleButtons,
     )
-
-
-class Size:
-    """Makes the whole page as large as a projector needs it."""
-
-    widgets = ()
-
-    def __init__(self, page: OpenPage) -> None:
-        self._page = page
-
-    def put(self, facts: Facts) -> None:
-        """Follow the lesson."""
-        large = facts.lesson.place.large
-        whole = self._page.widget
-        (whole.add_class if large else whole.remove_class)("ge-presenter")
 
 
 class Sheets:
@@ -107,7 +92,8 @@ class Sheets:
 
     def _make(self) -> None:
         self._about = self._page.state.link
-        sheet = Worksheet(self._page.result, date.today(), self._about, self._address)
+        facts = self._page.part(Stage).frozen(self._page.result)
+        sheet = Worksheet(facts, date.today(), self._about, self._address)
         self._sheets.value = Markup("<p>{}</p><p>{}</p>").format(
             download_link(sheet, "pupil"), download_link(sheet, "coach")
         )
@@ -146,27 +132,28 @@ def _links(page: OpenPage) -> Words:
 LessonPage = Page(
     title="Lesson",
     intro=f"Ten steps, about {minutes()} minutes without class experiments. Guess first, then "
-    "look, then answer. Every number is computed for the bike below, none is measured.",
+    "look, then answer.",
     state=LessonState,
     ask=_ask,
     css="ge-lesson",
     main=(
-        group(_steps, css="ge-card ge-lesson-bar"),
-        StepCard,
+        Stage,
         card(
             "For the coach",
             group(
+                _steps,
                 _bike,
                 controls.units_choice(),
                 _letters,
                 controls.button(
                     "Reset for the next group",
-                    "Step 1, first pair, level ground; guesses, answers, class results and quiz "
-                    "cleared; other quiz numbers",
+                    "Step 1, first pair, level ground; guesses, class results and quiz cleared; "
+                    "other quiz numbers",
                     lambda page: page.state.reset(),
                 ),
                 css="ge-row",
             ),
+            fold("Notes on this step", Notes),
         ),
         card("Class results", ClassCard),
         card("Quiz", QuizCard),
@@ -185,11 +172,10 @@ LessonPage = Page(
                 page,
                 "Link to this step",
                 (),
-                tooltip="Copy it to come back to this step, set as it is now; guesses are not kept",
+                tooltip="Copy it to come back to this step, with the guesses of the class",
             ),
             _links,
         ),
         cautions(CAUTIONS),
-        Size,
     ),
 )

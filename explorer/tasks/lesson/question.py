@@ -8,7 +8,13 @@ from explorer.records.errors import RecordError
 from explorer.records.typed_text import quote, tidy
 
 _LONGEST = 30
-_NUMBER = re.compile(r"([-+]?[0-9]+(?:\.[0-9]+)?)\s*(.*)")
+_NUMBER = re.compile(
+    r"(?:(?:about|roughly|up|down|by|plus|minus|[-+~]) *)*"
+    r"([0-9]{1,3}(?: [0-9]{3})+|[0-9]+)(?:[.,]([0-9]+))? *(.*)",
+    re.IGNORECASE,
+)
+_SPOKEN = {"": ("tooth", "teeth"), "%": ("percent", "per cent"), "rpm": ("revs",)}
+"""What people say for a unit, beside its sign."""
 _CLOSE = 0.05
 """A guess within this share of the computed value counts as right: a class can't compute."""
 
@@ -52,60 +58,44 @@ def number(text: str, value: float, unit: str, decimals: int, trap: float = math
 
 
 def read_number(text: str, unit: str) -> float:
-    """Read a guess: a number, with or without the unit that was asked for.
+    """Read a guess as people say it; which way it goes is in the question.
 
     Args:
         text: As typed.
         unit: Unit that was asked for.
 
-    Returns: The number [unit].
+    Returns: The number, without a sign [unit].
 
     Raises:
         RecordError: One sentence.
 
-    >>> read_number("4.2", ""), read_number(" 96 km/h", "km/h")
-    (4.2, 96.0)
+    >>> read_number("4,2 teeth", ""), read_number("9 500", "rpm"), read_number("down 7.7", "%")
+    (4.2, 9500.0, 7.7)
     """
     entry = tidy(text)
     found = _NUMBER.fullmatch(entry) if len(entry) <= _LONGEST else None
-    if found is None or found[2] not in ("", unit) or len(found[1]) > 12:
+    said = found[3].lower() if found else ""
+    if found is None or said not in ("", unit, *_SPOKEN.get(unit, ())) or len(found[1]) > 9:
         kind = f"a number in {unit}" if unit else "a plain number"
         raise RecordError(
-            f"{quote(text)} is not {kind}; write for example "
-            f'"{f"12.5 {unit}".rstrip()}", with a point for decimals.'
+            f'{quote(text)} is not {kind}; write for example "{f"12.5 {unit}".rstrip()}".'
         )
-    return float(found[1])
+    return float(f"{found[1].replace(' ', '')}.{found[2] or 0}")
 
 
-def judge(asked: Asked, guess: str) -> str:
-    """Say how a guess did.
+def is_right(asked: Asked, guess: str) -> bool:
+    """Whether a guess is right: the option, or a number within 5 % and nearer than the trap.
 
     Args:
         asked: The question.
-        guess: What was picked or typed; checked before.
+        guess: The number of the option from 0, or what `read_number` reads.
 
-    Returns: A sentence; empty without a guess.
-
-    >>> judge(number("How many?", 4.0, "", 1), "3")
-    'Your guess 3 is 25 % below the computed 4.0.'
-    >>> judge(number("How many per cent?", 4.3, "%", 1, trap=4.5), "4.5")
-    'Your guess 4.5 % is 5 % above the computed 4.3 %.'
+    >>> asked = number("How many per cent?", 4.3, "%", 1, trap=4.5)
+    >>> is_right(asked, "4.3"), is_right(asked, "4.5"), is_right(asked, "9")
+    (True, False, False)
     """
-    if not guess:
-        return ""
     if asked.options:
-        if guess == asked.right:
-            return f"Your guess “{guess}” is right."
-        return f"Your guess was “{guess}”; computed: “{asked.right}”."
-    guessed = read_number(guess, asked.unit)
-    said = f"{guessed:g} {asked.unit}".rstrip()
-    if not asked.value:
-        if not guessed:
-            return f"Your guess {said} is right."
-        return f"Your guess was {said}; computed: {asked.right}."
-    off = (guessed - asked.value) / abs(asked.value)
-    trapped = abs(guessed - asked.trap) < abs(guessed - asked.value)
-    if abs(off) <= _CLOSE and not trapped:
-        return f"Your guess {said} is right within 5 %: computed {asked.right}."
-    way = "above" if off > 0 else "below"
-    return f"Your guess {said} is {abs(off) * 100:.0f} % {way} the computed {asked.right}."
+        return guess.isdigit() and asked.options[int(guess) % len(asked.options)] == asked.right
+    off = abs(read_number(guess, asked.unit) - asked.value)
+    trapped = abs(read_number(guess, asked.unit) - asked.trap) < off
+    return off <= _CLOSE * abs(asked.value) and not trapped

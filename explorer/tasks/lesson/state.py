@@ -13,7 +13,10 @@ from explorer.records.fitting.fit import Measurements, decode_fit, encode_fit
 from explorer.records.lessons.quiz import LARGEST_SEED
 from explorer.records.setups.link import decode, encode
 from explorer.records.setups.setup import Setup
+from explorer.records.typed_text import tidy
 from explorer.tasks.lesson.link import (
+    CLASS,
+    LONGEST_REASON,
     STEPS,
     Place,
     decode_place,
@@ -21,8 +24,12 @@ from explorer.tasks.lesson.link import (
     with_known_bike,
 )
 
-QUESTION, DEMONSTRATION, ANSWER = 0, 1, 2
+QUESTION, DEMONSTRATION, AGAIN, ANSWER = 0, 1, 2, 3
 """How far a step has been opened."""
+
+
+REAR_MORE = 4
+"""Rear teeth of the first change [count]: the rear is changed first, it wears the chain less."""
 
 
 @dataclass(frozen=True)
@@ -31,11 +38,11 @@ class Lesson:
 
     Attributes:
         bike: The bike that the class looks at.
-        setup: The pair chosen for it, the ground, the reader's units.
+        setup: The pair chosen for it, the ground, the reader's units: what a demonstration moves.
+        asked: The set-up that the questions are about, whatever a demonstration moves; None for
+            `setup`.
         place: All else that a link brings back: step, quiz, size of the letters, and how the
             demonstrations are set.
-        guesses: What the class guessed in each step, as picked or typed.
-        opened: How far each step has been opened: `QUESTION`, `DEMONSTRATION` or `ANSWER`.
         picked: Options picked in the quiz, by the number of the question from 0.
         solved: Questions of the quiz whose solution is shown.
         results: Class results as typed, by the name of the experiment.
@@ -44,12 +51,11 @@ class Lesson:
     bike: Bike
     setup: Setup
     place: Place = field(default_factory=Place)
-    guesses: Mapping[int, str] = field(default_factory=dict)
-    opened: Mapping[int, int] = field(default_factory=dict)
     picked: Mapping[int, str] = field(default_factory=dict)
     solved: frozenset[int] = frozenset()
     results: Mapping[str, str] = field(default_factory=dict)
     measured: Measurements | None = None
+    asked: Setup | None = None
 
     @property
     def measurements(self) -> Measurements:
@@ -64,12 +70,22 @@ class Lesson:
     @property
     def stage(self) -> int:
         """How far that step has been opened."""
-        return self.opened.get(self.step, QUESTION)
+        return self.place.opened.get(self.step, QUESTION)
 
     @property
-    def guess(self) -> str:
-        """What the class guessed in that step; empty for nothing yet."""
-        return self.guesses.get(self.step, "")
+    def when_asked(self) -> Self:
+        """The lesson as the questions have it: no demonstration has moved anything."""
+        usual = Place(step=self.step, seed=self.place.seed, large=self.place.large)
+        return replace(self, setup=self.asked or self.setup, place=usual)
+
+    @property
+    def round(self) -> int:
+        """The round in which the class guesses now: 1 after the demonstration."""
+        return int(self.stage >= AGAIN)
+
+    def votes(self, which: int) -> tuple[str, ...]:
+        """Guesses in this step, before the demonstration (0) or after it (1)."""
+        return self.place.votes.get((self.step, which), ())
 
     def other_bike(self, library: Mapping[str, Bike]) -> str:
         """Id of the bike to compare with: as picked, else the next one of the library."""
@@ -108,7 +124,7 @@ class LessonState(HasTraits):
             # A lesson about changes begins with one; a pair that the link names stays, fitted or
             # not.
             setup = setup.changed(**starting_pair(bike))
-        return cls(library, Lesson(bike, setup, place, measured=measured)), sentences
+        return cls(library, Lesson(bike, setup, place, measured=measured, asked=setup)), sentences
 
     @property
     def lesson(self) -> Lesson:
@@ -129,7 +145,7 @@ class LessonState(HasTraits):
     def setup_link(self) -> str:
         """Query that opens another page with the set-up."""
         lesson = self.choice
-        setup = encode(lesson.setup, self.base_bike, lesson.bike)
+        setup = encode(lesson.asked or lesson.setup, self.base_bike, lesson.bike)
         return setup + encode_fit(lesson.measurements, lesson.bike)
 
     @property
@@ -153,7 +169,10 @@ class LessonState(HasTraits):
 
     def change(self, **fields) -> None:
         """Change some fields of the set-up; RecordError says what cannot be."""
-        self.put(setup=self.lesson.setup.changed(**fields))
+        setup, asked = self.lesson.setup.changed(**fields), self.lesson.asked
+        if asked is not None and "units" in fields:
+            asked = asked.changed(units=fields["units"])
+        self.put(setup=setup, asked=asked)
 
     def pick_bike(self, bike_id: str) -> None:
         """Take another bike of the library, as it stands; the units and the ground stay.
@@ -163,34 +182,41 @@ class LessonState(HasTraits):
         bike, setup = self.library[bike_id], self.lesson.setup
         fresh = Setup.for_bike(bike_id, bike)
         kept = {name: getattr(setup, name) for name in _OF_THE_GROUND}
-        place = self.lesson.place
+        place = replace(self.lesson.place, opened={}, votes={}, because={})
         if place.other_bike == bike_id:
             place = replace(place, other_bike="")
-        self.put(
-            bike=bike,
-            measured=None,
-            setup=fresh.changed(**kept, **starting_pair(bike)),
-            place=place,
-            guesses={},
-            opened={},
-            results={},
-        )
+        begun = fresh.changed(**kept, **starting_pair(bike))
+        self.put(bike=bike, measured=None, setup=begun, asked=begun, place=place, results={})
 
     def move(self, **fields) -> None:
         """Change some fields of the place."""
         self.choice = self.lesson.at(**fields)
 
     def go(self, step: int) -> None:
-        """Show another step; beyond the ends it stays where it is."""
-        self.move(step=min(max(step, 1), STEPS))
+        """Show another step, its demonstration as it begins; beyond the ends it stays."""
+        asked = self.lesson.asked or self.lesson.setup
+        self.choice = replace(self.lesson.at(step=min(max(step, 1), STEPS)), setup=asked)
 
-    def guess(self, text: str) -> None:
-        """Keep what the class guesses in this step."""
-        self.put(guesses={**self.lesson.guesses, self.lesson.step: text})
+    def vote(self, *guesses: str) -> None:
+        """Add guesses to this step's round, as many as there may be people."""
+        lesson = self.lesson
+        kept = (*lesson.votes(lesson.round), *guesses)[:CLASS]
+        self.move(votes={**lesson.place.votes, (lesson.step, lesson.round): kept})
+
+    def take_back(self) -> None:
+        """Take the last guess back."""
+        lesson = self.lesson
+        kept = lesson.votes(lesson.round)[:-1]
+        self.move(votes={**lesson.place.votes, (lesson.step, lesson.round): kept})
+
+    def reason(self, text: str) -> None:
+        """Keep why the class guesses so."""
+        kept = tidy(text)[:LONGEST_REASON]
+        self.move(because={**self.lesson.place.because, self.lesson.step: kept})
 
     def open(self, stage: int) -> None:
-        """Open the step as far as a stage, or close it down to it."""
-        self.put(opened={**self.lesson.opened, self.lesson.step: stage})
+        """Show a stage of this step."""
+        self.move(opened={**self.lesson.place.opened, self.lesson.step: stage})
 
     def quiz(self, seed: int) -> None:
         """Another quiz, nothing picked yet."""
@@ -201,12 +227,14 @@ class LessonState(HasTraits):
         or shown, other quiz numbers."""
         lesson = self.lesson
         usual = Setup.for_bike(lesson.setup.bike_id, lesson.bike)
+        begun = lesson.setup.changed(
+            **starting_pair(lesson.bike), slope=usual.slope, measure=usual.measure
+        )
         self.choice = Lesson(
             bike=lesson.bike,
             measured=lesson.measured,
-            setup=lesson.setup.changed(
-                **starting_pair(lesson.bike), slope=usual.slope, measure=usual.measure
-            ),
+            setup=begun,
+            asked=begun,
             place=Place(
                 seed=(lesson.place.seed + 1) % (LARGEST_SEED + 1),
                 large=lesson.place.large,
@@ -216,14 +244,10 @@ class LessonState(HasTraits):
 
 
 def starting_pair(bike: Bike) -> dict[str, int]:
-    """A pair to begin with, other than the fitted one: one front tooth fewer where it is sold."""
+    """A pair to begin with, other than the fitted one: some rear teeth more where they are sold."""
     sprockets = bike.sprockets
-    if sprockets.front > sprockets.front_sold[0]:
-        return {"front": sprockets.front - 1, "rear": sprockets.rear}
-    rear = (
-        sprockets.rear + 2 if sprockets.rear + 2 <= sprockets.rear_sold[1] else (sprockets.rear - 2)
-    )
-    return {"front": sprockets.front, "rear": rear}
+    more = min(sprockets.rear_sold[1] - sprockets.rear, REAR_MORE)
+    return {"front": sprockets.front, "rear": sprockets.rear + (more if more > 0 else -REAR_MORE)}
 
 
 def others(library: Mapping[str, Bike], bike_id: str) -> dict[str, Bike]:

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from explorer.tasks.lesson import seen
 from explorer.tasks.lesson import words as ratios
 from explorer.tasks.lesson import words_riding as riding
 from explorer.tasks.lesson.facts import Facts
@@ -19,8 +20,10 @@ class Step:
         minutes: How long it takes without a class experiment.
         controls: Names of the controls that matter, as `lesson_controls` knows them.
         watch: What to do with the demonstration and what to look at.
+        take_away: What to remember, in at most twelve words.
         ask: The question, from the computed numbers.
-        answer: The answer in sentences, from the computed numbers.
+        seen: The answer that the class sees.
+        answer: The answer in full, for the coach.
     """
 
     number: int
@@ -28,7 +31,9 @@ class Step:
     minutes: int
     controls: tuple[str, ...]
     watch: str
+    take_away: str
     ask: Callable[[Facts], Asked]
+    seen: Callable[[Facts], list[str]]
     answer: Callable[[Facts], list[str]]
 
 
@@ -38,9 +43,10 @@ STEPS = (
         "Lever and wheel",
         4,
         ("front", "rear"),
-        "Make the rear sprocket larger: its arm grows, the wheel's stays. Watch the force of the "
-        "tyre; the torque of the gearbox stays the same.",
+        "Make the rear sprocket larger: its arm grows. Watch the force of the tyre.",
+        "A larger rear sprocket trades speed for pull, never more power.",
         ratios.lever_question,
+        seen.lever,
         ratios.lever_answer,
     ),
     Step(
@@ -48,9 +54,10 @@ STEPS = (
         "One front tooth against one rear tooth",
         4,
         (),
-        "Each bar is one change of the fitted pair. Which bar of rear teeth comes next to one "
-        "front tooth?",
+        "Each bar is one change. How many rear teeth match one front tooth?",
+        "One tooth in front counts like several at the rear.",
         ratios.teeth_question,
+        seen.teeth,
         ratios.teeth_answer,
     ),
     Step(
@@ -58,8 +65,10 @@ STEPS = (
         "Pull and speed are two numbers",
         4,
         ("front", "rear"),
-        "Move a sprocket a long way, up and down: the two bars never have the same length.",
+        "Move a sprocket a long way: the two bars never have the same length.",
+        "Pull and speed change by different percentages: say which.",
         ratios.two_numbers_question,
+        seen.two_numbers,
         ratios.two_numbers_answer,
     ),
     Step(
@@ -67,8 +76,10 @@ STEPS = (
         "A sprocket moves every gear, a gear change moves one",
         4,
         ("front", "rear"),
-        "The bars of the gears stay where they are, whatever the sprockets do.",
+        "Move a sprocket: the bars of the gears stay.",
+        "Sprockets move every gear; only gearbox parts change the gaps.",
         ratios.gears_question,
+        seen.gears,
         ratios.gears_answer,
     ),
     Step(
@@ -76,8 +87,10 @@ STEPS = (
         "Final against overall ratio",
         4,
         ("other_bike", "front", "rear"),
-        "Both bikes have the same pair all the time. Look at first gear and at top gear.",
+        "Both bikes have the same pair. Look at first gear and at top gear.",
+        "Compare engine turns per metre, not sprockets, between two bikes.",
         ratios.overall_question,
+        seen.overall,
         ratios.overall_answer,
     ),
     Step(
@@ -85,9 +98,10 @@ STEPS = (
         "Torque, power and pull at one road speed",
         5,
         ("road_speed", "rear"),
-        "Move the road speed. Which gear pulls hardest? Does it have the most torque, or the most "
-        "power?",
+        "Move the road speed. Which gear pulls hardest?",
+        "At one road speed, the gear with most power pulls hardest.",
         riding.one_speed_question,
+        seen.one_speed,
         riding.one_speed_answer,
     ),
     Step(
@@ -95,9 +109,10 @@ STEPS = (
         "Shift points on the sawtooth",
         4,
         ("front", "rear"),
-        "The thick line climbs a gear, falls back, climbs the next. Move a sprocket: the saw is "
-        "squeezed or stretched, and each change still takes the same share of the revs.",
+        "The line climbs a gear, falls back, climbs the next. Move a sprocket.",
+        "Shift when the next gear accelerates as hard, or at the limit.",
         riding.shift_question,
+        seen.shift,
         riding.shift_answer,
     ),
     Step(
@@ -105,9 +120,10 @@ STEPS = (
         "Top speed where power is the limit",
         4,
         ("front", "rear", "slope"),
-        "The top speed is where pull meets resistance, or where the curve ends. Gear taller, or "
-        "tilt the ground.",
+        "Gear taller, or tilt the ground: where does pull meet resistance?",
+        "Rev limit, power or ground sets top speed: find out which.",
         riding.top_speed_question,
+        seen.top_speed,
         riding.top_speed_answer,
     ),
     Step(
@@ -116,7 +132,9 @@ STEPS = (
         4,
         ("travel",),
         "Move the wheel up slowly and find where the chain is tightest.",
+        "Slack changes with wheel travel: set it as your manual says.",
         riding.slack_question,
+        seen.slack,
         riding.slack_answer,
     ),
     Step(
@@ -125,7 +143,9 @@ STEPS = (
         5,
         ("front", "rear", "measure"),
         "Every point is a pair. Look for a point that is better in both directions.",
+        "Choose what you need most: every gain may cost something else.",
         riding.tradeoff_question,
+        seen.tradeoff,
         riding.tradeoff_answer,
     ),
 )

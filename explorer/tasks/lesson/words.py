@@ -26,14 +26,14 @@ def shorter_or_taller(facts: Facts) -> str:
 def lever_question(facts: Facts) -> Asked:
     """Step 1: chain force against the push of the tyre."""
     lever = facts.lever
-    tension = units.text(float(lever.tension[FITTED]), "force", facts.system)
+    tension = units.text(float(lever.tension[CHOSEN]), "force", facts.system)
     torque = units.text(SHAFT_TORQUE, "torque", facts.system)
-    share = lever.pull[FITTED] / lever.tension[FITTED]
+    share = lever.pull[CHOSEN] / lever.tension[CHOSEN]
     options = ("harder than the chain", "just as hard", "less hard than the chain")
     right = options[0] if share > 1.001 else options[2] if share < 0.999 else options[1]
     return Asked(
-        f"The gearbox turns the front sprocket with {torque}, and so the chain pulls on the rear "
-        f"sprocket with {tension}. How hard does the tyre push on the ground?",
+        f"{pair(facts, CHOSEN)}: the gearbox turns the front sprocket with {torque}, so the chain "
+        f"pulls the rear one with {tension}. How hard does the tyre push on the ground?",
         options,
         right,
     )

@@ -8,6 +8,7 @@ from explorer.calc.drivetrain.top_speed import Limit, TopSpeed
 from explorer.charts.wording import engine_speed as rpm_text
 from explorer.charts.wording import ordinal
 from explorer.records.clubs.club import is_served
+from explorer.records.ground.surfaces import surfaces
 from explorer.study.noticed import NOTICED_SPEED
 from explorer.study.study import CHOSEN, FITTED
 from explorer.study.wording import LIMIT_WORDS
@@ -17,7 +18,20 @@ from explorer.tasks.lesson.question import Asked, number
 from explorer.tasks.lesson.words import pair
 from explorer.units import RPM
 
+_APART = 0.02
+"""Engine speeds closer than this are no two options [-]."""
+
 _NOTICED = f"{100 * NOTICED_SPEED:g} %"
+
+
+def _where(facts: Facts) -> str:
+    """Ground and air, short: they decide what a speed or a shift point is."""
+    setup = facts.setup
+    slope = f"{100 * setup.slope:g} % slope" if setup.slope else "level"
+    return (
+        f"{surfaces()[setup.surface].label}, {slope}, "
+        f"{units.text(setup.altitude, 'altitude', facts.system)} altitude"
+    )
 
 
 def one_speed_question(facts: Facts) -> Asked:
@@ -26,8 +40,8 @@ def one_speed_question(facts: Facts) -> Asked:
     speed = units.text(here.speed, "speed", facts.system)
     gears = tuple(ordinal(int(gear)) for gear in here.gears)
     text = (
-        f"{pair(facts, CHOSEN)}, {speed}, full throttle. In which of the gears that run there does "
-        "the engine pull hardest at the tyre?"
+        f"{pair(facts, CHOSEN)}, {speed}, full throttle ({_where(facts)}). In which gear does the "
+        "engine pull hardest at the tyre?"
     )
     if not gears:
         return Asked(f"{text} (None runs there.)", ("none",), "none")
@@ -70,7 +84,6 @@ def one_speed_answer(facts: Facts) -> list[str]:
 def shift_question(facts: Facts) -> Asked:
     """Step 7: where to change up."""
     shift = facts.shift
-    limit = rpm_text(facts.result.drive.limiter_speed.item() / RPM)
     if shift is None:
         return Asked("This bike has a single gear. When do you change up?", ("never",), "never")
     if not shift.taken:
@@ -81,17 +94,26 @@ def shift_question(facts: Facts) -> Asked:
             ("yes", "no"),
             "no",
         )
-    return number(
-        f"Full throttle, {pair(facts, CHOSEN)}, rev limit {limit}. At how many rpm is changing up "
+    # The popular rules beside it, each only where it would print another number.
+    drive, options = facts.result.drive, [shift.before]
+    for rule in (
+        facts.result.peak_torque.engine_speed,
+        facts.result.peak_power.engine_speed,
+        drive.limiter_speed.item(),
+    ):
+        if all(abs(rule / each - 1) > _APART for each in options):
+            options.append(rule)
+    said = [rpm_text(each / RPM) for each in sorted(options)]
+    return Asked(
+        f"{pair(facts, CHOSEN)}, full throttle ({_where(facts)}). At how many rpm is changing up "
         f"from {ordinal(shift.gear)} to {ordinal(shift.gear + 1)} best?",
-        float(round(shift.before / RPM, -1)),
-        "rpm",
-        0,
+        tuple(said),
+        rpm_text(shift.before / RPM),
     )
 
 
 def shift_answer(facts: Facts) -> list[str]:
-    """Step 7: where the next gear pulls as hard, and what the rev limit costs."""
+    """Step 7: where the next gear accelerates as hard, and what the rev limit costs."""
     shift, system = facts.shift, facts.system
     if shift is None:
         return ["A single gear has no shift point; take a bike with more gears for this step."]
@@ -100,14 +122,17 @@ def shift_answer(facts: Facts) -> list[str]:
     if not shift.taken:
         return [f"{following} is never better than {gear} here, so {gear} is kept."]
     if not shift.at_limit:
-        why = f"From there on {following} would speed the bike up as much as {gear} does"
+        why = (
+            f"There {following} accelerates as hard as {gear}: it pulls less, but has less "
+            "rotating mass to speed up"
+        )
     elif shift.held_back:
         why = (
             f"Only at the rev limit: the ground, or the front wheel, lets no more pull through, so "
             f"{following} would gain nothing earlier"
         )
     else:
-        why = f"Only at the rev limit: up to there {gear} pulls harder than {following} would"
+        why = f"Only at the rev limit: up to there {gear} accelerates harder than {following} would"
     return [
         f"At {before}, {units.text(shift.road_speed, 'speed', system)}; the engine speed falls to "
         f"{after}, which is one tooth of the saw. {why}.",
@@ -128,8 +153,8 @@ def top_speed_question(facts: Facts) -> Asked:
     value, unit = units.display(float(top.speed[CHOSEN]), "speed", system)
     return number(
         f"{pair(facts, CHOSEN)}: at the rev limit {gear} runs "
-        f"{units.text(facts.fastest_geared, 'speed', system)}. How fast does the bike go, on the "
-        "ground as set here?",
+        f"{units.text(facts.fastest_geared, 'speed', system)}. How fast does the bike really go "
+        f"({_where(facts)})?",
         float(value),
         unit,
         0,
@@ -295,5 +320,6 @@ def tradeoff_answer(facts: Facts) -> list[str]:
         f"{measure_name(setup)} {said(chosen)}, fitted {said(fitted)}.",
         *certainty_sentences(facts.result),
         f"One per cent of roll-out is one per cent of speed at a given rpm: {one_per_cent} at the "
-        "rev limit in top gear. A tyre size tells the roll-out no better than that.",
+        "rev limit in top gear, less of a top speed that power limits. A tyre size tells the "
+        "roll-out no better than that.",
     ]

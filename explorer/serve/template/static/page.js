@@ -309,8 +309,12 @@
   // A page writes its set-up into a field, ready to be copied. Another page, and this one after a
   // reload, opens with what stands there now; a page without the field hands on what it was given.
 
-  // What only one page writes goes along through the others: the wants and the set-ups compared.
-  const WRITTEN_BY = { "want.": "Link to these wants", "also.": "Link to this bench" };
+  // What only one page writes goes along through the others: wants, set-ups compared, the lesson.
+  const LESSON = "Link to this step";
+  const WRITTEN_BY = {
+    "want.": "Link to these wants", "also.": "Link to this bench",
+    step: LESSON, quiz: LESSON, letters: LESSON, class: LESSON,
+  };
 
   function query() {
     const field = document.querySelector(

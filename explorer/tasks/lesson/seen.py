@@ -1,0 +1,141 @@
+"""What a class sees as the answer of each step: one or two short sentences, numbers first.
+
+The coach's notes and sheet have the long form (words.py, words_riding.py).
+"""
+
+import numpy as np
+
+from explorer import units
+from explorer.app.gearing_views import measure_name
+from explorer.calc.drivetrain.top_speed import Limit
+from explorer.charts.wording import engine_speed as rpm_text
+from explorer.charts.wording import ordinal
+from explorer.study.certainty import signed_percent
+from explorer.study.study import CHOSEN, FITTED
+from explorer.study.wording import LIMIT_WORDS
+from explorer.tasks.lesson.facts import Facts
+from explorer.tasks.lesson.words import pair
+from explorer.units import RPM
+
+
+def lever(facts: Facts) -> list[str]:
+    """Step 1."""
+    lever, system = facts.lever, facts.system
+
+    def said(values: np.ndarray, kind: str) -> str:
+        return units.text(float(values[CHOSEN]), kind, system)
+
+    return [
+        f"Chain {said(lever.tension, 'force')} on an arm of {said(lever.rear_radius, 'length')}; "
+        f"tyre {said(lever.pull, 'force')} on {said(lever.wheel_radius, 'length')}."
+    ]
+
+
+def teeth(facts: Facts) -> list[str]:
+    """Step 2."""
+    sprockets = facts.bike.sprockets
+    return [
+        f"{sprockets.rear} ÷ {sprockets.front - 1} = {facts.teeth.for_one_fewer:.1f}.",
+        f"One front tooth fewer: pull {signed_percent(facts.front_tooth)}. One rear tooth more: "
+        f"{signed_percent(float(facts.rear_teeth[0]))}.",
+        "A small front sprocket bends the chain more sharply: it wears sooner.",
+    ]
+
+
+def two_numbers(facts: Facts) -> list[str]:
+    """Step 3."""
+    return [
+        f"{pair(facts, FITTED)} to {pair(facts, CHOSEN)}, at the same rpm: pull "
+        f"{signed_percent(facts.pull_change)}, speed {signed_percent(facts.speed_change)}."
+    ]
+
+
+def gears(facts: Facts) -> list[str]:
+    """Step 4."""
+    teeth = (
+        f"One rear tooth {signed_percent(float(facts.rear_teeth[0]))}, one front tooth "
+        f"{signed_percent(facts.front_tooth)}"
+    )
+    steps = facts.gear_steps[FITTED]
+    if not steps.size:
+        return [f"{teeth}. This bike has a single gear."]
+    return [f"{teeth}, one gear {steps.min() * 100:.0f} to {steps.max() * 100:.0f} %."]
+
+
+def overall(facts: Facts) -> list[str]:
+    """Step 5."""
+    this, other = (float(facts.turns_per_metre(bike)[-1]) for bike in (facts.bike, facts.other))
+    return [
+        f"Engine turns per metre in top gear: {this:.2f} and {other:.2f}.",
+        "Primary reduction, gears and tyre differ, not only sprockets.",
+    ]
+
+
+def one_speed(facts: Facts) -> list[str]:
+    """Step 6."""
+    here = facts.at_one_speed
+    if not here.gears.size:
+        return ["No gear runs at this speed."]
+    best, most = int(np.argmax(here.power)), int(np.argmax(here.torque))
+    return [
+        f"Most power there: {ordinal(int(here.gears[best]))}, "
+        f"{units.text(float(here.power[best]), 'power', facts.system)}. Most torque at the "
+        f"crankshaft: {ordinal(int(here.gears[most]))}."
+    ]
+
+
+def shift(facts: Facts) -> list[str]:
+    """Step 7."""
+    shift = facts.shift
+    if shift is None:
+        return ["A single gear has no shift point."]
+    gear, following = ordinal(shift.gear), ordinal(shift.gear + 1)
+    if not shift.taken:
+        return [f"{following} never accelerates harder than {gear} here."]
+    before, after = (rpm_text(each / RPM) for each in (shift.before, shift.after))
+    if not shift.at_limit:
+        why = f"there {following} accelerates as hard as {gear}"
+    elif shift.held_back:
+        why = "grip or the front wheel is the limit until then"
+    else:
+        why = f"{gear} accelerates harder up to the rev limit"
+    return [f"From {before} to {after}: {why}."]
+
+
+def top_speed(facts: Facts) -> list[str]:
+    """Step 8."""
+    top, taller = facts.result.top, facts.taller[2]
+    if Limit.CANNOT_HOLD in (top.limit[CHOSEN], taller.limit[0]):
+        return ["With one front tooth more no gear holds a steady speed on this ground."]
+    limit = LIMIT_WORDS[Limit(int(top.limit[CHOSEN]))]
+    then = units.text(float(taller.speed[0]), "speed", facts.system)
+    promised = units.text(facts.taller[1], "speed", facts.system)
+    return [
+        f"The limit is {limit}.",
+        f"With one front tooth more: {then}, though the rev limit would allow {promised}.",
+    ]
+
+
+def slack(facts: Facts) -> list[str]:
+    """Step 9."""
+    slack = facts.slack
+    if slack is None:
+        return ["The swingarm of this bike has not been measured."]
+    height = units.text(slack.tight_height, "length", facts.system)
+    if slack.lowest < slack.tightest < slack.highest:
+        return [
+            f"Tightest after {height} of travel: output shaft, pivot and axle are in line.",
+            "Set slack as the bike's own manual says.",
+        ]
+    end = "with the wheel hanging" if slack.tightest <= slack.lowest else "fully compressed"
+    return [f"Tightest {end}.", "Set slack as the bike's own manual says."]
+
+
+def tradeoff(facts: Facts) -> list[str]:
+    """Step 10."""
+    pairs, better = facts.result.pairs.tradeoff, facts.better_pairs
+    beaten = f"{better} of {pairs.front.size} pairs beat the fitted one in both"
+    return [
+        f"{beaten if better else 'No pair beats the fitted one in both'}: top speed and "
+        f"{measure_name(facts.setup).lower()}."
+    ]

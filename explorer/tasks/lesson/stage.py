@@ -1,0 +1,305 @@
+"""The stage of one step: question with guesses, demonstration, vote again, answer; one at a time.
+
+Each fits one screen; what a class need not read is in `Notes`, below the stage, and on the sheets.
+"""
+
+from collections.abc import Callable
+
+from markupsafe import Markup
+
+from explorer.app.chart_widget import ChartWidget
+from explorer.app.page import OpenPage
+from explorer.panels import widgets
+from explorer.panels.html import bullet_list, sentences
+from explorer.panels.text_control import TextControl
+from explorer.records.errors import RecordError
+from explorer.tasks.lesson.controls import CONTROLS
+from explorer.tasks.lesson.demos import Shown
+from explorer.tasks.lesson.experiments import EXPERIMENTS, Experiment
+from explorer.tasks.lesson.facts import Facts
+from explorer.tasks.lesson.misconceptions import of_step
+from explorer.tasks.lesson.question import Asked, is_right, read_number
+from explorer.tasks.lesson.state import AGAIN, ANSWER, DEMONSTRATION, QUESTION, LessonState
+from explorer.tasks.lesson.steps import STEPS
+
+_STAGES = {
+    QUESTION: "Question",
+    DEMONSTRATION: "Demonstration",
+    AGAIN: "Vote again",
+    ANSWER: "Answer",
+}
+_MOST_OPTIONS = 8
+_MOST_BARS = 5
+"""Numbers with a bar of their own; the rest of them share one."""
+
+
+class Stage:
+    """Shows whichever step and stage the state says.
+
+    Attributes:
+        widget: What the page places.
+    """
+
+    def __init__(self, page: OpenPage) -> None:
+        state: LessonState = page.state
+        self._state, self._page = state, page
+        guard = page.faults.guard
+        self._title = widgets.HTML()
+        self._question = widgets.HTML()
+        self._options = [_Option(index, state, guard) for index in range(_MOST_OPTIONS)]
+        self._number = TextControl("Add a guess", "", "", guard(self._guess_number))
+        self._because = TextControl("because …", "", "", guard(state.reason))
+        self._back = widgets.Button(description="Take one back")
+        self._back.on_click(guard(lambda _: state.take_back()))
+        self._tally = widgets.HTML()
+        rows = [*(each.widget for each in self._options), self._number.widget, self._tally]
+        below = widgets.HBox([self._because.widget, self._back])
+        self._ask = widgets.VBox([self._question, *rows, below.add_class("ge-because")])
+        self._watch = widgets.HTML()
+        self._figure_box = widgets.VBox()
+        self._row = widgets.VBox().add_class("ge-row")
+        self._figure_widget: ChartWidget | None = None
+        self._drawn: tuple | None = None
+        self._shown: Shown | None = None
+        self._words = widgets.HTML().add_class("ge-unseen")
+        self._demonstration = widgets.VBox(
+            [self._watch, self._figure_box, self._row, self._words]
+        ).add_class("ge-stage-demonstration")
+        self._answer = widgets.HTML()
+        self._asked: Asked | None = None
+        self._frozen: Facts | None = None
+        self._buttons = {}
+        for stage, name in _STAGES.items():
+            self._buttons[stage] = widgets.Button(description=name)
+            self._buttons[stage].on_click(guard(lambda _, stage=stage: state.open(stage)))
+        self._before = widgets.Button(description="Step before")
+        self._next = widgets.Button(description="Next step")
+        self._before.on_click(guard(lambda _: state.go(state.lesson.step - 1)))
+        self._next.on_click(guard(lambda _: state.go(state.lesson.step + 1)))
+        self._on_pick: Callable[[int, int], None] = guard(
+            lambda front, rear: state.change(front=front, rear=rear)
+        )
+        foot = widgets.HBox([self._before, *self._buttons.values(), self._next])
+        body = widgets.VBox([self._ask, self._demonstration, self._answer])
+        self.widget = widgets.VBox(
+            [self._title, body.add_class("ge-stage-body"), foot.add_class("ge-stage-foot")]
+        ).add_class("ge-stage")
+
+    def frozen(self, facts: Facts) -> Facts:
+        """The numbers that the questions are about, kept while a demonstration moves others."""
+        lesson = facts.lesson.when_asked
+        if self._frozen is None or self._frozen.lesson != lesson:
+            self._frozen = facts.at(lesson)
+        return self._frozen
+
+    def put(self, facts: Facts) -> None:
+        """Show the state with the numbers that belong to it."""
+        lesson = self._state.lesson
+        step, frozen = STEPS[lesson.step - 1], self.frozen(facts)
+        asked = self._asked = step.ask(frozen)
+        name = facts.bike.name + (", invented" if facts.bike.provenance == "invented" else "")
+        _set(
+            self._title,
+            Markup("<h2>Step {} of {}: {} <small>{}</small></h2>").format(
+                step.number, len(STEPS), step.title, name
+            ),
+        )
+        stage = lesson.stage
+        widgets.show_if(stage in (QUESTION, AGAIN), self._ask)
+        widgets.show_if(stage == DEMONSTRATION, self._demonstration)
+        widgets.show_if(stage == ANSWER, self._answer)
+        self._put_question(asked)
+        if stage == DEMONSTRATION:
+            self._show_demonstration(facts)
+        else:
+            self._drop_figure()
+        _set(self._answer, self._answer_html(frozen, asked) if stage == ANSWER else "")
+        # The loud button is what comes next; before anybody guessed there is none.
+        loud = {DEMONSTRATION: AGAIN, AGAIN: ANSWER}.get(stage)
+        if stage == QUESTION and lesson.votes(0):
+            loud = DEMONSTRATION
+        for each, button in self._buttons.items():
+            _style(button, "primary" if each == loud else "")
+            (button.add_class if each == stage else button.remove_class)("ge-stage-now")
+        _style(self._next, "primary" if stage == ANSWER else "")
+        self._before.disabled = lesson.step == 1
+        self._next.disabled = lesson.step == len(STEPS)
+
+    def _put_question(self, asked: Asked) -> None:
+        lesson = self._state.lesson
+        votes = lesson.votes(lesson.round)
+        again = "After the demonstration: " if lesson.round else ""
+        _set(self._question, sentences([again + asked.text], "ge-asked"))
+        most = max([1, *map(votes.count, votes)])
+        for index, option in enumerate(self._options):
+            widgets.show_if(index < len(asked.options), option.widget)
+            if index < len(asked.options):
+                option.show(asked.options[index], votes.count(str(index)), most)
+        widgets.show_if(not asked.options, self._number.widget, self._tally)
+        if not asked.options:
+            self._number.answer()
+            _set(
+                self._tally,
+                _bars([(n, c) for n, c, _ in _tally(asked, votes, (), told=False)], most),
+            )
+        self._because.show(lesson.place.because.get(lesson.step, ""))
+        self._back.disabled = not votes
+
+    def _show_demonstration(self, facts: Facts) -> None:
+        lesson = self._state.lesson
+        step = STEPS[lesson.step - 1]
+        _set(self._watch, sentences([step.watch], "ge-line"))
+        controls = tuple(self._page.make(*(CONTROLS[name] for name in step.controls)))
+        if self._row.children != controls:
+            self._row.children = controls
+        # Another bike has other gears, and so other rows; a chart keeps its shape otherwise.
+        drawing = (step.number, lesson.place.large, lesson.bike)
+        if self._drawn != drawing:
+            self._drop_figure()
+            self._shown = Shown(step.number, facts, lesson.place.large, self._on_pick)
+            self._drawn = drawing
+            if self._shown.figure is not None:
+                self._figure_widget = ChartWidget(self._shown.figure)
+                self._figure_box.children = (self._figure_widget,)
+        else:
+            self._shown.update(facts)
+            if self._figure_widget is not None:
+                self._figure_widget.flush()
+        words = self._shown.words or "Nothing can be drawn for this bike; the answer says why."
+        _set(self._words, sentences([words], "ge-summary"))
+
+    def _drop_figure(self) -> None:
+        """Let the browser and the kernel forget the chart of another step."""
+        self._drawn = self._shown = None
+        if self._figure_widget is not None:
+            self._figure_box.children = ()
+            self._figure_widget.close()
+            self._figure_widget = None
+
+    def _answer_html(self, facts: Facts, asked: Asked) -> str:
+        """The right answer, how many had it, why, and what to take away."""
+        lesson = self._state.lesson
+        step = STEPS[lesson.step - 1]
+        first, second = lesson.votes(0), lesson.votes(1)
+        rows = [
+            (
+                f"{name}: {before} → {after}" if second else f"{name}: {before}",
+                after if second else before,
+            )
+            for name, before, after in _tally(asked, first, second, told=True)
+        ]
+        most = max([1, *(count for _, count in rows)])
+        return (
+            Markup('<div class="ge-lesson-answer"><h3>{}</h3>').format(
+                asked.right or "Nothing can be computed"
+            )
+            + _bars(rows if first or second else [], most)
+            + sentences(step.seen(facts), "ge-line")
+            + Markup('<p class="ge-take-away">{}</p></div>').format(step.take_away)
+        )
+
+    def _guess_number(self, text: str) -> None:
+        if text.strip():
+            try:
+                guesses = [f"{read_number(each, self._asked.unit):g}" for each in text.split(";")]
+            except RecordError as error:
+                # Said beside the field, in which it stays.
+                self._number.answer(*error.sentences)
+                return
+            self._number.show("")
+            self._state.vote(*guesses)
+
+
+class _Option:
+    """An option: each press is one more guess; its bar has no number."""
+
+    def __init__(self, index: int, state: LessonState, guard: Callable) -> None:
+        self._button = widgets.Button(description="", tooltip="One more guesses this")
+        self._button.on_click(guard(lambda _: state.vote(str(index))))
+        self._bar = widgets.HTML()
+        self.widget = widgets.HBox([self._button, self._bar]).add_class("ge-option")
+
+    def show(self, text: str, count: int, most: int) -> None:
+        if self._button.description != text:
+            self._button.description = text
+        _set(self._bar, _bar(count, most))
+
+
+class Notes:
+    """What the coach says and the class need not read, for the step that is shown."""
+
+    def __init__(self, page: OpenPage) -> None:
+        self._stage = page.part(Stage)
+        self.widget = widgets.HTML()
+
+    def put(self, facts: Facts) -> None:
+        """Write the notes of the step."""
+        step = STEPS[facts.lesson.step - 1]
+        heard = Markup("").join(
+            Markup('<p class="ge-heard">Often heard: “{}” <strong>{}</strong></p>').format(
+                each.heard, each.true
+            )
+            for each in of_step(step.number)
+        )
+        tries = [_experiment(each) for each in EXPERIMENTS if each.step == step.number]
+        said = sentences(step.answer(self._stage.frozen(facts)), "ge-line")
+        _set(self.widget, Markup("").join([said, heard, *tries]))
+
+
+def _tally(
+    asked: Asked, first: tuple[str, ...], second: tuple[str, ...], told: bool
+) -> list[tuple[str, int, int]]:
+    """What was guessed, with the counts of both rounds; numbers from the smallest."""
+    if asked.options:
+        names = [(str(index), text) for index, text in enumerate(asked.options)]
+    else:
+        names = [
+            (each, f"{float(each):g} {asked.unit}".rstrip())
+            for each in sorted({*first, *second}, key=float)
+        ]
+    rows = [
+        (
+            f"{name} ✓" if told and is_right(asked, key) else name,
+            first.count(key),
+            second.count(key),
+        )
+        for key, name in names
+    ]
+    if asked.options or len(rows) <= _MOST_BARS:
+        return rows
+    rows.sort(key=lambda row: -(row[1] + row[2]))
+    kept, rest = rows[: _MOST_BARS - 1], rows[_MOST_BARS - 1 :]
+    return [*kept, ("others", sum(row[1] for row in rest), sum(row[2] for row in rest))]
+
+
+def _bar(count: int, most: int) -> Markup:
+    return Markup('<progress value="{}" max="{}" aria-label="guesses"></progress>').format(
+        count, most
+    )
+
+
+def _bars(rows: list[tuple[str, int]], most: int) -> Markup:
+    lines = Markup("").join(
+        Markup("<li><span>{}</span>{}</li>").format(name, _bar(count, most)) for name, count in rows
+    )
+    return Markup('<ul class="ge-tally">{}</ul>').format(lines) if rows else Markup("")
+
+
+def _experiment(each: Experiment) -> Markup:
+    return (
+        Markup("<h3>{} ({} min)</h3><p>Bring: {}.</p><p>{}</p>").format(
+            each.title, each.minutes, each.need, each.how
+        )
+        + Markup('<div class="ge-caution">{}</div>').format(Markup(bullet_list(each.cautions)))
+        + (Markup("<p>{}</p>").format(each.found) if each.found else Markup(""))
+    )
+
+
+def _set(widget: widgets.HTML, text: str) -> None:
+    if widget.value != text:
+        widget.value = text
+
+
+def _style(button: widgets.Button, style: str) -> None:
+    if button.button_style != style:
+        button.button_style = style
