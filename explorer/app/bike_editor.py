@@ -8,9 +8,12 @@ from explorer.app.state import State
 from explorer.panels import widgets
 from explorer.panels.bike_form import BikeForm
 from explorer.panels.html import help_line, link
+from explorer.panels.own_bike_form import OwnBikeForm
 from explorer.records.bikes.bike import Bike
 from explorer.records.bikes.bike_fields import FIELDS
+from explorer.records.bikes.own_bike import OWN_FIELDS, curve_said, own_texts, read_own_bike
 from explorer.records.errors import RecordError
+from explorer.records.setups.link import MINE
 
 
 class BikeEditor:
@@ -29,6 +32,14 @@ class BikeEditor:
         self._note = widgets.HTML()
         self._download = widgets.HTML()
         self._place = widgets.VBox()
+        self._own: OwnBikeForm | None = None
+        enter = widgets.Button(
+            description="Enter your own bike",
+            button_style="primary",
+            tooltip="Ten numbers that you know; the rest is assumed and said so",
+        )
+        enter.on_click(faults.guard(lambda _: self._open_own()))
+        self._own_place = widgets.VBox()
         edit = widgets.Button(
             description="Edit every field", tooltip="Opens a form with all fields of the bike"
         )
@@ -43,6 +54,8 @@ class BikeEditor:
         self.widget = widgets.VBox(
             [
                 self._note,
+                enter,
+                self._own_place,
                 edit,
                 self._place,
                 upload,
@@ -61,6 +74,8 @@ class BikeEditor:
         provenance = (
             "Invented for the demo: no maker's data."
             if bike.provenance == "invented"
+            else "Your own bike."
+            if self._state.setup.bike_id == MINE
             else "Said to be measured on a real bike."
         )
         calibration = bike.calibration
@@ -77,6 +92,25 @@ class BikeEditor:
         )
         if self._form is not None:
             self._form.show(bike.flat())
+
+    def _open_own(self) -> None:
+        if self._own is None:
+            self._own = OwnBikeForm(OWN_FIELDS, self._guard(self._use_own))
+            if self._state.setup.bike_id == MINE:
+                self._own.show(own_texts(self._state.bike))
+            self._own_place.children = [self._own.widget]
+        self._own.focus()
+
+    def _use_own(self) -> None:
+        read = read_own_bike(self._own.texts)
+        if read.bike is not None:
+            self._state.use_own(read.bike)
+        done = ""
+        if read.bike is not None:
+            curve = curve_said(read.bike)
+            done = f"{read.bike.name} is on the page; it {curve}." if curve else ""
+            done += " The rest is listed under “Why? What is assumed”."
+        self._own.answer(read.said, read.problems, done)
 
     def _open(self) -> None:
         if self._form is None:
@@ -110,7 +144,7 @@ class BikeEditor:
                 )
             return files[name]
 
-        self._state.use_bike(Bike.from_toml(files[bikes[0]], read_beside))
+        self._state.use_own(Bike.from_toml(files[bikes[0]], read_beside))
 
 
 def own_bike(page: OpenPage) -> BikeEditor:

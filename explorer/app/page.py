@@ -140,7 +140,9 @@ class OpenPage:
 
     def follow(self, query: str) -> None:
         """Take what a link carries; what it got wrong is said."""
-        given, complaints = self.plan.state.from_link(query, dict(bikes_offered()))
+        library = dict(bikes_offered())
+        given, complaints = self.plan.state.from_link(query, library)
+        getattr(self.state, "library", {}).update(library)  # the link may carry a bike
 
         def take() -> None:
             with at_once():

@@ -7,8 +7,9 @@ from traitlets import Any, HasTraits, Instance
 
 from explorer.records.bikes.bike import Bike
 from explorer.records.clubs.club import units_offered
+from explorer.records.errors import RecordError
 from explorer.records.fitting.fit import Measurements, decode_fit, encode_fit
-from explorer.records.setups.link import decode, encode, without_defaults
+from explorer.records.setups.link import MINE, decode, encode, without_defaults
 from explorer.records.setups.setup import Setup
 from explorer.study.choice import PageChoice
 
@@ -80,8 +81,22 @@ class State(HasTraits):
         self._take(bike_id, self.library[bike_id])
 
     def use_bike(self, bike: Bike) -> None:
-        """Take an edited or uploaded bike, as it stands; the ground and the units stay."""
+        """Take an edited bike, as it stands; the ground and the units stay."""
+        if self.setup.bike_id == MINE:
+            self.library[MINE] = bike
         self._take(self.setup.bike_id, bike)
+
+    def use_own(self, bike: Bike) -> None:
+        """Take a bike of one's own: nothing of the bike before it stays."""
+        before = self.library.get(MINE)
+        self.library[MINE] = bike
+        try:
+            self._take(MINE, bike)
+        except RecordError:
+            self.library.pop(MINE)
+            if before is not None:
+                self.library[MINE] = before
+            raise
 
     def reset(self) -> None:
         """Back to the bike of the library as it stands, on the default ground."""

@@ -112,7 +112,6 @@ def test_the_gearing_page_opens_with_the_same_set_up_and_back(open_page):
 )
 def test_a_bad_link_is_answered_in_sentences(open_page, query):
     page = open_page("fit", query)
-    open_lids(page)
     fault = page.locator(".ge-fault")
     fault.wait_for()
     assert fault.inner_text().count(".") >= 1

@@ -145,7 +145,7 @@ def test_a_save_that_nobody_answers_is_said_and_nothing_typed_is_lost(
         assert "still here" in page.evaluate("JSON.stringify(localStorage)")
     finally:
         server.process.send_signal(signal.SIGCONT)
-    page.get_by_text("Saved: ").wait_for()
-    assert page.evaluate("localStorage.length") == 0
-    assert page.get_by_text("Not saved").count() == 0
+    page.locator(".ge-saved").get_by_text("Saved: ").wait_for()
+    page.wait_for_function("localStorage.length === 0")
+    expect(page.get_by_text("Not saved")).to_have_count(0)
     server.stop()

@@ -3,14 +3,15 @@
 import difflib
 import math
 from collections.abc import Iterable, Mapping
-from functools import cached_property, partial
+from functools import cached_property
 from types import MappingProxyType
-from typing import Any, ClassVar, Self
+from typing import Any, Self
 
 import numpy as np
 import tomli_w
-from pydantic import BaseModel, ConfigDict, ValidationError, ValidationInfo, field_validator
 from pydantic import Field as ModelField
+from pydantic import ValidationError
+from pydantic_core import PydanticCustomError
 
 from explorer import units
 from explorer.calc.drivetrain.rider_position import POSITIONS, in_position
@@ -19,9 +20,24 @@ from explorer.calc.vehicle import Vehicle
 from explorer.records.bikes.bike_checks import contradictions
 from explorer.records.bikes.bike_fields import DEFAULTS, FIELD_AT, FIELDS
 from explorer.records.bikes.bike_file import CURVES, ReadBeside, read_tables
-from explorer.records.bikes.bike_values import read_value, toml_value, write_value
-from explorer.records.bikes.quantity import Quantity
-from explorer.records.bikes.torque_curve import TorqueCurve
+from explorer.records.bikes.bike_sections import (
+    Air,
+    Calibration,
+    Chain,
+    Chassis,
+    Efficiency,
+    Engine,
+    Fit,
+    Gearbox,
+    Mass,
+    Section,
+    Speedometer,
+    Sprockets,
+    Tyre,
+    assumed,
+)
+from explorer.records.bikes.bike_values import toml_value, write_value
+from explorer.records.bikes.peak import PEAK_WHY, curve_from_peak
 from explorer.records.errors import RecordError
 from explorer.records.fields import Origin
 from explorer.records.typed_text import quote
@@ -31,158 +47,7 @@ _MOST_FINDINGS = 60
 """More than the fields of a bike; a file of something else could have thousands [count]."""
 
 
-def _default(path: str) -> Any:
-    """The value taken for a field that was left out."""
-    return read_value(FIELD_AT[path], DEFAULTS[path].default)
-
-
-def _assumed(path: str) -> Any:
-    """Model field with a default of the table; read late, since units take a moment to load."""
-    return ModelField(default_factory=partial(_default, path))
-
-
-class _Section(BaseModel):
-    """One section of a bike file. What each field means is said in `bike_fields`."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
-
-    section: ClassVar[str] = ""
-
-    @field_validator("*", mode="before")
-    @classmethod
-    def _read(cls, given: object, info: ValidationInfo) -> Any:
-        path = f"{cls.section}.{info.field_name}"
-        if path.lstrip(".") not in FIELD_AT:
-            return given  # a section inside the bike, read by its own class
-        path = path.lstrip(".")
-        value = read_value(FIELD_AT[path], given)
-        if info.context is not None:
-            info.context[path] = value
-        return value
-
-
-class Engine(_Section):
-    """Engine speeds [rad/s], inertia [kg·m²] and curves."""
-
-    section = "engine"
-    idle: Quantity
-    rev_limit: Quantity
-    launch: Quantity | None = None
-    inertia: Quantity = _assumed("engine.inertia")
-    torque_curve: TorqueCurve
-    torque_at: str = _assumed("engine.torque_at")
-    curve_air: str = _assumed("engine.curve_air")
-    motoring_curve: TorqueCurve | None = None
-
-    @property
-    def launch_speed(self) -> float:
-        """Engine speed held by the clutch while pulling away, given or assumed [rad/s]."""
-        return self.launch.si if self.launch else (self.idle.si + self.rev_limit.si) / 2
-
-
-class Gearbox(_Section):
-    """Primary reduction and gear ratios [-], shift time [s]."""
-
-    section = "gearbox"
-    primary: Quantity
-    ratios: tuple[Quantity, ...]
-    shift_time: Quantity = _assumed("gearbox.shift_time")
-
-
-class Chain(_Section):
-    """Chain size, and links [count] if counted."""
-
-    section = "chain"
-    size: str
-    links: int | None = None
-
-
-class Sprockets(_Section):
-    """Teeth fitted, and smallest and largest sold [count]."""
-
-    section = "sprockets"
-    front: int
-    rear: int
-    front_sold: tuple[int, int]
-    rear_sold: tuple[int, int]
-
-
-class Tyre(_Section):
-    """Tyre sizes, and the roll-out of the rear tyre [m] if measured."""
-
-    section = "tyre"
-    rear: str
-    rollout: Quantity | None = None
-    kind: str = _assumed("tyre.kind")
-    front: str = _assumed("tyre.front")
-
-
-class Mass(_Section):
-    """Masses [kg]."""
-
-    section = "mass"
-    bike: Quantity
-    rider: Quantity
-
-
-class Chassis(_Section):
-    """Lengths [m] and wheel inertias [kg·m²]."""
-
-    section = "chassis"
-    wheelbase: Quantity
-    cg_ahead: Quantity
-    cg_height: Quantity
-    front_wheel_inertia: Quantity = _assumed("chassis.front_wheel_inertia")
-    rear_wheel_inertia: Quantity = _assumed("chassis.rear_wheel_inertia")
-
-
-class Air(_Section):
-    """Drag area [m²]."""
-
-    section = "air"
-    drag_area: Quantity = _assumed("air.drag_area")
-
-
-class Efficiency(_Section):
-    """Share of the power that each stage passes on [-]."""
-
-    section = "efficiency"
-    primary: Quantity = _assumed("efficiency.primary")
-    gearbox: Quantity = _assumed("efficiency.gearbox")
-    chain: Quantity = _assumed("efficiency.chain")
-
-
-class Speedometer(_Section):
-    """Where the speedometer takes its speed from."""
-
-    section = "speedometer"
-    pickup: str = _assumed("speedometer.pickup")
-
-
-class Fit(_Section):
-    """Lengths around chain and swingarm [m]; None where nobody has measured."""
-
-    section = "fit"
-    centre_distance: Quantity | None = None
-    adjuster_forward: Quantity | None = None
-    adjuster_back: Quantity | None = None
-    swingarm_length: Quantity | None = None
-    shaft_ahead: Quantity | None = None
-    shaft_above: Quantity | None = None
-    axle_below: Quantity | None = None
-    wheel_travel: Quantity | None = None
-
-
-class Calibration(_Section):
-    """From which ride some of the numbers come; None where none do."""
-
-    section = "calibration"
-    date: str | None = None
-    ride: str | None = None
-    values: str | None = None
-
-
-class Bike(_Section):
+class Bike(Section):
     """A motorcycle as somebody described it.
 
     Make one with `from_toml` or `from_flat`. Two bikes are equal if the same was typed for both.
@@ -205,7 +70,7 @@ class Bike(_Section):
     """
 
     name: str
-    provenance: str
+    provenance: str = assumed("provenance")
     note: str = ""
     engine: Engine
     gearbox: Gearbox
@@ -213,12 +78,22 @@ class Bike(_Section):
     sprockets: Sprockets
     tyre: Tyre
     mass: Mass
-    chassis: Chassis
+    chassis: Chassis = ModelField(default_factory=Chassis)
     air: Air = ModelField(default_factory=Air)
     efficiency: Efficiency = ModelField(default_factory=Efficiency)
     speedometer: Speedometer = ModelField(default_factory=Speedometer)
     fit: Fit = ModelField(default_factory=Fit)
     calibration: Calibration = ModelField(default_factory=Calibration)
+
+    def model_post_init(self, _: Any, /) -> None:
+        """Shape a torque curve from the peak where none was given; there must be one of the two."""
+        engine = self.engine
+        if engine.torque_curve is None:
+            if engine.peak is None:
+                raise PydanticCustomError("no_torque", "no torque")
+            engine.__dict__["torque_curve"] = curve_from_peak(
+                engine.peak, engine.idle.si, engine.rev_limit.si
+            )
 
     @classmethod
     def from_toml(cls, data: bytes, read_beside: ReadBeside | None = None) -> Self:
@@ -292,10 +167,16 @@ class Bike(_Section):
     @property
     def defaults_used(self) -> tuple[str, ...]:
         """One sentence for each field that was left out and is assumed."""
-        return tuple(
-            f"{FIELD_AT[path].label} {self._default_text(path)} is a default: {default.why}."
-            for path, default in DEFAULTS.items()
-            if path not in self._given
+        peak = self.engine.peak
+        shaped = peak is not None and "engine.torque_curve" not in self._given
+        curve = f"Assumes a torque curve from {peak.text}: {PEAK_WHY}." if shaped else ""
+        return (
+            *filter(None, [curve]),
+            *(
+                f"{FIELD_AT[path].label} {self._default_text(path)} is a default: {default.why}."
+                for path, default in DEFAULTS.items()
+                if path not in self._given and path != "provenance"
+            ),
         )
 
     def vehicle(self, rider_mass: float | None = None, position: str = "seated") -> Vehicle:
@@ -406,6 +287,11 @@ def _sentences(error: ValidationError) -> list[str]:
         field = FIELD_AT.get(path)
         if isinstance(cause, RecordError) and field:
             found += [f"{field.label} ({path}): {_inside(each)}" for each in cause.sentences]
+        elif finding["type"] == "no_torque":
+            found.append(
+                "Neither a torque curve nor a peak is given; write for example "
+                f"{FIELD_AT['engine.peak'].example} as peak power or torque (engine.peak)."
+            )
         elif finding["type"] == "missing":
             found += _missing(path)
         elif finding["type"] == "extra_forbidden":

@@ -32,6 +32,7 @@ def contradictions(values: Mapping[str, Any]) -> Iterator[str]:
     for path in ("engine.torque_curve", "engine.motoring_curve"):
         yield from _curve_reach(values, path)
     yield from _sprockets(values)
+    yield from _sizes(values)
     wheelbase, cg_ahead = values.get("chassis.wheelbase"), values.get("chassis.cg_ahead")
     if wheelbase and cg_ahead and cg_ahead.si >= wheelbase.si:
         yield (
@@ -112,4 +113,33 @@ def _sprockets(values: Mapping[str, Any]) -> Iterator[str]:
         yield (
             f"The front sprocket ({front} teeth) is not smaller than the rear one ({rear} teeth); "
             "perhaps they are swapped."
+        )
+
+
+def _sizes(values: Mapping[str, Any]) -> Iterator[str]:
+    """Torque goes with the weight of the bike, and a peak with the speeds of its engine.
+
+    No motorcycle is near these bounds (common practice, no source): 60 N·m at 150 kg is 0.4.
+    """
+    curve, peak, mass = (
+        values.get(path) for path in ("engine.torque_curve", "engine.peak", "mass.bike")
+    )
+    torque = max(curve.torques) if curve else peak.torque if peak else None
+    if torque is not None and mass and not 0.02 <= torque / mass.si <= 1.0:
+        size = "large" if torque > mass.si else "small"
+        yield (
+            f"A torque of {torque:.0f} N·m is very {size} for a bike of {mass.text}; check the "
+            "decimal point, and that it is at the crankshaft, not at the wheel."
+        )
+    limit = values.get("engine.rev_limit")
+    if peak and limit and not 0.3 * limit.si <= peak.speed.si <= limit.si:
+        yield (
+            f"The peak at {peak.speed.text} does not go with a rev limit of {limit.text}; correct "
+            "one of them."
+        )
+    primary = values.get("gearbox.primary")
+    if primary and primary.si <= 1.2:
+        yield (
+            f"A primary reduction of {primary.text} hardly reduces; look it up in the manual, "
+            'crank to clutch, for example "3.35" or "67/20".'
         )

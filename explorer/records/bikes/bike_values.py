@@ -7,6 +7,7 @@ link, where it is always a text.
 import re
 from typing import Any
 
+from explorer.records.bikes.peak import Peak, read_peak
 from explorer.records.bikes.quantity import Quantity, read_quantity, read_ratio
 from explorer.records.bikes.torque_curve import TorqueCurve, read_curve
 from explorer.records.errors import RecordError
@@ -43,6 +44,8 @@ def read_value(field: Field, given: object) -> Any:
     match field.kind:
         case "curve":
             return read_curve(given)
+        case "peak":
+            return read_peak(_one_text(field, given))
         case "ratios":
             return _ratios(field, given)
         case "teeth range":
@@ -86,7 +89,7 @@ def write_value(value: Any) -> str:
     ('44 to 53', '34/12, 1.9')
     """
     match value:
-        case Quantity() | TorqueCurve():
+        case Quantity() | TorqueCurve() | Peak():
             return value.text
         case (int(), int()):
             return f"{value[0]} to {value[1]}"
@@ -111,7 +114,7 @@ def toml_value(value: Any) -> Any:
     match value:
         case TorqueCurve():
             return value.rows
-        case Quantity():
+        case Quantity() | Peak():
             return value.text
         case (int(), int()):
             return list(value)

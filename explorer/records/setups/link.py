@@ -4,7 +4,7 @@ A link may come from anyone. Nothing in it is trusted: what cannot be used gives
 the default stands. Sentences repeat at most 40 characters of the link; the page escapes them.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, MutableMapping
 from typing import Any
 from urllib.parse import parse_qsl
 from urllib.parse import quote as percent_encode
@@ -25,6 +25,9 @@ LONGEST = 8192
 MOST_PARAMETERS = 200
 
 _OWN = "own."
+
+MINE = "mine"
+"""Id of a bike of one's own: its link carries every value that was given, and no base."""
 
 FIT = "fit."
 """Begins the parameters that `explorer.records.fitting.fit` reads; here they are passed over."""
@@ -62,7 +65,7 @@ def encode(setup: Setup, base_bike: Bike, bike: Bike) -> str:
     """
     parameters = [("bike", setup.bike_id)]
     parameters += [(name, _written(name, field, setup)) for name, field in _FIELD_OF.items()]
-    parameters += [(_OWN + path, text) for path, text in _changes(base_bike, bike).items()]
+    parameters += [(_OWN + path, text) for path, text in _changes(setup, base_bike, bike).items()]
     query = "?" + "&".join(
         f"{percent_encode(name, safe='')}={percent_encode(text, safe='/:,*()')}"
         for name, text in parameters
@@ -98,13 +101,14 @@ def without_defaults(query: str, setup: Setup, base_bike: Bike, bike: Bike) -> s
 
 
 def decode(
-    query: str, library: Mapping[str, Bike], units: Units = "metric"
+    query: str, library: MutableMapping[str, Bike], units: Units = "metric"
 ) -> tuple[Setup, Bike, list[str]]:
     """Read a link's query; whatever cannot be used is said in a sentence and left at its default.
 
     Args:
         query: The query string, with or without its question mark. It may hold anything.
-        library: Bikes by id, at least one; the first is the default.
+        library: Bikes by id, at least one; the first is the default. A bike of one's own that the
+            link carries is put into it as `MINE`.
         units: Of a link that says nothing of them.
 
     Returns:
@@ -113,6 +117,10 @@ def decode(
     """
     sentences: list[str] = []
     given = _parameters(query, sentences)
+    own = _mine(given, sentences) if given.get("bike") == MINE else None
+    if own is not None:
+        library[MINE] = own
+        given = {name: text for name, text in given.items() if not name.startswith(_OWN)}
     bike_id = _bike_id(given, library, sentences)
     bike = _own_bike(library[bike_id], given, sentences)
     default = Setup.for_bike(bike_id, bike).changed(units=units)
@@ -169,11 +177,22 @@ def _bike_id(given: Mapping[str, str], library: Mapping[str, Bike], sentences: l
     return default
 
 
-def _changes(base_bike: Bike, bike: Bike) -> dict[str, str]:
+def _changes(setup: Setup, base_bike: Bike, bike: Bike) -> dict[str, str]:
     """Fields of an own bike that differ from its base; an empty text takes a field away."""
-    base, own = base_bike.flat(), bike.flat()
+    base, own = {} if setup.bike_id == MINE else base_bike.flat(), bike.flat()
     removed = {path: "" for path in base if path not in own}
     return removed | {path: text for path, text in own.items() if base.get(path) != text}
+
+
+def _mine(given: dict[str, str], sentences: list[str]) -> Bike | None:
+    """The bike of one's own in a link; nothing of the link counts where it cannot be one."""
+    own = {name.removeprefix(_OWN): text for name, text in given.items() if name.startswith(_OWN)}
+    try:
+        return Bike.from_flat(own)
+    except RecordError as error:
+        sentences += ["Your bike could not be read from the link:", *error.sentences]
+        given.clear()
+        return None
 
 
 def _own_bike(base: Bike, given: Mapping[str, str], sentences: list[str]) -> Bike:

@@ -33,9 +33,11 @@ def _speed(
 
 
 SETUP_FIELDS: tuple[Field, ...] = (
-    Field("front", "Front sprocket", "teeth", "Teeth at the gearbox: fewer is shorter, more pull.",
+    Field("front", "Front sprocket", "teeth",
+          "Teeth at the gearbox: fewer is shorter gearing.",
           within=FRONT_TEETH, accepted="8 to 25 teeth"),
-    Field("rear", "Rear sprocket", "teeth", "Teeth at the wheel: more is shorter, more pull.",
+    Field("rear", "Rear sprocket", "teeth",
+          "Teeth at the wheel: more is shorter gearing.",
           within=REAR_TEETH, accepted="20 to 80 teeth"),
     Field("tyre", "Tyre", "tyre", "Rear tyre, from small to large roll-out."),
     Field("surface", "Surface", "choice",

@@ -291,6 +291,7 @@ def tooth_sentences(result: Study) -> list[str]:
 def speedometer_sentence(result: Study) -> str:
     """What the change does to the speedometer, or the question that must be answered first."""
     change = compared.pull_change(result)
+    here = "" if compared.same_gearing(result) else f", here by {signed_percent(change)}"
     match result.bike.speedometer.pickup:
         case "gearbox":
             if compared.same_gearing(result):
@@ -318,8 +319,9 @@ def speedometer_sentence(result: Study) -> str:
             )
         case _:
             return (
-                "Speedometer: where is its pickup? Driven from the gearbox it reads wrong by "
-                "exactly the change, driven from a wheel it does not. Set it under “This bike”."
+                "Speedometer: where is its pickup? Driven from the gearbox, its reading changes "
+                f"with the ratio{here}; driven from a wheel, sprockets don't affect it. Set it "
+                "under “This bike”."
             )
 
 

@@ -31,7 +31,7 @@ def strategy_rows(result: Study) -> list[tuple[str, ...]]:
         return "no difference" if lost < _NO_TIME else f"+{lost:.2f} s"
 
     rows = [
-        ("Where the next gear pulls harder", ways.best),
+        ("Where the next gear accelerates harder", ways.best),
         ("Only shifts that pay", paying),
         ("Rev limit", ways.rev_limit),
         (engine_speed(result.shift_at / RPM), ways.chosen),
@@ -42,7 +42,7 @@ def strategy_rows(result: Study) -> list[tuple[str, ...]]:
 
 
 def shift_sentences(result: Study) -> list[str]:
-    """Where the next gear pulls harder, and the shifts that are not worth it before the goal."""
+    """Where the next gear accelerates harder, and the shifts not worth it before the goal."""
     shifts, goal = result.shifts, goal_name(result)
     per_speed = (result.drive.overall / result.drive.radius)[CHOSEN, :, 0]
     points = []
@@ -55,9 +55,9 @@ def shift_sentences(result: Study) -> list[str]:
             f"{ordinal(gear + 1)} to {ordinal(gear + 2)} at {rpm} ({speed_text(result, speed)})"
         )
     where = (
-        f"Where the next gear pulls harder, chosen: {listed(points)}."
+        f"Where the next gear accelerates harder, chosen: {listed(points)}."
         if points
-        else "The next gear pulls harder nowhere here."
+        else "The next gear accelerates harder nowhere here."
     )
     return [f"{where} Computed at full throttle.", *_worth_sentences(result, goal)]
 

@@ -51,9 +51,11 @@ def _honest(listing: ShortList) -> str:
 
 def _in_short(listing: ShortList) -> str:
     """The recommendation: the verdict on the first of the list, or to keep what there is."""
-    said = recommendation(listing)
+    what, why = recommendation(listing)
+    if listing.wanted and len(listing.entries) > 1:
+        why += f" Short list: {', '.join(f'{each.front}/{each.rear}' for each in listing.entries)}."
     return Markup('<p class="ge-verdict" role="status">{}</p><p class="ge-in-short">{}</p>').format(
-        *said
+        what, why
     )
 
 

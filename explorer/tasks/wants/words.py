@@ -48,8 +48,13 @@ def recommendation(listing: ShortList) -> tuple[str, str]:
     if not listing.wanted:
         return "Nothing wanted yet", "Tick what hurts below: the short list comes at once."
     if best.index == result.now:
-        why = "No pair sold for this bike serves your wants noticeably better. Look at technique, "
-        return f"Keep {fitted}", f"{why}tyres, clutch and jetting first."
+        met = all(each.met[result.now] for each in result.judged if each.weight)
+        why = (
+            f"{fitted} should do all that you ask already"
+            if met
+            else "No pair sold for this bike serves your wants noticeably better"
+        )
+        return f"Keep {fitted}", f"{why}. Look at technique, tyres, clutch and jetting first."
     pair = f"{best.front}/{best.rear}"
     if result.now in best.equal_to or listing.verdicts[best.index].keep:
         return f"Keep {fitted}", f"{pair} is too close to call."

@@ -105,6 +105,21 @@
     }
   }
 
+  // A table wider than the window is moved by the arrow keys too: it is a stop for the keyboard.
+  const WIDE = ".ge-table .widget-html-content";
+  const sized = new ResizeObserver((records) => {
+    for (const { target } of records) {
+      if (target.scrollWidth > target.clientWidth) target.tabIndex = 0;
+      else target.removeAttribute("tabindex");
+    }
+  });
+
+  function nameWhatCame() {
+    nameControls();
+    nameLids();
+    document.querySelectorAll(WIDE).forEach((table) => sized.observe(table));
+  }
+
   // --- Ready ----------------------------------------------------------------------------------
   // All widgets stand in their places, every chart has been drawn, and for two frames nothing has
   // been added.
@@ -140,8 +155,7 @@
   function finish() {
     // On a phone the row of pages is wider than the window.
     document.querySelector("nav [aria-current]")?.scrollIntoView({ block: "nearest", inline: "center" });
-    nameControls();
-    nameLids();
+    nameWhatCame();
     document.body.classList.remove("ge-loading");
     document.getElementById("ge-status")?.remove();
     document.documentElement.dataset.ready = "yes";
@@ -467,8 +481,7 @@
     if (!naming && records.some(mayNeedNames)) {
       naming = whenIdle(() => {
         naming = 0;
-        nameControls();
-        nameLids();
+        nameWhatCame();
       }, { timeout: 500 });
     }
   });

@@ -1,0 +1,62 @@
+"""WCAG 2.2, levels A and AA, as far as a machine can judge them, by axe-core 4.12.
+
+axe-core (MPL-2.0) comes in its Python wrapper (MIT) with the test command; the rules are those it
+tags with the success criteria of WCAG 2.0, 2.1 and 2.2 (W3C Recommendation, 5 October 2023). Each
+page is judged at first load and with all its lids open, in two windows, by day and by night.
+"""
+
+from collections.abc import Iterator
+
+import pytest
+from axe_playwright_python.base import AXE_SCRIPT
+from playwright.sync_api import Page
+
+from tests.browser.lids import open_lids
+
+PAGES = ("gearing", "wants", "ground", "fit", "lesson", "check", "logbook", "method")
+DESKTOP, PHONE = {"width": 1280, "height": 720}, {"width": 390, "height": 844}
+LEVELS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
+OPTIONS = {"runOnly": {"type": "tag", "values": LEVELS}, "resultTypes": ["violations"]}
+
+# The steps that fade in are judged when they stand; two frames for what a new window repaints.
+_STAND = """
+async () => {
+  await Promise.all(document.getAnimations().filter((each) =>
+    each.effect.getComputedTiming().endTime < Infinity).map((each) => each.finished));
+  await new Promise((seen) => requestAnimationFrame(() => requestAnimationFrame(seen)));
+}
+"""
+
+
+def _violations(page: Page) -> Iterator[str]:
+    page.evaluate(_STAND)
+    for rule in page.evaluate("(options) => axe.run(options)", OPTIONS)["violations"]:
+        for node in rule["nodes"]:
+            why = [each["message"] for kind in ("any", "all", "none") for each in node[kind]]
+            yield f"{rule['id']}: {node['target']} {node['html'][:200]} {why[:2]}"
+
+
+def _everywhere(page: Page) -> list[str]:
+    """What is broken in each window and colour scheme, with its place."""
+    page.evaluate(AXE_SCRIPT)
+    broken = []
+    for window in (DESKTOP, PHONE):
+        page.set_viewport_size(window)
+        for colours in ("light", "dark"):
+            page.emulate_media(color_scheme=colours)
+            broken += [f"{window['width']} {colours}, {each}" for each in _violations(page)]
+    return broken
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_a_page_breaks_no_rule_of_wcag_a_or_aa(open_page, name):
+    page = open_page(name, **DESKTOP)
+    assert _everywhere(page) == []
+    open_lids(page)
+    assert _everywhere(page) == []
+
+
+def test_the_front_page_breaks_no_rule_of_wcag_a_or_aa(open_url, server):
+    page = open_url(server.url, **DESKTOP)
+    page.wait_for_load_state()
+    assert _everywhere(page) == []

@@ -1,0 +1,94 @@
+"""A rider enters a bike of one's own, by mouse and by keyboard alone, and finds it everywhere."""
+
+import re
+
+from playwright.sync_api import expect
+
+from explorer.records.bikes.own_bike import OWN_FIELDS
+from tests.browser.window_fit import fits_the_window
+from tests.records.bikes.test_own_bike import MEADOW
+
+KEYS_A_SECOND = 5
+LONGEST_SECONDS = 90
+FIELDS = [(each.label, MEADOW.get(each.name, "")) for each in OWN_FIELDS]
+
+
+def own(page, label):
+    return page.locator(".ge-own").get_by_label(label, exact=True)
+
+
+def wait_for_own(page):
+    page.get_by_text(re.compile("Meadow is on the page; it assumes a torque curve")).wait_for()
+    page.wait_for_url(re.compile(r"\?.*bike=mine.*own\.name=Meadow"), wait_until="commit")
+
+
+def test_by_mouse_then_on_every_page_and_back(open_page):
+    page = open_page("gearing")
+    page.get_by_text("This bike", exact=True).click()
+    page.get_by_role("button", name="Enter your own bike").click()
+    for label, text in FIELDS:
+        if text:
+            own(page, label).fill(text if label != "Rev limit" else "fast")
+    page.get_by_role("button", name="Use my bike").click()
+    field = own(page, "Rev limit")
+    expect(field).to_be_focused()
+    expect(field).to_be_in_viewport()
+    expect(field).to_have_value("fast")
+    expect(page.get_by_text('"fast" does not begin with a number', exact=False)).to_be_visible()
+    field.fill("10000")
+    page.get_by_role("button", name="Use my bike").click()
+    wait_for_own(page)
+    expect(page.get_by_label("Bike", exact=True).locator("option:checked")).to_have_text("Meadow")
+    fits_the_window(page, 1280)
+    address = page.url
+    for name in ("wants", "fit", "ground", "check", "logbook"):
+        page.get_by_role("navigation", name="Pages").locator(f'a[href*="{name}"]').first.click()
+        page.wait_for_url(re.compile(rf"/{name}\?.*own\.name=Meadow"), wait_until="commit")
+        page.wait_for_selector("html[data-ready]", state="attached")
+        assert "Meadow" in page.locator("body").inner_html()
+        page.reload(wait_until="commit")
+        page.wait_for_selector("html[data-ready]", state="attached")
+        assert "own.name=Meadow" in page.url and page.locator(".ge-fault").count() == 0
+        page.go_back(wait_until="commit")
+        page.wait_for_url(re.compile(r"own\.name=Meadow"), wait_until="commit")
+        page.wait_for_selector("html[data-ready]", state="attached")
+    tab = open_page("gearing", address.partition("?")[2])
+    expect(tab.get_by_label("Bike", exact=True).locator("option:checked")).to_have_text("Meadow")
+
+
+def test_by_keyboard_alone_within_a_minute_and_a_half(open_page):
+    page = open_page("gearing")
+    pressed = 0
+
+    def press(key):
+        nonlocal pressed
+        page.keyboard.press(key)
+        pressed += 1
+
+    def tab_to(name, most=60):
+        for _ in range(most):
+            here = page.evaluate(
+                "(document.activeElement.ariaLabel || document.activeElement.innerText || '')"
+            )
+            if here.strip() == name:
+                return
+            press("Tab")
+        raise AssertionError(f"{name} is not reached by Tab")
+
+    tab_to("This bike")
+    press("Enter")
+    page.get_by_role("button", name="Enter your own bike").wait_for()
+    tab_to("Enter your own bike")
+    press("Enter")
+    expect(own(page, "Name")).to_be_focused()
+    for place, (label, text) in enumerate(FIELDS):
+        if place:
+            press("Tab")
+        expect(own(page, label)).to_be_focused()
+        page.keyboard.type(text)
+        pressed += len(text)
+    press("Tab")
+    press("Enter")
+    wait_for_own(page)
+    assert len(FIELDS) <= 12
+    assert pressed / KEYS_A_SECOND <= LONGEST_SECONDS

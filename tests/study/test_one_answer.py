@@ -1,0 +1,137 @@
+"""One answer: random bikes and wishes get the same verdict on bench, short list and fit page.
+
+Bikes are demo bikes with links, adjuster room, weight and gearing drawn anew; wishes are drawn of
+every kind. The sentences are read from what the pages show. ``--long`` draws 200, else 12.
+"""
+
+import random
+import re
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from explorer.calc.chain.chain_choice import Choice
+from explorer.calc.chain.chain_fit import Verdict
+from explorer.records.bikes.bike_library import demo_bikes
+from explorer.records.fitting.fit import Measurements
+from explorer.records.setups.comparison import Fitment
+from explorer.records.setups.setup import Setup
+from explorer.study import fit_result
+from explorer.study.choice import PageChoice
+from explorer.study.fit_chain import UNKNOWN, fit_verdicts
+from explorer.study.pairs import pairs_of
+from explorer.study.study import Study
+from explorer.study.verdict import verdicts_of
+from explorer.study.wants.kinds import WANTS
+from explorer.study.wants.wants_link import Wishes
+from explorer.study.wants.wants_result import compute
+from explorer.study.wants.wants_short_list import short_list
+from explorer.tasks.fit.page import _verdict
+from explorer.tasks.wants.words import listed_words, recommendation
+from tests.study.wants.brute_force_wants import random_want
+
+CASES, LONG_CASES = 12, 200
+SURFACES = ("dry-asphalt", "forest-soil", "wet-grass", "hard-packed-gravel", "loose-sand")
+
+
+def drawn(seed: int) -> tuple[PageChoice, Wishes]:
+    """A bike with what was measured of it, on a ground, and what its rider wants."""
+    rng, numbers = random.Random(seed), np.random.default_rng(seed)
+    name, bike = rng.choice(sorted(demo_bikes().items()))
+    setup = Setup.for_bike(name, bike).changed(
+        surface=rng.choice(SURFACES),
+        rider_mass=rng.uniform(50.0, 100.0),
+        altitude=rng.uniform(0.0, 2000.0),
+    )
+    measured = Measurements.for_bike(bike).changed(
+        {
+            "links": str(bike.chain.links + rng.choice((-2, 0, 0, 2))),
+            "room_forward": f"{rng.uniform(0, 25):.0f} mm",
+            "room_back": f"{rng.uniform(0, 25):.0f} mm",
+            "centre_distance": "",
+        }
+    )
+    kinds = rng.sample([kind for kind in WANTS if kind != "spend"], rng.randint(1, 4))
+    wants = tuple(random_want(numbers, kind, len(bike.gearbox.ratios)) for kind in kinds)
+    return PageChoice(bike, setup, measured), Wishes(wants)
+
+
+@pytest.fixture(scope="module")
+def cases(long_run):
+    found = []
+    for seed in range(LONG_CASES if long_run else CASES):
+        choice, wishes = drawn(seed)
+        listing = short_list(compute(choice.bike, choice.setup, choice.measured, wishes))
+        found.append((choice, listing))
+    return found
+
+
+def on_the_bench(choice: PageChoice, pairs: list[tuple[int, int]]) -> list[str]:
+    """Its verdicts: the fitted gearing and up to three others at a time, as it holds them."""
+    setup, said = choice.setup, []
+    fitted = Fitment.fitted_to(choice.bike, Fitment.chosen_in(setup))
+    for at in range(0, len(pairs), 3):
+        others = [Fitment(*pair, setup.tyre, setup.rollout) for pair in pairs[at : at + 3]]
+        study = Study(choice.bike, setup, (fitted, *others))
+        said += [each.sentence(setup.units) for each in verdicts_of(study, choice.measured)[1:]]
+    return said
+
+
+def on_the_fit_page(choice: PageChoice, pair: tuple[int, int]) -> str:
+    """The sentence below its headline."""
+    there = replace(choice, setup=choice.setup.changed(front=pair[0], rear=pair[1]))
+    html = _verdict(fit_result.compute(there))
+    return re.search(r'"ge-in-short">(.*?)</p>', html).group(1)
+
+
+def test_short_list_bench_and_fit_page_say_the_same_of_a_pair(cases):
+    for choice, listing in cases:
+        others = [each for each in listing.entries if each.index != listing.result.now]
+        pairs = [(each.front, each.rear) for each in others]
+        said = [listed_words(listing, each)[0] for each in others]
+        assert said == on_the_bench(choice, pairs), pairs
+        if others:
+            assert said[0] == on_the_fit_page(choice, pairs[0])
+
+
+def test_what_is_recommended_is_called_worse_nowhere(cases):
+    """What it costs stands in its own sentence; what does not fit or is not felt is not advised."""
+    tried = 0
+    for choice, listing in cases:
+        what, why = recommendation(listing)
+        fitted = listing.result.pair(listing.result.now)
+        if not what.startswith("Try "):
+            assert what in ("Nothing wanted yet", "Keep {}/{}".format(*fitted))
+            continue
+        tried += 1
+        best = listing.best
+        said = on_the_fit_page(choice, (best.front, best.rear))
+        assert why == said and "Keep what you have" not in said and "does not fit" not in said
+        study = Study.of(choice.bike, choice.setup.changed(front=best.front, rear=best.rear))
+        before, after = study.top.speed
+        if 0 < after < 0.97 * before:
+            assert "Top speed drops by" in said
+        # What is gained and what it costs, pull and speed, stand in one sentence.
+        assert "pull" in said and " % " in said
+    assert tried > len(cases) / 10
+
+
+def test_every_page_counts_the_same_pairs(cases):
+    """Pairs sold, and pairs that go on the chain as it is: short list, trade-off and fit's map."""
+    for choice, listing in cases:
+        chains, result = listing.result.chains, listing.result
+        on_the_map = fit_verdicts(choice.bike, choice.measured).ravel()
+        tradeoff = pairs_of(choice.bike, choice.setup).tradeoff
+        sold = set(zip(tradeoff.front.flat, tradeoff.rear.flat, strict=True))
+        assert set(map(result.pair, range(result.ratio.size))) == sold
+        keeps = (chains.verdict == Verdict.FITS) & (chains.choice == Choice.KEEP_CHAIN)
+        kept = {result.pair(each) for each in np.flatnonzero(keeps)} - {result.pair(result.now)}
+        mapped = {
+            pair
+            for pair, code in zip(
+                zip(tradeoff.front.flat, tradeoff.rear.flat, strict=True), on_the_map, strict=True
+            )
+            if code == Verdict.FITS
+        } - {result.pair(result.now)}
+        assert UNKNOWN not in on_the_map and kept == mapped
