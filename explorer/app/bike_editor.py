@@ -95,7 +95,7 @@ class BikeEditor:
 
     def _open_own(self) -> None:
         if self._own is None:
-            self._own = OwnBikeForm(OWN_FIELDS, self._guard(self._use_own))
+            self._own = OwnBikeForm(OWN_FIELDS, self._use_own, self._guard)
             if self._state.setup.bike_id == MINE:
                 self._own.show(own_texts(self._state.bike))
             self._own_place.children = [self._own.widget]

@@ -12,12 +12,18 @@ class OwnBikeForm:
     Args:
         fields: Descriptions with the attributes name, label, kind, help, example and choices.
         on_use: Called when the rider is done.
+        guard: Wraps what a rider sets off in what says its failure.
 
     Attributes:
         widget: What the page places.
     """
 
-    def __init__(self, fields: Iterable, on_use: Callable[[], None]) -> None:
+    def __init__(
+        self,
+        fields: Iterable,
+        on_use: Callable[[], None],
+        guard: Callable[[Callable], Callable],
+    ) -> None:
         self._fields: dict[str, widgets.Widget] = {}
         self._answers: dict[str, widgets.HTML] = {}
         rows = []
@@ -31,7 +37,7 @@ class OwnBikeForm:
             self._fields[field.name], self._answers[field.name] = typed, answer
             rows.append(widgets.VBox([typed, help_line(field.help), answer]).add_class("ge-field"))
         use = widgets.Button(description="Use my bike", button_style="primary")
-        use.on_click(lambda _: on_use())
+        use.on_click(guard(lambda _: on_use()))
         self._whole = widgets.HTML().add_class("ge-answer")
         self.widget = (
             widgets.VBox([*rows, use, self._whole]).add_class("ge-form").add_class("ge-own")

@@ -253,8 +253,13 @@ def serve(options: argparse.Namespace, pages: Sequence[PageEntry], notebooks: Pa
 
 def main(argv: Sequence[str] | None = None) -> int:
     """The ``explorer`` command."""
+    given = sys.argv[1:] if argv is None else list(argv)
     try:
-        return serve(parser().parse_args(argv), PAGES, shipped("notebooks"))
+        if given[:1] == ["export"]:
+            from explorer.serve.export import main as export
+
+            return export(given[1:])
+        return serve(parser().parse_args(given), PAGES, shipped("notebooks"))
     except KeyboardInterrupt:  # before there was a server to stop
         return STOPPED
 

@@ -20,6 +20,16 @@ from explorer.records.typed_text import quote, tidy
 
 STEPS = 10
 
+PLANS: Mapping[int, Mapping[int, int]] = {
+    20: {2: 4, 3: 4, 6: 5, 8: 4},
+    40: {1: 4, 2: 4, 3: 4, 4: 3, 5: 3, 6: 5, 7: 4, 8: 4, 9: 3, 10: 3},
+    90: {1: 12, 2: 8, 3: 8, 4: 7, 5: 7, 6: 9, 7: 8, 8: 8, 9: 9, 10: 8},
+}
+"""Steps of a plan and their minutes, by the minutes of the whole; 90 has time for experiments."""
+
+RECAP = {20: 3, 40: 3, 90: 6}
+"""Minutes at the end, for what each takes away."""
+
 DEFAULT_SEED = 1
 
 SLOWEST, FASTEST = 10 / 3.6, 160 / 3.6
@@ -52,6 +62,7 @@ class Place:
             one of the library.
         road_speed: Of the step on torque, power and pull [m/s].
         travel: Wheel travel used, of the step on slack [m].
+        plan: A key of `PLANS`.
         opened: How far each step has been opened (explorer/tasks/lesson/state.py).
         votes: What the class guessed, by step and round (0 before the demonstration, 1 after it):
             the number of an option from 0, or the number typed.
@@ -64,6 +75,7 @@ class Place:
     other_bike: str = ""
     road_speed: float = 40 / 3.6
     travel: float = 0.0
+    plan: int = 40
     opened: Mapping[int, int] = field(default_factory=dict)
     votes: Mapping[tuple[int, int], tuple[str, ...]] = field(default_factory=dict)
     because: Mapping[int, str] = field(default_factory=dict)
@@ -89,6 +101,8 @@ def encode_place(place: Place, system: str = "metric") -> str:
     parts = [str(place.step)]
     if place.other_bike:
         parts.append(f"other {place.other_bike}")
+    if place.plan != Place.plan:
+        parts.append(f"plan {place.plan}")
     for name, kind, value, usual in (
         ("speed", "speed", place.road_speed, Place.road_speed),
         ("travel", "length", place.travel, Place.travel),
@@ -205,7 +219,7 @@ def _parts(text: str, sentences: list[str]) -> dict[str, str]:
     left_out = []
     for part in filter(None, map(tidy, parts)):
         name, _, value = part.partition(" ")
-        if name in ("other", "speed", "travel") and name not in found:
+        if name in ("other", "plan", "speed", "travel") and name not in found:
             found[name] = value
         else:
             left_out.append(part)
@@ -232,7 +246,14 @@ def _letters(text: str) -> dict[str, bool]:
     raise RecordError(f"{quote(text)} is not known; one of {', '.join(_SIZES)} was expected.")
 
 
+def _plan(text: str) -> dict[str, int]:
+    if text in map(str, PLANS):
+        return {"plan": int(text)}
+    raise RecordError(f"{quote(text)} is no plan; one of 20, 40 and 90 minutes was expected.")
+
+
 _READERS = {
+    "plan": _plan,
     "step": _step,
     "quiz": lambda text: {"seed": read_seed(text)},
     "letters": _letters,

@@ -19,11 +19,12 @@ from explorer.records.errors import RecordError
 from explorer.tasks.lesson.class_card import ClassCard
 from explorer.tasks.lesson.experiments import HANDS
 from explorer.tasks.lesson.facts import Facts
+from explorer.tasks.lesson.link import PLANS
 from explorer.tasks.lesson.quiz import QuizCard
 from explorer.tasks.lesson.sheet import Worksheet, download_link
 from explorer.tasks.lesson.stage import Notes, Stage
 from explorer.tasks.lesson.state import Lesson, LessonState
-from explorer.tasks.lesson.steps import STEPS, minutes
+from explorer.tasks.lesson.steps import STEPS
 
 CAUTIONS = (
     *HANDS,
@@ -45,6 +46,17 @@ def _steps(page: OpenPage) -> Choice:
         lambda _: [(str(step.number), step.number) for step in STEPS],
         lambda state: state.choice.step,
         LessonState.go,
+        widgets.ToggleButtons,
+    )
+
+
+def _plan(page: OpenPage) -> Choice:
+    return Choice(
+        page,
+        ("Plan", "Its steps come one after the other; the guide prints with it."),
+        lambda _: [(f"{each} min", each) for each in PLANS],
+        lambda state: state.choice.place.plan,
+        lambda state, plan: (state.move(plan=plan), state.go(min(PLANS[plan]))),
         widgets.ToggleButtons,
     )
 
@@ -131,8 +143,7 @@ def _links(page: OpenPage) -> Words:
 
 LessonPage = Page(
     title="Lesson",
-    intro=f"Ten steps, about {minutes()} minutes without class experiments. Guess first, then "
-    "look, then answer.",
+    intro="Ten steps, in plans of 20, 40 and 90 minutes. Guess first, then look, then answer.",
     state=LessonState,
     ask=_ask,
     css="ge-lesson",
@@ -141,6 +152,7 @@ LessonPage = Page(
         card(
             "For the coach",
             group(
+                _plan,
                 _steps,
                 _bike,
                 controls.units_choice(),

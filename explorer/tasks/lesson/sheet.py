@@ -20,8 +20,9 @@ from explorer.study.study import FITTED
 from explorer.tasks.lesson.class_card import MEASURED, results_view
 from explorer.tasks.lesson.experiments import EXPERIMENTS
 from explorer.tasks.lesson.facts import Facts
+from explorer.tasks.lesson.link import PLANS, RECAP
 from explorer.tasks.lesson.misconceptions import of_step
-from explorer.tasks.lesson.steps import STEPS, minutes
+from explorer.tasks.lesson.steps import STEPS
 from explorer.tasks.lesson.words import pair
 from explorer.units import RPM
 
@@ -62,6 +63,7 @@ def render(sheet: Worksheet, reader: Reader) -> str:
     Returns: A whole document; all texts are escaped.
     """
     facts = sheet.facts
+    plan = PLANS[facts.lesson.place.plan]
     rpm, speeds = speeds_at_a_round_engine_speed(facts)
     _, length_unit = units.display(1.0, "length", facts.system)
     _, speed_unit = units.display(1.0, "speed", facts.system)
@@ -71,8 +73,13 @@ def render(sheet: Worksheet, reader: Reader) -> str:
         invented=facts.bike.provenance == "invented",
         pair=pair(facts, FITTED),
         made_on=sheet.made_on,
-        minutes=minutes(),
-        steps=[(step, step.ask(facts), step.answer(facts), of_step(step.number)) for step in STEPS],
+        minutes=facts.lesson.place.plan,
+        recap=RECAP[facts.lesson.place.plan],
+        steps=[
+            (step, plan[step.number], step.ask(facts), step.answer(facts), of_step(step.number))
+            for step in STEPS
+            if step.number in plan
+        ],
         experiments=EXPERIMENTS,
         expected=[
             (measured.name, _expected(name, facts), measured.how)

@@ -17,6 +17,7 @@ from explorer.tasks.lesson.controls import CONTROLS
 from explorer.tasks.lesson.demos import Shown
 from explorer.tasks.lesson.experiments import EXPERIMENTS, Experiment
 from explorer.tasks.lesson.facts import Facts
+from explorer.tasks.lesson.link import PLANS
 from explorer.tasks.lesson.misconceptions import of_step
 from explorer.tasks.lesson.question import Asked, is_right, read_number
 from explorer.tasks.lesson.state import AGAIN, ANSWER, DEMONSTRATION, QUESTION, LessonState
@@ -74,8 +75,8 @@ class Stage:
             self._buttons[stage].on_click(guard(lambda _, stage=stage: state.open(stage)))
         self._before = widgets.Button(description="Step before")
         self._next = widgets.Button(description="Next step")
-        self._before.on_click(guard(lambda _: state.go(state.lesson.step - 1)))
-        self._next.on_click(guard(lambda _: state.go(state.lesson.step + 1)))
+        self._before.on_click(guard(lambda _: state.pass_on(-1)))
+        self._next.on_click(guard(lambda _: state.pass_on(1)))
         self._on_pick: Callable[[int, int], None] = guard(
             lambda front, rear: state.change(front=front, rear=rear)
         )
@@ -122,8 +123,9 @@ class Stage:
             _style(button, "primary" if each == loud else "")
             (button.add_class if each == stage else button.remove_class)("ge-stage-now")
         _style(self._next, "primary" if stage == ANSWER else "")
-        self._before.disabled = lesson.step == 1
-        self._next.disabled = lesson.step == len(STEPS)
+        steps = PLANS[lesson.place.plan]
+        self._before.disabled = lesson.step <= min(steps)
+        self._next.disabled = lesson.step >= max(steps)
 
     def _put_question(self, asked: Asked) -> None:
         lesson = self._state.lesson

@@ -17,6 +17,7 @@ from explorer.records.typed_text import tidy
 from explorer.tasks.lesson.link import (
     CLASS,
     LONGEST_REASON,
+    PLANS,
     STEPS,
     Place,
     decode_place,
@@ -75,7 +76,7 @@ class Lesson:
     @property
     def when_asked(self) -> Self:
         """The lesson as the questions have it: no demonstration has moved anything."""
-        usual = Place(step=self.step, seed=self.place.seed, large=self.place.large)
+        usual = Place(self.step, self.place.seed, self.place.large, plan=self.place.plan)
         return replace(self, setup=self.asked or self.setup, place=usual)
 
     @property
@@ -197,6 +198,13 @@ class LessonState(HasTraits):
         asked = self.lesson.asked or self.lesson.setup
         self.choice = replace(self.lesson.at(step=min(max(step, 1), STEPS)), setup=asked)
 
+    def pass_on(self, by: int) -> None:
+        """Go to the next step of the plan, or back to the one before."""
+        here, steps = self.lesson.step, list(PLANS[self.lesson.place.plan])
+        there = [each for each in steps if (each - here) * by > 0]
+        if there:
+            self.go(min(there) if by > 0 else max(there))
+
     def vote(self, *guesses: str) -> None:
         """Add guesses to this step's round, as many as there may be people."""
         lesson = self.lesson
@@ -238,6 +246,7 @@ class LessonState(HasTraits):
             place=Place(
                 seed=(lesson.place.seed + 1) % (LARGEST_SEED + 1),
                 large=lesson.place.large,
+                plan=lesson.place.plan,
                 other_bike=lesson.place.other_bike,
             ),
         )

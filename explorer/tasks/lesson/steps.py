@@ -17,7 +17,6 @@ class Step:
     Attributes:
         number: From 1.
         title: What it is about.
-        minutes: How long it takes without a class experiment.
         controls: Names of the controls that matter, as `lesson_controls` knows them.
         watch: What to do with the demonstration and what to look at.
         take_away: What to remember, in at most twelve words.
@@ -28,7 +27,6 @@ class Step:
 
     number: int
     title: str
-    minutes: int
     controls: tuple[str, ...]
     watch: str
     take_away: str
@@ -41,7 +39,6 @@ STEPS = (
     Step(
         1,
         "Lever and wheel",
-        4,
         ("front", "rear"),
         "Make the rear sprocket larger: its arm grows. Watch the force of the tyre.",
         "A larger rear sprocket trades speed for pull, never more power.",
@@ -52,7 +49,6 @@ STEPS = (
     Step(
         2,
         "One front tooth against one rear tooth",
-        4,
         (),
         "Each bar is one change. How many rear teeth match one front tooth?",
         "One tooth in front counts like several at the rear.",
@@ -63,7 +59,6 @@ STEPS = (
     Step(
         3,
         "Pull and speed are two numbers",
-        4,
         ("front", "rear"),
         "Move a sprocket a long way: the two bars never have the same length.",
         "Pull and speed change by different percentages: say which.",
@@ -74,7 +69,6 @@ STEPS = (
     Step(
         4,
         "A sprocket moves every gear, a gear change moves one",
-        4,
         ("front", "rear"),
         "Move a sprocket: the bars of the gears stay.",
         "Sprockets move every gear; only gearbox parts change the gaps.",
@@ -85,7 +79,6 @@ STEPS = (
     Step(
         5,
         "Final against overall ratio",
-        4,
         ("other_bike", "front", "rear"),
         "Both bikes have the same pair. Look at first gear and at top gear.",
         "Compare engine turns per metre, not sprockets, between two bikes.",
@@ -96,7 +89,6 @@ STEPS = (
     Step(
         6,
         "Torque, power and pull at one road speed",
-        5,
         ("road_speed", "rear"),
         "Move the road speed. Which gear pulls hardest?",
         "At one road speed, the gear with most power pulls hardest.",
@@ -107,7 +99,6 @@ STEPS = (
     Step(
         7,
         "Shift points on the sawtooth",
-        4,
         ("front", "rear"),
         "The line climbs a gear, falls back, climbs the next. Move a sprocket.",
         "Shift when the next gear accelerates as hard, or at the limit.",
@@ -118,7 +109,6 @@ STEPS = (
     Step(
         8,
         "Top speed where power is the limit",
-        4,
         ("front", "rear", "slope"),
         "Gear taller, or tilt the ground: where does pull meet resistance?",
         "Rev limit, power or ground sets top speed: find out which.",
@@ -129,7 +119,6 @@ STEPS = (
     Step(
         9,
         "Why slack changes with travel",
-        4,
         ("travel",),
         "Move the wheel up slowly and find where the chain is tightest.",
         "Slack changes with wheel travel: set it as your manual says.",
@@ -140,7 +129,6 @@ STEPS = (
     Step(
         10,
         "Reading the trade-off",
-        5,
         ("front", "rear", "measure"),
         "Every point is a pair. Look for a point that is better in both directions.",
         "Choose what you need most: every gain may cost something else.",
@@ -149,8 +137,3 @@ STEPS = (
         riding.tradeoff_answer,
     ),
 )
-
-
-def minutes() -> int:
-    """How long the whole lesson takes without class experiments [min]."""
-    return sum(step.minutes for step in STEPS)

@@ -21,9 +21,17 @@ from explorer.tasks.bench.page import GearingPage
 from explorer.tasks.lesson import page as lesson_module
 from explorer.tasks.lesson.class_card import MEASURED, WALK, ClassCard
 from explorer.tasks.lesson.experiments import EXPERIMENTS
-from explorer.tasks.lesson.link import CLASS, FASTEST, SLOWEST, Place, decode_place, encode_place
+from explorer.tasks.lesson.link import (
+    CLASS,
+    FASTEST,
+    PLANS,
+    SLOWEST,
+    Place,
+    decode_place,
+    encode_place,
+)
 from explorer.tasks.lesson.misconceptions import MISCONCEPTIONS
-from explorer.tasks.lesson.page import LessonPage
+from explorer.tasks.lesson.page import LessonPage, _plan
 from explorer.tasks.lesson.stage import Notes, Stage
 from explorer.tasks.lesson.state import ANSWER, DEMONSTRATION, QUESTION
 from explorer.tasks.lesson.steps import STEPS
@@ -159,6 +167,36 @@ def test_no_more_than_forty_guess(page):
     for _ in range(60):
         named(page, "just as hard").click()
     assert len(page.state.lesson.votes(0)) == CLASS == 40
+
+
+@pytest.mark.parametrize("plan", PLANS)
+def test_a_class_of_twelve_goes_through_a_plan(page, plan):
+    """Everybody guesses in each step, sees the demonstration, guesses again, gets the answer."""
+    page.part(_plan)._control._on_change(plan)
+    gone = []
+    while True:
+        gone.append(page.state.lesson.step)
+        asked = STEPS[gone[-1] - 1].ask(page.part(Stage).frozen(page.result))
+        for stage in ("Question", "Vote again"):
+            named(page, stage).click()
+            for pupil in range(12):
+                if asked.options:
+                    named(page, asked.options[pupil % len(asked.options)]).click()
+                else:
+                    named(page, "Add a guess").value = f"{pupil + 1} {asked.unit}"
+            assert len(page.state.lesson.votes(page.state.lesson.round)) == 12
+            named(page, "Demonstration").click()
+        named(page, "Answer").click()
+        assert (asked.right or "Nothing can be computed") in html.unescape(step_card(page))
+        if named(page, "Next step").disabled:
+            break
+        named(page, "Next step").click()
+    assert gone == list(PLANS[plan]) and "ge-fault-line" not in shown(page)
+    again = LessonPage(named(page, "Link to this step").value).state.lesson.place
+    assert again.plan == plan and again.opened == page.state.lesson.place.opened
+    assert {key: sorted(each) for key, each in again.votes.items()} == {
+        key: sorted(each) for key, each in page.state.lesson.place.votes.items()
+    }
 
 
 def words_of(text):

@@ -25,11 +25,11 @@ from explorer.study.study import CHOSEN, FITTED
 from explorer.tasks.lesson.demos import DEMONSTRATIONS, Shown
 from explorer.tasks.lesson.experiments import EXPERIMENTS
 from explorer.tasks.lesson.facts import SHAFT_TORQUE, Facts
-from explorer.tasks.lesson.link import Place
+from explorer.tasks.lesson.link import PLANS, RECAP, Place
 from explorer.tasks.lesson.misconceptions import MISCONCEPTIONS, of_step
 from explorer.tasks.lesson.question import is_right, read_number
 from explorer.tasks.lesson.state import Lesson, starting_pair
-from explorer.tasks.lesson.steps import STEPS, minutes
+from explorer.tasks.lesson.steps import STEPS
 
 BIKES = dict(demo_bikes())
 STEP = {step.number: step for step in STEPS}
@@ -72,7 +72,8 @@ def asked(facts, number):
 
 def test_the_lesson_has_ten_steps_and_takes_a_lesson():
     assert [step.number for step in STEPS] == list(range(1, 11))
-    assert 30 <= minutes() <= 45
+    for whole, plan in PLANS.items():
+        assert sum(plan.values()) + RECAP[whole] == whole and set(plan) <= set(STEP)
 
 
 def test_lever_and_wheel(facts):

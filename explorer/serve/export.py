@@ -1,0 +1,249 @@
+"""The static site: each bike's bench as files, for any web host, a folder, or no signal at all.
+
+The tables are those of the served bench (explorer/tasks/bench/table.py) and so is what shows them
+(template/static/bench*.js): nothing is computed a second time, and nothing in the browser.
+"""
+
+import argparse
+import hashlib
+import json
+import re
+import shutil
+import sys
+import time
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import NamedTuple
+from urllib.parse import quote
+
+from jinja2 import Environment, FileSystemLoader
+from markupsafe import Markup
+
+from explorer.records.bikes.bike import Bike
+from explorer.records.bikes.bike_library import demo_bikes
+from explorer.records.errors import RecordError
+from explorer.records.fitting.fit import Measurements
+from explorer.records.ground.surfaces import surfaces
+from explorer.records.setups.comparison import Fitment
+from explorer.records.setups.setup import Setup
+from explorer.records.tyre import same_size
+from explorer.serve.assets import BOKEH_SCRIPTS, STATIC, TEMPLATE
+from explorer.serve.contents import PAGES
+from explorer.serve.site import Site, club_in, site_of
+from explorer.tasks.bench.first import first_answer
+from explorer.tasks.bench.page import CAUTIONS
+from explorer.tasks.bench.state import BenchChoice, proposed
+from explorer.tasks.bench.table import BenchTable, table_of, tyres_of
+
+TYRES = 5
+GROUNDS = 4
+UNITS = ("metric", "imperial")
+
+_MODULES = ("bench_charts.js", "bench_touch.js", "bench_run.js", "bench.js", "bench_site.js")
+_STYLES = ("explorer.css", "bench.css", "mark.svg")
+
+
+class Case(NamedTuple):
+    """What a table is for: one of the bike's tyres, a ground, a unit system."""
+
+    tyre: str
+    ground: str
+    units: str
+
+
+def choice_for(bike_id: str, bike: Bike, case: Case) -> BenchChoice:
+    """What the served bench asks when a rider puts all set-ups on this tyre and ground."""
+    setup = Setup.for_bike(bike_id, bike).changed(surface=case.ground, units=case.units)
+    fitted = Fitment.fitted_to(bike)
+    others = proposed(bike, fitted)
+    if not same_size(case.tyre, fitted.tyre):
+        others = tuple(replace(each, tyre=case.tyre, rollout=None) for each in others)
+    return BenchChoice(bike, others[0].on(setup), Measurements.for_bike(bike), others, 0)
+
+
+def tyres_for(bike_id: str, bike: Bike) -> list[str]:
+    """The fitted tyre and those next to it in roll-out, smallest first."""
+    sizes = tyres_of(choice_for(bike_id, bike, Case(bike.tyre.rear, _grounds()[0], UNITS[0])))
+    at = sizes.index(bike.tyre.rear)
+    begin = max(0, min(at - TYRES // 2, len(sizes) - TYRES))
+    return sizes[begin : begin + TYRES]
+
+
+def _grounds() -> list[str]:
+    """The ground that a page starts with, and others from the most grip to the least."""
+    first = str(Setup.model_fields["surface"].default)
+    by_grip = sorted(surfaces(), key=lambda name: -surfaces()[name].grip_typical)
+    others = [name for name in by_grip if name != first]
+    last = len(others) - 1
+    spread = [others[round(last * step / (GROUNDS - 2))] for step in range(GROUNDS - 1)]
+    return [first, *spread]
+
+
+def cases_for(bike_id: str, bike: Bike) -> list[list[list[Case]]]:
+    """All cases of a bike, by tyre, ground and unit system."""
+    return [
+        [[Case(tyre, ground, each) for each in UNITS] for ground in _grounds()]
+        for tyre in tyres_for(bike_id, bike)
+    ]
+
+
+def classic_script() -> str:
+    """The bench's modules as one script: from a folder (file://) browsers load no module."""
+    parts = [
+        "(() => {\nconst modules = {};\nconst found = (name) => Promise.resolve(modules[name]);"
+    ]
+    for name in _MODULES:
+        text = (STATIC / name).read_text(encoding="utf-8")
+        text = re.sub(
+            r'^import (\{[^}]+\}) from "(\./[\w.]+)";$',
+            r'const \1 = modules["\2"];',
+            text,
+            flags=re.M,
+        )
+        given = re.findall(r"^export (?:async )?(?:function|class|const) (\w+)", text, re.M)
+        text = re.sub(r"^export ", "", text, flags=re.M).replace("import(`", "found(`")
+        parts.append(
+            f'modules["./{name}"] = (() => {{\n{text}\nreturn {{ {", ".join(given)} }};\n}})();'
+        )
+    return "\n".join([*parts, "})();\n"])
+
+
+def _script(key: str, table: BenchTable) -> str:
+    return f"benchTable({json.dumps(key)}, {json.dumps(table.text)});\n"
+
+
+def _page(environment: Environment, site: Site, name: str, **fields: object) -> str:
+    return environment.get_template(name).render(site=site, version=site.version, **fields)
+
+
+def _environment() -> Environment:
+    return Environment(loader=FileSystemLoader(TEMPLATE), autoescape=True)
+
+
+def _bike_files(
+    environment: Environment, site: Site, served_at: str, bike_id: str, bike: Bike
+) -> Iterator[tuple[str, str]]:
+    """Name and text of each file of one bike: its tables, then its page."""
+    tyres, grounds = tyres_for(bike_id, bike), _grounds()
+    shown = (tyres.index(bike.tyre.rear), 0, 0)
+    for t, by_ground in enumerate(cases_for(bike_id, bike)):
+        for g, by_units in enumerate(by_ground):
+            for u, case in enumerate(by_units):
+                table = table_of(choice_for(bike_id, bike, case))
+                yield f"tables/{bike_id}/{t}-{g}-{u}.js", _script(f"{t}-{g}-{u}", table)
+                if (t, g, u) == shown:
+                    first = BenchTable(table.text, table.mark, {**table.meta, "tyres": tyres})
+    known = {
+        "tables": f"../tables/{quote(bike_id)}/",
+        "tyres": tyres,
+        "grounds": [[name, surfaces()[name].label] for name in grounds],
+        "units": list(UNITS),
+        "shown": shown,
+    }
+    yield (
+        f"bikes/{bike_id}.html",
+        _page(
+            environment,
+            site,
+            "static_bench.html.j2",
+            bike=bike,
+            first=Markup(first_answer(first, served=False)),
+            known=Markup(json.dumps(known).replace("<", "\\u003c")),
+            grounds=[(at, surfaces()[name].label) for at, name in enumerate(grounds)],
+            units=list(enumerate(UNITS)),
+            cautions=CAUTIONS,
+            served_at=served_at,
+        ),
+    )
+
+
+def export(bikes: Mapping[str, Bike], site: Site, out: Path, served_at: str = "") -> Iterator[str]:
+    """Write the site, and say the name of each file once it is there.
+
+    Args:
+        bikes: Whose benches.
+        site: Title, text and version shown.
+        out: An empty folder, or one that an export made.
+        served_at: Address of the served pages, linked for what static pages cannot do; or none.
+    """
+    environment = _environment()
+    files: dict[str, str] = {}
+
+    def put(name: str, content: str) -> str:
+        path = out / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(content, encoding="utf-8")
+        files[name] = hashlib.sha256(content.encode()).hexdigest()
+        return name
+
+    for name in _STYLES:
+        yield put(f"own/{name}", (STATIC / name).read_text(encoding="utf-8"))
+    yield put("own/bench.js", classic_script())
+    yield put("own/bokeh.min.js", (BOKEH_SCRIPTS / "bokeh.min.js").read_text(encoding="utf-8"))
+    for bike_id, bike in bikes.items():
+        for name, content in _bike_files(environment, site, served_at, bike_id, bike):
+            yield put(name, content)
+    links = [(f"bikes/{quote(bike_id)}.html", bike.name) for bike_id, bike in bikes.items()]
+    yield put(
+        "index.html",
+        _page(environment, site, "static_front.html.j2", bikes=links, served_at=served_at),
+    )
+    icon = {"src": "own/mark.svg", "sizes": "any", "type": "image/svg+xml"}
+    manifest = {"name": site.title, "start_url": "./index.html", "display": "browser"}
+    yield put("manifest.webmanifest", json.dumps(manifest | {"icons": [icon]}))
+    mark = hashlib.sha256(json.dumps(files, sort_keys=True).encode()).hexdigest()[:16]
+    worker = (TEMPLATE / "worker.js").read_text(encoding="utf-8").replace("MARK", mark)
+    # At once what each page needs; a bike's other tables once its page is looked at.
+    kept = [quote(name) for name in files if not name.startswith(("tables/", "bikes/"))]
+    yield put("worker.js", worker.replace('"FILES"', json.dumps(kept)))
+
+
+def parser() -> argparse.ArgumentParser:
+    """The options of ``explorer export``."""
+    command = argparse.ArgumentParser(
+        prog="explorer export", description="Write each bike's bench as a site of plain files."
+    )
+    command.add_argument("--club", default="", metavar="FOLDER", help="a club's folder")
+    command.add_argument("--out", required=True, type=Path, metavar="FOLDER", help="where to")
+    command.add_argument(
+        "--served-at",
+        default="",
+        metavar="ADDRESS",
+        help="address of the served pages, linked for what static pages cannot do",
+    )
+    return command
+
+
+def main(argv: Sequence[str]) -> int:
+    """Export; 2 where something is wrong with what was given."""
+    options = parser().parse_args(argv)
+    out: Path = options.out
+    try:
+        if options.served_at and not re.match(r"https?://[^\s\"<>]+$", options.served_at):
+            raise RecordError("--served-at is no web address; begin it with https:// or http://.")
+        if out.exists() and (not out.is_dir() or (any(out.iterdir()) and not _ours(out))):
+            raise RecordError(f"{out} holds other files; give an empty folder.")
+        club = club_in(options.club, PAGES)
+        bikes = demo_bikes() if club is None else club.bikes
+    except RecordError as problems:
+        print(*problems.sentences, sep="\n", file=sys.stderr)
+        return 2
+    for name in ("tables", "bikes"):
+        shutil.rmtree(out / name, ignore_errors=True)
+    of = len(bikes) * (TYRES * GROUNDS * len(UNITS) + 1) + len(_STYLES) + 5
+    began, size = time.monotonic(), 0
+    for done, name in enumerate(export(bikes, site_of(club, PAGES), out, options.served_at), 1):
+        size += (out / name).stat().st_size
+        if sys.stderr.isatty():
+            bar = "#" * (30 * done // of)
+            print(f"\r[{bar:30}] {min(done, of)} of {of} files", end="", file=sys.stderr)
+    print(
+        f"\n{out}: {len(bikes)} bikes, {size / 1e6:.1f} MB, in {time.monotonic() - began:.0f} s. "
+        f"Open {out / 'index.html'}, or copy the folder to a web host."
+    )
+    return 0
+
+
+def _ours(folder: Path) -> bool:
+    return (folder / "worker.js").is_file() and (folder / "own" / "bench.js").is_file()

@@ -1,0 +1,27 @@
+// Keeps the site on the device: what each page needs at once, a bike's tables when it is looked at.
+const KEPT = "gearing-MARK";
+const FILES = "FILES";
+
+self.addEventListener("install", (event) => {
+  event.waitUntil(caches.open(KEPT).then((kept) => kept.addAll(FILES)).then(() => self.skipWaiting()));
+});
+
+self.addEventListener("activate", (event) => {
+  event.waitUntil(caches.keys()
+    .then((names) => Promise.all(names
+      .filter((name) => name.startsWith("gearing-") && name !== KEPT)
+      .map((name) => caches.delete(name))))
+    .then(() => self.clients.claim()));
+});
+
+self.addEventListener("message", (event) => {
+  event.waitUntil(caches.open(KEPT).then((kept) => kept.addAll(event.data.keep)).then(() =>
+    event.source.postMessage("kept")));
+});
+
+// Pages and tables change together, so what is kept is answered first; a new export is a new worker.
+self.addEventListener("fetch", (event) => {
+  if (event.request.method !== "GET" || !event.request.url.startsWith(self.registration.scope)) return;
+  event.respondWith(caches.open(KEPT).then(async (kept) =>
+    (await kept.match(event.request, { ignoreSearch: true })) ?? fetch(event.request)));
+});

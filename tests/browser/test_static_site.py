@@ -1,0 +1,107 @@
+"""The exported site in Chromium: from a folder, from a plain web host, and without a signal."""
+
+import re
+import threading
+from functools import partial
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+
+import pytest
+from playwright.sync_api import expect
+
+from explorer.records.bikes.bike_library import demo_bikes
+from explorer.serve.contents import PAGES
+from explorer.serve.export import cases_for, choice_for, export
+from explorer.serve.site import site_of
+from explorer.tasks.bench.table import table_of
+
+BIKE_ID, BIKE = next(iter(demo_bikes().items()))
+
+
+class _Quiet(SimpleHTTPRequestHandler):
+    def log_message(self, *_):
+        pass
+
+
+@pytest.fixture(scope="module")
+def site(tmp_path_factory):
+    out = tmp_path_factory.mktemp("site")
+    list(export({BIKE_ID: BIKE}, site_of(None, PAGES), out))
+    return out
+
+
+@pytest.fixture
+def host(site):
+    """A plain web host of the site; `with` ends it."""
+    server = ThreadingHTTPServer(("127.0.0.1", 0), partial(_Quiet, directory=str(site)))
+    threading.Thread(target=server.serve_forever).start()
+    yield server
+    server.shutdown()
+    server.server_close()
+
+
+def ready(page):
+    expect(page.locator("#bench[data-charts=live]")).to_be_attached()
+    expect(page.locator("#site-ground")).to_be_enabled()
+    return page
+
+
+def said(t, g, u):
+    """Tiles and verdict that Python says of the first set-up beside the fitted one."""
+    meta = table_of(choice_for(BIKE_ID, BIKE, cases_for(BIKE_ID, BIKE)[t][g][u])).meta
+    return [value for value, _ in meta["texts"][1]], meta["verdicts"][1]
+
+
+def shows(page, t, g, u):
+    tiles, verdict = said(t, g, u)
+    expect(page.locator("[data-tile] [data-value]")).to_have_text(tiles)
+    expect(page.locator("[data-verdict]")).to_have_text(verdict)
+
+
+def test_from_a_folder_every_case_is_a_choice_away(site, open_url):
+    page = ready(open_url((site / "bikes" / f"{BIKE_ID}.html").as_uri()))
+    sizes = [by_ground[0][0].tyre for by_ground in cases_for(BIKE_ID, BIKE)]
+    at = sizes.index(BIKE.tyre.rear)
+    shows(page, at, 0, 0)
+    page.select_option("#site-ground", "2")
+    shows(page, at, 2, 0)
+    page.select_option("#site-units", "1")
+    shows(page, at, 2, 1)
+    page.locator("#bn-tyre").press("ArrowRight")
+    shows(page, at + 1, 2, 1)
+    expect(page).to_have_url(re.compile(f"#case={at + 1}-2-1"))
+    page.locator("#bn-rear").press("ArrowRight")
+    others = choice_for(BIKE_ID, BIKE, cases_for(BIKE_ID, BIKE)[at][0][0]).others
+    # Written when the hand rests.
+    expect(page).to_have_url(re.compile(f"setup={others[0].front}%2F{others[0].rear + 1}"))
+    link, tiles = page.url, page.locator("[data-tile] [data-value]").all_inner_texts()
+    again = ready(open_url(link))
+    expect(again.locator("[data-tile] [data-value]")).to_have_text(tiles)
+
+
+def test_a_link_with_anything_in_it_does_no_harm(site, open_url):
+    address = (site / "bikes" / f"{BIKE_ID}.html").as_uri()
+    page = ready(open_url(f"{address}#case=9-x-2&picked=99&setup=999/1 a&setup=<b>&setup=13/"))
+    expect(page.locator("[data-verdict]")).not_to_be_empty()
+
+
+def test_without_a_signal(host, open_url):
+    address = f"http://127.0.0.1:{host.server_port}/bikes/{BIKE_ID}.html"
+    page = ready(open_url(address))
+    # The worker has kept this bike when all its tables in these units are there.
+    kept = """async () => {
+        for (;;) {
+            for (const name of await caches.keys()) {
+                const found = await (await caches.open(name)).keys();
+                if (found.filter((each) => each.url.includes("/tables/")).length >= 20) return true;
+            }
+            await new Promise((resolve) => setTimeout(resolve, 50));
+        }
+    }"""
+    assert page.evaluate(kept)
+    page.context.set_offline(True)
+    host.shutdown()
+    page.reload()
+    ready(page)
+    page.select_option("#site-ground", "1")
+    at = [each[0][0].tyre for each in cases_for(BIKE_ID, BIKE)].index(BIKE.tyre.rear)
+    shows(page, at, 1, 0)
