@@ -4,7 +4,7 @@ import csv
 import math
 import re
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from typing import Literal
 
 from explorer.calc.tyre import overall_diameter
@@ -120,6 +120,7 @@ class CommonSize:
     source: str
 
 
+@lru_cache(maxsize=256)
 def parse_size(text: str) -> TyreSize:
     """Read a tyre size in metric or inch code, with or without further markings.
 

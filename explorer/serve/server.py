@@ -128,6 +128,7 @@ class ExplorerServer(Voila):
                 "assets": self.assets,
                 "home": self.base_url,
                 "title": entry.title,
+                "name": entry.name,
                 "site": self.site,
                 "fault": PAGE_FAULT,
                 "fault_type": FAULT_TYPE,

@@ -1,7 +1,9 @@
 """The logbook in a real browser: kept, found again, taken along as a file, opened elsewhere."""
 
 import json
+import signal
 import sys
+from urllib.parse import urlsplit
 
 import pytest
 from playwright.sync_api import expect
@@ -78,3 +80,72 @@ def test_what_a_ride_gave_is_filled_in_and_a_backup_is_gone_back_to(at_home, ope
     page.get_by_role("button", name="Yes, go back").click()
     page.get_by_text("The state before is in the backup").wait_for()
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
+
+
+def test_a_dead_server_is_said_in_three_seconds_and_what_was_typed_is_put_back(
+    tmp_path, open_page, monkeypatch
+):
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
+    command = [*COMMAND, *PLACES, "--pool", "0", "--no-browser", "--logbook", "home"]
+    server = start_server([*command, "--port", "0"], tmp_path / "errors.txt")
+    page = open_page("logbook", "bike=bracken-125&rear=52", on=server)
+    page.get_by_label("Note", exact=True).press_sequentially("typed before the crash")
+    # By the keyboard, as a rider would: what a script puts in is no draft.
+    page.get_by_label("Verdict", exact=True).press_sequentially("as p")
+    expect(page.get_by_label("Verdict", exact=True)).to_have_value("as predicted")
+    page.evaluate(
+        """() => new MutationObserver((_, watch) => {
+          if (document.getElementById("ge-asleep").hidden) return;
+          window.noticed = performance.now();
+          watch.disconnect();
+        }).observe(document.getElementById("ge-asleep"), { attributes: true })"""
+    )
+    begin = page.evaluate("performance.now()")
+    server.process.kill()
+    server.process.wait()
+    server.process.stdout.close()
+    page.wait_for_selector("html[data-asleep]", state="attached")
+    assert page.evaluate("window.noticed") - begin < 3000
+    page.watch.errors.clear()  # that the line was gone
+
+    port = urlsplit(server.url).port
+    again = start_server([*command, "--port", str(port)], tmp_path / "again.txt")
+    try:
+        page.goto(f"{again.url}logbook", wait_until="commit")
+        page.wait_for_selector("html[data-ready]", state="attached")
+        page.get_by_text("was not saved. It is kept in this browser only").wait_for()
+        page.get_by_role("button", name="Put it back").click()
+        expect(page.get_by_label("Note", exact=True)).to_have_value("typed before the crash")
+        page.get_by_role("button", name="Keep this entry").click()
+        page.get_by_text("Saved: ").wait_for()
+        page.reload(wait_until="commit")
+        page.wait_for_selector("html[data-ready]", state="attached")
+        row = page.get_by_role("row", name="Bracken 125")
+        expect(row).to_contain_text("typed before the crash")
+        expect(row).to_contain_text("as predicted")
+        assert page.get_by_text("was not saved").count() == 0
+        page.watch.errors.clear()
+    finally:
+        again.stop()
+
+
+def test_a_save_that_nobody_answers_is_said_and_nothing_typed_is_lost(
+    tmp_path, open_page, monkeypatch
+):
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
+    server = start_server(
+        [*COMMAND, *PLACES, "--port", "0", "--pool", "0", "--no-browser"], tmp_path / "errors.txt"
+    )
+    page = open_page("logbook", "bike=bracken-125", on=server)
+    page.get_by_label("Note", exact=True).press_sequentially("still here")
+    server.process.send_signal(signal.SIGSTOP)  # it hangs: the line stays open
+    try:
+        page.get_by_role("button", name="Keep this entry").click()
+        page.get_by_text("Not saved: the server does not answer").wait_for()
+        assert "still here" in page.evaluate("JSON.stringify(localStorage)")
+    finally:
+        server.process.send_signal(signal.SIGCONT)
+    page.locator(".ge-saved").get_by_text("Saved: ").wait_for()
+    page.wait_for_function("localStorage.length === 0")
+    expect(page.get_by_text("Not saved")).to_have_count(0)
+    server.stop()

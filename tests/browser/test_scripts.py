@@ -4,7 +4,13 @@ from urllib.parse import urlsplit
 
 from explorer.serve.contents import PAGES
 
-ALONE = ("own/page.js", "own/no_formulas.js", "bokeh/bokeh.min.js", "voila/voila.js")
+ALONE = (
+    "own/page.js",
+    "own/drafts.js",
+    "own/no_formulas.js",
+    "bokeh/bokeh.min.js",
+    "voila/voila.js",
+)
 """Scripts that are addressed one by one; besides, each widget library has its entry."""
 
 BENCH = tuple(f"own/{name}.js" for name in ("bench", "bench_charts", "bench_touch", "bench_run"))

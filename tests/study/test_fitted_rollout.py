@@ -12,7 +12,7 @@ from explorer.records.errors import RecordError
 from explorer.records.fitting.fit import Measurements
 from explorer.records.rides.ride_file import read_ride
 from explorer.records.rides.typed_runs import MarkedSpeed, TimedRuns
-from explorer.records.setups.comparison import Fitment, read_file, write_file
+from explorer.records.setups.comparison import NAMES, Fitment, read_file, write_file
 from explorer.records.setups.setup import LIMITS, Setup
 from explorer.records.tyre import rollout
 from explorer.study.check.compare_result import Predictions
@@ -178,7 +178,8 @@ def test_every_set_up_that_is_compared_stands_on_the_measured_tyre(also):
     assert turns_of(state) == [1.96] * 3
     result = Study.of_several(state.bike, state.setup, state.others)
     by_size = Study.of_several(BIKE, Setup.for_bike("bracken-125", BIKE), state_of("").others)
-    assert setup_words.tiles(result) == setup_words.tiles(by_size)
+    said, by_size_said = (setup_words.sentences(each, NAMES) for each in (result, by_size))
+    assert said == by_size_said
     again, complaints = BenchState.from_link(state.link, BIKES)
     assert (again.others, again.setup, complaints) == (state.others, state.setup, [])
 

@@ -15,7 +15,7 @@ from explorer.charts.drawing import (
     replace,
     set_if_changed,
 )
-from explorer.charts.gearing.setup_looks import LOOKS, named
+from explorer.charts.gearing.setup_looks import LOOKS
 from explorer.charts.held_range import HeldRange
 from explorer.charts.wording import ordinal
 
@@ -30,13 +30,13 @@ class SetupsCourseView:
 
     Attributes:
         course: Name of the course.
-        pairs: One to four pairs, the fitted one first.
+        names: Of one to four set-ups, with their pairs, the fitted one first.
         time_in_gear (array (set_ups, gears), non-negative): Time in each gear [s].
         labels: Time in words, with its band; or that it does not get through.
     """
 
     course: str
-    pairs: tuple[str, ...]
+    names: tuple[str, ...]
     time_in_gear: FloatArray
     labels: tuple[str, ...]
 
@@ -67,7 +67,7 @@ class SetupsCourseChart:
         )
         set_if_changed(self.figure.title, text=f"{view.course}: time in each gear")
         bars, points, places = Bars(), Points(), HoverPlaces()
-        for row, (look, pair) in enumerate(zip(LOOKS, view.pairs, strict=False)):
+        for row, (look, name) in enumerate(zip(LOOKS, view.names, strict=False)):
             bottom, top = -row - 0.92, -row - 0.5
             ends = np.cumsum(np.append(0.0, view.time_in_gear[row]))
             for gear, (start, end) in enumerate(pairwise(ends)):
@@ -79,11 +79,9 @@ class SetupsCourseChart:
                 middle = 0.5 * (start + end), 0.5 * (bottom + top)
                 if end - start > _NAMED * self._x.end:
                     points.add(*middle, text=str(gear + 1), align="center", ground=palette.VEIL)
-                places.add(
-                    *middle, named(look, pair), f"{end - start:.1f} s in {ordinal(gear + 1)} gear"
-                )
+                places.add(*middle, name, f"{end - start:.1f} s in {ordinal(gear + 1)} gear")
             points.add(
-                0, -row - 0.28, text=f"{named(look, pair)}: {view.labels[row]}",
+                0, -row - 0.28, text=f"{name}: {view.labels[row]}",
                 colour=look.colour, dx=4,
             )  # fmt: skip
         replace(self._bars, bars.columns)
@@ -93,8 +91,5 @@ class SetupsCourseChart:
 
 def describe(view: SetupsCourseView) -> str:
     """Say in plain sentences what the chart shows."""
-    said = [
-        f"{named(look, pair)}: {label}"
-        for look, pair, label in zip(LOOKS, view.pairs, view.labels, strict=False)
-    ]
+    said = [f"{name}: {label}" for name, label in zip(view.names, view.labels, strict=True)]
     return f"{view.course} (computed): {'; '.join(said)}."

@@ -126,11 +126,11 @@ _SET_UPS = (
         group(
             words(
                 lambda asked: setup_words.as_html(
-                    setup_words.figures_table(asked.all, asked.all.on_course)
+                    setup_words.figures_table(asked.all, asked.all.on_course, asked.choice.names)
                 ),
                 "ge-table ge-compared",
             ),
-            sentence_list(lambda asked: setup_words.sentences(asked.all)),
+            sentence_list(lambda asked: setup_words.sentences(asked.all, asked.choice.names)),
         ),
     ),
     fold(
@@ -141,7 +141,9 @@ _SET_UPS = (
                 Figure(
                     setups_course_chart.SetupsCourseChart,
                     setups_course_chart.describe,
-                    lambda asked: setup_words.course_view(asked.all, asked.all.on_course),
+                    lambda asked: setup_words.course_view(
+                        asked.all, asked.all.on_course, asked.choice.names
+                    ),
                 ),
                 late=True,
             ),

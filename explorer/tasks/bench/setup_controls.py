@@ -4,7 +4,6 @@ from urllib.parse import quote
 
 from explorer.app.controls import Choice, upload
 from explorer.app.page import OpenPage
-from explorer.charts.gearing.setup_looks import LOOKS
 from explorer.panels import widgets
 from explorer.panels.html import help_line, link
 from explorer.records.setups.comparison import MOST, read_file, write_file
@@ -17,10 +16,11 @@ def which(page: OpenPage) -> Choice:
         page,
         (
             "Set-up to change",
-            "A is the fitted gearing and stays; the sliders below change this one.",
+            "The fitted gearing stays; the sliders below change this one.",
         ),
         lambda state: [
-            (f"{LOOKS[at + 1].letter} {each.pair}", at) for at, each in enumerate(state.others)
+            (f"{name} {each.pair}", at)
+            for at, (name, each) in enumerate(zip(state.choice.names, state.others, strict=False))
         ],
         lambda state: state.choice.at,
         BenchState.select,

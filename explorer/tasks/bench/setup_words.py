@@ -2,14 +2,12 @@
 
 import math
 
-import numpy as np
 import pandas as pd
 
 from explorer import units
 from explorer.app.gearing_views import measure_name, measure_scale
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.statistics.sampling import Change
-from explorer.charts.gearing.setup_looks import LOOKS, named
 from explorer.charts.gearing.setups_course_chart import SetupsCourseView
 from explorer.charts.wording import engine_speed, listed, ordinal
 from explorer.panels.html import table
@@ -75,19 +73,27 @@ def course_time(course: CourseResult, index: int) -> str:
     return time if index == FITTED else f"{time} ({signed(course.change(index), 1.0, 's')})"
 
 
-def figures_table(result: Study, course: CourseResult) -> pd.DataFrame:
+def names_of(result: Study, names: tuple[str, ...]) -> tuple[str, ...]:
+    """Name and pair of each set-up, such as "Trail 12/50", the fitted one first."""
+    return tuple(
+        f"{name} {each.pair}"
+        for name, each in zip(("Fitted", *names), result.fitments, strict=False)
+    )
+
+
+def figures_table(result: Study, course: CourseResult, names: tuple[str, ...]) -> pd.DataFrame:
     """One column for each set-up: its figures, and below each its difference to the fitted one.
 
     Args:
         result: One computation of the page.
         course: One ride of the same set-ups.
+        names: What the rider calls the set-ups beside the fitted one.
 
     Returns:
         Texts, rounded to what their bands leave standing; units in every cell.
     """
     columns = {
-        named(look, each.pair): _column(result, course, index)
-        for index, (look, each) in enumerate(zip(LOOKS, result.fitments, strict=False))
+        name: _column(result, course, index) for index, name in enumerate(names_of(result, names))
     }
     return pd.DataFrame(columns)
 
@@ -167,13 +173,13 @@ def _held_back(result: Study, index: int) -> str:
     return f"limit: {SHORT_LIMITS[Limit.FRONT_WHEEL_LIFT if lifts else Limit.GRIP]}"
 
 
-def sentences(result: Study) -> list[str]:
+def sentences(result: Study, names: tuple[str, ...]) -> list[str]:
     """What each set-up changes against the fitted one, and what no gearing changes."""
-    said = []
+    said, named = [], names_of(result, names)
     shortness = compared.shortness(result)
     for index in range(1, result.count):
         pull = compared.pull_change(result, index)
-        name = named(LOOKS[index], result.fitments[index].pair)
+        name = named[index]
         if abs(pull) < _EXACT:
             said.append(f"{name} is geared as it is fitted now: pull and speeds do not change.")
             continue
@@ -190,7 +196,7 @@ def sentences(result: Study) -> list[str]:
             f"in every gear alike; {top}."
         )
     powerless = [
-        LOOKS[index].letter
+        named[index]
         for index in range(1, result.count)
         if shortness[index] < shortness[FITTED]
         and result.top.limit[index] == Limit.POWER
@@ -209,29 +215,11 @@ def sentences(result: Study) -> list[str]:
     ]
 
 
-def tiles(result: Study) -> list[tuple[str, str]]:
-    """Each set-up in two words: pair, and pull and speed against the fitted one."""
-    said = [(f"A {result.fitments[FITTED].pair}", "fitted now: the reference")]
-    for index in range(1, result.count):
-        pull = compared.pull_change(result, index)
-        way = "as fitted" if np.isclose(pull, 0) else "shorter" if pull > 0 else "taller"
-        speed = compared.speed_change(result, index)
-        said.append(
-            (
-                f"{LOOKS[index].letter} {result.fitments[index].pair}",
-                way
-                if way == "as fitted"
-                else f"{way}: pull {signed_percent(pull)}, speed {signed_percent(speed)}",
-            )
-        )
-    return said
-
-
-def course_view(result: Study, course: CourseResult) -> SetupsCourseView:
+def course_view(result: Study, course: CourseResult, names: tuple[str, ...]) -> SetupsCourseView:
     """A bar for each set-up, cut up into its gears."""
     return SetupsCourseView(
         course=courses()[result.setup.course].label,
-        pairs=tuple(each.pair for each in result.fitments),
+        names=names_of(result, names),
         time_in_gear=course.ride.time_in_gear[: result.count],
         # Short: the bars are narrow on a phone, and the table below says it in full.
         labels=tuple(

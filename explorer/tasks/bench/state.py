@@ -33,11 +33,13 @@ class BenchChoice(PageChoice):
         others: One to three, beside the fitted one.
         at: Which of them is under the sliders [-].
         names: What the rider calls each place, whatever stands in it.
+        sizes: Tyres that set-ups had on this bike: a slider keeps them while one is dragged away.
     """
 
     others: tuple[Fitment, ...]
     at: int
     names: tuple[str, ...] = NAMES
+    sizes: tuple[str, ...] = ()
 
 
 class BenchState(State):
@@ -73,8 +75,11 @@ class BenchState(State):
                 # Beside what the link chose, first what lies on the other side of the fitted one.
                 taller = _taller(given[0], fitted)
                 more = sorted(more, key=lambda each: _taller(each, fitted) == taller)
+                # A taller pair is no "Trail", whose place is the first.
+                picked = 1 if taller and names == NAMES else picked
             more = (each for each in more if each not in others)
             others = (*others, *more)[:2]
+            picked = min(picked, len(others) - 1)
         # The link's own sprockets are those of the set-up under the sliders, which keeps its place.
         others = (*others[1 : picked + 1], *others[:1], *others[picked + 1 :])
         choice = BenchChoice(bike, others[picked].on(setup), plain.measured, others, picked, names)
@@ -196,14 +201,20 @@ class BenchState(State):
         stays = all(same_size(each.tyre, self.bike.tyre.rear) for each in (others[at], now))
         turn = now.rollout if stays else fitted_rollout(self.bike, *rest, now)
         others = with_one_fitted_tyre((*others[:at], now, *others[at + 1 :]), self.bike, turn)
+        sizes = dict.fromkeys(
+            (*self.choice.sizes, *(each.tyre for each in (*self.others, *others)))
+        )
         self.choice = replace(
             self.choice,
+            sizes=tuple(sizes)[-_KEPT_SIZES:],
             setup=others[at].on(setup),
             others=others,
             at=at,
             names=self.choice.names if names is None else names,
         )
 
+
+_KEPT_SIZES = 24
 
 _TWICE = "The set-ups give the fitted tyre more than one roll-out"
 _ADVICE = (

@@ -55,8 +55,13 @@ def question_of(choice: BenchChoice) -> tuple:
 
 
 def tyres_of(choice: BenchChoice) -> list[str]:
-    """The tyres of the slider: the same for as long as the bike is, and what the set-ups have."""
-    return list(_tyres(choice.bike.tyre.rear, frozenset(each.tyre for each in choice.others)))
+    """The tyres of the slider: the same for as long as the bike is, and what set-ups had on it."""
+    return list(
+        _tyres(
+            choice.bike.tyre.rear,
+            frozenset((*choice.sizes, *(each.tyre for each in choice.others))),
+        )
+    )
 
 
 @lru_cache(maxsize=16)
@@ -85,11 +90,13 @@ def table_of(choice: BenchChoice, serial: int = 0, at_once: bool = False) -> Ben
     Args:
         choice: Bike, ground and set-ups.
         serial: Of what the browser said last: it keeps its own teeth if it has said more since.
-        at_once: Only the rows near the set-ups, and no runs: a tenth of the work.
+        at_once: Only the rows near the set-ups, without runs and the map of all pairs.
     """
     pairs = near(choice) if at_once else None
     rows = Rows.of(choice.bike, choice.setup, choice.others, pairs)
-    arrays = arrays_of(rows, runs=not at_once) | _map(choice)
+    arrays = arrays_of(rows, runs=not at_once)
+    if not at_once:
+        arrays |= _map(choice)
     said = _texts(choice, rows)
     arrays["chain"] = np.array(said.pop("chain"), np.int8)
     arrays["same_rear"] = _same_rear(rows)

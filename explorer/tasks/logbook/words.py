@@ -51,11 +51,12 @@ CAUTIONS = (
 
 AT_HOME = (
     "Kept on this computer in the file {path}, for you alone. Each change is on the disk before "
-    "the page says so."
+    "the page says so. What you type stays in this browser until it is saved."
 )
 ON_A_SERVER = (
     "Nothing is stored on this server: the logbook lives in this page only and is gone when you "
-    "close it. Download it before you leave, and open the file next time."
+    "close it. Download it before you leave, and open the file next time. What you type stays in "
+    "this browser until it is saved."
 )
 
 

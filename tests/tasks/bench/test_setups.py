@@ -9,7 +9,7 @@ import pytest
 from explorer.charts.gearing.setup_looks import LOOKS
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.errors import RecordError
-from explorer.records.setups.comparison import Fitment, read_file, write_file
+from explorer.records.setups.comparison import NAMES, Fitment, read_file, write_file
 from explorer.records.setups.setup import Setup
 from explorer.study.study import FIGURES, FITTED, Study
 from explorer.tasks.bench import setup_words
@@ -79,7 +79,7 @@ def test_course_times_come_out_as_on_the_ground_page():
 
 def test_pull_and_speed_change_by_the_definition(result):
     """Truth of gearing: pull changes by R2/R1 - 1, speed by R1/R2 - 1, from the definition."""
-    said = " ".join(setup_words.sentences(result))
+    said = " ".join(setup_words.sentences(result, NAMES))
     shorter, taller = 13 / 12 - 1, 13 / 14 - 1
     for share in (shorter, 1 / (1 + shorter) - 1, taller, 1 / (1 + taller) - 1):
         assert f"{share * 100:+.1f} %".replace("-", "−") in said
@@ -88,8 +88,8 @@ def test_pull_and_speed_change_by_the_definition(result):
 
 
 def test_a_taller_gearing_of_a_bike_out_of_power_is_not_sold_as_faster(result):
-    said = " ".join(setup_words.sentences(result))
-    assert "Taller than fitted: C. The bike is out of power" in said
+    said = " ".join(setup_words.sentences(result, NAMES))
+    assert "Taller than fitted: Road 14/50. The bike is out of power" in said
     assert "no gap between two gears changes" in said
 
 
@@ -102,9 +102,9 @@ def test_a_taller_gearing_that_is_faster_is_not_said_not_to_be():
     )
     others = tuple(Fitment(*pair, bike.tyre.rear) for pair in ((14, 49), (15, 44)))
     marram = Study.of_several(bike, setup, others)
-    top = setup_words.figures_table(marram, marram.on_course).loc["Top speed"]
-    assert "+18 +3/−18 km/h: within the spread\nlimit: power" in top["C 15/44"]
-    assert "Taller than fitted" not in " ".join(setup_words.sentences(marram))
+    top = setup_words.figures_table(marram, marram.on_course, NAMES).loc["Top speed"]
+    assert "+18 +3/−18 km/h: within the spread\nlimit: power" in top["Road 15/44"]
+    assert "Taller than fitted" not in " ".join(setup_words.sentences(marram, NAMES))
 
 
 def held_on_wet_grass(*pairs, **altered):
@@ -115,8 +115,8 @@ def held_on_wet_grass(*pairs, **altered):
     )
     others = tuple(Fitment(*pair, bike.tyre.rear) for pair in pairs)
     slow = Study.of_several(bike, setup, others)
-    top = setup_words.figures_table(slow, slow.on_course).loc["Top speed"]
-    return list(top), " ".join(setup_words.sentences(slow))
+    top = setup_words.figures_table(slow, slow.on_course, NAMES).loc["Top speed"]
+    return list(top), " ".join(setup_words.sentences(slow, NAMES))
 
 
 def test_a_set_up_that_holds_no_speed_has_no_top_speed():
@@ -141,7 +141,7 @@ def test_a_cruise_that_the_fitted_does_not_hold_has_no_share_of_it(bike_id, spee
     setup = Setup.for_bike(bike_id, bike).changed(cruise_speed=speed / 3.6)
     others = (Fitment(bike.sprockets.front + 1, bike.sprockets.rear, bike.tyre.rear),)
     study = Study.of_several(bike, setup, others)
-    table = setup_words.figures_table(study, study.on_course)
+    table = setup_words.figures_table(study, study.on_course, NAMES)
     fitted, chosen = table.loc[f"Engine at {speed} km/h"]
     assert fitted == "no gear holds it"
     assert chosen.endswith(engine)
@@ -149,32 +149,31 @@ def test_a_cruise_that_the_fitted_does_not_hold_has_no_share_of_it(bike_id, spee
 
 
 def test_differences_smaller_than_the_spread_are_said_to_be_so(result):
-    table = setup_words.figures_table(result, result.on_course)
+    table = setup_words.figures_table(result, result.on_course, NAMES)
     top = table.loc["Top speed"]
-    assert setup_words.WITHIN in top["D 13/54"] and "limit: power" in top["B 12/50"]
+    assert setup_words.WITHIN in top["Third 13/54"] and "limit: power" in top["Trail 12/50"]
     # The shorter gearing's clutch-out speed is 1/13 lower whatever is unsure about the tyre.
-    slow = table.loc["Slowest with clutch out, 1st", "B 12/50"]
+    slow = table.loc["Slowest with clutch out, 1st", "Trail 12/50"]
     assert "−" in slow and setup_words.WITHIN not in slow
-    assert list(table.columns) == ["A 13/50 fitted", "B 12/50", "C 14/50", "D 13/54"]
-    assert table.loc["Final drive ratio", "B 12/50"] == "4.17\n+8.3 %"
+    assert list(table.columns) == ["Fitted 13/50", "Trail 12/50", "Road 14/50", "Third 13/54"]
+    assert table.loc["Final drive ratio", "Trail 12/50"] == "4.17\n+8.3 %"
 
 
 def test_the_fitted_one_alone_differs_in_nothing():
     same = Study.of_several(BIKE, SETUP, (Fitment.fitted_to(BIKE),))
     for name in FIGURES:
         assert same.change(name, 1).value == pytest.approx(0.0, abs=1e-12)
-    assert "is geared as it is fitted now" in setup_words.sentences(same)[0]
+    assert "is geared as it is fitted now" in setup_words.sentences(same, NAMES)[0]
 
 
 def test_every_set_up_has_a_look_of_its_own():
-    for field in ("letter", "colour", "dash", "marker", "hatch"):
+    for field in ("colour", "dash", "marker", "hatch"):
         assert max(Counter(getattr(look, field) for look in LOOKS).values()) == 1
-    assert [look.letter for look in LOOKS] == list("ABCD")
 
 
 def test_the_course_shows_every_set_up(result):
     course = result.on_course
-    view = setup_words.course_view(result, course)
+    view = setup_words.course_view(result, course, NAMES)
     np.testing.assert_allclose(view.time_in_gear.sum(axis=1), course.time.value[:4], rtol=1e-6)
 
 
@@ -185,7 +184,7 @@ def test_one_computation_for_one_move(page, monkeypatch):
     )
     page.state.change(rear=53)
     assert len(calls) == 1 and page.state.others[0] == Fitment(12, 53, BIKE.tyre.rear)
-    assert "B 12/53" in texts(page)
+    assert "Trail 12/53" in texts(page)
 
 
 def test_sliders_change_the_selected_set_up_only(page):

@@ -61,6 +61,9 @@ export async function readTable(text) {
   return { meta, arrays, rows };
 }
 
+const mapOf = (table) => Object.fromEntries(
+  Object.entries(table?.arrays ?? {}).filter(([name]) => name.startsWith("map_")));
+
 // --- The bench -----------------------------------------------------------------------------------
 
 class Bench {
@@ -84,6 +87,8 @@ class Bench {
   // the kernel was told, the rider's own teeth stay.
   take(table) {
     const { meta } = table;
+    // While a tyre is dragged the map of all pairs stays; it comes with the whole table.
+    table.arrays = { ...mapOf(this.table), ...table.arrays };
     this.table = table;
     if (meta.serial >= this.serial) {
       this.slots = meta.slots.map((slot) => ({ ...slot }));
@@ -243,8 +248,9 @@ class Bench {
     this.charts?.draw();
     const { row } = this.slots[this.picked];
     if (row >= 0) {
-      const { verdicts, said } = this.table.meta;
-      this.#text(this.part("live"), `${this.slots[this.picked].name}: ${verdicts[row]}`);
+      const { verdicts, said, texts } = this.table.meta;
+      const changes = texts[row].map((words) => words.join(" ")).join("; ");
+      this.#text(this.part("live"), `${this.slots[this.picked].name} ${changes}. ${verdicts[row]}`);
       this.#text(this.root.querySelector("[data-chart=shift] [data-summary]"), said[row]);
     }
     this.#say("rest", { slots: this.slots, picked: this.picked });
@@ -446,6 +452,10 @@ export async function startBench(root, tell = null) {
   root.bench = bench;
   root.dataset.state = "live";
   drawWhenBokehIsThere(bench);
+  // On paper the page's own address brings the same bench back.
+  addEventListener("beforeprint", () => {
+    root.querySelector("[data-address]").textContent = `This bench again: ${location.href}`;
+  });
   if (root.dataset.served) takeFromLine(bench, place.dataset.mark);
   for (const name of ["touch", "run"]) {
     import(`./bench_${name}.js`).then(({ attach }) => attach(bench), () => {});

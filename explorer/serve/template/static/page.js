@@ -197,7 +197,7 @@
   // A kernel that was let go, died or was started anew knows nothing of this page's widgets. A lost
   // line may come back: after a while without it the notice is shown, and taken away on return.
 
-  const PATIENCE = 8000; // ms
+  const PATIENCE = 2500; // ms
   const LEAVING = 30000; // ms, until the other page must have come
   const ASK_AGAIN = 3000; // ms
   const ANSWERED = 10000; // ms, until a kernel has answered over a new line

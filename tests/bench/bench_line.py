@@ -1,0 +1,111 @@
+"""What the bench sends, and what it shows on a slow line: `python -m tests.bench.bench_line`.
+
+Prints, in Chromium with a cache of its own: bytes over the line on the first visit and on a later
+one (as sent, compressed; messages of the websocket as they are read, so rather too many), when the
+page stands, own memory of the kernel after a minute of dragging, and on a line of 400 kbit/s with
+400 ms of delay when the first answer stands and when it can be dragged.
+"""
+
+import sys
+import time
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from playwright.sync_api import BrowserContext, CDPSession, Page, sync_playwright
+
+from tests.bench.bench_drag import drag, processor
+from tests.bench.bench_kernels import seconds_until, wait_until_warm
+from tests.bench.server_processes import ServerProcesses
+from tests.browser.conftest import find_chromium
+from tests.conftest import start_server
+
+ANSWER = "#bench [data-verdict]:not(:empty)"
+DRAGGED = "#bench[data-state=live]"
+STANDS = "html[data-ready] #bench[data-charts=live]"
+SLOW = {
+    "offline": False,
+    "latency": 400,
+    "downloadThroughput": 400_000 / 8,
+    "uploadThroughput": 400_000 / 8,
+}
+A_MINUTE = 60
+MOVES = 20
+
+
+class Sent:
+    """Bytes over the line of a page from now on."""
+
+    def __init__(self, session: CDPSession) -> None:
+        self.bytes = 0
+        session.send("Network.enable")
+        session.on("Network.loadingFinished", self._file)
+        session.on("Network.webSocketFrameReceived", self._message)
+
+    def _file(self, event: dict) -> None:
+        self.bytes += int(event["encodedDataLength"])
+
+    def _message(self, event: dict) -> None:
+        self.bytes += len(event["response"]["payloadData"])
+
+
+def opened(context: BrowserContext) -> tuple[Page, CDPSession]:
+    """A page of the bench's size, and its line."""
+    page = context.new_page()
+    page.set_default_timeout(120_000)
+    return page, context.new_cdp_session(page)
+
+
+def visit(context: BrowserContext, url: str) -> tuple[float, int]:
+    """When the page stands [s], and bytes over the line until then."""
+    page, session = opened(context)
+    sent = Sent(session)
+    page.goto(f"{url}gearing", wait_until="commit")
+    stands = seconds_until(page, STANDS)
+    page.close()
+    return stands, sent.bytes
+
+
+def slow_visit(context: BrowserContext, url: str) -> tuple[float, float]:
+    """First answer and dragging on the slow line, with nothing kept from before [s]."""
+    page, session = opened(context)
+    session.send("Network.enable")
+    session.send("Network.emulateNetworkConditions", SLOW)
+    page.goto(f"{url}gearing", wait_until="commit")
+    answered = seconds_until(page, ANSWER)
+    dragged = seconds_until(page, DRAGGED)
+    page.close()
+    return answered, dragged
+
+
+def main() -> None:
+    """Measure and print."""
+    processor()
+    command = [sys.executable, "-m", "explorer.serve.command", "--port", "0", "--no-browser"]
+    with TemporaryDirectory() as folder, sync_playwright() as playwright:
+        server = start_server(command, Path(folder, "errors.txt"))
+        wait_until_warm(server)
+        browser = playwright.chromium.launch(executable_path=find_chromium())
+        size = {"width": 1280, "height": 720}
+        context = browser.new_context(viewport=size)
+        for name in ("first visit", "later visit"):
+            stands, sent = visit(context, server.url)
+            print(f"{name}: page stands after {stands:.2f} s, {sent / 1e3:.0f} kB over the line")
+        context.close()
+        context = browser.new_context(viewport=size)
+        answered, dragged = slow_visit(context, server.url)
+        print(f"400 kbit/s, 400 ms: first answer {answered:.1f} s, dragged {dragged:.1f} s")
+        context.close()
+        page, _ = opened(browser.new_context(viewport=size))
+        page.goto(f"{server.url}gearing")
+        page.wait_for_selector(STANDS)
+        end = time.monotonic() + A_MINUTE
+        while time.monotonic() < end:
+            drag(page, MOVES)
+        memory = ServerProcesses(server).memory(visitors=1).kernel_uss
+        print(f"own memory of the kernel after a minute of dragging: {memory:.1f} MB")
+        browser.close()
+        server.stop()
+
+
+if __name__ == "__main__":
+    main()
