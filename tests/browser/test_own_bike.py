@@ -58,6 +58,8 @@ def test_by_mouse_then_on_every_page_and_back(open_page):
 
 def test_by_keyboard_alone_within_a_minute_and_a_half(open_page):
     page = open_page("gearing")
+    # What is still being put in its place takes the focus along.
+    page.wait_for_function("document.getElementById('bench')?.dataset.charts === 'live'")
     pressed = 0
 
     def press(key):
