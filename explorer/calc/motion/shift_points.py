@@ -174,11 +174,8 @@ def best_leaving(drive: Drive, final: FloatArray | None = None) -> FloatArray:
     index = np.arange(_GRID_POINTS)
     holds = (index < least) | ((index == least) & (slope <= 0))
     crossing = last_holding(engine_speed, holds, lambda speed: waiting(speed) <= 0)
-    # Where the next gear is better from the start it is taken as soon as its clutch stays locked:
-    # on slippery ground that costs some thousandths, and spares the clutch.
-    locked = drive.launch_speed * this / following
-    leave = np.where(np.isnan(crossing), drive.launch_speed, np.maximum(crossing, 0.0))
-    leave = np.clip(leave, np.minimum(locked, drive.limiter_speed), None) * drive.radius / this
+    # Where the next gear is better from the start it is taken as soon as the clutch has locked.
+    leave = np.where(np.isnan(crossing), drive.launch_speed, crossing) * drive.radius / this
     # No gear is left before it is reached: nobody skips one.
     return np.maximum.accumulate(leave, axis=1)
 

@@ -46,7 +46,7 @@ def cases():
 
 def least_time(drive, target, points=3000):
     """Least time from rest to a speed over all schedules that start in first and change up one
-    gear at a time, each once its clutch is out."""
+    gear at a time, once the clutch is out."""
     speed = np.linspace(0.0, target, points)
     middle, step = 0.5 * (speed[1:] + speed[:-1]), np.diff(speed)
     after, _ = drive.coast_step(speed.reshape(1, 1, -1), drive.shift_time)
@@ -63,10 +63,8 @@ def least_time(drive, target, points=3000):
         change = np.full(points, np.inf)
         if following is not None:
             rest = np.interp(after[0, 0], speed, np.where(np.isfinite(following), following, 1e9))
-            geared = speed * drive.overall[:, gear + 1 : gear + 2] / drive.radius
-            at_limit = speed * overall / drive.radius >= drive.limiter_speed * (1 - AGREEMENT)
-            # Nobody changes into a gear in which the clutch has to slip, unless there is no way on.
-            pays = ((geared >= drive.launch_speed) | at_limit)[0, 0] & (rest < 1e8)
+            locked = (speed * overall / drive.radius >= drive.launch_speed)[0, 0]
+            pays = locked & (rest < 1e8)
             change = np.where(pays, float(drive.shift_time.ravel()[0]) + rest, np.inf)
         for i in range(points - 2, -1, -1):
             left[i] = min(cost[i] + left[i + 1], change[i])

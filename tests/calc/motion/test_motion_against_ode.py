@@ -61,12 +61,6 @@ def test_no_shift_point_costs_more_than_another(seed):
         if shifts.shifts_up[0, gear]:
             speeds, cost = ride.shift_cost(gear)
             reached = speeds <= shifts.end_speed[0, gear]
-            # Nobody changes into a gear in which the clutch has to slip, unless there is no way on.
-            following = drive.overall[0, gear + 1, 0] / drive.radius[0, 0, 0]
-            locked = reached & (speeds * following >= drive.launch_speed.item())
-            if not locked.any():
-                continue
-            reached = locked
             at = np.interp(shifts.exit_speed[0, gear], speeds, cost)
             assert at <= cost[reached].min() + 2e-3
 
