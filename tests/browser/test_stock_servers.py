@@ -139,6 +139,7 @@ def see_charts(page: Page, name: str) -> None:
     expect(figures.nth(CHARTS[name] - 1)).to_be_attached()
     end = time.monotonic() + START_SECONDS
     while figures.locator("canvas").evaluate_all(PAINTED) < CHARTS[name]:
+        open_lids(page)
         assert time.monotonic() < end, "the charts stay empty"
         page.wait_for_timeout(100)
     assert not [fault for fault in page.faults if "Could not create a view" in fault]

@@ -19,7 +19,7 @@ SET_UPS, LONG_SET_UPS = 5, 60
 BIKES = ("bracken-125", "fogbank-650", "marram-250", "sleet-450", "wagtail-85")
 SURFACES = ("dry-asphalt", "forest-soil", "wet-grass", "hard-packed-gravel")
 
-NUMBER = r"[+−]?[\d.]+(?: ± [\d.]+)?"
+NUMBER = r"[+−]?[\d.]+(?: (?:± [\d.]+|\+[\d.]+/−[\d.]+))?"
 UNIT = r"(?:km/h|mph|N|lbf|s)"
 VALUE = rf"({NUMBER})(?: {UNIT})"
 TO_SPEED = r"0 to \d+ (?:km/h|mph)"
@@ -61,7 +61,9 @@ class Shown:
 
     @classmethod
     def read(cls, text: str) -> "Shown":
-        value, _, spread = text.replace("−", "-").partition(" ± ")
+        value, _, spread = text.replace("−", "-").partition(" ")
+        # Of "92 +2/−5" the upper end, of "92 ± 4" the one.
+        spread = spread.removeprefix("± ").partition("/")[0].lstrip("+")
         # "170 ± 80" and "1120" are numbers to tens: three digits and no more are printed.
         exact = spread or value
         decimals = len(exact.partition(".")[2])
@@ -82,7 +84,8 @@ def set_ups(count: int) -> list[str]:
         bike = BIKES[at % len(BIKES)]
         sprockets = bikes[bike].sprockets
         front, rear = fitted = sprockets.front, sprockets.rear
-        while (front, rear) == fitted:
+        # A shorter one: it stands beside the fitted one in the table, a taller one after the next.
+        while rear * fitted[0] <= front * fitted[1]:
             front = rng.randint(*sprockets.front_sold)
             rear = rng.randint(*sprockets.rear_sold)
         found.append(

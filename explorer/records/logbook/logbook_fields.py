@@ -24,7 +24,7 @@ LOG_FIELDS: tuple[Field, ...] = (
           required=True),
     Field("links", "Links", "count", "Joining link included.", "112", within=LINKS),
     Field("axle_position", "Axle position", "length",
-          "Behind the foremost end, both sides the same.", "18 mm",
+          "Behind the foremost end.", "18 mm",
           within=("0 mm", "300 mm")),
     # No example for the slack: a number beside this field would be taken for advice.
     Field("slack", "Slack", "length",
@@ -39,7 +39,7 @@ LOG_FIELDS: tuple[Field, ...] = (
           "calm, 15 °C, 300 m, dry gravel"),
     Field("predicted", "Predicted", "note", "",
           "roll-on 30 to 60 km/h in 3rd 0.3 s sooner"),
-    Field("results", "Measured", "note", "Each run, both ways.",
+    Field("results", "Measured", "note", "",
           "5.4, 5.3, 5.5 s there; 5.0, 5.1, 5.1 s back"),
     Field("verdict", "Verdict", "choice", "", "as predicted",
           choices=VERDICTS),
