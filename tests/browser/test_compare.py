@@ -13,6 +13,7 @@ def test_set_ups_are_added_changed_saved_and_brought_back(open_page, tmp_path):
     page = open_page("compare", "front=12&rear=50&also.1=14/50")
     wait_for_pair(page, "12/50")
     page.get_by_role("button", name="Add", exact=True).click()
+    expect(page.get_by_label("Link to this bench")).to_have_value(re.compile("also.at=3"))
     rear = page.get_by_role("slider", name="Rear sprocket", exact=True)
     expect(rear).to_have_value("50")
     rear.press("ArrowRight")
@@ -31,4 +32,4 @@ def test_set_ups_are_added_changed_saved_and_brought_back(open_page, tmp_path):
         page.get_by_text("Open a file of set-ups").click()
     chooser.value.set_files(file)
     wait_for_pair(page, "12/50")
-    expect(page.get_by_role("radio").nth(2)).to_contain_text("12/51")
+    expect(page.get_by_role("radio").nth(3)).to_contain_text("12/51")

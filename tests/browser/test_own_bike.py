@@ -89,7 +89,7 @@ def test_by_keyboard_alone_within_a_minute_and_a_half(open_page):
         expect(own(page, label)).to_be_focused()
         page.keyboard.type(text)
         pressed += len(text)
-    press("Tab")
+    tab_to("Use my bike")
     press("Enter")
     wait_for_own(page)
     assert len(FIELDS) <= 12

@@ -90,6 +90,12 @@ def test_an_own_link_that_cannot_be_read_opens_the_first_bike_and_says_why():
     assert any("Primary reduction" in sentence for sentence in sentences)
 
 
+def numbers(said):
+    """What a page says, without the chart of spreads: its axis is held while a number moves, from
+    the bike that the page began with."""
+    return [each for each in said if not each[0].startswith("chart ± on")]
+
+
 @pytest.mark.parametrize("page", PAGES)
 def test_other_demo_numbers_change_nothing_on_the_page_of_an_own_bike(page, tmp_path):
     real = dict(demo_bikes())
@@ -115,4 +121,4 @@ def test_other_demo_numbers_change_nothing_on_the_page_of_an_own_bike(page, tmp_
     (own, demo), (own_then, demo_then) = said
     assert demo != demo_then  # other numbers are seen
     assert "Meadow" in json.dumps(own)
-    assert own == own_then
+    assert numbers(own) == numbers(own_then)
