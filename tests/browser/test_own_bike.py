@@ -87,7 +87,7 @@ def test_by_keyboard_alone_within_a_minute_and_a_half(open_page):
         if place:
             press("Tab")
         expect(own(page, label)).to_be_focused()
-        page.keyboard.type(text)
+        page.keyboard.type(text, delay=1000 / KEYS_A_SECOND)  # as a person types
         pressed += len(text)
     tab_to("Use my bike")
     press("Enter")
