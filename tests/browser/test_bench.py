@@ -11,6 +11,12 @@ INSIDE = """names => names.flatMap(name => [...document.querySelectorAll(name)].
 }))"""
 
 
+CLIPPED = """() => [...document.querySelectorAll("[data-tile], [data-chip]")]
+    .filter(part => part.offsetParent && (part.scrollWidth > part.clientWidth + 1
+        || part.scrollHeight > part.clientHeight + 1)).map(part => part.innerText)"""
+"""Numbers and buttons whose words do not go into their box."""
+
+
 def outside(page, *names):
     """Parts that are not wholly in the window as it opens."""
     found = page.evaluate(INSIDE, list(names))
@@ -20,8 +26,10 @@ def outside(page, *names):
 
 @pytest.mark.parametrize(("width", "height"), [(1280, 720), (1366, 768), (1920, 1080)])
 def test_hand_and_eye_are_in_one_view(open_page, width, height):
-    page = open_page("gearing", width=width, height=height)
-    wait_for_pair(page, "12/50")
+    # The bike with the longest numbers.
+    page = open_page("gearing", "bike=sleet-450&front=12", width=width, height=height)
+    wait_for_pair(page, "12/48")
+    assert page.evaluate(CLIPPED) == []
     parts = ("[data-slider] input", "[data-chart] .bn-figure", "[data-tile] b", "[data-verdict]")
     assert not outside(page, *parts)
 
@@ -30,6 +38,7 @@ def test_hand_and_eye_are_in_one_view(open_page, width, height):
 def test_on_a_phone_sliders_a_chart_and_numbers_are_in_one_view(open_page, width, height):
     page = open_page("gearing", width=width, height=height)
     wait_for_pair(page, "12/50")
+    assert page.evaluate(CLIPPED) == []
     sliders = ("[data-slider=front] input", "[data-slider=rear] input")
     assert not outside(page, *sliders, "[data-chart=shift] .bn-figure", "[data-verdict]")
     for button in page.locator("[data-slider=front] [data-step]").all():

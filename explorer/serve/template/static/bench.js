@@ -304,8 +304,8 @@ class Bench {
       fitted: [fitted.front, fitted.rear, "fitted"],
       "front-1": [slot.front - 1, slot.rear, "−1 front"],
       "front+1": [slot.front + 1, slot.rear, "+1 front"],
-      "same-1": [slot.front, less, less ? `rear ${less} ≈ −1 front` : "as −1 front: none sold"],
-      "same+1": [slot.front, more, more ? `rear ${more} ≈ +1 front` : "as +1 front: none sold"],
+      "same-1": [slot.front, less, less ? `rear ${less} ≈ −1 front` : "no rear ≈ −1 front"],
+      "same+1": [slot.front, more, more ? `rear ${more} ≈ +1 front` : "no rear ≈ +1 front"],
     };
     for (const chip of this.root.querySelectorAll("[data-chip]")) {
       const [front, rear, text] = offers[chip.dataset.chip];
