@@ -22,9 +22,6 @@ from explorer.study.noticed import noticeably_faster
 from explorer.study.study import Study
 from explorer.study.wants.wants_chain import pair_chains
 
-SAME = 0.0005
-"""Change of the overall gearing that is none: it is printed as 0.0 % [-]."""
-
 FEELS_ALIKE = 0.015
 """Change of the overall gearing that no rider feels (our choice; one rear tooth is 2 %) [-]."""
 

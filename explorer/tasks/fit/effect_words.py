@@ -6,10 +6,8 @@ from explorer import units
 from explorer.app.fit_notes import length
 from explorer.calc.drivetrain.speedometer import R39_SOURCE_STATUS, Pickup
 from explorer.study.certainty import signed_percent
+from explorer.study.compared import SAME
 from explorer.study.fit_result import FitResult
-
-SAME = 0.0005
-"""Within 0.05 % nothing has changed."""
 
 
 def stance_sentences(result: FitResult) -> list[str]:
