@@ -15,12 +15,12 @@ from explorer.charts.fit.fit_map import FitMapView
 from explorer.charts.fit.side_view import SideSetup, SideView
 from explorer.charts.fit.slack_chart import SlackView
 from explorer.study.certainty import signed_percent
+from explorer.study.compared import SAME
 from explorer.study.fit_chain import UNKNOWN, known_verdict, sold
 from explorer.study.fit_gaps import TOUCHES, Gap
 from explorer.study.fit_result import CHOSEN, FITTED, FitResult
 from explorer.study.fit_slack import SlackThroughTravel
 from explorer.tasks.fit import words
-from explorer.tasks.fit.effect_words import SAME
 
 _CHAIN_NAMES = {
     Choice.KEEP_CHAIN: "Keep my chain",
