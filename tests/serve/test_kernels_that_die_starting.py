@@ -78,7 +78,9 @@ def test_after_the_warm_process_died_while_idle_a_visitor_has_a_page_or_a_senten
     until(lambda: len(kernels_of(server)) == 1)
     os.kill(psutil.Process(server.process.pid).children()[0].pid, signal.SIGKILL)
     answer = ask(server.url, "/page")
-    assert ("data-view" in answer.text) or (answer.status == 500 and "not be" in answer.text)
+    # The pool's kernel may end in the midst of its page, or there is none to be had at all.
+    refused = answer.status == 500 and "not be" in answer.text
+    assert refused or "data-view" in answer.text or FAULT in answer.text
     until(lambda: "data-view" in ask(server.url, "/page").text)
 
 
