@@ -16,9 +16,10 @@ from explorer.calc.chain.chain_fit import Verdict as Fits
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.charts.wording import listed, ordinal
 from explorer.study.certainty import is_nothing, signed_band, signed_percent, with_band
+from explorer.study.compared import SAME
 from explorer.study.fit_chain import UNKNOWN
 from explorer.study.study import FITTED, Study
-from explorer.study.verdict import SAME, Verdict
+from explorer.study.verdict import Verdict
 
 TILES = ("ratio", "pull", "speed", "top", "measure", "chain")
 """The deciding numbers, in the order in which they stand."""
