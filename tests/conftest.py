@@ -26,6 +26,8 @@ leave_addresses_out()  # as the server's command does: every worker loads its li
 
 START_SECONDS = 120
 
+pytest_plugins = ["tests.static_site"]
+
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     """``--long``: what takes minutes, too: each property at its full number of draws.

@@ -7,6 +7,7 @@ the files asks for none of them again until one changes.
 import gzip
 import hashlib
 import io
+import re
 from functools import lru_cache
 from importlib.metadata import version
 from pathlib import Path
@@ -32,6 +33,8 @@ EXTENSIONS = (
     "@voila-dashboards/widgets-manager8",
     "@bokeh/jupyter_bokeh",
 )
+
+_BENCH = ("bench_charts.js", "bench_touch.js", "bench_run.js", "bench.js", "bench_site.js")
 
 
 def own_mark() -> str:
@@ -144,9 +147,35 @@ def voila_script() -> bytes:
     return together.voila_with_parts(voila_scripts(), library_folders())
 
 
+def classic_script() -> str:
+    """The bench's modules as one script: from a folder (file://) browsers load no module."""
+    parts = [
+        "(() => {\nconst modules = {};\nconst found = (name) => Promise.resolve(modules[name]);"
+    ]
+    for name in _BENCH:
+        text = (STATIC / name).read_text(encoding="utf-8")
+        text = re.sub(
+            r'^import (\{[^}]+\}) from "(\./[\w.]+)";$',
+            r'const \1 = modules["\2"];',
+            text,
+            flags=re.M,
+        )
+        given = re.findall(r"^export (?:async )?(?:function|class|const) (\w+)", text, re.M)
+        text = re.sub(r"^export ", "", text, flags=re.M).replace("import(`", "found(`")
+        parts.append(
+            f'modules["./{name}"] = (() => {{\n{text}\nreturn {{ {", ".join(given)} }};\n}})();'
+        )
+    return "\n".join([*parts, "})();\n"])
+
+
 def asset_handlers(prefix: str) -> list[tuple]:
     """Handlers for everything below ``prefix``, an address that ends with a slash."""
     handlers: list[tuple] = [
+        (
+            rf"{prefix}own/bench_whole\.js",
+            ScriptHandler,
+            {"script": gzip.compress(classic_script().encode())},
+        ),
         (rf"{prefix}own/(.*)", AssetHandler, {"path": STATIC}),
         (rf"{prefix}bokeh/(bokeh\.min\.js)", AssetHandler, {"path": BOKEH_SCRIPTS}),
         (rf"{prefix}voila/voila\.js", ScriptHandler, {"script": gzip.compress(voila_script())}),

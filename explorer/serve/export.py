@@ -13,6 +13,7 @@ import sys
 import time
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import NamedTuple
 from urllib.parse import quote
@@ -28,11 +29,11 @@ from explorer.records.ground.surfaces import surfaces
 from explorer.records.setups.comparison import Fitment
 from explorer.records.setups.setup import Setup
 from explorer.records.tyre import same_size
-from explorer.serve.assets import BOKEH_SCRIPTS, STATIC, TEMPLATE
+from explorer.serve.assets import BOKEH_SCRIPTS, STATIC, TEMPLATE, classic_script
 from explorer.serve.contents import PAGES
+from explorer.serve.export_pages import more_files
 from explorer.serve.site import Site, club_in, site_of
-from explorer.tasks.bench.first import first_answer
-from explorer.tasks.bench.page import CAUTIONS
+from explorer.tasks.bench.first import CAUTIONS, first_answer
 from explorer.tasks.bench.state import BenchChoice, proposed
 from explorer.tasks.bench.table import BenchTable, table_of, tyres_of
 
@@ -40,8 +41,7 @@ TYRES = 5
 GROUNDS = 4
 UNITS = ("metric", "imperial")
 
-_MODULES = ("bench_charts.js", "bench_touch.js", "bench_run.js", "bench.js", "bench_site.js")
-_STYLES = ("explorer.css", "bench.css", "mark.svg")
+_COPIED = ("explorer.css", "bench.css", "mark.svg", "static_lesson.js")
 
 
 class Case(NamedTuple):
@@ -88,27 +88,6 @@ def cases_for(bike_id: str, bike: Bike) -> list[list[list[Case]]]:
     ]
 
 
-def classic_script() -> str:
-    """The bench's modules as one script: from a folder (file://) browsers load no module."""
-    parts = [
-        "(() => {\nconst modules = {};\nconst found = (name) => Promise.resolve(modules[name]);"
-    ]
-    for name in _MODULES:
-        text = (STATIC / name).read_text(encoding="utf-8")
-        text = re.sub(
-            r'^import (\{[^}]+\}) from "(\./[\w.]+)";$',
-            r'const \1 = modules["\2"];',
-            text,
-            flags=re.M,
-        )
-        given = re.findall(r"^export (?:async )?(?:function|class|const) (\w+)", text, re.M)
-        text = re.sub(r"^export ", "", text, flags=re.M).replace("import(`", "found(`")
-        parts.append(
-            f'modules["./{name}"] = (() => {{\n{text}\nreturn {{ {", ".join(given)} }};\n}})();'
-        )
-    return "\n".join([*parts, "})();\n"])
-
-
 def _script(key: str, table: BenchTable) -> str:
     return f"benchTable({json.dumps(key)}, {json.dumps(table.text)});\n"
 
@@ -148,6 +127,7 @@ def _bike_files(
             site,
             "static_bench.html.j2",
             bike=bike,
+            bike_id=quote(bike_id),
             first=Markup(first_answer(first, served=False)),
             known=Markup(json.dumps(known).replace("<", "\\u003c")),
             grounds=[(at, surfaces()[name].label) for at, name in enumerate(grounds)],
@@ -177,25 +157,29 @@ def export(bikes: Mapping[str, Bike], site: Site, out: Path, served_at: str = ""
         files[name] = hashlib.sha256(content.encode()).hexdigest()
         return name
 
-    for name in _STYLES:
+    for name in _COPIED:
         yield put(f"own/{name}", (STATIC / name).read_text(encoding="utf-8"))
     yield put("own/bench.js", classic_script())
     yield put("own/bokeh.min.js", (BOKEH_SCRIPTS / "bokeh.min.js").read_text(encoding="utf-8"))
     for bike_id, bike in bikes.items():
+        fitted = tyres_for(bike_id, bike).index(bike.tyre.rear)
         for name, content in _bike_files(environment, site, served_at, bike_id, bike):
             yield put(name, content)
-    links = [(f"bikes/{quote(bike_id)}.html", bike.name) for bike_id, bike in bikes.items()]
-    yield put(
-        "index.html",
-        _page(environment, site, "static_front.html.j2", bikes=links, served_at=served_at),
-    )
+        for at, units in enumerate(UNITS):
+            about = {"bike": bike, "bike_id": quote(bike_id), "case": f"{fitted}-0-{at}"}
+            render = partial(_page, environment, site, served_at=served_at, **about)
+            for name, content in more_files(render, dict(bikes), bike_id, units, served_at):
+                yield put(name, content)
+    links = [(quote(bike_id), bike.name) for bike_id, bike in bikes.items()]
+    front = {"bikes": links, "all_units": UNITS, "served_at": served_at}
+    yield put("index.html", _page(environment, site, "static_front.html.j2", **front))
     icon = {"src": "own/mark.svg", "sizes": "any", "type": "image/svg+xml"}
     manifest = {"name": site.title, "start_url": "./index.html", "display": "browser"}
     yield put("manifest.webmanifest", json.dumps(manifest | {"icons": [icon]}))
     mark = hashlib.sha256(json.dumps(files, sort_keys=True).encode()).hexdigest()[:16]
     worker = (TEMPLATE / "worker.js").read_text(encoding="utf-8").replace("MARK", mark)
     # At once what each page needs; a bike's other tables once its page is looked at.
-    kept = [quote(name) for name in files if not name.startswith(("tables/", "bikes/"))]
+    kept = [quote(name) for name in files if not name.startswith(("tables/", "bikes/", "more/"))]
     yield put("worker.js", worker.replace('"FILES"', json.dumps(kept)))
 
 
@@ -229,9 +213,9 @@ def main(argv: Sequence[str]) -> int:
     except RecordError as problems:
         print(*problems.sentences, sep="\n", file=sys.stderr)
         return 2
-    for name in ("tables", "bikes"):
+    for name in ("tables", "bikes", "more"):
         shutil.rmtree(out / name, ignore_errors=True)
-    of = len(bikes) * (TYRES * GROUNDS * len(UNITS) + 1) + len(_STYLES) + 5
+    of = len(bikes) * (TYRES * GROUNDS * len(UNITS) + 1) + len(_COPIED) + 5
     began, size = time.monotonic(), 0
     for done, name in enumerate(export(bikes, site_of(club, PAGES), out, options.served_at), 1):
         size += (out / name).stat().st_size

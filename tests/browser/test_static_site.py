@@ -9,10 +9,9 @@ import pytest
 from playwright.sync_api import expect
 
 from explorer.records.bikes.bike_library import demo_bikes
-from explorer.serve.contents import PAGES
-from explorer.serve.export import cases_for, choice_for, export
-from explorer.serve.site import site_of
+from explorer.serve.export import cases_for, choice_for
 from explorer.tasks.bench.table import table_of
+from tests.browser.charts_in_page import wait_for_pair
 
 BIKE_ID, BIKE = next(iter(demo_bikes().items()))
 
@@ -22,17 +21,10 @@ class _Quiet(SimpleHTTPRequestHandler):
         pass
 
 
-@pytest.fixture(scope="module")
-def site(tmp_path_factory):
-    out = tmp_path_factory.mktemp("site")
-    list(export({BIKE_ID: BIKE}, site_of(None, PAGES), out))
-    return out
-
-
 @pytest.fixture
-def host(site):
+def host(static_site):
     """A plain web host of the site; `with` ends it."""
-    server = ThreadingHTTPServer(("127.0.0.1", 0), partial(_Quiet, directory=str(site)))
+    server = ThreadingHTTPServer(("127.0.0.1", 0), partial(_Quiet, directory=str(static_site)))
     threading.Thread(target=server.serve_forever).start()
     yield server
     server.shutdown()
@@ -57,8 +49,8 @@ def shows(page, t, g, u):
     expect(page.locator("[data-verdict]")).to_have_text(verdict)
 
 
-def test_from_a_folder_every_case_is_a_choice_away(site, open_url):
-    page = ready(open_url((site / "bikes" / f"{BIKE_ID}.html").as_uri()))
+def test_from_a_folder_every_case_is_a_choice_away(static_site, open_url):
+    page = ready(open_url((static_site / "bikes" / f"{BIKE_ID}.html").as_uri()))
     sizes = [by_ground[0][0].tyre for by_ground in cases_for(BIKE_ID, BIKE)]
     at = sizes.index(BIKE.tyre.rear)
     shows(page, at, 0, 0)
@@ -78,10 +70,20 @@ def test_from_a_folder_every_case_is_a_choice_away(site, open_url):
     expect(again.locator("[data-tile] [data-value]")).to_have_text(tiles)
 
 
-def test_a_link_with_anything_in_it_does_no_harm(site, open_url):
-    address = (site / "bikes" / f"{BIKE_ID}.html").as_uri()
+def test_a_link_with_anything_in_it_does_no_harm(static_site, open_url):
+    address = (static_site / "bikes" / f"{BIKE_ID}.html").as_uri()
     page = ready(open_url(f"{address}#case=9-x-2&picked=99&setup=999/1 a&setup=<b>&setup=13/"))
     expect(page.locator("[data-verdict]")).not_to_be_empty()
+
+
+def test_a_demonstration_of_the_lesson_is_drawn_when_its_lid_is_opened(static_site, open_url):
+    page = open_url((static_site / "more" / BIKE_ID / "metric" / "lesson.html").as_uri(), width=390)
+    lids = page.get_by_text("Demonstration", exact=True)
+    expect(lids).to_have_count(10)
+    for at in range(10):
+        lids.nth(at).click()
+    expect(page.locator("[data-drawn] .bk-Figure")).to_have_count(10)
+    assert page.evaluate("document.documentElement.scrollWidth") == 390
 
 
 def test_without_a_signal(host, open_url):
@@ -105,3 +107,31 @@ def test_without_a_signal(host, open_url):
     page.select_option("#site-ground", "1")
     at = [each[0][0].tyre for each in cases_for(BIKE_ID, BIKE)].index(BIKE.tyre.rear)
     shows(page, at, 1, 0)
+
+
+def test_a_bench_saved_as_a_file_is_the_riders_own(open_page, open_url, tmp_path):
+    """The bike of the link, the pair under the hand, the ground; no network, and it drags on."""
+    own = "bike=bracken-125&own.name=Meadow&own.mass=104%20kg&front=12&rear=50&surface=firm-sand&units=imperial"
+    page = open_page("gearing", own)
+    wait_for_pair(page, "12/50")
+    page.locator("#bn-rear").press("ArrowRight")
+    wait_for_pair(page, "12/51")
+    with page.expect_download() as made:
+        page.click("[data-save]")
+    assert made.value.suggested_filename == "bench-meadow.html"
+    made.value.save_as(tmp_path / "bench.html")
+    tiles = "[data-tile] [data-value]"
+
+    saved = open_url((tmp_path / "bench.html").as_uri())
+    expect(saved.locator("#bench[data-charts=live]")).to_be_attached()
+    expect(saved.locator(tiles)).to_have_text(page.locator(tiles).all_inner_texts())
+    expect(saved.locator("h1")).to_have_text("Bench: Meadow")
+    expect(saved.locator("main")).to_contain_text("Computed for firm sand")
+    for bench in (page, saved):
+        bench.locator("#bn-front").press("ArrowRight")
+        wait_for_pair(bench, "13/51")
+    expect(saved.locator(tiles)).to_have_text(page.locator(tiles).all_inner_texts())
+    expect(saved).to_have_url(re.compile("setup=13%2F51"))
+    policy = saved.locator("meta[http-equiv]").get_attribute("content")
+    assert "default-src 'none'" in policy and "unsafe-eval" not in policy
+    assert not re.search(r'(?:src|href)="(?!https?://127)', saved.content())

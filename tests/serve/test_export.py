@@ -1,33 +1,38 @@
 """The static site says what the served bench says, and holds nothing that a host must run."""
 
 import base64
+import html
 import json
 import re
 
 import pytest
 
 from explorer.records.bikes.bike_library import demo_bikes
-from explorer.serve.contents import PAGES
-from explorer.serve.export import GROUNDS, TYRES, cases_for, classic_script, export, main
-from explorer.serve.site import site_of
+from explorer.serve.assets import classic_script
+from explorer.serve.export import GROUNDS, TYRES, cases_for, choice_for, main
+from explorer.study.fit_result import compute as compute_fit
 from explorer.study.table import unpacked
+from explorer.study.wants.complaints import COMPLAINTS
+from explorer.study.wants.wants_result import compute as compute_wants
+from explorer.study.wants.wants_short_list import short_list
 from explorer.tasks.bench.line import Line
 from explorer.tasks.bench.state import BenchState
+from explorer.tasks.bench.table import question_of, table_of
+from explorer.tasks.fit import fitting_sheet
+from explorer.tasks.fit.parts import sheet_of
+from explorer.tasks.fit.state import FitState
+from explorer.tasks.lesson.demos import Shown
+from explorer.tasks.lesson.facts import Facts
+from explorer.tasks.lesson.state import LessonState
+from explorer.tasks.lesson.steps import STEPS
+from explorer.tasks.wants.state import WantsState
+from tests.static_site import FIRST, SERVED_AT
 
 BIKES = demo_bikes()
 
 
-@pytest.fixture(scope="module")
-def site(tmp_path_factory):
-    """The site of one bike, written once."""
-    out = tmp_path_factory.mktemp("site")
-    one = dict([next(iter(BIKES.items()))])
-    list(export(one, site_of(None, PAGES), out, "https://club.example/gearing/"))
-    return out
-
-
-def served(bike_id, case):
-    """The table that a page's state comes to by the rider's own moves, as the kernel sends it."""
+def moved(bike_id, case):
+    """The served bench's state once a rider has put its set-ups on this tyre and ground."""
     state, sentences = BenchState.from_link(f"bike={bike_id}", BIKES)
     assert not sentences
     state.change(surface=case.ground, units=case.units)
@@ -37,30 +42,59 @@ def served(bike_id, case):
             for name, each in zip(state.choice.names, state.others, strict=False)
         ]
         state.told(names, 0)
+    return state
+
+
+def served(bike_id, case):
+    """The table that the kernel then sends."""
     line = Line.__new__(Line)
-    line._state, line._serial, line._question, line._shown = state, 0, None, None
-    return line.work(None)
+    line._state, line._serial = moved(bike_id, case), 0
+    line._question = line._shown = None
+    table_of.cache_clear()
+    return unpacked(base64.b64decode(line.work(None).text))
 
 
-def test_every_number_of_a_file_is_the_served_one(site, long_run):
-    bike_id = next(iter(BIKES))
-    for t, by_ground in enumerate(cases_for(bike_id, BIKES[bike_id])):
-        for g, by_units in enumerate(by_ground):
-            for u, case in enumerate(by_units):
-                if not long_run and (t + g + u) % 5:
-                    continue
-                text = (site / f"tables/{bike_id}/{t}-{g}-{u}.js").read_text()
-                key, packed = json.loads(
-                    f"[{re.fullmatch(r'benchTable[(](.+)[)];', text.strip())[1]}]"
-                )
-                assert key == f"{t}-{g}-{u}"
-                meta, arrays = unpacked(base64.b64decode(packed))
-                wanted = served(bike_id, case)
-                meta_served, arrays_served = unpacked(base64.b64decode(wanted.text))
-                assert meta == meta_served
-                assert arrays.keys() == arrays_served.keys()
-                for name, values in arrays.items():
-                    assert values.tobytes() == arrays_served[name].tobytes(), name
+def every(bike_id):
+    """Each case with its place: tyre, ground, units."""
+    return [
+        ((t, g, u), case)
+        for t, by_ground in enumerate(cases_for(bike_id, BIKES[bike_id]))
+        for g, by_units in enumerate(by_ground)
+        for u, case in enumerate(by_units)
+    ]
+
+
+def same(one, other):
+    """Whether two tables agree, header and every number of every pair, to the last bit."""
+    (meta, arrays), (meta_other, arrays_other) = one, other
+    return (
+        meta == meta_other
+        and arrays.keys() == arrays_other.keys()
+        and all(arrays[name].tobytes() == arrays_other[name].tobytes() for name in arrays)
+    )
+
+
+def test_every_number_of_a_file_is_the_served_one(static_site, long_run):
+    for place, case in every(FIRST):
+        if not long_run and sum(place) % 5:
+            continue
+        name = "-".join(map(str, place))
+        text = (static_site / f"tables/{FIRST}/{name}.js").read_text().strip()
+        key, packed = json.loads(f"[{re.fullmatch(r'benchTable[(](.+)[)];', text)[1]}]")
+        assert key == name
+        assert same(unpacked(base64.b64decode(packed)), served(FIRST, case))
+
+
+@pytest.mark.parametrize("bike_id", BIKES)
+def test_every_pair_tyre_and_ground_of_every_bike_is_what_the_served_bench_asks(bike_id, long_run):
+    """What a table's rows depend on agrees in every case; the rows themselves in some of them."""
+    for place, case in every(bike_id):
+        choice, asked = choice_for(bike_id, BIKES[bike_id], case), moved(bike_id, case).choice
+        assert question_of(choice) == question_of(asked)
+        assert choice.others == asked.others and choice.names == asked.names
+        if long_run and sum(place) % 5 == 0 and bike_id != FIRST:
+            table = unpacked(base64.b64decode(table_of(choice).text))
+            assert same(table, served(bike_id, case))
 
 
 @pytest.mark.parametrize("bike_id", BIKES)
@@ -75,13 +109,51 @@ def test_the_script_needs_no_modules():
     assert not re.search(r"^\s*(import|export) |\bimport\(", classic_script(), re.M)
 
 
-def test_pages_ask_no_other_host_and_say_where_the_served_ones_are(site):
-    for page in (*site.glob("*.html"), *site.glob("bikes/*.html")):
+def test_pages_ask_no_other_host_and_every_link_leads_to_a_file(static_site):
+    pages = [*static_site.rglob("*.html")]
+    assert len(pages) > 20
+    for page in pages:
         text = page.read_text()
-        assert re.findall(r'(?:src|href)="(https?://[^"]+)"', text) == [
-            "https://club.example/gearing/"
-        ]
+        assert not re.search(r'src="https?:', text)
         assert "'unsafe-eval'" not in text
+        for address in re.findall(r'(?:src|href)="([^"]+)"', text):
+            if not address.startswith("https://club.example/gearing/"):
+                file, _, fragment = address.partition("#")
+                assert (page.parent / file).is_file() or not file and fragment, (page, address)
+
+
+def test_the_sheet_of_each_pair_on_a_short_list_is_the_served_one(static_site):
+    folder = static_site / "more" / FIRST / "imperial"
+    text = (folder / "riding.html").read_text()
+    listed = set(re.findall(r"<li><strong>(\d+)/(\d+)</strong>", text))
+    wants = WantsState.from_link(f"bike={FIRST}", BIKES)[0]
+    wants.add(COMPLAINTS["first-too-short"].wants())
+    choice = wants.choice
+    found = short_list(
+        compute_wants(choice.bike, choice.setup, choice.measured, choice.wishes, {}, "")
+    )
+    fitted = choice.bike.sprockets.front, choice.bike.sprockets.rear
+    pairs = {(each.front, each.rear) for each in found.entries} - {fitted}
+    assert len(pairs) >= 3
+    assert {(int(front), int(rear)) for front, rear in listed} >= pairs
+    for front, rear in sorted(listed):
+        query = f"bike={FIRST}&units=imperial&front={front}&rear={rear}"
+        state = FitState.from_link(query, BIKES)[0]
+        paper = sheet_of(compute_fit(state.choice), state.short_link, f"{SERVED_AT}fit")
+        sheet = (folder / f"fitting-{front}-{rear}.html").read_text()
+        assert sheet == fitting_sheet.render(paper, "imperial")
+
+
+def test_the_lesson_has_the_words_of_every_step(static_site):
+    text = html.unescape((static_site / "more" / FIRST / "metric" / "lesson.html").read_text())
+    state = LessonState.from_link(f"bike={FIRST}", BIKES)[0]
+    facts = Facts(state.lesson, BIKES, state.lesson.measurements)
+    for step in STEPS:
+        asked, shown = step.ask(facts), Shown(step.number, facts, False, lambda *_: None)
+        for words in (step.title, asked.text, *asked.options, asked.right, shown.words):
+            assert words in text
+        for words in (*step.seen(facts), *step.answer(facts), step.take_away):
+            assert words in text
 
 
 @pytest.mark.parametrize("wrong", [["--served-at", "javascript:alert(1)"], ["--club", "no such"]])

@@ -20,6 +20,19 @@ CHARTS = (
     ("pull", "Pull at the tyre, and what holds the bike back", "Pull"),
     ("tradeoff", "Every pair: top speed against what you gain", "Trade-off"),
 )
+CAUTIONS = (
+    "Before buying, check that the chain, the adjusters and the clearances allow the pair: case, "
+    "guard, slider, swingarm, and the tyre with the axle forward.",
+    "Work on the chain with the engine off, in neutral, turning the wheel by hand; keep fingers "
+    "out of the place where the chain runs onto a sprocket.",
+    "Slack, torques, retainers and wear limits come from your bike's own manual. If any of this "
+    "is new to you, let a qualified mechanic do it or check it.",
+    "After a change the same engine note means another speed: learn jumps, corners and braking "
+    "points again.",
+    "A speedometer that shows too little, and parts not approved for the road, can be against the "
+    "law where you ride: check it.",
+)
+
 _SLOTS = 4
 _WIDTH, _HEIGHT, _LEFT, _FOOT = 400, 300, 46, 34
 
@@ -69,6 +82,7 @@ def first_answer(table: BenchTable, served: bool) -> str:
             "same+1": "rear ≈ +1 front",
         },
         figures=_script(figures_for_browser()),
+        cautions=CAUTIONS,
     )
 
 

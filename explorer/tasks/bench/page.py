@@ -21,7 +21,7 @@ from explorer.panels import widgets
 from explorer.panels.html import figures, link, tiles
 from explorer.study.study import Study
 from explorer.tasks.bench import setup_words
-from explorer.tasks.bench.first import first_answer
+from explorer.tasks.bench.first import CAUTIONS, first_answer
 from explorer.tasks.bench.line import Line, WholeLater
 from explorer.tasks.bench.setup_controls import AddAndRemove, SetupFile, which
 from explorer.tasks.bench.state import BenchChoice, BenchState
@@ -29,19 +29,6 @@ from explorer.tasks.gearing import figures as gearing_figures
 from explorer.tasks.gearing import table as gearing_table
 from explorer.tasks.gearing import words as say
 from explorer.units import RPM
-
-CAUTIONS = (
-    "Before buying, check that the chain, the adjusters and the clearances allow the pair: case, "
-    "guard, slider, swingarm, and the tyre with the axle forward.",
-    "Work on the chain with the engine off, in neutral, turning the wheel by hand; keep fingers "
-    "out of the place where the chain runs onto a sprocket.",
-    "Slack, torques, retainers and wear limits come from your bike's own manual. If any of this "
-    "is new to you, let a qualified mechanic do it or check it.",
-    "After a change the same engine note means another speed: learn jumps, corners and braking "
-    "points again.",
-    "A speedometer that shows too little, and parts not approved for the road, can be against the "
-    "law where you ride: check it.",
-)
 
 
 @dataclass(frozen=True)

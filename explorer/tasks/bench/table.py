@@ -23,6 +23,7 @@ from explorer.study.table import RUN_TIMES, Rows, arrays_of, packed, sold_pairs
 from explorer.study.verdict import verdicts, verdicts_of
 from explorer.tasks.bench.state import BenchChoice
 from explorer.tasks.bench.words import TILES, RowWords
+from explorer.tasks.ground.words import where_sentence
 from explorer.units import RPM
 
 
@@ -168,6 +169,7 @@ def _meta(choice: BenchChoice, rows: Rows, serial: int) -> dict[str, Any]:
         "version": 1,
         "serial": serial,
         "bike": bike.name,
+        "where": where_sentence(study),
         "named": rows.named,
         "gears": drive.gears,
         "speed": units.display(1.0, "speed", setup.units),

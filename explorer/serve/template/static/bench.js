@@ -58,7 +58,7 @@ export async function readTable(text) {
   for (let row = meta.named; row < meta.texts.length; row += 1) {
     rows.set(arrays.front.at(row) * 256 + arrays.rear.at(row), row);
   }
-  return { meta, arrays, rows };
+  return { text, meta, arrays, rows };
 }
 
 const mapOf = (table) => Object.fromEntries(
@@ -448,6 +448,7 @@ async function drawWhenBokehIsThere(bench) {
 
 export async function startBench(root, tell = null) {
   const place = root.querySelector("[data-table]");
+  const untouched = root.cloneNode(true);
   const bench = new Bench(root, await readTable(place.textContent), tell);
   root.bench = bench;
   root.dataset.state = "live";
@@ -456,7 +457,10 @@ export async function startBench(root, tell = null) {
   addEventListener("beforeprint", () => {
     root.querySelector("[data-address]").textContent = `This bench again: ${location.href}`;
   });
-  if (root.dataset.served) takeFromLine(bench, place.dataset.mark);
+  if (root.dataset.served) {
+    takeFromLine(bench, place.dataset.mark);
+    import(`./bench_file.js`).then(({ attach }) => attach(bench, untouched), () => {});
+  }
   for (const name of ["touch", "run"]) {
     import(`./bench_${name}.js`).then(({ attach }) => attach(bench), () => {});
   }

@@ -30,11 +30,13 @@ class Site {
     this.ground = document.getElementById("site-ground");
     this.units = document.getElementById("site-units");
     for (const select of [this.ground, this.units]) {
+      if (!select) continue; // a file has one ground and one system of units
       select.addEventListener("change", () => this.show());
       select.disabled = false;
     }
     bench.table.meta.tyres = known.tyres;
     bench.table.meta.serial = -1;
+    if (known.slots) Object.assign(bench, { slots: known.slots, picked: known.picked });
     bench.tell = () => this.told();
     this.read();
     addEventListener("hashchange", () => { if (location.hash.slice(1) !== this.written) this.read(); });
@@ -42,9 +44,20 @@ class Site {
 
   told() {
     const { slots, picked } = this.bench;
+    if (this.known.slots) return void this.inFile();
     // On these pages a tyre is put on all set-ups: only the fitted one keeps its own.
     if (slots[picked].tyre !== this.bench.table.meta.tyre) this.show(slots[picked].tyre);
     else this.write();
+    return undefined;
+  }
+
+  // A file holds one table: the pairs on one tyre, and other set-ups as they were.
+  inFile() {
+    const { slots, picked, table } = this.bench;
+    const other = slots[picked].tyre !== table.meta.tyre;
+    document.getElementById("site-note").textContent = other
+      ? `This set-up stays as it is: the file has all pairs on ${table.meta.tyre} only.` : "";
+    this.write();
   }
 
   async show(tyre = this.bench.table.meta.tyre) {
@@ -104,14 +117,14 @@ class Site {
     bench.serial = Math.max(bench.serial, 1);
     bench.take(bench.table);
     if (!valid) return;
-    [, this.ground.value, this.units.value] = wanted;
+    if (this.ground) [, this.ground.value, this.units.value] = wanted;
     if (wanted.join() !== this.shown.join()) await this.show(tyres[wanted[0]]);
   }
 }
 
 // A host that speaks https lets the browser keep the site; a folder needs nothing kept.
 async function keep(known) {
-  if (!("serviceWorker" in navigator) || !location.protocol.startsWith("http")) return;
+  if (known.slots || !("serviceWorker" in navigator) || !location.protocol.startsWith("http")) return;
   await navigator.serviceWorker.register("../worker.js");
   const { active } = await navigator.serviceWorker.ready;
   const names = known.tyres.flatMap((_, t) => known.grounds.map((__, g) => `${t}-${g}-${known.shown[2]}.js`));

@@ -1,0 +1,119 @@
+"""The static site's pages without a bench: what bothers a rider, the lesson, sheets to print.
+
+Each is made by what makes the served page, of the state that its bare link opens.
+"""
+
+from collections.abc import Callable, Iterable, Iterator
+from datetime import date
+from urllib.parse import quote
+
+from bokeh.core.json_encoder import serialize_json
+from bokeh.document import Document
+from bokeh.embed.util import standalone_docs_json_and_render_items
+from bokeh.models import LayoutDOM
+from markupsafe import Markup
+
+from explorer.records.bikes.bike import Bike
+from explorer.records.errors import RecordError
+from explorer.study.fit_result import FitResult
+from explorer.study.study import Study
+from explorer.study.wants.complaints import COMPLAINTS
+from explorer.study.wants.wants_result import compute
+from explorer.study.wants.wants_short_list import ShortList, short_list
+from explorer.tasks.bench.state import BenchState
+from explorer.tasks.fit import fitting_sheet
+from explorer.tasks.fit.parts import sheet_of
+from explorer.tasks.fit.state import FitState
+from explorer.tasks.lesson import sheet
+from explorer.tasks.lesson.demos import Shown
+from explorer.tasks.lesson.facts import Facts
+from explorer.tasks.lesson.misconceptions import of_step
+from explorer.tasks.lesson.page import CAUTIONS
+from explorer.tasks.lesson.state import LessonState
+from explorer.tasks.lesson.steps import STEPS
+from explorer.tasks.wants.state import WantsState
+from explorer.tasks.wants.views import list_table
+from explorer.tasks.wants.words import BEFORE_BUYING, CAREFUL, recommendation
+
+
+def more_files(
+    render: Callable[..., str], library: dict[str, Bike], bike_id: str, units: str, served_at: str
+) -> Iterator[tuple[str, str]]:
+    """Name and text of each file of a bike in one system of units.
+
+    Args:
+        render: Makes a page from the name of its template and its fields.
+        served_at: Address of the served pages, for the codes on the sheets; or none.
+    """
+    folder, query = f"more/{bike_id}/{units}", f"bike={quote(bike_id)}&units={units}"
+    lists = _short_lists(query, library)
+    sheets = dict(_fitting_sheets(query, library, served_at, lists.values()))
+    for pair, text in sheets.items():
+        if isinstance(text, str):
+            yield f"{folder}/fitting-{pair.replace('/', '-')}.html", text
+    asked = [
+        (COMPLAINTS[name], *recommendation(each), Markup(list_table(each)), _pairs(each))
+        for name, each in lists.items()
+    ]
+    cautions = (CAREFUL, BEFORE_BUYING)
+    riding = render("static_riding.html.j2", asked=asked, sheets=sheets, cautions=cautions)
+    yield f"{folder}/riding.html", riding
+    state = LessonState.from_link(query, library)[0]
+    facts = Facts(state.lesson, library, state.lesson.measurements)
+    address = served_at and f"{served_at}lesson"
+    for reader in ("pupil", "coach"):
+        paper = sheet.Worksheet(facts, date.today(), state.link, address)
+        yield f"{folder}/{reader}.html", sheet.render(paper, reader)
+    shown = [Shown(step.number, facts, False, lambda *_: None) for step in STEPS]
+    figures = serialize_json([each.figure and _described(each.figure) for each in shown])
+    steps = [
+        (step, step.ask(facts), each.words, step.seen(facts), step.answer(facts), heard)
+        for step, each in zip(STEPS, shown, strict=True)
+        for heard in [of_step(step.number)]
+    ]
+    told = Markup(figures.replace("<", "\\u003c"))
+    lesson = render("static_lesson.html.j2", steps=steps, figures=told, cautions=CAUTIONS)
+    yield f"{folder}/lesson.html", lesson
+
+
+def _short_lists(query: str, library: dict[str, Bike]) -> dict[str, ShortList]:
+    """The short list of each complaint, as the served page draws it up when only this is ticked."""
+    lists = {}
+    for name, complaint in COMPLAINTS.items():
+        state = WantsState.from_link(query, library)[0]
+        state.add(complaint.wants())
+        choice = state.choice
+        found = compute(choice.bike, choice.setup, choice.measured, choice.wishes, {}, "")
+        lists[name] = short_list(found)
+    return lists
+
+
+def _pairs(listing: ShortList) -> list[str]:
+    now = listing.result.now
+    return [f"{each.front}/{each.rear}" for each in listing.entries if each.index != now]
+
+
+def _fitting_sheets(
+    query: str, library: dict[str, Bike], served_at: str, lists: Iterable[ShortList]
+) -> Iterator[tuple[str, str | RecordError]]:
+    """The sheet, or why there is none, of each pair listed and of those a bench begins with."""
+    others = BenchState.from_link(query, library)[0].others
+    pairs = {f"{each.front}/{each.rear}": None for each in others}
+    pairs |= {pair: None for listing in lists for pair in _pairs(listing)}
+    for pair in pairs:
+        front, rear = pair.split("/")
+        state = FitState.from_link(f"{query}&front={front}&rear={rear}", library)[0]
+        result = FitResult(Study.of(state.bike, state.setup), state.measured)
+        try:
+            paper = sheet_of(result, state.short_link, served_at and f"{served_at}fit")
+            yield pair, fitting_sheet.render(paper, state.setup.units)
+        except RecordError as error:
+            yield pair, error
+
+
+def _described(figure: LayoutDOM) -> dict:
+    """What BokehJS draws a figure from."""
+    document = Document()
+    document.add_root(figure)
+    docs, _ = standalone_docs_json_and_render_items(document, suppress_callback_warning=True)
+    return {"root_id": figure.id, "doc": next(iter(docs.values()))}
