@@ -51,6 +51,7 @@ class Setup(BaseModel):
         shift_at: Engine speed at which the rider changes up; None for that of the greatest power
             [rad/s].
         course: Id of a course in data/courses.
+        course_rider: Who rides it, a name of `RIDERS`.
         units: What the page shows.
     """
 
@@ -78,6 +79,7 @@ class Setup(BaseModel):
     cruise_speed: float = default_of("cruise_speed")
     shift_at: float | None = None
     course: str = SETUP_FIELD["course"].default
+    course_rider: str = SETUP_FIELD["course_rider"].default
     units: Units = "metric"
 
     @field_validator(*LIMITS)
@@ -104,14 +106,14 @@ class Setup(BaseModel):
         parse_size(value)
         return tidy(value)
 
-    @field_validator("surface", "course")
+    @field_validator("surface", "course", "course_rider")
     @classmethod
     def _known(cls, value: str, info: Any) -> str:
         choices = SETUP_FIELD[info.field_name].choices
         if value not in choices:
+            name = info.field_name.replace("_", " ")
             raise RecordError(
-                f"The {info.field_name} {quote(value)} is not known; choose one of "
-                f"{', '.join(choices)}."
+                f"The {name} {quote(value)} is not known; choose one of {', '.join(choices)}."
             )
         return value
 

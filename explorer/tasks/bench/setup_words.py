@@ -39,7 +39,7 @@ UNKNOWN = (
     "the bike file carries one measured on your bike",
     "whether the chain, the adjusters and the clearances allow a set-up: its link “Does it fit?” "
     "says what to measure",
-    "how you ride: courses and times are ridden at full throttle with the best shifts",
+    "how you ride: times to a speed are at full throttle with the best shifts",
     "your bike's manual: slack, torques and wear limits come from there and nowhere else",
 )
 
@@ -159,6 +159,7 @@ def _column(result: Study, course: CourseResult, index: int) -> dict[str, str]:
         f"Time, {courses()[setup.course].label}": course_time(course, index)
         .replace(" (", "\n")
         .rstrip(")"),
+        "Clutch slipping there": f"{course.ride.time_slipping[index]:.1f} s",
         "Shifts there": f"{shifts}"
         + ("" if index == FITTED else f"\n{shift_change:+d}".replace("-", "−")),
     }

@@ -7,6 +7,8 @@ from explorer.calc import gearing
 from explorer.charts.wording import listed
 from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.parts import Side
+from explorer.study.course_said import racing_words
+from explorer.study.study import Study
 from explorer.study.wants.complaints import COMPLAINTS, Complaint
 from explorer.study.wants.mixes import terrains
 from explorer.study.wants.reasons import Reason
@@ -139,6 +141,10 @@ def list_words(listing: ShortList) -> list[str]:
             "It comes first, but only just: when our guesses vary, another pair wins more often. "
             "Change one tooth first, then ride."
         )
+    result, setup, best = listing.result, listing.result.setup, listing.best
+    if best.index != result.now:
+        there = Study.of(result.bike, setup.changed(front=best.front, rear=best.rear))
+        said += racing_words(there, result.wishes)
     return said + _met_words(listing) + _decided_words(listing)
 
 
