@@ -48,6 +48,9 @@ LESSON = ("step", "quiz", "letters", "class")
 _FIELD_OF = {each.link or each.name: each for each in SETUP_FIELDS}
 """Parameter of the link: field of the set-up."""
 
+_SELDOM = ("ridden",)
+"""Parameters that a link leaves out at their default, so that it stays short."""
+
 
 def encode(setup: Setup, base_bike: Bike, bike: Bike) -> str:
     """Write a set-up, and what an own bike changes on the bike it started from, as a query.
@@ -64,7 +67,11 @@ def encode(setup: Setup, base_bike: Bike, bike: Bike) -> str:
         RecordError: One sentence, if the own bike does not fit in a link.
     """
     parameters = [("bike", setup.bike_id)]
-    parameters += [(name, _written(name, field, setup)) for name, field in _FIELD_OF.items()]
+    parameters += [
+        (name, _written(name, field, setup))
+        for name, field in _FIELD_OF.items()
+        if name not in _SELDOM or getattr(setup, field.name) != field.default
+    ]
     parameters += [(_OWN + path, text) for path, text in _changes(setup, base_bike, bike).items()]
     query = "?" + "&".join(
         f"{percent_encode(name, safe='')}={percent_encode(text, safe='/:,*()')}"
