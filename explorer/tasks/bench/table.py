@@ -46,7 +46,9 @@ def question_of(choice: BenchChoice) -> tuple:
 
     The set-ups on another tyre than the one under the sliders have rows of their own.
     """
-    neutral = choice.setup.model_copy(update={"front": 0, "rear": 0, "course": ""})
+    neutral = choice.setup.model_copy(
+        update={"front": 0, "rear": 0, "course": "", "course_rider": ""}
+    )
     elsewhere = tuple(
         each if (each.tyre, each.rollout) != (choice.setup.tyre, choice.setup.rollout) else None
         for each in choice.others
