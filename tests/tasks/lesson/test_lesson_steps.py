@@ -393,15 +393,17 @@ def test_printed_sums_come_out_on_a_pocket_calculator(facts):
 
 
 def test_every_misconception_has_its_moment():
-    assert set(MISCONCEPTIONS) == set(range(1, 14))
-    assert sum(len(of_step(step.number)) for step in STEPS) == 13
+    assert set(MISCONCEPTIONS) == set(range(1, 19))
+    assert sum(len(of_step(step.number)) for step in STEPS) == 18
     # What each must be about (the trade's list of what people get wrong), in its step.
     subjects = {
         1: (1, "power"), 2: (6, "torque times engine speed"), 3: (6, "power"),
         4: (3, "never the same"), 5: (1, "rear ÷ front"), 6: (2, "fewer teeth at the rear"),
         7: (4, "every gear by the same factor"), 8: (5, "Primary reduction"),
         9: (8, "power is the limit"), 10: (8, "rev limit"), 11: (10, "clutch comes first"),
-        12: (7, "torque falls"), 13: (10, "roll-out"),
+        12: (7, "torque falls"), 13: (10, "roll-out"), 14: (2, "rear ÷ (front − 1)"),
+        15: (9, "in line"), 16: (10, "costs speed"), 17: (3, "Driven from a wheel"),
+        18: (2, "wear faster"),
     }  # fmt: skip
     for number, (step, words) in subjects.items():
         assert MISCONCEPTIONS[number].step == step
