@@ -65,8 +65,7 @@ def beside_time(study: Question, course: Course, ride: CourseRide, at: int = 1) 
         ride: All of them on it.
         at: Index of the set-up.
 
-    Returns:
-        Empty where nothing differs.
+    Returns: Empty where nothing differs.
     """
     slipping = float(ride.time_slipping[at] - ride.time_slipping[0])
     changes = ride.upshifts + ride.downshifts

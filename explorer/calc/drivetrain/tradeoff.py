@@ -59,8 +59,7 @@ def all_pairs(
         larger_is_better (bool): Whether a larger measure is the better one (pull, slope) or a
             smaller (time) [-].
 
-    Returns:
-        All pairs [SI].
+    Returns: All pairs [SI].
 
     >>> from functools import partial
     >>> from explorer.calc.example import example_conditions, example_vehicle

@@ -76,8 +76,7 @@ def engine_braking(
             them [N·m].
         road_speed (float or array, broadcast to (cases, gears, points)): Road speeds [m/s].
 
-    Returns:
-        Deceleration [m/s²], force at the rear tyre [N], and whether it slides.
+    Returns: Deceleration [m/s²], force at the rear tyre [N], and whether it slides.
 
     References:
         Derived from Newton's second law with the same stages as

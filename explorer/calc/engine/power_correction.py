@@ -56,8 +56,7 @@ def correction_factor(
         friction_share (float or array, non-negative): Friction power over brake power; the editions
             of the standard differ [-].
 
-    Returns:
-        Correction factor, 1 in reference air [-].
+    Returns: Correction factor, 1 in reference air [-].
 
     References:
         SAE J1349, editions of June 1990 and of 2004, as quoted in the R package pwrcorr.
@@ -113,8 +112,7 @@ def power_factor(
         friction_share (float or array, non-negative): Friction power over brake power in the air of
             the curve [-].
 
-    Returns:
-        Power factor, 1 in the air of the curve, never negative [-].
+    Returns: Power factor, 1 in the air of the curve, never negative [-].
 
     References:
         SAE J1349, edition of 2004, as quoted in the R package pwrcorr, its friction term anchored

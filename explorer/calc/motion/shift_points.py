@@ -57,8 +57,7 @@ def shift_points(drive: Drive, top: TopSpeed, at_engine_speed: Scalar | None = N
         top: Top speeds of the same drive [m/s].
         at_engine_speed: Change up at this engine speed instead of at the best one [rad/s].
 
-    Returns:
-        Exit speed of every gear [m/s] and whether the next one is taken.
+    Returns: Exit speed of every gear [m/s] and whether the next one is taken.
 
     References:
         Without a shift time, the crossing of the excess tractive force curves corrected by the
@@ -92,8 +91,7 @@ def shift_points_over_distance(
         shifts: Shift points of the same drive, for how far each gear goes [m/s].
         final_speed (float or array (cases,), positive): Speed at the finish, about [m/s].
 
-    Returns:
-        Exit speed of every gear [m/s] and whether the next one is taken.
+    Returns: Exit speed of every gear [m/s] and whether the next one is taken.
 
     References:
         Least time over a fixed way: the first variation of T - X/V (derived).

@@ -102,8 +102,7 @@ def propagate(
         correlation (array (inputs, inputs) or None): Correlation of the inputs in the order of the
             spreads; independent if None [-].
 
-    Returns:
-        Top speed [m/s] and the measure [unit of the measure].
+    Returns: Top speed [m/s] and the measure [unit of the measure].
 
     Raises:
         ValueError: If a spread can't be used, see :func:`explorer.calc.statistics.spreads.varied`,
@@ -150,8 +149,7 @@ def estimate(results: FloatArray, inputs: int, correlation: FloatArray | None) -
         correlation (array (inputs, inputs) or None): Correlation of the inputs; independent if None
             [-].
 
-    Returns:
-        Value and contributions [unit of the results].
+    Returns: Value and contributions [unit of the results].
 
     Raises:
         ValueError: If the correlation is not a symmetric matrix of that many inputs with ones on
@@ -189,8 +187,7 @@ def combined(
             the contributions].
         correlation (array (inputs, inputs)): Correlation of the inputs [-].
 
-    Returns:
-        array (...): Standard uncertainty [unit of the contributions].
+    Returns: array (...): Standard uncertainty [unit of the contributions].
 
     >>> parts, straight = np.array([3.0, 4.0]), np.zeros(2)
     >>> print(combined(parts, straight, np.eye(2)), combined(parts, straight, np.ones((2, 2))))
@@ -255,8 +252,7 @@ def distinguishable(
             itself, not of either level [unit of the difference].
         coverage (float, positive): Standard uncertainties that a difference must exceed [-].
 
-    Returns:
-        True where it is larger; False where either is NaN [-].
+    Returns: True where it is larger; False where either is NaN [-].
 
     >>> bool(distinguishable(0.08, 0.01)), bool(distinguishable(0.08, 0.05))
     (True, False)

@@ -204,8 +204,7 @@ class LogbookStore:
         Args:
             name: Of a `Backup`.
 
-        Returns:
-            The backup of the state before.
+        Returns: The backup of the state before.
 
         Raises:
             RecordError: If the backup is gone, damaged or no logbook; then nothing has changed.

@@ -60,8 +60,7 @@ def encode(setup: Setup, base_bike: Bike, bike: Bike) -> str:
         base_bike: The bike of the library named by ``setup.bike_id``.
         bike: The bike in use; the same as base_bike unless it was edited.
 
-    Returns:
-        A query string with its question mark.
+    Returns: A query string with its question mark.
 
     Raises:
         RecordError: One sentence, if the own bike does not fit in a link.
@@ -94,8 +93,7 @@ def without_defaults(query: str, setup: Setup, base_bike: Bike, bike: Bike) -> s
         base_bike: The bike of the library named by ``setup.bike_id``.
         bike: The bike in use.
 
-    Returns:
-        Reopens exactly the same set-up. The units always stay: another site may have others.
+    Returns: Reopens exactly the same set-up. The units always stay: another site may have others.
     """
     as_it_stands = Setup.for_bike(setup.bike_id, bike).changed(units=setup.units)
     taken = set(encode(as_it_stands, base_bike, bike).removeprefix("?").split("&"))

@@ -132,8 +132,7 @@ class Setup(BaseModel):
         Args:
             **fields: The attributes of the class, in SI.
 
-        Returns:
-            Checked and frozen.
+        Returns: Checked and frozen.
 
         Raises:
             RecordError: One sentence for each wrong field.
@@ -154,8 +153,7 @@ class Setup(BaseModel):
             bike_id: Name of the demo bike in the library.
             bike: The bike, as it is or edited.
 
-        Returns:
-            Defaults [SI].
+        Returns: Defaults [SI].
         """
         measured = bike.tyre.rollout
         return cls.of(
@@ -175,8 +173,7 @@ class Setup(BaseModel):
         Args:
             **changes: Fields to change, in SI.
 
-        Returns:
-            A new set-up; this one stays as it is.
+        Returns: A new set-up; this one stays as it is.
 
         Raises:
             RecordError: One sentence for each wrong field.
@@ -206,8 +203,7 @@ def fitted_rollout(bike: Bike, *chosen: OnATyre) -> float | None:
         bike: The motorcycle, with its fitted tyre.
         *chosen: What the rider chose for it; the first measurement of the fitted size counts.
 
-    Returns:
-        None where nobody measured it [m].
+    Returns: None where nobody measured it [m].
     """
     if bike.tyre.rollout is not None:
         return bike.tyre.rollout.si
@@ -226,8 +222,7 @@ def both_rollouts(bike: Bike, setup: Setup) -> tuple[Rollout, Rollout]:
         bike: The motorcycle, with its fitted tyre.
         setup: What the rider chose.
 
-    Returns:
-        Fitted and chosen [m].
+    Returns: Fitted and chosen [m].
     """
     fitted = rollout(bike.tyre.rear, fitted_rollout(bike, setup))
     return fitted, rollout(setup.tyre, setup.rollout)

@@ -158,8 +158,7 @@ def parts_of_pair(
         choice: Code of `chain_choice.Choice`.
         links: Links of that chain; NaN where not known [count].
 
-    Returns:
-        Nothing to buy where nothing is changed.
+    Returns: Nothing to buy where nothing is changed.
     """
     fitted = chain_now(bike, measured).fitted
     old = _STAND_IN_LINKS if fitted is None else fitted.links
@@ -199,8 +198,7 @@ def pair_costs(
         chains: Which chain goes on each pair.
         prices: Prices by the id of the part.
 
-    Returns:
-        Optional parts are left out.
+    Returns: Optional parts are left out.
     """
     changed = [front != bike.sprockets.front, rear != bike.sprockets.rear]
     kinds = np.stack(

@@ -52,8 +52,7 @@ def signed(change: Change, factor: float, unit: str) -> str:
         factor: From SI to the unit.
         unit: Unit as the page writes it.
 
-    Returns:
-        Such as "−3.2 ± 0.8 km/h".
+    Returns: Such as "−3.2 ± 0.8 km/h".
     """
     value, sure = change.value * factor, change.band.times(factor)
     if not math.isfinite(value):
@@ -89,8 +88,7 @@ def figures_table(result: Study, course: CourseResult, names: tuple[str, ...]) -
         course: One ride of the same set-ups.
         names: What the rider calls the set-ups beside the fitted one.
 
-    Returns:
-        Texts, rounded to what their bands leave standing; units in every cell.
+    Returns: Texts, rounded to what their bands leave standing; units in every cell.
     """
     columns = {
         name: _column(result, course, index) for index, name in enumerate(names_of(result, names))

@@ -52,8 +52,7 @@ def stages(change: SprocketChange, rear_brake: str, axle_target: str) -> list[St
         rear_brake ({"drum", "disc", "unknown"}): Kind of rear brake.
         axle_target: Where the axle goes, as the end of "turn both adjusters equally until".
 
-    Returns:
-        Stages without a step for this change are left out.
+    Returns: Stages without a step for this change are left out.
     """
     found = [
         Stage("before", "Before", _before()),

@@ -50,8 +50,7 @@ def front_or_rear_words(bike: Bike) -> str:
     Args:
         bike: The motorcycle with the sprockets fitted now.
 
-    Returns:
-        One sentence.
+    Returns: One sentence.
     """
     front, rear = bike.sprockets.front, bike.sprockets.rear
     teeth = gearing.rear_teeth_per_front_tooth(front, rear)
@@ -67,8 +66,7 @@ def honest_words(result: WantsResult) -> list[str]:
     Args:
         result: Every pair scored.
 
-    Returns:
-        Sentences; empty where every want can be met and is known.
+    Returns: Sentences; empty where every want can be met and is known.
     """
     said = [cannot_words(result, each) for each in result.cannot]
     said += [
@@ -91,8 +89,7 @@ def cannot_words(result: WantsResult, cannot: Cannot) -> str:
         result: Every pair scored.
         cannot: A want that no pair meets.
 
-    Returns:
-        Three or four sentences in one text.
+    Returns: Three or four sentences in one text.
     """
     judged = result.judged[cannot.want]
     pair = "/".join(map(str, result.pair(cannot.nearest)))
@@ -132,8 +129,7 @@ def list_words(listing: ShortList) -> list[str]:
     Args:
         listing: The short list.
 
-    Returns:
-        Sentences.
+    Returns: Sentences.
     """
     said = []
     if listing.best.by_luck:
