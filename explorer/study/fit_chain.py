@@ -236,8 +236,7 @@ def fit_verdicts(bike: Bike, measured: Measurements) -> FloatArray:
         bike: The motorcycle with the sprockets fitted now.
         measured: The rider's answers; ``Measurements.for_bike(bike)`` for those of the bike file.
 
-    Returns:
-        array of int (fronts, rears): Codes of :class:`explorer.calc.chain.chain_fit.Verdict`,
+    Returns: array of int (fronts, rears): Codes of :class:`explorer.calc.chain.chain_fit.Verdict`,
         `UNKNOWN` where a measurement is missing; rows and columns as in :func:`sold` [-].
     """
     fits = fit_map(bike, measured)

@@ -110,9 +110,8 @@ def best_compromise(first: FloatArray, second: FloatArray) -> FloatArray:
         first: One measure [any unit].
         second (array, same shape): The other; a point with NaN is never marked [any unit].
 
-    Returns:
-        array of bool, same shape: True where no point is larger in one and at least as large in the
-        other [-].
+    Returns: array of bool, same shape: True where no point is larger in one and at least as large
+        in the other [-].
 
     >>> best_compromise(np.array([1.0, 2.0, 3.0, 2.0]), np.array([3.0, 2.5, 1.0, 2.0]))
     array([ True,  True,  True, False])

@@ -136,9 +136,7 @@ def within_validity(dry_pressure: Scalar, temperature: Scalar) -> FloatArray:
         temperature (float or array, positive): Absolute temperature of the air that the engine
             draws [K].
 
-    Returns:
-        False where the power factor is an extrapolation, to be shown as such
-        [-].
+    Returns: False where the power factor is an extrapolation, to be shown as such [-].
 
     References:
         Regulation (EU) No 134/2014, Appendix 2.2, section 3 (temperatures). The limits of the

@@ -197,9 +197,8 @@ def roll_on(
         to_speed (float, positive): Speed at the end [m/s].
         gear (int): Index of the gear, 0 for first [-].
 
-    Returns:
-        array (cases,): Time; NaN where the engine would turn below idle at the start, or where the
-        gear does not reach the end speed [s].
+    Returns: array (cases,): Time; NaN where the engine would turn below idle at the start, or where
+        the gear does not reach the end speed [s].
 
     >>> from explorer.calc.example import example_drive
     >>> print(roll_on(*example_drive(), 30 / 3.6, 50 / 3.6, 2).round(1))
@@ -267,9 +266,8 @@ def throttle_to_hold(drive: Drive, road_speed: Scalar, gear: int) -> FloatArray:
         road_speed (float, positive): Speed to hold on the slope of the drive [m/s].
         gear: Index of the gear, 0 for first [-].
 
-    Returns:
-        0 to 1; NaN where the gear does not hold it, or turns the engine below idle or above the rev
-        limit [-].
+    Returns: 0 to 1; NaN where the gear does not hold it, or turns the engine below idle or above
+        the rev limit [-].
 
     References:
         :mod:`explorer.calc.engine.part_throttle`, a simple model.

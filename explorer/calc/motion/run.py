@@ -171,10 +171,7 @@ def segment(
 
 
 def _nodes(
-    acceleration: Callable[[FloatArray], FloatArray],
-    start: FloatArray,
-    end: FloatArray,
-    count: int,
+    acceleration: Callable[[FloatArray], FloatArray], start: FloatArray, end: FloatArray, count: int
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Speeds for the quadrature, dv/du at them, and the range of u.
 

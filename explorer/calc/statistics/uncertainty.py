@@ -134,8 +134,7 @@ def propagate(
     top = top_speed(drive)
     value = measure(drive, shift_points(drive, top))
     return Uncertain(
-        estimate(top.speed, len(spreads), correlation),
-        estimate(value, len(spreads), correlation),
+        estimate(top.speed, len(spreads), correlation), estimate(value, len(spreads), correlation)
     )
 
 
@@ -224,8 +223,7 @@ def difference(estimate: Estimate, baseline: int, candidate: int) -> Difference:
         baseline (int): Index of the baseline [-].
         candidate (int): Index of the candidate [-].
 
-    Returns:
-        The difference [unit of the estimate].
+    Returns: The difference [unit of the estimate].
 
     Example: see :func:`explorer.calc.statistics.uncertainty.propagate`.
     """

@@ -116,9 +116,8 @@ def decode(
             link carries is put into it as `MINE`.
         units: Of a link that says nothing of them.
 
-    Returns:
-        tuple of Setup, Bike and list of str: The set-up [SI], the bike with its own changes, and
-        one sentence for each thing that could not be used.
+    Returns: tuple of Setup, Bike and list of str: The set-up [SI], the bike with its own changes,
+        and one sentence for each thing that could not be used.
     """
     sentences: list[str] = []
     given = _parameters(query, sentences)

@@ -84,9 +84,8 @@ def pair_chains(
         measured: The rider's answers.
         front, rear (array of int (pairs,)): Teeth [count].
 
-    Returns:
-        The chain of the rider's choice; where that is the present one uncut and it does not reach,
-        the same with the fewest links changed.
+    Returns: The chain of the rider's choice; where that is the present one uncut and it does not
+        reach, the same with the fewest links changed.
     """
     now = chain_now(bike, measured)
     fitted_pair = (front == bike.sprockets.front) & (rear == bike.sprockets.rear)

@@ -107,9 +107,8 @@ def quantiles(terrains: int) -> tuple[dict[str, FloatArray], FloatArray]:
     Args:
         terrains: Terrains of the mix.
 
-    Returns:
-        tuple of dict of str to array (draws,), and array (draws, terrains): The same at every call
-        [-].
+    Returns: tuple of dict of str to array (draws,), and array (draws, terrains): The same at every
+        call [-].
     """
     points = qmc.Sobol(len(_INPUTS) + terrains, rng=5).random(DRAWS)
     return dict(zip(_INPUTS, points.T, strict=False)), points[:, len(_INPUTS) :]
@@ -235,8 +234,7 @@ def decided_by(
         placed: Wants on their ground; the terrains among them are inputs too.
         first, second: Indexes of the pairs.
 
-    Returns:
-        list of (str, float): Name of each input whose correlation with the difference of the
+    Returns: list of (str, float): Name of each input whose correlation with the difference of the
         scores, over the draws, is at least one half, the strongest first. Empty where the
         difference never changes.
     """

@@ -11,7 +11,7 @@ from typing import Any
 from explorer import units
 from explorer.calc import gearing
 from explorer.calc.wants.want_measures import cruise_engine_speed
-from explorer.charts.wording import engine_speed
+from explorer.charts.wording import grouped
 from explorer.study.certainty import signed_percent
 from explorer.study.study import FITTED, Study
 from explorer.study.table import Rows
@@ -29,9 +29,8 @@ def offers_of(rows: Rows, verdicts: Sequence[Verdict]) -> dict[str, list[dict[st
         rows: Of the whole table.
         verdicts: On each of its rows.
 
-    Returns:
-        By the wish: teeth, a title, and lines of a name and a value; fewer than two cards where
-        such a pair is not sold.
+    Returns: By the wish: teeth, a title, and lines of a name and a value; fewer than two cards
+        where such a pair is not sold.
     """
     study, place = rows.study, {}
     for row, each in enumerate(rows.pairs, rows.named):
@@ -71,10 +70,7 @@ def _card(study: Study, row: int, verdict: Verdict) -> dict[str, Any]:
         "lines": [
             ("Pull", signed_percent(verdict.change)),
             ("Slowest walk", f"{walks[row]:.1f} {unit}, now {walks[FITTED]:.1f}"),
-            (
-                f"At {cruise}",
-                f"{_revs(revs[row])}, now {_revs(revs[FITTED])}".replace(" rpm, now", ", now"),
-            ),
+            (f"At {cruise}", f"{_revs(revs[row])}, now {_revs(revs[FITTED])} rpm"),
             ("Fit", verdict.chain.rstrip(".")),
             ("To buy", verdict.parts),
             ("Axle", _axle(verdict.movement, setup.units)),
@@ -83,7 +79,7 @@ def _card(study: Study, row: int, verdict: Verdict) -> dict[str, Any]:
 
 
 def _revs(value: float) -> str:
-    return "not held" if math.isnan(value) else engine_speed(value)
+    return "not held" if math.isnan(value) else grouped(round(value, -1))
 
 
 def _axle(movement: float, system: str) -> str:

@@ -111,8 +111,7 @@ _ON_THE_BIKE = (
         "Chain load",
         words(_load, "ge-table"),
         fold(
-            "What handbooks of industrial drives advise (information)",
-            _list(views.guide_sentences),
+            "What handbooks of industrial drives advise (information)", _list(views.guide_sentences)
         ),
         _caution("load"),
     ),

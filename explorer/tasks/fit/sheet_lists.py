@@ -93,8 +93,7 @@ def tools(change: SprocketChange) -> list[str]:
         "rule or vernier, tape",
         "chalk, camera",
         {"sealed": "rag, soft brush (no wire brush, no solvent)"}.get(change.seal, "rag, brush"),
-        {
-            "sealed": "lubricant for ring chains",
-            "plain": "chain lubricant",
-        }.get(change.seal, "chain lubricant (one for ring chains if it has rings)"),
+        {"sealed": "lubricant for ring chains", "plain": "chain lubricant"}.get(
+            change.seal, "chain lubricant (one for ring chains if it has rings)"
+        ),
     ]

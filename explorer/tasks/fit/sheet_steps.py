@@ -324,10 +324,9 @@ def _check(seal: str) -> tuple[Step, ...]:
         Step(
             "Lubricate",
             "Inside of the lower run, wheel turned by hand."
-            + {
-                "sealed": " Ring-chain lubricant; no solvent, no wire brush.",
-                "plain": "",
-            }.get(seal, " With rings: ring-chain lubricant, no solvent, no wire brush."),
+            + {"sealed": " Ring-chain lubricant; no solvent, no wire brush.", "plain": ""}.get(
+                seal, " With rings: ring-chain lubricant, no solvent, no wire brush."
+            ),
         ),
         Step(
             "Covers and bench",
