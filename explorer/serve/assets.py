@@ -34,7 +34,7 @@ EXTENSIONS = (
     "@bokeh/jupyter_bokeh",
 )
 
-_BENCH = ("bench_charts.js", "bench_touch.js", "bench_run.js", "bench.js", "bench_site.js")
+_BENCH = (*(f"bench_{name}.js" for name in ("charts", "touch", "run", "offers")), "bench.js")
 
 
 def own_mark() -> str:
@@ -152,7 +152,7 @@ def classic_script() -> str:
     parts = [
         "(() => {\nconst modules = {};\nconst found = (name) => Promise.resolve(modules[name]);"
     ]
-    for name in _BENCH:
+    for name in (*_BENCH, "bench_site.js"):
         text = (STATIC / name).read_text(encoding="utf-8")
         text = re.sub(
             r'^import (\{[^}]+\}) from "(\./[\w.]+)";$',

@@ -6,8 +6,10 @@ import json
 import re
 
 import pytest
+from markupsafe import escape
 
 from explorer.records.bikes.bike_library import demo_bikes
+from explorer.records.errors import RecordError
 from explorer.serve.assets import classic_script
 from explorer.serve.export import GROUNDS, TYRES, cases_for, choice_for, main
 from explorer.study.fit_result import compute as compute_fit
@@ -119,7 +121,7 @@ def test_pages_ask_no_other_host_and_every_link_leads_to_a_file(static_site):
         for address in re.findall(r'(?:src|href)="([^"]+)"', text):
             if not address.startswith("https://club.example/gearing/"):
                 file, _, fragment = address.partition("#")
-                assert (page.parent / file).is_file() or not file and fragment, (page, address)
+                assert (page.parent / file).is_file() or (not file and fragment), (page, address)
 
 
 def test_the_sheet_of_each_pair_on_a_short_list_is_the_served_one(static_site):
@@ -139,15 +141,19 @@ def test_the_sheet_of_each_pair_on_a_short_list_is_the_served_one(static_site):
     for front, rear in sorted(listed):
         query = f"bike={FIRST}&units=imperial&front={front}&rear={rear}"
         state = FitState.from_link(query, BIKES)[0]
-        paper = sheet_of(compute_fit(state.choice), state.short_link, f"{SERVED_AT}fit")
-        sheet = (folder / f"fitting-{front}-{rear}.html").read_text()
-        assert sheet == fitting_sheet.render(paper, "imperial")
+        try:
+            paper = sheet_of(compute_fit(state.choice), state.short_link, f"{SERVED_AT}fit")
+        except RecordError as error:
+            assert all(str(escape(sentence)) in text for sentence in error.sentences)
+        else:
+            sheet = (folder / f"fitting-{front}-{rear}.html").read_text()
+            assert sheet == fitting_sheet.render(paper, "imperial")
 
 
 def test_the_lesson_has_the_words_of_every_step(static_site):
     text = html.unescape((static_site / "more" / FIRST / "metric" / "lesson.html").read_text())
     state = LessonState.from_link(f"bike={FIRST}", BIKES)[0]
-    facts = Facts(state.lesson, BIKES, state.lesson.measurements)
+    facts = Facts(state.lesson, {FIRST: BIKES[FIRST]}, state.lesson.measurements)
     for step in STEPS:
         asked, shown = step.ask(facts), Shown(step.number, facts, False, lambda *_: None)
         for words in (step.title, asked.text, *asked.options, asked.right, shown.words):

@@ -92,7 +92,7 @@ def _charts(page: OpenPage):
             tradeoff_chart.TradeoffChart,
             tradeoff_chart.describe,
             lambda asked: gearing_views.tradeoff_view(asked.chosen, page.state.measured),
-            "Every pair: top speed against what you gain",
+            "Every pair: speed against what you gain",
             lambda page, front, rear: page.state.change(front=front, rear=rear),
         ),
     )(page)
@@ -100,8 +100,7 @@ def _charts(page: OpenPage):
 
 _SETTINGS = (
     fold(
-        "Bike, units and what acceleration means",
-        group(controls.BIKE_AND_UNITS, controls.MEASURE),
+        "Bike, units and what acceleration means", group(controls.BIKE_AND_UNITS, controls.MEASURE)
     ),
     fold("Ground, air and rider", controls.GROUND),
     fold("This bike", own_bike),

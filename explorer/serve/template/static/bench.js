@@ -89,6 +89,7 @@ class Bench {
     const { meta } = table;
     // While a tyre is dragged the map of all pairs stays; it comes with the whole table.
     table.arrays = { ...mapOf(this.table), ...table.arrays };
+    meta.offers ??= this.table?.meta.offers;
     this.table = table;
     if (meta.serial >= this.serial) {
       this.slots = meta.slots.map((slot) => ({ ...slot }));
@@ -461,7 +462,7 @@ export async function startBench(root, tell = null) {
     takeFromLine(bench, place.dataset.mark);
     import(`./bench_file.js`).then(({ attach }) => attach(bench, untouched), () => {});
   }
-  for (const name of ["touch", "run"]) {
+  for (const name of ["touch", "run", "offers"]) {
     import(`./bench_${name}.js`).then(({ attach }) => attach(bench), () => {});
   }
   return bench;
