@@ -88,16 +88,8 @@ def cases_for(bike_id: str, bike: Bike) -> list[list[list[Case]]]:
     ]
 
 
-def _script(key: str, table: BenchTable) -> str:
-    return f"benchTable({json.dumps(key)}, {json.dumps(table.text)});\n"
-
-
 def _page(environment: Environment, site: Site, name: str, **fields: object) -> str:
     return environment.get_template(name).render(site=site, version=site.version, **fields)
-
-
-def _environment() -> Environment:
-    return Environment(loader=FileSystemLoader(TEMPLATE), autoescape=True)
 
 
 def _bike_files(
@@ -110,7 +102,8 @@ def _bike_files(
         for g, by_units in enumerate(by_ground):
             for u, case in enumerate(by_units):
                 table = table_of(choice_for(bike_id, bike, case))
-                yield f"tables/{bike_id}/{t}-{g}-{u}.js", _script(f"{t}-{g}-{u}", table)
+                script = f'benchTable("{t}-{g}-{u}", "{table.text}");\n'
+                yield f"tables/{bike_id}/{t}-{g}-{u}.js", script
                 if (t, g, u) == shown:
                     first = BenchTable(table.text, table.mark, {**table.meta, "tyres": tyres})
     known = {
@@ -147,7 +140,7 @@ def export(bikes: Mapping[str, Bike], site: Site, out: Path, served_at: str = ""
         out: An empty folder, or one that an export made.
         served_at: Address of the served pages, linked for what static pages cannot do; or none.
     """
-    environment = _environment()
+    environment = Environment(loader=FileSystemLoader(TEMPLATE), autoescape=True)
     files: dict[str, str] = {}
 
     def put(name: str, content: str) -> str:

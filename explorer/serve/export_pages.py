@@ -55,9 +55,8 @@ def more_files(
         (COMPLAINTS[name], *recommendation(each), Markup(list_table(each)), _pairs(each))
         for name, each in lists.items()
     ]
-    cautions = (CAREFUL, BEFORE_BUYING)
-    riding = render("static_riding.html.j2", asked=asked, sheets=sheets, cautions=cautions)
-    yield f"{folder}/riding.html", riding
+    said = {"asked": asked, "sheets": sheets, "cautions": (CAREFUL, BEFORE_BUYING)}
+    yield f"{folder}/riding.html", render("static_riding.html.j2", **said)
     state = LessonState.from_link(query, library)[0]
     facts = Facts(state.lesson, library, state.lesson.measurements)
     address = served_at and f"{served_at}lesson"
@@ -66,14 +65,9 @@ def more_files(
         yield f"{folder}/{reader}.html", sheet.render(paper, reader)
     shown = [Shown(step.number, facts, False, lambda *_: None) for step in STEPS]
     figures = serialize_json([each.figure and _described(each.figure) for each in shown])
-    steps = [
-        (step, step.ask(facts), each.words, step.seen(facts), step.answer(facts), heard)
-        for step, each in zip(STEPS, shown, strict=True)
-        for heard in [of_step(step.number)]
-    ]
-    told = Markup(figures.replace("<", "\\u003c"))
-    lesson = render("static_lesson.html.j2", steps=steps, figures=told, cautions=CAUTIONS)
-    yield f"{folder}/lesson.html", lesson
+    told = {"steps": STEPS, "shown": shown, "facts": facts, "heard": of_step, "cautions": CAUTIONS}
+    told["figures"] = Markup(figures.replace("<", "\\u003c"))
+    yield f"{folder}/lesson.html", render("static_lesson.html.j2", **told)
 
 
 def _short_lists(query: str, library: dict[str, Bike]) -> dict[str, ShortList]:

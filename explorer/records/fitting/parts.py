@@ -12,6 +12,7 @@ from explorer.records.fitting.sprocket_change import (
     RETAINERS,
     SprocketChange,
 )
+from explorer.records.prose import read_prose
 
 
 @dataclass(frozen=True)
@@ -80,30 +81,12 @@ class Side:
     arguments: tuple[str, ...]
 
 
-TOGETHER_OR_WORN = (
-    Side(
-        "Chain and both sprockets together",
-        (
-            "A worn chain has a longer pitch than a new sprocket, and a worn sprocket than a new "
-            "chain: where they meet, the new part wears to the shape of the old one.",
-            "Teeth that look good can still be worn; the front sprocket, hidden under its cover "
-            "and turning several times as often, is usually the worst.",
-            "The work is done once, and the wear of all three is known from one date.",
-        ),
-    ),
-    Side(
-        "Only what is worn",
-        (
-            "A chain within the manual's limit and teeth of even shape can stay. A front sprocket "
-            "with fewer teeth wears chain and teeth faster: each tooth meets the chain more often "
-            "and each link bends further.",
-            "A tooth more or fewer is a trial: money for three parts is spent before it is known "
-            "whether the gearing suits.",
-            "Front sprockets cost little and rear sprockets last longer, so changing the front "
-            "more often than the chain can be the cheaper way.",
-        ),
-    ),
-)
+def sides(question: str) -> tuple[Side, ...]:
+    """The sides of one question of data/arguments.toml."""
+    return tuple(Side(**row) for row in read_prose("arguments")[question])
+
+
+TOGETHER_OR_WORN = sides("together_or_worn")
 """All three parts together, or only what is worn: the trade does not agree; no source."""
 
 

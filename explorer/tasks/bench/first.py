@@ -12,6 +12,7 @@ from markupsafe import Markup
 from explorer.app.printed import template
 from explorer.charts import palette
 from explorer.charts.gearing.bench_figures import COLOURS, DASHES, figures_for_browser
+from explorer.records.prose import read_prose
 from explorer.study.table import unpacked
 from explorer.tasks.bench.offers import WISHES
 from explorer.tasks.bench.table import BenchTable
@@ -21,18 +22,7 @@ CHARTS = (
     ("pull", "Pull at the tyre, and what holds the bike back", "Pull"),
     ("tradeoff", "Every pair: speed against what you gain", "Trade-off"),
 )
-CAUTIONS = (
-    "Before buying, check that the chain, the adjusters and the clearances allow the pair: case, "
-    "guard, slider, swingarm, and the tyre with the axle forward.",
-    "Work on the chain with the engine off, in neutral, turning the wheel by hand; keep fingers "
-    "out of the place where the chain runs onto a sprocket.",
-    "Slack, torques, retainers and wear limits come from your bike's own manual. If any of this "
-    "is new to you, let a qualified mechanic do it or check it.",
-    "After a change the same engine note means another speed: learn jumps, corners and braking "
-    "points again.",
-    "A speedometer that shows too little, and parts not approved for the road, can be against the "
-    "law where you ride: check it.",
-)
+CAUTIONS = tuple(read_prose("cautions")["bench"])
 
 _SLOTS = 4
 _WIDTH, _HEIGHT, _LEFT, _FOOT = 400, 300, 46, 34

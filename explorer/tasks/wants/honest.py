@@ -6,7 +6,7 @@ Arguments of the trade on front or rear are given as arguments; nothing here set
 from explorer.calc import gearing
 from explorer.charts.wording import listed
 from explorer.records.bikes.bike import Bike
-from explorer.records.fitting.parts import Side
+from explorer.records.fitting.parts import sides
 from explorer.study.course_said import racing_words
 from explorer.study.study import Study
 from explorer.study.wants.complaints import COMPLAINTS, Complaint
@@ -17,25 +17,7 @@ from explorer.study.wants.wants_result import WantsResult
 from explorer.study.wants.wants_robust import decided_by
 from explorer.study.wants.wants_short_list import ShortList
 
-FRONT_OR_REAR = (
-    Side(
-        "Change the front sprocket",
-        (
-            "It costs little and is quickly done, and the chain usually stays as it is.",
-            "It fits under its cover only up to a size, and the retainer is to be renewed.",
-            "A smaller front sprocket bends the chain more sharply and brings it nearer to the "
-            "slider and the swingarm; do not go below what the maker lists.",
-        ),
-    ),
-    Side(
-        "Change the rear sprocket",
-        (
-            "One tooth is a fine step, where one front tooth is a big one.",
-            "A larger rear sprocket hangs nearer to rocks and may come near the chain guide.",
-            "It costs more, and more than a few teeth ask for another number of links.",
-        ),
-    ),
-)
+FRONT_OR_REAR = sides("front_or_rear")
 """Front or rear: the trade does not agree; common practice, no source."""
 
 AXLE_PLACE = (
