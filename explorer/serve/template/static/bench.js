@@ -460,7 +460,10 @@ export async function startBench(root, tell = null) {
   });
   if (root.dataset.served) {
     takeFromLine(bench, place.dataset.mark);
-    import(`./bench_file.js`).then(({ attach }) => attach(bench, untouched), () => {});
+    document.addEventListener("click", ({ target }) => {
+      const button = target.closest?.("[data-save]");
+      if (button) import(`./bench_file.js`).then(({ save }) => save(bench, untouched, button), () => {});
+    });
   }
   for (const name of ["touch", "run", "offers"]) {
     import(`./bench_${name}.js`).then(({ attach }) => attach(bench), () => {});

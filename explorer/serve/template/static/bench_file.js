@@ -75,21 +75,18 @@ async function fileOf(bench, untouched) {
   return { name: `bench-${name}.html`, text: `<!DOCTYPE html>\n${page.documentElement.outerHTML}\n` };
 }
 
-export function attach(bench, untouched) {
-  const [button, said] = ["save", "saved"].map((part) => document.querySelector(`[data-${part}]`));
+export async function save(bench, untouched, button) {
+  const said = document.querySelector("[data-saved]");
+  button.disabled = true;
+  said.textContent = "Making the file…";
+  try {
+    const file = await fileOf(bench, untouched);
+    const href = URL.createObjectURL(new Blob([file.text], { type: "text/html" }));
+    Object.assign(document.createElement("a"), { href, download: file.name }).click();
+    setTimeout(() => URL.revokeObjectURL(href), KEPT);
+    said.textContent = `Saved as ${file.name}. It works without a server and without a signal.`;
+  } catch {
+    said.textContent = "The file could not be made: the server did not answer. Try again.";
+  }
   button.disabled = false;
-  button.addEventListener("click", async () => {
-    button.disabled = true;
-    said.textContent = "Making the file…";
-    try {
-      const file = await fileOf(bench, untouched);
-      const href = URL.createObjectURL(new Blob([file.text], { type: "text/html" }));
-      Object.assign(document.createElement("a"), { href, download: file.name }).click();
-      setTimeout(() => URL.revokeObjectURL(href), KEPT);
-      said.textContent = `Saved as ${file.name}. It works without a server and without a signal.`;
-    } catch {
-      said.textContent = "The file could not be made: the server did not answer. Try again.";
-    }
-    button.disabled = false;
-  });
 }
