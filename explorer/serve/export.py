@@ -41,7 +41,7 @@ GROUNDS = 4
 UNITS = ("metric", "imperial")
 
 _MODULES = (
-    *(f"bench_{name}.js" for name in ("charts", "touch", "run", "offers")),
+    *(f"bench_{name}.js" for name in ("charts", "touch", "run", "offers", "picture")),
     "bench.js",
     "bench_site.js",
 )

@@ -458,7 +458,7 @@ export async function startBench(root, tell = null) {
     root.querySelector("[data-address]").textContent = `This bench again: ${location.href}`;
   });
   if (root.dataset.served) takeFromLine(bench, place.dataset.mark);
-  for (const name of ["touch", "run", "offers"]) {
+  for (const name of ["touch", "run", "offers", "picture"]) {
     import(`./bench_${name}.js`).then(({ attach }) => attach(bench), () => {});
   }
   return bench;
