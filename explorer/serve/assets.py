@@ -34,7 +34,10 @@ EXTENSIONS = (
     "@bokeh/jupyter_bokeh",
 )
 
-_BENCH = (*(f"bench_{name}.js" for name in ("charts", "touch", "run", "offers")), "bench.js")
+_BENCH = (
+    *(f"bench_{name}.js" for name in ("charts", "touch", "run", "offers", "picture")),
+    "bench.js",
+)
 
 
 def own_mark() -> str:

@@ -15,7 +15,14 @@ ALONE = (
 
 BENCH = tuple(
     f"own/{name}.js"
-    for name in ("bench", "bench_charts", "bench_touch", "bench_run", "bench_offers")
+    for name in (
+        "bench",
+        "bench_charts",
+        "bench_touch",
+        "bench_run",
+        "bench_offers",
+        "bench_picture",
+    )
 )
 """The bench's own."""
 

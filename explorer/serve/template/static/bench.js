@@ -465,7 +465,7 @@ export async function startBench(root, tell = null) {
       if (button) import(`./bench_file.js`).then(({ save }) => save(bench, untouched, button), () => {});
     });
   }
-  for (const name of ["touch", "run", "offers"]) {
+  for (const name of ["touch", "run", "offers", "picture"]) {
     import(`./bench_${name}.js`).then(({ attach }) => attach(bench), () => {});
   }
   return bench;
