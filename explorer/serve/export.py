@@ -13,7 +13,6 @@ import sys
 import time
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from functools import partial
 from pathlib import Path
 from typing import NamedTuple
 from urllib.parse import quote
@@ -88,13 +87,7 @@ def cases_for(bike_id: str, bike: Bike) -> list[list[list[Case]]]:
     ]
 
 
-def _page(environment: Environment, site: Site, name: str, **fields: object) -> str:
-    return environment.get_template(name).render(site=site, version=site.version, **fields)
-
-
-def _bike_files(
-    environment: Environment, site: Site, served_at: str, bike_id: str, bike: Bike
-) -> Iterator[tuple[str, str]]:
+def _bike_files(environment: Environment, bike_id: str, bike: Bike) -> Iterator[tuple[str, str]]:
     """Name and text of each file of one bike: its tables, then its page."""
     tyres, grounds = tyres_for(bike_id, bike), _grounds()
     shown = (tyres.index(bike.tyre.rear), 0, 0)
@@ -115,10 +108,7 @@ def _bike_files(
     }
     yield (
         f"bikes/{bike_id}.html",
-        _page(
-            environment,
-            site,
-            "static_bench.html.j2",
+        environment.get_template("static_bench.html.j2").render(
             bike=bike,
             bike_id=quote(bike_id),
             first=Markup(first_answer(first, served=False)),
@@ -126,7 +116,6 @@ def _bike_files(
             grounds=[(at, surfaces()[name].label) for at, name in enumerate(grounds)],
             units=list(enumerate(UNITS)),
             cautions=CAUTIONS,
-            served_at=served_at,
         ),
     )
 
@@ -141,6 +130,7 @@ def export(bikes: Mapping[str, Bike], site: Site, out: Path, served_at: str = ""
         served_at: Address of the served pages, linked for what static pages cannot do; or none.
     """
     environment = Environment(loader=FileSystemLoader(TEMPLATE), autoescape=True)
+    environment.globals |= {"site": site, "served_at": served_at}
     files: dict[str, str] = {}
 
     def put(name: str, content: str) -> str:
@@ -156,16 +146,15 @@ def export(bikes: Mapping[str, Bike], site: Site, out: Path, served_at: str = ""
     yield put("own/bokeh.min.js", (BOKEH_SCRIPTS / "bokeh.min.js").read_text(encoding="utf-8"))
     for bike_id, bike in bikes.items():
         fitted = tyres_for(bike_id, bike).index(bike.tyre.rear)
-        for name, content in _bike_files(environment, site, served_at, bike_id, bike):
+        for name, content in _bike_files(environment, bike_id, bike):
             yield put(name, content)
         for at, units in enumerate(UNITS):
             about = {"bike": bike, "bike_id": quote(bike_id), "case": f"{fitted}-0-{at}"}
-            render = partial(_page, environment, site, served_at=served_at, **about)
-            for name, content in more_files(render, dict(bikes), bike_id, units, served_at):
+            for name, content in more_files(environment, about, dict(bikes), bike_id, units):
                 yield put(name, content)
     links = [(quote(bike_id), bike.name) for bike_id, bike in bikes.items()]
-    front = {"bikes": links, "all_units": UNITS, "served_at": served_at}
-    yield put("index.html", _page(environment, site, "static_front.html.j2", **front))
+    front = environment.get_template("static_front.html.j2")
+    yield put("index.html", front.render(bikes=links, all_units=UNITS))
     icon = {"src": "own/mark.svg", "sizes": "any", "type": "image/svg+xml"}
     manifest = {"name": site.title, "start_url": "./index.html", "display": "browser"}
     yield put("manifest.webmanifest", json.dumps(manifest | {"icons": [icon]}))

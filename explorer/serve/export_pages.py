@@ -3,7 +3,7 @@
 Each is made by what makes the served page, of the state that its bare link opens.
 """
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date
 from urllib.parse import quote
 
@@ -11,6 +11,7 @@ from bokeh.core.json_encoder import serialize_json
 from bokeh.document import Document
 from bokeh.embed.util import standalone_docs_json_and_render_items
 from bokeh.models import LayoutDOM
+from jinja2 import Environment
 from markupsafe import Markup
 
 from explorer.records.bikes.bike import Bike
@@ -37,14 +38,15 @@ from explorer.tasks.wants.words import BEFORE_BUYING, CAREFUL, recommendation
 
 
 def more_files(
-    render: Callable[..., str], library: dict[str, Bike], bike_id: str, units: str, served_at: str
+    environment: Environment, about: dict, library: dict[str, Bike], bike_id: str, units: str
 ) -> Iterator[tuple[str, str]]:
     """Name and text of each file of a bike in one system of units.
 
     Args:
-        render: Makes a page from the name of its template and its fields.
-        served_at: Address of the served pages, for the codes on the sheets; or none.
+        environment: Has the templates, and the address of the served pages, or none.
+        about: What each page is told of the bike.
     """
+    served_at = str(environment.globals["served_at"])
     folder, query = f"more/{bike_id}/{units}", f"bike={quote(bike_id)}&units={units}"
     lists = _short_lists(query, library)
     sheets = dict(_fitting_sheets(query, library, served_at, lists.values()))
@@ -56,7 +58,10 @@ def more_files(
         for name, each in lists.items()
     ]
     said = {"asked": asked, "sheets": sheets, "cautions": (CAREFUL, BEFORE_BUYING)}
-    yield f"{folder}/riding.html", render("static_riding.html.j2", **said)
+    yield (
+        f"{folder}/riding.html",
+        environment.get_template("static_riding.html.j2").render(about, **said),
+    )
     state = LessonState.from_link(query, library)[0]
     facts = Facts(state.lesson, library, state.lesson.measurements)
     address = served_at and f"{served_at}lesson"
@@ -67,7 +72,10 @@ def more_files(
     figures = serialize_json([each.figure and _described(each.figure) for each in shown])
     told = {"steps": STEPS, "shown": shown, "facts": facts, "heard": of_step, "cautions": CAUTIONS}
     told["figures"] = Markup(figures.replace("<", "\\u003c"))
-    yield f"{folder}/lesson.html", render("static_lesson.html.j2", **told)
+    yield (
+        f"{folder}/lesson.html",
+        environment.get_template("static_lesson.html.j2").render(about, **told),
+    )
 
 
 def _short_lists(query: str, library: dict[str, Bike]) -> dict[str, ShortList]:

@@ -16,6 +16,7 @@ from explorer.panels.html import link, sentences
 from explorer.panels.text_control import TextControl
 from explorer.records.clubs.club import bikes_offered, is_served
 from explorer.records.errors import RecordError
+from explorer.records.prose import read_prose
 from explorer.tasks.lesson.class_card import ClassCard
 from explorer.tasks.lesson.experiments import HANDS
 from explorer.tasks.lesson.facts import Facts
@@ -26,13 +27,7 @@ from explorer.tasks.lesson.stage import Notes, Stage
 from explorer.tasks.lesson.state import Lesson, LessonState
 from explorer.tasks.lesson.steps import STEPS
 
-CAUTIONS = (
-    *HANDS,
-    "Slack, torques and wear limits come from the bike's own manual; nothing on this page is a "
-    "setting. What is new to you belongs in the hands of a qualified mechanic.",
-    "After a change of gearing the same engine note means another speed: learn jumps, corners and "
-    "braking points again.",
-)
+CAUTIONS = (*HANDS, *read_prose("cautions")["lesson"])
 
 
 def _ask(lesson: Lesson) -> Facts:
