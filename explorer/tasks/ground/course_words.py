@@ -7,7 +7,7 @@ from explorer.app.gearing_views import speed_units
 from explorer.calc.statistics.sampling import Band
 from explorer.charts.gearing.course_chart import CourseSetup, CourseView
 from explorer.charts.wording import listed, ordinal
-from explorer.study.certainty import is_real, with_band
+from explorer.study.certainty import is_real, level_alone, with_band
 from explorer.study.course import CourseResult, PairRides
 from explorer.study.study import CHOSEN, FITTED
 
@@ -49,25 +49,23 @@ def course_sentences(result: CourseResult, name: str) -> list[str]:
     system, time = result.study.setup.units, result.time
     length = units.text(float(result.course.length.sum()), "distance", system)
 
+    change = result.change()
+
     def said(index: int) -> str:
         if np.isnan(time.value[index]):
             place = float(result.ride.distance_reached[index])
             return f"stops for good after {units.text(place, 'distance', system)}"
-        return with_band(time.value[index], time.band.at(index), "s")
+        alone = index == CHOSEN and np.isfinite(change.value)
+        return (level_alone if alone else with_band)(time.value[index], time.band.at(index), "s")
 
-    sentences = [
+    return [
+        *([_difference(change.value, change.band)] if np.isfinite(change.value) else []),
         f"{name}, {length} from rest, full throttle and full braking between the corners "
         f"(computed): chosen {_pair(result, CHOSEN)} {said(CHOSEN)}; fitted "
-        f"{_pair(result, FITTED)} {said(FITTED)}."
-    ]
-    change = result.change()
-    if np.isfinite(change.value):
-        sentences.append(_difference(change.value, change.band))
-    sentences.append(
+        f"{_pair(result, FITTED)} {said(FITTED)}.",
         "± is about 95 %, from all that is uncertain but the surfaces, taken as they stand in the "
-        "course. A computed time compares two gearings; it is no promise."
-    )
-    return sentences
+        "course. A computed time compares two gearings; it is no promise.",
+    ]
 
 
 def _difference(value: float, sure: Band) -> str:
