@@ -12,6 +12,7 @@ from itertools import product
 import numpy as np
 import pytest
 
+from explorer.calc.course.course_rider import RIDERS
 from explorer.calc.course.fastest import ride_course
 from explorer.calc.drivetrain.drive import Drive
 from explorer.records.bikes.bike_library import demo_bikes
@@ -145,14 +146,16 @@ def test_every_measure(measure):
 
 
 def test_course_time_and_its_difference():
-    """The same on every course, the surfaces as they stand."""
+    """The same on every course, riders in turn, the surfaces as they stand."""
     found = {"time": [], "difference of time": []}
     for seed, (name, course) in enumerate(product(demo_bikes(), courses())):
-        study = question(name, "forest-soil", "clutch_out", course=course)
+        rider = list(RIDERS)[seed % len(RIDERS)]
+        study = question(name, "forest-soil", "clutch_out", course=course, course_rider=rider)
         ride = study.on_course
         if not np.isfinite(ride.time.value).all() or ride.time.may_fail.any():
             continue
-        values = [ride_course(each, ride.course).time for each in draws_of(study, seed)]
+        who = RIDERS[study.setup.course_rider]
+        values = [ride_course(each, ride.course, rider=who).time for each in draws_of(study, seed)]
         change, band = ride.change(), ride.time.band.at(CHOSEN)
         about = ride.time.value[CHOSEN]
         found["time"].append(share(values[CHOSEN], about, band))
