@@ -24,6 +24,7 @@ from explorer.records.fitting.fit import Measurements
 from explorer.records.tyre import rollout
 from explorer.study.fit_slack import SlackThroughTravel, slack_result
 from explorer.study.study import CHOSEN, FITTED, Study
+from explorer.study.table import run_arrays
 from explorer.tasks.lesson.state import Lesson, others
 
 SHAFT_TORQUE = 100.0
@@ -309,6 +310,11 @@ class Facts:
         taller = replace(self.result.fitments[CHOSEN], front=self.setup.front + 1)
         study = Study(self.bike, self.setup, (taller,))
         return float(study.ratios[0]), float(study.limiter_speeds[0, -1]), study.top
+
+    @cached_property
+    def run(self) -> dict[str, FloatArray]:
+        """Both pairs from rest at full throttle, at `RUN_TIMES`."""
+        return run_arrays(self.result)
 
     @cached_property
     def slack(self) -> SlackThroughTravel | None:

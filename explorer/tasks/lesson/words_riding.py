@@ -21,7 +21,7 @@ _APART = 0.02
 """Engine speeds closer than this are no two options [-]."""
 
 
-def _where(facts: Facts) -> str:
+def where(facts: Facts) -> str:
     """Ground and air, short: they decide what a speed or a shift point is."""
     setup = facts.setup
     slope = f"{100 * setup.slope:g} % slope" if setup.slope else "level"
@@ -37,7 +37,7 @@ def one_speed_question(facts: Facts) -> Asked:
     speed = units.text(here.speed, "speed", facts.system)
     gears = tuple(ordinal(int(gear)) for gear in here.gears)
     text = (
-        f"{pair(facts, CHOSEN)}, {speed}, full throttle ({_where(facts)}). In which gear does the "
+        f"{pair(facts, CHOSEN)}, {speed}, full throttle ({where(facts)}). In which gear does the "
         "engine pull hardest at the tyre?"
     )
     if not gears:
@@ -102,7 +102,7 @@ def shift_question(facts: Facts) -> Asked:
             options.append(rule)
     said = [rpm_text(each / RPM) for each in sorted(options)]
     return Asked(
-        f"{pair(facts, CHOSEN)}, full throttle ({_where(facts)}). At how many rpm is changing up "
+        f"{pair(facts, CHOSEN)}, full throttle ({where(facts)}). At how many rpm is changing up "
         f"from {ordinal(shift.gear)} to {ordinal(shift.gear + 1)} best?",
         tuple(said),
         rpm_text(shift.before / RPM),
@@ -151,7 +151,7 @@ def top_speed_question(facts: Facts) -> Asked:
     return number(
         f"{pair(facts, CHOSEN)}: at the rev limit {gear} runs "
         f"{units.text(facts.fastest_geared, 'speed', system)}. How fast does the bike really go "
-        f"({_where(facts)})?",
+        f"({where(facts)})?",
         float(value),
         unit,
         0,
@@ -279,12 +279,12 @@ def tradeoff_question(facts: Facts) -> Asked:
     """Step 10: the best pair in one thing among those that are good enough in the other."""
     task, said = facts.need, f"“{measure_name(facts.setup)}”"
     if task is None:
-        close = f"The best pairs are too close together to choose between ({_where(facts)})"
+        close = f"The best pairs are too close together to choose between ({where(facts)})"
         return Asked(f"{close}: there is nothing to guess.", ("none",), "none")
     speed = units.text(task.speed, "speed", facts.system)
     options = tuple(f"{front}/{rear}" for front, rear, *_ in task.options)
     return Asked(
-        f"You need a top speed of {speed} ({_where(facts)}). Which pair reaches it and is best in "
+        f"You need a top speed of {speed} ({where(facts)}). Which pair reaches it and is best in "
         f"{said}?",
         options,
         options[task.right],
