@@ -6,15 +6,13 @@ All numbers are computed, as in words.py.
 from explorer import units
 from explorer.calc import gearing
 from explorer.calc.drivetrain.top_speed import Limit
-from explorer.calc.sprockets import chordal_speed_variation
 from explorer.charts.wording import engine_speed as rpm_text
 from explorer.records.prose import read_prose
 from explorer.study.certainty import signed_percent
 from explorer.study.study import CHOSEN, FITTED
 from explorer.study.table import RUN_TIMES
-from explorer.tasks.lesson.experiments import EXPERIMENTS
 from explorer.tasks.lesson.facts import Facts
-from explorer.tasks.lesson.link import BICYCLE, PLANS
+from explorer.tasks.lesson.link import PLANS
 from explorer.tasks.lesson.question import Asked, number
 from explorer.tasks.lesson.words import pair
 from explorer.tasks.lesson.words_riding import where
@@ -58,19 +56,6 @@ def bend_seen(facts: Facts) -> list[str]:
     ]
 
 
-def bend_answer(facts: Facts) -> list[str]:
-    """For the coach: bend, polygon effect, slider."""
-    front = facts.bike.sprockets.front
-    now, then = (float(chordal_speed_variation(each)) * 100 for each in (front, front - 1))
-    return [
-        *bend_seen(facts),
-        f"A chain lies on a sprocket as a polygon: within each tooth its speed drops by {now:.1f} "
-        f"% with {front} teeth and by {then:.1f} % with {front - 1}. At the same pull of the tyre "
-        "it is pulled no harder, for the rear sprocket is the same.",
-        "Fit no fewer teeth than the maker of the bike allows.",
-    ]
-
-
 def run_question(facts: Facts) -> Asked:
     """Which pair is ahead after some seconds at full throttle."""
     here = (RUN_TIMES == RUN_FOR).argmax()
@@ -98,15 +83,6 @@ def run_seen(facts: Facts) -> list[str]:
     return said
 
 
-def run_answer(facts: Facts) -> list[str]:
-    """For the coach."""
-    return [
-        *run_seen(facts),
-        "Computed: both start alike and change up at their own best points. Grip and the front "
-        "wheel hold back both alike, so shorter gearing gains only where the engine is the limit.",
-    ]
-
-
 def bicycle_question(_: Facts) -> Asked:
     """What a scale at the tyre shows after a change to a smaller rear sprocket."""
     return Asked(
@@ -122,11 +98,6 @@ def bicycle_seen(_: Facts) -> list[str]:
     return ["Less force at the tyre, more way for one pedal turn."]
 
 
-def bicycle_answer(_: Facts) -> list[str]:
-    """For the coach."""
-    return [each.found for each in EXPERIMENTS if each.step == BICYCLE]
-
-
 def challenge(facts: Facts) -> tuple[float, float, float, dict[str, float]] | None:
     """Road speed [m/s], engine speed now and wanted [rpm], and that with each pair that is one
     sprocket away, the smallest change first; None where no such pair would do."""
@@ -134,9 +105,11 @@ def challenge(facts: Facts) -> tuple[float, float, float, dict[str, float]] | No
     per_ratio = speed * 60 * float(facts.turns_per_metre(facts.bike)[-1]) / facts.chosen_ratio
     now = per_ratio * facts.fitted_ratio
     wanted = now * _ENOUGH // _ROUND_RPM * _ROUND_RPM
-    pairs = [
-        *((front, sprockets.rear) for front in range(*_sold(sprockets.front_sold))),
-        *((sprockets.front, rear) for rear in range(*_sold(sprockets.rear_sold))),
+    fronts, rears = (
+        range(low, high + 1) for low, high in (sprockets.front_sold, sprockets.rear_sold)
+    )
+    pairs = [(each, sprockets.rear) for each in fronts] + [
+        (sprockets.front, each) for each in rears
     ]
     found = {
         f"{front}/{rear}": per_ratio * float(gearing.final_ratio(front, rear))
@@ -148,10 +121,6 @@ def challenge(facts: Facts) -> tuple[float, float, float, dict[str, float]] | No
     if not holds or facts.result.top.speed[FITTED] < speed or min(found.values()) > wanted:
         return None
     return speed, now, wanted, found
-
-
-def _sold(ends: tuple[int, int]) -> tuple[int, int]:
-    return ends[0], ends[1] + 1
 
 
 def challenge_question(facts: Facts) -> Asked:
@@ -182,7 +151,7 @@ def challenge_seen(facts: Facts) -> list[str]:
     asked = challenge(facts)
     if asked is None:
         return ["No single sprocket does it on this bike."]
-    _, _, wanted, found = asked
+    _, now, wanted, found = asked
     enough = [each for each, rpm in found.items() if rpm <= wanted]
     front = f"{facts.bike.sprockets.front}/"
     first = [
@@ -191,38 +160,23 @@ def challenge_seen(facts: Facts) -> list[str]:
     ]
     return [
         "Enough: " + "; ".join(f"{each}, {rpm_text(found[each])}" for each in first if each) + ".",
-        f"Its price: {signed_percent(_price(facts, enough[0]))} pull at the same rpm.",
-    ]
-
-
-def _price(facts: Facts, bought: str) -> float:
-    front, rear = map(int, bought.split("/"))
-    return float(gearing.pull_change(facts.fitted_ratio, gearing.final_ratio(front, rear)))
-
-
-def challenge_answer(facts: Facts) -> list[str]:
-    """For the coach."""
-    return [
-        *challenge_seen(facts),
-        "Ask what else must be looked at before buying: whether a larger front sprocket clears its "
-        "cover, whether the chain is long enough, whether the engine still pulls top gear there.",
+        f"Its price: {signed_percent(found[enough[0]] / now - 1)} pull at the same rpm.",
     ]
 
 
 def recap_question(_: Facts) -> Asked:
     """The exit ticket: nothing is guessed."""
     return Asked(
-        "Exit ticket, on paper: one thing you will remember. One change for your own bike, what "
-        "it gains and what it costs.",
+        "On paper: one thing you will remember, one change for your own bike and its price.",
         (),
         "To remember",
     )
 
 
 def recap_seen(facts: Facts) -> list[str]:
-    """The take-aways of the numbered steps of the plan."""
+    """The take-aways of the numbered steps of the plan, as many as one screen bears."""
     steps = read_prose("lesson")["step"]
-    plan = PLANS[facts.lesson.place.plan]
+    plan = [each for each in PLANS[facts.lesson.place.plan] if each in PLANS[40]]
     return [steps[each - 1]["take_away"] for each in plan if "name" not in steps[each - 1]]
 
 
@@ -235,5 +189,4 @@ def recap_answer(facts: Facts) -> list[str]:
         f"{front}/{rear}: {rear / front:.2f}. One front tooth fewer: {signed_percent(fewer)} pull, "
         f"as much as {teeth.for_one_fewer:.1f} rear teeth more. One rear tooth more: "
         f"{signed_percent(1 / rear)}.",
-        "Collect the tickets. A pupil's whole bike can be entered on the gearing page.",
     ]

@@ -157,16 +157,16 @@ class Stage:
     def _show_demonstration(self, facts: Facts) -> None:
         lesson = self._state.lesson
         step = STEPS[lesson.step - 1]
-        beside = (
-            []
-            if step.number != BICYCLE
-            else [
-                caution for each in EXPERIMENTS if each.step == BICYCLE for caution in each.cautions
-            ]
-        )
-        told = run_html(facts) if step.number == RUN else ""
-        told += "".join(sentences([each], "ge-caution ge-line") for each in beside)
-        _set(self._watch, sentences([step.watch], "ge-line") + told)
+        told = [sentences([step.watch], "ge-line")]
+        if step.number == RUN:
+            told.append(run_html(facts))
+        told += [
+            sentences([caution], "ge-caution ge-line")
+            for each in EXPERIMENTS
+            if each.step == step.number == BICYCLE
+            for caution in each.cautions
+        ]
+        _set(self._watch, Markup("").join(told))
         controls = tuple(self._page.make(*(CONTROLS[name] for name in step.controls)))
         if self._row.children != controls:
             self._row.children = controls
@@ -243,7 +243,7 @@ class Opening:
     def show(self, plan: int) -> None:
         """Show the steps of a plan with their minutes."""
         for each, button in self._plans.items():
-            (button.add_class if each == plan else button.remove_class)("ge-stage-now")
+            (button.add_class if each == plan else button.remove_class)("ge-plan-now")
         rows = Markup("").join(
             Markup("<li>{} <b>{} min</b></li>").format(STEPS[each - 1].label, minutes)
             for each, minutes in PLANS[plan].items()

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 from explorer.records.prose import read_prose
 from explorer.tasks.lesson import interludes, seen
@@ -10,7 +11,8 @@ from explorer.tasks.lesson import words_riding as riding
 from explorer.tasks.lesson.facts import Facts
 from explorer.tasks.lesson.question import Asked
 
-_Words = tuple[Callable[[Facts], Asked], Callable[[Facts], list[str]], Callable[[Facts], list[str]]]
+_Said = Callable[[Facts], list[str]]
+_Words = tuple[Callable[[Facts], Asked], _Said] | tuple[Callable[[Facts], Asked], _Said, _Said]
 
 NUMBERED = 10
 """Steps with a number; what has a name stands between them or after them."""
@@ -22,25 +24,31 @@ class Step:
 
     Attributes:
         number: From 1.
+        ask: The question, from the computed numbers.
+        seen: The answer that the class sees.
+        more: Numbers beside it for the coach.
         title: What it is about.
         controls: Names of the controls that matter, as `lesson_controls` knows them.
         watch: What to do with the demonstration and what to look at.
         take_away: What to remember, in at most twelve words.
-        ask: The question, from the computed numbers.
-        seen: The answer that the class sees.
-        answer: The answer in full, for the coach.
+        coach: What the coach says.
         name: Of a step between the numbered ones; empty for those.
     """
 
     number: int
+    ask: Callable[[Facts], Asked]
+    seen: _Said
+    more: _Said
     title: str
     controls: tuple[str, ...]
     watch: str
     take_away: str
-    ask: Callable[[Facts], Asked]
-    seen: Callable[[Facts], list[str]]
-    answer: Callable[[Facts], list[str]]
+    coach: tuple[str, ...]
     name: str = ""
+
+    def answer(self, facts: Facts) -> list[str]:
+        """The answer in full, for the coach."""
+        return [*self.seen(facts), *self.more(facts), *self.coach]
 
     @property
     def heading(self) -> str:
@@ -53,28 +61,37 @@ class Step:
         return self.name or self.title
 
 
+def _nothing(_: Facts) -> list[str]:
+    return []
+
+
 _WORDS: tuple[_Words, ...] = (
-    (ratios.lever_question, seen.lever, ratios.lever_answer),
-    (ratios.teeth_question, seen.teeth, ratios.teeth_answer),
-    (ratios.two_numbers_question, seen.two_numbers, ratios.two_numbers_answer),
-    (ratios.gears_question, seen.gears, ratios.gears_answer),
+    (ratios.lever_question, seen.lever),
+    (ratios.teeth_question, seen.teeth),
+    (ratios.two_numbers_question, seen.two_numbers),
+    (ratios.gears_question, seen.gears),
     (ratios.overall_question, seen.overall, ratios.overall_answer),
-    (riding.one_speed_question, seen.one_speed, riding.one_speed_answer),
-    (riding.shift_question, seen.shift, riding.shift_answer),
+    (riding.one_speed_question, seen.one_speed),
+    (riding.shift_question, seen.shift),
     (riding.top_speed_question, seen.top_speed, riding.top_speed_answer),
-    (riding.slack_question, seen.slack, riding.slack_answer),
+    (riding.slack_question, seen.slack),
     (riding.tradeoff_question, seen.tradeoff, riding.tradeoff_answer),
-    (interludes.bend_question, interludes.bend_seen, interludes.bend_answer),
-    (interludes.run_question, interludes.run_seen, interludes.run_answer),
-    (interludes.bicycle_question, interludes.bicycle_seen, interludes.bicycle_answer),
-    (interludes.challenge_question, interludes.challenge_seen, interludes.challenge_answer),
+    (interludes.bend_question, interludes.bend_seen),
+    (interludes.run_question, interludes.run_seen),
+    (interludes.bicycle_question, interludes.bicycle_seen),
+    (interludes.challenge_question, interludes.challenge_seen),
     (interludes.recap_question, interludes.recap_seen, interludes.recap_answer),
 )
 
+
+def _step(number: int, row: dict[str, Any], words: _Words) -> Step:
+    names = row | {"controls": tuple(row["controls"]), "coach": tuple(row["coach"])}
+    return Step(number, *words[:2], more=(*words[2:], _nothing)[0], **names)
+
+
 STEPS = tuple(
-    Step(number, row["title"], tuple(row["controls"]), row["watch"], row["take_away"], *words,
-         name=row.get("name", ""))
+    _step(number, row, words)
     for number, (row, words) in enumerate(
         zip(read_prose("lesson")["step"], _WORDS, strict=True), start=1
     )
-)  # fmt: skip
+)

@@ -468,8 +468,5 @@ function begin() {
   const root = document.getElementById("bench");
   if (root?.querySelector("[data-table-end]")) startBench(root, root.dataset.served ? tellByField() : null);
   else setTimeout(begin, WAIT);
-  for (const run of document.querySelectorAll(".ge-run:not([data-state])")) {
-    import("./lesson_run.js").then((player) => run.dataset.state || player.begin(run), () => {});
-  }
 }
 begin();

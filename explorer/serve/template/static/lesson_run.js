@@ -2,7 +2,7 @@
 
 import { attach } from "./bench_run.js";
 
-export function begin(root) {
+function begin(root) {
   root.dataset.state = "live";
   const { times, runs, distance, colours } = JSON.parse(root.dataset.runs);
   attach({
@@ -21,3 +21,7 @@ export function begin(root) {
     root.dispatchEvent(new CustomEvent("bench:row", { detail: { moving: true } }));
   }).observe(document.body, { childList: true, subtree: true });
 }
+
+const look = () => document.querySelectorAll(".ge-run:not([data-state])").forEach(begin);
+new MutationObserver(look).observe(document.documentElement, { childList: true, subtree: true });
+look();
