@@ -91,8 +91,7 @@ def with_band(value: float, sure: Band | float, unit: str) -> str:
         sure: Its 95 % interval, or its standard uncertainty; NaN if unknown [unit].
         unit: Unit as the page writes it.
 
-    Returns:
-        Such as "92 ± 4 km/h", or "92 +2/−5 km/h" where one side is longer.
+    Returns: Such as "92 ± 4 km/h", or "92 +2/−5 km/h" where one side is longer.
 
     >>> with_band(92.37, Band(5.2, 1.8), "km/h")
     '92 +2/−5 km/h'
@@ -113,6 +112,17 @@ def with_band(value: float, sure: Band | float, unit: str) -> str:
     # Adding zero turns a rounded "-0.0" into "0.0".
     said = f"{round(value, digits) + 0.0:.{decimals}f}"
     return f"{said} ± {above} {unit}" if below == above else f"{said} +{above}/−{below} {unit}"
+
+
+def band_alone(sure: Band, unit: str) -> str:
+    """A band without its value, as it is printed beside it; empty where there is none.
+
+    >>> band_alone(Band(5.2, 1.8), "km/h"), band_alone(Band(40.0, 40.0), "N")
+    ('+2/−5 km/h', '±40 N')
+    """
+    if not 0 < max(sure) < math.inf:
+        return ""
+    return with_band(0.0, sure, unit).split(" ", 1)[1].replace("± ", "±")
 
 
 def _both_sides(sure: Band | float) -> tuple[float, float]:

@@ -13,12 +13,13 @@ from explorer.app.printed import template
 from explorer.charts import palette
 from explorer.charts.gearing.bench_figures import COLOURS, DASHES, figures_for_browser
 from explorer.study.table import unpacked
+from explorer.tasks.bench.offers import WISHES
 from explorer.tasks.bench.table import BenchTable
 
 CHARTS = (
     ("shift", "Shifting up: engine speed against road speed", "Shifting"),
     ("pull", "Pull at the tyre, and what holds the bike back", "Pull"),
-    ("tradeoff", "Every pair: top speed against what you gain", "Trade-off"),
+    ("tradeoff", "Every pair: speed against what you gain", "Trade-off"),
 )
 _SLOTS = 4
 _WIDTH, _HEIGHT, _LEFT, _FOOT = 400, 300, 46, 34
@@ -68,6 +69,7 @@ def first_answer(table: BenchTable, served: bool) -> str:
             "same-1": "rear ≈ −1 front",
             "same+1": "rear ≈ +1 front",
         },
+        wishes=WISHES,
         figures=_script(figures_for_browser()),
     )
 
