@@ -46,7 +46,7 @@ def more_files(
         environment: Has the templates, and the address of the served pages, or none.
         about: What each page is told of the bike.
     """
-    served_at = str(environment.globals["served_at"])
+    served_at, page = str(environment.globals["served_at"]), environment.get_template
     folder, query = f"more/{bike_id}/{units}", f"bike={quote(bike_id)}&units={units}"
     lists = _short_lists(query, library)
     sheets = dict(_fitting_sheets(query, library, served_at, lists.values()))
@@ -58,10 +58,7 @@ def more_files(
         for name, each in lists.items()
     ]
     said = {"asked": asked, "sheets": sheets, "cautions": (CAREFUL, BEFORE_BUYING)}
-    yield (
-        f"{folder}/riding.html",
-        environment.get_template("static_riding.html.j2").render(about, **said),
-    )
+    yield f"{folder}/riding.html", page("static_riding.html.j2").render(about, **said)
     state = LessonState.from_link(query, library)[0]
     facts = Facts(state.lesson, library, state.lesson.measurements)
     address = served_at and f"{served_at}lesson"
@@ -72,10 +69,7 @@ def more_files(
     figures = serialize_json([each.figure and _described(each.figure) for each in shown])
     told = {"steps": STEPS, "shown": shown, "facts": facts, "heard": of_step, "cautions": CAUTIONS}
     told["figures"] = Markup(figures.replace("<", "\\u003c"))
-    yield (
-        f"{folder}/lesson.html",
-        environment.get_template("static_lesson.html.j2").render(about, **told),
-    )
+    yield f"{folder}/lesson.html", page("static_lesson.html.j2").render(about, **told)
 
 
 def _short_lists(query: str, library: dict[str, Bike]) -> dict[str, ShortList]:

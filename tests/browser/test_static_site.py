@@ -82,7 +82,8 @@ def test_a_demonstration_of_the_lesson_is_drawn_when_its_lid_is_opened(static_si
     expect(lids).to_have_count(10)
     for at in range(10):
         lids.nth(at).click()
-    expect(page.locator("[data-drawn] .bk-Figure")).to_have_count(10)
+    drawn = page.locator("[data-drawn]")
+    expect(drawn.filter(has=page.locator(".bk-Figure"))).to_have_count(10)
     assert page.evaluate("document.documentElement.scrollWidth") == 390
 
 
