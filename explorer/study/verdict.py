@@ -121,7 +121,7 @@ class Verdict:
             case Fits.CLOSE:
                 return "The chain may just fit: measure the adjuster again."
             case _ if self.fits == UNKNOWN:
-                return "Count the links and measure the adjuster to see whether it fits."
+                return "Does it fit? Count the links, measure the adjuster."
         return "It does not fit within your adjuster."
 
     @property
@@ -207,7 +207,7 @@ Your chain fits. To buy: front sprocket.'
             choice=int(chains.choice[index]),
             links=float(chains.links[index]),
             movement=float(chains.movement[index]),
-            assumes=curve_said(bike),
+            assumes=curve_said(bike).partition(" at ")[0],
             other_tyre=not same_size(each.tyre, fitments[0].tyre),
             blocked=f"{mismatch} must match first"
             if mismatch
