@@ -67,6 +67,8 @@ def parser() -> argparse.ArgumentParser:
     command = argparse.ArgumentParser(
         prog="explorer",
         description="Serve the gearing pages and open them in a browser. Stop with Ctrl+C.",
+        epilog="explorer export --out FOLDER writes each bike's bench as a site of plain files, "
+        "for any web host or without a signal; explorer export --help says more.",
     )
     command.add_argument(
         "--port", type=port_number, default=8866, help="port to listen on (default: %(default)s)"
@@ -130,8 +132,8 @@ def parser() -> argparse.ArgumentParser:
     command.add_argument(
         "--check",
         action="store_true",
-        help="check the club's folder, or the demo's bikes, say what is there or what is wrong, "
-        "and serve nothing",
+        help="check the club's folder, or the demo's bikes, and the libraries; say what is there "
+        "or what is wrong, and serve nothing",
     )
     command.add_argument(
         "--version", action="version", version=f"gearing explorer {version('gearing-explorer')}"
@@ -178,6 +180,14 @@ def bracketed(host: str) -> str:
     return f"[{host}]" if ":" in host else host
 
 
+def check_libraries() -> int:
+    """Say which library does not fit, and what is done instead; 2 where nothing could be served."""
+    from explorer.serve.adapters.fit import can_serve, everything_that_does_not_fit
+
+    print(*(everything_that_does_not_fit() or ["All libraries fit."]), sep="\n")
+    return 0 if can_serve() else CANNOT_START
+
+
 def serve(options: argparse.Namespace, pages: Sequence[PageEntry], notebooks: Path) -> int:
     """Serve the pages until stopped; the exit code is 2 if the server can't start."""
     missing = [page.notebook for page in pages if not (notebooks / page.notebook).is_file()]
@@ -195,7 +205,7 @@ def serve(options: argparse.Namespace, pages: Sequence[PageEntry], notebooks: Pa
         club = club_in(options.club, pages)
         if options.check:
             print(what_is_there(club))
-            return 0
+            return check_libraries()
     except RecordError as problems:
         print(*problems.sentences, sep="\n", file=sys.stderr)
         return CANNOT_START
