@@ -4,86 +4,87 @@ What is computed here is the final drive ratio alone, rear over front; all else 
 visitor's own teeth, bike and weight.
 """
 
+import base64
 import html
+import json
 import re
-from typing import Any
+from dataclasses import dataclass
 from urllib.parse import parse_qs
 
-SLIDERS = {"Front sprocket": "front", "Rear sprocket": "rear"}
-"""Descriptions of the sliders that a visitor drags, and what they are called here."""
+from explorer.study.table import unpacked
 
-_RATIO = re.compile(r"Final drive ratio</th><td>[^<]*</td><td>([^<]*)</td>")
-_LINK_NAME = "Link to this set-up"
+_TABLE = re.compile(r'data-table="([A-Za-z0-9+/=]+)"|<script[^>]*data-table[^>]*>([^<]+)<')
+_LINK_NAME = "Link to this bench"
 
 
 class WrongAnswerError(Exception):
     """The server, or the kernel, answered with what it must not."""
 
 
-def first_states(
-    states: dict[str, dict], given: dict[str, str]
-) -> tuple[dict[str, str], dict[str, dict[str, Any]], str]:
-    """Find one's way among the page's widgets; they must show the set-up of the link.
+@dataclass(frozen=True)
+class Bench:
+    """What the page itself brought along.
 
-    Parameters
-    ----------
-    states : dict of str to dict
-        All widgets, by comm id, as the kernel tells them.
-    given : dict of str to str
-        What the visitor's link carried, "front" and "rear" among it.
+    Attributes:
+        slots: Name, front and rear teeth, and tyre of each set-up.
+        picked: Which is under the sliders, counted from 1.
+        ends: Fewest and most teeth of either slider.
+    """
 
-    Returns
-    -------
-    tuple of dict, dict and str
-        Comm id to "glance", "words", "link" or "charts"; "front" and "rear" to the slider's state
-        with its ``comm``; and the first words.
+    slots: list[list]
+    picked: int
+    ends: dict[str, tuple[int, int]]
 
-    Raises
-    ------
-    WrongAnswerError
-        If something is missing or shows another set-up.
+    def told(self, teeth: dict[str, int], serial: int) -> str:
+        """What the bench tells its kernel once so many teeth are under the sliders."""
+        slots = [list(each) for each in self.slots]
+        slots[self.picked - 1][1:3] = teeth["front"], teeth["rear"]
+        return json.dumps({"serial": serial, "slots": slots, "picked": self.picked})
+
+
+def bench_in(page: str, given: dict[str, str]) -> Bench:
+    """The bench in a page as sent; WrongAnswerError if it shows another set-up than the link's.
+
+    Args:
+        page: HTML of the page.
+        given: What the visitor's link carried, "front" and "rear" among it.
+    """
+    found = _TABLE.search(page)
+    if found is None:
+        raise WrongAnswerError("the page came without a table")
+    meta, _ = unpacked(base64.b64decode((found[1] or found[2]).strip()))
+    shown = meta["slots"][meta["picked"]]
+    if any(given[name] != str(shown[name]) for name in ("front", "rear")):
+        raise WrongAnswerError(f"the page opened with {shown} instead of {given}")
+    parts = ("name", "front", "rear", "tyre")
+    slots = [[each[part] for part in parts] for each in meta["slots"][1:]]
+    return Bench(slots, meta["picked"], {name: tuple(ends) for name, ends in meta["sold"].items()})
+
+
+def first_states(states: dict[str, dict]) -> tuple[dict[str, str], dict[str, str]]:
+    """Find one's way among the page's widgets: what comm ids are called, and their texts.
+
+    Called are "tell", by which the bench says what was chosen, "words" and "link".
     """
     names: dict[str, str] = {}
-    sliders: dict[str, dict[str, Any]] = {}
-    texts: dict[str, str] = {}
     for comm, told in states.items():
         state = told["state"]
-        described = state.get("description", "")
         value = state.get("value")
-        if state["_model_name"] == "IntSliderModel" and described in SLIDERS:
-            sliders[SLIDERS[described]] = {**state, "comm": comm}
-        elif state["_model_name"] == "BokehModel":
-            names[comm] = "charts"
-        elif described == _LINK_NAME:
+        if "bn-tell" in state.get("_dom_classes", ()):
+            names[comm] = "tell"
+        elif state.get("description", "") == _LINK_NAME:
             names[comm] = "link"
-        elif isinstance(value, str) and "ge-tiles" in value:
-            names[comm] = "glance"
-        elif isinstance(value, str) and "ge-said" in value:
+        elif isinstance(value, str) and "final drive ratio" in value and "ge-said" in value:
             names[comm] = "words"
-        if comm in names and value is not None:
-            texts[names[comm]] = value
-    if len(sliders) != len(SLIDERS) or len(names) != 4:
-        raise WrongAnswerError(f"widgets are missing; found {[*sliders, *names.values()]}")
-    pair = (int(given["front"]), int(given["rear"]))
-    shown = (sliders["front"]["value"], sliders["rear"]["value"])
-    complaint = f"the sliders stand at {shown} instead of {pair}" if shown != pair else ""
-    complaint = complaint or wrong_in(texts["glance"], texts["link"], pair, given)
-    complaint = complaint or wrong_words(texts["words"], pair)
-    if complaint:
-        raise WrongAnswerError(f"the page opened with another set-up: {complaint}")
-    return names, sliders, texts["words"]
+    if sorted(names.values()) != ["link", "tell", "words"]:
+        raise WrongAnswerError(f"widgets are missing; found {[*names.values()]}")
+    return names, {name: states[comm]["state"]["value"] for comm, name in names.items()}
 
 
-def wrong_in(glance: str, link: str, pair: tuple[int, int], given: dict[str, str]) -> str:
-    """What is wrong with the figures and the link of an answer; empty if nothing is."""
-    front, rear = pair
-    if f"<strong>{front}/{rear}</strong>" not in glance:
-        return f"asked for {front}/{rear}, and was told {glance[:200]!r}"
-    ratio = _RATIO.search(glance)
-    if ratio is None or ratio[1] != f"{rear / front:.2f}":
-        return f"{front}/{rear} with a final drive ratio of {ratio and ratio[1]}"
+def wrong_link(link: str, pair: tuple[int, int], given: dict[str, str]) -> str:
+    """What is wrong with the link of an answer; empty if nothing is."""
     told = parse_qs(link.removeprefix("?"))
-    wanted = {**given, "front": str(front), "rear": str(rear)}
+    wanted = {**given, "front": str(pair[0]), "rear": str(pair[1])}
     for name, value in wanted.items():
         if told.get(name) != [value]:
             return f"{name} is {told.get(name)} instead of {value} in the link {link!r}"

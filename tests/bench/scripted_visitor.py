@@ -1,8 +1,8 @@
-"""A visitor without a browser: opens the gearing page, drags sliders, checks answers, leaves.
+"""A visitor without a browser: opens the bench, drags sprockets, checks answers, leaves.
 
-It speaks HTTP and a websocket as the page does. Like the sliders of ipywidgets it sends no value
-while the answer to the last one is awaited, only the newest afterwards. Not done: drawing, and the
-twenty or so messages with which a browser says how large its charts are when it has laid them out.
+It speaks HTTP and a websocket as the page does. While a hand moves the browser answers by itself;
+once it rests the bench tells the kernel, which answers with the link, and then with the words. Not
+done: drawing, and the messages with which a browser says how large its charts are.
 """
 
 import asyncio
@@ -17,9 +17,16 @@ from urllib.parse import urlsplit
 from tornado.httpclient import AsyncHTTPClient, HTTPRequest, HTTPResponse
 from tornado.httputil import url_concat
 
-from tests.bench.page_habits import PageHabits
-from tests.bench.page_websocket import PageWebsocket, chart_change, take_apart
-from tests.bench.right_answers import WrongAnswerError, first_states, wrong_in, wrong_words
+from tests.bench.page_habits import Files
+from tests.bench.page_websocket import PageWebsocket, take_apart
+from tests.bench.right_answers import (
+    Bench,
+    WrongAnswerError,
+    bench_in,
+    first_states,
+    wrong_link,
+    wrong_words,
+)
 from tests.bench.seen_answers import Answer, Seen
 
 LONGEST_WAIT = 60.0
@@ -28,6 +35,8 @@ STEP = 0.1
 """A hand that drags moves a slider by one tooth in this time [s]."""
 DRAG = (1.5, 4.0)
 """Shortest and longest drag [s]."""
+REST = 0.15
+"""The bench tells the kernel once the hand has rested so long (bench.js) [s]."""
 LOOK = (2.0, 6.0)
 """Shortest and longest pause to look at what came of it [s]."""
 FILES_AT_ONCE = 6
@@ -47,41 +56,41 @@ class _Awaited:
     moved: float
     sent: float
     pair: tuple[int, int]
-    charts: float = 0.0
-    glance: str = ""
     link: str = ""
+    done: float = 0.0
 
 
 class Visitor:
     """One visitor, with a bike and a weight to tell them from others.
 
-    Parameters
-    ----------
-    url : str
-        Address of the front page.
-    habits : PageHabits
-        What the page does besides.
-    link : dict of str to str
-        The set-up that the visitor's link carries, "front" and "rear" among it.
-    seen : Seen
-        Where answers are noted.
-    chance : random.Random
-        Where the hand goes, and for how long.
+    Args:
+        url: Address of the front page.
+        files: Paths of what a browser asks for besides.
+        link: The set-up that the visitor's link carries, "front" and "rear" among it.
+        seen: Where answers are noted.
+        chance: Where the hand goes, and for how long.
     """
 
     def __init__(
-        self, url: str, habits: PageHabits, link: dict[str, str], seen: Seen, chance: random.Random
+        self,
+        url: str,
+        files: Files,
+        link: dict[str, str],
+        seen: Seen,
+        chance: random.Random,
     ) -> None:
-        self._url, self._habits, self._link = url, habits, link
+        self._url, self._paths, self._link = url, files, link
         self._seen, self._chance = seen, chance
         parts = urlsplit(url)
         self._host = f"{parts.scheme}://{parts.netloc}"
         self._kernel = self._token = ""
         self._websocket: PageWebsocket | None = None
         self._awaited: _Awaited | None = None
-        self._held: tuple[str, int, float] | None = None  # slider, value, when moved
+        self._answered: _Awaited | None = None
         self._names: dict[str, str] = {}  # of the widgets that are listened to, by comm id
-        self._sliders: dict[str, dict[str, Any]] = {}
+        self._tell_comm = ""
+        self._serial = 0
+        self._bench: Bench | None = None
         self._teeth: dict[str, int] = {}
         self._said = ""
         self._fault: Exception | None = None
@@ -101,6 +110,8 @@ class Visitor:
         self._kernel = html.split('"kernelId": "')[1].split('"')[0]
         if 'class="ge-broken"' in html or "data-view" not in html:
             raise WrongAnswerError("the page came without its widgets")
+        self._bench = bench_in(html, self._link)
+        self._teeth = {name: int(self._link[name]) for name in ("front", "rear")}
         # A browser asks for them while the page is still on its way.
         await self._files()
         await self._ask(f"{self._url}api/kernels/{self._kernel}", well=True)
@@ -148,7 +159,7 @@ class Visitor:
 
     async def _files(self) -> None:
         """All scripts and styles, as many at once as a browser asks for."""
-        left = list(reversed(self._habits.files))
+        left = list(reversed(self._paths))
 
         async def fetch() -> None:
             while left:
@@ -164,46 +175,40 @@ class Visitor:
             self._hear,
         )
         self._websocket.ask_for_states()
-        await self._until(lambda: self._sliders, "the states of the widgets")
+        await self._until(lambda: self._tell_comm, "the states of the widgets")
 
     async def _drag(self) -> None:
-        """Move one slider to and fro for a while, then wait for the last answer and the words."""
-        name = self._chance.choice(list(self._sliders))
-        slider = self._sliders[name]
-        way = self._chance.choice((-1, 1))
-        place = self._teeth[name]
-        before = dict(self._teeth)
+        """Move one slider to and fro, which the browser answers; rest; wait for link and words."""
+        name = self._chance.choice(list(self._bench.ends))
+        low, high = self._bench.ends[name]
+        before, place = dict(self._teeth), self._teeth[name]
         for _ in range(round(self._chance.uniform(*DRAG) / STEP)):
-            if not slider["min"] <= place + way <= slider["max"] or self._chance.random() < 0.1:
-                way = -way
-            if not slider["min"] <= place + way <= slider["max"]:
-                way = -way
-            place += way
-            self._move(name, place)
+            place += self._chance.choice((-1, 1))
+            place = min(max(place, low), high)
+            self._seen.moves += 1
             await asyncio.sleep(STEP)  # the pace of the hand
             self._raise_fault()
+        moved = time.perf_counter()
+        await asyncio.sleep(REST)
+        self._teeth[name] = place
+        if self._teeth == before:
+            return
+        self._tell(moved)
         await self._until(lambda: self._awaited is None, f"the answer to {name} {place}")
-        if self._teeth != before:
-            pair = (self._teeth["front"], self._teeth["rear"])
-            await self._until(lambda: not wrong_words(self._said, pair), f"the words on {pair}")
-
-    def _move(self, name: str, value: int) -> None:
-        """The hand has moved a slider: send it now, or once the answer awaited has come."""
-        now = time.perf_counter()
-        self._seen.moves += 1
-        if self._awaited is None:
-            self._send(name, value, now)
-        else:
-            self._held = (name, value, now)
-
-    def _send(self, name: str, value: int, moved: float) -> None:
-        self._teeth[name] = value
         pair = (self._teeth["front"], self._teeth["rear"])
+        await self._until(lambda: not wrong_words(self._said, pair), f"the words on {pair}")
+        words = time.perf_counter() - self._answered.sent
+        answer = self._answered
+        self._seen.answers.append(Answer(answer.moved, answer.sent, answer.done, words))
+
+    def _tell(self, moved: float) -> None:
+        """Say what stands under the sliders, as the bench does once the hand rests."""
+        self._serial += 1
+        pair = (self._teeth["front"], self._teeth["rear"])
+        value = self._bench.told(self._teeth, self._serial)
         data = {"method": "update", "state": {"value": value}, "buffer_paths": []}
         sent = time.perf_counter()
-        number = self._websocket.say(
-            "comm_msg", {"comm_id": self._sliders[name]["comm"], "data": data}
-        )
+        number = self._websocket.say("comm_msg", {"comm_id": self._tell_comm, "data": data})
         self._awaited = _Awaited(number, moved, sent, pair)
 
     def _hear(self, raw: str | bytes | None) -> None:
@@ -233,39 +238,25 @@ class Visitor:
 
     def _read_widget(self, comm: str, data: dict, parent: bytes) -> None:
         if data["method"] == "update_states":
-            self._names, self._sliders, self._said = first_states(data["states"], self._link)
-            self._teeth = {name: slider["value"] for name, slider in self._sliders.items()}
+            self._names, texts = first_states(data["states"])
+            self._said = texts["words"]
+            pair = (self._teeth["front"], self._teeth["rear"])
+            if complaint := wrong_link(texts["link"], pair, self._link):
+                raise WrongAnswerError(f"the page opened with another set-up: {complaint}")
+            [self._tell_comm] = (comm for comm, name in self._names.items() if name == "tell")
             return
         name = self._names.get(comm)
-        if name == "charts" and data["method"] == "custom":
-            self._read_charts(comm, data["content"]["payload"], parent)
-        elif name == "words":
+        if name == "words":
             self._said = data["state"].get("value", self._said)
-        elif name in ("glance", "link") and self._is_answer(parent):
-            setattr(self._awaited, name, data["state"]["value"])
-
-    def _read_charts(self, comm: str, payload: str, parent: bytes) -> None:
-        events = json.loads(payload).get("events", ())
-        if events and self._is_answer(parent):
-            self._awaited.charts = time.perf_counter() - self._awaited.sent
-        if self._habits.sends_charts_back:
-            for event in events:
-                self._websocket.say("comm_msg", chart_change(comm, event))
+        elif name == "link" and self._is_answer(parent):
+            self._awaited.link = data["state"]["value"]
 
     def _finish(self, answered: _Awaited) -> None:
-        """The kernel has done with what was sent: check it, note it, send what was held back."""
-        done = time.perf_counter() - answered.sent
-        self._awaited = None
-        complaint = wrong_in(answered.glance, answered.link, answered.pair, self._link)
-        if not answered.charts:
-            complaint = complaint or f"no chart changed for {answered.pair}"
-        if complaint:
+        """The kernel has done with what was told; the words follow."""
+        answered.done = time.perf_counter() - answered.sent
+        self._awaited, self._answered = None, answered
+        if complaint := wrong_link(answered.link, answered.pair, self._link):
             raise WrongAnswerError(complaint)
-        self._seen.answers.append(Answer(answered.moved, answered.sent, answered.charts, done))
-        if self._held:
-            (name, value, moved), self._held = self._held, None
-            if value != self._teeth[name]:
-                self._send(name, value, moved)
 
     def _raise_fault(self) -> None:
         if self._fault:
