@@ -26,6 +26,9 @@ class Window:
         Those that came within it.
     pages : sequence of float
         How long each page took that came within it [s].
+    held_back : float
+        Share of the hands' moves that were not sent, for newer ones came while an answer was
+        awaited [-].
     refused, errors : int
         How often the waiting page came; what went wrong.
     cores : dict of str to float
@@ -37,13 +40,14 @@ class Window:
     visitors: int
     answers: Sequence[Answer]
     pages: Sequence[float]
+    held_back: float
     refused: int
     errors: int
     cores: dict[str, float]
     memory: Memory
 
     def milliseconds(self, part: str) -> tuple[float, float]:
-        """Median and 95th percentile of the answers' "done", "words" or "felt" [ms].
+        """Median and 95th percentile of the answers' "done" or "felt" [ms].
 
         Not a number where there are too few answers.
         """
@@ -74,6 +78,7 @@ async def watch(crowd: Crowd, processes: ServerProcesses, seconds: float) -> Win
         visitors=len(crowd),
         answers=tuple(seen.answers),
         pages=tuple(seen.pages),
+        held_back=max(0.0, 1 - len(seen.answers) / seen.moves) if seen.moves else 0.0,
         refused=seen.refused,
         errors=len(seen.errors) - errors,
         cores={

@@ -1,4 +1,4 @@
-"""What a browser asks for besides the gearing page, seen once in Chromium.
+"""What a browser asks for besides the ground page, seen once in Chromium.
 
 Scripted visitors ask for the same, so that the load is a browser's also after the page has changed.
 """
@@ -27,8 +27,8 @@ def files_of_the_page(url: str) -> Files:
         page = browser.new_page()
         page.set_default_timeout(120_000)
         page.on("request", lambda request: files.update({urlsplit(request.url).path: None}))
-        page.goto(f"{url}gearing", wait_until="commit")
-        page.wait_for_selector("html[data-ready] #bench[data-charts=live]", state="attached")
+        page.goto(f"{url}ground", wait_until="commit")
+        page.wait_for_selector("html[data-ready]", state="attached")
         page.goto("about:blank")  # as a visitor who leaves, so that the kernel goes
         browser.close()
     return tuple(path for path in files if "/assets/" in path)

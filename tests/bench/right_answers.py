@@ -1,102 +1,88 @@
-"""Whether what a scripted visitor is told on the gearing page belongs to that visitor's own set-up.
+"""Whether what a scripted visitor is told on the ground page belongs to that visitor's own set-up.
 
-What is computed here is the final drive ratio alone, rear over front; all else must carry the
-visitor's own teeth, bike and weight.
+Nothing is computed here: all that is told must carry the visitor's own teeth, bike, weight, slope
+and wind.
 """
 
-import base64
 import html
-import json
-import re
-from dataclasses import dataclass
+from typing import Any
 from urllib.parse import parse_qs
 
-from explorer.study.table import unpacked
+SLIDERS = {
+    "Front sprocket": "front",
+    "Rear sprocket": "rear",
+    "Slope [%]": "slope",
+    "Head wind [km/h]": "wind",
+}
+"""Descriptions of the sliders that a visitor drags, and what they are called in the link."""
 
-_TABLE = re.compile(r'data-table="([A-Za-z0-9+/=]+)"|<script[^>]*data-table[^>]*>([^<]+)<')
-_LINK_NAME = "Link to this bench"
+UNITS = {"front": "", "rear": "", "slope": "%", "wind": "km/h"}
+"""Behind each number in the link."""
+
+_LINK_NAME = "Link to this set-up"
 
 
 class WrongAnswerError(Exception):
     """The server, or the kernel, answered with what it must not."""
 
 
-@dataclass(frozen=True)
-class Bench:
-    """What the page itself brought along.
-
-    Attributes:
-        slots: Name, front and rear teeth, and tyre of each set-up.
-        picked: Which is under the sliders, counted from 1.
-        ends: Fewest and most teeth of either slider.
-    """
-
-    slots: list[list]
-    picked: int
-    ends: dict[str, tuple[int, int]]
-
-    def told(self, teeth: dict[str, int], serial: int) -> str:
-        """What the bench tells its kernel once so many teeth are under the sliders."""
-        slots = [list(each) for each in self.slots]
-        slots[self.picked - 1][1:3] = teeth["front"], teeth["rear"]
-        return json.dumps({"serial": serial, "slots": slots, "picked": self.picked})
-
-
-def bench_in(page: str, given: dict[str, str]) -> Bench:
-    """The bench in a page as sent; WrongAnswerError if it shows another set-up than the link's.
+def first_states(
+    states: dict[str, dict], given: dict[str, str]
+) -> tuple[dict[str, str], dict[str, dict[str, Any]], dict[str, str]]:
+    """Find one's way among the page's widgets; they must show the set-up of the link.
 
     Args:
-        page: HTML of the page.
+        states: All widgets, by comm id, as the kernel tells them.
         given: What the visitor's link carried, "front" and "rear" among it.
-    """
-    found = _TABLE.search(page)
-    if found is None:
-        raise WrongAnswerError("the page came without a table")
-    meta, _ = unpacked(base64.b64decode((found[1] or found[2]).strip()))
-    shown = meta["slots"][meta["picked"]]
-    if any(given[name] != str(shown[name]) for name in ("front", "rear")):
-        raise WrongAnswerError(f"the page opened with {shown} instead of {given}")
-    parts = ("name", "front", "rear", "tyre")
-    slots = [[each[part] for part in parts] for each in meta["slots"][1:]]
-    return Bench(slots, meta["picked"], {name: tuple(ends) for name, ends in meta["sold"].items()})
 
-
-def first_states(states: dict[str, dict]) -> tuple[dict[str, str], dict[str, str]]:
-    """Find one's way among the page's widgets: what comm ids are called, and their texts.
-
-    Called are "tell", by which the bench says what was chosen, "words" and "link".
+    Returns: Comm id to "glance", "words" or "link"; each slider's name to its state with its
+        ``comm``; and the first texts. `WrongAnswerError` if something is missing or wrong.
     """
     names: dict[str, str] = {}
+    sliders: dict[str, dict[str, Any]] = {}
+    texts: dict[str, str] = {}
     for comm, told in states.items():
         state = told["state"]
-        value = state.get("value")
-        if "bn-tell" in state.get("_dom_classes", ()):
-            names[comm] = "tell"
-        elif state.get("description", "") == _LINK_NAME:
+        described, value = state.get("description", ""), state.get("value")
+        if described in SLIDERS and "SliderModel" in state["_model_name"]:
+            sliders[SLIDERS[described]] = {**state, "comm": comm}
+        elif described == _LINK_NAME:
             names[comm] = "link"
-        elif isinstance(value, str) and "final drive ratio" in value and "ge-said" in value:
+        elif isinstance(value, str) and "ge-tiles" in value:
+            names[comm] = "glance"
+        elif isinstance(value, str) and "Pulling away in " in value:
             names[comm] = "words"
-    if sorted(names.values()) != ["link", "tell", "words"]:
-        raise WrongAnswerError(f"widgets are missing; found {[*names.values()]}")
-    return names, {name: states[comm]["state"]["value"] for comm, name in names.items()}
+        if comm in names:
+            texts[names[comm]] = value
+    if len(sliders) != len(SLIDERS) or len(names) != 3:
+        raise WrongAnswerError(f"widgets are missing; found {[*sliders, *names.values()]}")
+    places = {name: slider["value"] for name, slider in sliders.items()}
+    if any(str(places[name]) != given[name] for name in ("front", "rear")):
+        raise WrongAnswerError(f"the sliders stand at {places} instead of {given}")
+    complaint = wrong_in(texts["glance"], texts["link"], places, given)
+    complaint = complaint or wrong_words(texts["words"], places)
+    if complaint:
+        raise WrongAnswerError(f"the page opened with another set-up: {complaint}")
+    return names, sliders, texts
 
 
-def wrong_link(link: str, pair: tuple[int, int], given: dict[str, str]) -> str:
-    """What is wrong with the link of an answer; empty if nothing is."""
+def _pair(places: dict[str, float]) -> str:
+    return f"{places['front']:.0f}/{places['rear']:.0f}"
+
+
+def wrong_in(glance: str, link: str, places: dict[str, float], given: dict[str, str]) -> str:
+    """What is wrong with the figures and the link of an answer; empty if nothing is."""
+    if f"<strong>{_pair(places)}</strong>" not in glance:
+        return f"asked for {_pair(places)}, and was told {glance[:200]!r}"
     told = parse_qs(link.removeprefix("?"))
-    wanted = {**given, "front": str(pair[0]), "rear": str(pair[1])}
+    wanted = given | {name: f"{place:g}{UNITS[name]}" for name, place in places.items()}
     for name, value in wanted.items():
         if told.get(name) != [value]:
             return f"{name} is {told.get(name)} instead of {value} in the link {link!r}"
     return ""
 
 
-def wrong_words(words: str, pair: tuple[int, int]) -> str:
+def wrong_words(words: str, places: dict[str, float]) -> str:
     """What is wrong with the words on a pair; empty if nothing is."""
-    front, rear = pair
-    wanted = (
-        f"Front sprocket {front} teeth, rear sprocket {rear} teeth: "
-        f"final drive ratio {rear / front:.2f} "
-    )
     said = html.unescape(words)
-    return "" if wanted in said else f"words on {front}/{rear}: {said[:200]!r}"
+    return "" if f"chosen {_pair(places)} " in said else f"words on {_pair(places)}: {said[:200]!r}"

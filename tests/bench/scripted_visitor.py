@@ -1,8 +1,10 @@
-"""A visitor without a browser: opens the bench, drags sprockets, checks answers, leaves.
+"""A visitor without a browser: opens the ground page, drags sliders, checks answers, leaves.
 
-It speaks HTTP and a websocket as the page does. While a hand moves the browser answers by itself;
-once it rests the bench tells the kernel, which answers with the link, and then with the words. Not
-done: drawing, and the messages with which a browser says how large its charts are.
+It speaks HTTP and a websocket as the page does. Like the sliders of ipywidgets it sends no value
+while the answer to the last one is awaited, only the newest afterwards. Front, rear, slope and wind
+are dragged equally often; the kernel answers each (front and rear of the bench would be answered in
+the browser). Not done: drawing, and the twenty or so messages with which a browser says how large
+its charts are when it has laid them out.
 """
 
 import asyncio
@@ -19,14 +21,7 @@ from tornado.httputil import url_concat
 
 from tests.bench.page_habits import Files
 from tests.bench.page_websocket import PageWebsocket, take_apart
-from tests.bench.right_answers import (
-    Bench,
-    WrongAnswerError,
-    bench_in,
-    first_states,
-    wrong_link,
-    wrong_words,
-)
+from tests.bench.right_answers import WrongAnswerError, first_states, wrong_in, wrong_words
 from tests.bench.seen_answers import Answer, Seen
 
 LONGEST_WAIT = 60.0
@@ -35,8 +30,6 @@ STEP = 0.1
 """A hand that drags moves a slider by one tooth in this time [s]."""
 DRAG = (1.5, 4.0)
 """Shortest and longest drag [s]."""
-REST = 0.15
-"""The bench tells the kernel once the hand has rested so long (bench.js) [s]."""
 LOOK = (2.0, 6.0)
 """Shortest and longest pause to look at what came of it [s]."""
 FILES_AT_ONCE = 6
@@ -55,9 +48,8 @@ class _Awaited:
     message: str
     moved: float
     sent: float
-    pair: tuple[int, int]
+    places: dict[str, float]
     link: str = ""
-    done: float = 0.0
 
 
 class Visitor:
@@ -72,34 +64,31 @@ class Visitor:
     """
 
     def __init__(
-        self,
-        url: str,
-        files: Files,
-        link: dict[str, str],
-        seen: Seen,
-        chance: random.Random,
+        self, url: str, files: Files, link: dict[str, str], seen: Seen, chance: random.Random
     ) -> None:
         self._url, self._paths, self._link = url, files, link
+        # As a web server in front tells it: each visitor comes from an address of their own.
+        self._address = (
+            f"10.{chance.randrange(256)}.{chance.randrange(256)}.{chance.randrange(256)}"
+        )
         self._seen, self._chance = seen, chance
         parts = urlsplit(url)
         self._host = f"{parts.scheme}://{parts.netloc}"
         self._kernel = self._token = ""
         self._websocket: PageWebsocket | None = None
         self._awaited: _Awaited | None = None
-        self._answered: _Awaited | None = None
+        self._held: tuple[str, float, float] | None = None  # slider, value, when moved
         self._names: dict[str, str] = {}  # of the widgets that are listened to, by comm id
-        self._tell_comm = ""
-        self._serial = 0
-        self._bench: Bench | None = None
-        self._teeth: dict[str, int] = {}
-        self._said = ""
+        self._sliders: dict[str, dict[str, Any]] = {}
+        self._places: dict[str, float] = {}
+        self._said = self._glance = ""
         self._fault: Exception | None = None
         self._news = asyncio.Event()
 
     async def come(self) -> None:
         """Open the page, with everything that a browser asks for, until all widgets are known."""
         started = time.perf_counter()
-        answer = await self._ask(url_concat(f"{self._url}gearing", self._link))
+        answer = await self._ask(url_concat(f"{self._url}ground", self._link))
         if answer.code == 503:
             raise NoPlaceError(float(answer.headers["Retry-After"]))
         html = answer.body.decode()
@@ -110,8 +99,6 @@ class Visitor:
         self._kernel = html.split('"kernelId": "')[1].split('"')[0]
         if 'class="ge-broken"' in html or "data-view" not in html:
             raise WrongAnswerError("the page came without its widgets")
-        self._bench = bench_in(html, self._link)
-        self._teeth = {name: int(self._link[name]) for name in ("front", "rear")}
         # A browser asks for them while the page is still on its way.
         await self._files()
         await self._ask(f"{self._url}api/kernels/{self._kernel}", well=True)
@@ -138,7 +125,8 @@ class Visitor:
     async def _ask(
         self, address: str, method: str = "GET", body: str | None = None, well: bool = False
     ) -> HTTPResponse:
-        headers = {"Cookie": f"_xsrf={self._token}"} if self._token else {}
+        headers = {"X-Real-IP": self._address}
+        headers |= {"Cookie": f"_xsrf={self._token}"} if self._token else {}
         answer = await AsyncHTTPClient().fetch(
             HTTPRequest(
                 address,
@@ -175,41 +163,46 @@ class Visitor:
             self._hear,
         )
         self._websocket.ask_for_states()
-        await self._until(lambda: self._tell_comm, "the states of the widgets")
+        await self._until(lambda: self._sliders, "the states of the widgets")
 
     async def _drag(self) -> None:
-        """Move one slider to and fro, which the browser answers; rest; wait for link and words."""
-        name = self._chance.choice(list(self._bench.ends))
-        low, high = self._bench.ends[name]
-        before, place = dict(self._teeth), self._teeth[name]
+        """Move one slider to and fro for a while, then wait for the last answer and the words."""
+        name = self._chance.choice(list(self._sliders))
+        slider = self._sliders[name]
+        way = self._chance.choice((-1, 1))
+        place = self._places[name]
+        before = dict(self._places)
         for _ in range(round(self._chance.uniform(*DRAG) / STEP)):
-            place += self._chance.choice((-1, 1))
-            place = min(max(place, low), high)
-            self._seen.moves += 1
+            if not slider["min"] <= place + way <= slider["max"] or self._chance.random() < 0.1:
+                way = -way
+            if not slider["min"] <= place + way <= slider["max"]:
+                way = -way
+            place += way
+            self._move(name, place)
             await asyncio.sleep(STEP)  # the pace of the hand
             self._raise_fault()
-        moved = time.perf_counter()
-        await asyncio.sleep(REST)
-        self._teeth[name] = place
-        if self._teeth == before:
-            return
-        self._tell(moved)
         await self._until(lambda: self._awaited is None, f"the answer to {name} {place}")
-        pair = (self._teeth["front"], self._teeth["rear"])
-        await self._until(lambda: not wrong_words(self._said, pair), f"the words on {pair}")
-        words = time.perf_counter() - self._answered.sent
-        answer = self._answered
-        self._seen.answers.append(Answer(answer.moved, answer.sent, answer.done, words))
+        if self._places != before:
+            places = self._places
+            await self._until(lambda: not wrong_words(self._said, places), f"words on {places}")
 
-    def _tell(self, moved: float) -> None:
-        """Say what stands under the sliders, as the bench does once the hand rests."""
-        self._serial += 1
-        pair = (self._teeth["front"], self._teeth["rear"])
-        value = self._bench.told(self._teeth, self._serial)
+    def _move(self, name: str, value: float) -> None:
+        """The hand has moved a slider: send it now, or once the answer awaited has come."""
+        now = time.perf_counter()
+        self._seen.moves += 1
+        if self._awaited is None:
+            self._send(name, value, now)
+        else:
+            self._held = (name, value, now)
+
+    def _send(self, name: str, value: float, moved: float) -> None:
+        self._places[name] = value
         data = {"method": "update", "state": {"value": value}, "buffer_paths": []}
         sent = time.perf_counter()
-        number = self._websocket.say("comm_msg", {"comm_id": self._tell_comm, "data": data})
-        self._awaited = _Awaited(number, moved, sent, pair)
+        number = self._websocket.say(
+            "comm_msg", {"comm_id": self._sliders[name]["comm"], "data": data}
+        )
+        self._awaited = _Awaited(number, moved, sent, dict(self._places))
 
     def _hear(self, raw: str | bytes | None) -> None:
         """A message from the server; whatever is wrong with it ends the visit."""
@@ -238,25 +231,30 @@ class Visitor:
 
     def _read_widget(self, comm: str, data: dict, parent: bytes) -> None:
         if data["method"] == "update_states":
-            self._names, texts = first_states(data["states"])
-            self._said = texts["words"]
-            pair = (self._teeth["front"], self._teeth["rear"])
-            if complaint := wrong_link(texts["link"], pair, self._link):
-                raise WrongAnswerError(f"the page opened with another set-up: {complaint}")
-            [self._tell_comm] = (comm for comm, name in self._names.items() if name == "tell")
+            self._names, self._sliders, texts = first_states(data["states"], self._link)
+            self._said, self._glance = texts["words"], texts["glance"]
+            self._places = {name: slider["value"] for name, slider in self._sliders.items()}
             return
         name = self._names.get(comm)
         if name == "words":
             self._said = data["state"].get("value", self._said)
+        elif name == "glance":
+            self._glance = data["state"]["value"]
         elif name == "link" and self._is_answer(parent):
             self._awaited.link = data["state"]["value"]
 
     def _finish(self, answered: _Awaited) -> None:
-        """The kernel has done with what was told; the words follow."""
-        answered.done = time.perf_counter() - answered.sent
-        self._awaited, self._answered = None, answered
-        if complaint := wrong_link(answered.link, answered.pair, self._link):
+        """The kernel has done with what was sent: check it, note it, send what was held back."""
+        done = time.perf_counter() - answered.sent
+        self._awaited = None
+        complaint = wrong_in(self._glance, answered.link, answered.places, self._link)
+        if complaint:
             raise WrongAnswerError(complaint)
+        self._seen.answers.append(Answer(answered.moved, answered.sent, done))
+        if self._held:
+            (name, value, moved), self._held = self._held, None
+            if value != self._places[name]:
+                self._send(name, value, moved)
 
     def _raise_fault(self) -> None:
         if self._fault:

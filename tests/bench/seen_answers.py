@@ -1,27 +1,28 @@
-"""What scripted visitors note: answers to what they told, times to the page, what went wrong."""
+"""What scripted visitors note: answers to their sliders, times to the page, what went wrong."""
 
 from dataclasses import dataclass, field
 
 
 @dataclass(frozen=True)
 class Answer:
-    """One pair told to the kernel: times of `time.perf_counter`, and what passed from then [s].
+    """One value sent by a slider: times of `time.perf_counter`, and what passed from sending [s].
 
-    Attributes:
-        moved, sent: When the hand moved last, and when the bench told it.
-        done: Until the kernel had said that it had done with it, the link among it.
-        words: Until all words were on this pair.
+    Attributes
+    ----------
+    moved, sent : float
+        When the hand moved there, and when it was sent.
+    done : float
+        Until the kernel had said that it had done with it; the texts have come before.
     """
 
     moved: float
     sent: float
     done: float
-    words: float
 
     @property
     def felt(self) -> float:
-        """From the hand's last move to all words [s]."""
-        return self.sent - self.moved + self.words
+        """From the hand's move [s]."""
+        return self.sent - self.moved + self.done
 
 
 @dataclass
@@ -32,7 +33,7 @@ class Seen:
     pages: list[float] = field(default_factory=list)
     """How long each page took, from asking for it until its widgets had come [s]."""
     moves: int = 0
-    """How often a hand moved a slider, which the browser answers."""
+    """How often a hand moved a slider, sent or not."""
     refused: int = 0
     """How often the waiting page came."""
     visits: int = 0
