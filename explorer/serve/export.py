@@ -40,7 +40,11 @@ TYRES = 5
 GROUNDS = 4
 UNITS = ("metric", "imperial")
 
-_MODULES = ("bench_charts.js", "bench_touch.js", "bench_run.js", "bench.js", "bench_site.js")
+_MODULES = (
+    *(f"bench_{name}.js" for name in ("charts", "touch", "run", "offers", "picture")),
+    "bench.js",
+    "bench_site.js",
+)
 _STYLES = ("explorer.css", "bench.css", "mark.svg")
 
 

@@ -13,7 +13,17 @@ ALONE = (
 )
 """Scripts that are addressed one by one; besides, each widget library has its entry."""
 
-BENCH = tuple(f"own/{name}.js" for name in ("bench", "bench_charts", "bench_touch", "bench_run"))
+BENCH = tuple(
+    f"own/{name}.js"
+    for name in (
+        "bench",
+        "bench_charts",
+        "bench_touch",
+        "bench_run",
+        "bench_offers",
+        "bench_picture",
+    )
+)
 """The bench's own."""
 
 

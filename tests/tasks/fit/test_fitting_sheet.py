@@ -8,9 +8,9 @@ from html.parser import HTMLParser
 import numpy as np
 import pytest
 
-from explorer.app.fit_notes import small_length
+from explorer.app.fit_notes import length
 from explorer.records.errors import RecordError
-from explorer.records.fitting.hazards import hazards, sheet_hazards
+from explorer.records.fitting.hazards import hazards
 from explorer.records.fitting.sprocket_change import SprocketChange
 from explorer.tasks.fit import sheet_lists, sheet_steps
 from explorer.tasks.fit.fitting_sheet import download_link, file_name, render
@@ -124,10 +124,10 @@ def test_no_torque_and_no_slack_of_our_own(sheet, system):
     for part in ("Value", "Measured at", "Bike stands"):
         assert f"{part} of the slack, from the manual" in blanks
     before_verify = reader.text.split("Verify ride")[0]
-    for length in re.findall(r"[\d.]+ (?:mm|in)\b", before_verify.split("Slack")[1]):
+    for shown in re.findall(r"[\d.]+ (?:mm|in)\b", before_verify.split("Slack")[1]):
         # The only length left is how far the axle moves, which is computed and says so.
         assert re.search(
-            rf"about {length} (behind|in front of) its old mark \(computed\)", reader.text
+            rf"about {shown} (behind|in front of) its old mark \(computed\)", reader.text
         )
 
 
@@ -196,16 +196,20 @@ def test_a_caution_stands_in_its_own_stage(change):
                 assert stage.place in at_home[hazard], (stage.place, hazard)
 
 
+def sheet_hazards(step):
+    return {hazard.id for hazard in hazards() if step in hazard.sheet_steps}
+
+
 @pytest.mark.parametrize("place", ["before", "loosen", "chain-on", "alignment", "slack", "tighten"])
 def test_stages_of_every_change_show_all_their_hazards(place):
     stages = {stage.place: stage for stage in sheet_steps.stages(CHANGE, "unknown", "…")}
     shown = {hazard for step in stages[place].steps for hazard in step.hazards}
-    assert shown == {hazard.id for hazard in sheet_hazards(place)}
+    assert shown == sheet_hazards(place)
 
 
 def test_words_of_riding_and_shake_down_cover_their_hazards():
-    assert set(sheet_lists.RIDING_WORDS) == {each.id for each in sheet_hazards("riding")}
-    assert set(sheet_lists.SHAKE_DOWN_WORDS) == {each.id for each in sheet_hazards("shake-down")}
+    assert set(sheet_lists.RIDING_WORDS) == sheet_hazards("riding")
+    assert set(sheet_lists.SHAKE_DOWN_WORDS) == sheet_hazards("shake-down")
 
 
 def test_cautions_follow_the_change():
@@ -336,5 +340,5 @@ def test_download_is_one_link_with_the_whole_sheet():
 
 
 def test_small_lengths_as_a_rule_shows_them():
-    assert small_length(0.0254, "imperial") == "1.00 in"
-    assert small_length(-0.0004, "metric") == "0 mm"
+    assert length(0.0254, "imperial") == "1.00 in"
+    assert length(-0.0004, "metric") == "0 mm"
