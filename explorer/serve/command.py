@@ -6,7 +6,7 @@ import re
 import socket
 import sys
 import webbrowser
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from importlib.metadata import version
 from pathlib import Path
 
@@ -39,27 +39,17 @@ def base_path(text: str) -> str:
     return path
 
 
-def port_number(text: str) -> int:
-    """A TCP port; 0 lets the system choose a free one."""
-    if not re.fullmatch(r"[0-9]{1,5}", text) or int(text) > 65535:
-        raise argparse.ArgumentTypeError(f"{text!r} is not a port; use a number from 0 to 65535")
-    return int(text)
+def number(what: str, least: int, most: int) -> Callable[[str], int]:
+    """Reads an option that is a whole number within limits; the error says which these are."""
 
+    def read(text: str) -> int:
+        if not re.fullmatch(r"[0-9]{1,5}", text) or not least <= int(text) <= most:
+            raise argparse.ArgumentTypeError(
+                f"{text!r} is not {what}; use a number from {least} to {most}"
+            )
+        return int(text)
 
-def pool_size(text: str) -> int:
-    """How many kernels stand ready for the first page."""
-    if not re.fullmatch(r"[0-9]{1,2}", text):
-        raise argparse.ArgumentTypeError(f"{text!r} is not a pool size; use a number from 0 to 99")
-    return int(text)
-
-
-def place_count(text: str) -> int:
-    """How many kernels there may be at once."""
-    if not re.fullmatch(r"[1-9][0-9]{0,4}", text):
-        raise argparse.ArgumentTypeError(
-            f"{text!r} is not a number of visitors; use a number from 1 to 99999"
-        )
-    return int(text)
+    return read
 
 
 def parser() -> argparse.ArgumentParser:
@@ -71,7 +61,10 @@ def parser() -> argparse.ArgumentParser:
         "for any web host or without a signal; explorer export --help says more.",
     )
     command.add_argument(
-        "--port", type=port_number, default=8866, help="port to listen on (default: %(default)s)"
+        "--port",
+        type=number("a port", 0, 65535),
+        default=8866,
+        help="port to listen on, 0 for a free one (default: %(default)s)",
     )
     command.add_argument(
         "--address",
@@ -86,14 +79,14 @@ def parser() -> argparse.ArgumentParser:
     )
     command.add_argument(
         "--pool",
-        type=pool_size,
+        type=number("a pool size", 0, 99),
         default=1,
         help="kernels of the first page that stand ready for a visitor; each takes its memory "
         "(default: %(default)s; 0 for none)",
     )
     command.add_argument(
         "--visitors",
-        type=place_count,
+        type=number("a number of visitors", 1, 99999),
         default=0,
         metavar="N",
         help="most pages open at once, the kernels of the pool included; others are asked to wait "
@@ -199,6 +192,7 @@ def serve(options: argparse.Namespace, pages: Sequence[PageEntry], notebooks: Pa
         return CANNOT_START
     # Reading bikes loads much; --help need not wait for it.
     from explorer.records.errors import RecordError
+    from explorer.serve.access_log import AccessLog
     from explorer.serve.site import club_in, site_of, what_is_there
 
     try:
@@ -209,8 +203,6 @@ def serve(options: argparse.Namespace, pages: Sequence[PageEntry], notebooks: Pa
     except RecordError as problems:
         print(*problems.sentences, sep="\n", file=sys.stderr)
         return CANNOT_START
-    from explorer.serve.access_log import AccessLog
-
     try:
         access_log = AccessLog(options.access_log) if options.access_log else None
         sockets = bound_sockets(options.address, options.port)
@@ -225,10 +217,11 @@ def serve(options: argparse.Namespace, pages: Sequence[PageEntry], notebooks: Pa
     from explorer.records.logbook.logbook_place import home_folder
     from explorer.serve.adapters.fit import can_serve, what_does_not_fit
     from explorer.serve.adapters.voila import pool_fits
-    from explorer.serve.kernels import places_here
+    from explorer.serve.kernels import kernel_share
     from explorer.serve.open_files import raise_limit
     from explorer.serve.server import ExplorerServer
     from explorer.serve.settings import server_settings
+    from explorer.serve.visitor_limit import visitors_here
 
     raise_limit()
     for sentence in what_does_not_fit():
@@ -236,7 +229,7 @@ def serve(options: argparse.Namespace, pages: Sequence[PageEntry], notebooks: Pa
     if not can_serve():
         return CANNOT_START
     site = site_of(club, pages)
-    places = options.visitors or places_here()
+    places = options.visitors or visitors_here(kernel_share())
     # A place that the pool takes is no visitor's.
     pool = min(options.pool, places - 1) if pool_fits() else 0
     everywhere = options.address in ("", "0.0.0.0", "::")

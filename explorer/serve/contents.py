@@ -8,22 +8,23 @@ from explorer.records.data_folder import DATA
 
 @dataclass(frozen=True)
 class PageEntry:
-    """One page: a notebook of a few lines and what the front page says of it."""
+    """One page: a notebook of a few lines and what the front page says of it.
+
+    Attributes:
+        name: Of the notebook without its ending; also the page's address.
+        asks: The rider's own question that it answers; the front page begins with these.
+        shows_members: Whether it shows members' set-ups: served only where a club has some.
+        has_bench: Whether it begins with the bench, which needs a script and a style of its own.
+        listed: Whether other pages lead to it; else only older links do.
+    """
 
     name: str
-    """Name of the notebook without its ending; also the page's address."""
     title: str
     description: str
     asks: str = ""
-    """The rider's own question that it answers; the front page begins with these."""
     shows_members: bool = False
-    """Whether it shows members' set-ups, so that it is served only where a club has some."""
-
     has_bench: bool = False
-    """Whether it begins with the bench, which needs a script and a style of its own."""
-
     listed: bool = True
-    """Whether other pages lead to it; else only older links do."""
 
     @property
     def notebook(self) -> str:

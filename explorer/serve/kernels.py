@@ -37,7 +37,6 @@ from explorer.serve.visitor_limit import (
     room_here,
     set_back,
     share_of,
-    visitors_here,
     work_of,
 )
 from explorer.serve.visitor_websocket import KernelInbox
@@ -100,11 +99,6 @@ REQUEST_VARIABLES = ("VOILA_REQUEST_URL", "SERVER_NAME", "SERVER_PORT", "SCRIPT_
 def kernel_share() -> int:
     """Memory that is set aside for a kernel [byte]."""
     return FORKED_KERNEL if can_fork() else ORDINARY_KERNEL
-
-
-def places_here() -> int:
-    """How many kernels there may be at once, for the memory that is free now."""
-    return visitors_here(kernel_share())
 
 
 class ReplayBuffer(list):
@@ -234,10 +228,8 @@ class VisitorKernelManager(AsyncMappingKernelManager):
 
     def _unseen(self, address: str) -> int:
         """How many pages of an address are being made, or have not been seen by a browser yet."""
-        unseen = [each for each in self.holders if each not in self.looked_at]
-        return self.arrivals.addresses[address] + [self.holders[each] for each in unseen].count(
-            address
-        )
+        unseen = [self.holders[each] for each in self.holders.keys() - self.looked_at]
+        return self.arrivals.addresses[address] + unseen.count(address)
 
     def _last_sign(self, kernel_id: str) -> datetime:
         """When its page last asked for a kernel, or it last did something."""
@@ -273,18 +265,19 @@ class VisitorKernelManager(AsyncMappingKernelManager):
         private["VOILA_APP_IP"] = self.parent.loopback_address
         private[FOLDER_VARIABLE] = self.parent.logbook_folder
         private |= self.club_variable
-        kernel_id = ""
+        private |= KERNEL_VARIABLES
         try:
             try:
-                kernel_id = await super().start_kernel(env=private | KERNEL_VARIABLES, **kwargs)
+                kernel_id = await super().start_kernel(env=private, **kwargs)
             except RuntimeError:
                 if own_kernels_fit():
                     raise
                 # Found out just now: this visitor has a stock one, too.
-                kernel_id = await super().start_kernel(env=private | KERNEL_VARIABLES, **kwargs)
+                kernel_id = await super().start_kernel(env=private, **kwargs)
+            self.hold(kernel_id)
             return kernel_id
         finally:
-            self.hold(kernel_id)
+            self.arrivals.remove()
 
     def hold(self, kernel_id: str) -> None:
         """Note that the visitor whose request is being answered has this kernel."""
@@ -338,15 +331,13 @@ class VisitorKernelManager(AsyncMappingKernelManager):
     def set_back_the_busiest(self) -> None:
         """Let kernels that work all the time have what others leave, for as long as they live."""
         for kernel_id, kernel in kernels_of(self).items():
-            process = getattr(kernel.provisioner, "pid", None)
-            if process is None:
-                continue
-            before, recent = self._work.get(kernel_id, (0.0, 0.0))
-            now = work_of(process)
-            recent = recent * MEMORY_OF_WORK + max(0.0, now - before)
-            if recent > MUCH_WORK:
-                set_back(process)
-            self._work[kernel_id] = now, recent
+            if process := getattr(kernel.provisioner, "pid", None):
+                before, recent = self._work.get(kernel_id, (0.0, 0.0))
+                now = work_of(process)
+                recent = recent * MEMORY_OF_WORK + max(0.0, now - before)
+                if recent > MUCH_WORK:
+                    set_back(process)
+                self._work[kernel_id] = now, recent
 
     async def end_the_greediest(self) -> None:
         """End the largest kernel of those that outgrew their share, if memory is short.

@@ -108,11 +108,7 @@ def own_memory(process: int | None = None) -> int:
 
 
 def visitors_for(memory: int, kernel: int) -> int:
-    """How many kernels fit into the memory beside the server; one is always tried.
-
-    Args:
-        memory: Memory free for server and kernels [byte].
-        kernel: Memory of one kernel [byte].
+    """How many kernels of a size fit into the memory beside the server [byte]; one is always tried.
 
     >>> visitors_for(2 * 2**30, FORKED_KERNEL)
     25
