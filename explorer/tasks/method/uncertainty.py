@@ -1,6 +1,6 @@
 """Formulas of uncertainty, for the method page."""
 
-from explorer.calc.statistics import pair_bands, sampling, sensitivity, spreads, uncertainty
+from explorer.calc.statistics import pair_bands, sampling, spreads, uncertainty
 from explorer.study.certainty import INPUT_NAMES
 from explorer.tasks.method.entry import Entry, Group
 
@@ -31,22 +31,8 @@ UNCERTAINTY = Group(
                 "f_+": "the result with one input moved up to its bound [unit of the result]",
                 "f_-": "the result with that input moved down to its bound [unit of the result]",
                 "Z_i": "contribution of input i [unit of the result]",
-                "Z_j": "contribution of input j [unit of the result]",
                 "Q_i": "what input i adds by curvature [unit of the result]",
-                "r_ij": "correlation of inputs i and j [-]",
                 "u": "standard uncertainty of the result [unit of the result]",
-            },
-        ),
-        Entry(
-            "Which input matters most",
-            sensitivity.shares_of_variance,
-            {
-                "s_i": "share of input i [-]",
-                "Z_i": "contributions",
-                "Z_j": "contribution of input j [any unit]",
-                "Q_i": "curvatures",
-                "r_ij": "correlation",
-                "u": "standard uncertainty of the result [any unit]",
             },
         ),
     ),
@@ -60,7 +46,6 @@ UNCERTAINTY = Group(
         sampling.interval,
         uncertainty.estimate,
         uncertainty.combined,
-        uncertainty.variance_terms,
         uncertainty.difference,
         uncertainty.distinguishable,
         pair_bands.ratio_nodes,
