@@ -163,10 +163,7 @@ class ExplorerServer(Voila):
                 **places,
             ),
             "waiting_page": plain_page(
-                "waiting.html.j2",
-                places=self.places - self.pool,
-                seconds=WAIT_SECONDS,
-                **places,
+                "waiting.html.j2", places=self.places - self.pool, seconds=WAIT_SECONDS, **places
             ),
             "kernel_websocket_connection_class": websocket_class(),
             "websocket_max_message_size": LARGEST_MESSAGE,
