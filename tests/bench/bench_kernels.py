@@ -1,10 +1,11 @@
 """What a visitor's kernel costs, stock and forked: `python -m tests.bench.bench_kernels [VISITS]`.
 
 Serves the shipped pages twice: with stock kernels, each started from nothing, and with ours, forked
-from one warm process. Opens the gearing page in Chromium, moves a slider of the bench, and prints for
-either the memory that only this visitor's kernel has (USS), the time until the kernel first answers, and the
-time until the page stands. With a number of VISITS it then lets so many visitors come and go over
-HTTP, and prints the memory and the open files of server and warm process on the way.
+from one warm process. Opens the gearing page in Chromium, moves a slider of the bench, and prints
+for either the memory that only this visitor's kernel has (USS), the time until the kernel first
+answers, and the time until the page stands. With a number of VISITS it then lets so many visitors
+come and go over HTTP, and prints the memory and the open files of server and warm process on the
+way.
 """
 
 import http.client
