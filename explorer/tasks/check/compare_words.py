@@ -10,6 +10,7 @@ from explorer.calc.drivetrain import speedometer
 from explorer.calc.ride.speedometer_fit import LineFit, reading_at, true_speed_at
 from explorer.calc.statistics.repeated_runs import Mean
 from explorer.calc.statistics.verdict import MOST_RUNS, Outcome
+from explorer.records.prose import read_prose
 from explorer.records.rides.typed_runs import MarkedSpeed, TimedRuns
 from explorer.study.check.compare_result import (
     ComparedChange,
@@ -19,15 +20,7 @@ from explorer.study.check.compare_result import (
 )
 from explorer.study.study import FITTED
 
-CAUTIONS = (
-    "Measure on closed ground, or where you may lawfully ride at these speeds, on a straight that "
-    "you can see to its end and that is empty; a second person keeps watch.",
-    "No looking at the phone while riding: start the log before you set off, or let somebody else "
-    "time from the side. Eyes on the road, not on the instruments.",
-    "After a change of gearing stop after five minutes and check nuts, clip, slack and alignment "
-    "before any measuring ride, as the bike's own manual says.",
-    "Braking points and engine note have changed with the gearing; begin gently.",
-)
+CAUTIONS = tuple(read_prose("cautions")["compare"])
 
 GEARINGS = {FITTED: "fitted", 1 - FITTED: "chosen"}
 

@@ -7,6 +7,7 @@ import numpy as np
 
 from explorer import units
 from explorer.charts.wording import ordinal
+from explorer.records.prose import read_prose
 from explorer.records.rides.ride import Ride
 from explorer.study.check.result import CLUTCH_OUT, HELD_FOR, SLOPE_EDGES, RideResult
 from explorer.study.study import CHOSEN, FITTED
@@ -17,16 +18,7 @@ CAUTIONS = (
     "The bike's manual and a qualified mechanic come before this page.",
 )
 
-UNKNOWN = (
-    "Satellites give the speed over the ground to about half a km/h when it is held, and much "
-    "worse in a single reading; that is why only held speeds are reported.",
-    "A speed from positions is that of the level map: on a 20 % slope the wheel turns 2 % faster.",
-    "Distances follow the WGS 84 ellipsoid; taking the earth for a ball would change them by 0.1 "
-    "to 0.3 %, far less than one tooth.",
-    "Altitudes from satellites wander by some metres, so slopes are taken over 100 m; a logger "
-    "with a barometer does better.",
-    "A spinning rear tyre looks like a shorter gear, as a slipping clutch does.",
-)
+UNKNOWN = tuple(read_prose("unknown")["check"])
 
 NO_WANTS = (
     "Nothing wanted yet. Say it on “Describe your riding” and come back by its link: then both "

@@ -8,6 +8,7 @@ from explorer.calc import gearing
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.engine import power_correction
 from explorer.charts.wording import listed, ordinal
+from explorer.records.prose import read_prose
 from explorer.study import compared
 from explorer.study.certainty import (
     BAND_IN_WORDS,
@@ -27,14 +28,7 @@ _NEAR = 0.01
 
 _MOST_NEAR_PAIRS = 5
 
-UNKNOWN = (
-    "how the tyre and the ground really grip on the day: the figures for a surface are published "
-    "for car tyres, and a knobbly tyre on soft ground can do better or worse",
-    "your engine's own torque curve, unless the bike file carries one measured on your bike",
-    "whether the chain, the adjusters and the clearances allow a pair: check before buying",
-    "clutch, chain and bearing wear, carburettor or mapping faults, tyre pressure",
-    "your bike's manual: slack, torques and wear limits come from there and nowhere else",
-)
+UNKNOWN = tuple(read_prose("unknown")["gearing"])
 
 
 _SAME_TIME = 0.05

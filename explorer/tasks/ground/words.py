@@ -6,6 +6,7 @@ from explorer import units
 from explorer.charts.wording import engine_speed, ordinal
 from explorer.records.bikes.own_bike import curve_said
 from explorer.records.ground.surfaces import surfaces
+from explorer.records.prose import read_prose
 from explorer.study.certainty import (
     BAND_IN_WORDS,
     INPUT_NAMES,
@@ -20,25 +21,9 @@ from explorer.units import RPM
 _SAME = 0.005
 """Half a per cent: less is said to be the same."""
 
-UNKNOWN = (
-    "how you feed in the clutch: launch figures are for full throttle with the engine held at "
-    "its launch speed, and serve to compare two gearings",
-    "how the tyre and the ground really grip on the day: the figures for a surface are published "
-    "for car tyres, and a knobbly tyre on soft ground can do better or worse",
-    "ruts, jumps, roots, a moving rider, traffic and your own limits: a computed time over a "
-    "course compares two gearings and is no promise",
-    "whether the chain, the adjusters and the clearances allow a pair: check before buying",
-)
+UNKNOWN = tuple(read_prose("unknown")["ground"])
 
-CAUTIONS = (
-    "Shift points, slopes and courses here are figures, not advice to ride at a limit: ride only "
-    "as fast as lets you stop in the distance you can see, and only where you are allowed.",
-    "On a steep climb the front wheel can come up and the bike can come back over you; plan how "
-    "to stop and turn before you go.",
-    "A closed throttle in a low gear can slide the rear wheel on loose ground.",
-    "Slack, torques and wear limits come from your bike's own manual; work on the chain with the "
-    "engine off, and let a qualified mechanic check what is new to you.",
-)
+CAUTIONS = tuple(read_prose("cautions")["ground"])
 
 
 def gearing_differs(result: Study) -> bool:

@@ -17,6 +17,7 @@ from explorer.records.logbook.entry import Kept, LogEntry, Merged
 from explorer.records.logbook.logbook_backups import Backup
 from explorer.records.logbook.logbook_fields import LOG_FIELD
 from explorer.records.logbook.logbook_link import Outing
+from explorer.records.prose import read_prose
 from explorer.records.setups.setup import Setup
 from explorer.study import fit_chain
 from explorer.study.certainty import signed_percent
@@ -41,13 +42,7 @@ HEADS = (
 _LONGEST_CELL = 160
 """Characters of a text in the table; all of it is in the form and in the file [count]."""
 
-CAUTIONS = (
-    "Slack is measured where and as the bike's own manual says, at the tightest place of the "
-    "chain, engine off; the value it must have stands there, not here.",
-    "After the first hour with new parts check axle nut, sprocket bolts, retainer, joining link "
-    "and slack again, and write it down.",
-    "An entry is what a rider reports; nobody has verified it.",
-)
+CAUTIONS = tuple(read_prose("cautions")["logbook"])
 
 AT_HOME = (
     "Kept on this computer in the file {path}, for you alone. Each change is on the disk before "
