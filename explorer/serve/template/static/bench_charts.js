@@ -59,6 +59,13 @@ class Plot {
     return { x: left, y: top, w: width, h: height };
   }
 
+  laidAnew() {
+    const { x, y, w, h } = this.box;
+    const before = this.laid;
+    this.laid = [x, y, w, h].join();
+    return this.laid !== before;
+  }
+
   // By the axes as they have just been held: Bokeh's own scales follow when it draws.
   x = (value) => {
     const [start, end] = this.held;
@@ -168,7 +175,7 @@ export class Charts {
       ...limits.map(([force, dash]) => [[0, far], [force * perForce, force * perForce], looks.limit, dash, 1.5]),
     ]);
     this.tradeoff.name(`Top speed, ${unit} (faster →)`,
-      `${meta.measure.name}, ${meta.measure.unit} →`);
+      `${meta.measure.name}, ${meta.measure.unit}`);
     this.#pairs();
   }
 
@@ -201,12 +208,14 @@ export class Charts {
     const { meta, arrays } = this.bench.table;
     const [factor] = meta.speed;
     plot.hold([0, this.#fastest(order), 0, meta.limiter * 1.15], this.bench.moving);
+    const numbers = [];
     for (const { row, at, picked, colour } of order) {
       const ends = arrays.limiter_speed.at(row);
       const starts = arrays.idle_speed.at(row);
       if (picked) {
         for (let gear = 0; gear < meta.gears; gear += 1) {
           const x = ends[gear] * factor;
+          numbers.push(plot.x(x));
           plot.line([starts[gear] * factor, x], [meta.idle, meta.limiter], colour, "1 3", 1.5);
           plot.point(x, meta.limiter, { text: `${gear + 1}`, colour, align: "center", dy: -10 });
         }
@@ -214,7 +223,14 @@ export class Charts {
       const speeds = Array.from(arrays.path_speed.at(row), (speed) => speed * factor);
       plot.line(speeds, Array.from(arrays.path_rpm.at(row)), colour, this.looks.dashes[at], picked ? 3.5 : 2);
     }
-    this.#corner(plot, meta.limiter, "rev limit", this.looks.limit, { x: 0, align: "left", dx: 3, dy: -8 });
+    // Beside the gears' numbers, at the left where the first leaves room.
+    const { x: left, w } = plot.box;
+    const free = (from, wide) => numbers.every((x) => x < from - 6 || x > from + wide);
+    const [text, place] = [["rev limit", 68, true], ["rev limit", 62, false], ["limit", 40, true]]
+      .filter(([, wide, atLeft]) => free(atLeft ? left : left + w - wide, wide))
+      .map(([said, , atLeft]) => [said, atLeft ? { x: 0, align: "left", dx: 3, dy: -8 } : { dy: -8 }])
+      .concat([["rev limit", { x: 0, align: "left", dx: 3, dy: 10 }]])[0];
+    this.#corner(plot, meta.limiter, text, this.looks.limit, place);
     this.#corner(plot, meta.band[0], "power band", this.looks.ink_quiet, { ground: this.looks.veil });
   }
 
@@ -311,14 +327,17 @@ export class Charts {
     };
     const down = meta.measure.better === "lower";
     plot.hold([...ends(shown.map(({ x }) => x)), ...ends(shown.map(({ y }) => y))], bench.moving, down);
-    const taken = [];
+    const taken = [[plot.box.x + 4, plot.box.y + 10], [plot.box.x + 50, plot.box.y + 10]];
+    this.#corner(plot, plot.held[down ? 2 : 3], `↑ ${meta.measure.way}`, looks.best,
+      { x: plot.held[0], align: "left", dx: 4, dy: 10, ground: looks.veil });
     for (const slot of slots.slice().reverse()) {
       const look = { text: `${slot.front}/${slot.rear}`, colour: slot.colour, ground: looks.veil };
       const placed = this.#beside(plot, taken, slot.x, slot.y, look);
       if (!placed && slot.picked) plot.point(slot.x, slot.y, { ...look, dx: 8, dy: -11 });
     }
     for (const { front, rear, x, y } of this.marked) {
-      this.#beside(plot, taken, x, y, { text: `${front}/${rear}`, colour: looks.best });
+      if (slots.some((slot) => slot.front === front && slot.rear === rear)) continue;
+      this.#beside(plot, taken, x, y, { text: `${front}/${rear}`, colour: looks.best, ground: looks.veil });
     }
     for (const slot of slots) {
       plot.point(slot.x, slot.y, {
@@ -334,9 +353,9 @@ export class Charts {
   #beside(plot, taken, x, y, look) {
     const [px, py, { x: left, y: top, w, h }] = [plot.x(x), plot.y(y), plot.box];
     for (const [align, dy] of [["left", -11], ["right", -11], ["left", 12], ["right", 12]]) {
-      const [from, middle] = [px + (align === "left" ? 8 : -50), py + dy];
-      if (from < left || from + 42 > left + w || middle - 8 < top || middle + 8 > top + h) continue;
-      if (taken.some(([otherX, otherY]) => Math.abs(otherX - from) < 44 && Math.abs(otherY - middle) < 16)) continue;
+      const [from, middle] = [px + (align === "left" ? 8 : -56), py + dy];
+      if (from < left || from + 48 > left + w || middle - 8 < top || middle + 8 > top + h) continue;
+      if (taken.some(([otherX, otherY]) => Math.abs(otherX - from) < 50 && Math.abs(otherY - middle) < 16)) continue;
       taken.push([from, middle]);
       plot.point(x, y, { ...look, align, dx: align === "left" ? 8 : -8, dy });
       return true;
@@ -379,13 +398,17 @@ export class Charts {
   }
 
   drawOverlays() {
+    let laidAnew = false;
     for (const name of ["shift", "pull", "tradeoff"]) {
       const plot = this[name];
+      laidAnew ||= plot.laidAnew();
       plot.fit();
       plot.over.clearRect(0, 0, plot.overlay.width, plot.overlay.height);
       if (this.bench.cursorSpeed !== null && name !== "tradeoff") this.#cursor(name, plot);
       this.bench.drawOverlay(name, plot.over);
     }
+    // Words beside marks were placed by a box that is another now.
+    if (laidAnew) this.draw();
   }
 
   // A line at a speed on shift and pull chart together, with what each set-up does there.
