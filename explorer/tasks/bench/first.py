@@ -6,6 +6,7 @@ attributes are the contract between this file, bench.js and bench.css.
 
 import base64
 import json
+from functools import cache
 
 from markupsafe import Markup
 
@@ -68,13 +69,14 @@ def first_answer(table: BenchTable, served: bool) -> str:
             "same-1": "rear ≈ −1 front",
             "same+1": "rear ≈ +1 front",
         },
-        figures=_script(figures_for_browser()),
+        figures=figures(),
     )
 
 
-def _script(value: object) -> Markup:
-    """JSON that cannot end the element it stands in."""
-    return Markup(json.dumps(value).replace("<", "\\u003c"))
+@cache
+def figures() -> Markup:
+    """The empty charts as JSON that cannot end the element it stands in; the same on every page."""
+    return Markup(json.dumps(figures_for_browser()).replace("<", "\\u003c"))
 
 
 def still_picture(table: BenchTable) -> Markup:
