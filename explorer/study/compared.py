@@ -7,8 +7,6 @@ import numpy as np
 from explorer.calc import gearing
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.vehicle import FloatArray
-from explorer.study.goals import MEASURES
-from explorer.study.noticed import NOTICED_SPEED, noticeably_faster
 from explorer.study.study import CHOSEN, FITTED, Study
 
 SAME = 0.0005
@@ -96,19 +94,3 @@ def taller_than_chosen(study: Study) -> Taller:
     per_speed = (study.drive.overall / study.drive.radius)[CHOSEN, top.gear[CHOSEN], 0]
     past = bool(top.speed[CHOSEN] * per_speed > study.peak_power.engine_speed)
     return Taller(True, fastest, front, rear, past)
-
-
-def better_pairs(study: Study) -> int:
-    """Number of pairs that noticeably beat the fitted one in top speed and in the measure."""
-    pairs, sprockets = study.pairs.tradeoff, study.bike.sprockets
-    here = (pairs.front == sprockets.front) & (pairs.rear == sprockets.rear)
-    if not here.any():
-        return 0
-    speed, value = pairs.top_speed[here][0], pairs.value[here][0]
-    # Among pairs that grip holds alike, rounding alone would make some better than others.
-    least = NOTICED_SPEED * abs(value)
-    if MEASURES[study.setup.measure].larger_is_better:
-        better = pairs.value > value + least
-    else:
-        better = pairs.value < value - (least if np.isfinite(value) else 0.0)
-    return int(np.sum(better & noticeably_faster(pairs.top_speed, speed)))

@@ -9,7 +9,6 @@ from dataclasses import dataclass
 
 from explorer.records.errors import RecordError
 from explorer.records.lessons import quiz_kinds
-from explorer.records.lessons.quiz_kinds import Draft
 from explorer.records.typed_text import quote, tidy
 
 FEWEST_WRONG = 2
@@ -32,7 +31,6 @@ class Question:
         options: What can be picked, in the order shown.
         right: The right option.
         working: Worked solution.
-        given: The numbers in the text, in the units of the text.
         why_wrong: For each wrong option, what was mixed up by whoever picks it.
         misconceptions: Numbers of the misconceptions behind the wrong options.
     """
@@ -42,7 +40,6 @@ class Question:
     options: tuple[str, ...]
     right: str
     working: str
-    given: dict[str, float]
     why_wrong: dict[str, str]
     misconceptions: tuple[int, ...]
 
@@ -53,14 +50,16 @@ def quiz(seed: int) -> tuple[Question, ...]:
     Args:
         seed (int, 0 to 999999): Which quiz.
 
-    Returns: `LENGTH` questions of different kinds.
+    Returns: `LENGTH` questions of different kinds, half of them arithmetic.
 
     >>> questions = quiz(7)
     >>> len(questions), questions == quiz(7), all(q.right in q.options for q in questions)
     (6, True, True)
     """
     chance = random.Random(seed)
-    kinds = chance.sample(list(quiz_kinds.KINDS), LENGTH)
+    half = LENGTH // 2
+    kinds = chance.sample(list(quiz_kinds.SUMS), half) + chance.sample(list(quiz_kinds.IDEAS), half)
+    chance.shuffle(kinds)
     return tuple(_ask(kind, chance) for kind in kinds)
 
 
@@ -102,23 +101,13 @@ def read_seed(text: str) -> int:
     )
 
 
-def _distinct(draft: Draft) -> dict[str, tuple[int, str]]:
-    """The wrong options that read unlike the right one and unlike each other."""
-    wrong: dict[str, tuple[int, str]] = {}
-    for said, number, why in draft.wrong:
-        if said != draft.right and said not in wrong:
-            wrong[said] = (number, why)
-    return wrong
-
-
 def _ask(kind: str, chance: random.Random) -> Question:
-    draft: Draft = quiz_kinds.KINDS[kind](chance)
-    wrong = _distinct(draft)
+    wrong: dict[str, tuple[int, str]] = {}
     # Rounding can make a wrong option read like the right one, or like another; with too few left,
     # other numbers are drawn.
     while len(wrong) < FEWEST_WRONG:
-        draft = quiz_kinds.KINDS[kind](chance)
-        wrong = _distinct(draft)
+        draft = quiz_kinds.draft(kind, chance)
+        wrong = {said: (number, why) for said, number, why in draft.wrong if said != draft.right}
     options = [draft.right, *wrong]
     chance.shuffle(options)
     return Question(
@@ -127,7 +116,6 @@ def _ask(kind: str, chance: random.Random) -> Question:
         options=tuple(options),
         right=draft.right,
         working=draft.working,
-        given=draft.given,
         why_wrong={said: why for said, (_, why) in wrong.items()},
         misconceptions=tuple(sorted({number for number, _ in wrong.values()})),
     )

@@ -1,18 +1,18 @@
-"""The kinds of questions of the quiz. Each draws its numbers and works them out with explorer.calc.
+"""The kinds of questions of the quiz: each draws its numbers and works them out with explorer.calc.
 
-The number beside each wrong option is that of the misconception in
-`explorer.tasks.lesson.misconceptions`.
+What is asked, and which wrong options stand beside the answer, says data/quiz.toml.
 """
 
 import math
 import random
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
+from typing import Any, NamedTuple
 
 from explorer.calc import gearing
 from explorer.calc.drivetrain import forces
 from explorer.calc.engine import curve as engine
+from explorer.records.prose import read_prose
 from explorer.units import RPM
 
 _KMH = 1 / 3.6
@@ -20,382 +20,276 @@ _KMH = 1 / 3.6
 _REACHES = 0.92
 """Share of the crankshaft's power that the quiz lets reach the tyre, as in a drive in order [-]."""
 
+_PROSE = read_prose("quiz")
 
-@dataclass(frozen=True)
-class Draft:
+Numbers = dict[str, Any]
+"""What the text of a question names in braces."""
+
+
+class Draft(NamedTuple):
     """One question before its options are shuffled.
 
     Attributes:
         text, right, working: The question, its answer, and how to get there.
         wrong (tuple of (str, int, str)): Wrong options, each with its misconception's number and
             what was mixed up.
-        given: The numbers in the text, in the units of the text.
     """
 
     text: str
     right: str
     working: str
     wrong: tuple[tuple[str, int, str], ...]
-    given: dict[str, float]
 
 
-def _pair(chance: random.Random) -> tuple[int, int]:
-    return chance.randint(11, 16), chance.randint(38, 54)
+def draft(kind: str, chance: random.Random) -> Draft:
+    """A question of a kind, a key of `KINDS`, with drawn numbers."""
+    numbers, prose = KINDS[kind](chance), _PROSE[kind]
+    return Draft(
+        *(prose[part].format(**numbers) for part in ("text", "right", "working")),
+        wrong=tuple(
+            (said.format(**numbers), number, why.format(**numbers))
+            for said, number, why in prose["wrong"]
+        ),
+    )
+
+
+def _pair(chance: random.Random) -> Numbers:
+    return {"front": chance.randint(11, 16), "rear": chance.randint(38, 54)}
+
+
+def _ratio(front: int, rear: int) -> float:
+    return float(gearing.final_ratio(front, rear))
 
 
 def _percent(share: float) -> str:
     return f"{share * 100:+.1f} %".replace("-", "−")
 
 
-def front_turns(chance: random.Random) -> Draft:
-    """How often the front sprocket turns."""
-    front, rear = _pair(chance)
-    turns = chance.choice((5, 10, 20))
-    ratio = gearing.final_ratio(front, rear)
+def _changes(old: float, new: float) -> Numbers:
+    pull, speed = gearing.pull_change(old, new), gearing.speed_change(old, new)
+    return {
+        "pull": _percent(pull),
+        "speed": _percent(speed),
+        "minus_pull": _percent(-pull),
+        "minus_speed": _percent(-speed),
+    }
+
+
+def _front_turns(chance: random.Random) -> Numbers:
+    pair, turns = _pair(chance), chance.choice((5, 10, 20))
     primary, gear = chance.choice((2.8, 3.0, 3.2)), chance.choice((1.6, 2.0, 2.4))
-    overall = gearing.overall_ratio(primary, gear, front, rear)
-    return Draft(
-        text=f"Sprockets {front}/{rear} (front {front} teeth, rear {rear} teeth), primary "
-        f"reduction {primary}, gear ratio {gear}. The rear wheel makes {turns} turns. How many "
-        "does the front sprocket make?",
-        right=f"{turns * ratio:.1f}",
-        working=f"Final drive ratio = rear ÷ front = {rear} ÷ {front} = {ratio:.3f}. The front "
-        f"sprocket makes {turns} × {ratio:.3f} = {turns * ratio:.1f} turns. Primary and gearbox "
-        "lie before the front sprocket and have no part in it.",
-        wrong=(
-            (f"{turns / ratio:.1f}", 5, "The ratio was taken upside-down, front ÷ rear."),
-            (
-                f"{turns * overall:.1f}",
-                8,
-                "That is the crankshaft: the overall ratio in place of the final drive ratio.",
-            ),
-        ),
-        given={"front": front, "rear": rear, "turns": turns, "primary": primary, "gear": gear},
-    )
+    ratio = _ratio(**pair)
+    return pair | {
+        "primary": primary, "gear": gear, "turns": turns, "ratio": ratio, "right": turns * ratio,
+        "upside_down": turns / ratio, "crank": turns * primary * gear * ratio,
+    }  # fmt: skip
 
 
-def pull_change(chance: random.Random) -> Draft:
-    """Change of pull after a change of the rear sprocket."""
-    front, rear = _pair(chance)
-    more = chance.randint(3, 7)
-    old, new = gearing.final_ratio(front, rear), gearing.final_ratio(front, rear + more)
-    pull, speed = gearing.pull_change(old, new), gearing.speed_change(old, new)
-    return Draft(
-        text=f"From {front}/{rear} to {front}/{rear + more}: how does the pull at the tyre change "
-        "at the same engine speed in the same gear?",
-        right=_percent(pull),
-        working=f"Pull grows with the ratio: {rear + more}/{front} over {rear}/{front}, less 1, is "
-        f"{rear + more} ÷ {rear} − 1 = {_percent(pull)}.",
-        wrong=(
-            (_percent(-speed), 4, "That is the percentage of the speed, with its sign turned."),
-            (_percent(-pull), 5, "The ratio was taken upside-down."),
-            (_percent(more / 100), 7, "A tooth was taken for one per cent."),
-        ),
-        given={"front": front, "rear": rear, "rear_after": rear + more},
-    )
+def _pull_change(chance: random.Random) -> Numbers:
+    pair, more = _pair(chance), chance.randint(3, 7)
+    after = pair["rear"] + more
+    changes = _changes(_ratio(**pair), _ratio(pair["front"], after))
+    return pair | changes | {"after": after, "per_tooth": _percent(more / 100)}
 
 
-def speed_change(chance: random.Random) -> Draft:
-    """Change of speed at the same engine speed after a change of the front sprocket."""
-    front, rear = _pair(chance)
-    old, new = gearing.final_ratio(front, rear), gearing.final_ratio(front - 1, rear)
-    pull, speed = gearing.pull_change(old, new), gearing.speed_change(old, new)
-    return Draft(
-        text=f"From {front}/{rear} to {front - 1}/{rear}: how does the road speed change at the "
-        "same engine speed in the same gear?",
-        right=_percent(speed),
-        working=f"Speed falls as the ratio grows: old ratio ÷ new ratio − 1 = ({rear} ÷ {front}) ÷ "
-        f"({rear} ÷ {front - 1}) − 1 = {front - 1} ÷ {front} − 1 = {_percent(speed)}.",
-        wrong=(
-            (_percent(-pull), 4, "That is the percentage of the pull, with its sign turned."),
-            (_percent(pull), 5, "The ratio was taken upside-down."),
-            (_percent(-1 / rear), 7, "One front tooth was taken for one rear tooth."),
-        ),
-        given={"front": front, "rear": rear, "front_after": front - 1},
-    )
+def _speed_change(chance: random.Random) -> Numbers:
+    pair = _pair(chance)
+    after = pair["front"] - 1
+    changes = _changes(_ratio(**pair), _ratio(after, pair["rear"]))
+    return pair | changes | {"after": after, "per_tooth": _percent(-1 / pair["rear"])}
 
 
-def road_speed(chance: random.Random) -> Draft:
-    """Road speed at an engine speed."""
-    front, rear = _pair(chance)
-    rpm = chance.randrange(4000, 9001, 500)
+def _road_speed(chance: random.Random) -> Numbers:
+    pair, rpm = _pair(chance), chance.randrange(4000, 9001, 500)
     primary, gear = chance.choice((2.8, 3.0, 3.2, 3.4)), chance.choice((1.0, 1.2, 1.5, 2.0))
-    rollout = chance.choice((1.9, 2.0, 2.1))
-    overall = gearing.overall_ratio(primary, gear, front, rear)
+    rollout, ratio = chance.choice((1.9, 2.0, 2.1)), _ratio(**pair)
 
-    printed = round(overall, 3)
-    turns = round(rpm / printed, 1)
+    def speed(overall: float) -> float:
+        return float(gearing.road_speed(rpm * RPM, overall, rollout)) / _KMH
 
-    def said(ratio: float) -> str:
-        return f"{gearing.road_speed(rpm * RPM, ratio, rollout) / _KMH:.0f} km/h"
-
-    return Draft(
-        text=f"{rpm} rpm, primary reduction {primary}, gear ratio {gear}, sprockets {front}/{rear} "
-        f"(front/rear), roll-out {rollout} m. How fast does the motorcycle go, clutch out?",
-        right=said(overall),
-        working=f"Overall ratio = {primary} × {gear} × {rear}/{front} = {printed:.3f}. The wheel "
-        f"makes {rpm} ÷ {printed:.3f} = {turns:.1f} turns a minute, each {rollout} m: "
-        f"{turns:.1f} × {rollout} = {turns * rollout:.1f} m a minute, times 60 ÷ 1000 is "
-        f"{said(overall)}.",
-        wrong=(
-            (
-                said(overall / primary),
-                8,
-                "The primary reduction was left out: not the overall ratio.",
-            ),
-            (
-                said(primary * gear * front / rear),
-                5,
-                "The ratio of the sprockets was taken upside-down.",
-            ),
-        ),
-        given={"rpm": rpm, "primary": primary, "gear": gear, "front": front, "rear": rear,
-               "rollout": rollout},
-    )  # fmt: skip
-
-
-def rear_for_front(chance: random.Random) -> Draft:
-    """Rear teeth worth one front tooth."""
-    front, rear = _pair(chance)
-    teeth = gearing.rear_teeth_per_front_tooth(front, rear).for_one_fewer
-    return Draft(
-        text=f"{front}/{rear} (front/rear). About how many rear teeth more would do the same as "
-        "one front tooth fewer?",
-        right=f"{teeth:.1f}",
-        working=f"With {front - 1} front teeth the ratio is {rear}/{front - 1}. The same with "
-        f"{front} front teeth needs {rear} × {front} ÷ {front - 1} = "
-        f"{rear * front / (front - 1):.1f} rear teeth: {teeth:.1f} more. In short, rear ÷ "
-        "(front − 1).",
-        wrong=(
-            ("1.0", 7, "A tooth was taken for a tooth, wherever it sits."),
-            (f"{front / rear:.1f}", 5, "The ratio was taken upside-down."),
-        ),
-        given={"front": front, "rear": rear},
-    )
-
-
-def overall(chance: random.Random) -> Draft:
-    """Overall ratio."""
-    front, rear = _pair(chance)
-    primary, gear = chance.choice((2.6, 2.9, 3.1, 3.3)), chance.choice((1.1, 1.4, 1.8, 2.3))
-    final = gearing.final_ratio(front, rear)
-    ratio = gearing.overall_ratio(primary, gear, front, rear)
-    return Draft(
-        text=f"Primary reduction {primary}, gear ratio {gear}, sprockets {front}/{rear} "
-        "(front/rear). How many turns does the crankshaft make for one turn of the rear wheel?",
-        right=f"{ratio:.1f}",
-        working=f"Overall ratio = primary × gear × rear ÷ front = {primary} × {gear} × {rear} ÷ "
-        f"{front} = {ratio:.1f}.",
-        wrong=(
-            (f"{final:.1f}", 8, "That is the final drive ratio alone."),
-            (f"{primary * gear / final:.1f}", 5, "The ratio of the sprockets was upside-down."),
-        ),
-        given={"primary": primary, "gear": gear, "front": front, "rear": rear},
-    )
-
-
-def power(chance: random.Random) -> Draft:
-    """Power from torque and engine speed."""
-    torque, rpm = chance.randint(8, 55), chance.randrange(4000, 11001, 500)
     # As printed, so that the working comes out on a pocket calculator; here and below.
+    overall = round(primary * gear * ratio, 3)
+    turns = round(rpm / overall, 1)
+    return pair | {
+        "rpm": rpm, "primary": primary, "gear": gear, "rollout": rollout, "overall": overall,
+        "turns": turns, "metres": turns * rollout, "right": speed(primary * gear * ratio),
+        "no_primary": speed(gear * ratio), "upside_down": speed(primary * gear / ratio),
+    }  # fmt: skip
+
+
+def _rear_for_front(chance: random.Random) -> Numbers:
+    # Far enough from three, the popular rule, to be told from it.
+    front, rear = chance.randint(11, 14), chance.randint(44, 54)
+    return {
+        "front": front, "rear": rear, "fewer": front - 1, "same": rear * front / (front - 1),
+        "right": gearing.rear_teeth_per_front_tooth(front, rear).for_one_fewer,
+    }  # fmt: skip
+
+
+def _overall(chance: random.Random) -> Numbers:
+    pair = _pair(chance)
+    primary, gear = chance.choice((2.6, 2.9, 3.1, 3.3)), chance.choice((1.1, 1.4, 1.8, 2.3))
+    final = _ratio(**pair)
+    return pair | {
+        "primary": primary, "gear": gear, "final": final, "right": primary * gear * final,
+        "upside_down": primary * gear / final,
+    }  # fmt: skip
+
+
+def _power(chance: random.Random) -> Numbers:
+    torque, rpm = chance.randint(8, 55), chance.randrange(4000, 11001, 500)
     radians = round(rpm * RPM, 2)
-    watts = engine.power(torque, rpm * RPM)
-    return Draft(
-        text=f"An engine gives {torque} N·m at {rpm} rpm. How much power is that?",
-        right=f"{watts / 1000:.1f} kW",
-        working=f"Power = torque × engine speed, {rpm} rpm being {rpm} × 2π ÷ 60 = "
-        f"{radians:.2f} radians a second: {torque} × {radians:.2f} = {torque * radians:.0f} W, "
-        f"{watts / 1000:.1f} kW.",
-        wrong=(
-            (
-                "It cannot be told from these two",
-                2,
-                "Power is torque times engine speed, so it can.",
-            ),
-            (
-                f"{torque * rpm / 1000:.1f} kW",
-                2,
-                "Revolutions a minute were not turned into radians a second.",
-            ),
-        ),
-        given={"torque": torque, "rpm": rpm},
-    )
+    return {
+        "torque": torque, "rpm": rpm, "radians": radians, "watts": torque * radians,
+        "right": engine.power(torque, rpm * RPM) / 1000, "per_minute": torque * rpm / 1000,
+    }  # fmt: skip
 
 
-def power_kept(chance: random.Random) -> Draft:
-    """Power at the wheel after a change of the rear sprocket."""
-    front, rear = _pair(chance)
-    more, kilowatts = chance.randint(3, 6), chance.randint(8, 40)
-    change = 1 + gearing.pull_change(
-        gearing.final_ratio(front, rear), gearing.final_ratio(front, rear + more)
-    )
-    return Draft(
-        text=f"At a certain engine speed {kilowatts} kW reach the rear wheel with {front}/{rear}. "
-        f"How much power reaches it at the same engine speed with {front}/{rear + more}?",
-        right=f"{kilowatts:.1f} kW",
-        working=f"Sprockets trade force for speed. The pull becomes {change:.3f} times as large, "
-        f"the speed 1 ÷ {change:.3f} of what it was; power is pull times speed and stays "
-        f"{kilowatts:.1f} kW.",
-        wrong=(
-            (f"{kilowatts * change:.1f} kW", 1, "The pull grows, the power does not."),
-            (f"{kilowatts / change:.1f} kW", 1, "The speed falls, the power does not."),
-        ),
-        given={"front": front, "rear": rear, "rear_after": rear + more, "kilowatts": kilowatts},
-    )
+def _power_kept(chance: random.Random) -> Numbers:
+    pair, more, kilowatts = _pair(chance), chance.randint(3, 6), chance.randint(8, 40)
+    change = 1 + more / pair["rear"]
+    return pair | {
+        "after": pair["rear"] + more, "kilowatts": kilowatts, "change": change,
+        "more": kilowatts * change, "less": kilowatts / change,
+    }  # fmt: skip
 
 
-def pull_from_power(chance: random.Random) -> Draft:
-    """Pull at the tyre from power and road speed."""
+def _pull_from_power(chance: random.Random) -> Numbers:
     # Torque and engine speed are drawn, so that the power belongs to an engine that can be; rounded
     # first, so that the printed power gives the printed pull.
     torque, rpm = chance.randint(10, 50), chance.randrange(4000, 10001, 500)
     kilowatts = round(_REACHES * engine.power(torque, rpm * RPM) / 1000, 1)
     speed, radius = chance.randrange(30, 101, 5), 0.32
-    newtons = kilowatts * 1000 / (speed * _KMH)
-    at_crank = forces.pull(torque, 1.0, 1.0, 2 * math.pi * radius)
-    return Draft(
-        text=f"At {speed} km/h {kilowatts} kW reach the rear tyre; the engine gives {torque} N·m "
-        f"at that moment, the rolling radius is {radius} m. How hard does the tyre pull?",
-        right=f"{newtons:.0f} N",
-        working=f"Pull = power at the tyre ÷ road speed. {speed} km/h is {speed} ÷ 3.6 metres a "
-        f"second, and so the pull is {kilowatts * 1000:.0f} × 3.6 ÷ {speed} = {newtons:.0f} N. The "
-        "torque at the crankshaft is not needed.",
-        wrong=(
-            (
-                f"{at_crank:.0f} N",
-                3,
-                "The torque at the crankshaft, over the radius, leaves out what the gears do.",
-            ),
-            (f"{kilowatts * 1000 / speed:.0f} N", 3, "The speed was left in km/h."),
-        ),
-        given={"kilowatts": kilowatts, "speed": speed, "torque": torque, "radius": radius},
-    )
+    return {
+        "torque": torque, "kilowatts": kilowatts, "speed": speed, "radius": radius,
+        "watts": kilowatts * 1000, "right": kilowatts * 1000 / (speed * _KMH),
+        "in_kmh": kilowatts * 1000 / speed,
+        "at_crank": forces.pull(torque, 1.0, 1.0, 2 * math.pi * radius),
+    }  # fmt: skip
 
 
-def gear_gap(chance: random.Random) -> Draft:
-    """Engine speed after an upshift, with a changed sprocket."""
+def _gear_gap(chance: random.Random) -> Numbers:
     rear, more = chance.randint(38, 54), chance.randint(3, 7)
     low, high = chance.choice(((2.4, 1.8), (1.8, 1.4), (1.5, 1.2), (1.2, 1.0)))
     rpm = chance.randrange(6000, 10001, 500)
-    after = rpm * high / low
-    ratio = (rear + more) / rear
-    return Draft(
-        text=f"Changing up from a gear of {low} to one of {high} at {rpm} rpm. The rear sprocket "
-        f"has been changed from {rear} to {rear + more} teeth. To what does the engine speed fall?",
-        right=f"{after:.0f} rpm",
-        working=f"Road speed stays, so the engine speed falls as the gears say: {rpm} × {high} ÷ "
-        f"{low} = {after:.0f} rpm, whatever the sprockets.",
-        wrong=(
-            (f"{after * ratio:.0f} rpm", 7, "A sprocket moves every gear, not a gap."),
-            (f"{after / ratio:.0f} rpm", 7, "A sprocket moves every gear, not a gap."),
-        ),
-        given={"low": low, "high": high, "rpm": rpm, "rear": rear, "rear_after": rear + more},
-    )
+    right, ratio = rpm * high / low, (rear + more) / rear
+    return {
+        "rear": rear, "after": rear + more, "low": low, "high": high, "rpm": rpm,
+        "right": right, "times": right * ratio, "over": right / ratio,
+    }  # fmt: skip
 
 
-def geared_speed(chance: random.Random) -> Draft:
-    """Top speed of a bike that runs out of power before the rev limit."""
+def _geared_speed(chance: random.Random) -> Numbers:
     front, geared = chance.randint(12, 15), chance.randrange(120, 161, 2)
-    reached = geared - chance.randrange(12, 31, 2)
-    taller = geared / gearing.final_ratio(front + 1, 48) * gearing.final_ratio(front, 48)
-    return Draft(
-        text=f"In top gear with {front}/48 the rev limit belongs to {geared} km/h, but on the "
-        f"level the pull equals the resistance at {reached} km/h already, where the engine turns "
-        "no faster than at its power peak. How fast does the bike go there? (With "
-        f"{front + 1}/48 the rev limit would belong to {taller:.0f} km/h.)",
-        right=f"{reached} km/h",
-        working=f"Where pull equals resistance the speed stays: {reached} km/h, limited by power. "
-        f"The {geared} km/h are only what the gears would allow. A taller pair raises that number, "
-        "not the speed: at the same road speed the engine would turn slower, below its power peak, "
-        "and give less power.",
-        wrong=(
-            (f"{geared} km/h", 10, "That is the speed of the table, not of the motorcycle."),
-            (
-                f"{taller:.0f} km/h",
-                9,
-                "Taller is not faster where power is the limit and the engine turns no faster than "
-                "at its power peak.",
-            ),
-        ),
-        given={"front": front, "geared": geared, "reached": reached},
-    )
+    return {
+        "front": front, "more": front + 1, "geared": geared,
+        "reached": geared - chance.randrange(12, 31, 2), "taller": geared * (front + 1) / front,
+    }  # fmt: skip
 
 
-def at_the_limiter(chance: random.Random) -> Draft:
-    """Pull at the rev limit against pull at peak torque, in one gear."""
+def _at_the_limiter(chance: random.Random) -> Numbers:
     peak, best = chance.randint(20, 50), chance.randrange(6000, 8001, 500)
     limit, end = best + chance.randrange(2000, 3001, 500), peak - chance.randint(4, 12)
-    change = end / peak - 1
-    return Draft(
-        text=f"An engine gives {peak} N·m at {best} rpm and {end} N·m at its rev limit of {limit} "
-        "rpm. In the same gear, how does the pull at the rev limit compare with that at "
-        f"{best} rpm?",
-        right=_percent(change),
-        working=f"In one gear the pull goes with the torque: {end} ÷ {peak} − 1 = "
-        f"{_percent(change)}.",
-        wrong=(
-            (_percent(limit / best - 1), 12, "More revolutions are not more pull."),
-            (
-                _percent(limit * end / (best * peak) - 1),
-                3,
-                "That compares the power; in one gear at another speed the pull goes with torque.",
-            ),
-        ),
-        given={"peak": peak, "best": best, "limit": limit, "end": end},
-    )
+    return {
+        "peak": peak, "best": best, "limit": limit, "end": end, "pull": _percent(end / peak - 1),
+        "revs": _percent(limit / best - 1), "power": _percent(limit * end / (best * peak) - 1),
+    }  # fmt: skip
 
 
-def taller_pair(chance: random.Random) -> Draft:
-    """Which pair is taller."""
-    front, rear = _pair(chance)
-    less, more = chance.randint(2, 4), chance.randint(2, 4)
-    return Draft(
-        text=f"Fitted is {front}/{rear} (front/rear). Which pair is taller gearing?",
-        right=f"{front}/{rear - less}",
-        working=f"Taller means a smaller number: {rear} ÷ {front} = {rear / front:.2f} is fitted, "
-        f"{rear - less} ÷ {front} = {(rear - less) / front:.2f} is taller. More teeth at the rear "
-        "or fewer at the front are shorter.",
-        wrong=(
-            (f"{front}/{rear + more}", 6, "More teeth at the rear is gearing down."),
-            (f"{front - 1}/{rear}", 5, "Fewer teeth at the front raises rear ÷ front: shorter."),
-        ),
-        given={"front": front, "rear": rear},
-    )
+def _taller_pair(chance: random.Random) -> Numbers:
+    pair = _pair(chance)
+    front, rear = pair["front"], pair["rear"]
+    less = rear - chance.randint(2, 4)
+    return pair | {
+        "less": less, "more": rear + chance.randint(2, 4), "fewer": front - 1,
+        "ratio": rear / front, "taller": less / front,
+    }  # fmt: skip
 
 
-def digits(chance: random.Random) -> Draft:
-    """How to say a speed computed from a tyre size."""
+def _digits(chance: random.Random) -> Numbers:
     speed, share = chance.randrange(50, 120) + chance.choice((0.27, 0.43, 0.64)), 2
-    band = speed * share / 100
-    return Draft(
-        text=f"From a tyre size a speed of {speed:.2f} km/h is computed. The real roll-out may "
-        f"differ by {share} % either way. How is the speed said honestly?",
-        right=f"{speed:.0f} km/h, give or take {band:.0f} km/h",
-        working=f"{share} % of {speed:.0f} km/h is {band:.0f} km/h, so decimals say nothing. "
-        "Measure the roll-out with the rider seated.",
-        wrong=(
-            (f"{speed:.2f} km/h exactly", 13, "Decimals of a tyre size are not accuracy."),
-            (f"{speed:.1f} km/h", 13, "Decimals of a tyre size are not accuracy."),
-        ),
-        given={"speed": speed, "share": share},
+    return {"speed": speed, "share": share, "band": speed * share / 100}
+
+
+def _slack(chance: random.Random) -> Numbers:
+    line = chance.randint(560, 640)
+    return {"line": line, "hanging": line - chance.randint(5, 14),
+            "full": line - chance.randint(15, 24)}  # fmt: skip
+
+
+def _shift_point(chance: random.Random) -> Numbers:
+    low, both = chance.randrange(40, 61, 2), chance.randint(14, 24) / 10
+    equal = low + chance.randrange(8, 15, 2)
+    return {
+        "low": low, "equal": equal, "limit": equal + chance.randrange(4, 9, 2), "both": both,
+        "low_2nd": both + 0.8, "low_3rd": both + 0.3, "limit_2nd": both - 0.5,
+        "limit_3rd": both - 0.2,
+    }  # fmt: skip
+
+
+def _trade_off(chance: random.Random) -> Numbers:
+    front, middle, need = (
+        chance.randint(12, 14),
+        chance.randint(48, 52),
+        chance.randrange(70, 96, 5),
     )
+    short, tall = middle + chance.randint(3, 6), middle - chance.randint(3, 6)
+    slow = chance.randint(40, 60) / 10
+    return {
+        "front": front, "need": need, "short": short, "middle": middle, "tall": tall,
+        "short_top": need - chance.randint(3, 6), "middle_top": need + chance.randint(2, 5),
+        "tall_top": need + chance.randint(8, 12), "middle_slow": slow,
+        "short_slow": slow * middle / short, "tall_slow": slow * middle / tall,
+    }  # fmt: skip
 
 
-KINDS: Mapping[str, Callable[[random.Random], Draft]] = MappingProxyType(
+def _speedometer(chance: random.Random) -> Numbers:
+    pair, shown = _pair(chance), chance.randrange(50, 101, 5)
+    after = pair["rear"] + chance.randint(3, 7)
+    share = pair["rear"] / after
+    return pair | {
+        "after": after, "shown": shown, "right": shown * share, "upside_down": shown / share
+    }  # fmt: skip
+
+
+def _chain_wear(chance: random.Random) -> Numbers:
+    front = chance.randint(12, 15)
+    few = front - chance.randint(1, 2)
+    return {
+        "front": front, "few": few, "angle": 360 / front, "angle_few": 360 / few,
+        "bend": _percent(front / few - 1), "share": _percent(few / front - 1),
+    }  # fmt: skip
+
+
+SUMS: Mapping[str, Callable[[random.Random], Numbers]] = MappingProxyType(
     {
-        "front-turns": front_turns,
-        "pull-change": pull_change,
-        "speed-change": speed_change,
-        "road-speed": road_speed,
-        "rear-for-front": rear_for_front,
-        "overall": overall,
-        "power": power,
-        "power-kept": power_kept,
-        "pull-from-power": pull_from_power,
-        "gear-gap": gear_gap,
-        "geared-speed": geared_speed,
-        "at-the-limiter": at_the_limiter,
-        "taller-pair": taller_pair,
-        "digits": digits,
+        "front-turns": _front_turns,
+        "pull-change": _pull_change,
+        "speed-change": _speed_change,
+        "road-speed": _road_speed,
+        "rear-for-front": _rear_for_front,
+        "overall": _overall,
+        "power": _power,
+        "pull-from-power": _pull_from_power,
+        "at-the-limiter": _at_the_limiter,
     }
 )
+"""Kinds that are mostly arithmetic."""
+
+IDEAS: Mapping[str, Callable[[random.Random], Numbers]] = MappingProxyType(
+    {
+        "power-kept": _power_kept,
+        "gear-gap": _gear_gap,
+        "geared-speed": _geared_speed,
+        "taller-pair": _taller_pair,
+        "digits": _digits,
+        "slack": _slack,
+        "shift-point": _shift_point,
+        "trade-off": _trade_off,
+        "speedometer": _speedometer,
+        "chain-wear": _chain_wear,
+    }
+)
+"""Kinds that ask what follows for the bike and the ride."""
+
+KINDS = MappingProxyType({**SUMS, **IDEAS})

@@ -13,9 +13,9 @@ from explorer.tasks.lesson.state import LessonState, others
 
 _MEASURES = tuple(
     (MEASURES[name].label, name)
-    for name in ("clutch_out", "walking_revs", "time_to_speed", "steepest_slope", "walking_pull")
+    for name in ("clutch_out", "walking_revs", "slope_in_gear", "roll_on", "time_to_speed")
 )
-"""The measures that need no further number from the class."""
+"""Measures to set against top speed; their gear and speeds are those of the set-up."""
 
 
 class PlaceSlider:

@@ -6,9 +6,11 @@ Numbers are SI. Index `FITTED` of an array of two is the pair on the bike now, `
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 
+from explorer import units
 from explorer.calc import gearing
 from explorer.calc.chain import chain_load
 from explorer.calc.drivetrain import forces
@@ -20,7 +22,6 @@ from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.chains import chain_size
 from explorer.records.fitting.fit import Measurements
 from explorer.records.tyre import rollout
-from explorer.study import compared
 from explorer.study.fit_slack import SlackThroughTravel, slack_result
 from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.tasks.lesson.state import Lesson, others
@@ -30,6 +31,12 @@ SHAFT_TORQUE = 100.0
 
 _SHORT_OF = 0.995
 """An upshift above this share of the rev limit counts as one at the rev limit [-]."""
+
+_ROUND_SPEED = 5
+"""Speeds asked for are multiples of this in the reader's unit."""
+
+_CLEAR = 0.03
+"""Values further apart than this can be told from each other in a question [-]."""
 
 MOST_REAR_TEETH = 5
 """Rear teeth that are set against one front tooth [count]."""
@@ -98,6 +105,20 @@ class Shift:
     power_share: float
     held_back: bool
     at_limit: bool
+
+
+class Need(NamedTuple):
+    """A speed that is needed, and pairs of which one is best in the measure and reaches it.
+
+    Attributes:
+        speed: Speed needed, round in the reader's units [m/s].
+        options: Front and rear teeth, top speed [m/s] and measure [SI] of each, the slowest first.
+        right: Which of them is the answer.
+    """
+
+    speed: float
+    options: tuple[tuple[int, int, float, float], ...]
+    right: int
 
 
 class Facts:
@@ -298,11 +319,43 @@ class Facts:
         pitch = chain_size(self.bike.chain.size).pitch
         return slack_result(self.bike, fitted, self.measured, pitch, 0.0)
 
-    @property
-    def better_pairs(self) -> int:
-        """Number of pairs that noticeably beat the fitted one in top speed and in the measure
-        [count]."""
-        return compared.better_pairs(self.result)
+    @cached_property
+    def need(self) -> Need | None:
+        """A speed to reach, half way between the fitted pair's and that of the best in the measure;
+        None where the best pairs are too close to call."""
+        pairs = self.result.pairs.tradeoff
+        front, rear, speed, value = (
+            np.ravel(each) for each in (pairs.front, pairs.rear, pairs.top_speed, pairs.value)
+        )
+        sprockets = self.bike.sprockets
+        fitted = np.flatnonzero((front == sprockets.front) & (rear == sprockets.rear))
+        line = np.flatnonzero(np.ravel(pairs.best_compromise) & np.isfinite(value))
+        if not fitted.size or not line.size:
+            return None
+        line = line[np.argsort(speed[line], kind="stable")]
+        per_unit, _ = units.display(1.0, "speed", self.system)
+        half_way = (speed[line[0]] + speed[fitted[0]]) / 2 * per_unit
+        asked = round(half_way / _ROUND_SPEED) * _ROUND_SPEED / per_unit
+        short = line[speed[line] < asked * (1 - _CLEAR)]
+        enough = line[speed[line] >= asked * (1 + _CLEAR / 2)]
+        if not short.size or not enough.size:
+            return None
+        right = enough[0]
+        # Beside it the shortest, the last that does not reach it, and a taller one: the fitted
+        # pair, or the tallest.
+        taller = [each for each in (fitted[0], line[-1]) if speed[each] >= speed[right]]
+        taller = [each for each in taller if abs(value[each] / value[right] - 1) > _CLEAR][:1]
+        if not taller or abs(value[short[0]] / value[right] - 1) < _CLEAR:
+            return None
+        options = sorted({short[0], short[-1], right, *taller}, key=lambda each: speed[each])
+        return Need(
+            speed=asked,
+            options=tuple(
+                (int(front[each]), int(rear[each]), float(speed[each]), float(value[each]))
+                for each in options
+            ),
+            right=options.index(right),
+        )
 
     @cached_property
     def slowest_clutch_out(self) -> FloatArray:

@@ -6,7 +6,6 @@ The coach's notes and sheet have the long form (words.py, words_riding.py).
 import numpy as np
 
 from explorer import units
-from explorer.app.gearing_views import measure_name
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.charts.wording import engine_speed as rpm_text
 from explorer.charts.wording import ordinal
@@ -15,6 +14,7 @@ from explorer.study.study import CHOSEN, FITTED
 from explorer.study.wording import LIMIT_WORDS
 from explorer.tasks.lesson.facts import Facts
 from explorer.tasks.lesson.words import pair
+from explorer.tasks.lesson.words_riding import tradeoff_pairs
 from explorer.units import RPM
 
 
@@ -133,9 +133,6 @@ def slack(facts: Facts) -> list[str]:
 
 def tradeoff(facts: Facts) -> list[str]:
     """Step 10."""
-    pairs, better = facts.result.pairs.tradeoff, facts.better_pairs
-    beaten = f"{better} of {pairs.front.size} pairs beat the fitted one in both"
-    return [
-        f"{beaten if better else 'No pair beats the fitted one in both'}: top speed and "
-        f"{measure_name(facts.setup).lower()}."
+    return tradeoff_pairs(facts) or [
+        "The best pairs are too close together here to choose between."
     ]

@@ -9,7 +9,6 @@ from explorer.charts.wording import engine_speed as rpm_text
 from explorer.charts.wording import ordinal
 from explorer.records.clubs.club import is_served
 from explorer.records.ground.surfaces import surfaces
-from explorer.study.noticed import NOTICED_SPEED
 from explorer.study.study import CHOSEN, FITTED
 from explorer.study.wording import LIMIT_WORDS
 from explorer.tasks.gearing.words import certainty_sentences
@@ -20,8 +19,6 @@ from explorer.units import RPM
 
 _APART = 0.02
 """Engine speeds closer than this are no two options [-]."""
-
-_NOTICED = f"{100 * NOTICED_SPEED:g} %"
 
 
 def _where(facts: Facts) -> str:
@@ -279,47 +276,47 @@ def slack_answer(facts: Facts) -> list[str]:
 
 
 def tradeoff_question(facts: Facts) -> Asked:
-    """Step 10: whether any pair is better in both."""
-    options = ("Yes, at least one", "No, none")
+    """Step 10: the best pair in one thing among those that are good enough in the other."""
+    task, said = facts.need, f"“{measure_name(facts.setup)}”"
+    if task is None:
+        close = f"The best pairs are too close together to choose between ({_where(facts)})"
+        return Asked(f"{close}: there is nothing to guess.", ("none",), "none")
+    speed = units.text(task.speed, "speed", facts.system)
+    options = tuple(f"{front}/{rear}" for front, rear, *_ in task.options)
     return Asked(
-        f"{facts.result.pairs.tradeoff.front.size} pairs are sold for this bike. Does any of them "
-        f"beat the fitted {pair(facts, FITTED)} by more than {_NOTICED} in both: top speed and "
-        f"“{measure_name(facts.setup)}”?",
+        f"You need a top speed of {speed} ({_where(facts)}). Which pair reaches it and is best in "
+        f"{said}?",
         options,
-        options[0] if facts.better_pairs else options[1],
+        options[task.right],
     )
 
 
-def tradeoff_answer(facts: Facts) -> list[str]:
-    """Step 10: reading the chart, how sure it is, and what comes before any sprocket."""
-    pairs, setup = facts.result.pairs.tradeoff, facts.setup
-    best = int(np.sum(pairs.best_compromise))
-    here = (pairs.front == setup.front) & (pairs.rear == setup.rear)
-    on_line = bool(np.any(here & pairs.best_compromise))
-    factor, unit, decimals = measure_scale(setup)
-    fitted, chosen = facts.result.measure * factor
-
-    def said(value: float) -> str:
-        return f"{value:.{decimals}f} {unit}" if np.isfinite(value) else "not reached"
-
-    share, speed_unit = units.display(facts.fastest_geared * 0.01, "speed", facts.system)
-    one_per_cent = f"{share:.1f} {speed_unit}"
-    paid, among = "What they gain in one they pay for in the other. ", "one of them"
-    if best == 1:
-        paid, among = "No other pair is better in either. ", "that pair"
-    better = facts.better_pairs
-    beaten = f"the fitted one by more than {_NOTICED} in both; less nobody notices."
+def tradeoff_pairs(facts: Facts) -> list[str]:
+    """What each option of step 10 reaches, from the shortest: "13/50: 92 km/h, 5.2 km/h"."""
+    factor, unit, decimals = measure_scale(facts.setup)
     return [
-        f"{better} pairs beat {beaten}"
-        if better > 1
-        else f"One pair beats {beaten}"
-        if better
-        else f"None beats {beaten}",
-        f"Best compromises, on the line: {best} of {pairs.front.size} pairs. {paid}"
-        f"{pair(facts, CHOSEN)} is {'' if on_line else 'not '}{among}: "
-        f"{measure_name(setup)} {said(chosen)}, fitted {said(fitted)}.",
+        f"{front}/{rear}: {units.text(speed, 'speed', facts.system)}, "
+        f"{value * factor:.{decimals}f} {unit}"
+        for front, rear, speed, value in (facts.need.options if facts.need else ())
+    ]
+
+
+def tradeoff_answer(facts: Facts) -> list[str]:
+    """Step 10: what each pair reaches, how sure it is, and what a tyre size can't know."""
+    pairs = facts.result.pairs.tradeoff
+    share, speed_unit = units.display(facts.fastest_geared * 0.01, "speed", facts.system)
+    said = [
+        f"Top speed and “{measure_name(facts.setup)}”. " + "; ".join(tradeoff_pairs(facts)) + ".",
+        f"Best compromises, on the line: {int(np.sum(pairs.best_compromise))} of "
+        f"{pairs.front.size} pairs. What one of them gains in one it pays for in the other. Which "
+        "is right depends on what you need.",
+    ]
+    if facts.need is None:
+        said = ["The best pairs are too close together here; take another bike, ground or measure."]
+    return [
+        *said,
         *certainty_sentences(facts.result),
-        f"One per cent of roll-out is one per cent of speed at a given rpm: {one_per_cent} at the "
-        "rev limit in top gear, less of a top speed that power limits. A tyre size tells the "
-        "roll-out no better than that.",
+        f"One per cent of roll-out is one per cent of speed at a given rpm: {share:.1f} "
+        f"{speed_unit} at the rev limit in top gear, less of a top speed that power limits. A tyre "
+        "size tells the roll-out no better than that.",
     ]

@@ -16,7 +16,7 @@ from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.setup import Setup
 from explorer.study.study import CHOSEN
 from explorer.tasks.lesson.facts import Facts
-from explorer.tasks.lesson.state import Lesson, starting_pair
+from explorer.tasks.lesson.state import Lesson, LessonState, starting_pair
 from explorer.tasks.lesson.steps import STEPS
 
 BIKES = dict(demo_bikes())
@@ -112,3 +112,34 @@ def test_the_top_speed_is_within_what_the_rev_limit_allows(facts):
         return
     assert top.speed[CHOSEN] <= facts.limiter_speeds[CHOSEN].max() * (1 + 1e-9)
     assert "The limit is" in seen(facts, 8) or "no gear holds" in seen(facts, 8)
+
+
+def test_a_trade_off_is_asked_about_only_where_one_pair_alone_is_right(facts):
+    asked = STEPS[9].ask(facts)
+    if facts.need is None:
+        assert asked.options == ("none",) and "too close together" in seen(facts, 10)
+        return
+    reach = [each for each in facts.need.options if each[2] >= facts.need.speed]
+    assert len(reach) < len(facts.need.options)
+    assert min(reach, key=lambda each: each[3]) == facts.need.options[facts.need.right]
+    speeds = [each[2] for each in facts.need.options]
+    assert max(speeds) > 1.05 * min(speeds) and len(asked.options) == len(speeds) >= 3
+
+
+def test_every_idea_shows_on_the_bike_that_the_lesson_begins_with():
+    """Chosen for teaching: the page opens with it, and says that it is invented."""
+    state, slips = LessonState.from_link("", BIKES)
+    assert not slips and state.bike.provenance == "invented"
+    facts = Facts(state.lesson, BIKES, state.lesson.measurements)
+    sprockets = state.bike.sprockets
+    assert (state.setup.front, state.setup.rear) == (sprockets.front, sprockets.rear + 4)
+    here, shift, slack = facts.at_one_speed, facts.shift, facts.slack
+    assert len(here.gears) >= 4 and np.argmax(here.power) != np.argmax(here.torque)
+    assert shift.taken and not shift.at_limit and len(STEPS[6].ask(facts).options) >= 3
+    # Power is the limit, and one front tooth more gains less than 2 of the promised 8 %.
+    assert facts.result.top.limit[CHOSEN] == Limit.POWER
+    assert facts.result.top.speed[CHOSEN] < 0.96 * facts.fastest_geared
+    assert facts.taller[2].speed[0] < 1.02 * facts.result.top.speed[CHOSEN]
+    assert slack.lowest < slack.tightest < slack.highest
+    values = [each[3] for each in facts.need.options]
+    assert len(values) == 4 and max(values) > 1.5 * min(values)
