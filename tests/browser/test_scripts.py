@@ -2,6 +2,8 @@
 
 from urllib.parse import urlsplit
 
+import pytest
+
 from explorer.serve.contents import PAGES
 
 ALONE = (
@@ -17,6 +19,7 @@ BENCH = tuple(f"own/{name}.js" for name in ("bench", "bench_charts", "bench_touc
 """The bench's own."""
 
 
+@pytest.mark.long
 def test_every_page_asks_for_voila_and_the_libraries_once(server, open_url):
     page = open_url(server.url)
     asked = []

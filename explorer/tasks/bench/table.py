@@ -25,7 +25,6 @@ from explorer.tasks.bench.state import BenchChoice
 from explorer.tasks.bench.words import TILES, RowWords
 from explorer.units import RPM
 
-
 _WAYS = {
     "clutch_out": "slower walk",
     "walking_revs": "more revs in hand",
