@@ -9,7 +9,6 @@ from explorer import units
 from explorer.app.fit_notes import fit_notes
 from explorer.calc.chain.chain_fit import Verdict
 from explorer.calc.drivetrain.top_speed import Limit
-from explorer.calc.statistics.uncertainty import COVERAGE
 from explorer.charts.gearing.pull_chart import PullSetup, PullView
 from explorer.charts.gearing.shift_chart import ShiftSetup, ShiftView
 from explorer.charts.gearing.tradeoff_chart import TradeoffView
@@ -17,7 +16,7 @@ from explorer.charts.wording import SpeedUnits, ordinal
 from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.setup import Setup
-from explorer.study.certainty import with_band
+from explorer.study.certainty import band_alone
 from explorer.study.fit_chain import UNKNOWN, fit_verdicts
 from explorer.study.goals import MEASURES
 from explorer.study.study import CHOSEN, FITTED, Study
@@ -136,6 +135,11 @@ def measure_scale(setup: Setup) -> tuple[float, str, int]:
     return factor, unit, _DECIMALS.get(kind, 0)
 
 
+def speed_name(ground_sets_top: bool) -> str:
+    """What the measure is set against."""
+    return "Rev limit in top gear" if ground_sets_top else "Top speed"
+
+
 def tradeoff_view(result: Study, measured: Measurements) -> TradeoffView:
     """What the trade-off chart shows; what was measured for the fit page crosses out pairs."""
     verdicts, fit_notes = _fits(result.bike, measured, result.setup.units)
@@ -145,7 +149,8 @@ def tradeoff_view(result: Study, measured: Measurements) -> TradeoffView:
     return TradeoffView(
         front=pairs.front.ravel(),
         rear=pairs.rear.ravel(),
-        top_speed=np.where(pairs.top_speed > 0, pairs.top_speed * per_speed, np.nan).ravel(),
+        speed=np.where(pairs.speed > 0, pairs.speed * per_speed, np.nan).ravel(),
+        speed_name=speed_name(pairs.ground_sets_top),
         measure=(pairs.value * factor).ravel(),
         on_best_line=pairs.best_compromise.ravel(),
         chosen=(setup.front, setup.rear),
@@ -156,7 +161,7 @@ def tradeoff_view(result: Study, measured: Measurements) -> TradeoffView:
         decimals=decimals,
         speed_units=speed_units(setup),
         notes=tuple(
-            f"{band}; {note}"
+            "; ".join(filter(None, (band, note)))
             for band, note in zip(_bands(result, per_speed, factor, unit), fit_notes, strict=True)
         ),
         blocked=None if np.all(verdicts == UNKNOWN) else verdicts >= Verdict.TOO_SHORT,
@@ -171,15 +176,11 @@ def _fits(
     return fit_verdicts(bike, measured).ravel(), fit_notes(bike, measured, system)
 
 
-def _bands(result: Study, per_speed: float, factor: float, unit: str) -> tuple[str, ...]:
+def _bands(result: Study, per_speed: float, factor: float, unit: str) -> list[str]:
     """How sure each pair's two numbers are, for hovering."""
-    speed_unit = speed_units(result.setup).unit
-    tops = result.pairs.top_speed_uncertainty.ravel() * per_speed * COVERAGE
-    values = result.pairs.value_uncertainty.ravel() * factor
-    return tuple(
-        # The band alone, rounded as it is beside its value: "0 ± 400 N" without the 0.
-        f"±{top:.0f} {speed_unit} and ±{with_band(0.0, value, unit).split('± ')[-1]}"
-        if 0 < value < np.inf
-        else f"±{top:.0f} {speed_unit}"
-        for top, value in zip(tops, values, strict=True)
-    )
+    scales = (per_speed, speed_units(result.setup).unit), (factor, unit)
+    texts = [
+        [band_alone(band.at(pair, scale), of) for pair in range(result.pairs.ratios.size)]
+        for band, (scale, of) in zip(result.pairs.bands, scales, strict=True)
+    ]
+    return [" and ".join(filter(None, both)) for both in zip(*texts, strict=True)]

@@ -97,6 +97,14 @@ def parser() -> argparse.ArgumentParser:
         help="most pages open at once, the kernels of the pool included; others are asked to wait "
         "(default: as many as fit into the free memory)",
     )
+    command.add_argument(
+        "--behind",
+        action="append",
+        default=[],
+        metavar="ADDRESS",
+        help="address of a web server in front of this one, which names each visitor's address in "
+        "X-Real-IP, so that no address holds all places; may be given again; default: none",
+    )
     command.add_argument("--no-browser", action="store_true", help="do not open a browser")
     command.add_argument(
         "--access-log",
@@ -240,6 +248,7 @@ def serve(options: argparse.Namespace, pages: Sequence[PageEntry], notebooks: Pa
         logbook_folder=str(home_folder()) if logbook_at_home(options) else "",
         only_here=logbook_at_home(options) and options.address in LOOPBACK,
         sockets=sockets,
+        web_servers=options.behind,
         port=port,
         ip=options.address,
         loopback_address="127.0.0.1" if everywhere else bracketed(options.address),

@@ -21,6 +21,7 @@ from explorer.serve.adapters.voila import link_is_asked_for, put_ready_first, re
 from explorer.serve.assets import TEMPLATE
 from explorer.serve.open_files import KEPT_FREE, has_room
 from explorer.serve.settings import PAGE_FAULT
+from explorer.serve.visitor_limit import network_of
 from explorer.serve.visitor_websocket import WEBSOCKETS_PER_KERNEL, WRITE_BUFFER
 
 WAIT_SECONDS = 10
@@ -121,7 +122,7 @@ class PageHandler(SentenceOnFault, TornadoVoilaHandler):
                 "Set-Cookie",
                 f"_xsrf={token}; Path={self.base_url}; SameSite=None; Secure; Partitioned",
             )
-        if not self.kernel_manager.let_in():
+        if not await self.kernel_manager.let_in(self._address()):
             self.set_status(503)
             self.set_header("Retry-After", str(WAIT_SECONDS))
             self.set_header("Cache-Control", "no-store")
@@ -140,8 +141,17 @@ class PageHandler(SentenceOnFault, TornadoVoilaHandler):
 
     def should_use_rendered_notebook(self, *given: Any) -> bool:
         """Whether a kernel of the pool is for this visitor: only one that stands ready."""
-        usable = super().should_use_rendered_notebook(*given)
-        return usable and put_ready_first(self.kernel_manager, self.notebook_path)
+        if not super().should_use_rendered_notebook(*given):
+            return False
+        ready = put_ready_first(self.kernel_manager, self.notebook_path)
+        if ready is not None:
+            self.kernel_manager.hold(ready)
+        return ready is not None
+
+    def _address(self) -> str:
+        """Where this visitor comes from, as far as a web server in front may say so."""
+        peer, said = self.request.remote_ip, self.request.headers.get("X-Real-IP", "")
+        return network_of(said if said and peer in self.settings["web_servers"] else peer)
 
     def _is_framed_elsewhere(self) -> bool:
         """Whether the browser says that it shows this in a frame of another site, which it may.
@@ -161,6 +171,10 @@ class KernelStateHandler(NamelessFaults, KernelHandler):
     """Lets a page ask whether its kernel lives; a page ends its kernel by its closing message."""
 
     SUPPORTED_METHODS = ("GET",)
+
+    def get(self, kernel_id: str) -> None:
+        self.kernel_manager.note_question(kernel_id)
+        return super().get(kernel_id)
 
 
 class KernelEndHandler(NamelessFaults, VoilaShutdownKernelHandler):
@@ -193,6 +207,10 @@ class KernelChannelsHandler(SentenceOnFault, VoilaKernelWebsocketHandler):
         if self.connection is None:
             # Given up by the page while its kernel was asked.
             raise tornado.web.Finish
+
+    def on_ping(self, data: bytes) -> None:
+        if self.connection is not None:
+            self.connection.admit(len(data))
 
     def on_close(self) -> None:
         if self.connection is not None:

@@ -1,7 +1,7 @@
 """The visitor's kernel: which Python runs it and what it is told of the request."""
 
 import sys
-from collections import defaultdict
+from collections import Counter, defaultdict
 from datetime import UTC, datetime, timedelta
 from importlib.metadata import EntryPoint
 from pathlib import Path
@@ -15,6 +15,8 @@ from jupyter_client.kernelspec import (
 )
 from jupyter_client.provisioning import KernelProvisionerFactory
 from jupyter_server.services.kernels.kernelmanager import AsyncMappingKernelManager
+from tornado.ioloop import IOLoop
+from zmq.eventloop.zmqstream import ZMQStream
 
 from explorer.records.clubs.club import CLUB_VARIABLE
 from explorer.records.logbook.logbook_place import FOLDER_VARIABLE
@@ -28,6 +30,7 @@ from explorer.serve.visitor_limit import (
     Arrivals,
     own_memory,
     room_here,
+    share_of,
     visitors_here,
 )
 from explorer.serve.visitor_websocket import KernelInbox
@@ -42,9 +45,17 @@ KernelProvisionerFactory.provisioners[FORKED] = EntryPoint(
     KernelProvisionerFactory.GROUP_NAME,
 )
 
-NEVER_LOOKED_AT_SECONDS = 180
-"""A page that a program fetched, a search engine's say, opens no websocket to its kernel: its place
-is free after so long [s]. Over a slow connection a browser takes a minute or two until then."""
+UNSEEN_SECONDS = 20.0
+"""A page that a program fetched opens no websocket to its kernel: its place is free after so long
+[s]. A browser that still loads scripts over a slow connection asks for its kernel every 3 s."""
+NEVER_LOOKED_AT_SECONDS = 180.0
+"""After so long [s] it is, however often somebody asked."""
+IDLE_PLACE_SECONDS = 2.0
+"""A place that nobody has used for so long [s] is given to another address when all are taken."""
+
+LEFT_SECONDS = {5.0: 3, 60.0: 0}
+"""A kernel without a websocket for so long [s] is ended if more messages than these lie before it
+[count]: it works for nobody. Whoever lost a connection has one there for each control moved."""
 
 REPLAY_BUFFER = 8 * 2**20
 """How much of what a kernel says is kept while its page's websocket is lost [byte], for when it
@@ -141,14 +152,18 @@ class VisitorKernelManager(AsyncMappingKernelManager):
     """Starts a kernel for one visitor and tells it nothing of another visitor's request.
 
     The parent is the server, with its pages, the number of places and of kernels in the pool.
-    Kernels in `looked_at` have had a browser's websocket; `inboxes` is what was said to each.
+    Kernels in `looked_at` have had a browser's websocket; `asked_for` is when a page last asked
+    for its kernel, `holders` the address of its visitor, `inboxes` what was said to each.
     """
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self.arrivals = Arrivals()
         self.looked_at: set[str] = set()
+        self.asked_for: dict[str, datetime] = {}
+        self.holders: dict[str, str] = {}
         self.inboxes: defaultdict[str, KernelInbox] = defaultdict(KernelInbox)
+        self._published: dict[str, ZMQStream] = {}
         notebooks = [
             Path(self.root_dir, page.notebook) for page in self.parent.pages if page.listed
         ]
@@ -173,20 +188,55 @@ class VisitorKernelManager(AsyncMappingKernelManager):
         process = None if kernel is None else kernel.provisioner.process
         return process is not None and process.poll() is None
 
-    def let_in(self) -> bool:
+    async def let_in(self, address: str) -> bool:
         """Whether there is a place for the visitor whose request is being answered.
 
         If so it is theirs until ``arrivals.remove()``, or until their kernel ends. Kernels of the
         pool have places of their own, so that there is always one for a kernel that fills the
         pool up again.
         """
-        if self.visitors >= self.parent.places - self.parent.pool:
+        places = self.parent.places - self.parent.pool
+        held = self.arrivals.addresses + Counter(self.holders.values())
+        if held[address] >= share_of(places):
             return False
         # One is always tried.
         if self.visitors and room_here() < SHORT:
             return False
-        self.arrivals.add()
+        idle = None
+        if self.visitors >= places:
+            richer = {each for each, count in held.items() if count > held[address]}
+            idle = self._idlest({each for each, one in self.holders.items() if one in richer})
+            if idle is None:
+                return False
+            del self.holders[idle]
+        self.arrivals.add(address)
+        if idle is not None:
+            await self.shutdown_kernel(idle, now=True)
         return True
+
+    def _last_sign(self, kernel_id: str) -> datetime:
+        """When its page last asked for a kernel, or it last did something."""
+        done = kernel_named(self, kernel_id).last_activity
+        return max(done, self.asked_for.get(kernel_id, done))
+
+    def _idle(self, kernel_ids: set[str]) -> list[str]:
+        """Those of these kernels that are not at work, as while they make their page."""
+        return [
+            each
+            for each, kernel in kernels_of(self).items()
+            if each in kernel_ids and kernel.execution_state != "busy"
+        ]
+
+    def _idlest(self, kernel_ids: set[str]) -> str | None:
+        """Of these kernels the one without a websocket for longest; those never seen first."""
+        now = datetime.now(UTC)
+        idle = {
+            (each in self.looked_at, self._last_sign(each), each)
+            for each in self._idle(kernel_ids)
+            if not self.kernel_model(each)["connections"]
+            and now - self._last_sign(each) > timedelta(seconds=IDLE_PLACE_SECONDS)
+        }
+        return min(idle)[-1] if idle else None
 
     def can_start(self) -> bool:
         """Whether a kernel can be had now; if not, what can be done about it has been begun."""
@@ -198,20 +248,63 @@ class VisitorKernelManager(AsyncMappingKernelManager):
         private["VOILA_APP_IP"] = self.parent.loopback_address
         private[FOLDER_VARIABLE] = self.parent.logbook_folder
         private |= self.club_variable
+        kernel_id = ""
         try:
             try:
-                return await super().start_kernel(env=private | KERNEL_VARIABLES, **kwargs)
+                kernel_id = await super().start_kernel(env=private | KERNEL_VARIABLES, **kwargs)
             except RuntimeError:
                 if own_kernels_fit():
                     raise
                 # Found out just now: this visitor has a stock one, too.
-                return await super().start_kernel(env=private | KERNEL_VARIABLES, **kwargs)
+                kernel_id = await super().start_kernel(env=private | KERNEL_VARIABLES, **kwargs)
+            return kernel_id
         finally:
-            self.arrivals.remove()
+            self.hold(kernel_id)
+
+    def hold(self, kernel_id: str) -> None:
+        """Note that the visitor whose request is being answered has this kernel."""
+        if address := self.arrivals.remove():
+            self.holders[kernel_id] = address
+
+    def note_question(self, kernel_id: str) -> None:
+        """Note that a page has asked for its kernel: a browser is loading it."""
+        if kernel_id in self:
+            self.asked_for[kernel_id] = datetime.now(UTC)
+
+    async def end_the_unseen(self) -> None:
+        """End kernels whose pages no browser has come back for."""
+        now = datetime.now(UTC)
+        for kernel_id in self._idle(self.holders.keys() - self.looked_at):
+            unasked = now - self._last_sign(kernel_id)
+            idle = now - kernel_named(self, kernel_id).last_activity
+            if max(unasked / UNSEEN_SECONDS, idle / NEVER_LOOKED_AT_SECONDS) > timedelta(seconds=1):
+                del self.holders[kernel_id]  # it is on its way out
+                await self.shutdown_kernel(kernel_id, now=True)
+                return
+
+    def start_watching_activity(self, kernel_id: str) -> None:
+        super().start_watching_activity(kernel_id)
+        # By a channel of its own, which stands while the page's websocket comes and goes.
+        self._published[kernel_id] = self.get_kernel(kernel_id).connect_iopub()
+        self._published[kernel_id].on_recv(self.inboxes[kernel_id].hear)
 
     def notify_connect(self, kernel_id: str) -> None:
         self.looked_at.add(kernel_id)
         super().notify_connect(kernel_id)
+
+    def notify_disconnect(self, kernel_id: str) -> None:
+        super().notify_disconnect(kernel_id)
+        for seconds, most in LEFT_SECONDS.items():
+            IOLoop.current().call_later(seconds, self.end_if_left, kernel_id, most)
+
+    async def end_if_left(self, kernel_id: str, most: int) -> None:
+        """End a kernel that no page listens to and that has more messages than so many to go."""
+        if (
+            kernel_id in self
+            and len(self.inboxes[kernel_id]) > most
+            and not self.kernel_model(kernel_id)["connections"]
+        ):
+            await self.shutdown_kernel(kernel_id, now=True)
 
     def start_buffering(self, kernel_id: str, session_key: str, channels: dict) -> None:
         super().start_buffering(kernel_id, session_key, channels)
@@ -242,16 +335,14 @@ class VisitorKernelManager(AsyncMappingKernelManager):
         kernel = kernel_named(self, kernel_id)
         if kernel is None or not kernel.trait_has_value("last_activity"):
             return
-        # One of the pool is busy: it waits for its visitor.
-        if kernel_id in self.looked_at or kernel.execution_state == "busy":
-            await super().cull_kernel_if_idle(kernel_id)
-            return
-        idle = datetime.now(UTC) - kernel.last_activity
-        if idle > timedelta(seconds=NEVER_LOOKED_AT_SECONDS):
-            await self.shutdown_kernel(kernel_id)
+        await super().cull_kernel_if_idle(kernel_id)
 
     def remove_kernel(self, kernel_id: str) -> Any:
         forget_link(kernel_id)
         self.looked_at.discard(kernel_id)
+        self.asked_for.pop(kernel_id, None)
+        self.holders.pop(kernel_id, None)
         self.inboxes.pop(kernel_id, None)
+        if kernel_id in self._published:
+            self._published.pop(kernel_id).close()
         return super().remove_kernel(kernel_id)

@@ -62,6 +62,7 @@ class ExplorerServer(Voila):
     site: Site = AnyTrait()
     club_folder = Unicode(help="Folder of the club whose pages these are; empty without one.")
     sockets: Sequence[socket.socket] = AnyTrait()
+    web_servers: Sequence[str] = AnyTrait(())
     places = Int(help="Most kernels at once, those of the pool included.")
     pool = Int(help="Kernels of the first page that stand ready.")
     logbook_folder = Unicode(
@@ -145,6 +146,7 @@ class ExplorerServer(Voila):
             **settings,
             "headers": {"Content-Security-Policy": content_security_policy(self.site.frame_hosts)},
             "frame_hosts": self.site.frame_hosts,
+            "web_servers": self.web_servers,
             "xsrf_cookie_kwargs": {"samesite": "Strict", "path": self.base_url},
             "default_handler_class": NotFoundHandler,
             "front_page": plain_page("front_page.html.j2", **places),
@@ -207,10 +209,8 @@ class ExplorerServer(Voila):
         self.http_server.rest_when_full(self.sockets)
         self.ioloop = tornado.ioloop.IOLoop.current()
         self.ioloop.add_callback(self.when_listening)
-        looking = tornado.ioloop.PeriodicCallback(
-            self.kernel_manager.end_the_greediest, LOOK_SECONDS * 1000
-        )
-        looking.start()
+        for look in (self.kernel_manager.end_the_greediest, self.kernel_manager.end_the_unseen):
+            tornado.ioloop.PeriodicCallback(look, LOOK_SECONDS * 1000).start()
         # Python's own way with Ctrl+C is an exception wherever it is just then; while it answers a
         # request, Tornado notes that in the log and goes on serving.
         for number in STOP_SIGNALS:

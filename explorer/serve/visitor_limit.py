@@ -1,6 +1,8 @@
 """How many visitors the machine's memory bears, and who is let in."""
 
 import asyncio
+import ipaddress
+from collections import Counter
 from contextlib import suppress
 from pathlib import Path
 
@@ -98,22 +100,51 @@ def visitors_here(kernel: int) -> int:
     return visitors_for(room_here() + own_memory(), kernel)
 
 
+def share_of(places: int) -> int:
+    """How many places one address may hold: three quarters, where there are enough to share.
+
+    A class sits behind one address, and so does whoever fetches pages by a program.
+
+    >>> [share_of(places) for places in (1, 3, 4, 15, 29)]
+    [1, 3, 3, 11, 21]
+    """
+    return places if places < 4 else places * 3 // 4
+
+
+def network_of(address: str) -> str:
+    """What counts as one address: of IPv6 the half that one connection is given as a whole.
+
+    >>> network_of("192.0.2.7"), network_of("2001:db8:1:2:aaaa::7")
+    ('192.0.2.7', '2001:db8:1:2::')
+    """
+    try:
+        network = ipaddress.ip_network(address)
+    except ValueError:
+        return address
+    return str(network.supernet(new_prefix=64)[0]) if network.version == 6 else address
+
+
 class Arrivals:
-    """Those who have been let in and have no kernel yet.
+    """Those who have been let in and have no kernel yet, with the address that they come from.
 
     Each is known by the task that answers the request, for as long as that takes at most.
     """
 
     def __init__(self) -> None:
-        self._tasks: set[asyncio.Task] = set()
+        self._tasks: dict[asyncio.Task | None, str] = {}
 
     def __len__(self) -> int:
         return len(self._tasks)
 
-    def add(self) -> None:
-        """Count the visitor whose request is being answered."""
-        self._tasks.add(asyncio.current_task())
+    @property
+    def addresses(self) -> Counter[str]:
+        """How many come from each address."""
+        return Counter(self._tasks.values())
 
-    def remove(self) -> None:
+    def add(self, address: str) -> None:
+        """Count the visitor whose request is being answered."""
+        self._tasks[asyncio.current_task()] = address
+
+    def remove(self) -> str:
         """Count that visitor no more: there is a kernel now, or there will be none."""
-        self._tasks.discard(asyncio.current_task())
+        return self._tasks.pop(asyncio.current_task(), "")

@@ -1,8 +1,12 @@
 """The websocket between page and kernel: only a page's messages, no more than it can need."""
 
+import json
 import time
-from typing import Any
+from collections.abc import Callable
+from functools import partial
+from typing import Any, NamedTuple
 
+from jupyter_client.session import DELIM
 from jupyter_server.services.kernels.connection.channels import ZMQChannelsWebsocketConnection
 from tornado.iostream import StreamBufferFullError
 
@@ -29,6 +33,12 @@ MOST_IN_FLIGHT = 32 * 2**20
 """How much may lie between a page and its kernel [byte]: a kernel at work reads nothing, and until
 then the server keeps what was sent. More than may be sent at once, so that only who goes on sending
 meets it."""
+
+MOST_UNANSWERED = 50
+"""How many messages a kernel may have before it at once [count]; a control has one there."""
+MOST_HELD = 500
+"""How many more the server holds back [count]: two seconds of a chart dragged along. They go with
+their websocket; what a kernel has been given it would work through for nobody."""
 
 WRITE_BUFFER = 32 * 2**20
 """How much the server keeps for a page that does not read [byte]; a page's whole state has some
@@ -65,14 +75,23 @@ class TokenBucket:
         return True
 
 
+class Message(NamedTuple):
+    """A message on its way: how large it is [byte], whose websocket's, what sends it on."""
+
+    size: int
+    line: object
+    send: Callable[[], None]
+
+
 class KernelInbox:
     """All that has been said to one kernel: how much of it, and what it has not dealt with yet.
 
     It is the kernel's and not a websocket's: who closes one and opens another has no more.
 
     >>> inbox = KernelInbox()
-    >>> inbox.admit(100), inbox.begin("a", 100), inbox.begin("a", 100)
-    (True, True, False)
+    >>> inbox.admit(100), inbox.put("a", Message(100, None, lambda: print("sent")))
+    sent
+    (True, True)
     >>> inbox.admit(BYTE_BURST)
     False
     """
@@ -80,24 +99,58 @@ class KernelInbox:
     def __init__(self) -> None:
         self._messages = TokenBucket(MESSAGE_BURST, MESSAGES_PER_SECOND)
         self._bytes = TokenBucket(BYTE_BURST, BYTES_PER_SECOND)
-        self._unanswered: dict[str, int] = {}
+        self._given: dict[str, Message] = {}
+        self._held: dict[str, Message] = {}
+
+    def __len__(self) -> int:
+        """How many messages the kernel has been given and not dealt with."""
+        return len(self._given)
 
     def admit(self, size: int) -> bool:
         """Whether a message of so many bytes may come; if so it is counted."""
-        if sum(self._unanswered.values()) + size > MOST_IN_FLIGHT:
-            return False
-        return self._messages.take(1.0) and self._bytes.take(size)
+        here = sum(each.size for some in (self._given, self._held) for each in some.values())
+        return (
+            here + size <= MOST_IN_FLIGHT
+            and len(self._held) < MOST_HELD
+            and self._messages.take(1.0)
+            and self._bytes.take(size)
+        )
 
-    def begin(self, number: str, size: int) -> bool:
-        """Note a message that goes to the kernel; False for an id that is on its way already."""
-        if number in self._unanswered:
+    def put(self, number: str, message: Message) -> bool:
+        """Send a message on, now or in its turn; False for an id that is on its way already."""
+        if number in self._given or number in self._held:
             return False
-        self._unanswered[number] = size
+        self._held[number] = message
+        self._send_on()
         return True
 
-    def end(self, number: str | None) -> None:
-        """The kernel has dealt with a message, of whomever it was."""
-        self._unanswered.pop(number, None)
+    def _send_on(self) -> None:
+        while self._held and len(self._given) < MOST_UNANSWERED:
+            number = next(iter(self._held))
+            self._given[number] = message = self._held.pop(number)
+            message.send()
+
+    def hear(self, published: list[bytes]) -> None:
+        """Note what a kernel publishes if it is the word that a message has been dealt with.
+
+        One that the same websocket sent before has been dealt with as well, heard of or not.
+        """
+        if not published[0].endswith(b".status"):
+            return
+        _, _, parent, _, content, *_ = published[published.index(DELIM) + 1 :]
+        number = json.loads(parent).get("msg_id")
+        if json.loads(content)["execution_state"] != "idle" or number not in self._given:
+            return
+        line = self._given[number].line
+        for earlier in [name for name, each in self._given.items() if each.line is line]:
+            del self._given[earlier]
+            if earlier == number:
+                break
+        self._send_on()
+
+    def forget(self, line: object) -> None:
+        """Drop what a websocket that has ended wanted to have sent."""
+        self._held = {name: each for name, each in self._held.items() if each.line is not line}
 
 
 class CheckedWebsocket(ZMQChannelsWebsocketConnection):
@@ -109,26 +162,29 @@ class CheckedWebsocket(ZMQChannelsWebsocketConnection):
         self._refused = False
 
     def handle_incoming_message(self, incoming_msg: str | bytes) -> None:
-        if self._refused:
-            # What was sent before the page learned of it: not at the expense of the other
-            # websockets.
-            return
-        size = len(incoming_msg)
-        if not self._inbox.admit(size):
-            self._refused = True
-            self.websocket_handler.close(POLICY_VIOLATION, "Too many messages; reload the page.")
+        # What was sent before the page learned of a refusal is not at the others' expense.
+        if not self.admit(len(incoming_msg)):
             return
         number = id_if_allowed(incoming_msg, self.subprotocol)
-        if number is not None and self._inbox.begin(number, size):
-            super().handle_incoming_message(incoming_msg)
+        if number is not None:
+            send = partial(super().handle_incoming_message, incoming_msg)
+            self._inbox.put(number, Message(len(incoming_msg), self, send))
+
+    def admit(self, size: int) -> bool:
+        """Whether so many bytes may come, of a message or a ping; if not, the websocket ends."""
+        if not self._refused and not self._inbox.admit(size):
+            self._refused = True
+            self.websocket_handler.close(POLICY_VIOLATION, "Too many messages; reload the page.")
+        return not self._refused
+
+    def disconnect(self) -> None:
+        self._inbox.forget(self)
+        super().disconnect()
 
     def handle_outgoing_message(self, stream: str, outgoing_msg: list[Any]) -> None:
-        _, (_, header, parent, _, content, *_) = self.session.feed_identities(outgoing_msg)
-        kind = self.session.unpack(header)["msg_type"]
-        if kind not in HEARD_BY_A_PAGE:
+        _, (_, header, *_) = self.session.feed_identities(outgoing_msg)
+        if self.session.unpack(header)["msg_type"] not in HEARD_BY_A_PAGE:
             return
-        if kind == "status" and self.session.unpack(content)["execution_state"] == "idle":
-            self._inbox.end(self.session.unpack(parent).get("msg_id"))
         try:
             super().handle_outgoing_message(stream, outgoing_msg)
         except StreamBufferFullError:
@@ -154,6 +210,7 @@ class VisitorWebsocket(CheckedWebsocket):
             self._connected = False
             super().disconnect()
         else:
+            self._inbox.forget(self)
             forget_session(self)
 
 

@@ -115,6 +115,17 @@ def with_band(value: float, sure: Band | float, unit: str) -> str:
     return f"{said} ± {above} {unit}" if below == above else f"{said} +{above}/−{below} {unit}"
 
 
+def band_alone(sure: Band, unit: str) -> str:
+    """A band without its value, as it is printed beside it; empty where there is none.
+
+    >>> band_alone(Band(5.2, 1.8), "km/h"), band_alone(Band(40.0, 40.0), "N")
+    ('+2/−5 km/h', '±40 N')
+    """
+    if not 0 < max(sure) < math.inf:
+        return ""
+    return with_band(0.0, sure, unit).split(" ", 1)[1].replace("± ", "±")
+
+
 def _both_sides(sure: Band | float) -> tuple[float, float]:
     if isinstance(sure, Band):
         return float(sure.below), float(sure.above)

@@ -1,9 +1,7 @@
 """What a rider notices, and what nobody does."""
 
+from explorer.calc.drivetrain.tradeoff import NOTICED_SPEED
 from explorer.calc.vehicle import FloatArray
-
-NOTICED_SPEED = 0.015
-"""Gain of top speed that nobody notices: less than a breath of wind does (our choice) [-]."""
 
 
 def noticeably_faster(speed: FloatArray | float, than: float) -> FloatArray | bool:

@@ -6,14 +6,10 @@ from functools import cached_property, lru_cache
 import numpy as np
 
 from explorer.calc import gearing
-from explorer.calc.drivetrain.chain_losses import with_sprockets
+from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.drivetrain.tradeoff import TradeOff, all_pairs
-from explorer.calc.statistics.pair_bands import (
-    interpolated_uncertainty,
-    ratio_nodes,
-    top_speed_estimate,
-)
-from explorer.calc.statistics.uncertainty import propagate
+from explorer.calc.statistics.pair_bands import interpolated_band, ratio_nodes
+from explorer.calc.statistics.sampling import Band, Sampled, drawn
 from explorer.calc.vehicle import Conditions, FloatArray, Vehicle
 from explorer.records.bikes.bike import Bike
 from explorer.records.ground.course_ids import DEFAULT_COURSE
@@ -22,6 +18,7 @@ from explorer.records.setups.setup import Setup
 from explorer.records.tyre import rollout
 from explorer.study.certainty import spreads_of
 from explorer.study.conditions import conditions_of, surface_of, vehicle_of
+from explorer.study.driven import Driven
 from explorer.study.goals import MEASURES, measure_of
 
 _NOT_IN_THE_PAIRS = {
@@ -48,7 +45,7 @@ class Pairs:
 
     @cached_property
     def tradeoff(self) -> TradeOff:
-        """Top speed [m/s], measure and the best compromises, in the shape (fronts, rears)."""
+        """Speeds [m/s], measure and the best compromises, in the shape (fronts, rears)."""
         fronts, rears = self.bike.sprockets.front_sold, self.bike.sprockets.rear_sold
         return all_pairs(
             self._vehicle,
@@ -66,32 +63,22 @@ class Pairs:
         return gearing.final_ratio(self.tradeoff.front, self.tradeoff.rear)
 
     @cached_property
-    def top_speed_uncertainty(self) -> FloatArray:
-        """Standard uncertainty of top speed; NaN where it is not known [m/s]."""
-        front, rear = self.tradeoff.front.ravel(), self.tradeoff.rear.ravel()
-        top = top_speed_estimate(
-            with_sprockets(self._vehicle, front, rear),
-            self._conditions,
-            self.ratios.ravel(),
-            self._turn,
-            self._spreads,
-            self.tradeoff.top_speed_by_gear,
-        )
-        return top.standard_uncertainty.reshape(self.ratios.shape)
-
-    @cached_property
-    def value_uncertainty(self) -> FloatArray:
-        """Standard uncertainty of the measure; NaN where it is not known."""
+    def bands(self) -> tuple[Band, Band]:
+        """95 % intervals of `tradeoff.speed` [m/s] and of the measure, pairs in the order of the
+        flattened tables; NaN where not known."""
         nodes = ratio_nodes(self.ratios)
-        at_nodes = propagate(
-            self._vehicle,
-            self._conditions,
-            nodes,
-            self._turn,
-            self._spreads,
-            measure_of(self.setup),
-        ).value
-        return interpolated_uncertainty(nodes, at_nodes.standard_uncertainty, self.ratios)
+        cases = drawn(self._vehicle, self._conditions, nodes, self._turn, self._spreads)
+        driven = Driven(Drive(*cases))
+        at_limiter = driven.limiter_speeds[:, -1]
+        found = (
+            at_limiter if self.tradeoff.ground_sets_top else driven.top.speed,
+            measure_of(self.setup)(driven.drive, driven.shifts),
+        )
+        speed, value = (Sampled.of(each, nodes.size) for each in found)
+        return (
+            interpolated_band(nodes, speed, self.ratios.ravel()),
+            interpolated_band(nodes, value, self.ratios.ravel()),
+        )
 
     @cached_property
     def _vehicle(self) -> Vehicle:

@@ -21,9 +21,13 @@ from explorer.serve.forked_kernel import can_fork
 from explorer.serve.visitor_limit import own_memory
 from explorer.serve.visitor_websocket import (
     BYTE_BURST,
+    MESSAGE_BURST,
+    MOST_HELD,
     MOST_IN_FLIGHT,
+    MOST_UNANSWERED,
     POLICY_VIOLATION,
     KernelInbox,
+    Message,
 )
 from tests.conftest import start_server, write_notebook
 from tests.serve.visitor import Visit, ask
@@ -56,6 +60,7 @@ from explorer.serve.contents import PageEntry
 
 folder = Path(sys.argv.pop(1))
 visitor_websocket.MOST_IN_FLIGHT = 200_000
+kernels.LEFT_SECONDS = {{1.0: 3}}
 server.IDLE_CONNECTION_SECONDS = {IDLE}
 kernels.room_here = lambda: 0 if Path(folder, "short").exists() else 2**40
 pages = [PageEntry("page", "page", "A page of a test.")]
@@ -148,20 +153,102 @@ def test_another_line_to_the_same_kernel_admit_no_more(visit):
     asyncio.run(try_it())
 
 
+def published(state: str, number: str) -> list[bytes]:
+    """What a kernel publishes about a message ("Messaging in Jupyter", "The Wire Protocol")."""
+    parent, content = json.dumps({"msg_id": number}), json.dumps({"execution_state": state})
+    parts = ("kernel.x.status", "<IDS|MSG>", "signature", "{}", parent, "{}", content)
+    return [part.encode() for part in parts]
+
+
 def test_so_much_may_lie_before_a_kernel_at_work(monkeypatch):
     """However slowly it came."""
     now = 0.0
     monkeypatch.setattr(visitor_websocket.time, "monotonic", lambda: now)
     inbox = KernelInbox()
-    sizes = [MOST_IN_FLIGHT // 8] * 8
-    for number, size in enumerate(sizes):
+    size = MOST_IN_FLIGHT // 8
+    for number in range(8):
         now += 60.0
-        assert inbox.admit(size) and inbox.begin(str(number), size)
+        assert inbox.admit(size)
+        assert inbox.put(str(number), Message(size, number, lambda: None))
     now += 60.0
     assert not inbox.admit(1)
-    inbox.end("3")
-    assert inbox.admit(sizes[3])
-    assert not inbox.begin("4", 1)  # under way already, and would be forgotten with it
+    inbox.hear(published("busy", "3"))
+    assert not inbox.admit(1)
+    inbox.hear(published("idle", "3"))
+    assert inbox.admit(size)
+    # Under way already, and would be forgotten with it.
+    assert not inbox.put("4", Message(1, 4, lambda: None))
+
+
+def test_a_kernel_is_given_so_many_messages_and_the_rest_go_with_their_websocket():
+    inbox, sent = KernelInbox(), []
+    for number in range(MOST_UNANSWERED + MOST_HELD):
+        assert inbox.admit(1)
+        line = "other" if number == MOST_UNANSWERED else "own"
+        inbox.put(str(number), Message(1, line, lambda number=number: sent.append(number)))
+    assert sent == list(range(MOST_UNANSWERED)) and len(inbox) == MOST_UNANSWERED
+    assert not inbox.admit(1)
+    # The word for the first two was lost on the way.
+    inbox.hear(published("idle", "2"))
+    assert sent[MOST_UNANSWERED:] == [50, 51, 52] and len(inbox) == MOST_UNANSWERED
+    inbox.forget("own")
+    inbox.hear(published("idle", str(MOST_UNANSWERED - 1)))
+    assert len(sent) == 53 and len(inbox) == 3
+    inbox.hear(published("idle", "52"))
+    assert len(inbox) == 1  # the other websocket's
+
+
+def test_a_kernel_that_works_for_a_line_that_is_gone_ends(tight):
+    """Hundreds of changes, one second of work each; the server is told to wait one second."""
+    visit = Visit.begin(tight.url, "/page")
+
+    async def send_and_leave():
+        found = await widgets(visit)
+        async with visit.websocket() as websocket:
+            for _ in range(MOST_UNANSWERED + MOST_HELD // 2):
+                await websocket.update(found["IntSliderModel"], value=1)
+                await websocket.update(found["IntSliderModel"], value=0)
+            await websocket.next()
+        return int(found["process"])
+
+    process = asyncio.run(send_and_leave())
+    wait_until(lambda: ask(tight.url, visit.kernel).status == 404, "it is kept")
+    wait_until(lambda: not psutil.pid_exists(process), "it goes on working")
+
+
+def test_a_kernel_that_has_done_its_work_waits_for_its_line(tight):
+    visit = Visit.begin(tight.url, "/page")
+
+    async def come_back():
+        found = await widgets(visit)
+        async with visit.websocket() as websocket:
+            for number in range(MOST_UNANSWERED + MOST_HELD // 2):
+                await websocket.update(found["TextModel"], value=str(number))
+            await websocket.update(found["IntSliderModel"], value=2)
+            # What is held back goes with the line, so all is given out first.
+            await websocket.settle()
+            await websocket.update(found["IntSliderModel"], value=3)
+        async with visit.websocket(session="later") as websocket:
+            await websocket.settle()
+            states = await websocket.states()
+            return states[found["TextModel"]]["value"], states[found["IntSliderModel"]]["value"]
+
+    assert asyncio.run(come_back()) == ("299", 3)
+    assert visit.end().status == 204
+
+
+def test_pings_count_as_well(server):
+    visit = Visit.begin(server.url, "/page")
+
+    async def ping():
+        async with visit.websocket() as websocket:
+            with contextlib.suppress(WebSocketClosedError):
+                for _ in range(int(MESSAGE_BURST) + 2000):
+                    websocket.connection.ping()
+            assert await websocket.closing_code() == POLICY_VIOLATION
+
+    asyncio.run(ping())
+    visit.end()
 
 
 def test_what_a_kernel_has_dealt_with_lies_before_it_no_longer(tight):

@@ -1,6 +1,7 @@
 """Kernels that nobody uses any more are let go, and only those."""
 
 import asyncio
+import json
 import logging
 import sys
 import time
@@ -12,6 +13,7 @@ from jupyter_server.services.kernels.kernelmanager import ServerKernelManager
 
 from explorer.serve.kernels import (
     NEVER_LOOKED_AT_SECONDS,
+    UNSEEN_SECONDS,
     SamePythonKernelSpec,
     VisitorKernelManager,
 )
@@ -26,7 +28,8 @@ from explorer.serve import kernels, settings
 from explorer.serve.command import main
 
 settings.IDLE_CHECK_SECONDS = 1
-kernels.NEVER_LOOKED_AT_SECONDS = 3
+kernels.UNSEEN_SECONDS = 2
+kernels.NEVER_LOOKED_AT_SECONDS = 4
 sys.exit(main())
 """
 
@@ -43,14 +46,18 @@ slider.observe(compute, "value")
 slider
 """
 
-# Whether a browser has ever had a websocket to it, its state, for how long it has done nothing.
+# Whether a browser has ever had a websocket to it, its state, for how long it has done nothing, and
+# for how long its page has not asked for it.
 KERNELS = {
-    "just coming": (False, None, None),
-    "being opened": (False, "idle", NEVER_LOOKED_AT_SECONDS - 60),
-    "fetched by a program": (False, "idle", NEVER_LOOKED_AT_SECONDS + 60),
-    "of the pool": (False, "busy", IDLE_SECONDS + 60),
-    "back in a minute": (True, "idle", IDLE_SECONDS - 60),
-    "forsaken": (True, "idle", IDLE_SECONDS + 60),
+    "just coming": (False, None, None, None),
+    "being opened": (False, "idle", UNSEEN_SECONDS - 9, None),
+    "over a slow connection": (False, "idle", NEVER_LOOKED_AT_SECONDS - 9, 4),
+    "fetched by a program": (False, "idle", UNSEEN_SECONDS + 9, None),
+    "given up while it was loaded": (False, "idle", UNSEEN_SECONDS + 99, UNSEEN_SECONDS + 9),
+    "asked for by a program": (False, "idle", NEVER_LOOKED_AT_SECONDS + 9, 0),
+    "of the pool": (False, "busy", IDLE_SECONDS + 60, None),
+    "back in a minute": (True, "idle", IDLE_SECONDS - 60, None),
+    "forsaken": (True, "idle", IDLE_SECONDS + 60, None),
 }
 
 
@@ -59,13 +66,17 @@ def manager(monkeypatch):
     """A manager of kernels without a server, and without the process that it forks them from."""
     manager = VisitorKernelManager.__new__(VisitorKernelManager)
     manager.log = logging.getLogger("culling")
-    manager.looked_at = set()
+    manager.looked_at, manager.asked_for, manager.holders = set(), {}, {}
     manager.cull_idle_timeout = IDLE_SECONDS
-    for name, (looked_at, state, seconds) in KERNELS.items():
+    now = datetime.now(UTC)
+    for name, (looked_at, state, seconds, unasked) in KERNELS.items():
         kernel = ServerKernelManager(kernel_spec_manager=SamePythonKernelSpec())
         if state:
             kernel.execution_state = state
-            kernel.last_activity = datetime.now(UTC) - timedelta(seconds=seconds)
+            kernel.last_activity = now - timedelta(seconds=seconds)
+            manager.holders[name] = "192.0.2.7"
+        if unasked is not None:
+            manager.asked_for[name] = now - timedelta(seconds=unasked)
         manager._kernels[name] = kernel
         if looked_at:
             manager.notify_connect(name)
@@ -75,13 +86,21 @@ def manager(monkeypatch):
 def test_only_kernels_that_nobody_will_use_again_are_let_go(manager, monkeypatch, caplog):
     let_go = []
 
-    async def shutdown_kernel(kernel_id: str) -> None:
+    async def shutdown_kernel(kernel_id: str, now: bool = False) -> None:
         let_go.append(kernel_id)
 
     monkeypatch.setattr(manager, "shutdown_kernel", shutdown_kernel)
+    del manager.holders["of the pool"]
     asyncio.run(manager.cull_kernels())
     asyncio.run(manager.cull_kernel_if_idle("ended meanwhile"))
-    assert let_go == ["fetched by a program", "forsaken"]
+    assert let_go == ["forsaken"]
+    for _ in KERNELS:  # one at a time
+        asyncio.run(manager.end_the_unseen())
+    assert sorted(let_go[1:]) == [
+        "asked for by a program",
+        "fetched by a program",
+        "given up while it was loaded",
+    ]
     assert not [record for record in caplog.records if record.levelno >= logging.ERROR]
 
 
@@ -92,8 +111,12 @@ def test_who_fetches_a_page_and_opens_no_line_takes_no_place_for_long(tmp_path):
     async def visit() -> None:
         opened = Visit.begin(server.url, "/method")
         async with opened.websocket() as websocket:
-            fetched = Visit.begin(server.url, "/gearing")
-            while ask(server.url, fetched.kernel).status == 200:
+            asked = Visit.begin(server.url, "/gearing")
+            Visit.begin(server.url, "/fit")
+            while json.loads(ask(server.url, "/health").text)["taken"] > 2:
+                assert ask(server.url, asked.kernel).status == 200
+                await websocket.settle()
+            while ask(server.url, asked.kernel).status == 200:
                 await websocket.settle()
             await websocket.settle()
         # Its websocket has ended; it may come back.

@@ -129,10 +129,10 @@ class _Manager:
 def test_only_a_finished_living_kernel_of_the_pool_is_given_out():
     starting, ready = _Task("starting", False), _Task("ready", True)
     manager = _Manager(_Task("dead", True), _Task("x", True, OSError()), starting, ready)
-    assert put_ready_first(manager, "page.ipynb")
+    assert put_ready_first(manager, "page.ipynb") == "ready"
     assert manager._pools["page.ipynb"] == [ready, starting]
-    assert not put_ready_first(_Manager(starting), "page.ipynb")
-    assert not put_ready_first(_Manager(), "another.ipynb")
+    assert put_ready_first(_Manager(starting), "page.ipynb") is None
+    assert put_ready_first(_Manager(), "another.ipynb") is None
 
 
 def test_sockets_stand_in_a_folder_where_their_names_are_short_enough():

@@ -3,11 +3,13 @@
 import http.client
 import ssl
 import subprocess
+import time
 from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
 
+from explorer.serve.visitor_limit import share_of
 from tests.serve.test_behind_nginx import (
     PAGE,
     Site,
@@ -28,7 +30,7 @@ def site(serve_pages, tmp_path_factory, repository):
     certificate += ["-subj", f"/CN={NAME}", "-addext", f"subjectAltName=DNS:{NAME}"]
     certificate += ["-keyout", folder / "privkey.pem", "-out", folder / "fullchain.pem"]
     subprocess.run(certificate, check=True, capture_output=True)
-    worker = serve_pages({"page": PAGE}, "--pool", "0")
+    worker = serve_pages({"page": PAGE}, "--pool", "0", "--visitors", "8", "--behind", "127.0.0.1")
     site = Site(free_port(), folder, {"1": worker})
     site.plain_port = free_port()
     changes = {
@@ -51,10 +53,10 @@ def trusted(site: Site) -> ssl.SSLContext:
     return context
 
 
-def ask(site: Site, path: str, **headers: str):
-    """Ask nginx by https under the name in its certificate."""
+def ask(site: Site, path: str, source: str = "127.0.0.1", **headers: str):
+    """Ask nginx by https under the name in its certificate, from an address of this machine."""
     connection = http.client.HTTPSConnection(
-        "127.0.0.1", site.port, timeout=60, context=trusted(site)
+        "127.0.0.1", site.port, timeout=60, context=trusted(site), source_address=(source, 0)
     )
     try:
         connection.request("GET", path, headers={"Host": NAME} | headers)
@@ -101,3 +103,15 @@ def test_the_websocket_opens_to_a_page_of_the_same_name_only(site):
 def test_the_log_names_nobody(site):
     ask(site, "/page?rear=48")
     assert "rear=48" not in site.log and "127.0.0.1" not in site.log
+
+
+def test_an_address_has_its_share_of_the_places_whatever_it_says_of_itself(site):
+    """Linux has all of 127.0.0.0/8 on this machine (RFC 6890)."""
+    greedy = [
+        ask(site, "/page", "127.0.0.2", **{"X-Real-IP": f"192.0.2.{n}", "X-Forwarded-For": "x"})[0]
+        for n in range(7)
+    ]
+    assert greedy.count(200) <= share_of(8) == 6 and greedy[-1] == 503
+    until = time.monotonic() + 60
+    while ask(site, "/page", "127.0.0.3")[0] != 200:  # until a place has been idle for a moment
+        assert time.monotonic() < until

@@ -1,6 +1,7 @@
 """The limit on visitors: where it comes from, whom it lets in, and what the others are told."""
 
 import http.client
+import time
 from urllib.parse import urlsplit
 
 import pytest
@@ -84,6 +85,33 @@ def test_a_single_place_is_a_visitors_not_the_pools(serve_pages):
     url = serve_pages({"page": PAGE}, "--pool", "1", "--visitors", "1").url
     assert ask(url, "/page")[0] == 200
     assert ask(url, "/page")[0] == 503
+
+
+def from_address(url: str, address: str, page: str = "/page"):
+    return ask(url, page, headers={"X-Real-IP": address})
+
+
+def test_no_address_holds_all_places_and_idle_ones_go_to_another(serve_pages):
+    """Addresses as a web server in front tells them; RFC 5737 sets these aside."""
+    options = ("--pool", "0", "--visitors", "5", "--behind", "127.0.0.1")
+    url = serve_pages({"page": PAGE}, *options).url
+    greedy = [from_address(url, "192.0.2.7") for _ in range(5)]
+    assert [status for status, _, _ in greedy] == [200, 200, 200, 503, 503]
+    others = [from_address(url, f"198.51.100.{last}")[0] for last in (1, 2)]
+    assert others == [200, 200]
+    # All are taken; a page of the greedy one's goes once it has been idle for a moment.
+    until = time.monotonic() + 60
+    while from_address(url, "203.0.113.9")[0] != 200:
+        assert time.monotonic() < until
+    assert from_address(url, "192.0.2.7")[0] == 503
+    kernels = [html.split('"kernelId": "')[1].split('"')[0] for _, _, html in greedy[:3]]
+    assert sorted(ask(url, f"/api/kernels/{each}")[0] for each in kernels) == [200, 200, 404]
+
+
+def test_who_says_where_a_visitor_comes_from_is_believed_only_where_it_was_told(serve_pages):
+    url = serve_pages({"page": PAGE}, "--pool", "0", "--visitors", "4").url
+    said = [from_address(url, f"192.0.2.{last}")[0] for last in range(4)]
+    assert said == [200, 200, 200, 503]  # one address, whatever it says of itself
 
 
 def test_places_come_from_the_memory():

@@ -99,7 +99,7 @@ def test_whatever_the_sliders_say_only_the_measure_may_be_missing(bike_id, **cha
     assert np.all(np.isfinite(result.top.by_gear)) and np.all(result.top.by_gear >= 0)
     assert np.all(np.isfinite(result.shifts.exit_speed))
     assert np.all(np.isfinite(result.pairs.tradeoff.top_speed))
-    assert np.all(np.isfinite(result.pairs.top_speed_uncertainty))
+    assert all(np.all(np.isfinite(side)) for side in result.pairs.bands[0])
     assert np.all(np.isfinite(result.sure.top_speed.band.widest))
     usable = result.pairs.tradeoff.value[~np.isnan(result.pairs.tradeoff.value)]
     assert np.all(np.isfinite(usable))

@@ -1,4 +1,8 @@
-"""Every pair of sprockets at once: top speed against a measure of acceleration."""
+"""Every pair of sprockets at once: a speed against a measure of acceleration.
+
+The speed is top speed. Where the ground sets that alike for all pairs, shorter gearing costs no
+top speed; what it costs there is how far a gear goes before the rev limit.
+"""
 
 from collections.abc import Callable
 from typing import NamedTuple
@@ -12,6 +16,9 @@ from explorer.calc.gearing import final_ratio
 from explorer.calc.motion.shift_points import ShiftPoints, shift_points
 from explorer.calc.vehicle import Conditions, FloatArray, Scalar, Vehicle
 
+NOTICED_SPEED = 0.015
+"""Gain of top speed that nobody notices: less than a breath of wind does (our choice) [-]."""
+
 
 class TradeOff(NamedTuple):
     """Every pair of a range of sprockets, in the shape (fronts, rears).
@@ -21,7 +28,9 @@ class TradeOff(NamedTuple):
         top_speed (array (fronts, rears)): Top speed in the fastest gear [m/s].
         top_speed_by_gear (array (pairs, gears)): Top speed in every gear, pairs in the order of the
             flattened tables [m/s].
-        top_limit (array of Limit (fronts, rears)): The limit that binds in the fastest gear.
+        speed (array (fronts, rears)): What the measure is set against: top speed, or where that is
+            the ground's the speed at the rev limit in top gear [m/s].
+        ground_sets_top (bool): Whether the shortest pair is as fast as any.
         value (array (fronts, rears)): The measure; NaN where the pair does not reach it [unit of
             the measure].
         best_compromise (array of bool (fronts, rears)): True where no other pair is better in one
@@ -32,7 +41,8 @@ class TradeOff(NamedTuple):
     rear: FloatArray
     top_speed: FloatArray
     top_speed_by_gear: FloatArray
-    top_limit: FloatArray
+    speed: FloatArray
+    ground_sets_top: bool
     value: FloatArray
     best_compromise: FloatArray
 
@@ -46,7 +56,7 @@ def all_pairs(
     measure: Callable[[Drive, ShiftPoints], FloatArray],
     larger_is_better: bool,
 ) -> TradeOff:
-    """Top speed and one measure for every pair of front and rear sprockets.
+    """Speeds and one measure for every pair of front and rear sprockets.
 
     Args:
         vehicle: The motorcycle with its rider [SI].
@@ -73,16 +83,22 @@ def all_pairs(
     """
     front, rear = np.meshgrid(fronts, rears, indexing="ij")
     geared = with_sprockets(vehicle, front.ravel(), rear.ravel())
-    drive = Drive(geared, conditions, np.ravel(final_ratio(front, rear)), rollout)
+    ratio = np.ravel(final_ratio(front, rear))
+    drive = Drive(geared, conditions, ratio, rollout)
     top = top_speed(drive)
     value = measure(drive, shift_points(drive, top)).reshape(front.shape)
-    speed = top.speed.reshape(front.shape)
+    shortest = top.speed[np.argmax(ratio)]
+    ground_sets_top = bool(shortest * (1 + NOTICED_SPEED) >= top.speed.max())
+    at_limiter = (drive.limiter_speed * drive.radius / drive.overall)[:, -1, 0]
+    against = np.where(top.speed > 0, at_limiter, 0.0) if ground_sets_top else top.speed
+    speed = against.reshape(front.shape)
     return TradeOff(
         front=front,
         rear=rear,
-        top_speed=speed,
+        top_speed=top.speed.reshape(front.shape),
         top_speed_by_gear=top.by_gear,
-        top_limit=top.limit.reshape(front.shape),
+        speed=speed,
+        ground_sets_top=ground_sets_top,
         value=value,
         best_compromise=best_compromise(speed, value if larger_is_better else -value),
     )

@@ -1,4 +1,4 @@
-"""Trade-off chart: every pair of sprockets a point, top speed against acceleration."""
+"""Trade-off chart: every pair of sprockets a point, a speed against acceleration."""
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
@@ -43,8 +43,8 @@ class TradeoffView:
 
     Attributes:
         front, rear (array of int (pairs,)): Teeth of every pair [count].
-        top_speed (array (pairs,)): Top speed; NaN where the pair cannot hold any speed [unit of
-            speed].
+        speed (array (pairs,)): What the measure is set against; NaN where the pair cannot hold any
+            speed [unit of speed].
         measure (array (pairs,)): The measure of acceleration; NaN where the pair never gets there
             [measure_unit].
         on_best_line (array of bool (pairs,)): Whether no other pair is better in both.
@@ -54,6 +54,7 @@ class TradeoffView:
         measure_unit: Unit of the measure.
         better ("lower" or "higher"): Which values of the measure are the better ones.
         decimals (int, non-negative): Decimals with which the measure is written.
+        speed_name: What the speeds are, such as "Top speed".
         speed_units: Unit of all speeds, and the second one for hovering.
         notes (sequence of str (pairs,) or empty): One more line for hovering, such as whether the
             pair fits the chain.
@@ -63,7 +64,7 @@ class TradeoffView:
 
     front: NDArray[np.int_]
     rear: NDArray[np.int_]
-    top_speed: FloatArray
+    speed: FloatArray
     measure: FloatArray
     on_best_line: NDArray[np.bool_]
     chosen: Pair
@@ -72,20 +73,21 @@ class TradeoffView:
     measure_unit: str
     better: Literal["lower", "higher"]
     decimals: int = 1
+    speed_name: str = "Top speed"
     speed_units: SpeedUnits = field(default_factory=SpeedUnits)
     notes: tuple[str, ...] = ()
     blocked: NDArray[np.bool_] | None = None
 
     def __post_init__(self) -> None:
         require_finite(front=self.front, rear=self.rear)
-        columns = [self.front, self.rear, self.top_speed, self.measure, self.on_best_line]
+        columns = [self.front, self.rear, self.speed, self.measure, self.on_best_line]
         if len({len(column) for column in [*columns, self.notes or self.front]}) != 1:
             raise ValueError("The trade-off chart needs every column to have one value a pair.")
 
     @property
     def drawn(self) -> NDArray[np.int_]:
         """Indices of the pairs with a place on the chart, for which both numbers exist."""
-        return np.flatnonzero(np.isfinite(self.top_speed) & np.isfinite(self.measure))
+        return np.flatnonzero(np.isfinite(self.speed) & np.isfinite(self.measure))
 
     def index(self, pair: Pair) -> int | None:
         """Index of a pair with a place on the chart; None where it has none."""
@@ -149,22 +151,22 @@ class TradeoffChart:
         unit = view.speed_units.unit
         quantity = f"{view.measure_name}, {view.measure_unit}"
         if drawn.size:
-            speeds, measures = view.top_speed[drawn], view.measure[drawn]
+            speeds, measures = view.speed[drawn], view.measure[drawn]
             self._x.show(float(speeds.min()), float(speeds.max()), unit)
             self._y.show(float(measures.min()), float(measures.max()), quantity)
         arrow = "↓" if view.better == "lower" else "↑"
         set_if_changed(
             self.figure.title, text=f"{quantity[:1].upper()}{quantity[1:]} (better {arrow})"
         )
-        set_if_changed(self.figure.xaxis[0], axis_label=f"Top speed, {unit} (better →)")
+        set_if_changed(self.figure.xaxis[0], axis_label=f"{view.speed_name}, {unit} (better →)")
         set_if_changed(self._pairs_key, label=value(_pairs_in_words(view)))
         set_if_changed(self._hover, tooltips=_tooltip(view))
         replace(self._pairs, self._pair_columns(view))
         best = drawn[np.asarray(view.on_best_line, bool)[drawn]]
-        best = best[np.argsort(view.top_speed[best])]
+        best = best[np.argsort(view.speed[best])]
         replace(
             self._best,
-            {"x": decimals(view.top_speed[best]), "y": decimals(view.measure[best])},
+            {"x": decimals(view.speed[best]), "y": decimals(view.measure[best])},
         )
         replace(self._marks, self._mark_columns(view))
 
@@ -175,12 +177,12 @@ class TradeoffChart:
         best = np.asarray(view.on_best_line, bool)[drawn]
         blocked = np.zeros(drawn.size, bool) if view.blocked is None else view.blocked[drawn]
         return {
-            "x": decimals(view.top_speed[drawn]),
+            "x": decimals(view.speed[drawn]),
             "y": decimals(view.measure[drawn]),
             "front": front.tolist(),
             "rear": rear.tolist(),
             "ratio": decimals(rear / front),
-            "other": decimals(view.top_speed[drawn] * view.speed_units.other_factor),
+            "other": decimals(view.speed[drawn] * view.speed_units.other_factor),
             "best": ["on the best-compromise line" if on else "" for on in best],
             "note": [view.notes[i] if view.notes else "" for i in drawn],
             "marker": ["x" if crossed else "circle" for crossed in blocked],
@@ -197,7 +199,7 @@ class TradeoffChart:
         for name, index in places.items():
             pair = named[name]
             chosen = name == "chosen"
-            x, y = view.top_speed[index], view.measure[index]
+            x, y = view.speed[index], view.measure[index]
             # Labels run towards the middle of the plot; the higher one goes up, the other down.
             share = (y - self._y.start) / (self._y.end - self._y.start)
             # In one line, what is both would be wider than half a plot on a phone.
@@ -226,7 +228,7 @@ class TradeoffChart:
         drawn = view.drawn
         if event.x is None or event.y is None:
             return
-        across = (view.top_speed[drawn] - event.x) / (self._x.end - self._x.start)
+        across = (view.speed[drawn] - event.x) / (self._x.end - self._x.start)
         up = (view.measure[drawn] - event.y) / (self._y.end - self._y.start)
         chosen = view.index(view.chosen)
         now = None if chosen is None else int(np.searchsorted(drawn, chosen))
@@ -250,7 +252,7 @@ def _tooltip(view: TradeoffView) -> str:
         f'<div style="{HOVER_STYLE}">'
         "<b>front @front, rear @rear</b>"
         "<div>final drive ratio @ratio{0.00}</div>"
-        f"<div>top speed @x{{0}} {escape(units.unit)}"
+        f"<div>{escape(view.speed_name.lower())} @x{{0}} {escape(units.unit)}"
         f" · @other{{0}} {escape(units.other_unit)}</div>"
         f"<div>{escape(view.measure_name)}: @y{{{digits}}} {escape(view.measure_unit)}</div>"
         "<div>@best</div><div>@note</div></div>"
@@ -286,6 +288,6 @@ def _pair_in_words(view: TradeoffView, pair: Pair) -> str:
     index = view.index(pair)
     if index is None:
         return f"{pair[0]}/{pair[1]}: no result"
-    speed = view.speed_units.one(view.top_speed[index])
+    speed = view.speed_units.one(view.speed[index])
     measure = view.measure_text(view.measure[index])
-    return f"{pair[0]}/{pair[1]}: top speed {speed}, {view.measure_name} {measure}"
+    return f"{pair[0]}/{pair[1]}: {view.speed_name.lower()} {speed}, {view.measure_name} {measure}"

@@ -36,8 +36,8 @@ def pooled_kernels(manager: Any) -> list[str]:
     return [task.result()["kernel_id"] for pool in pools for task in pool if _stands(task)]
 
 
-def put_ready_first(manager: Any, notebook: str) -> bool:
-    """Whether a kernel of the pool can take a visitor now; it is the next to be given out then.
+def put_ready_first(manager: Any, notebook: str) -> str | None:
+    """The kernel of the pool that can take a visitor now; it is the next to be given out then.
 
     Stock gives out the first, which may still be starting, or have died while it stood idle: its
     visitor waits longer than for a kernel of his own, or for ever.
@@ -49,7 +49,7 @@ def put_ready_first(manager: Any, notebook: str) -> bool:
         if not task.done() or (_stands(task) and manager.lives(task.result()["kernel_id"]))
     ]
     pool.sort(key=lambda task: not task.done())
-    return bool(pool) and pool[0].done()
+    return pool[0].result()["kernel_id"] if pool and pool[0].done() else None
 
 
 def refill(manager: Any, notebook: str) -> None:

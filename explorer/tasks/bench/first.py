@@ -19,7 +19,7 @@ from explorer.tasks.bench.table import BenchTable
 CHARTS = (
     ("shift", "Shifting up: engine speed against road speed", "Shifting"),
     ("pull", "Pull at the tyre, and what holds the bike back", "Pull"),
-    ("tradeoff", "Every pair: top speed against what you gain", "Trade-off"),
+    ("tradeoff", "Every pair: speed against what you gain", "Trade-off"),
 )
 _SLOTS = 4
 _WIDTH, _HEIGHT, _LEFT, _FOOT = 400, 300, 46, 34

@@ -106,7 +106,7 @@ def _charts(page: OpenPage):
             tradeoff_chart.TradeoffChart,
             tradeoff_chart.describe,
             lambda asked: gearing_views.tradeoff_view(asked.chosen, page.state.measured),
-            "Every pair: top speed against what you gain",
+            "Every pair: speed against what you gain",
             lambda page, front, rear: page.state.change(front=front, rear=rear),
         ),
     )(page)

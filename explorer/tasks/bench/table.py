@@ -144,7 +144,8 @@ def _map(choice: BenchChoice) -> dict[str, np.ndarray]:
     return {
         "map_front": pairs.front.ravel().astype(np.uint8),
         "map_rear": pairs.rear.ravel().astype(np.uint8),
-        "map_top": pairs.top_speed.ravel().astype(np.float32),
+        "map_speed": pairs.speed.ravel().astype(np.float32),
+        "map_geared": np.array([pairs.ground_sets_top], np.uint8),
         "map_measure": pairs.value.ravel().astype(np.float32),
         "map_best": pairs.best_compromise.ravel().astype(np.uint8),
         "map_chain": np.array([each.fits for each in chain], np.int8),

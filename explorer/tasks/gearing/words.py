@@ -226,11 +226,12 @@ def _slip_sentence(result: Study) -> list[str]:
 def _no_tradeoff_sentence(result: Study) -> list[str]:
     """Where the shortest pair sold is as fast as any: shorter gearing costs nothing there."""
     pairs = result.pairs.tradeoff
-    shortest = np.argmax(pairs.rear / pairs.front)
-    fastest, short = float(pairs.top_speed.max()), float(pairs.top_speed.ravel()[shortest])
-    if not fastest or noticeably_faster(fastest, short):
+    if not pairs.ground_sets_top or not pairs.top_speed.any():
         return []
-    return ["Here the ground sets the top speed: the shortest pair sold is as fast as any."]
+    return [
+        "Here the ground sets the top speed: the shortest pair sold is as fast as any. The chart "
+        "of all pairs shows the speed at the rev limit in top gear instead."
+    ]
 
 
 def ground_sentences(result: Study) -> list[str]:

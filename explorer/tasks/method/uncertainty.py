@@ -15,8 +15,8 @@ UNCERTAINTY = Group(
         for each in (*spreads.USUAL_SPREADS, *spreads.DRIVE_SPREADS)
     )
     + "; roll-out, ±0.3 % measured or ±3 % from the tyre's size; rolling resistance and grip, the "
-    "range printed for the ground. Only the trade-off's bands on hovering show two standard "
-    "uncertainties.",
+    "range printed for the ground. On the trade-off, bands are drawn at 17 ratios and "
+    "interpolated between them.",
     (
         Entry(
             "Standard uncertainty from bounds",
@@ -64,7 +64,6 @@ UNCERTAINTY = Group(
         uncertainty.difference,
         uncertainty.distinguishable,
         pair_bands.ratio_nodes,
-        pair_bands.interpolated_uncertainty,
-        pair_bands.top_speed_estimate,
+        pair_bands.interpolated_band,
     ),
 )

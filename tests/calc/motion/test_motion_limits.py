@@ -30,7 +30,6 @@ from explorer.calc.motion.measures import (
 from explorer.calc.motion.run import full_throttle
 from explorer.calc.motion.shift_points import shift_points
 from explorer.calc.motion.shift_strategy import compare_strategies, worth_of_each_shift
-from explorer.calc.statistics.pair_bands import top_speed_estimate
 from explorer.calc.statistics.spreads import USUAL_SPREADS, rollout_spreads, surface_spreads
 from explorer.calc.statistics.uncertainty import propagate
 from tests.calc.random_setups import random_setup
@@ -234,7 +233,3 @@ def test_absurd_numbers_give_no_nan_but_those_described(
     np.testing.assert_array_equal(has_band, np.isfinite(sure.value.value))
     chosen = gear_for_speed(drive, 10.0)
     assert (chosen.highest < drive.gears).all()
-    quick = top_speed_estimate(
-        vehicle, conditions, np.array([ratio, 1.1 * ratio]), rollout, spreads, top.by_gear
-    )
-    assert np.isfinite(quick.standard_uncertainty).all()

@@ -25,7 +25,7 @@ def view_of(chosen=(13, 50), **changes) -> TradeoffView:
     view = TradeoffView(
         front=FRONT,
         rear=REAR,
-        top_speed=400.0 / ratio,
+        speed=400.0 / ratio,
         measure=4.0 + 8.0 / ratio,
         on_best_line=ratio > 3.0,
         chosen=chosen,
@@ -70,7 +70,7 @@ def test_a_slider_step_moves_only_the_marks(events_of, models_of):
 
 def test_other_conditions_send_each_source_once(events_of):
     chart, _ = chart_of(view_of())
-    slower = view_of(top_speed=view_of().top_speed * 0.99)
+    slower = view_of(speed=view_of().speed * 0.99)
     assert len(events_of(chart.figure, lambda: chart.update(slower))) == 3
 
 
@@ -193,11 +193,11 @@ def chart() -> TradeoffChart:
     deadline=None,
 )
 @given(
-    top_speed=arrays(float, 248, elements=st.floats(0.0, 300.0) | st.just(np.nan)),
+    speed=arrays(float, 248, elements=st.floats(0.0, 300.0) | st.just(np.nan)),
     measure=arrays(float, 248, elements=st.floats(0.0, 100.0) | st.sampled_from([np.nan, np.inf])),
 )
-def test_no_number_but_finite_ones_is_drawn(chart, numbers_of, top_speed, measure):
-    chart.update(view_of(top_speed=top_speed, measure=measure))
+def test_no_number_but_finite_ones_is_drawn(chart, numbers_of, speed, measure):
+    chart.update(view_of(speed=speed, measure=measure))
     assert np.isfinite(numbers_of(chart.figure)).all()
     assert chart.figure.x_range.start < chart.figure.x_range.end
 

@@ -199,11 +199,14 @@ def test_bands_of_the_trade_off_are_plain_numbers(bike_id, measure):
     result = result_of(bike_id, measure=measure)
     notes = tradeoff_view(result, Measurements.for_bike(BIKES[bike_id])).notes
     assert not [note for note in notes if "e+" in note or "± " in note or "± and" in note]
-    sure = result.pairs.value_uncertainty.ravel()
-    for note, value in zip(notes, sure, strict=True):
-        if np.isfinite(value) and measure == "walking_pull":
-            said = float(note.partition("and ±")[2].partition(" N")[0])
-            assert said == pytest.approx(2 * value, rel=0.26)
+    below, above = result.pairs.bands[1]
+    for note, down, up in zip(notes, below, above, strict=True):
+        if np.isfinite(down) and measure == "walking_pull" and down + up > 1:
+            said = note.partition(" and ")[2].partition(" N")[0].strip("±+")
+            most, _, least = said.partition("/−")
+            near = 0.26 * max(up, down) + 1
+            assert float(most) == pytest.approx(up, abs=near)
+            assert float(least or most) == pytest.approx(down, abs=near)
 
 
 def test_a_short_gearing_runs_into_the_rev_limit():

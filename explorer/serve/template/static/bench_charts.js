@@ -174,7 +174,7 @@ export class Charts {
       [speed.map((value) => value * factor), pull.map((value) => value * perForce), looks.resistance, "solid", 1.5],
       ...limits.map(([force, dash]) => [[0, far], [force * perForce, force * perForce], looks.limit, dash, 1.5]),
     ]);
-    this.tradeoff.name(`Top speed, ${unit} (faster →)`,
+    this.tradeoff.name(`${this.#geared ? "Rev limit in top gear" : "Top speed"}, ${unit} (faster →)`,
       `${meta.measure.name}, ${meta.measure.unit}`);
     this.#pairs();
   }
@@ -273,20 +273,31 @@ export class Charts {
     this.#corner(plot, this.resistanceAt(plot.held[1] / factor) * perForce, "resistance", this.looks.ink);
   }
 
+  // Where the ground sets the top speed, the trade-off shows what a gear still reaches.
+  get #geared() {
+    return this.bench.table.arrays.map_geared.at(0) > 0;
+  }
+
+  #speedOf(row) {
+    const { meta, arrays } = this.bench.table;
+    const top = Number(arrays.top_speed.at(row));
+    return this.#geared && top > 0 ? arrays.limiter_speed.at(row)[meta.gears - 1] : top;
+  }
+
   // Every pair that is near the fitted one or among the best; the others as small and pale.
   #pairs() {
     const { bench, looks, tradeoff: plot } = this;
     const { meta, arrays } = bench.table;
-    const [fronts, rears, tops, values, best, chain] = ["front", "rear", "top", "measure", "best", "chain"]
+    const [fronts, rears, speeds, values, best, chain] = ["front", "rear", "speed", "measure", "best", "chain"]
       .map((name) => arrays[`map_${name}`].values);
     const [{ front, rear }] = bench.slots;
     this.points = [];
     for (let at = 0; at < fronts.length; at += 1) {
-      if (!(tops[at] > 0) || !Number.isFinite(values[at])) continue;
+      if (!(speeds[at] > 0) || !Number.isFinite(values[at])) continue;
       this.points.push({
         front: fronts[at],
         rear: rears[at],
-        x: tops[at] * meta.speed[0],
+        x: speeds[at] * meta.speed[0],
         y: values[at] * meta.measure.factor,
         best: best[at] > 0,
         blocked: chain[at] >= BLOCKED,
@@ -315,7 +326,7 @@ export class Charts {
     const { meta, arrays } = bench.table;
     const slots = order.map((slot) => ({
       ...slot,
-      x: arrays.top_speed.at(slot.row) * meta.speed[0],
+      x: this.#speedOf(slot.row) * meta.speed[0],
       y: arrays.measure.at(slot.row) * meta.measure.factor,
     })).filter(({ x, y }) => x > 0 && Number.isFinite(y));
     const shown = [...points.filter(({ near, blocked }) => near && !blocked), ...slots];
@@ -454,7 +465,7 @@ export class Charts {
     const { meta, arrays } = this.bench.table;
     const plot = this.tradeoff;
     const { left, top } = plot.place.getBoundingClientRect();
-    const x = plot.x(arrays.top_speed.at(row) * meta.speed[0]) - (clientX - left);
+    const x = plot.x(this.#speedOf(row) * meta.speed[0]) - (clientX - left);
     const y = plot.y(arrays.measure.at(row) * meta.measure.factor) - (clientY - top);
     return Math.hypot(x, y) < GRAB;
   }

@@ -487,11 +487,14 @@
   });
   watch.observe(document.documentElement, { childList: true, subtree: true });
 
+  // As soon as the kernel is known: who asks for it is a browser, though its scripts are on their way.
+  if (document.readyState === "loading") document.addEventListener("DOMContentLoaded", watchStart);
+  else watchStart();
+
   window.addEventListener("load", () => {
     sayNothingBack();
     document.getElementById("ge-reload").addEventListener("click", reload);
     watchKernel();
-    watchStart();
     showWidgets();
     let seen = -1;
     let calm = 0;
