@@ -40,7 +40,13 @@ TYRES = 5
 GROUNDS = 4
 UNITS = ("metric", "imperial")
 
-_MODULES = ("bench_charts.js", "bench_touch.js", "bench_run.js", "bench.js", "bench_site.js")
+_MODULES = tuple(
+    f"{name}.js"
+    for name in (
+        *("bench_table", "bench_plot", "bench_charts", "bench_touch", "bench_run"),
+        *("bench_glide", "bench", "bench_site"),
+    )
+)
 _STYLES = ("explorer.css", "bench.css", "mark.svg")
 
 

@@ -15,7 +15,9 @@ ALONE = (
 )
 """Scripts that are addressed one by one; besides, each widget library has its entry."""
 
-BENCH = tuple(f"own/{name}.js" for name in ("bench", "bench_charts", "bench_touch", "bench_run"))
+BENCH = tuple(
+    f"own/bench{part}.js" for part in ("", "_charts", "_glide", "_plot", "_run", "_table", "_touch")
+)
 """The bench's own."""
 
 

@@ -21,8 +21,15 @@ CHARTS = (
     ("pull", "Pull at the tyre, and what holds the bike back", "Pull"),
     ("tradeoff", "Every pair: speed against what you gain", "Trade-off"),
 )
+_TEMPLATE = "bench/first.html.j2"
 _SLOTS = 4
 _WIDTH, _HEIGHT, _LEFT, _FOOT = 400, 300, 46, 34
+
+
+def prepare() -> None:
+    """Make what is the same for every visitor, with the page that is made ahead."""
+    template(_TEMPLATE)
+    _empty_charts()
 
 
 def first_answer(table: BenchTable, served: bool) -> str:
@@ -37,7 +44,7 @@ def first_answer(table: BenchTable, served: bool) -> str:
     slot = slots[row]
     tyres = meta["tyres"]
     front, rear = slot["front"], slot["rear"]
-    return template("bench/first.html.j2").render(
+    return template(_TEMPLATE).render(
         served=served,
         table=table,
         charts=CHARTS,
@@ -69,12 +76,12 @@ def first_answer(table: BenchTable, served: bool) -> str:
             "same-1": "rear ≈ −1 front",
             "same+1": "rear ≈ +1 front",
         },
-        figures=figures(),
+        figures=_empty_charts(),
     )
 
 
 @cache
-def figures() -> Markup:
+def _empty_charts() -> Markup:
     """The empty charts as JSON that cannot end the element it stands in; the same on every page."""
     return Markup(json.dumps(figures_for_browser()).replace("<", "\\u003c"))
 

@@ -133,7 +133,7 @@ class Run {
       this.note?.end();
       this.note = this.sound.checked && this.frame && this.running ? new Note() : null;
     };
-    label.append(this.sound, " engine note (one four-stroke cylinder)");
+    label.append(this.sound, " engine note");
     this.lanes.replaceChildren(...this.runs.map((each) => {
       const lane = make("div", "", "bn-lane");
       each.bar = make("i");
