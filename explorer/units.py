@@ -63,8 +63,7 @@ def to_si(
         within: Lowest and highest value accepted, with units; without it those of the kind.
         example: What to type, in quotation marks, for the sentence; without it that of the kind.
 
-    Returns:
-        Value in the SI unit of the kind.
+    Returns: Value in the SI unit of the kind.
 
     Raises:
         UnitError: One sentence: what is wrong, what is accepted, an example.
@@ -98,8 +97,7 @@ def display(si_value: Number, kind: str, system: str) -> tuple[Number, str]:
         kind: Name of the kind, a key of `KINDS`.
         system ({"metric", "imperial"}): What the reader chose.
 
-    Returns:
-        tuple of float or array, and str: Not rounded, and the label of the unit.
+    Returns: tuple of float or array, and str: Not rounded, and the label of the unit.
 
     >>> number, unit = display(25.0, "speed", "metric")
     >>> round(number, 9), unit
@@ -121,8 +119,7 @@ def text(si_value: float, kind: str, system: str, digits: int = 3) -> str:
         digits (int, positive): Most significant digits; a length or an altitude has one more
             [count].
 
-    Returns:
-        For example "1390 N"; "no value" if the number is not finite.
+    Returns: For example "1390 N"; "no value" if the number is not finite.
 
     >>> text(1387.4, "force", "metric"), text(2.0816, "length", "metric")
     ('1390 N', '2082 mm')

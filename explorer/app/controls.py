@@ -293,7 +293,14 @@ MEASURE = group(
 )
 """What the trade-off sets against top speed."""
 
-COURSE = choice("course", lambda _: [(each.label, name) for name, each in courses().items()])
+RIDDEN = _words("course_rider")
+"""How hard a course is ridden."""
+
+COURSE = group(
+    choice("course", lambda _: [(each.label, name) for name, each in courses().items()]),
+    RIDDEN,
+    css="ge-row",
+)
 
 
 @lru_cache(maxsize=32)

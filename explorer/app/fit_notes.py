@@ -25,8 +25,7 @@ def small_length(si_value: float, system: str) -> str:
         si_value: The length [m].
         system ({"metric", "imperial"}): Units of the reader.
 
-    Returns:
-        Whole millimetres, or hundredths of an inch.
+    Returns: Whole millimetres, or hundredths of an inch.
 
     >>> small_length(0.0088, "metric"), small_length(-0.0088, "imperial")
     ('9 mm', '−0.35 in')
@@ -80,8 +79,7 @@ def fit_notes(bike: Bike, measured: Measurements, system: str) -> tuple[str, ...
         measured: The rider's answers.
         system ({"metric", "imperial"}): Units of the reader.
 
-    Returns:
-        In the order of `explorer.study.fit_chain.fit_verdicts`, ravelled.
+    Returns: In the order of `explorer.study.fit_chain.fit_verdicts`, ravelled.
     """
     fits = fit_map(bike, measured)
     if fits is None:

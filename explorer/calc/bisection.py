@@ -21,9 +21,8 @@ def last_holding(
         holds (array of bool (..., points)): Whether the condition holds there [-].
         condition: Takes an array (..., 1) of values, returns whether the condition holds there [-].
 
-    Returns:
-        array (..., 1): The value; the last grid point where the condition holds there, NaN where it
-        never holds [unit of grid].
+    Returns: array (..., 1): The value; the last grid point where the condition holds there, NaN
+        where it never holds [unit of grid].
 
     >>> grid = np.linspace(0.0, 2.0, 5)[np.newaxis]
     >>> root = last_holding(grid, grid**2 <= 2.0, lambda x: x**2 <= 2.0)

@@ -8,12 +8,7 @@ as a notebook in worked_examples.ipynb.
 from explorer.calc.atmosphere import air_density, standard_atmosphere
 from explorer.calc.chain.chain_slack import extra_length, run_length, slack_from_extra_length
 from explorer.calc.chain.chain_wear import elongation, wear_used
-from explorer.calc.chain.length import (
-    centre_distance_for,
-    links_for,
-    touching_distance,
-    wrap_angle,
-)
+from explorer.calc.chain.length import centre_distance_for, links_for, touching_distance, wrap_angle
 from explorer.calc.course.course_ride import CourseRide
 from explorer.calc.course.fastest import Course, ride_course
 from explorer.calc.drivetrain.drive import Drive

@@ -200,12 +200,7 @@ def step_of_geometric_gears(first: float, last: float, gears: float) -> float:
 
 
 def _one_law(
-    engine_speeds,
-    torques,
-    mass: float,
-    gears=(1.0,),
-    drag: float = 0.0,
-    rolling: float = 0.0,
+    engine_speeds, torques, mass: float, gears=(1.0,), drag: float = 0.0, rolling: float = 0.0
 ) -> Drive:
     """A vehicle without inertia in wheels and engine, on wheels of 1 m radius, ratio 1 and endless
     grip: engine speed is road speed and torque is pull; drag is the c of F = c v² [kg/m]."""

@@ -40,12 +40,12 @@ TYRES = 5
 GROUNDS = 4
 UNITS = ("metric", "imperial")
 
-_MODULES = tuple(
-    f"{name}.js"
-    for name in (
-        *("bench_table", "bench_plot", "bench_charts", "bench_touch", "bench_run"),
-        *("bench_glide", "bench", "bench_site"),
-    )
+_MODULES = (
+    *(
+        f"bench_{name}.js"
+        for name in ("table", "plot", "charts", "touch", "run", "offers", "glide")
+    ),
+    *("bench.js", "bench_site.js"),
 )
 _STYLES = ("explorer.css", "bench.css", "mark.svg")
 

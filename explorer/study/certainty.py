@@ -91,8 +91,7 @@ def with_band(value: float, sure: Band | float, unit: str) -> str:
         sure: Its 95 % interval, or its standard uncertainty; NaN if unknown [unit].
         unit: Unit as the page writes it.
 
-    Returns:
-        Such as "92 ± 4 km/h", or "92 +2/−5 km/h" where one side is clearly longer.
+    Returns: Such as "92 ± 4 km/h", or "92 +2/−5 km/h" where one side is clearly longer.
 
     >>> with_band(92.37, Band(5.2, 1.8), "km/h")
     '92 +2/−5 km/h'

@@ -26,9 +26,8 @@ def conditions_of(setup: Setup) -> tuple[Conditions, bool]:
     Args:
         setup: What the rider chose.
 
-    Returns:
-        tuple of Conditions and bool: In SI; False where the correction is used outside its range of
-        validity.
+    Returns: tuple of Conditions and bool: In SI; False where the correction is used outside its
+        range of validity.
     """
     standard = standard_atmosphere(setup.altitude)
     temperature = standard.temperature if setup.temperature is None else setup.temperature

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from explorer.calc.course.course_ride import CourseRide
+from explorer.calc.course.course_rider import RIDERS
 from explorer.calc.course.fastest import Course, ride_course
 from explorer.calc.drivetrain.chain_losses import with_sprockets
 from explorer.calc.drivetrain.drive import Drive
@@ -53,7 +54,7 @@ def ride_all(study: Question, course: Course) -> CourseResult:
     drive = study.drive
     rollouts = np.array([each.value for each in study.rollouts])
     cases = Drive(*drawn(drive.vehicle, drive.conditions, study.ratios, rollouts, spreads))
-    ride = ride_course(cases, course)
+    ride = ride_course(cases, course, rider=RIDERS[study.setup.course_rider])
     return CourseResult(study, course, ride, Sampled.of(ride.time, study.count))
 
 
@@ -89,7 +90,7 @@ def ride_pairs(study: Question, course: Course) -> PairRides:
     turn = rollout(setup.tyre, setup.rollout).value
     vehicle = with_sprockets(vehicle_of(study.bike, setup), front, rear)
     drive = Drive(vehicle, study.drive.conditions, final_ratio(front, rear), turn)
-    ride = ride_course(drive, course)
+    ride = ride_course(drive, course, rider=RIDERS[setup.course_rider])
     order = np.argsort(ride.time, kind="stable")
     return PairRides(
         front[order],

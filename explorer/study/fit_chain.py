@@ -130,8 +130,7 @@ def chain_now(bike: Bike, measured: Measurements) -> ChainNow:
         bike: The motorcycle with the sprockets fitted now.
         measured: The rider's answers.
 
-    Returns:
-        With a count taken from the centre distance where the rider's own cannot be used.
+    Returns: With a count taken from the centre distance where the rider's own cannot be used.
     """
     pitch, sprockets = pitch_of(bike), bike.sprockets
     diagnosis = diagnose(
@@ -185,8 +184,7 @@ def known_verdict(verdict: FloatArray, now: ChainNow) -> FloatArray:
         verdict: Verdict codes, computed with the rooms of `now` [-].
         now: The chain on the bike, with what is known of the adjuster.
 
-    Returns:
-        The same, `UNKNOWN` where a room that was not measured decides [-].
+    Returns: The same, `UNKNOWN` where a room that was not measured decides [-].
     """
     if now.rooms_known:
         return verdict
@@ -218,8 +216,7 @@ def fit_map(bike: Bike, measured: Measurements) -> FitMap | None:
         bike: The motorcycle with the sprockets fitted now.
         measured: The rider's answers.
 
-    Returns:
-        None where the links of the chain on the bike, or of the one to go on, are not known.
+    Returns: None where the links of the chain on the bike, or of the one to go on, are not known.
     """
     fronts, rears = sold(bike)
     now, choice = chain_now(bike, measured), rider_choice(bike, measured)
@@ -239,8 +236,7 @@ def fit_verdicts(bike: Bike, measured: Measurements) -> FloatArray:
         bike: The motorcycle with the sprockets fitted now.
         measured: The rider's answers; ``Measurements.for_bike(bike)`` for those of the bike file.
 
-    Returns:
-        array of int (fronts, rears): Codes of :class:`explorer.calc.chain.chain_fit.Verdict`,
+    Returns: array of int (fronts, rears): Codes of :class:`explorer.calc.chain.chain_fit.Verdict`,
         `UNKNOWN` where a measurement is missing; rows and columns as in :func:`sold` [-].
     """
     fits = fit_map(bike, measured)

@@ -72,9 +72,7 @@ def gaps_of(
     if measured.known("slider_radius", "plate_height") and slack is not None:
         gap = slack.slider_gap(measured.si("slider_radius"), plate)
         yield Gap(
-            "Upper chain run to slider, least over the travel",
-            *map(float, gap),
-            rubs_anyway=True,
+            "Upper chain run to slider, least over the travel", *map(float, gap), rubs_anyway=True
         )
     if measured.known("tyre_gap"):
         now = measured.si("tyre_gap")

@@ -167,12 +167,7 @@ def speedometer_of(study: Study, measured: Measurements) -> SpeedometerReading |
         after = before
     factor = float(
         speedometer.indicated_over_true(
-            pickup,
-            old_ratio,
-            new_ratio,
-            before,
-            after,
-            measured.si("speedometer_before"),
+            pickup, old_ratio, new_ratio, before, after, measured.si("speedometer_before")
         )
     )
     indicated = speedometer.indicated_speed(study.setup.cruise_speed, factor)

@@ -3,6 +3,7 @@
 What you gain, what it costs, whether it fits, what to buy; or keep what you have.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -40,6 +41,7 @@ class Verdict:
         fits: Code of :class:`explorer.calc.chain.chain_fit.Verdict`, or UNKNOWN.
         choice: Which chain, code of `chain_choice.Choice`.
         links: Links of that chain; NaN where not known [count].
+        movement: How far the axle goes back for it; NaN where not known [m].
         other_tyre: Whether it needs another size of tyre.
         blocked: What else is in the way, in a few words; empty for nothing.
     """
@@ -54,6 +56,7 @@ class Verdict:
     fits: int
     choice: int
     links: float
+    movement: float = math.nan
     other_tyre: bool = False
     blocked: str = ""
 
@@ -73,7 +76,8 @@ class Verdict:
             return "This is the fitted gearing. Drag a sprocket to compare."
         if self.keep:
             return f"{self._pair} feels like what you have. Keep what you have."
-        return " ".join([self._gain, *self._top(system), self._chain, *self._buy])
+        buy = [f"To buy: {self.parts}."] if self.parts else []
+        return " ".join([self._gain, *self._top(system), self.chain, *buy])
 
     @property
     def _pair(self) -> str:
@@ -101,7 +105,8 @@ class Verdict:
         return [f"Top speed {'rises' if self.top_change > 0 else 'drops'} by {by}."]
 
     @property
-    def _chain(self) -> str:
+    def chain(self) -> str:
+        """Whether it fits, and with which chain, in a sentence."""
         if self.blocked:
             return f"It does not fit: {self.blocked}."
         match self.fits:
@@ -116,10 +121,11 @@ class Verdict:
         return "It does not fit within your adjuster."
 
     @property
-    def _buy(self) -> list[str]:
+    def parts(self) -> str:
+        """What to buy; nothing where it does not fit."""
         if self.blocked or self.fits not in (Fits.FITS, Fits.CLOSE):
-            return []
-        parts = [
+            return ""
+        found = [
             name
             for name, needed in (
                 ("front sprocket", self.front != self.fitted_front),
@@ -129,7 +135,7 @@ class Verdict:
             )
             if needed
         ]
-        return [f"To buy: {' and '.join(parts)}."] if parts else []
+        return " and ".join(found)
 
 
 def _touching(
@@ -196,6 +202,7 @@ Your chain fits. To buy: front sprocket.'
             fits=int(chains.verdict[index]),
             choice=int(chains.choice[index]),
             links=float(chains.links[index]),
+            movement=float(chains.movement[index]),
             other_tyre=not same_size(each.tyre, fitments[0].tyre),
             blocked=f"{mismatch} must match first"
             if mismatch

@@ -16,7 +16,8 @@ ALONE = (
 """Scripts that are addressed one by one; besides, each widget library has its entry."""
 
 BENCH = tuple(
-    f"own/bench{part}.js" for part in ("", "_charts", "_glide", "_plot", "_run", "_table", "_touch")
+    f"own/bench{part}.js"
+    for part in ("", "_charts", "_glide", "_offers", "_plot", "_run", "_table", "_touch")
 )
 """The bench's own."""
 

@@ -12,6 +12,7 @@ from itertools import product
 import numpy as np
 import pytest
 
+from explorer.calc.course.course_rider import RIDERS
 from explorer.calc.course.fastest import ride_course
 from explorer.calc.drivetrain.drive import Drive
 from explorer.records.bikes.bike_library import demo_bikes
@@ -135,7 +136,8 @@ def test_course_time_and_its_difference():
         ride = study.on_course
         if not np.isfinite(ride.time.value).all():
             continue
-        values = [ride_course(each, ride.course).time for each in draws_of(study, seed)]
+        who = RIDERS[study.setup.course_rider]
+        values = [ride_course(each, ride.course, rider=who).time for each in draws_of(study, seed)]
         change, band = ride.change(), ride.time.band.at(CHOSEN)
         about = ride.time.value[CHOSEN]
         levels.append(share(values[CHOSEN], about, band))

@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from explorer.calc.course.course_rider import RIDERS
 from explorer.calc.course.fastest import ride_course
 from explorer.charts.gearing.course_chart import describe
 from explorer.records.bikes.bike_library import demo_bikes
@@ -37,9 +38,9 @@ def test_the_bands_do_not_change_the_ride_itself():
     bike, setup = setup_of(rear=53)
     course = courses()["woods-loop"].arrays()
     drive = Study.of(bike, setup).drive
-    np.testing.assert_allclose(
-        Study.of(bike, setup).ride(course).time.value, ride_course(drive, course).time, rtol=1e-9
-    )
+    for name, rider in RIDERS.items():
+        ridden = Study.of(bike, setup.changed(course_rider=name)).ride(course).time.value
+        np.testing.assert_allclose(ridden, ride_course(drive, course, rider=rider).time, rtol=1e-9)
 
 
 def test_the_same_gearing_takes_the_same_time_for_sure():

@@ -1,7 +1,7 @@
 """One answer: random bikes and wishes get the same verdict on bench, short list and fit page.
 
 Bikes are demo bikes with links, adjuster room, weight and gearing drawn anew; wishes are drawn of
-every kind. The sentences are read from what the pages show. ``--long`` draws 200, else 12.
+every kind. The sentences are read from what the pages show. ``--long`` draws 200, else 20.
 """
 
 import random
@@ -13,25 +13,31 @@ import pytest
 
 from explorer.calc.chain.chain_choice import Choice
 from explorer.calc.chain.chain_fit import Verdict
+from explorer.calc.course.course_rider import RIDERS
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.fitting.fit import Measurements
+from explorer.records.ground.course import courses
 from explorer.records.setups.comparison import Fitment
 from explorer.records.setups.setup import Setup
 from explorer.study import fit_result
 from explorer.study.choice import PageChoice
+from explorer.study.course_said import NOT_THE_TIME, SAME_TIME
 from explorer.study.fit_chain import UNKNOWN, fit_verdicts
 from explorer.study.pairs import pairs_of
 from explorer.study.study import Study
 from explorer.study.verdict import verdicts_of
 from explorer.study.wants.kinds import WANTS
+from explorer.study.wants.mixes import TERRAIN_IDS, terrains
 from explorer.study.wants.wants_link import Wishes
 from explorer.study.wants.wants_result import compute
 from explorer.study.wants.wants_short_list import short_list
 from explorer.tasks.fit.page import _verdict
+from explorer.tasks.ground.course_words import course_sentences
+from explorer.tasks.wants.honest import list_words
 from explorer.tasks.wants.words import listed_words, recommendation
 from tests.study.wants.brute_force_wants import random_want
 
-CASES, LONG_CASES = 12, 200
+CASES, LONG_CASES = 20, 200
 SURFACES = ("dry-asphalt", "forest-soil", "wet-grass", "hard-packed-gravel", "loose-sand")
 
 
@@ -54,7 +60,8 @@ def drawn(seed: int) -> tuple[PageChoice, Wishes]:
     )
     kinds = rng.sample([kind for kind in WANTS if kind != "spend"], rng.randint(1, 4))
     wants = tuple(random_want(numbers, kind, len(bike.gearbox.ratios)) for kind in kinds)
-    return PageChoice(bike, setup, measured), Wishes(wants)
+    ridden = tuple((terrain, 1.0) for terrain in rng.sample(TERRAIN_IDS, rng.randint(0, 2)))
+    return PageChoice(bike, setup, measured), Wishes(wants, ridden)
 
 
 @pytest.fixture(scope="module")
@@ -115,6 +122,36 @@ def test_what_is_recommended_is_called_worse_nowhere(cases):
         # What is gained and what it costs, pull and speed, stand in one sentence.
         assert "pull" in said and " % " in said
     assert tried > len(cases) / 10
+
+
+def test_a_recommendation_that_loses_time_says_why_where_the_time_is_seen(cases):
+    """Over each course of the mix, easy and raced: the ground page, and the list itself."""
+    slower = 0
+    for choice, listing in cases:
+        result, best = listing.result, listing.best
+        if not recommendation(listing)[0].startswith("Try "):
+            continue
+        setup = choice.setup.changed(front=best.front, rear=best.rear)
+        above_the_list = " ".join(list_words(listing))
+        for course_id in {terrains()[name].course for name in result.wishes.mix}:
+            course = courses()[course_id]
+            for rider in RIDERS:
+                study = Study.of(choice.bike, setup.changed(course_rider=rider))
+                ridden = study.ride(course.arrays(setup.tyre_kind))
+                lost = ridden.change().value
+                said = course_sentences(ridden, course.label)
+                if not lost >= SAME_TIME:
+                    assert NOT_THE_TIME not in said
+                    continue
+                slower += 1
+                assert NOT_THE_TIME in said
+                if rider == "race":
+                    reason = (
+                        f"Raced over “{course.label}”, {best.front}/{best.rear} is {lost:.1f} s"
+                    )
+                    assert reason in above_the_list and said[-2].startswith("Ridden easy")
+                    assert said[-2] in above_the_list
+    assert slower
 
 
 def test_every_page_counts_the_same_pairs(cases):

@@ -39,10 +39,9 @@ def fit_choice(
         new_links (int or array, optional): Links of the new chain, for ``Choice.NEW_CHAIN``
             [count].
 
-    Returns:
-        One value for each element. An even number of links that fits for sure comes before one that
-        may fit within the measuring uncertainty. Where neither is found, it shows the even number
-        that misses by least, and `verdict` and `margin` say how it misses.
+    Returns: One value for each element. An even number of links that fits for sure comes before one
+        that may fit within the measuring uncertainty. Where neither is found, it shows the even
+        number that misses by least, and `verdict` and `margin` say how it misses.
 
     Raises:
         ValueError: If a new chain is chosen without its number of links.
@@ -92,9 +91,8 @@ def nearest_fitting_pair(
         front (int): Front teeth of the wanted pair [count].
         rear (int): Rear teeth of the wanted pair [count].
 
-    Returns:
-        Its place in the map; the fewest front teeth changed where ratios are equal. None where no
-        pair fits [-].
+    Returns: Its place in the map; the fewest front teeth changed where ratios are equal. None where
+        no pair fits [-].
 
     >>> now = FittedChain(13, 50, 112, 0.015875, room_forward=0.003, room_back=0.010)
     >>> fronts, rears = np.arange(12, 16), np.arange(44, 57)

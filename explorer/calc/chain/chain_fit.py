@@ -134,12 +134,7 @@ def fit(fitted: FittedChain, front: Scalar, rear: Scalar, links: Scalar, elongat
     # An axle that stays is within the adjuster, however little room was measured.
     surely = (movement >= -fitted.sure_forward) & (movement <= fitted.sure_back)
     verdict = np.select(
-        [
-            np.isnan(margin),
-            surely,
-            margin > -fitted.uncertainty,
-            forward_left < back_left,
-        ],
+        [np.isnan(margin), surely, margin > -fitted.uncertainty, forward_left < back_left],
         [Verdict.NO_CHAIN, Verdict.FITS, Verdict.CLOSE, Verdict.TOO_SHORT],
         Verdict.TOO_LONG,
     )

@@ -146,8 +146,7 @@ def outline(
             :func:`hanging_sag` [m].
         points (int, 2 or more): Points on each arc and on the lower run [count].
 
-    Returns:
-        The line, arrays (3 × points + 1,): front sprocket, upper run, rear sprocket, lower
+    Returns: The line, arrays (3 × points + 1,): front sprocket, upper run, rear sprocket, lower
         run, back to the start [m].
 
     References:

@@ -70,8 +70,7 @@ def slack_from_extra_length(span: Scalar, extra: Scalar, place: Scalar = 0.5) ->
         place (float or array, 0 to 1): Where along the run it is measured, as a share of the span;
             0.5 is mid-run [-].
 
-    Returns:
-        Total up-and-down movement, 2h; NaN where the extra length is negative, the chain being
+    Returns: Total up-and-down movement, 2h; NaN where the extra length is negative, the chain being
         drawn tight before the suspension gets there [m].
 
     References: Ellipse as the curve of constant sum of two distances.
@@ -198,9 +197,8 @@ def axle_movement_for_slack(
         place (float or array, 0 to 1): Where along the run slack is measured, as a share of the
             span; 0.5 is mid-run [-].
 
-    Returns:
-        Movement, positive to the rear, along the line from output shaft to axle; the change of the
-        run's own length is left out, which is about 1 % of the movement [m].
+    Returns: Movement, positive to the rear, along the line from output shaft to axle; the change of
+        the run's own length is left out, which is about 1 % of the movement [m].
 
     References: Geometry; see :func:`extra_length`.
 

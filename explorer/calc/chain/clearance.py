@@ -23,8 +23,7 @@ def outermost_radius(pitch: Scalar, teeth: Scalar, plate_height: Scalar) -> Floa
         plate_height (float or array, non-negative): Height of the chain's side plates, as measured
             on the chain [m].
 
-    Returns:
-        Radius over the plates of the chain, or over the teeth if they stand out further [m].
+    Returns: Radius over the plates of the chain, or over the teeth if they stand out further [m].
 
     References:
         Geometry; diameters as in :mod:`explorer.calc.sprockets`.
@@ -49,8 +48,7 @@ def case_gap(
         plate_height (float or array, non-negative): Height of the chain's side plates, as measured
             on the chain [m].
 
-    Returns:
-        Gap left; negative on contact [m].
+    Returns: Gap left; negative on contact [m].
 
     References:
         Geometry; see :func:`outermost_radius`.
@@ -85,8 +83,7 @@ def gap_after_teeth(
         direction: Where the part is, seen from the axle: 0 straight ahead along the swingarm, π/2
             straight below or above, where moving the axle changes nothing at first order [rad].
 
-    Returns:
-        Gap after the change; negative on contact [m].
+    Returns: Gap after the change; negative on contact [m].
 
     References:
         Geometry.
@@ -109,8 +106,7 @@ def tyre_gap(gap_now: Scalar, axle_movement: Scalar, radius_change: Scalar = 0.0
         axle_movement: Axle movement, positive to the rear [m].
         radius_change: Growth of the tyre's outside radius, if the tyre is changed too [m].
 
-    Returns:
-        Gap after the change; negative on contact [m].
+    Returns: Gap after the change; negative on contact [m].
 
     References:
         Geometry. A tyre also grows with speed, which is not counted.
@@ -132,8 +128,7 @@ def room_to_lift_off(pitch: Scalar, roller_diameter: Scalar) -> FloatArray:
         pitch (float or array, positive): Pitch of the chain [m].
         roller_diameter (float or array, positive): Diameter of its rollers [m].
 
-    Returns:
-        Room needed; half of the length by which the run over the tips is longer [m].
+    Returns: Room needed; half of the length by which the run over the tips is longer [m].
 
     References:
         Largest tip diameter d + 1.25 p - d1 of ISO 606; that half the sprocket is ridden up at once

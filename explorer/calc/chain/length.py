@@ -60,8 +60,7 @@ def links_for(centre_distance: Scalar, pitch: Scalar, front: Scalar, rear: Scala
     Args:
         pitch (float or array, positive): Pitch of the chain [m].
 
-    Returns:
-        Links; a chain has a whole, even number of them. NaN where the sprockets would touch
+    Returns: Links; a chain has a whole, even number of them. NaN where the sprockets would touch
         [count].
 
     References:
@@ -90,9 +89,8 @@ def centre_distance_for(links: Scalar, pitch: Scalar, front: Scalar, rear: Scala
         pitch (float or array, positive): Pitch of the chain, measured over the worn chain if wear
             is to count [m].
 
-    Returns:
-        Centre distance of the taut chain; NaN where the links are too few to keep the sprockets
-        apart [m].
+    Returns: Centre distance of the taut chain; NaN where the links are too few to keep the
+        sprockets apart [m].
 
     References: Inverse of :func:`links_for`.
 

@@ -47,9 +47,7 @@ def fastest_to_brake(
         pieces: The course cut into pieces [m, m/s].
         braking_share (float, positive): Share of the ground's grip used for braking [-].
 
-    Returns:
-        Energies [m²/s²] and decelerations [m/s²]; one row where all cases brake
-        alike.
+    Returns: Energies [m²/s²] and decelerations [m/s²]; one row where all cases brake alike.
 
     From 10 m/s, 10 m before a stop on level ground without any resistance, at 5 m/s²:
 

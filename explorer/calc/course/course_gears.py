@@ -42,6 +42,7 @@ class InGear(NamedTuple):
         torque: Torque curve at closely and evenly spaced engine speeds [N·m].
         first_speed, torques_per_speed: Engine speed of its first point, and its points for each
             rad/s [rad/s, s/rad].
+        effort: Share of the acceleration that the rider uses [-].
     """
 
     exit_speed: FloatArray
@@ -64,13 +65,14 @@ class InGear(NamedTuple):
     torque: FloatArray
     first_speed: float
     torques_per_speed: float
+    effort: float
 
     def drag(self, speed: FloatArray) -> Any:
         """Air drag [N]."""
         return forces.air_drag(speed, self.wind, self.density, self.drag_area)
 
     def acceleration(self, speed: FloatArray, pulling: bool | FloatArray = True) -> FloatArray:
-        """Acceleration at full throttle, or coasting where it does not pull, as in a shift [m/s²].
+        """Acceleration as ridden, or coasting where it does not pull, as in a shift [m/s²].
 
         Grip, balance and rev limit hold it back.
         """
@@ -88,6 +90,8 @@ class InGear(NamedTuple):
                 self.lift_acceleration - drag / self.mass,
             ),
         )
+        if self.effort < 1:
+            acceleration = np.where((acceleration > 0) & pulling, self.effort, 1.0) * acceleration
         # At the rev limit the speed is held, or falls.
         return np.minimum(acceleration, np.where(speed >= self.limiter_speed, 0.0, np.inf))
 
@@ -114,9 +118,12 @@ class GearTables:
         grounds: Grounds of the course [N].
         exit_speed (array (grounds, cases, gears)): Speed at which each gear is left; infinite in
             the last gear [m/s].
+        effort (float): Share of the acceleration that the rider uses [-].
     """
 
-    def __init__(self, drive: Drive, grounds: Grounds, exit_speed: FloatArray) -> None:
+    def __init__(
+        self, drive: Drive, grounds: Grounds, exit_speed: FloatArray, effort: float = 1.0
+    ) -> None:
         self.cases, self.gears = drive.cases, drive.gears
         vehicle, air = drive.vehicle, drive.conditions
         first, last = vehicle.torque_speeds[[0, -1]]
@@ -125,6 +132,7 @@ class GearTables:
             curve(np.linspace(first, last, _TORQUE_POINTS)),
             first,
             (_TORQUE_POINTS - 1) / (last - first),
+            effort,
         )
         road = drive.radius / drive.overall
         lower = np.concatenate([np.zeros_like(exit_speed[..., :1]), exit_speed[..., :-1]], axis=-1)

@@ -42,8 +42,7 @@ def cut_course(length: FloatArray, corner_speed: FloatArray) -> Pieces:
         corner_speed (array (segments,), non-negative): Greatest speed at the end of each segment
             [m/s].
 
-    Returns:
-        Pieces that end where the segments end [m, m/s].
+    Returns: Pieces that end where the segments end [m, m/s].
 
     >>> cut_course(np.array([5.0, 25.0]), np.array([3.0, np.inf])).node.round(1).tolist()
     [0.0, 5.0, 13.3, 21.7, 30.0]
@@ -93,8 +92,7 @@ def course_grounds(
             [-].
         grip (array (segments,), positive): Greatest force along the ground over normal load [-].
 
-    Returns:
-        Forces [N] and the ground of each segment.
+    Returns: Forces [N] and the ground of each segment.
 
     >>> from explorer.calc.example import example_drive
     >>> grounds = course_grounds(example_drive()[0], np.array([0.0, 0.1, 0.0]), np.full(3, 0.03),
@@ -137,8 +135,7 @@ def shift_speeds(drive: Drive, grounds: Grounds, at_engine_speed: Scalar | None)
         grounds: Grounds of the course [N].
         at_engine_speed: Change up at this engine speed instead [rad/s].
 
-    Returns:
-        array (grounds, cases, gears): Speed [m/s].
+    Returns: array (grounds, cases, gears): Speed [m/s].
 
     >>> from explorer.calc.example import example_drive
     >>> drive, shifts = example_drive()

@@ -1,4 +1,4 @@
-"""The forward pass over a course: full throttle until the brakes must go on, then braking.
+"""The forward pass over a course: throttle until the brakes must go on, then braking.
 
 Whoever brakes into a corner leaves it at a known speed and in a known gear, whatever came before.
 So all stretches from corner to corner are ridden at once, as if every corner were braked into;
@@ -13,6 +13,7 @@ import numpy as np
 from explorer.calc.course.course_braking import BrakingLimit
 from explorer.calc.course.course_gears import GearTables
 from explorer.calc.course.course_ground import Grounds, Pieces, shift_speeds
+from explorer.calc.course.course_rider import CourseRider
 from explorer.calc.course.course_shifting import hardest_pulling_gear
 from explorer.calc.course.course_stretch import Riders, Road, riders_at_start
 from explorer.calc.drivetrain.drive import Drive
@@ -62,6 +63,7 @@ def full_throttle_between_brakes(
     limit: BrakingLimit,
     at_engine_speed: Scalar | None,
     start_speed: float,
+    rider: CourseRider,
 ) -> CourseRide:
     """Ride forward below the braking limit.
 
@@ -72,12 +74,13 @@ def full_throttle_between_brakes(
         limit (BrakingLimit): The fastest that allows braking to every corner ahead [m²/s², m/s²].
         at_engine_speed: Change up at this engine speed instead of at the best one [rad/s].
         start_speed (float, non-negative): Speed at the start [m/s].
+        rider: How hard it is ridden, and how dear a shift is [-, s].
 
     Returns: Time [s], shifts, time in each gear [s] and speed [m/s].
 
     Example: see :func:`explorer.calc.course.fastest.fastest.ride_course`.
     """
-    ride = _Ride(drive, grounds, pieces, limit, at_engine_speed, start_speed)
+    ride = _Ride(drive, grounds, pieces, limit, at_engine_speed, start_speed, rider)
     ride.go()
     return ride.result()
 
@@ -93,9 +96,12 @@ class _Ride:
         limit: BrakingLimit,
         at_engine_speed: Scalar | None,
         start_speed: float,
+        rider: CourseRider,
     ) -> None:
-        tables = GearTables(drive, grounds, shift_speeds(drive, grounds, at_engine_speed))
-        self.road = Road(tables, drive.vehicle.shift_time, grounds, pieces, limit)
+        leaving = shift_speeds(drive, grounds, at_engine_speed)
+        tables = GearTables(drive, grounds, leaving, rider.effort)
+        shift_time, price = drive.vehicle.shift_time, rider.shift_price
+        self.road = Road(tables, shift_time, grounds, pieces, limit, price)
         corners = np.flatnonzero(np.isfinite(pieces.corner_speed[1:-1])) + 1
         first = np.concatenate(([0], corners))
         last = np.concatenate((corners, [pieces.length.size])) - 1

@@ -123,9 +123,8 @@ def distance_to_brakes(
         place (array (some,)): Distance of each case from the start [m].
         energy (array (some,)): Half the square of its speed [m²/s²].
 
-    Returns:
-        array (some,): Distance; infinite if the brakes are not needed within the next 48 pieces
-        [m].
+    Returns: array (some,): Distance; infinite if the brakes are not needed within the next 48
+        pieces [m].
 
     Braking at 5 m/s² from 10 m/s to a stop takes 10 m, so 15 m are left of 25 m:
 

@@ -131,6 +131,7 @@ class Road:
         grounds: Grounds of the course [N].
         pieces: The course cut into pieces [m, m/s].
         limit (BrakingLimit): The fastest that allows braking to every corner ahead [m²/s², m/s²].
+        shift_price: What a shift costs the rider beside its time [s].
     """
 
     def __init__(
@@ -140,8 +141,10 @@ class Road:
         grounds: Grounds,
         pieces: Pieces,
         limit: BrakingLimit,
+        shift_price: float,
     ) -> None:
         self.tables, self.pieces, self.limit = tables, pieces, limit
+        self.shift_price = shift_price
         self.shift_time = np.broadcast_to(np.asarray(shift_time, float), tables.cases)
         self.ground_of_piece = grounds.of_segment[pieces.segment]
         changes = np.flatnonzero(np.diff(self.ground_of_piece)) + 1
@@ -249,7 +252,7 @@ class Road:
             v,
             a[who],
             np.maximum(here.limiter_speed[who] - v, 0.0),
-            self.shift_time[case],
+            self.shift_time[case] + self.shift_price,
             up,
             distance / np.maximum(v, SAME),
         )

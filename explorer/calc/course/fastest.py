@@ -1,10 +1,10 @@
-r"""A course ridden as fast as the motorcycle allows: time, shifts, time in each gear.
+r"""A course ridden as fast as motorcycle and rider allow: time, shifts, time in each gear.
 
 The speed profile comes from two passes over the course, as in quasi-steady lap simulation:
 
 1. Backward, from the end to the start: how fast may the motorcycle be at each place, so that it
    can still brake to the next corner's speed? (:mod:`explorer.calc.course.course_braking`)
-2. Forward, from the start: full throttle in the gear the rider chose, until that speed is met;
+2. Forward, from the start: throttle open in the gear the rider chose, until that speed is met;
    then braking along it to the corner. (:mod:`explorer.calc.course.course_ride`)
 
 Both passes march in distance with the energy per mass :math:`E = v^2/2`, since
@@ -14,6 +14,8 @@ its segment. Tyres, suspension and rider are in balance at every moment.
 
 How the rider behaves is an assumption of this model (common practice, no source):
 
+- A rider may use a share of the acceleration and braking that is there, and count a change of gear
+  as dearer than the time it takes (:mod:`explorer.calc.course.course_rider`); flat out otherwise.
 - Changing up happens at the best engine speed on that ground, or at the one asked for; without
   drive for the shift time; not at all where the next gear would not pull, or where staying in
   the gear covers more ground before the brakes go on.
@@ -38,6 +40,7 @@ from dataclasses import dataclass
 from explorer.calc.course.course_braking import fastest_to_brake
 from explorer.calc.course.course_ground import course_grounds, cut_course
 from explorer.calc.course.course_ride import CourseRide, full_throttle_between_brakes
+from explorer.calc.course.course_rider import FLAT_OUT, CourseRider
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.vehicle import FloatArray, Scalar
 
@@ -72,8 +75,9 @@ def ride_course(
     at_engine_speed: Scalar | None = None,
     start_speed: float = 0.0,
     braking_share: float = BRAKING_SHARE,
+    rider: CourseRider = FLAT_OUT,
 ) -> CourseRide:
-    """Ride a course at full throttle and full braking, for all cases at once.
+    """Ride a course as fast as the rider likes, for all cases at once.
 
     Args:
         drive: Vehicle, air and final drive ratios; the ground of its conditions is left aside for
@@ -83,7 +87,8 @@ def ride_course(
             [rad/s].
         start_speed (float, non-negative): Speed at the start; less where that would be too fast to
             brake for a corner [m/s].
-        braking_share (float, positive): Share of the ground's grip used for braking [-].
+        braking_share (float, positive): Share of the ground's grip used for braking flat out [-].
+        rider: How hard it is ridden, and how dear a shift is [-, s].
 
     Returns: Time [s], shifts, time in each gear [s] and the speed [m/s] along the course.
 
@@ -99,5 +104,7 @@ def ride_course(
     """
     pieces = cut_course(course.length, course.corner_speed)
     grounds = course_grounds(drive, course.slope, course.rolling_coefficient, course.grip)
-    limit = fastest_to_brake(drive, grounds, pieces, braking_share)
-    return full_throttle_between_brakes(drive, grounds, pieces, limit, at_engine_speed, start_speed)
+    limit = fastest_to_brake(drive, grounds, pieces, braking_share * rider.effort)
+    return full_throttle_between_brakes(
+        drive, grounds, pieces, limit, at_engine_speed, start_speed, rider
+    )

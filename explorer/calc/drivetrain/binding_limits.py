@@ -42,8 +42,7 @@ def binding_limit(drive: Drive, road_speed: FloatArray) -> FloatArray:
         road_speed (array (cases, gears, points) or broadcast to it): Road speeds up to the rev
             limit of each gear [m/s].
 
-    Returns:
-        array of Limit (cases, gears, points): POWER where the engine is what binds, GRIP or
+    Returns: array of Limit (cases, gears, points): POWER where the engine is what binds, GRIP or
         FRONT_WHEEL_LIFT [-].
 
     >>> from explorer.calc.example import example_drive

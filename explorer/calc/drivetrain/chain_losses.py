@@ -25,8 +25,7 @@ def chain_efficiency(
         front (float or array, positive): Front teeth of the pair asked for [count].
         rear (float or array, positive): Its rear teeth [count].
 
-    Returns:
-        Efficiency [-].
+    Returns: Efficiency [-].
 
     References:
         S. Burgess and C. Lodge, "Optimisation of the chain drive system on sports motorcycles",
@@ -51,8 +50,7 @@ def with_sprockets(vehicle: Vehicle, front: Scalar, rear: Scalar) -> Vehicle:
         vehicle: The motorcycle with its rider [SI].
         front, rear (float or array (cases,), positive): Teeth [count].
 
-    Returns:
-        With one chain efficiency for each case [SI].
+    Returns: With one chain efficiency for each case [SI].
 
     >>> from explorer.calc.example import example_vehicle
     >>> float(with_sprockets(example_vehicle(), 12, 48).chain_efficiency)

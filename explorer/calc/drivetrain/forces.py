@@ -209,9 +209,8 @@ def steepest_slope(
         thrust: Pull at the tyre [N].
         drag: Air drag [N].
 
-    Returns:
-        Three angles; π/2 where that limit never binds, −π/2 where not even a descent
-        helps [rad].
+    Returns: Three angles; π/2 where that limit never binds, −π/2 where not even a descent helps
+        [rad].
 
     >>> limits = steepest_slope(981.0, 0.0, 200.0, 1.4, 0.7, 0.6, 0.0, 10.0)
     >>> round(float(limits.power), 4)

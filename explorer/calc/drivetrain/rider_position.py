@@ -26,8 +26,7 @@ def in_position(vehicle: Vehicle, rider_mass: Scalar, ahead: Scalar, above: Scal
         ahead, above (float or array): How far the rider's own centre of gravity is moved; a pair of
             `POSITIONS`, or any [m].
 
-    Returns:
-        Its centre of gravity moved, within the wheelbase [SI].
+    Returns: Its centre of gravity moved, within the wheelbase [SI].
 
     References:
         Centre of mass of two bodies.

@@ -189,9 +189,7 @@ def within_r39(
         indicated (float or array, non-negative): Indicated speed [m/s].
         true_speed (float or array, non-negative): True road speed [m/s].
 
-    Returns:
-        True where it neither under-reads nor over-reads by more than allowed
-        [-].
+    Returns: True where it neither under-reads nor over-reads by more than allowed [-].
 
     References: UN Regulation No. 39, paragraph 5.3; read second-hand, see `R39_SOURCE_STATUS`.
 

@@ -69,8 +69,7 @@ def all_pairs(
         larger_is_better (bool): Whether a larger measure is the better one (pull, slope) or a
             smaller (time) [-].
 
-    Returns:
-        All pairs [SI].
+    Returns: All pairs [SI].
 
     >>> from functools import partial
     >>> from explorer.calc.example import example_conditions, example_vehicle
@@ -111,9 +110,8 @@ def best_compromise(first: FloatArray, second: FloatArray) -> FloatArray:
         first: One measure [any unit].
         second (array, same shape): The other; a point with NaN is never marked [any unit].
 
-    Returns:
-        array of bool, same shape: True where no point is larger in one and at least as large in the
-        other [-].
+    Returns: array of bool, same shape: True where no point is larger in one and at least as large
+        in the other [-].
 
     >>> best_compromise(np.array([1.0, 2.0, 3.0, 2.0]), np.array([3.0, 2.5, 1.0, 2.0]))
     array([ True,  True,  True, False])

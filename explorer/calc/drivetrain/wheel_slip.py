@@ -24,8 +24,7 @@ def gross_traction(cohesion: Scalar, friction_angle: Scalar, ground_pressure: Sc
         ground_pressure (float or array, positive): Load over contact patch p, about the inflation
             pressure of a supple tyre [Pa].
 
-    Returns:
-        Gross: the tyre's rolling resistance has not been taken off [-].
+    Returns: Gross: the tyre's rolling resistance has not been taken off [-].
 
     References:
         J. Y. Wong, *Theory of Ground Vehicles*; M. G. Bekker, *Introduction to Terrain-Vehicle
@@ -50,8 +49,7 @@ def shear_share(slip: Scalar, modulus: Scalar) -> FloatArray:
         modulus (float or array, positive): Shear deformation modulus over length of the contact
             patch, K/l [-].
 
-    Returns:
-        Share [-].
+    Returns: Share [-].
 
     References:
         Z. Janosi and B. Hanamoto (1961), for a uniformly loaded patch, as in J. Y. Wong, *Theory of
@@ -76,8 +74,7 @@ def slip_for(share_of_grip: Scalar, modulus: Scalar) -> FloatArray:
             counts as 1 [-].
         modulus (float or array, positive): See `shear_share` [-].
 
-    Returns:
-        Slip, 0 to 1 [-].
+    Returns: Slip, 0 to 1 [-].
 
     >>> slip_for(np.array([0.0, 0.3, 0.8, 1.0]), 0.15).round(2).tolist()
     [0.0, 0.09, 0.44, 1.0]
@@ -121,8 +118,7 @@ def wheel_slip(
         road_speed (float or array, non-negative): Speed of the motorcycle [m/s].
         modulus (float or array, positive): See `shear_share` [-].
 
-    Returns:
-        Slip [-], speed [m/s] and power [W].
+    Returns: Slip [-], speed [m/s] and power [W].
 
     References:
         Definition of slip; force times relative speed.

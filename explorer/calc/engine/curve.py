@@ -147,9 +147,8 @@ def power_band(speeds: FloatArray, torques: FloatArray, share: float = 0.9) -> P
         share (float, above 0 and at most 1): Share of the greatest power that counts as in the band
             [-].
 
-    Returns:
-        Lowest and highest engine speed [rad/s]. A curve with two humps may dip below the share in
-        between.
+    Returns: Lowest and highest engine speed [rad/s]. A curve with two humps may dip below the share
+        in between.
 
     Torque falling in a straight line to zero at 1000 rad/s: the power is that share of its peak
     at 500 (1 ± √(1 - share)) rad/s.

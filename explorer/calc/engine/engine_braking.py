@@ -26,9 +26,8 @@ def coasting_deceleration(drive: Drive, road_speed: FloatArray) -> FloatArray:
         drive: Vehicle, conditions and final drive ratios [SI].
         road_speed (array (points,) or broadcast to (cases, gears, points)): Road speeds [m/s].
 
-    Returns:
-        array (cases, 1, points): Deceleration; negative where a descent speeds the motorcycle up
-        [m/s²].
+    Returns: array (cases, 1, points): Deceleration; negative where a descent speeds the motorcycle
+        up [m/s²].
 
     >>> from explorer.calc.example import example_drive
     >>> print(coasting_deceleration(example_drive()[0], np.array([5.0, 20.0]))[0, 0].round(2))
@@ -76,8 +75,7 @@ def engine_braking(
             them [N·m].
         road_speed (float or array, broadcast to (cases, gears, points)): Road speeds [m/s].
 
-    Returns:
-        Deceleration [m/s²], force at the rear tyre [N], and whether it slides.
+    Returns: Deceleration [m/s²], force at the rear tyre [N], and whether it slides.
 
     References:
         Derived from Newton's second law with the same stages as

@@ -22,8 +22,7 @@ def intake_resistance(engine_speed: Scalar, power_peak_speed: Scalar) -> Scalar:
         engine_speed (float or array, non-negative): Engine speed [rad/s].
         power_peak_speed (float or array, positive): Engine speed of the greatest power [rad/s].
 
-    Returns:
-        Pressure lost over pressure kept [-].
+    Returns: Pressure lost over pressure kept [-].
 
     >>> intake_resistance(400.0, 800.0)
     0.125
@@ -46,8 +45,7 @@ def torque_share(
         friction_share (float or array, non-negative): Friction over full-throttle torque, as in SAE
             J1349 [-].
 
-    Returns:
-        Torque over that at full throttle; negative where the engine brakes [-].
+    Returns: Torque over that at full throttle; negative where the engine brakes [-].
 
     References:
         Pressure: J. S. Denker, "Throttle Model" (2008), eqs. 1-3, isothermal flow with a fixed

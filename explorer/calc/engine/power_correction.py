@@ -56,8 +56,7 @@ def correction_factor(
         friction_share (float or array, non-negative): Friction power over brake power; the editions
             of the standard differ [-].
 
-    Returns:
-        Correction factor, 1 in reference air [-].
+    Returns: Correction factor, 1 in reference air [-].
 
     References:
         SAE J1349, editions of June 1990 and of 2004, as quoted in the R package pwrcorr.
@@ -113,8 +112,7 @@ def power_factor(
         friction_share (float or array, non-negative): Friction power over brake power in the air of
             the curve [-].
 
-    Returns:
-        Power factor, 1 in the air of the curve, never negative [-].
+    Returns: Power factor, 1 in the air of the curve, never negative [-].
 
     References:
         SAE J1349, edition of 2004, as quoted in the R package pwrcorr, its friction term anchored
@@ -138,9 +136,7 @@ def within_validity(dry_pressure: Scalar, temperature: Scalar) -> FloatArray:
         temperature (float or array, positive): Absolute temperature of the air that the engine
             draws [K].
 
-    Returns:
-        False where the power factor is an extrapolation, to be shown as such
-        [-].
+    Returns: False where the power factor is an extrapolation, to be shown as such [-].
 
     References:
         Regulation (EU) No 134/2014, Appendix 2.2, section 3 (temperatures). The limits of the

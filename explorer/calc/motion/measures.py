@@ -25,8 +25,7 @@ def time_to_speed(drive: Drive, shifts: ShiftPoints, speed: Scalar) -> FloatArra
         shifts: Where each gear is left [m/s].
         speed (float or array (cases,), positive): The speed to reach [m/s].
 
-    Returns:
-        array (cases,): Time; NaN where the speed is never reached [s].
+    Returns: array (cases,): Time; NaN where the speed is never reached [s].
 
     >>> from explorer.calc.example import example_drive
     >>> drive, shifts = example_drive()
@@ -46,8 +45,7 @@ def best_time_to_speed(drive: Drive, shifts: ShiftPoints, speed: Scalar) -> Floa
         shifts: Where each gear is left [m/s].
         speed (float or array (cases,), positive): The speed to reach [m/s].
 
-    Returns:
-        Time; NaN where the speed is never reached [s].
+    Returns: Time; NaN where the speed is never reached [s].
 
     >>> from explorer.calc.example import example_drive
     >>> print(best_time_to_speed(*example_drive(), 50 / 3.6).round(1))
@@ -82,8 +80,7 @@ def time_over_distance(drive: Drive, shifts: ShiftPoints, distance: Scalar) -> F
         shifts: Where each gear is left [m/s].
         distance (float, positive): The distance to cover [m].
 
-    Returns:
-        array (cases,): Time; NaN where the motorcycle cannot pull away [s].
+    Returns: array (cases,): Time; NaN where the motorcycle cannot pull away [s].
 
     >>> from explorer.calc.example import example_drive
     >>> print(time_over_distance(*example_drive(), 100.0).round(1))
@@ -101,8 +98,7 @@ def best_time_over_distance(drive: Drive, shifts: ShiftPoints, distance: Scalar)
         shifts: Where each gear is left [m/s].
         distance (float, positive): The distance to cover [m].
 
-    Returns:
-        Time; NaN where the motorcycle cannot pull away [s].
+    Returns: Time; NaN where the motorcycle cannot pull away [s].
 
     >>> from explorer.calc.example import example_drive
     >>> print(best_time_over_distance(*example_drive(), 100.0).round(1))
@@ -170,8 +166,7 @@ def time_over_target(drive: Drive, shifts: ShiftPoints, speeds: FloatArray) -> S
         shifts: Where each gear is left [m/s].
         speeds (array (speeds,), positive): Speeds to reach [m/s].
 
-    Returns:
-        Times [s] and gear changes.
+    Returns: Times [s] and gear changes.
 
     >>> from explorer.calc.example import example_drive
     >>> curve = time_over_target(*example_drive(), np.array([30.0, 50.0, 60.0]) / 3.6)
@@ -202,9 +197,8 @@ def roll_on(
         to_speed (float, positive): Speed at the end [m/s].
         gear (int): Index of the gear, 0 for first [-].
 
-    Returns:
-        array (cases,): Time; NaN where the engine would turn below idle at the start, or where the
-        gear does not reach the end speed [s].
+    Returns: array (cases,): Time; NaN where the engine would turn below idle at the start, or where
+        the gear does not reach the end speed [s].
 
     >>> from explorer.calc.example import example_drive
     >>> print(roll_on(*example_drive(), 30 / 3.6, 50 / 3.6, 2).round(1))
@@ -224,8 +218,7 @@ def steepest_slope_by_gear(drive: Drive) -> FloatArray:
     Args:
         drive: Vehicle, conditions and final drive ratios [SI].
 
-    Returns:
-        array (cases, gears): Slope angle; negative where the gear needs a descent [rad].
+    Returns: array (cases, gears): Slope angle; negative where the gear needs a descent [rad].
 
     >>> from explorer.calc.example import example_drive
     >>> print(np.tan(steepest_slope_by_gear(example_drive()[0])[0, 0]).round(2))
@@ -255,8 +248,7 @@ def revs_above_idle(drive: Drive, road_speed: Scalar) -> FloatArray:
         drive: Vehicle, conditions and final drive ratios [SI].
         road_speed (float, positive): Walking pace [m/s].
 
-    Returns:
-        Negative where the clutch has to slip [rad/s].
+    Returns: Negative where the clutch has to slip [rad/s].
 
     >>> from explorer.calc.example import example_drive
     >>> print((revs_above_idle(example_drive()[0], 5 / 3.6) * 30 / np.pi).round(0))
@@ -274,9 +266,8 @@ def throttle_to_hold(drive: Drive, road_speed: Scalar, gear: int) -> FloatArray:
         road_speed (float, positive): Speed to hold on the slope of the drive [m/s].
         gear: Index of the gear, 0 for first [-].
 
-    Returns:
-        0 to 1; NaN where the gear does not hold it, or turns the engine below idle or above the rev
-        limit [-].
+    Returns: 0 to 1; NaN where the gear does not hold it, or turns the engine below idle or above
+        the rev limit [-].
 
     References:
         :mod:`explorer.calc.engine.part_throttle`, a simple model.
@@ -301,8 +292,7 @@ def throttle_at_grip(drive: Drive, engine_speed: Scalar) -> FloatArray:
         drive: Vehicle, conditions and final drive ratios [SI].
         engine_speed (float, positive): Engine speed at which the rider opens up [rad/s].
 
-    Returns:
-        0 to 1; NaN where full throttle is not too much [-].
+    Returns: 0 to 1; NaN where full throttle is not too much [-].
 
     >>> from explorer.calc.example import example_drive
     >>> print(throttle_at_grip(example_drive()[0], 700.0)[0].round(2))
@@ -330,8 +320,7 @@ def walking_pull(drive: Drive, road_speed: Scalar) -> FloatArray:
         drive: Vehicle, conditions and final drive ratios [SI].
         road_speed (float, positive): Walking pace [m/s].
 
-    Returns:
-        array (cases,): Thrust that the rear tyre passes on [N].
+    Returns: array (cases,): Thrust that the rear tyre passes on [N].
 
     >>> from explorer.calc.example import example_drive
     >>> print(walking_pull(example_drive()[0], 5 / 3.6).round(-1))

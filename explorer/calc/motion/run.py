@@ -77,8 +77,7 @@ def full_throttle(
         only_gear (int or None): Stay in the gear of this index, the clutch locked, up to the rev
             limit [-].
 
-    Returns:
-        Time [s], distance [m] and speed [m/s] along the run.
+    Returns: Time [s], distance [m] and speed [m/s] along the run.
 
     >>> from explorer.calc.example import example_drive
     >>> run = full_throttle(*example_drive(), stop_speed=60 / 3.6)
@@ -172,10 +171,7 @@ def segment(
 
 
 def _nodes(
-    acceleration: Callable[[FloatArray], FloatArray],
-    start: FloatArray,
-    end: FloatArray,
-    count: int,
+    acceleration: Callable[[FloatArray], FloatArray], start: FloatArray, end: FloatArray, count: int
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Speeds for the quadrature, dv/du at them, and the range of u.
 
@@ -202,8 +198,7 @@ def time_to_distance(run: Run, distance: Scalar) -> FloatArray:
         run: A run [SI].
         distance: Distance from the start [m].
 
-    Returns:
-        array (cases,): Time; infinite where the motorcycle never gets there [s].
+    Returns: array (cases,): Time; infinite where the motorcycle never gets there [s].
 
     >>> run = Run(np.array([[0.0, 1.0]]), np.array([[0.0, 5.0]]), np.array([[0.0, 10.0]]),
     ...           np.array([0, 0]), np.array([True, True]), np.array([10.0]))

@@ -57,8 +57,7 @@ def shift_points(drive: Drive, top: TopSpeed, at_engine_speed: Scalar | None = N
         top: Top speeds of the same drive [m/s].
         at_engine_speed: Change up at this engine speed instead of at the best one [rad/s].
 
-    Returns:
-        Exit speed of every gear [m/s] and whether the next one is taken.
+    Returns: Exit speed of every gear [m/s] and whether the next one is taken.
 
     References:
         Without a shift time, the crossing of the excess tractive force curves corrected by the
@@ -92,8 +91,7 @@ def shift_points_over_distance(
         shifts: Shift points of the same drive, for how far each gear goes [m/s].
         final_speed (float or array (cases,), positive): Speed at the finish, about [m/s].
 
-    Returns:
-        Exit speed of every gear [m/s] and whether the next one is taken.
+    Returns: Exit speed of every gear [m/s] and whether the next one is taken.
 
     References:
         Least time over a fixed way: the first variation of T - X/V (derived).
@@ -105,17 +103,11 @@ def shift_points_over_distance(
     [ 9.7 14.5] [10.1 15.2]
     """
     final = np.reshape(np.asarray(final_speed, float), (-1, 1, 1))
-    return _points(
-        drive,
-        shifts.end_speed,
-        lambda this, following: best_leaving(drive, final),
-    )
+    return _points(drive, shifts.end_speed, lambda this, following: best_leaving(drive, final))
 
 
 def _points(
-    drive: Drive,
-    end_speed: FloatArray,
-    leaves: Callable[[FloatArray, FloatArray], FloatArray],
+    drive: Drive, end_speed: FloatArray, leaves: Callable[[FloatArray, FloatArray], FloatArray]
 ) -> ShiftPoints:
     exit_speed = end_speed.copy()
     shifts_up = np.zeros(end_speed.shape, bool)
@@ -139,8 +131,7 @@ def best_leaving(drive: Drive, final: FloatArray | None = None) -> FloatArray:
         final (array (cases, 1, 1)): Speed at the finish of a distance; None for least time to any
             speed beyond [m/s].
 
-    Returns:
-        Road speed, (cases, gears - 1, 1), from where the clutch locks to the rev limit [m/s].
+    Returns: Road speed, (cases, gears - 1, 1), from where the clutch locks to the rev limit [m/s].
 
     Example: see :func:`shift_points`.
     """
@@ -181,10 +172,7 @@ def best_leaving(drive: Drive, final: FloatArray | None = None) -> FloatArray:
 
 
 def _acceleration(
-    drive: Drive,
-    road_speed: FloatArray,
-    overall: FloatArray,
-    geared: FloatArray,
+    drive: Drive, road_speed: FloatArray, overall: FloatArray, geared: FloatArray
 ) -> FloatArray:
     """Acceleration with the clutch slipping wherever the engine would fall below launch speed."""
     torque = drive.torque(np.maximum(geared, drive.launch_speed))

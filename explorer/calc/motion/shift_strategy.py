@@ -55,8 +55,7 @@ def compare_strategies(
             counts [rad/s].
         best_timing: Like `timing`, with shift points of its own for the best of them [-].
 
-    Returns:
-        Times and costs [s].
+    Returns: Times and costs [s].
 
     >>> from explorer.calc.example import example_drive
     >>> from explorer.calc.motion.measures import time_over_distance
@@ -109,8 +108,7 @@ def worth_of_each_shift(
         top: Top speeds of the same drive [m/s].
         timing: Takes the drive and shift points, returns a time for each case [-].
 
-    Returns:
-        Times and gains [s].
+    Returns: Times and gains [s].
 
     >>> from explorer.calc.example import example_drive
     >>> from explorer.calc.motion.measures import time_over_distance

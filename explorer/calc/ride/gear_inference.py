@@ -40,11 +40,7 @@ class InferredGears(NamedTuple):
 
 
 def infer_gears(
-    time: FloatArray,
-    speed: FloatArray,
-    quotient: FloatArray,
-    shift_up: float,
-    limiter: float,
+    time: FloatArray, speed: FloatArray, quotient: FloatArray, shift_up: float, limiter: float
 ) -> InferredGears:
     """Infer the gears of a stretch from its speeds and where the rider changes up.
 

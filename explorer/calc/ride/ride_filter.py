@@ -79,8 +79,7 @@ def deviation_from_trend(
         half_window (int, positive): Neighbours on each side; at both ends the window holds the
             first or last full one [count].
 
-    Returns:
-        tuple of two array (n,): Absolute distance from the trend, and 1.4826 times the median
+    Returns: tuple of two array (n,): Absolute distance from the trend, and 1.4826 times the median
         absolute deviation about it [unit of the values].
 
     References: See the module.

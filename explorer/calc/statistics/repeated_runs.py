@@ -90,9 +90,8 @@ def mean_of_runs(values: FloatArray, resolution: float = 0.0) -> Mean:
         resolution (float, non-negative): Smallest step that the instrument shows; runs that agree
             by rounding are not perfectly sure [unit of values].
 
-    Returns:
-        Mean, its standard uncertainty s/√n with the rounding, n - 1 degrees of freedom [unit of
-        values].
+    Returns: Mean, its standard uncertainty s/√n with the rounding, n - 1 degrees of freedom [unit
+        of values].
 
     Raises:
         ValueError: With fewer than two runs: a single run shows no scatter.

@@ -107,8 +107,7 @@ def interval(value: FloatArray, draws: FloatArray) -> Band:
         draws (array (draws, set_ups)): With the inputs drawn; NaN where not reached [unit of the
             value].
 
-    Returns:
-        From the 2.5 % to the 97.5 % quantile; NaN where there is no value [unit of the value].
+    Returns: From the 2.5 % to the 97.5 % quantile; NaN where there is no value [unit of the value].
 
     >>> band = interval(np.array([0.25]), np.linspace(0, 1, 101)[:, np.newaxis])
     >>> round(float(band.below[0]), 3), round(float(band.above[0]), 3)

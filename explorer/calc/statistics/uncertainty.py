@@ -102,8 +102,7 @@ def propagate(
         correlation (array (inputs, inputs) or None): Correlation of the inputs in the order of the
             spreads; independent if None [-].
 
-    Returns:
-        Top speed [m/s] and the measure [unit of the measure].
+    Returns: Top speed [m/s] and the measure [unit of the measure].
 
     Raises:
         ValueError: If a spread can't be used, see :func:`explorer.calc.statistics.spreads.varied`,
@@ -135,8 +134,7 @@ def propagate(
     top = top_speed(drive)
     value = measure(drive, shift_points(drive, top))
     return Uncertain(
-        estimate(top.speed, len(spreads), correlation),
-        estimate(value, len(spreads), correlation),
+        estimate(top.speed, len(spreads), correlation), estimate(value, len(spreads), correlation)
     )
 
 
@@ -150,8 +148,7 @@ def estimate(results: FloatArray, inputs: int, correlation: FloatArray | None) -
         correlation (array (inputs, inputs) or None): Correlation of the inputs; independent if None
             [-].
 
-    Returns:
-        Value and contributions [unit of the results].
+    Returns: Value and contributions [unit of the results].
 
     Raises:
         ValueError: If the correlation is not a symmetric matrix of that many inputs with ones on
@@ -189,8 +186,7 @@ def combined(
             the contributions].
         correlation (array (inputs, inputs)): Correlation of the inputs [-].
 
-    Returns:
-        array (...): Standard uncertainty [unit of the contributions].
+    Returns: array (...): Standard uncertainty [unit of the contributions].
 
     >>> parts, straight = np.array([3.0, 4.0]), np.zeros(2)
     >>> print(combined(parts, straight, np.eye(2)), combined(parts, straight, np.ones((2, 2))))
@@ -227,8 +223,7 @@ def difference(estimate: Estimate, baseline: int, candidate: int) -> Difference:
         baseline (int): Index of the baseline [-].
         candidate (int): Index of the candidate [-].
 
-    Returns:
-        The difference [unit of the estimate].
+    Returns: The difference [unit of the estimate].
 
     Example: see :func:`explorer.calc.statistics.uncertainty.propagate`.
     """
@@ -255,8 +250,7 @@ def distinguishable(
             itself, not of either level [unit of the difference].
         coverage (float, positive): Standard uncertainties that a difference must exceed [-].
 
-    Returns:
-        True where it is larger; False where either is NaN [-].
+    Returns: True where it is larger; False where either is NaN [-].
 
     >>> bool(distinguishable(0.08, 0.01)), bool(distinguishable(0.08, 0.05))
     (True, False)

@@ -62,9 +62,8 @@ def compare(predicted: Mean, measured: Mean, matters: float, correlation: float 
             no change confirms nothing [unit of predicted].
         correlation (float, -1 to 1): Of the errors of the two; 0 if they share none [-].
 
-    Returns:
-        Disagreement where the score exceeds 1; else agreement if the expanded uncertainty is below
-        what matters; else too noisy [unit of predicted].
+    Returns: Disagreement where the score exceeds 1; else agreement if the expanded uncertainty is
+        below what matters; else too noisy [unit of predicted].
 
     Notes:
         k is Student's t for the effective degrees of freedom instead of the usual 2, since riders
@@ -174,9 +173,8 @@ def compare_hill(steepest: Mean, slope: Mean, held: bool) -> HillVerdict:
         slope: Measured slope of the hill [unit of steepest].
         held (bool): Whether the speed stayed up to the top.
 
-    Returns:
-        As predicted where the chance of what was seen is above 95 %, not as predicted where it is
-        below 5 %; between them this hill can't tell [-].
+    Returns: As predicted where the chance of what was seen is above 95 %, not as predicted where it
+        is below 5 %; between them this hill can't tell [-].
 
     Notes:
         One climb is a yes or a no, so the verdict is the computed chance of what was seen, with

@@ -43,9 +43,8 @@ def room_in_band(drive: Drive, road_speed: float, band: PowerBand) -> Answer:
         road_speed (float, positive): Speed through the corner [m/s].
         band: Power band of the engine; it ends at the rev limit at the latest [rad/s].
 
-    Returns:
-        Distance to the nearer end of the band, negative outside it [rad/s], and the gear with the
-        most room.
+    Returns: Distance to the nearer end of the band, negative outside it [rad/s], and the gear with
+        the most room.
 
     >>> from explorer.calc.example import example_drive
     >>> room = room_in_band(example_drive()[0], 40 / 3.6, PowerBand(700.0, 1000.0))
@@ -67,9 +66,8 @@ def slope_held(drive: Drive, gear: int | None = None) -> Answer:
             [SI].
         gear (int or None): Index of the gear to hold it in; any gear if None [-].
 
-    Returns:
-        Slope [-] and gear; of several gears the one that holds the steepest, the highest of equal
-        ones. NaN where the gearbox has no such gear.
+    Returns: Slope [-] and gear; of several gears the one that holds the steepest, the highest of
+        equal ones. NaN where the gearbox has no such gear.
 
     >>> from explorer.calc.example import example_drive
     >>> held = slope_held(example_drive()[0])

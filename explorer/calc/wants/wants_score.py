@@ -27,9 +27,8 @@ def satisfaction(margin: FloatArray, tolerance: Scalar) -> FloatArray:
         tolerance (float or array, positive): Shortfall that halves the satisfaction [unit of the
             margin].
 
-    Returns:
-        array, shape of margin: 1 where met, ½ where missed by the tolerance, 0 where not reached at
-        all [-].
+    Returns: array, shape of margin: 1 where met, ½ where missed by the tolerance, 0 where not
+        reached at all [-].
 
     >>> satisfaction(np.array([2.0, 0.0, -1.0, -3.0, np.nan]), 1.0)
     array([1. , 1. , 0.5, 0.1, 0. ])
@@ -49,9 +48,8 @@ def weighted_score(satisfactions: FloatArray, weights: FloatArray) -> FloatArray
         weights (array (..., wants), non-negative): Weight of each want; only their ratios matter
             [-].
 
-    Returns:
-        array (..., set_ups): 0 to 1; 1 everywhere where no want has a weight, as nothing is missed
-        [-].
+    Returns: array (..., set_ups): 0 to 1; 1 everywhere where no want has a weight, as nothing is
+        missed [-].
 
     >>> satisfied = np.array([[1.0, 0.5], [0.0, 1.0]])
     >>> weighted_score(satisfied, np.array([3.0, 1.0]))

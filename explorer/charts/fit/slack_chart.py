@@ -140,9 +140,8 @@ class SlackChart:
 def describe(view: SlackView) -> str:
     """Say in plain sentences what the chart shows.
 
-    Returns:
-        Slack where the slider stands and where it is measured, at the tightest position and at full
-        compression.
+    Returns: Slack where the slider stands and where it is measured, at the tightest position and at
+        full compression.
     """
     return (
         f"Computed, {view.basis}: {view.said(view.at(view.now))} where the slider stands "

@@ -104,8 +104,7 @@ class Bike(Section):
             read_beside: Gives the contents of a file beside it by its name, for a torque curve in
                 CSV.
 
-        Returns:
-            Checked and frozen.
+        Returns: Checked and frozen.
 
         Raises:
             RecordError: One sentence for each thing that is wrong, all at once.
@@ -119,8 +118,7 @@ class Bike(Section):
         Args:
             flat: Text of each field by its path; a blank text counts as left out.
 
-        Returns:
-            Checked and frozen.
+        Returns: Checked and frozen.
 
         Raises:
             RecordError: One sentence for each thing that is wrong, all at once.
@@ -135,8 +133,7 @@ class Bike(Section):
         Args:
             changes: New text of each changed field by its path; a blank text takes the field out.
 
-        Returns:
-            A new bike; this one stays as it is.
+        Returns: A new bike; this one stays as it is.
 
         Raises:
             RecordError: One sentence for each thing that is wrong, all at once.
@@ -146,16 +143,14 @@ class Bike(Section):
     def flat(self) -> Mapping[str, str]:
         """Text of every field that was given, as typed, by its path.
 
-        Returns:
-            For example "engine.rev_limit": "9500 rpm"; fields left out are not in it.
+        Returns: For example "engine.rev_limit": "9500 rpm"; fields left out are not in it.
         """
         return self._flat
 
     def to_toml(self) -> str:
         """The bike as a bike file, texts as typed, curves as points.
 
-        Returns:
-            `from_toml` makes an equal bike from it.
+        Returns: `from_toml` makes an equal bike from it.
         """
         written = {path: toml_value(value) for path, value in self._given.items()}
         return tomli_w.dumps(_nested(written))
@@ -187,8 +182,7 @@ class Bike(Section):
                 [kg].
             position: Where the rider is, a key of `POSITIONS`.
 
-        Returns:
-            The bike with its rider [SI].
+        Returns: The bike with its rider [SI].
         """
         engine, chassis, efficiency = self.engine, self.chassis, self.efficiency
         rider = self.mass.rider.si if rider_mass is None else rider_mass

@@ -21,24 +21,6 @@ FIRINGS = {
 """Kinds of engine, and how often each fires per turn of the crank [-]."""
 PICKUPS = ("gearbox", "front wheel", "rear wheel", "unknown")
 
-
-SECTION_TITLES = {
-    "": "Bike",
-    "engine": "Engine",
-    "gearbox": "Gearbox",
-    "chain": "Chain",
-    "sprockets": "Sprockets",
-    "tyre": "Tyres",
-    "mass": "Masses",
-    "chassis": "Chassis",
-    "air": "Air",
-    "efficiency": "Efficiency",
-    "speedometer": "Speedometer",
-    "fit": "Chain and swingarm as measured",
-    "calibration": "Calibrated from a ride",
-}
-"""Headings of the sections, in the order of the file."""
-
 FIELDS: tuple[Field, ...] = (
     Field("name", "Name", "name", "What you call the bike.", '"Trail bike"', required=True),
     Field("provenance", "Where the numbers come from", "choice",

@@ -31,8 +31,7 @@ def read_value(field: Field, given: object) -> Any:
         field: Which field.
         given: What stands in the bike file, or was typed.
 
-    Returns:
-        str, int, tuple, Quantity or TorqueCurve: Checked value.
+    Returns: str, int, tuple, Quantity or TorqueCurve: Checked value.
 
     Raises:
         RecordError: One sentence for each thing that is wrong, without the name of the field.
@@ -82,8 +81,7 @@ def write_value(value: Any) -> str:
     Args:
         value (str, int, tuple, Quantity or TorqueCurve): Value of a field.
 
-    Returns:
-        As it was typed.
+    Returns: As it was typed.
 
     >>> write_value((44, 53)), write_value((Quantity("34/12", 2.833), Quantity("1.9", 1.9)))
     ('44 to 53', '34/12, 1.9')
@@ -105,8 +103,7 @@ def toml_value(value: Any) -> Any:
     Args:
         value (str, int, tuple, Quantity or TorqueCurve): Value of a field.
 
-    Returns:
-        str, int or list: What TOML can hold; `read_value` reads it back.
+    Returns: str, int or list: What TOML can hold; `read_value` reads it back.
 
     >>> toml_value((44, 53)), toml_value(Quantity("54 in", 1.3716))
     ([44, 53], '54 in')

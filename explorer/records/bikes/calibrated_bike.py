@@ -36,11 +36,7 @@ class Fitted(NamedTuple):
 
 
 def calibrated(
-    bike: Bike,
-    fitted: Mapping[str, Fitted],
-    surface: str,
-    ride: str,
-    date: str,
+    bike: Bike, fitted: Mapping[str, Fitted], surface: str, ride: str, date: str
 ) -> Bike:
     """The same bike with what a ride said, and from which ride it comes.
 

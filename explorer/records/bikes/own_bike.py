@@ -109,10 +109,7 @@ def _one(field: Field, text: str) -> tuple[dict[str, str], str]:
 
 def _pair(_: Field, text: str) -> tuple[dict[str, str], str]:
     pair = parse_pair(text)
-    return {
-        "sprockets.front": str(pair.front),
-        "sprockets.rear": str(pair.rear),
-    }, pair.sentence
+    return {"sprockets.front": str(pair.front), "sprockets.rear": str(pair.rear)}, pair.sentence
 
 
 def _gears(_: Field, text: str) -> tuple[dict[str, str], str]:

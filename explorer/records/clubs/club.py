@@ -15,12 +15,7 @@ from types import MappingProxyType
 from typing import Any, Literal
 
 from explorer.records.bikes.bike import Bike
-from explorer.records.bikes.bike_library import (
-    demo_bikes,
-    entry_named,
-    load_folder,
-    visible,
-)
+from explorer.records.bikes.bike_library import demo_bikes, entry_named, load_folder, visible
 from explorer.records.clubs.club_settings import LARGEST as MOST_SETTINGS
 from explorer.records.clubs.club_settings import ClubSettings, read_settings
 from explorer.records.clubs.members import LARGEST as MOST_MEMBERS
@@ -88,9 +83,7 @@ def read_club(path: str | Path, pages: Collection[str] | None = None) -> Club:
     problems = _misnamed(folder)
     parts = {name: entry_named(folder, name) for name in PARTS}
     settings = _read(
-        lambda: read_settings(_start(parts[SETTINGS_FILE], MOST_SETTINGS)),
-        SETTINGS_FILE,
-        problems,
+        lambda: read_settings(_start(parts[SETTINGS_FILE], MOST_SETTINGS)), SETTINGS_FILE, problems
     )
     own_bikes = parts[BIKES_FOLDER].exists()
     bikes = _bikes(parts[BIKES_FOLDER], problems) if own_bikes else demo_bikes()
@@ -98,9 +91,7 @@ def read_club(path: str | Path, pages: Collection[str] | None = None) -> Club:
     members = None
     if has_members:
         members = _read(
-            lambda: read_members(_start(parts[MEMBERS_FILE], MOST_MEMBERS)),
-            MEMBERS_FILE,
-            problems,
+            lambda: read_members(_start(parts[MEMBERS_FILE], MOST_MEMBERS)), MEMBERS_FILE, problems
         )
     if settings is not None:
         said = [

@@ -56,20 +56,6 @@ def page_hazards(section: str) -> tuple[Hazard, ...]:
     return tuple(hazard for hazard in hazards() if section in hazard.page_sections)
 
 
-def sheet_hazards(step: str) -> tuple[Hazard, ...]:
-    """The hazards that a step of the fitting sheet shows.
-
-    Args:
-        step: Name of the step, such as "slack".
-
-    Returns: In the order of the table.
-
-    >>> [hazard.id for hazard in sheet_hazards("loosen")]
-    ['front-nut-last']
-    """
-    return tuple(hazard for hazard in hazards() if step in hazard.sheet_steps)
-
-
 def _hazard(row: dict[str, str]) -> Hazard:
     places = [place.partition(":") for place in row["place"].split()]
     return Hazard(

@@ -113,8 +113,7 @@ def said(part: Part) -> str:
     Args:
         part: A line of the list.
 
-    Returns:
-        For example "2 × joining link, clip type".
+    Returns: For example "2 × joining link, clip type".
 
     >>> said(Part("split-pin", "split pin for the axle nut", 1, "Never use one twice."))
     'split pin for the axle nut'
@@ -128,8 +127,7 @@ def parts_list(change: SprocketChange) -> PartsList:
     Args:
         change: Sprockets, chain and fastenings before and after.
 
-    Returns:
-        Nothing to buy where nothing is changed.
+    Returns: Nothing to buy where nothing is changed.
 
     >>> change = SprocketChange(13, 50, 14, 50, "520", 112, 112, axle_lock="split-pin")
     >>> [part.id for part in parts_list(change).buy]

@@ -4,11 +4,9 @@ Money is decimal throughout: no price is ever a binary fraction.
 """
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
-
-import pandas as pd
 
 from explorer.records.errors import RecordError
 from explorer.records.fitting.parts import Part, PartsList
@@ -171,28 +169,3 @@ def cost(parts: PartsList, prices: Mapping[str, Decimal | None], currency: str =
     'Total of the prices you typed: 0.70 EUR.'
     """
     return Cost(tuple(CostLine(part, prices.get(part.id)) for part in parts.buy), currency)
-
-
-def cost_table(priced: Cost) -> pd.DataFrame:
-    """The shopping list as a table to see or to download.
-
-    Args:
-        priced: From `cost`.
-
-    Returns: Texts only, one row for each part; an empty text where there is no price.
-    """
-    return pd.DataFrame(
-        {
-            "part": [line.part.name for line in priced.lines],
-            "quantity": [str(line.part.quantity) for line in priced.lines],
-            "needed": ["if wanted" if line.part.optional else "yes" for line in priced.lines],
-            "price each": _amounts((line.price for line in priced.lines), priced.currency),
-            "cost": _amounts((line.cost for line in priced.lines), priced.currency),
-            "why": [line.part.why for line in priced.lines],
-        },
-        dtype=str,
-    )
-
-
-def _amounts(amounts: Iterable[Decimal | None], currency: str) -> list[str]:
-    return ["" if amount is None else money(amount, currency) for amount in amounts]

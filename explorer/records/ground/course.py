@@ -98,8 +98,7 @@ class Course:
 def courses() -> Mapping[str, Course]:
     """All courses of data/courses by their id, the name of the file.
 
-    Returns:
-        In alphabetical order; cannot be changed.
+    Returns: In alphabetical order; cannot be changed.
 
     >>> courses()["woods-loop"].label
     'Tight woods loop'
@@ -115,8 +114,7 @@ def read_course(content: bytes | str) -> Course:
     Args:
         content: What is in the file, at most 200 kB of UTF-8.
 
-    Returns:
-        In SI units.
+    Returns: In SI units.
 
     Raises:
         RecordError: One sentence for each thing that is wrong, with the number of its line.
@@ -166,8 +164,7 @@ def write_course(course: Course, length_unit: str = "m", speed_unit: str = "km/h
         length_unit ({"m", "km", "ft", "mi"}): Unit of the lengths.
         speed_unit ({"km/h", "mph"}): Unit of the corner speeds.
 
-    Returns:
-        Content of the file.
+    Returns: Content of the file.
 
     >>> start = Segment("start", 80.0, 5.0, 0.04, "forest-soil")
     >>> print(write_course(Course("Short", (), (start,))))

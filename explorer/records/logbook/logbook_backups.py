@@ -44,8 +44,7 @@ def backups_in(folder: Path) -> list[Backup]:
     Args:
         folder: It need not be there.
 
-    Returns:
-        Other files are passed over.
+    Returns: Other files are passed over.
     """
     try:
         names = sorted((each.name for each in folder.iterdir() if each.is_file()), reverse=True)
@@ -85,8 +84,7 @@ def read_backup(folder: Path, name: str) -> list[Kept]:
         folder: Folder of the backups.
         name: One of `backups_in`.
 
-    Returns:
-        In the order in which they were kept.
+    Returns: In the order in which they were kept.
 
     Raises:
         RecordError: One sentence, if it is gone, damaged or no logbook.
@@ -133,8 +131,7 @@ def put_in_place(logbook: Path, name: str) -> Path | None:
         logbook: The file, damaged, empty or gone.
         name: One of `backups_in` its folder "backups"; empty to begin a new logbook.
 
-    Returns:
-        Where the hurt file is now; None if there was none.
+    Returns: Where the hurt file is now; None if there was none.
 
     Raises:
         RecordError: If the backup is gone, damaged or no logbook, or nothing can be written.

@@ -53,9 +53,8 @@ def encode_outing(outing: Outing, room: int = LONGEST) -> str:
         outing: What came of it.
         room: Characters that the link has left [count].
 
-    Returns:
-        Empty, or parameters with a leading ampersand; lines that do not fit are left out, the last
-        first, and the text says so.
+    Returns: Empty, or parameters with a leading ampersand; lines that do not fit are left out, the
+        last first, and the text says so.
 
     >>> encode_outing(Outing(("top speed 92 km/h", "hill 18 % held"), (), "as predicted"))
     '&log.measured=top+speed+92+km/h;+hill+18+%25+held&log.verdict=as+predicted'
@@ -76,9 +75,8 @@ def decode_outing(query: str) -> tuple[Outing, list[str]]:
     Args:
         query: The query string, with or without its question mark. It may hold anything.
 
-    Returns:
-        What came of it, and one sentence for each parameter that could not be used. What cannot be
-        read at all, or comes twice, is said by `link.decode`.
+    Returns: What came of it, and one sentence for each parameter that could not be used. What
+        cannot be read at all, or comes twice, is said by `link.decode`.
 
     >>> decode_outing("?log.measured=92+km/h;+held&log.verdict=great")[0]
     Outing(measured=('92 km/h', 'held'), predicted=(), verdict='')

@@ -35,8 +35,7 @@ def logbook_file() -> Path | None:
 def open_logbook() -> Logbook:
     """The logbook of this page: the rider's own file, or one for this visit.
 
-    Returns:
-        A file if the server named a folder.
+    Returns: A file if the server named a folder.
 
     Raises:
         LogbookHurt: If only a backup or a new logbook helps.

@@ -171,10 +171,7 @@ class LogbookStore:
         unfinished = target.with_suffix(".unfinished")
         try:
             folder.mkdir(mode=0o700, exist_ok=True)
-            with (
-                self._connection() as connection,
-                closing(sqlite3.connect(unfinished)) as copy,
-            ):
+            with self._connection() as connection, closing(sqlite3.connect(unfinished)) as copy:
                 connection.backup(copy)
                 check_whole(copy, unfinished)
             to_disk(unfinished)
@@ -204,8 +201,7 @@ class LogbookStore:
         Args:
             name: Of a `Backup`.
 
-        Returns:
-            The backup of the state before.
+        Returns: The backup of the state before.
 
         Raises:
             RecordError: If the backup is gone, damaged or no logbook; then nothing has changed.

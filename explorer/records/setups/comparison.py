@@ -91,8 +91,7 @@ def with_one_fitted_tyre(
             on the same size is another tyre, see `fitted_rollout`.
         measured: What the rider measured on the fitted tyre; None to compute it from the size [m].
 
-    Returns:
-        In the same order.
+    Returns: In the same order.
     """
     if bike.tyre.rollout is not None:
         return tuple(fitments)
@@ -110,8 +109,7 @@ def encode_also(fitments: Sequence[Fitment], bike: Bike, system: str) -> str:
         bike: The motorcycle in use; its own tyre is left out of the text.
         system ({"metric", "imperial"}): Units in which a roll-out is written.
 
-    Returns:
-        Empty, or parameters with a leading ampersand; `decode_also` reads them back.
+    Returns: Empty, or parameters with a leading ampersand; `decode_also` reads them back.
     """
     return "".join(
         f"&{ALSO}{number}={percent_encode(_text(each, bike, system), safe='/:,;*()')}"
@@ -126,8 +124,7 @@ def decode_also(query: str, bike: Bike) -> tuple[tuple[Fitment, ...], list[str]]
         query: The query string, with or without its question mark. It may hold anything.
         bike: The motorcycle in use.
 
-    Returns:
-        Up to `MOST` set-ups, and one sentence for each parameter that could not be used.
+    Returns: Up to `MOST` set-ups, and one sentence for each parameter that could not be used.
     """
     if len(query) > LONGEST:
         return (), []  # `link.decode` says so
@@ -169,8 +166,7 @@ def decode_places(query: str, count: int) -> tuple[int, tuple[str, ...], list[st
         query: The query string. It may hold anything.
         count: How many set-ups the link has.
 
-    Returns:
-        Place counted from 0, names, and a sentence for each thing that could not be used.
+    Returns: Place counted from 0, names, and a sentence for each thing that could not be used.
     """
     given = {}
     if len(query) <= LONGEST:
@@ -219,8 +215,7 @@ def write_file(fitments: Sequence[Fitment], bike_name: str) -> str:
         fitments: In the order in which they are shown.
         bike_name: The bike for which they were made, for whoever opens the file.
 
-    Returns:
-        The file; `read_file` reads it back without loss.
+    Returns: The file; `read_file` reads it back without loss.
     """
     rows = []
     for each in fitments:
@@ -238,8 +233,7 @@ def read_file(content: bytes, bike: Bike) -> tuple[Fitment, ...]:
         content: What is in the file. It may hold anything.
         bike: The motorcycle in use.
 
-    Returns:
-        One to `MOST` set-ups.
+    Returns: One to `MOST` set-ups.
 
     Raises:
         RecordError: One sentence for each thing that is wrong, all at once.
@@ -273,8 +267,7 @@ def checked(fitment: Fitment, bike: Bike) -> Fitment:
         fitment: What somebody gave.
         bike: The motorcycle in use.
 
-    Returns:
-        Unchanged.
+    Returns: Unchanged.
 
     Raises:
         RecordError: One sentence for each thing that is wrong.

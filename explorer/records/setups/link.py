@@ -48,6 +48,9 @@ LESSON = ("step", "quiz", "letters", "class")
 _FIELD_OF = {each.link or each.name: each for each in SETUP_FIELDS}
 """Parameter of the link: field of the set-up."""
 
+_SELDOM = ("ridden",)
+"""Parameters that a link leaves out at their default, so that it stays short."""
+
 
 def encode(setup: Setup, base_bike: Bike, bike: Bike) -> str:
     """Write a set-up, and what an own bike changes on the bike it started from, as a query.
@@ -57,14 +60,17 @@ def encode(setup: Setup, base_bike: Bike, bike: Bike) -> str:
         base_bike: The bike of the library named by ``setup.bike_id``.
         bike: The bike in use; the same as base_bike unless it was edited.
 
-    Returns:
-        A query string with its question mark.
+    Returns: A query string with its question mark.
 
     Raises:
         RecordError: One sentence, if the own bike does not fit in a link.
     """
     parameters = [("bike", setup.bike_id)]
-    parameters += [(name, _written(name, field, setup)) for name, field in _FIELD_OF.items()]
+    parameters += [
+        (name, _written(name, field, setup))
+        for name, field in _FIELD_OF.items()
+        if name not in _SELDOM or getattr(setup, field.name) != field.default
+    ]
     parameters += [(_OWN + path, text) for path, text in _changes(setup, base_bike, bike).items()]
     query = "?" + "&".join(
         f"{percent_encode(name, safe='')}={percent_encode(text, safe='/:,*()')}"
@@ -87,8 +93,7 @@ def without_defaults(query: str, setup: Setup, base_bike: Bike, bike: Bike) -> s
         base_bike: The bike of the library named by ``setup.bike_id``.
         bike: The bike in use.
 
-    Returns:
-        Reopens exactly the same set-up. The units always stay: another site may have others.
+    Returns: Reopens exactly the same set-up. The units always stay: another site may have others.
     """
     as_it_stands = Setup.for_bike(setup.bike_id, bike).changed(units=setup.units)
     taken = set(encode(as_it_stands, base_bike, bike).removeprefix("?").split("&"))
@@ -111,9 +116,8 @@ def decode(
             link carries is put into it as `MINE`.
         units: Of a link that says nothing of them.
 
-    Returns:
-        tuple of Setup, Bike and list of str: The set-up [SI], the bike with its own changes, and
-        one sentence for each thing that could not be used.
+    Returns: tuple of Setup, Bike and list of str: The set-up [SI], the bike with its own changes,
+        and one sentence for each thing that could not be used.
     """
     sentences: list[str] = []
     given = _parameters(query, sentences)

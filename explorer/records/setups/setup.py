@@ -51,6 +51,7 @@ class Setup(BaseModel):
         shift_at: Engine speed at which the rider changes up; None for that of the greatest power
             [rad/s].
         course: Id of a course in data/courses.
+        course_rider: Who rides it, a name of `RIDERS`.
         units: What the page shows.
     """
 
@@ -78,6 +79,7 @@ class Setup(BaseModel):
     cruise_speed: float = default_of("cruise_speed")
     shift_at: float | None = None
     course: str = SETUP_FIELD["course"].default
+    course_rider: str = SETUP_FIELD["course_rider"].default
     units: Units = "metric"
 
     @field_validator(*LIMITS)
@@ -104,14 +106,14 @@ class Setup(BaseModel):
         parse_size(value)
         return tidy(value)
 
-    @field_validator("surface", "course")
+    @field_validator("surface", "course", "course_rider")
     @classmethod
     def _known(cls, value: str, info: Any) -> str:
         choices = SETUP_FIELD[info.field_name].choices
         if value not in choices:
+            name = info.field_name.replace("_", " ")
             raise RecordError(
-                f"The {info.field_name} {quote(value)} is not known; choose one of "
-                f"{', '.join(choices)}."
+                f"The {name} {quote(value)} is not known; choose one of {', '.join(choices)}."
             )
         return value
 
@@ -130,8 +132,7 @@ class Setup(BaseModel):
         Args:
             **fields: The attributes of the class, in SI.
 
-        Returns:
-            Checked and frozen.
+        Returns: Checked and frozen.
 
         Raises:
             RecordError: One sentence for each wrong field.
@@ -152,8 +153,7 @@ class Setup(BaseModel):
             bike_id: Name of the demo bike in the library.
             bike: The bike, as it is or edited.
 
-        Returns:
-            Defaults [SI].
+        Returns: Defaults [SI].
         """
         measured = bike.tyre.rollout
         return cls.of(
@@ -173,8 +173,7 @@ class Setup(BaseModel):
         Args:
             **changes: Fields to change, in SI.
 
-        Returns:
-            A new set-up; this one stays as it is.
+        Returns: A new set-up; this one stays as it is.
 
         Raises:
             RecordError: One sentence for each wrong field.
@@ -204,8 +203,7 @@ def fitted_rollout(bike: Bike, *chosen: OnATyre) -> float | None:
         bike: The motorcycle, with its fitted tyre.
         *chosen: What the rider chose for it; the first measurement of the fitted size counts.
 
-    Returns:
-        None where nobody measured it [m].
+    Returns: None where nobody measured it [m].
     """
     if bike.tyre.rollout is not None:
         return bike.tyre.rollout.si
@@ -224,8 +222,7 @@ def both_rollouts(bike: Bike, setup: Setup) -> tuple[Rollout, Rollout]:
         bike: The motorcycle, with its fitted tyre.
         setup: What the rider chose.
 
-    Returns:
-        Fitted and chosen [m].
+    Returns: Fitted and chosen [m].
     """
     fitted = rollout(bike.tyre.rear, fitted_rollout(bike, setup))
     return fitted, rollout(setup.tyre, setup.rollout)

@@ -3,6 +3,7 @@
 Sliders, the check of a set-up, and the link are made from this table.
 """
 
+from explorer.calc.course.course_rider import RIDERS
 from explorer.calc.drivetrain.rider_position import POSITIONS
 from explorer.records.fields import Field
 from explorer.records.ground.course_ids import DEFAULT_COURSE, course_ids
@@ -87,8 +88,12 @@ SETUP_FIELDS: tuple[Field, ...] = (
     Field("measure", "Set against top speed", "choice", "What acceleration means to you.",
           choices=MEASURES, default=MEASURES[0], why=_USUAL, link="show"),
     Field("course", "Course", "choice",
-          "Invented demo courses, at full throttle and full braking.",
+          "Invented demo courses.",
           choices=course_ids(), default=DEFAULT_COURSE, why=_USUAL),
+    Field("course_rider", "Ridden", "choice",
+          "Easy: half of what engine, grip and brakes allow, and a shift only if it saves half a "
+          "second. Race: all of it (our choice).",
+          choices=tuple(RIDERS), default="easy", why="as wants are judged", link="ridden"),
     Field("units", "Units", "choice", "", choices=("metric", "imperial"), default="metric",
           why="the units of the standards used here"),
 )  # fmt: skip

@@ -115,8 +115,7 @@ def fit_runs(
         weight ({WEIGHED, STATED, GUESSED}): How the mass is known: drag and power are fitted in
             proportion to it.
 
-    Returns:
-        The fit.
+    Returns: The fit.
 
     Raises:
         RecordError: In one sentence, if there is nothing to fit or the fit fails.
@@ -155,8 +154,7 @@ def observations_of(rows: Sequence[TimedRuns]) -> list[TimedRun]:
     Args:
         rows: Coast-downs and roll-ons.
 
-    Returns:
-        In SI.
+    Returns: In SI.
     """
     found = []
     for row in rows:
@@ -181,7 +179,6 @@ def held_speed(speed: float, gear: int) -> HeldSpeed:
         speed: Held speed [m/s].
         gear: 1 for first.
 
-    Returns:
-        In SI.
+    Returns: In SI.
     """
     return HeldSpeed(speed, gear - 1, BOTH_WAYS, SPEED_UNCERTAINTY)

@@ -28,9 +28,8 @@ def demo_file(bike: Bike, setup: Setup, kind: str) -> tuple[str, bytes, int]:
         kind ({LOGGER, PHONE, SURPRISE}): Which ride; `SURPRISE` has one front tooth fewer than the
             bike file says.
 
-    Returns:
-        tuple of str, bytes and int: Name and content of the file, and the gearing it was ridden
-        with.
+    Returns: tuple of str, bytes and int: Name and content of the file, and the gearing it was
+        ridden with.
     """
     conditions, _ = conditions_of(setup.changed(slope=0.0, head_wind=0.0))
     front = bike.sprockets.front - (kind == SURPRISE)

@@ -4,6 +4,7 @@ from functools import cached_property, lru_cache
 
 import numpy as np
 
+from explorer.calc.course.course_rider import RIDERS
 from explorer.calc.course.fastest import ride_course
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.vehicle import FloatArray
@@ -36,9 +37,9 @@ class Scene(Driven):
         return self.drive.limiter_speed[..., 0, 0]
 
     def shifts_over(self, course: str) -> FloatArray:
-        """Gears changed over a course; NaN where the motorcycle does not get through [count]."""
+        """Gears changed over a course ridden at ease; NaN where it is not got through [count]."""
         if course not in self._shifts_over:
-            ride = ride_course(self.drive, courses()[course].arrays())
+            ride = ride_course(self.drive, courses()[course].arrays(), rider=RIDERS["easy"])
             shifts = np.where(np.isnan(ride.time), np.nan, ride.upshifts + ride.downshifts)
             self._shifts_over[course] = shifts
         return self._shifts_over[course]

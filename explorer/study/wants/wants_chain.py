@@ -84,9 +84,8 @@ def pair_chains(
         measured: The rider's answers.
         front, rear (array of int (pairs,)): Teeth [count].
 
-    Returns:
-        The chain of the rider's choice; where that is the present one uncut and it does not reach,
-        the same with the fewest links changed.
+    Returns: The chain of the rider's choice; where that is the present one uncut and it does not
+        reach, the same with the fewest links changed.
     """
     now = chain_now(bike, measured)
     fitted_pair = (front == bike.sprockets.front) & (rear == bike.sprockets.rear)
@@ -158,8 +157,7 @@ def parts_of_pair(
         choice: Code of `chain_choice.Choice`.
         links: Links of that chain; NaN where not known [count].
 
-    Returns:
-        Nothing to buy where nothing is changed.
+    Returns: Nothing to buy where nothing is changed.
     """
     fitted = chain_now(bike, measured).fitted
     old = _STAND_IN_LINKS if fitted is None else fitted.links
@@ -199,8 +197,7 @@ def pair_costs(
         chains: Which chain goes on each pair.
         prices: Prices by the id of the part.
 
-    Returns:
-        Optional parts are left out.
+    Returns: Optional parts are left out.
     """
     changed = [front != bike.sprockets.front, rear != bike.sprockets.rear]
     kinds = np.stack(

@@ -39,9 +39,8 @@ def computed_rows(
         result: The ride, for its bike with what is fitted, and its set-up with what is chosen.
         measured: The rider's answers about chain and adjuster.
 
-    Returns:
-        The rows; what is computed, what is missing to judge a want, and which want has no place
-        here.
+    Returns: The rows; what is computed, what is missing to judge a want, and which want has no
+        place here.
     """
     said = [
         f"{want.label}: not judged here, as prices are typed on “Describe your riding”."

@@ -99,11 +99,6 @@ class Robust:
         apart = self.scores[:, first] - self.scores[:, second]
         return abs(difference) < SAME_SCORE or not distinguishable(difference, apart.std())
 
-    def margin_uncertainty(self, place: int) -> FloatArray:
-        """Standard deviation of each want's margin over the draws, shape (wants,)."""
-        values = self.margins[:, :, place]
-        return np.where(np.isnan(values).any(axis=0), np.nan, values.std(axis=0))
-
 
 @cache
 def quantiles(terrains: int) -> tuple[dict[str, FloatArray], FloatArray]:
@@ -112,9 +107,8 @@ def quantiles(terrains: int) -> tuple[dict[str, FloatArray], FloatArray]:
     Args:
         terrains: Terrains of the mix.
 
-    Returns:
-        tuple of dict of str to array (draws,), and array (draws, terrains): The same at every call
-        [-].
+    Returns: tuple of dict of str to array (draws,), and array (draws, terrains): The same at every
+        call [-].
     """
     points = qmc.Sobol(len(_INPUTS) + terrains, rng=5).random(DRAWS)
     return dict(zip(_INPUTS, points.T, strict=False)), points[:, len(_INPUTS) :]
@@ -126,8 +120,7 @@ def drawn_weights(placed: Sequence[Placed]) -> FloatArray:
     Args:
         placed: Wants on their ground, with their weights.
 
-    Returns:
-        array (draws, wants): Weights [-].
+    Returns: array (draws, wants): Weights [-].
     """
     names = list(dict.fromkeys(each.terrain for each in placed if each.terrain is not None))
     _, numbers = quantiles(len(names))
@@ -153,8 +146,7 @@ def drawn_scene(bike: Bike, setup: Setup, ratios: tuple[float, ...], terrains: i
         ratios: Final drive ratios [-].
         terrains: Terrains of the mix, which fixes the sequence.
 
-    Returns:
-        Of draws × ratios; what has been computed on it is kept for the next call.
+    Returns: Of draws × ratios; what has been computed on it is kept for the next call.
     """
     ratio = np.array(ratios)
     given, _ = quantiles(terrains)
@@ -206,8 +198,7 @@ def robust(
         ratio (array (pairs,)): Final drive ratios of all pairs [-].
         pairs (array of int (some,)): The pairs to draw [-].
 
-    Returns:
-        Their scores and margins.
+    Returns: Their scores and margins.
     """
     placed = [each.placed for each in judged]
     terrains = len({each.terrain for each in placed} - {None})
@@ -243,8 +234,7 @@ def decided_by(
         placed: Wants on their ground; the terrains among them are inputs too.
         first, second: Indexes of the pairs.
 
-    Returns:
-        list of (str, float): Name of each input whose correlation with the difference of the
+    Returns: list of (str, float): Name of each input whose correlation with the difference of the
         scores, over the draws, is at least one half, the strongest first. Empty where the
         difference never changes.
     """

@@ -172,12 +172,7 @@ def short_list(result: WantsResult) -> ShortList:
 
 
 def _listed(
-    result: WantsResult,
-    index: int,
-    others: list[int],
-    picks: list[int],
-    careful: int,
-    winner: bool,
+    result: WantsResult, index: int, others: list[int], picks: list[int], careful: int, winner: bool
 ) -> Listed:
     front, rear = result.pair(index)
     chains, draws = result.chains, result.robust

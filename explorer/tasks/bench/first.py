@@ -14,6 +14,7 @@ from explorer.app.printed import template
 from explorer.charts import palette
 from explorer.charts.gearing.bench_figures import COLOURS, DASHES, figures_for_browser
 from explorer.study.table import unpacked
+from explorer.tasks.bench.offers import WISHES
 from explorer.tasks.bench.table import BenchTable
 
 CHARTS = (
@@ -76,6 +77,7 @@ def first_answer(table: BenchTable, served: bool) -> str:
             "same-1": "rear ≈ −1 front",
             "same+1": "rear ≈ +1 front",
         },
+        wishes=WISHES,
         figures=_empty_charts(),
     )
 

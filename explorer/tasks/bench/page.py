@@ -113,8 +113,7 @@ def _charts(page: OpenPage):
 
 _SETTINGS = (
     fold(
-        "Bike, units and what acceleration means",
-        group(controls.BIKE_AND_UNITS, controls.MEASURE),
+        "Bike, units and what acceleration means", group(controls.BIKE_AND_UNITS, controls.MEASURE)
     ),
     fold("Ground, air and rider", controls.GROUND),
     fold("This bike", own_bike),

@@ -14,10 +14,7 @@ def which(page: OpenPage) -> Choice:
     """Which set-up the sliders change."""
     return Choice(
         page,
-        (
-            "Set-up to change",
-            "The fitted gearing stays; the sliders below change this one.",
-        ),
+        ("Set-up to change", "The fitted gearing stays; the sliders below change this one."),
         lambda state: [
             (f"{name} {each.pair}", at)
             for at, (name, each) in enumerate(zip(state.choice.names, state.others, strict=False))

@@ -39,7 +39,7 @@ UNKNOWN = (
     "the bike file carries one measured on your bike",
     "whether the chain, the adjusters and the clearances allow a set-up: its link “Does it fit?” "
     "says what to measure",
-    "how you ride: courses and times are ridden at full throttle with the best shifts",
+    "how you ride: times to a speed are at full throttle with the best shifts",
     "your bike's manual: slack, torques and wear limits come from there and nowhere else",
 )
 
@@ -52,8 +52,7 @@ def signed(change: Change, factor: float, unit: str) -> str:
         factor: From SI to the unit.
         unit: Unit as the page writes it.
 
-    Returns:
-        Such as "−3.2 ± 0.8 km/h".
+    Returns: Such as "−3.2 ± 0.8 km/h".
     """
     value, sure = change.value * factor, change.band.times(factor)
     if not math.isfinite(value):
@@ -89,8 +88,7 @@ def figures_table(result: Study, course: CourseResult, names: tuple[str, ...]) -
         course: One ride of the same set-ups.
         names: What the rider calls the set-ups beside the fitted one.
 
-    Returns:
-        Texts, rounded to what their bands leave standing; units in every cell.
+    Returns: Texts, rounded to what their bands leave standing; units in every cell.
     """
     columns = {
         name: _column(result, course, index) for index, name in enumerate(names_of(result, names))
@@ -159,6 +157,7 @@ def _column(result: Study, course: CourseResult, index: int) -> dict[str, str]:
         f"Time, {courses()[setup.course].label}": course_time(course, index)
         .replace(" (", "\n")
         .rstrip(")"),
+        "Clutch slipping there": f"{course.ride.time_slipping[index]:.1f} s",
         "Shifts there": f"{shifts}"
         + ("" if index == FITTED else f"\n{shift_change:+d}".replace("-", "−")),
     }

@@ -157,10 +157,7 @@ class BenchState(State):
         others = tuple(
             checked(
                 Fitment(
-                    front,
-                    rear,
-                    tyre,
-                    dict(in_place[place : place + 1]).get(tyre, known.get(tyre)),
+                    front, rear, tyre, dict(in_place[place : place + 1]).get(tyre, known.get(tyre))
                 ),
                 self.bike,
             )

@@ -21,6 +21,7 @@ from explorer.study.goals import MEASURES
 from explorer.study.pairs import pairs_of
 from explorer.study.table import RUN_TIMES, Rows, arrays_of, packed, sold_pairs
 from explorer.study.verdict import verdicts, verdicts_of
+from explorer.tasks.bench.offers import offers_of
 from explorer.tasks.bench.state import BenchChoice
 from explorer.tasks.bench.words import TILES, RowWords
 from explorer.units import RPM
@@ -56,7 +57,9 @@ def question_of(choice: BenchChoice) -> tuple:
 
     The set-ups on another tyre than the one under the sliders have rows of their own.
     """
-    neutral = choice.setup.model_copy(update={"front": 0, "rear": 0, "course": ""})
+    neutral = choice.setup.model_copy(
+        update={"front": 0, "rear": 0, "course": "", "course_rider": ""}
+    )
     elsewhere = tuple(
         each if (each.tyre, each.rollout) != (choice.setup.tyre, choice.setup.rollout) else None
         for each in choice.others
@@ -107,7 +110,7 @@ def table_of(choice: BenchChoice, serial: int = 0, at_once: bool = False) -> Ben
     arrays = arrays_of(rows, runs=not at_once)
     if not at_once:
         arrays |= _map(choice)
-    said = _texts(choice, rows)
+    said = _texts(choice, rows, at_once)
     arrays["chain"] = np.array(said.pop("chain"), np.int8)
     arrays["same_rear"] = _same_rear(rows)
     meta = _meta(choice, rows, serial) | said
@@ -116,7 +119,7 @@ def table_of(choice: BenchChoice, serial: int = 0, at_once: bool = False) -> Ben
     return BenchTable(text, hashlib.sha256(content).hexdigest()[:12], meta)
 
 
-def _texts(choice: BenchChoice, rows: Rows) -> dict[str, Any]:
+def _texts(choice: BenchChoice, rows: Rows, at_once: bool) -> dict[str, Any]:
     study = rows.study
     words = RowWords(study)
     found = verdicts_of(study, choice.measured)
@@ -126,6 +129,7 @@ def _texts(choice: BenchChoice, rows: Rows) -> dict[str, Any]:
         "verdicts": [each.sentence(study.setup.units) for each in found],
         "said": [words.shifting(row) for row in every],
         "chain": [each.fits for each in found],
+        "offers": None if at_once else offers_of(rows, found),
     }
 
 

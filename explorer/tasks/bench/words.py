@@ -57,10 +57,7 @@ class RowWords:
         way = f"{signed_percent(abs(change))[1:]} {'shorter' if change > 0 else 'taller'}"
         final = f"ratio {self._study.ratios[row]:.2f}"
         return [
-            (
-                self._study.fitments[row].pair,
-                f"{final}, {'as fitted' if self.same(row) else way}",
-            ),
+            (self._study.fitments[row].pair, f"{final}, {'as fitted' if self.same(row) else way}"),
             (signed_percent(change), "pull, every gear"),
             (signed_percent(float(self._slower[row])), "speed at the same rpm"),
             (self.top(row), self._beside(self._top_name(row), self.difference("top", row))),

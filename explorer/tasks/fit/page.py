@@ -26,8 +26,7 @@ def cautions(section: str) -> str:
     Args:
         section: Name of the section in data/hazards.csv.
 
-    Returns:
-        Each hazard in a sentence, and behind it what to do.
+    Returns: Each hazard in a sentence, and behind it what to do.
     """
     item = Markup("<li>{} <strong>{}</strong></li>")
     items = Markup("").join(
@@ -112,8 +111,7 @@ _ON_THE_BIKE = (
         "Chain load",
         words(_load, "ge-table"),
         fold(
-            "What handbooks of industrial drives advise (information)",
-            _list(views.guide_sentences),
+            "What handbooks of industrial drives advise (information)", _list(views.guide_sentences)
         ),
         _caution("load"),
     ),

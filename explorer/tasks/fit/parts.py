@@ -33,8 +33,7 @@ def sprocket_change(result: FitResult) -> SprocketChange:
     Args:
         result: One computation of the page.
 
-    Returns:
-        Sprockets, chain and fastenings before and after.
+    Returns: Sprockets, chain and fastenings before and after.
 
     Raises:
         RecordError: If the links of the chain are not known, or the set-up does not fit: the
@@ -73,8 +72,7 @@ def sheet_of(result: FitResult, link: str, address: str) -> FittingSheet:
         link: Query that reopens the state.
         address: Address of the page, for the code; empty if unknown.
 
-    Returns:
-        Ready to be rendered.
+    Returns: Ready to be rendered.
 
     Raises:
         RecordError: One sentence for each thing that keeps a sheet from being made.

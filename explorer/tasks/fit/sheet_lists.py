@@ -37,8 +37,7 @@ def riding_words(change: SprocketChange) -> dict[str, str]:
     Args:
         change: Sprockets before and after.
 
-    Returns:
-        Ids of hazards, each with what its caution is about.
+    Returns: Ids of hazards, each with what its caution is about.
 
     >>> "too-short" in riding_words(SprocketChange(13, 50, 14, 50, "520", 112, 112))
     False
@@ -56,8 +55,7 @@ def torque_rows(change: SprocketChange, rear_brake: str) -> list[str]:
         change: How the front sprocket is held.
         rear_brake ({"drum", "disc", "unknown"}): Kind of rear brake.
 
-    Returns:
-        Names only: torques are never ours to give.
+    Returns: Names only: torques are never ours to give.
     """
     front = {
         "ring": [],
@@ -76,8 +74,7 @@ def tools(change: SprocketChange) -> list[str]:
     Args:
         change: Decides on the tools for chain and retainer.
 
-    Returns:
-        Names of tools.
+    Returns: Names of tools.
     """
     retainer = {
         "ring": ["circlip pliers"],
@@ -96,8 +93,7 @@ def tools(change: SprocketChange) -> list[str]:
         "rule or vernier, tape",
         "chalk, camera",
         {"sealed": "rag, soft brush (no wire brush, no solvent)"}.get(change.seal, "rag, brush"),
-        {
-            "sealed": "lubricant for ring chains",
-            "plain": "chain lubricant",
-        }.get(change.seal, "chain lubricant (one for ring chains if it has rings)"),
+        {"sealed": "lubricant for ring chains", "plain": "chain lubricant"}.get(
+            change.seal, "chain lubricant (one for ring chains if it has rings)"
+        ),
     ]

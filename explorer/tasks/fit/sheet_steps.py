@@ -52,8 +52,7 @@ def stages(change: SprocketChange, rear_brake: str, axle_target: str) -> list[St
         rear_brake ({"drum", "disc", "unknown"}): Kind of rear brake.
         axle_target: Where the axle goes, as the end of "turn both adjusters equally until".
 
-    Returns:
-        Stages without a step for this change are left out.
+    Returns: Stages without a step for this change are left out.
     """
     found = [
         Stage("before", "Before", _before()),
@@ -325,10 +324,9 @@ def _check(seal: str) -> tuple[Step, ...]:
         Step(
             "Lubricate",
             "Inside of the lower run, wheel turned by hand."
-            + {
-                "sealed": " Ring-chain lubricant; no solvent, no wire brush.",
-                "plain": "",
-            }.get(seal, " With rings: ring-chain lubricant, no solvent, no wire brush."),
+            + {"sealed": " Ring-chain lubricant; no solvent, no wire brush.", "plain": ""}.get(
+                seal, " With rings: ring-chain lubricant, no solvent, no wire brush."
+            ),
         ),
         Step(
             "Covers and bench",

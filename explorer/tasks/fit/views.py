@@ -172,12 +172,7 @@ def gap_rows(result: FitResult) -> list[tuple[str, str, str, str]]:
         return _signed(length((ends[1] - ends[0]) / per_unit, system))
 
     return [
-        (
-            gap.name,
-            said(gap.before, gap.rubs_anyway),
-            said(gap.after, gap.rubs_anyway),
-            change(gap),
-        )
+        (gap.name, said(gap.before, gap.rubs_anyway), said(gap.after, gap.rubs_anyway), change(gap))
         for gap in result.gaps
     ]
 

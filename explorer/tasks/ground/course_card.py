@@ -3,6 +3,7 @@
 import functools
 from urllib.parse import quote
 
+from explorer.app import controls
 from explorer.app.chart_widget import ChartWidget
 from explorer.app.debounce import Debounce
 from explorer.app.faults import Faults
@@ -34,6 +35,7 @@ _RIDDEN_WITH = (
     "altitude",
     "temperature",
     "rider_mass",
+    "course_rider",
     "units",
 )
 """Fields of the set-up that a ride depends on; slope and surface come from the course."""
@@ -54,6 +56,7 @@ class CourseCard:
 
     def __init__(self, page: OpenPage) -> None:
         self._state: State = page.state
+        self._ridden_by = page.make(controls.RIDDEN)
         self._faults = Faults()
         self._later = Debounce(self._faults.guard(self._ride))
         self.course = courses()[self._state.setup.course]
@@ -228,6 +231,7 @@ class CourseCard:
                     widgets.HTML("<h2>A course</h2>"),
                     self._faults.widget,
                     self._choice.widget,
+                    *self._ridden_by,
                     self._note,
                     self._said,
                     chart,

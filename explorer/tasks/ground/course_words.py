@@ -9,13 +9,24 @@ from explorer.charts.gearing.course_chart import CourseSetup, CourseView
 from explorer.charts.wording import listed, ordinal
 from explorer.study.certainty import is_real, with_band
 from explorer.study.course import CourseResult, PairRides
+from explorer.study.course_said import (
+    NOT_THE_TIME,
+    SAME_TIME,
+    beside_time,
+    easy_words,
+    room_above_stall,
+)
 from explorer.study.study import CHOSEN, FITTED
+from explorer.units import RPM
 
 _MOST_PAIRS = 10
 """Fastest pairs that the table lists."""
 
-_SAME_TIME = 0.05
-"""Two times closer than this read as equal [s]."""
+_RIDDEN = {
+    "easy": "ridden easy",
+    "brisk": "ridden briskly",
+    "race": "raced, full throttle and full braking",
+}
 
 
 def course_view(result: CourseResult) -> CourseView:
@@ -45,24 +56,29 @@ def course_view(result: CourseResult) -> CourseView:
 
 
 def course_sentences(result: CourseResult, name: str) -> list[str]:
-    """Time of both over the course, and whether the difference is larger than what is unsure."""
-    system, time = result.study.setup.units, result.time
+    """Time of both over the course, whether they differ for sure, and what else they cost."""
+    study, ride, time = result.study, result.ride, result.time
+    system, who = study.setup.units, study.setup.course_rider
     length = units.text(float(result.course.length.sum()), "distance", system)
 
     def said(index: int) -> str:
         if np.isnan(time.value[index]):
-            place = float(result.ride.distance_reached[index])
+            place = float(ride.distance_reached[index])
             return f"stops for good after {units.text(place, 'distance', system)}"
         return with_band(time.value[index], time.band.at(index), "s")
 
     sentences = [
-        f"{name}, {length} from rest, full throttle and full braking between the corners "
-        f"(computed): chosen {_pair(result, CHOSEN)} {said(CHOSEN)}; fitted "
-        f"{_pair(result, FITTED)} {said(FITTED)}."
+        f"{name}, {length} from rest, {_RIDDEN[who]}: chosen {_pair(result, CHOSEN)} "
+        f"{said(CHOSEN)}; fitted {_pair(result, FITTED)} {said(FITTED)}."
     ]
     change = result.change()
     if np.isfinite(change.value):
+        beside = beside_time(study, result.course, ride)
         sentences.append(_difference(change.value, change.band))
+        sentences += [f"Beside the time: {each}." for each in beside]
+        if change.value >= SAME_TIME:
+            sentences.append(NOT_THE_TIME)
+            sentences += [easy_words(study, result.course)] if who != "easy" else []
     sentences.append(
         "± is about 95 %, from all that is uncertain but the surfaces, taken as they stand in the "
         "course. A computed time compares two gearings; it is no promise."
@@ -71,7 +87,7 @@ def course_sentences(result: CourseResult, name: str) -> list[str]:
 
 
 def _difference(value: float, sure: Band) -> str:
-    if max(abs(value), sure.widest / 2) < _SAME_TIME:
+    if max(abs(value), sure.widest / 2) < SAME_TIME:
         return "Both gearings take the same time here, within a tenth of a second."
     band = with_band(abs(value), sure if value > 0 else Band(sure.above, sure.below), "s")
     way = "slower" if value > 0 else "faster"
@@ -82,7 +98,7 @@ def _difference(value: float, sure: Band) -> str:
 
 def course_rows(result: CourseResult) -> list[tuple[str, str, str]]:
     """Figures of the ride: name, fitted, chosen."""
-    ride = result.ride
+    ride, room = result.ride, room_above_stall(result.study, result.course, result.ride)
 
     def row(name: str, values: np.ndarray, form: str) -> tuple[str, str, str]:
         return name, *(
@@ -102,6 +118,7 @@ def course_rows(result: CourseResult) -> list[tuple[str, str, str]]:
         *gears,
         row("Time on the limiter", ride.time_on_limiter, seconds),
         row("Time with the clutch slipping", ride.time_slipping, seconds),
+        row("Above stall in the slowest corner, 1st", room / RPM, "{:.0f} rpm"),
         row("Time on the brakes", ride.time_braking, seconds),
     ]
 
@@ -138,7 +155,7 @@ def pair_sentences(pairs: PairRides, result: CourseResult) -> list[str]:
     through = np.isfinite(pairs.time)
     if not through.any():
         return ["No pair gets through this course."]
-    alike = int(np.sum(pairs.time[through] - pairs.time[0] < _SAME_TIME * 2))
+    alike = int(np.sum(pairs.time[through] - pairs.time[0] < SAME_TIME * 2))
     sentence = (
         f"Of {pairs.time.size} pairs on the chosen tyre the fastest is "
         f"{pairs.front[0]}/{pairs.rear[0]} with {pairs.time[0]:.1f} s (computed)"
@@ -149,7 +166,7 @@ def pair_sentences(pairs: PairRides, result: CourseResult) -> list[str]:
     band = float(result.change().band.widest)
     unsure = (
         f" Treat less than about {float(f'{band:.1g}'):g} s as no difference."
-        if np.isfinite(band) and band >= _SAME_TIME
+        if np.isfinite(band) and band >= SAME_TIME
         else ""
     )
     slowest = pairs.time[through][-1]

@@ -158,9 +158,8 @@ def decode_place(query: str) -> tuple[Place, str, list[str]]:
     Args:
         query: The query string, with or without its question mark. It may hold anything.
 
-    Returns:
-        tuple of Place, str and list of str: Where to open the lesson, the query that is left for
-        the set-up, and one sentence for each parameter that could not be used. Whether there is
+    Returns: tuple of Place, str and list of str: Where to open the lesson, the query that is left
+        for the set-up, and one sentence for each parameter that could not be used. Whether there is
         such a bike to compare with is for `with_known_bike` to say.
 
     >>> place, rest, sentences = decode_place("?step=4;travel+40+mm&bike=bracken-125")

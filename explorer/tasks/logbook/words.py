@@ -225,8 +225,7 @@ def prefilled(
         address: Link to the set-up, with its question mark.
         today: Date of the entry.
 
-    Returns:
-        Texts by the name of the field; what is not known is left out.
+    Returns: Texts by the name of the field; what is not known is left out.
     """
     system = setup.units
     same_pair = (setup.front, setup.rear) == (bike.sprockets.front, bike.sprockets.rear)
@@ -271,8 +270,7 @@ def with_outing(texts: dict[str, str], gave: Outing) -> dict[str, str]:
         texts: As `prefilled`.
         gave: From the check page.
 
-    Returns:
-        Texts by the name of the field.
+    Returns: Texts by the name of the field.
 
     >>> with_outing({"predicted": "pull +4 %"}, Outing((), ("5.1 s",), "as predicted"))
     {'predicted': 'pull +4 %\\n5.1 s', 'verdict': 'as predicted'}

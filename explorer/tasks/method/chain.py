@@ -25,9 +25,7 @@ SPROCKETS = Group(
     "the teeth.",
     (
         Entry(
-            "Pitch diameter",
-            sprockets.pitch_diameter,
-            {"d": "result", "p": "pitch", "z": "teeth"},
+            "Pitch diameter", sprockets.pitch_diameter, {"d": "result", "p": "pitch", "z": "teeth"}
         ),
         Entry(
             "Outside diameter",
@@ -42,12 +40,7 @@ SPROCKETS = Group(
         Entry(
             "Caliper diameter",
             sprockets.caliper_diameter,
-            {
-                "d_c": "result",
-                "d": "pitch diameter [m]",
-                "z": "teeth",
-                "d_r": "roller_diameter",
-            },
+            {"d_c": "result", "d": "pitch diameter [m]", "z": "teeth", "d_r": "roller_diameter"},
         ),
         Entry(
             "Unevenness of a sprocket of few teeth (chordal action)",
@@ -131,23 +124,12 @@ CHAIN_LENGTH = Group(
         Entry(
             "Links by the form of the handbooks, for comparison",
             chain.links_for_handbook,
-            {
-                "L": "result",
-                "C": "centre distance, in pitches [-]",
-                "z_1": "front",
-                "z_2": "rear",
-            },
+            {"L": "result", "C": "centre distance, in pitches [-]", "z_1": "front", "z_2": "rear"},
         ),
         Entry(
             "Centre distance of a taut chain",
             chain.centre_distance_for,
-            {
-                "C": "result",
-                "L": "links",
-                "p": "pitch",
-                "z_1": "front",
-                "z_2": "rear",
-            },
+            {"C": "result", "L": "links", "p": "pitch", "z_1": "front", "z_2": "rear"},
             (r"L(C, p, z_1, z_2) = L",),
         ),
         Entry(
@@ -351,11 +333,7 @@ CLEARANCE = Group(
         Entry(
             "Weight on the front wheel",
             axle_shift.front_load_share,
-            {
-                "s": "result",
-                "b": "cg_behind_front",
-                "w": "wheelbase, after Δ: its change [m]",
-            },
+            {"s": "result", "b": "cg_behind_front", "w": "wheelbase, after Δ: its change [m]"},
         ),
     ),
     (clearance.case_gap, axle_shift.trail_change),

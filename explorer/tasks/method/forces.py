@@ -74,12 +74,7 @@ AIR = Group(
         Entry(
             "Torque at part throttle",
             part_throttle.torque_share,
-            {
-                "z": "resistance",
-                "a": "opening",
-                "s": "result",
-                "f": "friction_share",
-            },
+            {"z": "resistance", "a": "opening", "s": "result", "f": "friction_share"},
         ),
         Entry("Power", engine.power, {"P": "result", "T": "torque", "ω": "engine_speed"}),
     ),
@@ -141,12 +136,7 @@ FORCES = Group(
             {"R_roll": "result", "C": "rolling_coefficient"} | _WEIGHT,
             (r"R_{roll} = C\,m g \cos\theta",),
         ),
-        Entry(
-            "Slope",
-            forces.slope_force,
-            {"S": "result"} | _WEIGHT,
-            (r"S = m g \sin\theta",),
-        ),
+        Entry("Slope", forces.slope_force, {"S": "result"} | _WEIGHT, (r"S = m g \sin\theta",)),
     ),
     (chain_losses.with_sprockets,),
 )

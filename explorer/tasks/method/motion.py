@@ -103,11 +103,7 @@ SHIFTS = Group(
     "over other schedules was faster in the project's tests, in sand too; skipping a gear and "
     "pulling away in second were left out of that search.",
     (
-        Entry(
-            "Where to change up",
-            shift_points.shift_points,
-            _SHIFTING,
-        ),
+        Entry("Where to change up", shift_points.shift_points, _SHIFTING),
         Entry(
             "Where to change up over a distance",
             shift_points.shift_points_over_distance,

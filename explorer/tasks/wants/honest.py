@@ -7,6 +7,8 @@ from explorer.calc import gearing
 from explorer.charts.wording import listed
 from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.parts import Side
+from explorer.study.course_said import racing_words
+from explorer.study.study import Study
 from explorer.study.wants.complaints import COMPLAINTS, Complaint
 from explorer.study.wants.mixes import terrains
 from explorer.study.wants.reasons import Reason
@@ -48,8 +50,7 @@ def front_or_rear_words(bike: Bike) -> str:
     Args:
         bike: The motorcycle with the sprockets fitted now.
 
-    Returns:
-        One sentence.
+    Returns: One sentence.
     """
     front, rear = bike.sprockets.front, bike.sprockets.rear
     teeth = gearing.rear_teeth_per_front_tooth(front, rear)
@@ -65,8 +66,7 @@ def honest_words(result: WantsResult) -> list[str]:
     Args:
         result: Every pair scored.
 
-    Returns:
-        Sentences; empty where every want can be met and is known.
+    Returns: Sentences; empty where every want can be met and is known.
     """
     said = [cannot_words(result, each) for each in result.cannot]
     said += [
@@ -89,8 +89,7 @@ def cannot_words(result: WantsResult, cannot: Cannot) -> str:
         result: Every pair scored.
         cannot: A want that no pair meets.
 
-    Returns:
-        Three or four sentences in one text.
+    Returns: Three or four sentences in one text.
     """
     judged = result.judged[cannot.want]
     pair = "/".join(map(str, result.pair(cannot.nearest)))
@@ -130,8 +129,7 @@ def list_words(listing: ShortList) -> list[str]:
     Args:
         listing: The short list.
 
-    Returns:
-        Sentences.
+    Returns: Sentences.
     """
     said = []
     if listing.best.by_luck:
@@ -139,6 +137,10 @@ def list_words(listing: ShortList) -> list[str]:
             "It comes first, but only just: when our guesses vary, another pair wins more often. "
             "Change one tooth first, then ride."
         )
+    result, setup, best = listing.result, listing.result.setup, listing.best
+    if best.index != result.now:
+        there = Study.of(result.bike, setup.changed(front=best.front, rear=best.rear))
+        said += racing_words(there, result.wishes)
     return said + _met_words(listing) + _decided_words(listing)
 
 

@@ -27,12 +27,7 @@ from explorer.tasks.wants.honest import (
 )
 from explorer.tasks.wants.prices import Prices
 from explorer.tasks.wants.state import WantsChoice, WantsState
-from explorer.tasks.wants.words import (
-    BEFORE_BUYING,
-    CAREFUL,
-    SCORE_IN_WORDS,
-    recommendation,
-)
+from explorer.tasks.wants.words import BEFORE_BUYING, CAREFUL, SCORE_IN_WORDS, recommendation
 
 _SIDES = "".join(f"<h3>{side.name}</h3>{bullet_list(side.arguments)}" for side in FRONT_OR_REAR)
 

@@ -124,8 +124,7 @@ def entries_html(
         listing: The short list.
         address, compared: Query of a pair for the other pages, and for the compare page.
 
-    Returns:
-        The first one open, the others under a lid.
+    Returns: The first one open, the others under a lid.
     """
     said = []
     for number, entry in enumerate(listing.entries if listing.wanted else ()):

@@ -68,8 +68,7 @@ def listed_words(listing: ShortList, entry: Listed) -> list[str]:
         listing: The short list.
         entry: One of its entries.
 
-    Returns:
-        Sentences.
+    Returns: Sentences.
     """
     result = listing.result
     said = (
@@ -147,8 +146,7 @@ def top_speed_words(result: WantsResult, index: int) -> list[str]:
         result: Every pair scored.
         index: Index of the pair.
 
-    Returns:
-        Nothing for the fitted pair.
+    Returns: Nothing for the fitted pair.
     """
     if index == result.now:
         return []
@@ -222,8 +220,7 @@ def why_not_words(listing: ShortList, why: WhyNot) -> list[str]:
         listing: The short list.
         why: From `why_not`.
 
-    Returns:
-        Which pair is preferred, and for what.
+    Returns: Which pair is preferred, and for what.
     """
     result = listing.result
     if why.reason == "unknown pair":

@@ -23,8 +23,11 @@ _CHECK = 0.02
 class Ground(Ride):
     """One segment: the motorcycle on its slope and surface, and the braking limit above it."""
 
-    def __init__(self, vehicle, conditions, ratio, rollout, length, corner, following, share):
+    def __init__(
+        self, vehicle, conditions, ratio, rollout, length, corner, following, share, effort
+    ):
         super().__init__(vehicle, conditions, ratio, rollout)
+        self.effort = effort
         self.length = length
         self.share = share
         self.corner_energy = min(corner**2 / 2, _NO_CORNER)
@@ -59,8 +62,11 @@ class Ground(Ride):
         turning = v.front_wheel_inertia / v.front_wheel_radius**2 + v.rear_wheel_inertia / self.r**2
         return -self.resistance(u) / (v.mass + turning)
 
+    def eased(self, a):
+        return self.effort * a if a > 0 else a
+
     def driven(self, u, gear):
-        a = self.free(u, gear)
+        a = self.eased(self.free(u, gear))
         return min(a, 0.0) if u >= self.limiter(gear) * (1 - 1e-9) else a
 
     @cached_property
@@ -82,8 +88,8 @@ class Ground(Ride):
 
 
 class CourseReference:
-    def __init__(self, vehicle, conditions, ratio, rollout, course, share):
-        self.shift_time = vehicle.shift_time
+    def __init__(self, vehicle, conditions, ratio, rollout, course, share, effort=1.0, price=0.0):
+        self.shift_time, self.price = vehicle.shift_time, price
         self.grounds = []
         following = _NO_CORNER
         for index in range(len(course.length) - 1, -1, -1):
@@ -101,7 +107,8 @@ class CourseReference:
                 course.length[index],
                 course.corner_speed[index],
                 following,
-                share,
+                share * effort,
+                effort,
             )
             following = ground.start_energy
             self.grounds.insert(0, ground)
@@ -227,7 +234,7 @@ class CourseReference:
         waits = a < 0 or u >= ground.exits[gear] * (1 - 1e-9)
         self._march(
             ground,
-            lambda v: ground.acceleration(v, gear, slipping),
+            lambda v: ground.eased(ground.acceleration(v, gear, slipping)),
             _CHECK if waits else 2.0,
             [m for m in marks if math.isfinite(m)],
         )
@@ -246,7 +253,7 @@ class CourseReference:
             horizon = min(self._to_brakes(index), self._to_other_ground(index))
         else:
             return False
-        tau = self.shift_time
+        tau = self.shift_time + self.price
         coast = ground.coasting(u)
         new = ground.driven(u, other)
         after = ground.driven(max(u + coast * tau, 0.0), other)
@@ -261,7 +268,7 @@ class CourseReference:
             if rest <= 0 or by_shifting <= stay * s * (t - s / 2):
                 return False
         self._change(other)
-        self.shifting, self.shift_left = True, tau
+        self.shifting, self.shift_left = True, self.shift_time
         return True
 
     def _to_brakes(self, index):

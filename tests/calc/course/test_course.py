@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from explorer.calc.course.course_braking import BrakingLimit
 from explorer.calc.course.course_ground import course_grounds, cut_course, shift_speeds
+from explorer.calc.course.course_rider import RIDERS
 from explorer.calc.course.course_shifting import distance_to_brakes
 from explorer.calc.course.fastest import BRAKING_SHARE, Course, ride_course
 from explorer.calc.drivetrain.drive import Drive
@@ -55,11 +56,21 @@ class TestAgainstIndependentSolver:
     # break-even the two may differ in one shift, which is why more than that is allowed.
     @pytest.mark.parametrize("seed", range(12))
     def test_random_course_and_setup(self, seed):
+        self.compare(seed, RIDERS["race"])
+
+    @pytest.mark.parametrize("seed", range(6))
+    @pytest.mark.parametrize("rider", ["easy", "brisk"])
+    def test_a_rider_who_holds_back(self, seed, rider):
+        self.compare(seed, RIDERS[rider])
+
+    def compare(self, seed, rider):
         rng = np.random.default_rng(seed)
         vehicle, conditions, ratio, rollout = random_setup(rng)
         course = random_course(rng, rng.integers(2, 5), longest=100.0)
-        ride = ride_course(Drive(vehicle, conditions, ratio, rollout), course)
-        reference = CourseReference(vehicle, conditions, ratio, rollout, course, BRAKING_SHARE)
+        ride = ride_course(Drive(vehicle, conditions, ratio, rollout), course, rider=rider)
+        reference = CourseReference(
+            vehicle, conditions, ratio, rollout, course, BRAKING_SHARE, *rider
+        )
         time = reference.ride()
         np.testing.assert_allclose(
             np.nan_to_num(ride.time[0], nan=np.inf), time, rtol=REQUIRED_AGREEMENT

@@ -14,7 +14,7 @@ from explorer.calc.chain import swingarm
 from explorer.calc.engine import curve as engine
 from explorer.calc.gearing import road_speed
 from explorer.records.bikes.bike import Bike
-from explorer.records.bikes.bike_fields import DEFAULTS, FIELD_AT, FIELDS, SECTION_TITLES
+from explorer.records.bikes.bike_fields import DEFAULTS, FIELD_AT, FIELDS
 from explorer.records.bikes.bike_library import demo_bikes, load_folder
 from explorer.records.bikes.bike_values import read_value
 from explorer.records.bikes.quantity import Quantity
@@ -236,7 +236,6 @@ def test_every_field_of_the_models_is_in_the_table_and_the_other_way_round():
         in_models |= {f"{name}.{each}" for each in inner} if inner else {name}
     assert in_models == set(FIELD_AT)
     assert [field.name for field in FIELDS] == list(FIELD_AT)
-    assert {field.section for field in FIELDS} == set(SECTION_TITLES)
     assert set(DEFAULTS) <= {field.name for field in FIELDS if not field.required}
 
 

@@ -11,7 +11,6 @@ from explorer.records.fitting.parts import Part, PartsList
 from explorer.records.fitting.prices import (
     HIGHEST,
     cost,
-    cost_table,
     money,
     read_currency,
     read_price,
@@ -84,13 +83,6 @@ def test_prices_of_parts_not_on_the_list_are_left_alone():
 def test_nothing_to_buy_and_nothing_typed_have_their_sentences():
     assert "nothing" in cost(PartsList((), ()), {}).sentence
     assert "Type the prices" in cost(LIST, {}).sentence
-
-
-def test_table_shows_each_and_all():
-    table = cost_table(cost(LIST, {"joining-link": Decimal("6.25")}, "£"))
-    row = table[table["part"] == "joining link"].iloc[0]
-    assert (row["quantity"], row["price each"], row["cost"]) == ("2", "6.25 £", "12.50 £")
-    assert list(table["needed"]) == ["yes", "yes", "if wanted"]
 
 
 @pytest.mark.parametrize("label", ["EUR", "£", "kr", "", "US$", "zł"])

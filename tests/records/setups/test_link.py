@@ -64,6 +64,7 @@ def setups(draw):
         cruise_speed=draw(numbers("cruise_speed")),
         shift_at=draw(st.none() | numbers("shift_at")),
         course=draw(st.sampled_from(course_ids())),
+        course_rider=draw(st.sampled_from(SETUP_FIELD["course_rider"].choices)),
         units=draw(st.sampled_from(["metric", "imperial"])),
     )
 

@@ -14,6 +14,7 @@ import numpy as np
 from scipy.interpolate import PchipInterpolator
 from scipy.optimize import brentq, minimize_scalar
 
+from explorer.calc.course.course_rider import CourseRider
 from explorer.calc.course.fastest import ride_course
 from explorer.calc.drivetrain.drive import Drive
 from explorer.records.fitting.chains import chain_size
@@ -183,7 +184,9 @@ class OnePair:
     def shifts(self, course):
         ratio = np.array([self.rear / self.front])
         ride = ride_course(
-            Drive(self.vehicle, self.air, ratio, self.turn), courses()[course].arrays()
+            Drive(self.vehicle, self.air, ratio, self.turn),
+            courses()[course].arrays(),
+            rider=CourseRider(effort=0.5, shift_price=0.5),
         )
         return float(ride.upshifts[0] + ride.downshifts[0]) if ride.time[0] > 0 else math.nan
 

@@ -233,9 +233,9 @@ def test_9_always_between_second_and_third():
     assert easier.best.score == 1
 
 
-def test_10_not_one_shift_in_the_woods():
-    """No shift at all on a loop from a stop with corners from 9 to 28 km/h: not with any pair."""
-    listing = answer("bracken-125", ("few-shifts", {"course": "woods-loop", "shifts": "0"}))
+def test_10_not_one_shift_on_the_gravel_road():
+    """No shift at all from a stop to open bends: not with any pair."""
+    listing = answer("bracken-125", ("few-shifts", {"course": "gravel-road", "shifts": "0"}))
     assert reasons(listing) == [Reason.COURSE]
     assert np.nanmin(listing.result.judged[0].value) >= 1
 

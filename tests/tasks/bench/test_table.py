@@ -140,3 +140,23 @@ def test_a_link_of_another_page_opens_with_its_set_up_under_the_sliders():
     state, said = State.from_link("?front=14&rear=46", BIKES)
     choice = choice_of(state.link)
     assert not said and choice.setup == state.setup
+
+
+def test_the_two_from_real_parts_are_one_front_tooth_and_about_as_much_at_the_rear(case):
+    """Teeth by hand; pull, parts and chain as the row's own tiles and verdict say them."""
+    choice, meta, _ = case
+    fitted = choice.bike.sprockets
+    rows = dict(zip(sold_pairs(choice.bike), range(meta["named"], 10_000), strict=False))
+    for wish, step in (("more-pull", -1), ("calmer-road", 1)):
+        front, rear = meta["offers"][wish]
+        assert (front["front"], front["rear"]) == (fitted.front + step, fitted.rear)
+        # 13/50 less a front tooth is as short as 13/54: 50 · 13/12 = 54.2.
+        low, high = fitted.rear_sold
+        same = min(max(fitted.rear * fitted.front / (fitted.front + step), low), high)
+        assert rear["front"] == fitted.front and abs(rear["rear"] - same) <= 0.5
+        for card in (front, rear):
+            row, lines = rows[card["front"], card["rear"]], dict(card["lines"])
+            assert lines["Pull"] == meta["texts"][row][TILES.index("pull")][0]
+            assert lines["Fit"] in meta["verdicts"][row]
+            if lines["To buy"]:
+                assert f"To buy: {lines['To buy']}." in meta["verdicts"][row]

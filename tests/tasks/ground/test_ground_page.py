@@ -60,7 +60,9 @@ def test_one_computation_and_one_ride_for_one_move(page, monkeypatch):
     calls = []
     for module, name in ((driven, "top_speed"), (course, "ride_course")):
         work = getattr(module, name)
-        monkeypatch.setattr(module, name, lambda *a, n=name, w=work: calls.append(n) or w(*a))
+        monkeypatch.setattr(
+            module, name, lambda *a, n=name, w=work, **k: calls.append(n) or w(*a, **k)
+        )
     named(page, "Rear sprocket").value = 52
     # The set-ups as given, with all inputs drawn, and with each input varied by itself.
     assert sorted(calls) == ["ride_course", "top_speed", "top_speed", "top_speed"]

@@ -50,6 +50,7 @@ class Bench {
     const { meta } = table;
     // While a tyre is dragged the map of all pairs stays; it comes with the whole table.
     table.arrays = { ...mapOf(this.table), ...table.arrays };
+    meta.offers ??= this.table?.meta.offers;
     this.table = table;
     if (meta.serial >= this.serial) {
       this.slots = meta.slots.map((slot) => ({ ...slot }));
@@ -418,7 +419,7 @@ export async function startBench(root, tell = null) {
     root.querySelector("[data-address]").textContent = `This bench again: ${location.href}`;
   });
   if (root.dataset.served) takeFromLine(bench, place.dataset.mark);
-  for (const name of ["touch", "run", "glide"]) {
+  for (const name of ["touch", "run", "offers", "glide"]) {
     import(`./bench_${name}.js`).then(({ attach }) => attach(bench), () => {});
   }
   return bench;

@@ -14,13 +14,13 @@ class FewShifts(GroundWant):
 
     kind, place = "few-shifts", 7
     label = "Few shifts over a course"
-    help = "Gears changed up and down over the course, ridden at full throttle."
+    help = "Gears changed up and down over the course, ridden at ease."
     margin_kind = "count"
     # A course brings its own ground, so that all courses share one scene.
     on_road = True
     asks = (
         Ask("course", "course", "One of the demo courses.", "course", "woods-loop"),
-        Ask("shifts", "shifts at most", "Up and down together.", "count", "20", (0, 500)),
+        Ask("shifts", "shifts at most", "Up and down together.", "count", "10", (0, 500)),
     )
 
     course: str

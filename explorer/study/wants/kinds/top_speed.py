@@ -7,14 +7,7 @@ import numpy as np
 from explorer import units
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.records.bikes.quantity import Quantity
-from explorer.study.wants.want import (
-    NO_LIMIT,
-    GroundWant,
-    Measured,
-    in_gear,
-    speed_ask,
-    verdict,
-)
+from explorer.study.wants.want import NO_LIMIT, GroundWant, Measured, in_gear, speed_ask, verdict
 from explorer.study.wording import LIMIT_WORDS
 
 
