@@ -40,11 +40,9 @@ TYRES = 5
 GROUNDS = 4
 UNITS = ("metric", "imperial")
 
+_PARTS = ("table", "plot", "charts", "touch", "run", "offers", "picture", "glide")
 _MODULES = (
-    *(
-        f"bench_{name}.js"
-        for name in ("table", "plot", "charts", "touch", "run", "offers", "glide")
-    ),
+    *(f"bench_{name}.js" for name in _PARTS),
     *("bench.js", "bench_site.js"),
 )
 _STYLES = ("explorer.css", "bench.css", "mark.svg")

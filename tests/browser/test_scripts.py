@@ -17,7 +17,9 @@ ALONE = (
 
 BENCH = tuple(
     f"own/bench{part}.js"
-    for part in ("", "_charts", "_glide", "_offers", "_plot", "_run", "_table", "_touch")
+    for part in (
+        *("", "_charts", "_glide", "_offers", "_picture", "_plot", "_run", "_table", "_touch"),
+    )
 )
 """The bench's own."""
 

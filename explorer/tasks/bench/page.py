@@ -23,6 +23,7 @@ from explorer.study.study import Study
 from explorer.tasks.bench import setup_words
 from explorer.tasks.bench.first import first_answer, prepare
 from explorer.tasks.bench.line import Line, WholeLater
+from explorer.tasks.bench.picture import PictureCode
 from explorer.tasks.bench.setup_controls import AddAndRemove, SetupFile, which
 from explorer.tasks.bench.state import BenchChoice, BenchState
 from explorer.tasks.gearing import figures as gearing_figures
@@ -194,7 +195,7 @@ def _assemble(page: OpenPage) -> widgets.Widget:
             controls.typed_pair, controls.slider("rollout"), controls.BySize, controls.typed_tyre
         ),
     )
-    parts = [page.faults.widget, *line.widgets]
+    parts = [page.faults.widget, *line.widgets, *page.add(PictureCode(page)).widgets]
     parts += page.make(typed, *_SETTINGS, *_SET_UPS, *_REASONS, *_LAST)
     return widgets.dressed(widgets.VBox(parts), "ge-page ge-below-bench")
 

@@ -419,7 +419,7 @@ export async function startBench(root, tell = null) {
     root.querySelector("[data-address]").textContent = `This bench again: ${location.href}`;
   });
   if (root.dataset.served) takeFromLine(bench, place.dataset.mark);
-  for (const name of ["touch", "run", "offers", "glide"]) {
+  for (const name of ["touch", "run", "offers", "picture", "glide"]) {
     import(`./bench_${name}.js`).then(({ attach }) => attach(bench), () => {});
   }
   return bench;
