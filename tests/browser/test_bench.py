@@ -1,5 +1,7 @@
 """The bench is one view: hand, charts and numbers inside the window, and nothing jumps."""
 
+import re
+
 import pytest
 from playwright.sync_api import expect
 
@@ -73,3 +75,17 @@ def test_nothing_jumps_while_the_hand_moves(open_page):
         })"""
     )
     assert moved == 0
+
+
+def test_on_paper_the_bench_is_one_page_with_its_link_and_code(open_page):
+    page = open_page("gearing", "bike=bracken-125&rear=53")
+    wait_for_pair(page, "13/53")
+    expect(page.locator("[data-code] svg")).to_be_attached()
+    for paper in ("A4", "Letter"):
+        # A leaf of the page tree for each page: ISO 32000-1, 7.7.3.3.
+        assert len(re.findall(rb"/Type\s*/Page\b", page.pdf(format=paper))) == 1
+    page.emulate_media(media="print")
+    page.evaluate("dispatchEvent(new Event('beforeprint'))")
+    expect(page.locator("[data-address]")).to_contain_text(page.url)
+    for part in ("[data-code] svg", "[data-address]", "[data-chart=tradeoff]", "[data-verdict]"):
+        expect(page.locator(part)).to_be_visible()
