@@ -18,7 +18,7 @@ SHORT_VERDICTS = {
 }
 
 
-def small_length(si_value: float, system: str) -> str:
+def length(si_value: float, system: str) -> str:
     """A length of a few millimetres, as finely as a rule shows it.
 
     Args:
@@ -27,7 +27,7 @@ def small_length(si_value: float, system: str) -> str:
 
     Returns: Whole millimetres, or hundredths of an inch.
 
-    >>> small_length(0.0088, "metric"), small_length(-0.0088, "imperial")
+    >>> length(0.0088, "metric"), length(-0.0088, "imperial")
     ('9 mm', '−0.35 in')
     """
     number, unit = units.display(si_value, "length", system)
@@ -35,11 +35,6 @@ def small_length(si_value: float, system: str) -> str:
     if not float(said_number):
         said_number = said_number.removeprefix("-")
     return f"{said_number} {unit}".replace("-", "−")
-
-
-def length(value: float, system: str) -> str:
-    """A length in whole millimetres or hundredths of an inch."""
-    return small_length(float(value), system)
 
 
 def axle_phrase(movement: float, system: str) -> str:
@@ -61,10 +56,8 @@ def left_of_adjuster(fit: Fit, system: str) -> str:
 
 def note(fit: Fit, verdict: int, system: str) -> str:
     """One line on a pair for hovering."""
-    if verdict == UNKNOWN:
-        return SHORT_VERDICTS[UNKNOWN]
-    if verdict == Verdict.NO_CHAIN:
-        return SHORT_VERDICTS[Verdict.NO_CHAIN]
+    if verdict in (UNKNOWN, Verdict.NO_CHAIN):
+        return SHORT_VERDICTS[verdict]
     return (
         f"{SHORT_VERDICTS[verdict]}; {axle_phrase(float(fit.movement), system)}, "
         f"{left_of_adjuster(fit, system)}"

@@ -2,6 +2,7 @@
 
 import re
 
+import numpy as np
 import pytest
 from playwright.sync_api import expect
 
@@ -38,8 +39,8 @@ def test_a_pair_that_does_not_fit_says_why_and_the_nearest_that_does_is_one_tap_
                 .sort((one, other) => top(one) - top(other))[0];
             const box = map.canvas_view.el.getBoundingClientRect();
             return [
-                box.left + map.frame.x_scale.compute(49),
-                box.top + map.frame.y_scale.compute(12),
+                box.left + map.frame.x_scale.compute(12),
+                box.top + map.frame.y_scale.compute(49),
             ];
         }"""
     )
@@ -117,6 +118,52 @@ def test_a_bad_link_is_answered_in_sentences(open_page, query):
     assert fault.inner_text().count(".") >= 1
     assert page.locator(".ge-main script").count() == 0
     assert "Traceback" not in page.content()
+
+
+MARKS_AND_NUMBERS = """() => {
+    const top = view => view.el.getBoundingClientRect().top;
+    const map = [...Bokeh.index.roots].filter(view => view.frame)
+        .sort((one, other) => top(one) - top(other))[0];
+    const glyphs = map.model.renderers.map(each => each.glyph);
+    const written = glyphs.find(glyph => glyph.type === "Text");
+    const source = map.model.renderers.find(each => each.glyph === written).data_source;
+    const marks = map.model.renderers
+        .find(each => each.data_source === source && each.glyph !== written);
+    const pen = document.createElement("canvas").getContext("2d");
+    pen.font = `${written.text_font_size.value} ${written.text_font.value}`;
+    const {x, y, text} = source.data;
+    const {x_scale, y_scale, bbox} = map.frame;
+    const half = (marks.glyph.size.value + marks.glyph.line_width.value) / 2;
+    const boxes = [];
+    for (let i = 0; i < text.length; i++) {
+        const [h, v] = [x_scale.compute(x[i]), y_scale.compute(y[i])];
+        boxes.push([h - half, v - half, h + half, v + half]);
+        const under = v + written.y_offset.value;
+        const box = pen.measureText(text[i]);
+        const wide = box.width / 2;
+        const high = (box.actualBoundingBoxAscent + box.actualBoundingBoxDescent) / 2;
+        if (text[i]) boxes.push([h - wide, under - high, h + wide, under + high]);
+    }
+    return {boxes, pairs: text.length, frame: [bbox.left, bbox.top, bbox.right, bbox.bottom]};
+}"""
+
+
+@pytest.mark.parametrize("units", ["metric", "imperial"])
+@pytest.mark.parametrize("bike", ["bracken-125", "marram-250"])
+def test_marks_and_numbers_of_the_map_do_not_overlap_on_a_phone(open_page, bike, units):
+    page = open_page("fit", f"bike={bike}&units={units}", width=390)
+    open_lids(page)
+    found = page.evaluate(MARKS_AND_NUMBERS)
+    boxes = np.array(found["boxes"])
+    assert len(boxes) == 2 * found["pairs"] >= 80
+    left, top, right, bottom = boxes.T
+    across = np.minimum.outer(right, right) - np.maximum.outer(left, left)
+    down = np.minimum.outer(bottom, bottom) - np.maximum.outer(top, top)
+    together = (across > 0) & (down > 0) & ~np.eye(len(boxes), dtype=bool)
+    assert not together.any()
+    frame = found["frame"]
+    assert left.min() >= frame[0] and top.min() >= frame[1]
+    assert right.max() <= frame[2] and bottom.max() <= frame[3]
 
 
 def test_nothing_is_wider_than_the_window(open_page):

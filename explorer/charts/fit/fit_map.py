@@ -1,4 +1,7 @@
-"""Map of all pairs: which of them the chain reaches, rear teeth across, front teeth up."""
+"""Map of the pairs: which of them the chain reaches, front teeth across, rear teeth up.
+
+A bike has more rear sprockets than front ones, and a phone is higher than it is wide.
+"""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -28,14 +31,17 @@ Pair = tuple[int, int]
 _ROSE = Colorblind8[6]
 """The last of the hues of `palette`, for the one verdict that the other charts do not have."""
 
-_ROW = 52
-"""Height of a row of the map [px]."""
+_ROW, _BARE_ROW = 34, 18
+"""Height of a row with its margins under the marks, and of one without [px]."""
 
-_AROUND = 130
+_LIFT = 0.2
+"""How far a mark stands above the middle of its cell, for the margin under it [rows]."""
+
+_AROUND = 150
 """Height of axes, title and legend [px]."""
 
-_MOST_WRITTEN = 12
-"""With more columns than this, the margins no longer fit under the markers."""
+_MOST_WRITTEN = 10
+"""With more columns than this, the margins run into each other on a phone."""
 
 
 @dataclass(frozen=True)
@@ -78,6 +84,7 @@ class FitMapView:
         unit: Unit of the margin.
         decimals: Decimals with which it is written.
         chain: Which chain the map is for, in a few words.
+        narrowed: Whether rear sprockets are left out that go with none of the front ones.
     """
 
     fronts: NDArray[np.int_]
@@ -90,6 +97,7 @@ class FitMapView:
     unit: str = "mm"
     decimals: int = 0
     chain: str = "your chain"
+    narrowed: bool = False
 
     def __post_init__(self) -> None:
         shape = (len(self.fronts), len(self.rears))
@@ -136,11 +144,11 @@ class FitMapChart:
             line_color="colour", line_dash=field("dash"), line_width="width",
         )  # fmt: skip
         marks = self.figure.scatter(
-            "x", "y", source=self._pairs, marker=field("marker"), size=13, fill_color="colour",
+            "x", "y", source=self._pairs, marker=field("marker"), size=12, fill_color="colour",
             line_color=palette.INK, line_width=1.2,
         )  # fmt: skip
         self.figure.text(
-            "x", "y", "text", source=self._pairs, y_offset=16, text_align="center",
+            "x", "y", "text", source=self._pairs, y_offset=14, text_align="center",
             text_baseline="middle", text_color=palette.INK, text_font=value(palette.FONT),
             text_font_size=value("12px"),
         )  # fmt: skip
@@ -153,8 +161,8 @@ class FitMapChart:
             )
         )
         self.figure.grid.visible = False
-        self.figure.xaxis[0].axis_label = "Rear teeth"
-        self.figure.yaxis[0].axis_label = "Front teeth"
+        self.figure.xaxis[0].axis_label = "Front teeth"
+        self.figure.yaxis[0].axis_label = "Rear teeth"
         self.figure.on_event(Tap, self._tapped)
         self.update(view)
 
@@ -162,23 +170,21 @@ class FitMapChart:
         """Show another view in the same figure."""
         self._view = view
         ranges = (
-            (self.figure.x_range, view.rears),
-            (self.figure.y_range, view.fronts),
+            (self.figure.x_range, self.figure.xaxis[0], view.fronts),
+            (self.figure.y_range, self.figure.yaxis[0], view.rears),
         )
-        for axis_range, teeth in ranges:
+        for axis_range, axis, teeth in ranges:
             ends = {"start": float(min(teeth)) - 0.6, "end": float(max(teeth)) + 0.6}
             set_if_changed(axis_range, **ends, reset_start=ends["start"], reset_end=ends["end"])
-        step = max(1, len(view.rears) // 10)
-        set_if_changed(
-            self.figure.xaxis[0], ticker=_ticks(self.figure.xaxis[0], view.rears[::step])
-        )
-        set_if_changed(self.figure.yaxis[0], ticker=_ticks(self.figure.yaxis[0], view.fronts))
-        set_if_changed(self.figure, height=_AROUND + _ROW * len(view.fronts))
-        set_if_changed(self.figure.title, text=f"Adjuster left, {view.unit}: {view.chain}")
+            set_if_changed(axis, ticker=_ticks(axis, teeth))
+        columns = _pair_columns(view)
+        row = _ROW if any(columns["text"]) else _BARE_ROW
+        set_if_changed(self.figure, height=_AROUND + row * len(view.rears))
+        set_if_changed(self.figure.title, text=f"Adjuster left, {view.unit}\n{view.chain}")
         present = set(np.unique(view.verdict).tolist())
         for code, key in zip(SIGNS, self._keys, strict=True):
             set_if_changed(key, visible=int(code) in present)
-        replace(self._pairs, _pair_columns(view))
+        replace(self._pairs, columns)
         replace(self._frames, _frame_columns(view))
 
     def _tapped(self, event: Tap) -> None:
@@ -186,7 +192,7 @@ class FitMapChart:
         view = self._view
         if event.x is None or event.y is None:
             return
-        front, rear = round(event.y), round(event.x)
+        front, rear = round(event.x), round(event.y)
         if front in view.fronts and rear in view.rears:
             self._on_pick(front, rear)
 
@@ -202,10 +208,10 @@ def _ticks(axis, teeth: NDArray[np.int_]) -> FixedTicker:
 def _pair_columns(view: FitMapView) -> Columns:
     front, rear = np.meshgrid(view.fronts, view.rears, indexing="ij")
     signs = [SIGNS[int(code)] for code in np.ravel(view.verdict)]
-    written = len(view.rears) <= _MOST_WRITTEN
+    written = len(view.fronts) <= _MOST_WRITTEN
     return {
-        "x": decimals(rear.ravel()),
-        "y": decimals(front.ravel()),
+        "x": decimals(front.ravel()),
+        "y": decimals(rear.ravel() + _LIFT),
         "marker": [sign.marker for sign in signs],
         "colour": [sign.colour for sign in signs],
         "text": [
@@ -219,8 +225,8 @@ def _pair_columns(view: FitMapView) -> Columns:
 def _frame_columns(view: FitMapView) -> Columns:
     rows = [(view.fitted, palette.FITTED, "4 3", 2.0), (view.chosen, palette.CHOSEN, "solid", 3.0)]
     return {
-        "x": [pair[1] for pair, *_ in rows],
-        "y": [pair[0] for pair, *_ in rows],
+        "x": [pair[0] for pair, *_ in rows],
+        "y": [pair[1] for pair, *_ in rows],
         "colour": [row[1] for row in rows],
         "dash": [row[2] for row in rows],
         "width": [row[3] for row in rows],
@@ -252,6 +258,8 @@ def describe(view: FitMapView) -> str:
         rears = view.rears[view.verdict[row] == Verdict.FITS]
         if rears.size:
             sentences.append(f"Front {front}: fits with rear {_runs(rears)}.")
+    if view.narrowed:
+        sentences.append("The other rear sprockets fit with none of the front ones.")
     return " ".join(sentences)
 
 

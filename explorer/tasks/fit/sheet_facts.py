@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
-from explorer.app.fit_notes import small_length
+from explorer.app.fit_notes import length
 from explorer.app.setup_code import read_address
 from explorer.records.errors import RecordError
 from explorer.records.fitting.sprocket_change import SprocketChange
@@ -102,7 +102,7 @@ def _complaints(sheet: FittingSheet) -> list[str]:
             f"The rear brake {quote(sheet.rear_brake)} is not known; choose one of "
             f"{', '.join(REAR_BRAKES)}."
         )
-    for name, length in (
+    for name, metres in (
         ("axle movement", sheet.axle_movement),
         ("wheelbase change", sheet.wheelbase_change),
         ("axle position", sheet.axle_before),
@@ -110,9 +110,9 @@ def _complaints(sheet: FittingSheet) -> list[str]:
         ("uncertainty of the axle's room", sheet.uncertainty),
     ):
         # Half a metre is several times the travel of any adjuster.
-        if length is not None and not abs(length) < 0.5:
+        if metres is not None and not abs(metres) < 0.5:
             found.append(
-                f"The {name} cannot be {length:.4g} m; lengths below 0.5 m are accepted, so check "
+                f"The {name} cannot be {metres:.4g} m; lengths below 0.5 m are accepted, so check "
                 "the measured lengths and their units."
             )
     for room, towards, beyond, other in (
@@ -124,7 +124,7 @@ def _complaints(sheet: FittingSheet) -> list[str]:
         too_far = towards * sheet.axle_movement - room
         if too_far > sheet.uncertainty:
             found.append(
-                f"The axle would have to go {small_length(too_far, 'metric')} {beyond} of its "
+                f"The axle would have to go {length(too_far, 'metric')} {beyond} of its "
                 f"adjustment, so this does not fit; choose a {other} chain or another pair."
             )
     if len(sheet.predicted) > MOST_SPEEDS:

@@ -3,7 +3,7 @@
 import math
 
 from explorer import units
-from explorer.app.fit_notes import small_length
+from explorer.app.fit_notes import length
 from explorer.calc.gearing import final_ratio, pull_change, speed_change
 from explorer.records.fitting.sprocket_change import SprocketChange
 from explorer.tasks.fit.sheet_facts import FittingSheet
@@ -13,9 +13,9 @@ BLANK_ROWS = 3
 
 
 def _movement(si_value: float, system: str, back: str, forward: str, same: str) -> str:
-    """Axle movement in words, with the words for its direction."""
-    amount = small_length(abs(si_value), system)
-    if amount == small_length(0.0, system):
+    """Movement in words, with the words for its direction."""
+    amount = length(abs(si_value), system)
+    if amount == length(0.0, system):
         return same
     return f"{amount} {back if si_value > 0 else forward}"
 
@@ -96,10 +96,8 @@ def setup_rows(sheet: FittingSheet, system: str) -> list[tuple[str, str, str, st
         _axle_row(sheet, system),
     ]
     if sheet.wheelbase_change is not None:
-        length = small_length(abs(sheet.wheelbase_change), system)
-        longer = "longer" if sheet.wheelbase_change > 0 else "shorter"
-        same = length == small_length(0.0, system)
-        rows.append(("Wheelbase", "", "", "same" if same else f"{length} {longer}", "computed"))
+        moved = _movement(sheet.wheelbase_change, system, "longer", "shorter", "same")
+        rows.append(("Wheelbase", "", "", moved, "computed"))
     return rows
 
 
@@ -119,7 +117,7 @@ def _links_change(change: SprocketChange) -> str:
 
 def _axle_row(sheet: FittingSheet, system: str) -> tuple[str, str, str, str, str]:
     name = "Axle, behind its foremost end"
-    before = "" if sheet.axle_before is None else small_length(sheet.axle_before, system)
+    before = "" if sheet.axle_before is None else length(sheet.axle_before, system)
     if sheet.axle_movement is None:
         return (name, before, "", "not computed: measure", "measured")
     moved = _movement(sheet.axle_movement, system, "to the rear", "forward", "stays")
@@ -129,7 +127,7 @@ def _axle_row(sheet: FittingSheet, system: str) -> tuple[str, str, str, str, str
     per_unit = units.display(1.0, "length", system)[0]
     digits = 0 if system == "metric" else 2
     ends = [round(each * per_unit, digits) for each in (sheet.axle_before, sheet.axle_movement)]
-    after = small_length(sum(ends) / per_unit, system)
+    after = length(sum(ends) / per_unit, system)
     if sum(ends) < 0:
         after = "past its end"
     return (name, before, after, moved, "computed from the measured")

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 
 import numpy as np
 from markupsafe import Markup
+from numpy.typing import NDArray
 
 from explorer import units
 from explorer.app.fit_notes import SHORT_VERDICTS, fit_notes, length
@@ -36,16 +37,20 @@ def map_view(result: FitResult) -> FitMapView:
     factor, unit = units.display(1.0, "length", setup.units)
     fronts, rears = sold(result.bike)
     fits = result.map
-    notes = fit_notes(result.bike, result.measured, setup.units)
     pairs = [words.pair(front, rear) for front in fronts for rear in rears]
+    notes = zip(pairs, fit_notes(result.bike, result.measured, setup.units), strict=True)
     finite = fits is not None and result.now.rooms_known
     empty = np.full((fronts.size, rears.size), np.nan)
+    verdict = fits.verdict if fits is not None else np.full(empty.shape, UNKNOWN)
+    shown = _worth_showing(verdict, rears, (setup.rear, sprockets.rear))
     return FitMapView(
         fronts=fronts,
-        rears=rears,
-        verdict=fits.verdict if fits is not None else np.full(empty.shape, UNKNOWN),
-        margin=fits.fit.margin * factor if finite else empty,
-        notes=tuple(f"{pair}: {note}" for pair, note in zip(pairs, notes, strict=True)),
+        rears=rears[shown],
+        verdict=verdict[:, shown],
+        margin=(fits.fit.margin * factor if finite else empty)[:, shown],
+        notes=tuple(
+            np.reshape([f"{pair}: {note}" for pair, note in notes], empty.shape)[:, shown].flat
+        ),
         chosen=(setup.front, setup.rear),
         fitted=(sprockets.front, sprockets.rear),
         unit=unit,
@@ -56,7 +61,19 @@ def map_view(result: FitResult) -> FitMapView:
             Choice.SHORTEST: "new chain, fewest links",
             Choice.NEW_CHAIN: f"new chain of {result.measured.new_links} links",
         }[result.choice],
+        narrowed=rears[shown].size < rears.size,
     )
+
+
+def _worth_showing(
+    verdict: NDArray[np.int_], rears: NDArray[np.int_], always: tuple[int, int]
+) -> slice:
+    """From the first rear sprocket that goes with any front one to the last, and one beyond."""
+    goes = np.isin(verdict, (Verdict.FITS, Verdict.CLOSE, UNKNOWN)).any(axis=0)
+    if not goes.any():
+        return slice(None)
+    places = np.flatnonzero(goes | np.isin(rears, always))
+    return slice(max(0, places[0] - 1), places[-1] + 2)
 
 
 def side_view(result: FitResult, travel: float) -> SideView | None:

@@ -52,15 +52,13 @@ def pair(front: int, rear: int) -> str:
 def chain_phrase(choice: Choice, fit: Fit, links_now: int) -> str:
     """Which chain, in a few words."""
     links = int(fit.links)
+    changed = links - links_now
     match choice:
-        case Choice.KEEP_CHAIN:
-            return f"your chain of {links} links, uncut"
-        case Choice.FEWEST_CHANGED:
-            changed = links - links_now
-            if changed == 0:
-                return f"your chain of {links} links, uncut"
+        case Choice.FEWEST_CHANGED if changed:
             done = f"{abs(changed)} links {'added' if changed > 0 else 'taken out'}"
             return f"your chain with {done}, {links} links"
+        case Choice.KEEP_CHAIN | Choice.FEWEST_CHANGED:
+            return f"your chain of {links} links, uncut"
         case Choice.SHORTEST:
             return f"a new chain of the fewest links, {links}"
         case _:
@@ -92,17 +90,12 @@ def _verdict(result: FitResult) -> str:
             return f"{name} fits, with {left}."
         case Verdict.CLOSE:
             return f"{name} is close: {_left_or_not(result.fit, result)}."
-        case Verdict.TOO_SHORT:
+        case Verdict.TOO_SHORT | Verdict.TOO_LONG as verdict:
             missing = length(-result.fit.margin, system)
+            way = "forward" if verdict == Verdict.TOO_SHORT else "back"
             return (
-                f"{name} does not fit: the axle would have to go {missing} further forward than "
+                f"{name} does not fit: the axle would have to go {missing} further {way} than "
                 "the adjuster allows."
-            )
-        case Verdict.TOO_LONG:
-            missing = length(-result.fit.margin, system)
-            return (
-                f"{name} does not fit: the axle would have to go {missing} further back than the "
-                "adjuster allows."
             )
         case Verdict.NO_CHAIN:
             return f"{name} does not fit: with so few links the two sprockets would touch."

@@ -69,14 +69,14 @@ def tap(chart, x, y):
     chart.figure._trigger_event(Tap(chart.figure, x=x, y=y))
 
 
-@pytest.mark.parametrize(("x", "y", "pair"), [(48.0, 14.0, (14, 48)), (48.4, 13.6, (14, 48))])
+@pytest.mark.parametrize(("x", "y", "pair"), [(14.0, 48.0, (14, 48)), (13.6, 48.4, (14, 48))])
 def test_a_tap_picks_the_pair_of_the_cell(x, y, pair):
     chart, picks = chart_of(view_of())
     tap(chart, x, y)
     assert picks == [pair]
 
 
-@pytest.mark.parametrize(("x", "y"), [(60.0, 14.0), (48.0, 20.0), (None, None)])
+@pytest.mark.parametrize(("x", "y"), [(14.0, 60.0), (20.0, 48.0), (None, None)])
 def test_a_tap_beside_the_map_picks_nothing(x, y):
     chart, picks = chart_of(view_of())
     tap(chart, x, y)
@@ -102,8 +102,8 @@ def test_another_bike_with_other_sprockets_is_shown_in_the_same_figure():
             notes=("note",) * (shape[0] * shape[1]),
         )
     )
-    assert chart.figure.x_range.start < 38 < 68 < chart.figure.x_range.end
-    tap(chart, 68, 10)
+    assert chart.figure.y_range.start < 38 < 68 < chart.figure.y_range.end
+    tap(chart, 10, 68)
     assert picks == [(10, 68)]
 
 
@@ -119,3 +119,13 @@ def test_the_words_say_which_rear_sprockets_fit_each_front():
     text = describe(view_of(verdict=verdict))
     assert "4 fits, 36 chain too short" in text
     assert "Front 13: fits with rear 44 to 46, 49." in text
+    assert "The other rear sprockets" not in text
+    assert "fit with none of the front ones" in describe(view_of(narrowed=True))
+
+
+def test_rows_without_numbers_are_lower(column_of):
+    chart, _ = chart_of(view_of())
+    with_numbers = chart.figure.height
+    chart.update(view_of(margin=np.full((4, 10), np.nan)))
+    assert set(column_of(chart.figure, "text")) == {""}
+    assert chart.figure.height < with_numbers

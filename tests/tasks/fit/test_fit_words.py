@@ -2,6 +2,7 @@
 
 import re
 
+import numpy as np
 import pytest
 
 from explorer.calc.chain.chain_choice import Choice
@@ -465,3 +466,17 @@ def test_swingarm_measures_that_contradict_the_chain_are_asked_back():
     assert "Measure the swingarm again" in said(diagnosis_sentences(result))
     for bike in ("bracken-125", "marram-250", "sleet-450", "wagtail-85", "fogbank-650"):
         assert "swingarm" not in said(diagnosis_sentences(result_of("", bike)))
+
+
+def test_the_map_leaves_out_rear_sprockets_that_go_with_no_front_one():
+    """Of 38 to 68 rear teeth; every one that fits or is close is there, and one beyond."""
+    result = result_of("", "bracken-125")
+    view, whole = views.map_view(result), result.map
+    goes = np.isin(whole.verdict, (Verdict.FITS, Verdict.CLOSE)).any(axis=0)
+    assert list(view.rears) == list(range(whole.rears[goes][0] - 1, whole.rears[goes][-1] + 2))
+    assert view.narrowed and view.verdict.shape == view.margin.shape
+    assert view.notes[0].startswith(f"{view.fronts[0]}/{view.rears[0]}: ")
+    far = views.map_view(result_of("&rear=66", "bracken-125"))
+    assert far.rears[-1] == 67
+    unknown = views.map_view(result_of("", "bracken-125", links="", centre_distance=""))
+    assert list(unknown.rears) == list(range(38, 69)) and not unknown.narrowed

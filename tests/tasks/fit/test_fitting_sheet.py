@@ -8,7 +8,7 @@ from html.parser import HTMLParser
 import numpy as np
 import pytest
 
-from explorer.app.fit_notes import small_length
+from explorer.app.fit_notes import length
 from explorer.records.errors import RecordError
 from explorer.records.fitting.hazards import hazards
 from explorer.records.fitting.sprocket_change import SprocketChange
@@ -124,10 +124,10 @@ def test_no_torque_and_no_slack_of_our_own(sheet, system):
     for part in ("Value", "Measured at", "Bike stands"):
         assert f"{part} of the slack, from the manual" in blanks
     before_verify = reader.text.split("Verify ride")[0]
-    for length in re.findall(r"[\d.]+ (?:mm|in)\b", before_verify.split("Slack")[1]):
+    for shown in re.findall(r"[\d.]+ (?:mm|in)\b", before_verify.split("Slack")[1]):
         # The only length left is how far the axle moves, which is computed and says so.
         assert re.search(
-            rf"about {length} (behind|in front of) its old mark \(computed\)", reader.text
+            rf"about {shown} (behind|in front of) its old mark \(computed\)", reader.text
         )
 
 
@@ -340,5 +340,5 @@ def test_download_is_one_link_with_the_whole_sheet():
 
 
 def test_small_lengths_as_a_rule_shows_them():
-    assert small_length(0.0254, "imperial") == "1.00 in"
-    assert small_length(-0.0004, "metric") == "0 mm"
+    assert length(0.0254, "imperial") == "1.00 in"
+    assert length(-0.0004, "metric") == "0 mm"
