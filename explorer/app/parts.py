@@ -182,10 +182,7 @@ def share_link(name: str, *entries: tuple[str, str]) -> Item:
     return lambda page: ShareLink(page, name, entries)
 
 
-def other_pages(
-    *entries: tuple[str, str],
-    address: Callable[[Any], str] = lambda _: "",
-) -> Item:
+def other_pages(*entries: tuple[str, str], address: Callable[[Any], str] = lambda _: "") -> Item:
     """Links to pages, by their names and what the links say, with what a result takes along."""
     return words(
         lambda result: page_links(*((name, address(result), text) for name, text in entries)),

@@ -151,10 +151,7 @@ def _field(column: Column, texts: Mapping[str, str]) -> widgets.Widget:
     value = texts.get(column.name, column.blank)
     if column.choices:
         return widgets.Dropdown(
-            options=list(column.choices),
-            value=value,
-            description=column.label,
-            tooltip=column.help,
+            options=list(column.choices), value=value, description=column.label, tooltip=column.help
         )
     return widgets.Text(
         value=value,

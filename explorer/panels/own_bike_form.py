@@ -19,10 +19,7 @@ class OwnBikeForm:
     """
 
     def __init__(
-        self,
-        fields: Iterable,
-        on_use: Callable[[], None],
-        guard: Callable[[Callable], Callable],
+        self, fields: Iterable, on_use: Callable[[], None], guard: Callable[[Callable], Callable]
     ) -> None:
         self._fields: dict[str, widgets.Widget] = {}
         self._answers: dict[str, widgets.HTML] = {}

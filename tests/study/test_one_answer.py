@@ -29,8 +29,9 @@ from explorer.study.verdict import verdicts_of
 from explorer.study.wants.kinds import WANTS
 from explorer.study.wants.mixes import TERRAIN_IDS, terrains
 from explorer.study.wants.wants_link import Wishes
+from explorer.study.wants.wants_rank import ranked
 from explorer.study.wants.wants_result import compute
-from explorer.study.wants.wants_short_list import short_list
+from explorer.study.wants.wants_short_list import equal, short_list
 from explorer.tasks.fit.page import _verdict
 from explorer.tasks.ground.course_words import course_sentences
 from explorer.tasks.wants.honest import list_words
@@ -172,3 +173,23 @@ def test_every_page_counts_the_same_pairs(cases):
             if code == Verdict.FITS
         } - {result.pair(result.now)}
         assert UNKNOWN not in on_the_map and kept == mapped
+
+
+def test_of_pairs_that_score_alike_the_one_with_fewest_parts_is_first(cases):
+    """Alike as the list itself says it: by less than what is unsure, draw by draw."""
+    decided = 0
+    for _, listing in cases:
+        result, draws = listing.result, listing.result.robust
+        others = [each for each in ranked(result) if each != result.now]
+        if not listing.wanted or not others:
+            continue
+        top = max(result.score[each].round(3) for each in others)
+        best = max(
+            (each for each in others if result.score[each].round(3) == top),
+            key=lambda each: draws.mean[draws.place(each)].round(2),
+        )
+        alike = [each for each in others if each == best or equal(result, draws, best, each)]
+        parts = [result.costs.parts[each] for each in alike]
+        assert others[0] in alike and result.costs.parts[others[0]] == min(parts)
+        decided += result.costs.parts[best] > min(parts)
+    assert decided

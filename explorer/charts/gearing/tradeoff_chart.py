@@ -164,10 +164,7 @@ class TradeoffChart:
         replace(self._pairs, self._pair_columns(view))
         best = drawn[np.asarray(view.on_best_line, bool)[drawn]]
         best = best[np.argsort(view.speed[best])]
-        replace(
-            self._best,
-            {"x": decimals(view.speed[best]), "y": decimals(view.measure[best])},
-        )
+        replace(self._best, {"x": decimals(view.speed[best]), "y": decimals(view.measure[best])})
         replace(self._marks, self._mark_columns(view))
 
     @staticmethod

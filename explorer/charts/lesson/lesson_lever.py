@@ -32,6 +32,7 @@ class LeverView:
         tension, pull: Force in the chain and force of the tyre on the ground [force_unit].
         unit, force_unit: Units of lengths and forces.
         decimals: Decimals with which lengths are written.
+        turned: How far the wheel has been turned; a mark on each sprocket and wheel shows it.
     """
 
     front: int
@@ -44,6 +45,12 @@ class LeverView:
     unit: str = "mm"
     force_unit: str = "N"
     decimals: int = 0
+    turned: float = 0.0
+
+    @property
+    def front_turns(self) -> float:
+        """Turns that the front sprocket has made meanwhile."""
+        return self.turned * self.rear / self.front
 
     def __post_init__(self) -> None:
         require_finite(
@@ -118,13 +125,22 @@ class LeverChart:
         _arrow(curves, 0.0, rear, -view.tension * per_force, palette.CHOSEN)
         _arrow(curves, 0.0, -wheel, view.pull * per_force, palette.LIMIT)
         points.add(0.0, 0.0, marker="circle", size=10, fill=palette.INK)
+        for x, radius, turns in ((0.0, wheel, view.turned), (shaft, front, view.front_turns)):
+            # Forwards is to the left: from the top over the front.
+            angle = np.pi / 2 + 2 * np.pi * turns
+            points.add(
+                x + radius * np.cos(angle), radius * np.sin(angle), marker="square", size=14,
+                fill=palette.LIMIT,
+            )  # fmt: skip
+        turned = f": {view.front_turns:.1f} turns" if view.turned else " teeth"
+        links = f" teeth: {view.turned * view.rear:.0f} links" if view.turned else " teeth"
         for x, y, text, colour, align, dx, dy in (
             (0.0, rear / 2, f"short arm {view.length(rear)}", palette.CHOSEN, "left", 10, 0),
             (0.0, -wheel * 0.7, f"long arm {view.length(wheel)}", palette.LIMIT, "left", 10, 0),
             (0.0, rear, f"chain {view.force(view.tension)}", palette.CHOSEN, "right", -20, -18),
             (0.0, -wheel, f"tyre {view.force(view.pull)}", palette.LIMIT, "left", 0, 20),
-            (shaft, -front, f"front {view.front} teeth", palette.CHOSEN, "center", 0, 20),
-            (0.0, rear, f"rear {view.rear} teeth", palette.CHOSEN, "left", 12, -16),
+            (shaft, -front, f"front {view.front}{turned}", palette.CHOSEN, "center", 0, 20),
+            (0.0, rear, f"rear {view.rear}{links}", palette.CHOSEN, "left", 12, -16),
         ):
             points.add(
                 x, y, text=text, colour=colour, align=align, dx=dx, dy=dy, ground=palette.VEIL
@@ -150,5 +166,6 @@ def describe(view: LeverView) -> str:
         f"Computed: with {view.front} teeth in front and {view.rear} at the rear the chain pulls "
         f"with {view.force(view.tension)} on an arm of {view.length(view.rear_radius)}; the tyre "
         f"pushes the ground back with {view.force(view.pull)} on an arm of "
-        f"{view.length(view.wheel_radius)}."
+        f"{view.length(view.wheel_radius)}. {view.turned:.2f} turns of the wheel are "
+        f"{view.front_turns:.1f} of the front sprocket."
     )

@@ -76,10 +76,7 @@ class ResidualChart:
         self.figure.yaxis[0].axis_label = "observed − fitted, over its uncertainty"
         for height, dash in ((0.0, palette.SOLID), (LIMIT, "6 4"), (-LIMIT, "6 4")):
             line = Span(
-                location=height,
-                dimension="width",
-                line_color=palette.INK_QUIET,
-                line_dash=dash,
+                location=height, dimension="width", line_color=palette.INK_QUIET, line_dash=dash
             )
             self.figure.add_layout(line)
         self._items = []

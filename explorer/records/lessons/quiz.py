@@ -9,7 +9,10 @@ from dataclasses import dataclass
 
 from explorer.records.errors import RecordError
 from explorer.records.lessons import quiz_kinds
+from explorer.records.prose import read_prose
 from explorer.records.typed_text import quote, tidy
+
+_PROSE = read_prose("quiz")
 
 FEWEST_WRONG = 2
 """Wrong options that a question has at least [count]."""
@@ -102,20 +105,24 @@ def read_seed(text: str) -> int:
 
 
 def _ask(kind: str, chance: random.Random) -> Question:
+    prose = _PROSE[kind]
     wrong: dict[str, tuple[int, str]] = {}
     # Rounding can make a wrong option read like the right one, or like another; with too few left,
     # other numbers are drawn.
     while len(wrong) < FEWEST_WRONG:
-        draft = quiz_kinds.draft(kind, chance)
-        wrong = {said: (number, why) for said, number, why in draft.wrong if said != draft.right}
-    options = [draft.right, *wrong]
+        numbers = quiz_kinds.KINDS[kind](chance)
+        said = {part: prose[part].format(**numbers) for part in ("text", "right", "working")}
+        wrong = {
+            option.format(**numbers): (number, why.format(**numbers))
+            for option, number, why in prose["wrong"]
+        }
+        wrong.pop(said["right"], None)
+    options = [said["right"], *wrong]
     chance.shuffle(options)
     return Question(
         kind=kind,
-        text=draft.text,
         options=tuple(options),
-        right=draft.right,
-        working=draft.working,
-        why_wrong={said: why for said, (_, why) in wrong.items()},
+        why_wrong={option: why for option, (_, why) in wrong.items()},
         misconceptions=tuple(sorted({number for number, _ in wrong.values()})),
+        **said,
     )

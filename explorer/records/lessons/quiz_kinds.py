@@ -6,13 +6,11 @@ What is asked, and which wrong options stand beside the answer, says data/quiz.t
 import math
 import random
 from collections.abc import Callable, Mapping
-from types import MappingProxyType
-from typing import Any, NamedTuple
+from typing import Any
 
 from explorer.calc import gearing
 from explorer.calc.drivetrain import forces
 from explorer.calc.engine import curve as engine
-from explorer.records.prose import read_prose
 from explorer.units import RPM
 
 _KMH = 1 / 3.6
@@ -20,37 +18,8 @@ _KMH = 1 / 3.6
 _REACHES = 0.92
 """Share of the crankshaft's power that the quiz lets reach the tyre, as in a drive in order [-]."""
 
-_PROSE = read_prose("quiz")
-
 Numbers = dict[str, Any]
 """What the text of a question names in braces."""
-
-
-class Draft(NamedTuple):
-    """One question before its options are shuffled.
-
-    Attributes:
-        text, right, working: The question, its answer, and how to get there.
-        wrong (tuple of (str, int, str)): Wrong options, each with its misconception's number and
-            what was mixed up.
-    """
-
-    text: str
-    right: str
-    working: str
-    wrong: tuple[tuple[str, int, str], ...]
-
-
-def draft(kind: str, chance: random.Random) -> Draft:
-    """A question of a kind, a key of `KINDS`, with drawn numbers."""
-    numbers, prose = KINDS[kind](chance), _PROSE[kind]
-    return Draft(
-        *(prose[part].format(**numbers) for part in ("text", "right", "working")),
-        wrong=tuple(
-            (said.format(**numbers), number, why.format(**numbers))
-            for said, number, why in prose["wrong"]
-        ),
-    )
 
 
 def _pair(chance: random.Random) -> Numbers:
@@ -261,35 +230,21 @@ def _chain_wear(chance: random.Random) -> Numbers:
     }  # fmt: skip
 
 
-SUMS: Mapping[str, Callable[[random.Random], Numbers]] = MappingProxyType(
-    {
-        "front-turns": _front_turns,
-        "pull-change": _pull_change,
-        "speed-change": _speed_change,
-        "road-speed": _road_speed,
-        "rear-for-front": _rear_for_front,
-        "overall": _overall,
-        "power": _power,
-        "pull-from-power": _pull_from_power,
-        "at-the-limiter": _at_the_limiter,
-    }
-)
+def _by_name(*kinds: Callable[[random.Random], Numbers]) -> Mapping[str, Any]:
+    """The kinds by their names in data/quiz.toml."""
+    return {kind.__name__.strip("_").replace("_", "-"): kind for kind in kinds}
+
+
+SUMS = _by_name(
+    _front_turns, _pull_change, _speed_change, _road_speed, _rear_for_front, _overall, _power,
+    _pull_from_power, _at_the_limiter,
+)  # fmt: skip
 """Kinds that are mostly arithmetic."""
 
-IDEAS: Mapping[str, Callable[[random.Random], Numbers]] = MappingProxyType(
-    {
-        "power-kept": _power_kept,
-        "gear-gap": _gear_gap,
-        "geared-speed": _geared_speed,
-        "taller-pair": _taller_pair,
-        "digits": _digits,
-        "slack": _slack,
-        "shift-point": _shift_point,
-        "trade-off": _trade_off,
-        "speedometer": _speedometer,
-        "chain-wear": _chain_wear,
-    }
-)
+IDEAS = _by_name(
+    _power_kept, _gear_gap, _geared_speed, _taller_pair, _digits, _slack,
+    _shift_point, _trade_off, _speedometer, _chain_wear,
+)  # fmt: skip
 """Kinds that ask what follows for the bike and the ride."""
 
-KINDS = MappingProxyType({**SUMS, **IDEAS})
+KINDS = {**SUMS, **IDEAS}

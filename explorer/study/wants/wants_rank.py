@@ -35,7 +35,8 @@ def worth(result: WantsResult) -> FloatArray:
 def ranked(result: WantsResult) -> list[int]:
     """The pairs tried under the draws that can be built, best first.
 
-    Score counts first; then the mean score under the draws, fewer parts, the smaller change.
+    Score counts first; then the mean score under the draws, fewer parts, the smaller change. Of
+    pairs that score alike within what is unsure, the one with fewer parts to buy goes first.
 
     Args:
         result: Every pair scored.
@@ -49,7 +50,20 @@ def ranked(result: WantsResult) -> list[int]:
         -robust_.mean.round(2),
         -result.score[drawn].round(3),
     )
-    return [int(drawn[each]) for each in np.lexsort(keys) if result.eligible[drawn[each]]]
+    left = [int(drawn[each]) for each in np.lexsort(keys) if result.eligible[drawn[each]]]
+    order: list[int] = []
+    while left:
+        alike = [each for each in left if each == left[0] or _alike(result, left[0], each)]
+        order.append(min(alike, key=lambda each: result.costs.parts[each]))
+        left.remove(order[-1])
+    return order
+
+
+def _alike(result: WantsResult, first: int, second: int) -> bool:
+    """Whether two pairs, of which none is the fitted one, score alike within what is unsure."""
+    draws, apart = result.robust, float(result.score[first] - result.score[second])
+    places = draws.place(first), draws.place(second)
+    return result.now not in (first, second) and draws.equal(*places, apart)
 
 
 def one_tooth(result: WantsResult, order: list[int], picks: list[int]) -> int:

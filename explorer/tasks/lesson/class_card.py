@@ -55,13 +55,13 @@ MEASURED: Mapping[str, Measured] = {
         "time",
         ("1 s", "600 s"),
         '"12.4 s"',
-        lambda facts: WALK / float(facts.slowest_clutch_out[FITTED]),
+        lambda facts: WALK / float(facts.result.clutch_out[FITTED, 0]),
         "at 1.2 times idle speed (common practice, no source)",
         (1, 1),
         lambda facts: (
             "With the clutch out this motorcycle goes at least "
-            f"{units.text(float(facts.slowest_clutch_out[FITTED]), 'speed', facts.system)} in 1st "
-            "gear (computed): only for who can ride it."
+            f"{units.text(float(facts.result.clutch_out[FITTED, 0]), 'speed', facts.system)} in "
+            "1st gear (computed): only for riders who are able and allowed to ride it."
         ),
     ),
     "roll-out": Measured(

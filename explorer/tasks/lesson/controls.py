@@ -8,7 +8,7 @@ from explorer.app.controls import Choice
 from explorer.app.page import Item, OpenPage
 from explorer.panels.number_control import NumberControl, Scale
 from explorer.study.goals import MEASURES
-from explorer.tasks.lesson.link import FASTEST, SLOWEST
+from explorer.tasks.lesson.link import FASTEST, MOST_TURNS, SLOWEST, TEETH
 from explorer.tasks.lesson.state import LessonState, others
 
 _MEASURES = tuple(
@@ -75,6 +75,23 @@ def _shown_travel(state: LessonState) -> float:
     return min(round(shown) if metric else round(shown, 1), _travel_scale(state).high)
 
 
+def _teeth(which: int) -> Item:
+    """Teeth of a pupil's own bike, front (0) or rear (1)."""
+
+    def take(state: LessonState, value: float) -> None:
+        own = list(state.choice.place.own)
+        own[which] = int(value)
+        state.move(own=tuple(own))
+
+    return lambda page: PlaceSlider(
+        page,
+        (("Own front sprocket", "Own rear sprocket")[which], "Teeth, counted."),
+        lambda _: Scale(*TEETH[which], 1),
+        lambda state: state.choice.place.own[which],
+        take,
+    )
+
+
 def _others(state: LessonState) -> tuple[tuple[str, str], ...]:
     return tuple(
         (bike.name if bike_id in state.library else f"{bike.name} (invented)", bike_id)
@@ -105,6 +122,15 @@ CONTROLS: dict[str, Item] = {
         _shown_travel,
         lambda state, value: state.move(travel=_in_si(state, value, "length")),
     ),
+    "turned": lambda page: PlaceSlider(
+        page,
+        ("Turns of the wheel", "By hand: the marks turn with it."),
+        lambda _: Scale(0.0, float(MOST_TURNS), 0.05),
+        lambda state: state.choice.place.turned,
+        lambda state, value: state.move(turned=round(value, 2)),
+    ),
+    "own_front": _teeth(0),
+    "own_rear": _teeth(1),
     "other_bike": lambda page: Choice(
         page,
         ("The other bike", "Gets the same sprockets."),

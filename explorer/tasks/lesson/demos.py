@@ -1,14 +1,19 @@
 """The live demonstration of each step: which chart it is, and what the chart shows."""
 
+import json
 from collections.abc import Callable
 from dataclasses import dataclass
 from types import ModuleType
 from typing import Any
 
 import numpy as np
+from markupsafe import Markup
 
 from explorer import units
 from explorer.app import gearing_views
+from explorer.calc import gearing
+from explorer.calc.sprockets import chordal_speed_variation
+from explorer.charts import palette
 from explorer.charts.fit import slack_chart
 from explorer.charts.fit.slack_chart import SlackView
 from explorer.charts.gearing import pull_chart, shift_chart, tradeoff_chart
@@ -21,7 +26,10 @@ from explorer.charts.wording import engine_speed as rpm_text
 from explorer.charts.wording import ordinal
 from explorer.study.certainty import signed_percent
 from explorer.study.study import CHOSEN, FITTED
+from explorer.study.table import RUN_TIMES
 from explorer.tasks.lesson.facts import Facts
+from explorer.tasks.lesson.interludes import bend, challenge
+from explorer.tasks.lesson.link import CHALLENGE, RECAP, SMALL_FRONT
 from explorer.tasks.lesson.words import pair
 from explorer.units import RPM
 
@@ -57,7 +65,7 @@ class Shown:
     def __init__(
         self, step: int, facts: Facts, large: bool, on_pick: Callable[[int, int], None]
     ) -> None:
-        self._demo = DEMONSTRATIONS[step]
+        self._demo = DEMONSTRATIONS.get(step, _NOTHING)
         self._view = self._demo.view(facts)
         self._chart = None if self._view is None else self._demo.chart(self._view, on_pick)
         self.figure = None
@@ -87,6 +95,7 @@ def lever_view(facts: Facts) -> LeverView:
         front_radius=float(lever.front_radius[CHOSEN]) * per_length,
         rear_radius=float(lever.rear_radius[CHOSEN]) * per_length,
         wheel_radius=float(lever.wheel_radius[CHOSEN]) * per_length,
+        turned=facts.lesson.place.turned,
         tension=float(lever.tension[CHOSEN]) * per_force,
         pull=float(lever.pull[CHOSEN]) * per_force,
         unit=unit,
@@ -188,6 +197,78 @@ def slack_view(facts: Facts) -> SlackView | None:
     )
 
 
+def bend_view(facts: Facts) -> BarsView:
+    """How far a link bends, and how unevenly it runs, from the fitted front sprocket down."""
+    front, chosen = facts.bike.sprockets.front, facts.setup.front
+    bars = []
+    for teeth in sorted({front, front - 1, front - 2, chosen}, reverse=True):
+        swing = float(chordal_speed_variation(teeth)) * 100
+        said = f"{bend(teeth):.1f}°, speed drops by {swing:.1f} % in each tooth"
+        bars.append(Bar(f"{teeth} teeth", bend(teeth), said, strong=teeth == chosen))
+    return BarsView(tuple(bars), "bend of each link on the front sprocket, degrees")
+
+
+def challenge_view(facts: Facts) -> BarsView | None:
+    """Engine speed in top gear, fitted and chosen, and the one that is wanted."""
+    asked = challenge(facts)
+    if asked is None:
+        return None
+    speed, now, wanted, _ = asked
+    chosen = now * facts.chosen_ratio / facts.fitted_ratio
+    bars = [
+        Bar(name, rpm, rpm_text(rpm), strong=name == pair(facts, CHOSEN))
+        for name, rpm in (
+            (f"fitted {pair(facts, FITTED)}", now),
+            ("limit", wanted),
+            (pair(facts, CHOSEN), chosen),
+        )
+    ]
+    at = units.text(speed, "speed", facts.system)
+    return BarsView(tuple(bars), f"engine speed in top gear at {at}, rpm")
+
+
+def own_view(facts: Facts) -> BarsView:
+    """One tooth more or fewer on a pupil's own bike."""
+    front, rear = facts.lesson.place.own
+    old = rear / front
+    bars = []
+    for name, new in (
+        ("one front tooth fewer", rear / (front - 1)),
+        ("one rear tooth more", (rear + 1) / front),
+    ):
+        change = float(gearing.pull_change(old, new))
+        bars.append(Bar(name, change * 100, signed_percent(change), strong=not bars))
+    return BarsView(tuple(bars), f"change of the pull, %, from {front}/{rear} = {old:.2f}")
+
+
+def run_html(facts: Facts) -> Markup:
+    """The runs of both pairs for the bench's player (lesson_run.js): it plays and sounds them."""
+    drive, run = facts.result.drive, facts.run
+    per_speed = drive.overall[:, :, 0] / drive.radius[:, :, 0]
+    runs = []
+    for index in (FITTED, CHOSEN):
+        turning = run["run_speed"][index] * per_speed[index, run["run_gear"][index]]
+        rpm = np.maximum(turning, drive.launch_speed.item()) / RPM
+        runs.append(
+            {
+                "name": pair(facts, index),
+                "distance": run["run_distance"][index].round(2).tolist(),
+                "speed": run["run_speed"][index].round(2).tolist(),
+                "rpm": rpm.round().tolist(),
+            }
+        )
+    told = {
+        "times": RUN_TIMES.tolist(),
+        "distance": units.display(1.0, "distance", facts.system),
+        "colours": [palette.FITTED, palette.CHOSEN],
+        "runs": runs,
+    }
+    return Markup(
+        '<div class="ge-run" data-runs="{}"><button type="button" class="bn-run" data-run hidden>'
+        'Run it</button><div class="bn-charts"></div></div>'
+    ).format(json.dumps(told))
+
+
 def tradeoff_view(facts: Facts) -> TradeoffView:
     """Step 10: every pair, crossed out where the chain does not allow it."""
     return gearing_views.tradeoff_view(facts.result, facts.measured)
@@ -198,6 +279,8 @@ def _plain(chart: Callable) -> Callable:
 
 
 _BARS = _plain(lesson_bars.LessonBars)
+
+_NOTHING = Demonstration(lesson_bars, _BARS, lambda facts: None)
 
 DEMONSTRATIONS = {
     1: Demonstration(lesson_lever, _plain(lesson_lever.LeverChart), lever_view),
@@ -217,5 +300,8 @@ DEMONSTRATIONS = {
         lambda facts: gearing_views.pull_view(facts.result),
     ),
     9: Demonstration(slack_chart, _plain(slack_chart.SlackChart), slack_view),
+    SMALL_FRONT: Demonstration(lesson_bars, _BARS, bend_view),
+    CHALLENGE: Demonstration(lesson_bars, _BARS, challenge_view),
+    RECAP: Demonstration(lesson_bars, _BARS, own_view),
     10: Demonstration(tradeoff_chart, tradeoff_chart.TradeoffChart, tradeoff_view),
 }

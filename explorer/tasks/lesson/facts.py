@@ -24,6 +24,7 @@ from explorer.records.fitting.fit import Measurements
 from explorer.records.tyre import rollout
 from explorer.study.fit_slack import SlackThroughTravel, slack_result
 from explorer.study.study import CHOSEN, FITTED, Study
+from explorer.study.table import run_arrays
 from explorer.tasks.lesson.state import Lesson, others
 
 SHAFT_TORQUE = 100.0
@@ -69,7 +70,6 @@ class AtOneSpeed:
             1.
         engine_speed, torque, power, pull (array (n,)): Engine speed [rad/s], torque at the
             crankshaft [N·m], power there [W], and pull that the engine has for the tyre [N].
-        held: Pull at which grip or the front wheel is the limit [N].
     """
 
     speed: float
@@ -78,7 +78,6 @@ class AtOneSpeed:
     torque: FloatArray
     power: FloatArray
     pull: FloatArray
-    held: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -89,8 +88,6 @@ class Shift:
         gear: Gear that is left, counted from 1.
         taken (bool): Whether the next gear is taken at all.
         road_speed, before, after: Where: road speed [m/s], engine speed before and after [rad/s].
-        torque_share: Torque at the rev limit over the greatest torque [-].
-        power_share: Power at the rev limit over the greatest power [-].
         held_back (bool): Whether the ground, or the front wheel, lets less through than the engine
             gives there.
         at_limit (bool): Whether it is only at the rev limit.
@@ -101,8 +98,6 @@ class Shift:
     road_speed: float
     before: float
     after: float
-    torque_share: float
-    power_share: float
     held_back: bool
     at_limit: bool
 
@@ -259,7 +254,6 @@ class Facts:
             torque=torque[runs],
             power=engine.power(torque, engine_speed)[runs],
             pull=pull[runs],
-            held=self.held,
         )
 
     @cached_property
@@ -286,15 +280,12 @@ class Facts:
         speed = float(result.shifts.exit_speed[CHOSEN, gear])
         per_speed = drive.overall[CHOSEN, :, 0] / float(drive.radius[CHOSEN, 0, 0])
         limit = drive.limiter_speed.item()
-        torque = float(np.ravel(drive.torque(np.array(limit)))[0]) / result.power_factor
         return Shift(
             gear=gear + 1,
             taken=bool(taken[gear]),
             road_speed=speed,
             before=float(per_speed[gear] * speed),
             after=float(per_speed[gear + 1] * speed),
-            torque_share=torque / result.peak_torque.value,
-            power_share=torque * limit / result.peak_power.value,
             held_back=bool(
                 np.interp(speed, result.road_speed[CHOSEN, gear], result.engine_pull[CHOSEN, gear])
                 > self.held
@@ -309,6 +300,11 @@ class Facts:
         taller = replace(self.result.fitments[CHOSEN], front=self.setup.front + 1)
         study = Study(self.bike, self.setup, (taller,))
         return float(study.ratios[0]), float(study.limiter_speeds[0, -1]), study.top
+
+    @cached_property
+    def run(self) -> dict[str, FloatArray]:
+        """Both pairs from rest at full throttle, at `RUN_TIMES`."""
+        return run_arrays(self.result)
 
     @cached_property
     def slack(self) -> SlackThroughTravel | None:
@@ -356,11 +352,6 @@ class Facts:
             ),
             right=options.index(right),
         )
-
-    @cached_property
-    def slowest_clutch_out(self) -> FloatArray:
-        """Slowest speed in first gear with the clutch out, fitted and chosen (2,) [m/s]."""
-        return self.result.clutch_out[:, 0]
 
     @cached_property
     def limiter_speeds(self) -> FloatArray:

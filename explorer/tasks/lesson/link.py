@@ -18,17 +18,33 @@ from explorer.records.lessons.quiz import read_seed
 from explorer.records.setups.link import LESSON, LONGEST
 from explorer.records.typed_text import quote, tidy
 
-STEPS = 10
+STEPS = 15
+"""The ten steps, and five that stand between or after them."""
+
+OPENING = 0
+"""Where the coach chooses the plan."""
+
+SMALL_FRONT, RUN, BICYCLE, CHALLENGE, RECAP = range(11, STEPS + 1)
 
 PLANS: Mapping[int, Mapping[int, int]] = {
-    20: {2: 4, 3: 4, 6: 5, 8: 4},
-    40: {1: 4, 2: 4, 3: 4, 4: 3, 5: 3, 6: 5, 7: 4, 8: 4, 9: 3, 10: 3},
-    90: {1: 12, 2: 8, 3: 8, 4: 7, 5: 7, 6: 9, 7: 8, 8: 8, 9: 9, 10: 8},
-}
-"""Steps of a plan and their minutes, by the minutes of the whole; 90 has time for experiments."""
+    20: {2: 4, 3: 4, 6: 4, 8: 4, RECAP: 4},
+    40: {
+        1: 4, BICYCLE: 5, 2: 4, SMALL_FRONT: 2, 3: 3, 6: 4, RUN: 2, 7: 4, 8: 4, 10: 3, CHALLENGE: 2,
+        RECAP: 3,
+    },
+    90: {
+        1: 8, BICYCLE: 6, 2: 6, SMALL_FRONT: 4, 3: 6, 4: 6, 5: 7, 6: 7, RUN: 4, 7: 7, 8: 7, 9: 7,
+        10: 6, CHALLENGE: 5, RECAP: 4,
+    },
+}  # fmt: skip
+"""Steps of a plan in their order, with their minutes, by the minutes of the whole; the longest has
+every step."""
 
-RECAP = {20: 3, 40: 3, 90: 6}
-"""Minutes at the end, for what each takes away."""
+MOST_TURNS = 2
+"""Turns of the wheel in the first step."""
+
+TEETH = ((9, 20), (28, 75))
+"""Front and rear teeth that a pupil's own bike may have [count]."""
 
 DEFAULT_SEED = 1
 
@@ -55,13 +71,15 @@ class Place:
     """Where in the lesson a link opens it.
 
     Attributes:
-        step: 1 to 10.
+        step: From 1; 0 is the opening.
         seed: Number of the quiz.
         large (bool): Whether letters and lines are large, for a projector.
         other_bike: Id of the bike to compare with in the step on overall ratios; empty for the next
             one of the library.
         road_speed: Of the step on torque, power and pull [m/s].
         travel: Wheel travel used, of the step on slack [m].
+        turned: How far the wheel of the first step has been turned [turns].
+        own: Front and rear teeth of a pupil's own bike.
         plan: A key of `PLANS`.
         opened: How far each step has been opened (explorer/tasks/lesson/state.py).
         votes: What the class guessed, by step and round (0 before the demonstration, 1 after it):
@@ -69,12 +87,14 @@ class Place:
         because: Why, in the class's words, by step.
     """
 
-    step: int = 1
+    step: int = OPENING
     seed: int = DEFAULT_SEED
     large: bool = True
     other_bike: str = ""
     road_speed: float = 40 / 3.6
     travel: float = 0.0
+    turned: float = 0.0
+    own: tuple[int, int] = (13, 48)
     plan: int = 40
     opened: Mapping[int, int] = field(default_factory=dict)
     votes: Mapping[tuple[int, int], tuple[str, ...]] = field(default_factory=dict)
@@ -111,6 +131,10 @@ def encode_place(place: Place, system: str = "metric") -> str:
             shown, unit = units.display(value, kind, system)
             # With so many digits the end of a slider, in other units, is not read as beyond it.
             parts.append(f"{name} {shown:.10g} {unit}")
+    if place.turned:
+        parts.append(f"turned {place.turned:g}")
+    if place.own != Place.own:
+        parts.append("own {}/{}".format(*place.own))
     step = percent_encode(";".join(parts), safe="/;")
     large = "" if place.large else "&letters=usual"
     told = percent_encode("|".join(_class_parts(place)), safe="|;")
@@ -218,7 +242,7 @@ def _parts(text: str, sentences: list[str]) -> dict[str, str]:
     left_out = []
     for part in filter(None, map(tidy, parts)):
         name, _, value = part.partition(" ")
-        if name in ("other", "plan", "speed", "travel") and name not in found:
+        if name in ("other", "plan", "speed", "travel", "turned", "own") and name not in found:
             found[name] = value
         else:
             left_out.append(part)
@@ -232,11 +256,25 @@ def _parts(text: str, sentences: list[str]) -> dict[str, str]:
 
 
 def _step(text: str) -> dict[str, int]:
-    if text.isascii() and text.isdigit() and len(text) <= 2 and 1 <= int(text) <= STEPS:
+    if text.isascii() and text.isdigit() and len(text) <= 2 and int(text) <= STEPS:
         return {"step": int(text)}
     raise RecordError(
-        f"{quote(text)} is not a step of the lesson, 1 to {STEPS}; it opens at the first."
+        f"{quote(text)} is not a step of the lesson, 1 to {STEPS}; it opens at its beginning."
     )
+
+
+def _turned(text: str) -> dict[str, float]:
+    if re.fullmatch(r"[0-9](?:\.[0-9]{1,2})?", text) and float(text) <= MOST_TURNS:
+        return {"turned": float(text)}
+    raise RecordError(f"{quote(text)} is no number of turns from 0 to {MOST_TURNS}.")
+
+
+def _own(text: str) -> dict[str, tuple[int, int]]:
+    found = re.fullmatch(r"([0-9]{1,2})/([0-9]{1,2})", text)
+    teeth = (int(found[1]), int(found[2])) if found else (0, 0)
+    if all(low <= each <= high for each, (low, high) in zip(teeth, TEETH, strict=True)):
+        return {"own": teeth}
+    raise RecordError(f"{quote(text)} is no pair of sprockets, such as 13/48.")
 
 
 def _letters(text: str) -> dict[str, bool]:
@@ -257,6 +295,8 @@ _READERS = {
     "quiz": lambda text: {"seed": read_seed(text)},
     "letters": _letters,
     "class": _class,
+    "turned": _turned,
+    "own": _own,
     "other": lambda text: {"other_bike": text},
     "speed": lambda text: {"road_speed": read_quantity(text, "speed", _SPEEDS, '"40 km/h"').si},
     "travel": lambda text: {"travel": read_quantity(text, "length", _TRAVELS, '"40 mm"').si},

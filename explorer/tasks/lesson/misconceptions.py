@@ -1,7 +1,5 @@
 """What people often get wrong about gearing, and what is true; each has its moment in a step."""
 
-from collections.abc import Mapping
-from types import MappingProxyType
 from typing import NamedTuple
 
 from explorer.records.prose import read_prose
@@ -11,7 +9,7 @@ class Misconception(NamedTuple):
     """One thing that is often heard.
 
     Attributes:
-        step: Step of the lesson that clears it up, 1 to 10.
+        step: Step of the lesson that clears it up, from 1.
         heard: As it is said.
         true: What is so instead.
     """
@@ -21,20 +19,12 @@ class Misconception(NamedTuple):
     true: str
 
 
-MISCONCEPTIONS: Mapping[int, Misconception] = MappingProxyType(
-    {
-        number: Misconception(**row)
-        for number, row in enumerate(read_prose("misconceptions")["misconception"], 1)
-    }
-)
+MISCONCEPTIONS = {
+    number: Misconception(**row)
+    for number, row in enumerate(read_prose("misconceptions")["misconception"], 1)
+}
 
 
 def of_step(step: int) -> list[Misconception]:
-    """The misconceptions that a step clears up.
-
-    Args:
-        step: Number of the step, from 1.
-
-    Returns: In the order of their numbers.
-    """
+    """The misconceptions that a step clears up, in the order of their numbers."""
     return [each for each in MISCONCEPTIONS.values() if each.step == step]

@@ -19,7 +19,7 @@ from explorer.records.errors import RecordError
 from explorer.tasks.lesson.class_card import ClassCard
 from explorer.tasks.lesson.experiments import HANDS
 from explorer.tasks.lesson.facts import Facts
-from explorer.tasks.lesson.link import PLANS
+from explorer.tasks.lesson.link import OPENING
 from explorer.tasks.lesson.quiz import QuizCard
 from explorer.tasks.lesson.sheet import Worksheet, download_link
 from explorer.tasks.lesson.stage import Notes, Stage
@@ -43,20 +43,12 @@ def _steps(page: OpenPage) -> Choice:
     return Choice(
         page,
         ("Step", ""),
-        lambda _: [(str(step.number), step.number) for step in STEPS],
+        lambda _: [
+            ("Opening", OPENING),
+            *((step.name or str(step.number), step.number) for step in STEPS),
+        ],
         lambda state: state.choice.step,
         LessonState.go,
-        widgets.ToggleButtons,
-    )
-
-
-def _plan(page: OpenPage) -> Choice:
-    return Choice(
-        page,
-        ("Plan", "Its steps come one after the other; the guide prints with it."),
-        lambda _: [(f"{each} min", each) for each in PLANS],
-        lambda state: state.choice.place.plan,
-        lambda state, plan: (state.move(plan=plan), state.go(min(PLANS[plan]))),
         widgets.ToggleButtons,
     )
 
@@ -127,7 +119,7 @@ def _links(page: OpenPage) -> Words:
     def text(_: Facts) -> str:
         setup = state.setup_link
         steps = Markup("").join(
-            Markup("<li>{}</li>").format(link(f"lesson{state.link_to(step.number)}", step.title))
+            Markup("<li>{}</li>").format(link(f"lesson{state.link_to(step.number)}", step.label))
             for step in STEPS
         )
         others = page_links(
@@ -152,15 +144,13 @@ LessonPage = Page(
         card(
             "For the coach",
             group(
-                _plan,
                 _steps,
                 _bike,
                 controls.units_choice(),
                 _letters,
                 controls.button(
                     "Reset for the next group",
-                    "Step 1, first pair, level ground; guesses, class results and quiz cleared; "
-                    "other quiz numbers",
+                    "The opening, first pair, level ground; guesses, results and quiz cleared",
                     lambda page: page.state.reset(),
                 ),
                 css="ge-row",

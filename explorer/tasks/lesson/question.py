@@ -40,6 +40,11 @@ class Asked:
     unit: str = ""
     trap: float = math.nan
 
+    @property
+    def guessed(self) -> bool:
+        """Whether there is anything to guess."""
+        return bool(self.options) or math.isfinite(self.value)
+
 
 def number(text: str, value: float, unit: str, decimals: int, trap: float = math.nan) -> Asked:
     """A question that takes a number.

@@ -20,7 +20,7 @@ from explorer.study.study import FITTED
 from explorer.tasks.lesson.class_card import MEASURED, results_view
 from explorer.tasks.lesson.experiments import EXPERIMENTS
 from explorer.tasks.lesson.facts import Facts
-from explorer.tasks.lesson.link import PLANS, RECAP
+from explorer.tasks.lesson.link import PLANS
 from explorer.tasks.lesson.misconceptions import of_step
 from explorer.tasks.lesson.steps import STEPS
 from explorer.tasks.lesson.words import pair
@@ -74,13 +74,11 @@ def render(sheet: Worksheet, reader: Reader) -> str:
         pair=pair(facts, FITTED),
         made_on=sheet.made_on,
         minutes=facts.lesson.place.plan,
-        recap=RECAP[facts.lesson.place.plan],
         steps=[
-            (step, plan[step.number], step.ask(facts), step.answer(facts), of_step(step.number))
-            for step in STEPS
-            if step.number in plan
+            (step, minutes, step.ask(facts), step.answer(facts), of_step(step.number))
+            for step, minutes in ((STEPS[each - 1], minutes) for each, minutes in plan.items())
         ],
-        experiments=EXPERIMENTS,
+        experiments=[each for each in EXPERIMENTS if each.step in plan],
         expected=[
             (measured.name, _expected(name, facts), measured.how)
             for name, measured in MEASURED.items()

@@ -14,10 +14,10 @@ from explorer.panels.html import bullet_list, sentences
 from explorer.panels.text_control import TextControl
 from explorer.records.errors import RecordError
 from explorer.tasks.lesson.controls import CONTROLS
-from explorer.tasks.lesson.demos import Shown
+from explorer.tasks.lesson.demos import Shown, run_html
 from explorer.tasks.lesson.experiments import EXPERIMENTS, Experiment
 from explorer.tasks.lesson.facts import Facts
-from explorer.tasks.lesson.link import PLANS
+from explorer.tasks.lesson.link import BICYCLE, OPENING, PLANS, RUN
 from explorer.tasks.lesson.misconceptions import of_step
 from explorer.tasks.lesson.question import Asked, is_right, read_number
 from explorer.tasks.lesson.state import AGAIN, ANSWER, DEMONSTRATION, QUESTION, LessonState
@@ -56,6 +56,7 @@ class Stage:
         rows = [*(each.widget for each in self._options), self._number.widget, self._tally]
         below = widgets.HBox([self._because.widget, self._back])
         self._ask = widgets.VBox([self._question, *rows, below.add_class("ge-because")])
+        self._opening = Opening(state, guard)
         self._watch = widgets.HTML()
         self._figure_box = widgets.VBox()
         self._row = widgets.VBox().add_class("ge-row")
@@ -81,7 +82,7 @@ class Stage:
             lambda front, rear: state.change(front=front, rear=rear)
         )
         foot = widgets.HBox([self._before, *self._buttons.values(), self._next])
-        body = widgets.VBox([self._ask, self._demonstration, self._answer])
+        body = widgets.VBox([self._opening.widget, self._ask, self._demonstration, self._answer])
         self.widget = widgets.VBox(
             [self._title, body.add_class("ge-stage-body"), foot.add_class("ge-stage-foot")]
         ).add_class("ge-stage")
@@ -96,16 +97,24 @@ class Stage:
     def put(self, facts: Facts) -> None:
         """Show the state with the numbers that belong to it."""
         lesson = self._state.lesson
+        name = facts.bike.name + (", invented" if facts.bike.provenance == "invented" else "")
+        opening = lesson.step == OPENING
+        self._before.disabled = opening
+        self._next.disabled = lesson.following[-1] == lesson.step
+        widgets.show_if(opening, self._opening.widget)
+        widgets.show_if(not opening, *self._buttons.values())
+        if opening:
+            _set(self._title, _title("Lesson: which gearing, and why?", name))
+            self._opening.show(lesson.place.plan)
+            widgets.show_if(False, self._ask, self._demonstration, self._answer)
+            _style(self._next, "primary")
+            return
         step, frozen = STEPS[lesson.step - 1], self.frozen(facts)
         asked = self._asked = step.ask(frozen)
-        name = facts.bike.name + (", invented" if facts.bike.provenance == "invented" else "")
-        _set(
-            self._title,
-            Markup("<h2>Step {} of {}: {} <small>{}</small></h2>").format(
-                step.number, len(STEPS), step.title, name
-            ),
-        )
-        stage = lesson.stage
+        minutes = PLANS[lesson.place.plan].get(lesson.step)
+        _set(self._title, _title(step.heading, f"{name}, {minutes} min" if minutes else name))
+        stage = lesson.stage if asked.guessed or lesson.stage != AGAIN else ANSWER
+        widgets.show_if(asked.guessed, self._buttons[AGAIN])
         widgets.show_if(stage in (QUESTION, AGAIN), self._ask)
         widgets.show_if(stage == DEMONSTRATION, self._demonstration)
         widgets.show_if(stage == ANSWER, self._answer)
@@ -116,16 +125,13 @@ class Stage:
             self._drop_figure()
         _set(self._answer, self._answer_html(frozen, asked) if stage == ANSWER else "")
         # The loud button is what comes next; before anybody guessed there is none.
-        loud = {DEMONSTRATION: AGAIN, AGAIN: ANSWER}.get(stage)
-        if stage == QUESTION and lesson.votes(0):
+        loud = {DEMONSTRATION: AGAIN if asked.guessed else ANSWER, AGAIN: ANSWER}.get(stage)
+        if stage == QUESTION and (lesson.votes(0) or not asked.guessed):
             loud = DEMONSTRATION
         for each, button in self._buttons.items():
             _style(button, "primary" if each == loud else "")
             (button.add_class if each == stage else button.remove_class)("ge-stage-now")
         _style(self._next, "primary" if stage == ANSWER else "")
-        steps = PLANS[lesson.place.plan]
-        self._before.disabled = lesson.step <= min(steps)
-        self._next.disabled = lesson.step >= max(steps)
 
     def _put_question(self, asked: Asked) -> None:
         lesson = self._state.lesson
@@ -137,7 +143,8 @@ class Stage:
             widgets.show_if(index < len(asked.options), option.widget)
             if index < len(asked.options):
                 option.show(asked.options[index], votes.count(str(index)), most)
-        widgets.show_if(not asked.options, self._number.widget, self._tally)
+        widgets.show_if(asked.guessed and not asked.options, self._number.widget, self._tally)
+        widgets.show_if(asked.guessed, self._because.widget, self._back)
         if not asked.options:
             self._number.answer()
             _set(
@@ -150,7 +157,16 @@ class Stage:
     def _show_demonstration(self, facts: Facts) -> None:
         lesson = self._state.lesson
         step = STEPS[lesson.step - 1]
-        _set(self._watch, sentences([step.watch], "ge-line"))
+        told = [sentences([step.watch], "ge-line")]
+        if step.number == RUN:
+            told.append(run_html(facts))
+        told += [
+            sentences([caution], "ge-caution ge-line")
+            for each in EXPERIMENTS
+            if each.step == step.number == BICYCLE
+            for caution in each.cautions
+        ]
+        _set(self._watch, Markup("").join(told))
         controls = tuple(self._page.make(*(CONTROLS[name] for name in step.controls)))
         if self._row.children != controls:
             self._row.children = controls
@@ -167,7 +183,7 @@ class Stage:
             self._shown.update(facts)
             if self._figure_widget is not None:
                 self._figure_widget.flush()
-        words = self._shown.words or "Nothing can be drawn for this bike; the answer says why."
+        words = self._shown.words or "Nothing is drawn here."
         _set(self._words, sentences([words], "ge-summary"))
 
     def _drop_figure(self) -> None:
@@ -212,6 +228,33 @@ class Stage:
             self._state.vote(*guesses)
 
 
+class Opening:
+    """Where the coach chooses the plan: how long it takes, and what comes when."""
+
+    def __init__(self, state: LessonState, guard: Callable) -> None:
+        self._plans = {each: widgets.Button(description=f"{each} minutes") for each in PLANS}
+        for plan, button in self._plans.items():
+            button.on_click(guard(lambda _, plan=plan: state.move(plan=plan)))
+        self._steps = widgets.HTML()
+        self.widget = widgets.VBox(
+            [widgets.HBox([*self._plans.values()]).add_class("ge-plans"), self._steps]
+        )
+
+    def show(self, plan: int) -> None:
+        """Show the steps of a plan with their minutes."""
+        for each, button in self._plans.items():
+            (button.add_class if each == plan else button.remove_class)("ge-plan-now")
+        rows = Markup("").join(
+            Markup("<li>{} <b>{} min</b></li>").format(STEPS[each - 1].label, minutes)
+            for each, minutes in PLANS[plan].items()
+        )
+        said = "Guess first, then look, then guess again. The guide below prints with this plan."
+        _set(
+            self._steps,
+            sentences([said], "ge-line") + Markup('<ol class="ge-plan">{}</ol>').format(rows),
+        )
+
+
 class _Option:
     """An option: each press is one more guess; its bar has no number."""
 
@@ -236,7 +279,11 @@ class Notes:
 
     def put(self, facts: Facts) -> None:
         """Write the notes of the step."""
-        step = STEPS[facts.lesson.step - 1]
+        number = facts.lesson.step
+        if number == OPENING:
+            _set(self.widget, sentences(["Choose a plan above; each step has its notes here."]))
+            return
+        step = STEPS[number - 1]
         heard = Markup("").join(
             Markup('<p class="ge-heard">Often heard: “{}” <strong>{}</strong></p>').format(
                 each.heard, each.true
@@ -295,6 +342,10 @@ def _experiment(each: Experiment) -> Markup:
         + Markup('<div class="ge-caution">{}</div>').format(Markup(bullet_list(each.cautions)))
         + (Markup("<p>{}</p>").format(each.found) if each.found else Markup(""))
     )
+
+
+def _title(heading: str, beside: str) -> Markup:
+    return Markup("<h2>{} <small>{}</small></h2>").format(heading, beside)
 
 
 def _set(widget: widgets.HTML, text: str) -> None:

@@ -17,8 +17,8 @@ from explorer.records.typed_text import tidy
 from explorer.tasks.lesson.link import (
     CLASS,
     LONGEST_REASON,
+    OPENING,
     PLANS,
-    STEPS,
     Place,
     decode_place,
     encode_place,
@@ -65,7 +65,7 @@ class Lesson:
 
     @property
     def step(self) -> int:
-        """The step that is shown, from 1."""
+        """The step that is shown, from 1; `OPENING` before the first."""
         return self.place.step
 
     @property
@@ -83,6 +83,16 @@ class Lesson:
     def round(self) -> int:
         """The round in which the class guesses now: 1 after the demonstration."""
         return int(self.stage >= AGAIN)
+
+    def order(self, step: int) -> int:
+        """Where a step stands in the lesson, before (negative) or after the one that is shown."""
+        every = [OPENING, *PLANS[max(PLANS)]]
+        return every.index(step) - every.index(self.step)
+
+    @property
+    def following(self) -> tuple[int, ...]:
+        """The steps of the plan, the opening before them."""
+        return (OPENING, *PLANS[self.place.plan])
 
     def votes(self, which: int) -> tuple[str, ...]:
         """Guesses in this step, before the demonstration (0) or after it (1)."""
@@ -196,14 +206,13 @@ class LessonState(HasTraits):
     def go(self, step: int) -> None:
         """Show another step, its demonstration as it begins; beyond the ends it stays."""
         asked = self.lesson.asked or self.lesson.setup
-        self.choice = replace(self.lesson.at(step=min(max(step, 1), STEPS)), setup=asked)
+        self.choice = replace(self.lesson.at(step=step, turned=0.0), setup=asked)
 
     def pass_on(self, by: int) -> None:
         """Go to the next step of the plan, or back to the one before."""
-        here, steps = self.lesson.step, list(PLANS[self.lesson.place.plan])
-        there = [each for each in steps if (each - here) * by > 0]
+        there = [each for each in self.lesson.following if by * self.lesson.order(each) > 0]
         if there:
-            self.go(min(there) if by > 0 else max(there))
+            self.go(min(there, key=lambda each: abs(self.lesson.order(each))))
 
     def vote(self, *guesses: str) -> None:
         """Add guesses to this step's round, as many as there may be people."""
@@ -231,8 +240,8 @@ class LessonState(HasTraits):
         self.choice = replace(self.lesson.at(seed=seed), picked={}, solved=frozenset())
 
     def reset(self) -> None:
-        """For the next group: step 1, first pair, level ground, the usual measure, nothing guessed
-        or shown, other quiz numbers."""
+        """For the next group: the opening, first pair, level ground, the usual measure, nothing
+        guessed or shown, other quiz numbers."""
         lesson = self.lesson
         usual = Setup.for_bike(lesson.setup.bike_id, lesson.bike)
         begun = lesson.setup.changed(

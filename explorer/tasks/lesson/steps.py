@@ -1,13 +1,21 @@
-"""The ten steps of the lesson, in order: what each asks, shows and answers."""
+"""The steps of the lesson: what each asks, shows and answers. Their fixed texts are data."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
-from explorer.tasks.lesson import seen
+from explorer.records.prose import read_prose
+from explorer.tasks.lesson import interludes, seen
 from explorer.tasks.lesson import words as ratios
 from explorer.tasks.lesson import words_riding as riding
 from explorer.tasks.lesson.facts import Facts
 from explorer.tasks.lesson.question import Asked
+
+_Said = Callable[[Facts], list[str]]
+_Words = tuple[Callable[[Facts], Asked], _Said] | tuple[Callable[[Facts], Asked], _Said, _Said]
+
+NUMBERED = 10
+"""Steps with a number; what has a name stands between them or after them."""
 
 
 @dataclass(frozen=True)
@@ -16,124 +24,74 @@ class Step:
 
     Attributes:
         number: From 1.
+        ask: The question, from the computed numbers.
+        seen: The answer that the class sees.
+        more: Numbers beside it for the coach.
         title: What it is about.
         controls: Names of the controls that matter, as `lesson_controls` knows them.
         watch: What to do with the demonstration and what to look at.
         take_away: What to remember, in at most twelve words.
-        ask: The question, from the computed numbers.
-        seen: The answer that the class sees.
-        answer: The answer in full, for the coach.
+        coach: What the coach says.
+        name: Of a step between the numbered ones; empty for those.
     """
 
     number: int
+    ask: Callable[[Facts], Asked]
+    seen: _Said
+    more: _Said
     title: str
     controls: tuple[str, ...]
     watch: str
     take_away: str
-    ask: Callable[[Facts], Asked]
-    seen: Callable[[Facts], list[str]]
-    answer: Callable[[Facts], list[str]]
+    coach: tuple[str, ...]
+    name: str = ""
+
+    def answer(self, facts: Facts) -> list[str]:
+        """The answer in full, for the coach."""
+        return [*self.seen(facts), *self.more(facts), *self.coach]
+
+    @property
+    def heading(self) -> str:
+        """What stands above it, such as "Step 3 of 10: ..."."""
+        return f"{self.name or f'Step {self.number} of {NUMBERED}'}: {self.title}"
+
+    @property
+    def label(self) -> str:
+        """What a list calls it."""
+        return self.name or self.title
 
 
-STEPS = (
-    Step(
-        1,
-        "Lever and wheel",
-        ("front", "rear"),
-        "Make the rear sprocket larger: its arm grows. Watch the force of the tyre.",
-        "A larger rear sprocket trades speed for pull, never more power.",
-        ratios.lever_question,
-        seen.lever,
-        ratios.lever_answer,
-    ),
-    Step(
-        2,
-        "One front tooth against one rear tooth",
-        (),
-        "Each bar is one change. How many rear teeth match one front tooth?",
-        "One tooth in front counts like several at the rear.",
-        ratios.teeth_question,
-        seen.teeth,
-        ratios.teeth_answer,
-    ),
-    Step(
-        3,
-        "Pull and speed are two numbers",
-        ("front", "rear"),
-        "Move a sprocket a long way: the two bars never have the same length.",
-        "Pull and speed change by different percentages: say which.",
-        ratios.two_numbers_question,
-        seen.two_numbers,
-        ratios.two_numbers_answer,
-    ),
-    Step(
-        4,
-        "A sprocket moves every gear, a gear change moves one",
-        ("front", "rear"),
-        "Move a sprocket: the bars of the gears stay.",
-        "Sprockets move every gear; only gearbox parts change the gaps.",
-        ratios.gears_question,
-        seen.gears,
-        ratios.gears_answer,
-    ),
-    Step(
-        5,
-        "Final against overall ratio",
-        ("other_bike", "front", "rear"),
-        "Both bikes have the same pair. Look at first gear and at top gear.",
-        "Compare engine turns per metre, not sprockets, between two bikes.",
-        ratios.overall_question,
-        seen.overall,
-        ratios.overall_answer,
-    ),
-    Step(
-        6,
-        "Torque, power and pull at one road speed",
-        ("road_speed", "rear"),
-        "Move the road speed. Which gear pulls hardest?",
-        "At one road speed, the gear with most power pulls hardest.",
-        riding.one_speed_question,
-        seen.one_speed,
-        riding.one_speed_answer,
-    ),
-    Step(
-        7,
-        "Shift points on the sawtooth",
-        ("front", "rear"),
-        "The line climbs a gear, falls back, climbs the next. Move a sprocket.",
-        "Shift when the next gear accelerates as hard, or at the limit.",
-        riding.shift_question,
-        seen.shift,
-        riding.shift_answer,
-    ),
-    Step(
-        8,
-        "Top speed where power is the limit",
-        ("front", "rear", "slope"),
-        "Gear taller, or tilt the ground: where does pull meet resistance?",
-        "Rev limit, power or ground sets top speed: find out which.",
-        riding.top_speed_question,
-        seen.top_speed,
-        riding.top_speed_answer,
-    ),
-    Step(
-        9,
-        "Why slack changes with travel",
-        ("travel",),
-        "Move the wheel up slowly and find where the chain is tightest.",
-        "Slack changes with wheel travel: set it as your manual says.",
-        riding.slack_question,
-        seen.slack,
-        riding.slack_answer,
-    ),
-    Step(
-        10,
-        "Reading the trade-off",
-        ("front", "rear", "measure"),
-        "Every point is a pair. Follow the line: what does each gain cost?",
-        "Say what you need first: each gain on the line costs something.",
-        riding.tradeoff_question,
-        seen.tradeoff,
-        riding.tradeoff_answer,
-    ),
+def _nothing(_: Facts) -> list[str]:
+    return []
+
+
+_WORDS: tuple[_Words, ...] = (
+    (ratios.lever_question, seen.lever),
+    (ratios.teeth_question, seen.teeth),
+    (ratios.two_numbers_question, seen.two_numbers),
+    (ratios.gears_question, seen.gears),
+    (ratios.overall_question, seen.overall, ratios.overall_answer),
+    (riding.one_speed_question, seen.one_speed),
+    (riding.shift_question, seen.shift),
+    (riding.top_speed_question, seen.top_speed, riding.top_speed_answer),
+    (riding.slack_question, seen.slack),
+    (riding.tradeoff_question, seen.tradeoff, riding.tradeoff_answer),
+    (interludes.bend_question, interludes.bend_seen),
+    (interludes.run_question, interludes.run_seen),
+    (interludes.bicycle_question, interludes.bicycle_seen),
+    (interludes.challenge_question, interludes.challenge_seen),
+    (interludes.recap_question, interludes.recap_seen, interludes.recap_answer),
+)
+
+
+def _step(number: int, row: dict[str, Any], words: _Words) -> Step:
+    names = row | {"controls": tuple(row["controls"]), "coach": tuple(row["coach"])}
+    return Step(number, *words[:2], more=(*words[2:], _nothing)[0], **names)
+
+
+STEPS = tuple(
+    _step(number, row, words)
+    for number, (row, words) in enumerate(
+        zip(read_prose("lesson")["step"], _WORDS, strict=True), start=1
+    )
 )

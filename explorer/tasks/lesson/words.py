@@ -1,10 +1,6 @@
 """Questions and answers of steps 1 to 5: what teeth and ratios are. All numbers are computed."""
 
-import numpy as np
-
 from explorer import units
-from explorer.charts.wording import ordinal
-from explorer.study.certainty import signed_percent
 from explorer.study.study import CHOSEN, FITTED
 from explorer.tasks.lesson.facts import SHAFT_TORQUE, Facts
 from explorer.tasks.lesson.question import Asked, number
@@ -14,13 +10,6 @@ def pair(facts: Facts, index: int) -> str:
     """Front and rear teeth, such as "13/50"."""
     teeth = facts.bike.sprockets if index == FITTED else facts.setup
     return f"{teeth.front}/{teeth.rear}"
-
-
-def shorter_or_taller(facts: Facts) -> str:
-    """How the chosen pair compares with the fitted one, in one word."""
-    if facts.pull_change == 0:
-        return "the same"
-    return "shorter" if facts.pull_change > 0 else "taller"
 
 
 def lever_question(facts: Facts) -> Asked:
@@ -39,34 +28,6 @@ def lever_question(facts: Facts) -> Asked:
     )
 
 
-def lever_answer(facts: Facts) -> list[str]:
-    """Step 1: short arm over long arm, and turns of the front sprocket."""
-    lever, system = facts.lever, facts.system
-    tension, pull = (
-        [units.text(float(each), "force", system) for each in forces]
-        for forces in (lever.tension, lever.pull)
-    )
-    arm, radius = (
-        units.text(float(length), "length", system)
-        for length in (lever.rear_radius[FITTED], lever.wheel_radius[FITTED])
-    )
-    said = [
-        f"With {pair(facts, FITTED)} the chain pulls with {tension[FITTED]} on an arm of {arm}; "
-        f"the tyre passes it on over an arm of {radius}: {tension[FITTED]} × {arm} ÷ {radius} is "
-        f"about {pull[FITTED]}.",
-        f"The wheel turns slowly and the front sprocket fast: {facts.fitted_ratio:.2f} turns of "
-        f"the front sprocket for one turn of the wheel, {facts.bike.sprockets.rear} ÷ "
-        f"{facts.bike.sprockets.front}.",
-    ]
-    if facts.pull_change:
-        said.append(
-            f"With {pair(facts, CHOSEN)}, {shorter_or_taller(facts)}, the same torque gives "
-            f"{pull[CHOSEN]} at the tyre and takes {facts.chosen_ratio:.2f} turns: force against "
-            "turns, never more power."
-        )
-    return said
-
-
 def teeth_question(facts: Facts) -> Asked:
     """Step 2: how many rear teeth one front tooth is worth."""
     return number(
@@ -76,21 +37,6 @@ def teeth_question(facts: Facts) -> Asked:
         "",
         1,
     )
-
-
-def teeth_answer(facts: Facts) -> list[str]:
-    """Step 2: rear ÷ (front − 1), and what each tooth does."""
-    sprockets = facts.bike.sprockets
-    return [
-        f"{facts.teeth.for_one_fewer:.1f}: rear ÷ (front − 1) = {sprockets.rear} ÷ "
-        f"{sprockets.front - 1}. One front tooth more is worth {facts.teeth.for_one_more:.1f} rear "
-        "teeth fewer.",
-        f"One front tooth fewer: {signed_percent(facts.front_tooth)} pull. One rear tooth more: "
-        f"{signed_percent(float(facts.rear_teeth[0]))}. The front is coarse and cheap, the rear "
-        "fine.",
-        "Fewer in front or more at the rear is shorter; more in front or fewer at the rear is "
-        "taller.",
-    ]
 
 
 def two_numbers_question(facts: Facts) -> Asked:
@@ -116,21 +62,6 @@ def two_numbers_question(facts: Facts) -> Asked:
     )
 
 
-def two_numbers_answer(facts: Facts) -> list[str]:
-    """Step 3: pull by R2/R1 − 1, speed by R1/R2 − 1."""
-    if not facts.pull_change:
-        return ["The chosen pair is as fitted: nothing changes. Move a sprocket and look again."]
-    old, new = facts.fitted_ratio, facts.chosen_ratio
-    kept = (1 + facts.pull_change) * (1 + facts.speed_change)
-    return [
-        f"Pull: {new:.3f} ÷ {old:.3f} − 1 = {signed_percent(facts.pull_change)}. Speed at the same "
-        f"engine speed: {old:.3f} ÷ {new:.3f} − 1 = {signed_percent(facts.speed_change)}.",
-        f"They are two numbers, and they belong together: {1 + facts.pull_change:.4f} × "
-        f"{1 + facts.speed_change:.4f} = {kept:.3f}. What the pull gains the speed pays for.",
-        f"{pair(facts, CHOSEN)} is {shorter_or_taller(facts)} than {pair(facts, FITTED)}.",
-    ]
-
-
 def gears_question(facts: Facts) -> Asked:
     """Step 4: which change is the largest."""
     changes = {
@@ -142,30 +73,6 @@ def gears_question(facts: Facts) -> Asked:
     return Asked(
         "Which of these changes the pull most?", tuple(changes), max(changes, key=changes.get)
     )
-
-
-def gears_answer(facts: Facts) -> list[str]:
-    """Step 4: every gear against one gear, and gaps that stay."""
-    fitted, chosen = facts.gear_steps
-    moved = facts.result.drive.overall[CHOSEN, :, 0] / facts.result.drive.overall[FITTED, :, 0] - 1
-    teeth = (
-        f"One rear tooth {signed_percent(float(facts.rear_teeth[0]))}, one front tooth "
-        f"{signed_percent(facts.front_tooth)}"
-    )
-    if not fitted.size:
-        return [f"{teeth}. This bike has a single gear, so there is no gear change to compare."]
-    stay = np.allclose(fitted, chosen, rtol=1e-12)
-    return [
-        f"{teeth}, one gear {fitted.min() * 100:.0f} to {fitted.max() * 100:.0f} % on this bike.",
-        f"From {pair(facts, FITTED)} to {pair(facts, CHOSEN)} every gear moves by "
-        f"{signed_percent(float(moved[0]))}, 1st and {ordinal(len(moved))} alike.",
-        "The gaps between the gears "
-        + ("stay as they are: " if stay else "do not stay: ")
-        + ", ".join(
-            f"{gear}→{gear + 1} {step * 100:.0f} %" for gear, step in enumerate(chosen, start=1)
-        )
-        + ", before and after.",
-    ]
 
 
 def _turns(facts: Facts) -> tuple[float, float]:

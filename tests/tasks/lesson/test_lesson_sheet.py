@@ -15,6 +15,7 @@ from explorer.records.lessons.quiz import quiz
 from explorer.records.setups.setup import Setup
 from explorer.tasks.lesson.experiments import EXPERIMENTS
 from explorer.tasks.lesson.facts import Facts
+from explorer.tasks.lesson.link import PLANS, Place
 from explorer.tasks.lesson.page import LessonPage, Sheets
 from explorer.tasks.lesson.sheet import (
     Worksheet,
@@ -29,10 +30,10 @@ from explorer.tasks.lesson.steps import STEPS
 BIKES = dict(demo_bikes())
 
 
-def sheet_of(bike_id="bracken-125", bike=None, address=""):
+def sheet_of(bike_id="bracken-125", bike=None, address="", plan=90):
     bike = bike or BIKES[bike_id]
     setup = Setup.for_bike(bike_id, bike).changed(**starting_pair(bike))
-    facts = Facts(Lesson(bike, setup), BIKES, Measurements.for_bike(bike))
+    facts = Facts(Lesson(bike, setup, Place(plan=plan)), BIKES, Measurements.for_bike(bike))
     return Worksheet(facts, date(2026, 5, 1), "?step=1&quiz=1", address)
 
 
@@ -68,6 +69,29 @@ def test_questions_without_answers_and_answers_on_the_second_sheet(bike_id):
         assert question.text in pupil and question.working in coach
         assert question.working not in pupil
     assert f"<b>{quiz(1)[0].right}</b>" in coach and "Often heard" not in pupil
+
+
+@pytest.mark.parametrize("plan", PLANS)
+def test_the_guide_prints_its_plan_with_an_answer_for_every_question(plan):
+    """What to say, common answers, what to bring and cautions stand with it."""
+    sheet = sheet_of(plan=plan)
+    pupil, coach = (text_of(render(sheet, reader)) for reader in ("pupil", "coach"))
+    assert f"Plan of {plan} minutes" in coach
+    sections = re.findall(r'<section class="step">(.*?)</section>', coach, re.S)
+    for number, minutes in PLANS[plan].items():
+        step = STEPS[number - 1]
+        asked = step.ask(sheet.facts)
+        [section] = [each for each in sections if f" {step.title} ({minutes} min)" in each]
+        assert asked.text in section and step.take_away in section
+        assert all(sentence in section for sentence in step.answer(sheet.facts))
+        assert not asked.guessed or f"<b>{asked.right}</b>" in section
+        assert all(each in section for each in step.coach) and step.coach
+    assert not any(step.title in coach for step in STEPS if step.number not in PLANS[plan])
+    experiments = [each for each in EXPERIMENTS if each.step in PLANS[plan]]
+    for each in experiments:
+        assert each.need in coach.split("<h2>")[0] and each.how in coach
+        assert all(caution in coach for caution in each.cautions)
+    assert "Common answer" in coach and "Common answer" not in pupil
 
 
 def test_what_an_experiment_finds_stands_on_the_coachs_sheet_only():

@@ -6,6 +6,7 @@ written out in this file, not the functions under test. A definition needs no ou
 
 import math
 import re
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -25,7 +26,7 @@ from explorer.study.study import CHOSEN, FITTED
 from explorer.tasks.lesson.demos import DEMONSTRATIONS, Shown
 from explorer.tasks.lesson.experiments import EXPERIMENTS
 from explorer.tasks.lesson.facts import SHAFT_TORQUE, Facts
-from explorer.tasks.lesson.link import PLANS, RECAP, Place
+from explorer.tasks.lesson.link import BICYCLE, PLANS, RECAP, RUN, Place
 from explorer.tasks.lesson.misconceptions import MISCONCEPTIONS, of_step
 from explorer.tasks.lesson.question import is_right, read_number
 from explorer.tasks.lesson.state import Lesson, starting_pair
@@ -71,9 +72,12 @@ def asked(facts, number):
 
 
 def test_the_lesson_has_ten_steps_and_takes_a_lesson():
-    assert [step.number for step in STEPS] == list(range(1, 11))
+    assert [step.number for step in STEPS] == list(range(1, 16))
+    assert [bool(step.name) for step in STEPS] == [False] * 10 + [True] * 5
     for whole, plan in PLANS.items():
-        assert sum(plan.values()) + RECAP[whole] == whole and set(plan) <= set(STEP)
+        assert sum(plan.values()) == whole and set(plan) <= set(STEP)
+        assert [*plan][-1] == RECAP
+    assert set(PLANS[90]) == set(STEP) and BICYCLE in PLANS[40]
 
 
 def test_lever_and_wheel(facts):
@@ -86,9 +90,30 @@ def test_lever_and_wheel(facts):
     assert facts.lever.pull[FITTED] == pytest.approx(pull, rel=1e-12)
     assert facts.lever.tension[FITTED] == pytest.approx(tension, rel=1e-12)
     assert asked(facts, 1).right == "less hard than the chain"
-    text = answer(facts, 1)
-    assert f"{float(f'{pull:.3g}'):.0f} N" in text
-    assert f"{sprockets.rear / sprockets.front:.2f} turns" in text
+    # The question, the picture and the answer are about the same pair, the chosen one.
+    text, view = answer(facts, 1), DEMONSTRATIONS[1].view(facts)
+    chosen = pull * facts.setup.rear / facts.setup.front * sprockets.front / sprockets.rear
+    assert f"{float(f'{chosen:.3g}'):.0f} N" in text and view.pull == pytest.approx(chosen)
+    assert asked(facts, 1).text.startswith(f"{view.front}/{view.rear}:")
+
+
+@pytest.mark.parametrize("turned", [0.25, 1.0, 2.0])
+def test_turns_of_the_wheel_are_counted_against_the_front_sprockets(facts, turned):
+    view = replace(DEMONSTRATIONS[1].view(facts), turned=turned)
+    turns = turned * facts.setup.rear / facts.setup.front
+    chart = lesson_lever.LeverChart(view)
+    said = " ".join(map(str, chart._points.data["text"]))
+    assert f"{turns:.1f} turns" in said and f"{turned * facts.setup.rear:.0f} links" in said
+    assert f"{turned:.2f} turns of the wheel are {turns:.1f}" in lesson_lever.describe(view)
+    # Marks stand where that many turns bring them, from the top over the front.
+    marks = [
+        (x, y) for x, y, marker in zip(*(chart._points.data[each] for each in ("x", "y", "marker")),
+                                       strict=True) if marker == "square"
+    ]  # fmt: skip
+    shaft = -1.55 * view.wheel_radius
+    for (x, y), centre, count in zip(marks, (0.0, shaft), (turned, turns), strict=True):
+        angle = math.atan2(y, x - centre) - math.pi / 2
+        assert math.cos(angle - 2 * math.pi * count) == pytest.approx(1.0)
 
 
 def test_one_front_tooth_against_rear_teeth(facts):
@@ -96,7 +121,7 @@ def test_one_front_tooth_against_rear_teeth(facts):
     # Teeth x with (rear + x) / front = rear / (front - 1).
     more = rear * front / (front - 1) - rear
     assert asked(facts, 2).value == pytest.approx(more, rel=1e-12)
-    assert answer(facts, 2).startswith(f"{more:.1f}:")
+    assert f" = {more:.1f}." in answer(facts, 2)
 
 
 def test_pull_and_speed_are_two_numbers(facts):
@@ -114,16 +139,17 @@ def test_a_pair_as_fitted_changes_nothing():
     facts = facts_of("bracken-125", front=13, rear=50)
     question = asked(facts, 3)
     assert "the same ratio" in question.text and question.value == 0.0
-    assert "falls" not in question.text and "nothing changes" in answer(facts, 3)
+    assert "falls" not in question.text
 
 
 def test_a_sprocket_moves_every_gear_and_no_gap(facts):
     ratios = [ratio.si for ratio in facts.bike.gearbox.ratios]
     steps = [low / high - 1 for low, high in pairwise(ratios)]
-    text = answer(facts, 4)
-    assert "stay as they are" in text
-    for gear, step in enumerate(steps, start=1):
-        assert f"{gear}→{gear + 1} {step * 100:.0f} %" in text
+    assert "stay as they are" in answer(facts, 4)
+    np.testing.assert_allclose(facts.gear_steps, [steps, steps], rtol=1e-12)
+    _, *bars = DEMONSTRATIONS[4].view(facts).bars
+    for gear, (step, bar) in enumerate(zip(steps, bars, strict=True), start=1):
+        assert bar.name.startswith(f"{gear}→{gear + 1}") and bar.said == f"{step * 100:.0f} %"
     changes = {
         "one rear tooth more": 1 / facts.bike.sprockets.rear,
         "one front tooth fewer": 1 / (facts.bike.sprockets.front - 1),
@@ -172,10 +198,11 @@ def test_the_pull_at_one_speed_is_power_over_speed(facts, speed):
 @pytest.mark.parametrize("speed", [30, 40, 60])
 def test_the_printed_power_and_speed_give_the_printed_pull(facts, speed):
     """As a pupil works it out: each printed number within half a unit of its last digit."""
-    text = answer(facts_of(facts.setup.bike_id, road_speed=speed / 3.6), 6)
+    facts = facts_of(facts.setup.bike_id, road_speed=speed / 3.6)
+    [text] = [bar.said for bar in DEMONSTRATIONS[6].view(facts).bars if bar.strong]
     power = re.search(r"([\d.]+) kW", text)[1]
-    share = float(re.search(r"crankshaft's power (\d+) % reach the wheel", text)[1])
-    pull = float(re.search(r"pull (\d+) N", text)[1])
+    share = 100 * float(facts.result.drive.efficiency[CHOSEN, 0, 0])
+    pull = float(re.search(r"(\d+) N$", text)[1])
     worked_out = float(power) * 1000 * share / 100 / (speed / 3.6)
     half_digits = 0.5 * 10.0 ** -len(power.partition(".")[2]) / float(power) + 0.5 / share
     half_digits += 0.5 * 10 ** max(len(f"{pull:.0f}") - 3, 0) / pull
@@ -190,7 +217,7 @@ def test_few_gears_are_enough_for_every_step(ratios):
     for step in STEPS:
         question = step.ask(facts)
         assert question.text and all(step.answer(facts))
-        assert Shown(step.number, facts, False, print).words
+        assert step.number in (RUN, BICYCLE) or Shown(step.number, facts, False, print).words
         assert not question.options or question.right in question.options
     assert ("single gear" in answer(facts, 7)) == (len(ratios) == 1)
 
@@ -232,8 +259,6 @@ def test_the_shift_is_where_the_next_gear_is_as_good(facts):
     gears = facts.bike.gearbox.ratios
     drop = gears[shift.gear].si / gears[shift.gear - 1].si
     assert shift.after / shift.before == pytest.approx(drop, rel=1e-12)
-    said = re.search(r"drop to (\d+) %", answer(facts, 7))[1]
-    assert float(said) == pytest.approx(drop * 100, abs=0.501)
 
 
 def test_the_top_speed_balances_pull_and_resistance_or_says_rev_limit(facts):
@@ -304,7 +329,7 @@ def test_taller_is_faster_where_power_is_the_limit_only_with_more_power_there(fa
 def test_ground_on_which_nothing_goes_is_said():
     facts = facts_of("wagtail-85", slope=0.6, surface="loose-sand")
     assert "No gear holds" in answer(facts, 8)
-    assert asked(facts, 7).right == "no" and "never better" in answer(facts, 7)
+    assert asked(facts, 7).right == "no" and "never accelerates" in answer(facts, 7)
     assert asked(facts, 10).right == "none" and "too close together" in answer(facts, 10)
 
 
@@ -348,7 +373,7 @@ def test_slack_without_a_swingarm_asks_for_it():
     bike = BIKES["bracken-125"]
     setup = Setup.for_bike("bracken-125", bike).changed(front=12)
     facts = Facts(Lesson(bike, setup), BIKES, Measurements({}))
-    assert "has not been measured" in asked(facts, 9).text and "Nothing" in answer(facts, 9)
+    assert "has not been measured" in asked(facts, 9).text and "has not been" in answer(facts, 9)
     assert Shown(9, facts, False, print).figure is None
 
 
@@ -386,10 +411,6 @@ def test_printed_sums_come_out_on_a_pocket_calculator(facts):
         r"promises (\d+) km/h more, (\d+) km/h at the rev limit", answer(facts, 8)
     )
     assert int(before) + int(more) == int(after)
-    [(tension, arm, radius, pull)] = re.findall(
-        r"(\d+) N × (\d+) mm ÷ (\d+) mm is about (\d+) N", answer(facts, 1)
-    )
-    assert int(tension) * int(arm) / int(radius) == pytest.approx(int(pull), rel=0.01)
 
 
 def test_every_misconception_has_its_moment():
@@ -489,13 +510,16 @@ def test_no_experiment_tells_the_answer_of_its_step(facts):
 def test_every_demonstration_draws_and_says_itself(number, large):
     facts = facts_of("bracken-125")
     shown = Shown(number, facts, large, print)
+    if number in (RUN, BICYCLE):
+        # The bench's player, and something to do by hand.
+        assert shown.figure is None and number not in DEMONSTRATIONS
+        return
     assert shown.words.startswith("Computed") and len(shown.words) > 60
     before = shown.words
     shown.update(facts_of("bracken-125", front=15, rear=45, road_speed=15.0))
-    if number not in (2, 9):
+    if number not in (2, 9, RECAP):
         assert shown.words != before
     assert shown.figure.height >= 200
-    assert set(DEMONSTRATIONS) == set(STEP)
 
 
 def test_large_letters_and_lines():
