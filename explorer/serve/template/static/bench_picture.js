@@ -165,6 +165,7 @@ function codeForPaper(bench) {
   };
   bench.root.addEventListener("bench:row", ({ detail }) => detail.moving && clear());
   bench.root.addEventListener("bench:rest", fetchCode);
+  addEventListener("beforeunload", () => clearTimeout(waiting));
   fetchCode();
 }
 
