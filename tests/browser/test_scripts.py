@@ -21,7 +21,8 @@ BENCH = tuple(
         *("", "_charts", "_glide", "_offers", "_picture", "_plot", "_run", "_table", "_touch"),
     )
 )
-"""The bench's own."""
+LESSON = ("own/lesson_run.js",)
+"""The bench's own, and the lesson's."""
 
 
 @pytest.mark.long
@@ -38,4 +39,4 @@ def test_every_page_asks_for_voila_and_the_libraries_once(server, open_url):
     entries = {path for path in scripts if "/static/remoteEntry." in path}
     assert len(entries) == 3
     # What is asked for besides belongs into explorer/serve/together.py.
-    assert {"/".join(path.split("/")[3:]) for path in scripts - entries} == {*ALONE, *BENCH}
+    assert {"/".join(path.split("/")[3:]) for path in scripts - entries} == {*ALONE, *BENCH, *LESSON}
