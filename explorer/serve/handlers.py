@@ -27,6 +27,9 @@ from explorer.serve.visitor_websocket import WEBSOCKETS_PER_KERNEL, WRITE_BUFFER
 WAIT_SECONDS = 10
 """After how long a visitor for whom there was no place asks again [s]."""
 
+READ_ON_SECONDS = 0.05
+"""How often it is looked whether a page that sends too fast may be read on [s]."""
+
 LONGEST_START_SECONDS = 60
 """How long a page may take from its request until it has been sent [s]: several times what it takes
 on a machine at its limits (README.md beside this file)."""
@@ -212,6 +215,12 @@ class KernelChannelsHandler(SentenceOnFault, VoilaKernelWebsocketHandler):
         # RFC 7692. What a page's widgets say on its first visit becomes an eighth; windows of 32 kB
         # and little memory for the rest suffice for that.
         return {"compression_level": 6, "mem_level": 5}
+
+    async def on_message(self, ws_message: str | bytes) -> None:
+        super().on_message(ws_message)
+        # The next one is read when this returns; that nobody is there any more is found by answers.
+        while self.connection.must_wait:
+            await asyncio.sleep(READ_ON_SECONDS)
 
     def on_ping(self, data: bytes) -> None:
         if self.connection is not None:

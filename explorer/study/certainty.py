@@ -116,6 +116,15 @@ def with_band(value: float, sure: Band | float, unit: str) -> str:
     return f"{said} ± {above} {unit}" if below == above else f"{said} +{above}/−{below} {unit}"
 
 
+def level_alone(value: float, sure: Band, unit: str) -> str:
+    """A result beside its difference, which has the band: as many digits as with its own.
+
+    >>> level_alone(92.37, Band(5.2, 1.8), "km/h")
+    '92 km/h'
+    """
+    return f"{with_band(value, sure, '').split()[0]} {unit}"
+
+
 def band_alone(sure: Band, unit: str) -> str:
     """A band without its value, as it is printed beside it; empty where there is none.
 
@@ -162,15 +171,25 @@ def signed_band(value: float, sure: Band | float, unit: str) -> str:
     return f"+{said}" if grows else said
 
 
-def difference_sentence(name: str, change: Change, kind: str, system: str) -> str:
-    """Whether a difference between chosen and fitted is larger than what is unsure about it."""
-    factor, unit = units.display(1.0, kind, system)
+def change_with_band(change: Change, factor: float, unit: str) -> str:
+    """A difference in another unit, with its own band; empty where one of the two is not reached.
+
+    >>> change_with_band(Change(1.0, Band(0.1, 0.1)), 3.6, "km/h")
+    '+3.6 ± 0.4 km/h'
+    """
     value, sure = change.value * factor, change.band.times(factor)
     if not math.isfinite(value):
+        return ""
+    return "no difference" if is_nothing(value, sure) else signed_band(value, sure, unit)
+
+
+def difference_sentence(name: str, change: Change, kind: str, system: str) -> str:
+    """Whether a difference between chosen and fitted is larger than what is unsure about it."""
+    said = change_with_band(change, *units.display(1.0, kind, system))
+    if not said:
         return f"{name}: one of the two does not reach it."
-    if is_nothing(value, sure):
+    if said == "no difference":
         return f"{name}: no difference."
-    said = signed_band(value, sure, unit)
-    if not is_real(value, sure):
+    if not is_real(*change):
         return f"{name}: no real change ({said})."
     return f"{name}: {said} against fitted."

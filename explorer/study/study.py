@@ -133,7 +133,7 @@ class Study(Question):
 
     def sensitivity(self, name: str) -> Estimate:
         """One of `FIGURES` for each set-up, with what each uncertain input contributes."""
-        return estimate(FIGURES[name](self._as_varied, self.setup), len(self.spreads), None)
+        return estimate(FIGURES[name](self._as_varied, self.setup), len(self.spreads))
 
     def estimate(self, name: str) -> Sampled:
         """One of `FIGURES` for each set-up, with its 95 % interval."""

@@ -39,4 +39,8 @@ def test_every_page_asks_for_voila_and_the_libraries_once(server, open_url):
     entries = {path for path in scripts if "/static/remoteEntry." in path}
     assert len(entries) == 3
     # What is asked for besides belongs into explorer/serve/together.py.
-    assert {"/".join(path.split("/")[3:]) for path in scripts - entries} == {*ALONE, *BENCH, *LESSON}
+    assert {"/".join(path.split("/")[3:]) for path in scripts - entries} == {
+        *ALONE,
+        *BENCH,
+        *LESSON,
+    }

@@ -22,17 +22,20 @@ SURFACES = ("dry-asphalt", "forest-soil", "wet-grass", "hard-packed-gravel")
 NUMBER = r"[+−]?[\d.]+(?: (?:± [\d.]+|\+[\d.]+/−[\d.]+))?"
 UNIT = r"(?:km/h|mph|N|lbf|s)"
 VALUE = rf"({NUMBER})(?: {UNIT})"
+COMPARED = rf"{VALUE}[^|]*\|(?:no difference|{VALUE}(?:: within the spread)?) {VALUE}"
 TO_SPEED = r"0 to \d+ (?:km/h|mph)"
 
 # Where the text of a page says a fact; each pattern has a group for each name.
 FACTS: dict[str, list[tuple[tuple[str, ...], str]]] = {
     "gearing": [
         (("ratio fitted", "ratio"), rf"Final drive ratio\|({NUMBER})\|({NUMBER})"),
-        (("top fitted", "top"), rf"\|Top speed\|{VALUE}[^|]*\|{VALUE}"),
-        (("geared fitted", "geared"), rf"Geared speed, rev limit in top\|{VALUE}[^|]*\|{VALUE}"),
-        (("pull fitted", "pull"), rf"Largest pull in 1st\|{VALUE}[^|]*\|{VALUE}"),
-        (("time fitted", "time"), rf"\|{TO_SPEED}\|{VALUE}[^|]*\|{VALUE}"),
-        (("time difference",), rf"\|{TO_SPEED}\|[^|]*\|[\d.± ]+ s ({NUMBER}) s"),
+        (("top fitted", "top difference", "top"), rf"\|Top speed\|{COMPARED}"),
+        (
+            ("geared fitted", "geared difference", "geared"),
+            rf"Geared speed, rev limit in top\|{COMPARED}",
+        ),
+        (("pull fitted", "pull difference", "pull"), rf"Largest pull in 1st\|{COMPARED}"),
+        (("time fitted", "time difference", "time"), rf"\|{TO_SPEED}\|{COMPARED}"),
         (("top difference",), rf"Top speed: (?:no real change \()?{VALUE}(?:\)| against)"),
         (("time difference",), rf"{TO_SPEED}: (?:no real change \()?{VALUE}(?:\)| against)"),
         (("ratio", "ratio fitted"), r"final drive ratio ([\d.]+) .*?Fitted: [\d/]+, ([\d.]+)\."),
@@ -64,11 +67,10 @@ class Shown:
         value, _, spread = text.replace("−", "-").partition(" ")
         # Of "92 +2/−5" the upper end, of "92 ± 4" the one.
         spread = spread.removeprefix("± ").partition("/")[0].lstrip("+")
-        # "170 ± 80" and "1120" are numbers to tens: three digits and no more are printed.
+        # "170 ± 80" and "130" beside a difference are numbers to tens.
         exact = spread or value
         decimals = len(exact.partition(".")[2])
-        rounded = not decimals and (spread or len(value) > 3)
-        zeros = len(exact) - len(exact.rstrip("0")) if rounded else 0
+        zeros = len(exact) - len(exact.rstrip("0")) if not decimals and exact != "0" else 0
         return cls(text, float(value), 10.0 ** (zeros - decimals))
 
     def agrees(self, other: "Shown", factor: float = 1.0) -> bool:
@@ -108,7 +110,8 @@ def facts(page: str, said: corpus.Said) -> dict[str, list[Shown]]:
         for names, pattern in FACTS[page]:
             for match in re.finditer(pattern, plain):
                 for name, number in zip(names, match.groups(), strict=True):
-                    found[name].append(Shown.read(number.rstrip(".")))
+                    if number is not None:
+                        found[name].append(Shown.read(number.rstrip(".")))
     return found
 
 
@@ -153,7 +156,7 @@ def test_both_systems_of_units_show_the_same_numbers(shown):
             for name, numbers in metric.items():
                 kind = name.split()[0]
                 factor = TURNED["mph"] if kind in SPEEDS else 1.0
-                factor = TURNED["lbf"] if name in ("pull", "pull fitted") else factor
+                factor = TURNED["lbf"] if kind in FORCES else factor
                 pairs = zip(numbers, imperial[name], strict=True)
                 disagreements += [
                     f"{query} on {page}: {name} is {one.text}, or {other.text} in the other units"

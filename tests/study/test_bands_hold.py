@@ -17,9 +17,11 @@ from explorer.calc.course.fastest import ride_course
 from explorer.calc.drivetrain.drive import Drive
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.data_folder import DATA
+from explorer.records.ground.course import courses
 from explorer.records.ground.surfaces import surfaces
 from explorer.records.setups.setup import Setup
 from explorer.study.driven import Driven
+from explorer.study.goals import MEASURES
 from explorer.study.study import CHOSEN, FIGURES, FITTED, Study
 
 DRAWS = 500
@@ -33,14 +35,14 @@ SHARES = {
 AMOUNTS = {"mass": 2.0, "cg_ahead": 0.04, "cg_height": 0.04}
 POWER, MEASURED_ROLLOUT, COMPUTED_ROLLOUT = 0.05, 0.003, 0.03
 FEWEST_IN_ALL, MOST_IN_ALL = 0.92, 0.98
-NEVER_DIFFERS = "difference of pull"
-"""Where grip holds both back it is 0 in nearly every draw, and then any band holds more."""
+NO_BAND = 1e-6
+"""A difference whose band is less than this share of the level is said to be none, without a ±."""
 
 
-def question(name, surface, measure):
+def question(name, surface, measure, **changes):
     bike = demo_bikes()[name]
     setup = Setup.for_bike(name, bike).model_copy(
-        update={"surface": surface, "measure": measure, "rear": bike.sprockets.rear + 3}
+        update={"surface": surface, "measure": measure, "rear": bike.sprockets.rear + 3, **changes}
     )
     return Study.of(bike, setup)
 
@@ -88,60 +90,77 @@ def share(draws, about, band):
     return float(np.mean((draws >= low) & (draws <= high)))
 
 
-def inside(study, seed):
+def inside(study, seed, figures):
     """Share of the draws inside the band: of each figure, and of each difference."""
     found = {}
     drives = [Driven(each) for each in draws_of(study, seed)]
-    for name, figure in FIGURES.items():
+    for name in figures:
         level = study.estimate(name)
         if not np.isfinite(level.value).all() or level.may_fail.any():
             continue
-        values = [figure(each, study.setup) for each in drives]
+        values = [FIGURES[name](each, study.setup) for each in drives]
         change = study.change(name)
         found[name] = share(values[CHOSEN], level.value[CHOSEN], level.band.at(CHOSEN))
-        found[f"difference of {name}"] = share(
-            values[CHOSEN] - values[FITTED], change.value, change.band
-        )
+        wide = change.band.below + change.band.above
+        apart = values[CHOSEN] - values[FITTED]
+        if wide > NO_BAND * abs(level.value[CHOSEN]):
+            found[f"difference of {name}"] = share(apart, change.value, change.band)
+        else:
+            slack = NO_BAND * abs(level.value[CHOSEN])
+            found[f"no difference of {name}"] = float(np.mean(abs(apart - change.value) <= slack))
     return found
 
 
-def shares(grounds, measures):
-    """Every share inside, by kind of number."""
+def shares(measure, figures):
+    """Every share inside, by kind of number, over all demo bikes and grounds."""
     found = {}
-    for seed, (name, ground, measure) in enumerate(product(demo_bikes(), grounds, measures)):
-        for kind, part in inside(question(name, ground, measure), seed).items():
-            found.setdefault(kind.replace("measure", measure), []).append(part)
+    for seed, (name, ground) in enumerate(product(demo_bikes(), surfaces())):
+        for kind, part in inside(question(name, ground, measure), seed, figures).items():
+            found.setdefault(kind, []).append(part)
     return found
 
 
-@pytest.mark.parametrize("measure", ["clutch_out", "roll_on", "slope_in_gear"])
-def test_about_95_percent_of_full_draws_lie_inside(measure):
-    """For each kind of number over all demo bikes and grounds. A single bike on a single ground may
-    be some percent off, with a tail of 500 draws against one of 64: 0.86 was the least found."""
-    found = shares(surfaces(), [measure])
-    assert {"top", "difference of top", f"difference of {measure}", "difference of goal"} <= {
-        *found
-    }
+def hold(found):
+    """About 95 % for each kind of number; where no difference is said it must be so in as many
+    draws, and cannot be so too often: where grip holds both gearings back it always is."""
     for kind, inside_each in found.items():
         assert np.mean(inside_each) >= FEWEST_IN_ALL, kind
-        if kind != NEVER_DIFFERS:
+        if not kind.startswith("no difference"):
             assert np.mean(inside_each) <= MOST_IN_ALL, kind
 
 
+def test_every_figure():
+    """A single bike on a single ground may be some percent off, with a tail of 500 draws against
+    one of 64: 0.87 was the least found."""
+    found = shares("clutch_out", [name for name in FIGURES if name != "measure"])
+    assert {"top", "difference of top", "difference of pull", "difference of goal"} <= {*found}
+    hold(found)
+
+
+@pytest.mark.parametrize("measure", MEASURES)
+def test_every_measure(measure):
+    found = shares(measure, ["measure"])
+    assert "measure" in found
+    assert len(found) >= 2
+    hold(found)
+
+
 def test_course_time_and_its_difference():
-    """The same on a course, the surfaces as they stand."""
-    levels, changes = [], []
-    for seed, name in enumerate(demo_bikes()):
-        study = question(name, "forest-soil", "clutch_out")
+    """The same on every course, riders in turn, the surfaces as they stand."""
+    found = {"time": [], "difference of time": []}
+    for seed, (name, course) in enumerate(product(demo_bikes(), courses())):
+        rider = list(RIDERS)[seed % len(RIDERS)]
+        study = question(name, "forest-soil", "clutch_out", course=course, course_rider=rider)
         ride = study.on_course
-        if not np.isfinite(ride.time.value).all():
+        if not np.isfinite(ride.time.value).all() or ride.time.may_fail.any():
             continue
         who = RIDERS[study.setup.course_rider]
         values = [ride_course(each, ride.course, rider=who).time for each in draws_of(study, seed)]
         change, band = ride.change(), ride.time.band.at(CHOSEN)
         about = ride.time.value[CHOSEN]
-        levels.append(share(values[CHOSEN], about, band))
-        changes.append(share(values[CHOSEN] - values[FITTED], change.value, change.band))
-    for found in (levels, changes):
-        assert len(found) >= 4
-        assert FEWEST_IN_ALL <= np.mean(found) <= MOST_IN_ALL
+        found["time"].append(share(values[CHOSEN], about, band))
+        found["difference of time"].append(
+            share(values[CHOSEN] - values[FITTED], change.value, change.band)
+        )
+    assert len(found["time"]) >= 10
+    hold(found)

@@ -33,7 +33,6 @@ class Estimate(NamedTuple):
             value].
         curvatures (array (inputs, set_ups)): What each input adds because its change up is not the
             change down turned over [unit of the value].
-        correlation (array (inputs, inputs)): Correlation of the inputs [-].
         may_fail (array of bool (set_ups,)): The value is reached with the inputs as given, but not
             with one of them at its bound; what is left of the contributions is then too small.
     """
@@ -41,13 +40,12 @@ class Estimate(NamedTuple):
     value: FloatArray
     contributions: FloatArray
     curvatures: FloatArray
-    correlation: FloatArray
     may_fail: FloatArray
 
     @property
     def standard_uncertainty(self) -> FloatArray:
         """Combined standard uncertainty, shape (set_ups,) [unit of the value]."""
-        return combined(self.contributions, self.curvatures, self.correlation)
+        return combined(self.contributions, self.curvatures)
 
 
 class Uncertain(NamedTuple):
@@ -81,7 +79,6 @@ def propagate(
     rollout: Scalar,
     spreads: Sequence[Spread],
     measure: Callable[[Drive, ShiftPoints], FloatArray],
-    correlation: FloatArray | None = None,
 ) -> Uncertain:
     r"""Top speed and a measure for several set-ups, with what each input contributes.
 
@@ -89,7 +86,7 @@ def propagate(
 
     .. math:: Z_i = \frac{f_+ - f_-}{2\sqrt3}, \qquad
               Q_i = \frac{\sqrt2}{3}\Bigl(\frac{f_+ + f_-}{2} - f\Bigr), \qquad
-              u^2 = \sum_i \sum_j Z_i\,r_{ij}\,Z_j + \sum_i Q_i^2
+              u^2 = \sum_i Z_i^2 + \sum_i Q_i^2
 
     Args:
         vehicle: The motorcycle; each field a number or an array (set_ups,) [SI].
@@ -99,14 +96,11 @@ def propagate(
         spreads: Standard uncertainties of the inputs [SI].
         measure: Takes the drive and its shift points, returns one number for each case; one of the
             functions of :mod:`explorer.calc.motion.measures` with its arguments filled in [-].
-        correlation (array (inputs, inputs) or None): Correlation of the inputs in the order of the
-            spreads; independent if None [-].
 
     Returns: Top speed [m/s] and the measure [unit of the measure].
 
     Raises:
-        ValueError: If a spread can't be used, see :func:`explorer.calc.statistics.spreads.varied`,
-            or the correlation is not one of that many inputs.
+        ValueError: If a spread can't be used, see :func:`explorer.calc.statistics.spreads.varied`.
 
     Notes:
         The steps and weights are Simpson's rule for an evenly spread input and, at once, the
@@ -115,8 +109,8 @@ def propagate(
         measure is reached on one side only, the step on that side counts.
 
     References:
-        JCGM 100:2008 (GUM), 5.1.2 note (higher-order terms), 5.1.3 note 2 (numerical contributions)
-        and 5.2.2 (correlated inputs); section numbers from memory.
+        JCGM 100:2008 (GUM), 5.1.2 note (higher-order terms) and 5.1.3 note 2 (numerical
+        contributions); section numbers from memory.
 
     >>> from explorer.calc.example import example_conditions, example_vehicle
     >>> from explorer.calc.motion.measures import time_over_distance
@@ -133,33 +127,22 @@ def propagate(
     drive = Drive(*cases)
     top = top_speed(drive)
     value = measure(drive, shift_points(drive, top))
-    return Uncertain(
-        estimate(top.speed, len(spreads), correlation), estimate(value, len(spreads), correlation)
-    )
+    return Uncertain(estimate(top.speed, len(spreads)), estimate(value, len(spreads)))
 
 
-def estimate(results: FloatArray, inputs: int, correlation: FloatArray | None) -> Estimate:
+def estimate(results: FloatArray, inputs: int) -> Estimate:
     """Read contributions from the results of all varied cases.
 
     Args:
         results (array ((1 + 2 inputs) × set_ups,)): Results in the order of
             :class:`explorer.calc.statistics.spreads.Varied` [any unit].
         inputs (int): Number of varied inputs [count].
-        correlation (array (inputs, inputs) or None): Correlation of the inputs; independent if None
-            [-].
 
     Returns: Value and contributions [unit of the results].
 
-    Raises:
-        ValueError: If the correlation is not a symmetric matrix of that many inputs with ones on
-            its diagonal and no negative variance.
-
-    >>> estimate(np.array([10.0, 10.3, 9.7]), 1, None).standard_uncertainty.round(4)
+    >>> estimate(np.array([10.0, 10.3, 9.7]), 1).standard_uncertainty.round(4)
     array([0.1732])
     """
-    if correlation is None:
-        correlation = np.eye(inputs)
-    _check_correlation(correlation, inputs)
     rows = np.reshape(results, (1 + 2 * inputs, -1))
     value, plus, minus = rows[0], rows[1::2], rows[2::2]
     one_sided = np.where(np.isnan(plus), value - minus, plus - value)
@@ -170,49 +153,24 @@ def estimate(results: FloatArray, inputs: int, correlation: FloatArray | None) -
         value=value,
         contributions=np.where(np.isnan(value), np.nan, contributions),
         curvatures=curvatures,
-        correlation=correlation,
         may_fail=~np.isnan(value) & ~both.all(axis=0),
     )
 
 
-def combined(
-    contributions: FloatArray, curvatures: FloatArray, correlation: FloatArray
-) -> FloatArray:
-    """Combine the contributions of the inputs to one standard uncertainty.
-
-    Args:
-        contributions (array (inputs, ...)): Contribution of each input [any unit].
-        curvatures (array (inputs, ...)): What each adds by curvature; taken as independent [unit of
-            the contributions].
-        correlation (array (inputs, inputs)): Correlation of the inputs [-].
-
-    Returns: array (...): Standard uncertainty [unit of the contributions].
-
-    >>> parts, straight = np.array([3.0, 4.0]), np.zeros(2)
-    >>> print(combined(parts, straight, np.eye(2)), combined(parts, straight, np.ones((2, 2))))
-    5.0 7.0
-    """
-    variance = variance_terms(contributions, curvatures, correlation).sum(axis=0)
-    return np.sqrt(np.maximum(variance, 0.0))
-
-
-def variance_terms(
-    contributions: FloatArray, curvatures: FloatArray, correlation: FloatArray
-) -> FloatArray:
-    """Part of the variance that belongs to each input.
+def combined(contributions: FloatArray, curvatures: FloatArray) -> FloatArray:
+    """Combine the contributions of independent inputs to one standard uncertainty.
 
     Args:
         contributions (array (inputs, ...)): Contribution of each input [any unit].
         curvatures (array (inputs, ...)): What each adds by curvature [unit of the contributions].
-        correlation (array (inputs, inputs)): Correlation of the inputs [-].
 
     Returns:
-        array (inputs, ...): Terms that add up to the variance [unit of the contributions, squared].
+        array (...): Standard uncertainty [unit of the contributions].
 
-    >>> print(variance_terms(np.array([3.0, 4.0]), np.array([0.0, 2.0]), np.eye(2)))
-    [ 9. 20.]
+    >>> print(combined(np.array([3.0, 4.0]), np.zeros(2)))
+    5.0
     """
-    return contributions * np.tensordot(correlation, contributions, axes=1) + curvatures**2
+    return np.sqrt((contributions**2 + curvatures**2).sum(axis=0))
 
 
 def difference(estimate: Estimate, baseline: int, candidate: int) -> Difference:
@@ -233,7 +191,7 @@ def difference(estimate: Estimate, baseline: int, candidate: int) -> Difference:
     )
     return Difference(
         value=float(estimate.value[candidate] - estimate.value[baseline]),
-        standard_uncertainty=float(combined(contributions, curvatures, estimate.correlation)),
+        standard_uncertainty=float(combined(contributions, curvatures)),
         contributions=contributions,
         curvatures=curvatures,
     )
@@ -256,17 +214,3 @@ def distinguishable(
     (True, False)
     """
     return np.abs(difference) > coverage * np.asarray(standard_uncertainty)
-
-
-def _check_correlation(correlation: FloatArray, inputs: int) -> None:
-    usable = (
-        np.shape(correlation) == (inputs, inputs)
-        and np.allclose(correlation, np.transpose(correlation))
-        and np.allclose(np.diag(correlation), 1.0)
-        and np.linalg.eigvalsh(correlation).min() > -1e-9
-    )
-    if not usable:
-        raise ValueError(
-            f"The correlation must be a symmetric table of {inputs} by {inputs} numbers with ones "
-            "on its diagonal, and its inputs must be able to vary like that together."
-        )

@@ -15,9 +15,9 @@ from explorer.records.ground.course import courses
 from explorer.study import compared
 from explorer.study.certainty import (
     BAND_IN_WORDS,
-    is_nothing,
+    change_with_band,
     is_real,
-    signed_band,
+    level_alone,
     signed_percent,
     with_band,
 )
@@ -54,22 +54,21 @@ def signed(change: Change, factor: float, unit: str) -> str:
 
     Returns: Such as "−3.2 ± 0.8 km/h".
     """
-    value, sure = change.value * factor, change.band.times(factor)
-    if not math.isfinite(value):
+    said = change_with_band(change, factor, unit)
+    if not said:
         return "one of the two does not reach it"
-    if is_nothing(value, sure):
-        return "no difference"
-    said = signed_band(value, sure, unit)
-    return said if is_real(value, sure) else f"{said}: {WITHIN}"
+    return said if said == "no difference" or is_real(*change) else f"{said}: {WITHIN}"
 
 
 def course_time(course: CourseResult, index: int) -> str:
-    """Time over the course, with its band and the difference to the fitted set-up."""
+    """Time over the course: with its band, or the difference to the fitted set-up first."""
     value = float(course.time.value[index])
     if math.isnan(value):
         return "does not get through"
-    time = with_band(value, course.time.band.at(index), "s")
-    return time if index == FITTED else f"{time} ({signed(course.change(index), 1.0, 's')})"
+    if index == FITTED:
+        return with_band(value, course.time.band.at(index), "s")
+    time = level_alone(value, course.time.band.at(index), "s")
+    return f"{signed(course.change(index), 1.0, 's')} ({time})"
 
 
 def names_of(result: Study, names: tuple[str, ...]) -> tuple[str, ...]:
@@ -81,7 +80,7 @@ def names_of(result: Study, names: tuple[str, ...]) -> tuple[str, ...]:
 
 
 def figures_table(result: Study, course: CourseResult, names: tuple[str, ...]) -> pd.DataFrame:
-    """One column for each set-up: its figures, and below each its difference to the fitted one.
+    """One column for each set-up: the difference to the fitted one, and below it the figure.
 
     Args:
         result: One computation of the page.
@@ -109,15 +108,16 @@ def _column(result: Study, course: CourseResult, index: int) -> dict[str, str]:
     turn = result.rollouts[index].value, "computed" if fitment.rollout is None else "measured"
     cruise = units.text(setup.cruise_speed, "speed", system)
 
-    def level(name: str, scale: tuple[float, str], after: str = "") -> str:
+    def level(name: str, scale: tuple[float, str], alone: bool = index == FITTED) -> str:
         sure = result.estimate(name)
         value = float(sure.value[index])
         if math.isnan(value):
             return "not reached"
-        said = with_band(value * scale[0], sure.band.at(index, scale[0]), scale[1]) + after
-        if index == FITTED:
-            return said
-        return f"{said}\n{signed(result.change(name, index), *scale)}"
+        band = sure.band.at(index, scale[0])
+        if alone:
+            return with_band(value * scale[0], band, scale[1])
+        level = level_alone(value * scale[0], band, scale[1])
+        return f"{signed(result.change(name, index), *scale)}\n{level}"
 
     def share(ratio: float) -> str:
         if index == FITTED:
@@ -128,11 +128,11 @@ def _column(result: Study, course: CourseResult, index: int) -> dict[str, str]:
     def top_speed() -> str:
         if limit is Limit.CANNOT_HOLD:
             return NO_STEADY_SPEED
-        said = level("top", speed)
+        said = [level("top", speed)]
         if result.top.limit[FITTED] == Limit.CANNOT_HOLD:
             # The 0 of the fitted set-up is not a speed, so there is no difference to it.
-            said = f"{said.splitlines()[0]}\nas fitted: {NO_STEADY_SPEED}"
-        return f"{said}\nlimit: {SHORT_LIMITS[limit]}"
+            said = [level("top", speed, alone=True), f"as fitted: {NO_STEADY_SPEED}"]
+        return "\n".join([*said, f"limit: {SHORT_LIMITS[limit]}"])
 
     ratio = float(result.ratios[index])
     gear = int(result.at_cruise.highest[index])

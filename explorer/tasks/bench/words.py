@@ -14,8 +14,9 @@ from explorer.calc import gearing
 from explorer.calc.chain.chain_choice import Choice
 from explorer.calc.chain.chain_fit import Verdict as Fits
 from explorer.calc.drivetrain.top_speed import Limit
+from explorer.calc.statistics.sampling import Change
 from explorer.charts.wording import listed, ordinal
-from explorer.study.certainty import is_nothing, signed_band, signed_percent, with_band
+from explorer.study.certainty import change_with_band, level_alone, signed_percent, with_band
 from explorer.study.compared import SAME
 from explorer.study.fit_chain import UNKNOWN
 from explorer.study.study import FITTED, Study
@@ -60,8 +61,8 @@ class RowWords:
             (self._study.fitments[row].pair, f"{final}, {'as fitted' if self.same(row) else way}"),
             (signed_percent(change), "pull, every gear"),
             (signed_percent(float(self._slower[row])), "speed at the same rpm"),
-            (self.top(row), self._beside(self._top_name(row), self.difference("top", row))),
-            (self.measure(row), self._beside(self._measure_name, self.difference("measure", row))),
+            self._tile("top", row, self.top(row), self._top_name(row), self._speed),
+            self._tile("measure", row, self.measure(row), self._measure_name, self._measure),
             chain_tile(verdict),
         ]
 
@@ -79,18 +80,13 @@ class RowWords:
 
     def difference(self, name: str, row: int) -> str:
         """Top speed or measure less that of the fitted one, with its own band; empty if equal."""
-        factor, unit = self._speed if name == "top" else self._measure
         if row == FITTED or self.same(row):
             return ""
         if name == "top" and not (self._holds[row] and self._holds[FITTED]):
             return ""
-        value = float(self._levels[name].value[row] - self._levels[name].value[FITTED]) * factor
-        sure = self._sure_change[name].at(row, factor)
-        if not math.isfinite(value):
-            return ""
-        if is_nothing(value, sure):
-            return "no difference"
-        return signed_band(value, sure, unit)
+        value = float(self._levels[name].value[row] - self._levels[name].value[FITTED])
+        change = Change(value, self._sure_change[name].at(row))
+        return change_with_band(change, *(self._speed if name == "top" else self._measure))
 
     def shifting(self, row: int) -> str:
         """The shift chart in words."""
@@ -112,9 +108,15 @@ class RowWords:
         value = float(self._levels[name].value[row]) * factor
         return with_band(value, self._sure[name].at(row, factor), unit)
 
-    @staticmethod
-    def _beside(name: str, difference: str) -> str:
-        return f"{name}: {difference}" if difference else name
+    def _tile(
+        self, name: str, row: int, level: str, what: str, scale: tuple[float, str]
+    ) -> tuple[str, str]:
+        """The difference first, with its own band; the level alone where there is none."""
+        difference, (factor, unit) = self.difference(name, row), scale
+        if not difference:
+            return level, what
+        value = float(self._levels[name].value[row]) * factor
+        return difference, f"{what}: {level_alone(value, self._sure[name].at(row, factor), unit)}"
 
 
 def chain_tile(verdict: Verdict) -> tuple[str, str]:

@@ -4,23 +4,26 @@ import numpy as np
 
 from explorer import units
 from explorer.app import gearing_views
-from explorer.calc.drivetrain.top_speed import Limit
-from explorer.study.certainty import signed_percent, with_band
+from explorer.study import compared
+from explorer.study.certainty import change_with_band, level_alone, signed_percent, with_band
 from explorer.study.study import CHOSEN, FITTED, Study
-from explorer.tasks.gearing.words import top_speed_with_band
+from explorer.tasks.gearing.words import top_speed_change, top_speed_with_band
 
 
 def rows(result: Study) -> list[tuple[str, str, str, str]]:
     """Named figures: fitted, chosen and signed change."""
     system, setup = result.setup.units, result.setup
     factor, unit, _ = gearing_views.measure_scale(setup)
+    same = compared.same_gearing(result)
+    change = "" if same else change_with_band(result.change("measure"), factor, unit)
 
     def speed(value: float) -> str:
         return units.text(float(value), "speed", system)
 
     def measured(index: int) -> str:
         value, sure = result.measure[index], result.sure.value.band.at(index, factor)
-        return "not reached" if np.isnan(value) else with_band(value * factor, sure, unit)
+        said = level_alone if index == CHOSEN and change else with_band
+        return "not reached" if np.isnan(value) else said(value * factor, sure, unit)
 
     def share(values: np.ndarray) -> str:
         usable = np.all(np.isfinite(values)) and values[FITTED] > 0
@@ -44,13 +47,12 @@ def rows(result: Study) -> list[tuple[str, str, str, str]]:
         (
             "Top speed",
             *(top_speed_with_band(result, index) for index in (FITTED, CHOSEN)),
-            # The 0 of a gearing that holds no steady speed is not a speed to compare with.
-            share(np.where(result.top.limit == Limit.CANNOT_HOLD, np.nan, result.top.speed)),
+            top_speed_change(result) or "–",
         ),
         (
             gearing_views.measure_name(setup),
             measured(FITTED),
             measured(CHOSEN),
-            share(result.measure),
+            change or "–",
         ),
     ]

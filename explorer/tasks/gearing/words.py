@@ -9,7 +9,14 @@ from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.engine import power_correction
 from explorer.charts.wording import listed, ordinal
 from explorer.study import compared
-from explorer.study.certainty import BAND_IN_WORDS, difference_sentence, signed_percent, with_band
+from explorer.study.certainty import (
+    BAND_IN_WORDS,
+    change_with_band,
+    difference_sentence,
+    level_alone,
+    signed_percent,
+    with_band,
+)
 from explorer.study.goals import MEASURES
 from explorer.study.noticed import noticeably_faster
 from explorer.study.study import CHOSEN, FITTED, Study
@@ -56,8 +63,11 @@ def headline(result: Study) -> list[tuple[str, str]]:
     speed = compared.speed_change(result)
     way = "as fitted" if compared.same_gearing(result) else "shorter" if change > 0 else "taller"
     fitted, chosen = (top_speed_with_band(result, index) for index in (FITTED, CHOSEN))
-    gear = ordinal(int(top.gear[CHOSEN]) + 1)
-    what = f"top speed in {gear}" if compared.holds(result, CHOSEN) else "no gear holds one here"
+    what = "no gear holds one here"
+    if compared.holds(result, CHOSEN):
+        what = f"top speed in {ordinal(int(top.gear[CHOSEN]) + 1)}"
+    if change_of_top := top_speed_change(result):
+        what, chosen = f"{what}, {chosen}", change_of_top
     return [
         (f"{result.setup.front}/{result.setup.rear}", f"front/rear, {way}"),
         (signed_percent(change), "pull of the engine, every gear"),
@@ -67,12 +77,21 @@ def headline(result: Study) -> list[tuple[str, str]]:
 
 
 def top_speed_with_band(result: Study, index: int) -> str:
-    """Top speed of the fitted or the chosen gearing, or that no gear holds any."""
+    """Top speed of the fitted or the chosen gearing, or that no gear holds any; the band of the
+    chosen one stands at the difference, if there is one."""
     if not compared.holds(result, index):
         return SHORT_LIMITS[Limit.CANNOT_HOLD]
     per_speed, unit = units.display(1.0, "speed", result.setup.units)
     sure = result.sure.top_speed.band.at(index, per_speed)
-    return with_band(float(result.top.speed[index]) * per_speed, sure, unit)
+    said = level_alone if index == CHOSEN and top_speed_change(result) else with_band
+    return said(float(result.top.speed[index]) * per_speed, sure, unit)
+
+
+def top_speed_change(result: Study) -> str:
+    """Difference of top speed with its own band; empty where there is none to give."""
+    if compared.same_gearing(result) or not all(compared.holds(result, i) for i in (0, 1)):
+        return ""
+    return change_with_band(result.change("top"), *units.display(1.0, "speed", result.setup.units))
 
 
 def certainty_sentences(result: Study) -> list[str]:

@@ -7,7 +7,7 @@ from explorer.app.gearing_views import speed_units
 from explorer.calc.statistics.sampling import Band
 from explorer.charts.gearing.course_chart import CourseSetup, CourseView
 from explorer.charts.wording import listed, ordinal
-from explorer.study.certainty import is_real, with_band
+from explorer.study.certainty import is_real, level_alone, with_band
 from explorer.study.course import CourseResult, PairRides
 from explorer.study.course_said import (
     NOT_THE_TIME,
@@ -61,20 +61,23 @@ def course_sentences(result: CourseResult, name: str) -> list[str]:
     system, who = study.setup.units, study.setup.course_rider
     length = units.text(float(result.course.length.sum()), "distance", system)
 
+    change = result.change()
+
     def said(index: int) -> str:
         if np.isnan(time.value[index]):
             place = float(ride.distance_reached[index])
             return f"stops for good after {units.text(place, 'distance', system)}"
-        return with_band(time.value[index], time.band.at(index), "s")
+        alone = index == CHOSEN and np.isfinite(change.value)
+        return (level_alone if alone else with_band)(time.value[index], time.band.at(index), "s")
 
-    sentences = [
+    levels = (
         f"{name}, {length} from rest, {_RIDDEN[who]}: chosen {_pair(result, CHOSEN)} "
         f"{said(CHOSEN)}; fitted {_pair(result, FITTED)} {said(FITTED)}."
-    ]
-    change = result.change()
+    )
+    sentences = [levels]
     if np.isfinite(change.value):
         beside = beside_time(study, result.course, ride)
-        sentences.append(_difference(change.value, change.band))
+        sentences = [_difference(change.value, change.band), levels]
         sentences += [f"Beside the time: {each}." for each in beside]
         if change.value >= SAME_TIME:
             sentences.append(NOT_THE_TIME)

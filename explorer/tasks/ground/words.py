@@ -4,6 +4,7 @@ import numpy as np
 
 from explorer import units
 from explorer.charts.wording import engine_speed, ordinal
+from explorer.records.bikes.own_bike import curve_said
 from explorer.records.ground.surfaces import surfaces
 from explorer.study.certainty import (
     BAND_IN_WORDS,
@@ -54,6 +55,12 @@ def same_sentence(result: Study) -> str:
         "Chosen and fitted gearing are the same so far: move a sprocket or the tyre to compare "
         "two gearings."
     )
+
+
+def assumed_sentence(result: Study) -> str:
+    """What of the engine is assumed and decides what is said here; empty for nothing."""
+    assumes = curve_said(result.bike)
+    return f"Everything here that hangs on the engine {assumes}." if assumes else ""
 
 
 def goal_name(result: Study) -> str:
@@ -164,6 +171,8 @@ def sure_sentences(result: Study) -> list[str]:
     per_speed, speed_unit = units.display(1.0, "speed", system)
     value = result.estimate("goal")
     sentences = []
+    if gearing_differs(result):
+        sentences.append(difference_sentence(goal, result.change("goal"), "time", system))
     if np.isfinite(value.value[CHOSEN]):
         level = with_band(value.value[CHOSEN], value.band.at(CHOSEN), "s")
         sentences.append(f"{goal}, chosen gearing (computed): {level}.")
@@ -174,16 +183,14 @@ def sure_sentences(result: Study) -> list[str]:
             )
     else:
         sentences.append(f"{goal}: the chosen gearing does not reach it here.")
-    if gearing_differs(result):
-        sentences.append(difference_sentence(goal, result.change("goal"), "time", system))
     top = result.estimate("top")
     if np.all(top.value > 0):
         level = with_band(top.value[CHOSEN] * per_speed, top.band.at(CHOSEN, per_speed), speed_unit)
-        sentences.append(f"Top speed, chosen gearing (computed): {level}.")
         if gearing_differs(result):
             sentences.append(
                 difference_sentence("Top speed", result.change("top"), "speed", system)
             )
+        sentences.append(f"Top speed, chosen gearing (computed): {level}.")
     sentences.append(
         f"{BAND_IN_WORDS[0].upper()}{BAND_IN_WORDS[1:]}. Fitted and chosen are the same bike on "
         "the same ground, so the difference is better known than either figure."

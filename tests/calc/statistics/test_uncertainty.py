@@ -41,7 +41,7 @@ class TestPowerAgainstDrag:
     power = Spread("power_factor", 0.03, True, "")
     drag = Spread("drag_area", 0.03, True, "")
 
-    def top(self, *spreads, correlation=None):
+    def top(self, *spreads):
         conditions = self.drive.conditions
         return propagate(
             self.drive.vehicle,
@@ -50,7 +50,6 @@ class TestPowerAgainstDrag:
             2 * np.pi,
             spreads,
             lambda drive, shifts: shifts.exit_speed[:, 0],
-            correlation,
         ).top_speed
 
     def test_power(self):
@@ -72,15 +71,6 @@ class TestPowerAgainstDrag:
         top = self.top(self.power, self.drag)
         both = np.sqrt(2) * 0.01 * top.value
         np.testing.assert_allclose(top.standard_uncertainty, both, rtol=2e-3)
-
-    def test_correlated_errors_cancel_or_add(self):
-        """Power and drag larger by the same share leave the top speed as it is."""
-        together = self.top(self.power, self.drag, correlation=np.ones((2, 2)))
-        np.testing.assert_allclose(together.contributions.sum() / together.value, 0.0, atol=5e-5)
-        # Curvature is left, which counts as independent: 2e-4 and 4e-4 in quadrature.
-        assert together.standard_uncertainty < 5e-4 * together.value
-        against = self.top(self.power, self.drag, correlation=np.array([[1.0, -1.0], [-1.0, 1.0]]))
-        np.testing.assert_allclose(against.standard_uncertainty / against.value, 0.02, rtol=3e-3)
 
 
 def test_rev_limited_top_speed_knows_only_the_rollout():
@@ -197,18 +187,3 @@ def test_several_set_ups_as_one_by_one():
             ratios=np.array([ratio]),
         ).value
         np.testing.assert_allclose(together.contributions[:, index], alone.contributions[:, 0])
-
-
-@pytest.mark.parametrize(
-    "correlation",
-    [
-        np.eye(2),
-        np.full((6, 6), 0.5),
-        np.triu(np.ones((6, 6))),
-        # Three inputs can't all go against each other.
-        np.eye(6) - 0.9 * (np.ones((6, 6)) - np.eye(6)),
-    ],
-)
-def test_a_correlation_that_cannot_be(correlation):
-    with pytest.raises(ValueError, match="symmetric table of 6 by 6"):
-        example(correlation=correlation)

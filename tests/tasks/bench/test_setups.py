@@ -103,7 +103,7 @@ def test_a_taller_gearing_that_is_faster_is_not_said_not_to_be():
     others = tuple(Fitment(*pair, bike.tyre.rear) for pair in ((14, 49), (15, 44)))
     marram = Study.of_several(bike, setup, others)
     top = setup_words.figures_table(marram, marram.on_course, NAMES).loc["Top speed"]
-    assert "+18 +3/−18 km/h: within the spread\nlimit: power" in top["Road 15/44"]
+    assert "+18 +3/−18 km/h: within the spread\n" in top["Road 15/44"]
     assert "Taller than fitted" not in " ".join(setup_words.sentences(marram, NAMES))
 
 

@@ -60,7 +60,11 @@ def test_every_text_of_a_row_is_what_the_other_pages_say(case):
         measure = gearing_views.measure_name(choice.setup)
         shown = [said[place[name]][0] for name in ("ratio", "pull", "speed", "top")]
         assert shown == headline, said
-        assert said[place["measure"]][0] == named[measure][1], said
+        value, name = said[place["measure"]]
+        _, level, change = named[measure]
+        assert (value, name) == (
+            (level, measure) if change == "–" else (change, f"{measure}: {level}")
+        )
         assert f"ratio {named['Final drive ratio'][1]}," in said[place["ratio"]][1]
         fitments = [Fitment.fitted_to(choice.bike, *choice.others), study.fitments[CHOSEN]]
         tops = study.top.speed.tolist()

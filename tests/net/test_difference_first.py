@@ -1,0 +1,62 @@
+"""No page prints two figures with their bands where it means their difference.
+
+"7 ± 3 → 8 ± 3" hides that both are the same motorcycle on the same ground. So of two set-ups one
+figure has its band at most, and the difference stands before the other with a band of its own.
+Read from what every page said for every link of the corpus.
+"""
+
+import re
+from collections import Counter
+
+import pytest
+
+from tests.net import corpus
+
+BAND = r"(?:± [\d.]+|\+[\d.]+/−[\d.]+)"
+UNIT = r"(km/h|mph|s|N|lbf|%|rpm)\b"
+LEVEL = re.compile(rf"(?<![+−\d.,/])(\d[\d.,]*) {BAND} {UNIT}")
+DIFFERENCE = re.compile(rf"[+−]\d[\d.,]* {BAND} {UNIT}")
+PAGES = ("gearing", "ground", "compare", "lesson", "fit", "wants")
+"""The check page sets what was measured against what was computed; that is no difference of two
+set-ups."""
+
+
+def statements(where, text):
+    """Sentences, rows of a table, tiles, or all the labels of a chart."""
+    apart = r"\n" if where.startswith("bench") else r"</tr>|</li>|</p>|(?<=[a-z)])\. "
+    for each in re.split(apart, text):
+        yield re.sub(r"<[^>]+>", " ", each)
+
+
+@pytest.mark.parametrize("page", PAGES)
+def test_no_two_figures_with_bands_side_by_side(page):
+    seen = 0
+    for query, said in corpus.read(page).items():
+        for where, text in said:
+            for each in statements(where, text):
+                # A difference that is printed as zero has no sign.
+                found = [unit for value, unit in LEVEL.findall(each) if float(value)]
+                levels = Counter(found)
+                assert all(count == 1 for count in levels.values()), (query, each)
+                seen += len(levels)
+    assert seen or page in ("lesson", "fit", "wants")
+
+
+def test_what_is_found():
+    assert LEVEL.findall("0 to 60: 7 ± 3 s, chosen 8 +3/−2 s") == [("7", "s"), ("8", "s")]
+    assert not LEVEL.findall("+0.40 ± 0.07 s (7.7 s)")
+
+
+@pytest.mark.parametrize("page", ["gearing", "compare"])
+def test_the_difference_stands_first_on_the_bench(page):
+    """In a tile: the difference, then what it is and the figure."""
+    seen = 0
+    for query, said in corpus.read(page).items():
+        for where, text in said:
+            if not where.startswith("bench"):
+                continue
+            for tile in text.splitlines():
+                if DIFFERENCE.search(tile):
+                    assert DIFFERENCE.match(tile), (query, tile)
+                    seen += 1
+    assert seen > 100
