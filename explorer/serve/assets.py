@@ -34,10 +34,8 @@ EXTENSIONS = (
     "@bokeh/jupyter_bokeh",
 )
 
-_BENCH = (
-    *(f"bench_{name}.js" for name in ("charts", "touch", "run", "offers", "picture")),
-    "bench.js",
-)
+_BENCH = ("table", "plot", "charts", "touch", "run", "offers", "picture", "glide")
+"""Parts of the bench in the order in which they need each other."""
 
 
 def own_mark() -> str:
@@ -155,7 +153,7 @@ def classic_script() -> str:
     parts = [
         "(() => {\nconst modules = {};\nconst found = (name) => Promise.resolve(modules[name]);"
     ]
-    for name in (*_BENCH, "bench_site.js"):
+    for name in (*(f"bench_{part}.js" for part in _BENCH), "bench.js", "bench_site.js"):
         text = (STATIC / name).read_text(encoding="utf-8")
         text = re.sub(
             r'^import (\{[^}]+\}) from "(\./[\w.]+)";$',
