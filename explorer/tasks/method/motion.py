@@ -4,7 +4,7 @@ from explorer.calc.course import course_braking, course_ground, course_ride, cou
 from explorer.calc.course import fastest as course
 from explorer.calc.drivetrain import launch, top_speed
 from explorer.calc.engine import engine_braking
-from explorer.calc.motion import energy_balance, measures, shift_points, shift_strategy
+from explorer.calc.motion import measures, shift_points, shift_strategy
 from explorer.calc.motion import run as motion
 from explorer.tasks.method.entry import Entry, Group
 
@@ -92,7 +92,6 @@ MOTION = Group(
         motion.segment,
         measures.steepest_slope_by_gear,
         measures.walking_pull,
-        energy_balance.energy_balance,
     ),
 )
 
