@@ -236,11 +236,7 @@ KINDS: dict[str, Kind] = {
     "temperature": Kind(
         "a temperature",
         "kelvin",
-        {
-            "degC": "°c c oc degc celsius",
-            "degF": "°f f of degf fahrenheit",
-            "kelvin": "k kelvin",
-        },
+        {"degC": "°c c oc degc celsius", "degF": "°f f of degf fahrenheit", "kelvin": "k kelvin"},
         "°C, °F and K",
         '"20 °C" or "68 °F"',
         ("-60 °C", "70 °C"),

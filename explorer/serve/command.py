@@ -6,7 +6,7 @@ import re
 import socket
 import sys
 import webbrowser
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from importlib.metadata import version
 from pathlib import Path
 
@@ -39,27 +39,17 @@ def base_path(text: str) -> str:
     return path
 
 
-def port_number(text: str) -> int:
-    """A TCP port; 0 lets the system choose a free one."""
-    if not re.fullmatch(r"[0-9]{1,5}", text) or int(text) > 65535:
-        raise argparse.ArgumentTypeError(f"{text!r} is not a port; use a number from 0 to 65535")
-    return int(text)
+def number(what: str, least: int, most: int) -> Callable[[str], int]:
+    """Reads an option that is a whole number within limits; the error says which these are."""
 
+    def read(text: str) -> int:
+        if not re.fullmatch(r"[0-9]{1,5}", text) or not least <= int(text) <= most:
+            raise argparse.ArgumentTypeError(
+                f"{text!r} is not {what}; use a number from {least} to {most}"
+            )
+        return int(text)
 
-def pool_size(text: str) -> int:
-    """How many kernels stand ready for the first page."""
-    if not re.fullmatch(r"[0-9]{1,2}", text):
-        raise argparse.ArgumentTypeError(f"{text!r} is not a pool size; use a number from 0 to 99")
-    return int(text)
-
-
-def place_count(text: str) -> int:
-    """How many kernels there may be at once."""
-    if not re.fullmatch(r"[1-9][0-9]{0,4}", text):
-        raise argparse.ArgumentTypeError(
-            f"{text!r} is not a number of visitors; use a number from 1 to 99999"
-        )
-    return int(text)
+    return read
 
 
 def parser() -> argparse.ArgumentParser:
@@ -67,9 +57,14 @@ def parser() -> argparse.ArgumentParser:
     command = argparse.ArgumentParser(
         prog="explorer",
         description="Serve the gearing pages and open them in a browser. Stop with Ctrl+C.",
+        epilog="explorer export --out FOLDER writes each bike's bench as a site of plain files, "
+        "for any web host or without a signal; explorer export --help says more.",
     )
     command.add_argument(
-        "--port", type=port_number, default=8866, help="port to listen on (default: %(default)s)"
+        "--port",
+        type=number("a port", 0, 65535),
+        default=8866,
+        help="port to listen on, 0 for a free one (default: %(default)s)",
     )
     command.add_argument(
         "--address",
@@ -84,14 +79,14 @@ def parser() -> argparse.ArgumentParser:
     )
     command.add_argument(
         "--pool",
-        type=pool_size,
+        type=number("a pool size", 0, 99),
         default=1,
         help="kernels of the first page that stand ready for a visitor; each takes its memory "
         "(default: %(default)s; 0 for none)",
     )
     command.add_argument(
         "--visitors",
-        type=place_count,
+        type=number("a number of visitors", 1, 99999),
         default=0,
         metavar="N",
         help="most pages open at once, the kernels of the pool included; others are asked to wait "
@@ -130,8 +125,8 @@ def parser() -> argparse.ArgumentParser:
     command.add_argument(
         "--check",
         action="store_true",
-        help="check the club's folder, or the demo's bikes, say what is there or what is wrong, "
-        "and serve nothing",
+        help="check the club's folder, or the demo's bikes, and the libraries; say what is there "
+        "or what is wrong, and serve nothing",
     )
     command.add_argument(
         "--version", action="version", version=f"gearing explorer {version('gearing-explorer')}"
@@ -178,6 +173,14 @@ def bracketed(host: str) -> str:
     return f"[{host}]" if ":" in host else host
 
 
+def check_libraries() -> int:
+    """Say which library does not fit, and what is done instead; 2 where nothing could be served."""
+    from explorer.serve.adapters.fit import can_serve, everything_that_does_not_fit
+
+    print(*(everything_that_does_not_fit() or ["All libraries fit."]), sep="\n")
+    return 0 if can_serve() else CANNOT_START
+
+
 def serve(options: argparse.Namespace, pages: Sequence[PageEntry], notebooks: Path) -> int:
     """Serve the pages until stopped; the exit code is 2 if the server can't start."""
     missing = [page.notebook for page in pages if not (notebooks / page.notebook).is_file()]
@@ -189,18 +192,17 @@ def serve(options: argparse.Namespace, pages: Sequence[PageEntry], notebooks: Pa
         return CANNOT_START
     # Reading bikes loads much; --help need not wait for it.
     from explorer.records.errors import RecordError
+    from explorer.serve.access_log import AccessLog
     from explorer.serve.site import club_in, site_of, what_is_there
 
     try:
         club = club_in(options.club, pages)
         if options.check:
             print(what_is_there(club))
-            return 0
+            return check_libraries()
     except RecordError as problems:
         print(*problems.sentences, sep="\n", file=sys.stderr)
         return CANNOT_START
-    from explorer.serve.access_log import AccessLog
-
     try:
         access_log = AccessLog(options.access_log) if options.access_log else None
         sockets = bound_sockets(options.address, options.port)
@@ -215,10 +217,11 @@ def serve(options: argparse.Namespace, pages: Sequence[PageEntry], notebooks: Pa
     from explorer.records.logbook.logbook_place import home_folder
     from explorer.serve.adapters.fit import can_serve, what_does_not_fit
     from explorer.serve.adapters.voila import pool_fits
-    from explorer.serve.kernels import places_here
+    from explorer.serve.kernels import kernel_share
     from explorer.serve.open_files import raise_limit
     from explorer.serve.server import ExplorerServer
     from explorer.serve.settings import server_settings
+    from explorer.serve.visitor_limit import visitors_here
 
     raise_limit()
     for sentence in what_does_not_fit():
@@ -226,7 +229,7 @@ def serve(options: argparse.Namespace, pages: Sequence[PageEntry], notebooks: Pa
     if not can_serve():
         return CANNOT_START
     site = site_of(club, pages)
-    places = options.visitors or places_here()
+    places = options.visitors or visitors_here(kernel_share())
     # A place that the pool takes is no visitor's.
     pool = min(options.pool, places - 1) if pool_fits() else 0
     everywhere = options.address in ("", "0.0.0.0", "::")

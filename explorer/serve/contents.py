@@ -1,95 +1,37 @@
-"""The pages that the server offers: one line each, in the order of the front page."""
+"""The pages that the server offers, in the order of the front page (data/pages.toml)."""
 
+import tomllib
 from dataclasses import dataclass
+
+from explorer.records.data_folder import DATA
 
 
 @dataclass(frozen=True)
 class PageEntry:
-    """One page: a notebook of a few lines and what the front page says of it."""
+    """One page: a notebook of a few lines and what the front page says of it.
+
+    Attributes:
+        name: Of the notebook without its ending; also the page's address.
+        asks: The rider's own question that it answers; the front page begins with these.
+        shows_members: Whether it shows members' set-ups: served only where a club has some.
+        has_bench: Whether it begins with the bench, which needs a script and a style of its own.
+        listed: Whether other pages lead to it; else only older links do.
+    """
 
     name: str
-    """Name of the notebook without its ending; also the page's address."""
     title: str
     description: str
     asks: str = ""
-    """The rider's own question that it answers; the front page begins with these."""
     shows_members: bool = False
-    """Whether it shows members' set-ups, so that it is served only where a club has some."""
-
     has_bench: bool = False
-    """Whether it begins with the bench, which needs a script and a style of its own."""
-
     listed: bool = True
-    """Whether other pages lead to it; else only older links do."""
 
     @property
     def notebook(self) -> str:
         return f"{self.name}.ipynb"
 
 
-PAGES = (
-    PageEntry(
-        "gearing",
-        "Gearing",
-        "Drag the front sprocket, the rear sprocket and the tyre, and see what happens to pull, "
-        "shift points and top speed.",
-        asks="Try a sprocket",
-        has_bench=True,
-    ),
-    PageEntry(
-        "wants",
-        "Describe your riding",
-        "Say in your own words what bothers you and where you ride, and get a short list of "
-        "sprockets, with what each gains you and costs you.",
-        asks="What bothers you?",
-    ),
-    PageEntry(
-        "compare",
-        "Compare",
-        "Put up to four set-ups side by side on every chart: the bench, by its older address.",
-        has_bench=True,
-        listed=False,
-    ),
-    PageEntry(
-        "ground",
-        "On the ground",
-        "See what a gearing does where you ride: pulling away, hills, changing up, grip, a whole "
-        "course.",
-    ),
-    PageEntry(
-        "fit",
-        "Does it fit?",
-        "See whether the chain reaches, where the axle goes, what to measure and what to buy, and "
-        "print the sheet for fitting it.",
-        asks="Does it fit?",
-    ),
-    PageEntry(
-        "lesson",
-        "Lesson",
-        "Teach gearing in ten steps: guess, look, answer; with class experiments, a quiz and a "
-        "worksheet.",
-    ),
-    PageEntry(
-        "check",
-        "Ride it and check",
-        "Bring the log of a ride and see whether the change did what was predicted.",
-    ),
-    PageEntry(
-        "logbook",
-        "Logbook",
-        "Keep a record of each change: date, teeth, chain, axle, slack, rides, verdict; before "
-        "and after to print.",
-    ),
-    PageEntry(
-        "members",
-        "What members ride",
-        "See which gearing members of the club ride, where, how it went, and what is checked.",
-        shows_members=True,
-    ),
-    PageEntry(
-        "method",
-        "Method",
-        "Read how every number is computed, what is left out, and how well it agrees with "
-        "published values.",
-    ),
+PAGES = tuple(
+    PageEntry(**page)
+    for page in tomllib.loads((DATA / "pages.toml").read_text(encoding="utf-8"))["page"]
 )

@@ -42,9 +42,7 @@ def own_kernels_fit() -> bool:
 class WarmProcess:
     """The server's end of `explorer.serve.warm_process`.
 
-    Args:
-        notebooks: The pages to make once before the first fork.
-        variables: What the process finds in its environment besides the server's own.
+    It makes the pages of these notebooks once, with these variables in its environment besides.
     """
 
     def __init__(self, notebooks: Sequence[Path], variables: dict[str, str]) -> None:

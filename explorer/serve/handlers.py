@@ -27,6 +27,9 @@ from explorer.serve.visitor_websocket import WEBSOCKETS_PER_KERNEL, WRITE_BUFFER
 WAIT_SECONDS = 10
 """After how long a visitor for whom there was no place asks again [s]."""
 
+READ_ON_SECONDS = 0.05
+"""How often it is looked whether a page that sends too fast may be read on [s]."""
+
 LONGEST_START_SECONDS = 60
 """How long a page may take from its request until it has been sent [s]: several times what it takes
 on a machine at its limits (README.md beside this file)."""
@@ -207,6 +210,12 @@ class KernelChannelsHandler(SentenceOnFault, VoilaKernelWebsocketHandler):
         if self.connection is None:
             # Given up by the page while its kernel was asked.
             raise tornado.web.Finish
+
+    async def on_message(self, ws_message: str | bytes) -> None:
+        super().on_message(ws_message)
+        # The next one is read when this returns; that nobody is there any more is found by answers.
+        while self.connection.must_wait:
+            await asyncio.sleep(READ_ON_SECONDS)
 
     def on_ping(self, data: bytes) -> None:
         if self.connection is not None:

@@ -1,6 +1,8 @@
 """The visitor's kernel: which Python runs it and what it is told of the request."""
 
+import asyncio
 import sys
+import time
 from collections import Counter, defaultdict
 from datetime import UTC, datetime, timedelta
 from importlib.metadata import EntryPoint
@@ -25,13 +27,17 @@ from explorer.serve.adapters.voila import forget_link, pooled_kernels
 from explorer.serve.forked_kernel import WarmProcess, can_fork, own_kernels_fit
 from explorer.serve.visitor_limit import (
     FORKED_KERNEL,
+    LOOK_SECONDS,
+    MEMORY_OF_WORK,
+    MUCH_WORK,
     ORDINARY_KERNEL,
     SHORT,
     Arrivals,
     own_memory,
     room_here,
+    set_back,
     share_of,
-    visitors_here,
+    work_of,
 )
 from explorer.serve.visitor_websocket import KernelInbox
 
@@ -50,6 +56,11 @@ UNSEEN_SECONDS = 20.0
 [s]. A browser that still loads scripts over a slow connection asks for its kernel every 3 s."""
 NEVER_LOOKED_AT_SECONDS = 180.0
 """After so long [s] it is, however often somebody asked."""
+MOST_UNSEEN = 8
+"""How many pages of one address may be on their way to a browser at once [count]; others wait for
+their turn: a class for the next browser to come back, a program until places are free again."""
+TURN_SECONDS = 30.0
+"""How long they wait before they are asked to come again [s]."""
 IDLE_PLACE_SECONDS = 2.0
 """A place that nobody has used for so long [s] is given to another address when all are taken."""
 
@@ -88,11 +99,6 @@ REQUEST_VARIABLES = ("VOILA_REQUEST_URL", "SERVER_NAME", "SERVER_PORT", "SCRIPT_
 def kernel_share() -> int:
     """Memory that is set aside for a kernel [byte]."""
     return FORKED_KERNEL if can_fork() else ORDINARY_KERNEL
-
-
-def places_here() -> int:
-    """How many kernels there may be at once, for the memory that is free now."""
-    return visitors_here(kernel_share())
 
 
 class ReplayBuffer(list):
@@ -164,6 +170,7 @@ class VisitorKernelManager(AsyncMappingKernelManager):
         self.holders: dict[str, str] = {}
         self.inboxes: defaultdict[str, KernelInbox] = defaultdict(KernelInbox)
         self._published: dict[str, ZMQStream] = {}
+        self._work: dict[str, tuple[float, float]] = {}
         notebooks = [
             Path(self.root_dir, page.notebook) for page in self.parent.pages if page.listed
         ]
@@ -195,6 +202,11 @@ class VisitorKernelManager(AsyncMappingKernelManager):
         pool have places of their own, so that there is always one for a kernel that fills the
         pool up again.
         """
+        until = time.monotonic() + TURN_SECONDS
+        while self._unseen(address) >= MOST_UNSEEN:
+            if time.monotonic() > until:
+                return False
+            await asyncio.sleep(LOOK_SECONDS)
         places = self.parent.places - self.parent.pool
         held = self.arrivals.addresses + Counter(self.holders.values())
         if held[address] >= share_of(places):
@@ -213,6 +225,11 @@ class VisitorKernelManager(AsyncMappingKernelManager):
         if idle is not None:
             await self.shutdown_kernel(idle, now=True)
         return True
+
+    def _unseen(self, address: str) -> int:
+        """How many pages of an address are being made, or have not been seen by a browser yet."""
+        unseen = [self.holders[each] for each in self.holders.keys() - self.looked_at]
+        return self.arrivals.addresses[address] + unseen.count(address)
 
     def _last_sign(self, kernel_id: str) -> datetime:
         """When its page last asked for a kernel, or it last did something."""
@@ -248,18 +265,19 @@ class VisitorKernelManager(AsyncMappingKernelManager):
         private["VOILA_APP_IP"] = self.parent.loopback_address
         private[FOLDER_VARIABLE] = self.parent.logbook_folder
         private |= self.club_variable
-        kernel_id = ""
+        private |= KERNEL_VARIABLES
         try:
             try:
-                kernel_id = await super().start_kernel(env=private | KERNEL_VARIABLES, **kwargs)
+                kernel_id = await super().start_kernel(env=private, **kwargs)
             except RuntimeError:
                 if own_kernels_fit():
                     raise
                 # Found out just now: this visitor has a stock one, too.
-                kernel_id = await super().start_kernel(env=private | KERNEL_VARIABLES, **kwargs)
+                kernel_id = await super().start_kernel(env=private, **kwargs)
+            self.hold(kernel_id)
             return kernel_id
         finally:
-            self.hold(kernel_id)
+            self.arrivals.remove()
 
     def hold(self, kernel_id: str) -> None:
         """Note that the visitor whose request is being answered has this kernel."""
@@ -310,6 +328,17 @@ class VisitorKernelManager(AsyncMappingKernelManager):
         super().start_buffering(kernel_id, session_key, channels)
         keep_in(self, kernel_id, ReplayBuffer())
 
+    def set_back_the_busiest(self) -> None:
+        """Let kernels that work all the time have what others leave, for as long as they live."""
+        for kernel_id, kernel in kernels_of(self).items():
+            if process := getattr(kernel.provisioner, "pid", None):
+                before, recent = self._work.get(kernel_id, (0.0, 0.0))
+                now = work_of(process)
+                recent = recent * MEMORY_OF_WORK + max(0.0, now - before)
+                if recent > MUCH_WORK:
+                    set_back(process)
+                self._work[kernel_id] = now, recent
+
     async def end_the_greediest(self) -> None:
         """End the largest kernel of those that outgrew their share, if memory is short.
 
@@ -342,6 +371,7 @@ class VisitorKernelManager(AsyncMappingKernelManager):
         self.looked_at.discard(kernel_id)
         self.asked_for.pop(kernel_id, None)
         self.holders.pop(kernel_id, None)
+        self._work.pop(kernel_id, None)
         self.inboxes.pop(kernel_id, None)
         if kernel_id in self._published:
             self._published.pop(kernel_id).close()

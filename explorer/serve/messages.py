@@ -229,7 +229,4 @@ _METHOD_CHECKS: _Checks = {
     "update": _check_update,
     "custom": _check_custom,
 }
-_CHART_CHECKS: _Checks = {
-    "ModelChanged": _check_chart_change,
-    "MessageSent": _check_chart_event,
-}
+_CHART_CHECKS: _Checks = {"ModelChanged": _check_chart_change, "MessageSent": _check_chart_event}

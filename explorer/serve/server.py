@@ -163,10 +163,7 @@ class ExplorerServer(Voila):
                 **places,
             ),
             "waiting_page": plain_page(
-                "waiting.html.j2",
-                places=self.places - self.pool,
-                seconds=WAIT_SECONDS,
-                **places,
+                "waiting.html.j2", places=self.places - self.pool, seconds=WAIT_SECONDS, **places
             ),
             "kernel_websocket_connection_class": websocket_class(),
             "websocket_max_message_size": LARGEST_MESSAGE,
@@ -209,7 +206,9 @@ class ExplorerServer(Voila):
         self.http_server.rest_when_full(self.sockets)
         self.ioloop = tornado.ioloop.IOLoop.current()
         self.ioloop.add_callback(self.when_listening)
-        for look in (self.kernel_manager.end_the_greediest, self.kernel_manager.end_the_unseen):
+        kernels = self.kernel_manager
+        looks = kernels.end_the_greediest, kernels.end_the_unseen, kernels.set_back_the_busiest
+        for look in looks:
             tornado.ioloop.PeriodicCallback(look, LOOK_SECONDS * 1000).start()
         # Python's own way with Ctrl+C is an exception wherever it is just then; while it answers a
         # request, Tornado notes that in the log and goes on serving.

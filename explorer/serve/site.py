@@ -38,15 +38,7 @@ class Site:
 
 
 def club_in(folder: str, pages: Sequence[PageEntry]) -> Club | None:
-    """The club of a folder, checked against the pages that there are.
-
-    Args:
-        folder: The folder; empty for none.
-        pages: All pages there are.
-
-    Raises:
-        RecordError: One sentence for each problem of each file.
-    """
+    """The club of a folder, if one is named; `RecordError` tells every problem in a sentence."""
     return read_club(folder, [page.name for page in pages]) if folder else None
 
 
@@ -76,14 +68,9 @@ def what_is_there(club: Club | None) -> str:
 
 
 def site_of(club: Club | None, pages: Sequence[PageEntry]) -> Site:
-    """The site of a club, or ours.
+    """The site of a club, or ours, with those of all pages that it allows.
 
-    Args:
-        club: A club's folder, checked against these pages.
-        pages: All pages there are.
-
-    Returns:
-        With the pages that the club allows; a page of members' set-ups only where there are some.
+    A page of members' set-ups is there only where there are some.
     """
     members = club is not None and club.members is not None
     there = {page.name: page for page in pages if members or not page.shows_members}

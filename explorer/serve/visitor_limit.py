@@ -2,6 +2,7 @@
 
 import asyncio
 import ipaddress
+import os
 from collections import Counter
 from contextlib import suppress
 from pathlib import Path
@@ -22,7 +23,15 @@ SHORT = 100 * 2**20
 """With less memory left than this nobody is let in, and a kernel that took more than its share is
 ended [byte]."""
 LOOK_SECONDS = 0.5
-"""How often it is looked whether memory is short [s]."""
+"""How often it is looked whether memory is short, and who takes the processors [s]."""
+
+MEMORY_OF_WORK = 0.95
+"""What is left of a kernel's work after each look [-]: half of it after 7 s."""
+MUCH_WORK = 5.0
+"""Who has worked for more than this, forgotten at that pace, is set back [s]: half of a processor
+for long, or all of one for 7 s. Whoever drags a slider takes an eighth, making a page 1 s."""
+SET_BACK = 15
+"""The niceness of a kernel that is set back (nice(2)): a thirtieth of what others get beside it."""
 
 
 def group_room(mount: Path = Path("/sys/fs/cgroup"), own: Path = Path("/proc/self/cgroup")) -> int:
@@ -69,6 +78,25 @@ def room_here() -> int:
     return min(psutil.virtual_memory().available, group_room())
 
 
+def set_back(process: int) -> None:
+    """Give a process the processor when others leave it: by its niceness, and by its session's.
+
+    References:
+        sched(7), "The autogroup feature": where that is on, niceness counts within a session only.
+    """
+    with suppress(OSError, AttributeError):
+        os.setpriority(os.PRIO_PROCESS, process, SET_BACK)
+    with suppress(OSError):
+        Path(f"/proc/{process}/autogroup").write_text(str(SET_BACK))
+
+
+def work_of(process: int) -> float:
+    """Processor time that a process has taken so far [s]; zero if it has ended."""
+    with suppress(psutil.Error):
+        return sum(psutil.Process(process).cpu_times()[:2])
+    return 0.0
+
+
 def own_memory(process: int | None = None) -> int:
     """Memory that no other process shares [byte]; of this process, or of one by its id.
 
@@ -80,11 +108,7 @@ def own_memory(process: int | None = None) -> int:
 
 
 def visitors_for(memory: int, kernel: int) -> int:
-    """How many kernels fit into the memory beside the server; one is always tried.
-
-    Args:
-        memory: Memory free for server and kernels [byte].
-        kernel: Memory of one kernel [byte].
+    """How many kernels of a size fit into the memory beside the server [byte]; one is always tried.
 
     >>> visitors_for(2 * 2**30, FORKED_KERNEL)
     25

@@ -37,8 +37,8 @@ meets it."""
 MOST_UNANSWERED = 50
 """How many messages a kernel may have before it at once [count]; a control has one there."""
 MOST_HELD = 500
-"""How many more the server holds back [count]: two seconds of a chart dragged along. They go with
-their websocket; what a kernel has been given it would work through for nobody."""
+"""With how many more held back the server reads on [count]: two seconds of a chart dragged along.
+They go with their websocket; what a kernel has been given it would work through for nobody."""
 
 WRITE_BUFFER = 32 * 2**20
 """How much the server keeps for a page that does not read [byte]; a page's whole state has some
@@ -109,12 +109,14 @@ class KernelInbox:
     def admit(self, size: int) -> bool:
         """Whether a message of so many bytes may come; if so it is counted."""
         here = sum(each.size for some in (self._given, self._held) for each in some.values())
-        return (
-            here + size <= MOST_IN_FLIGHT
-            and len(self._held) < MOST_HELD
-            and self._messages.take(1.0)
-            and self._bytes.take(size)
-        )
+        if here + size > MOST_IN_FLIGHT:
+            return False
+        return self._messages.take(1.0) and self._bytes.take(size)
+
+    @property
+    def is_full(self) -> bool:
+        """Whether no more is to be read for the time being."""
+        return len(self._held) >= MOST_HELD
 
     def put(self, number: str, message: Message) -> bool:
         """Send a message on, now or in its turn; False for an id that is on its way already."""
@@ -169,6 +171,11 @@ class CheckedWebsocket(ZMQChannelsWebsocketConnection):
         if number is not None:
             send = partial(super().handle_incoming_message, incoming_msg)
             self._inbox.put(number, Message(len(incoming_msg), self, send))
+
+    @property
+    def must_wait(self) -> bool:
+        """Whether the page's next message is left unread; not once nobody is at the other end."""
+        return self._inbox.is_full and not self.websocket_handler.ws_connection.stream.closed()
 
     def admit(self, size: int) -> bool:
         """Whether so many bytes may come, of a message or a ping; if not, the websocket ends."""

@@ -26,12 +26,7 @@ _SAME_ROOM = 20.0
 
 
 def racing_words(study: Question, wishes: Wishes) -> list[str]:
-    """Said beside a recommendation that is slower when its courses are raced.
-
-    Args:
-        study: The fitted gearing and the recommended one.
-        wishes: Whose mix of riding names the courses.
-    """
+    """Said beside a recommendation that is slower when the courses of the mix are raced."""
     said = []
     for course_id in dict.fromkeys(terrains()[name].course for name in wishes.mix):
         course = courses()[course_id].arrays(study.setup.tyre_kind)
@@ -57,16 +52,7 @@ def easy_words(study: Question, course: Course) -> str:
 
 
 def beside_time(study: Question, course: Course, ride: CourseRide, at: int = 1) -> list[str]:
-    """What the rider of a set-up feels beside the time, against the fitted one, in one text.
-
-    Args:
-        study: The set-ups, the fitted one first.
-        course: What was ridden [SI].
-        ride: All of them on it.
-        at: Index of the set-up.
-
-    Returns: Empty where nothing differs.
-    """
+    """What the rider feels beside the time, against the fitted one, in one text or none."""
     slipping = float(ride.time_slipping[at] - ride.time_slipping[0])
     changes = ride.upshifts + ride.downshifts
     shifts = int(changes[at] - changes[0])

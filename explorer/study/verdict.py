@@ -13,6 +13,7 @@ from explorer import units
 from explorer.calc.chain.chain_choice import Choice
 from explorer.calc.chain.chain_fit import Verdict as Fits
 from explorer.records.bikes.bike import Bike
+from explorer.records.bikes.own_bike import curve_said
 from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.comparison import Fitment
 from explorer.records.setups.setup import Setup
@@ -44,6 +45,7 @@ class Verdict:
         movement: How far the axle goes back for it; NaN where not known [m].
         other_tyre: Whether it needs another size of tyre.
         blocked: What else is in the way, in a few words; empty for nothing.
+        assumes: What decides the top speed and nobody gave, in a clause; empty for nothing.
     """
 
     front: int
@@ -59,6 +61,7 @@ class Verdict:
     movement: float = math.nan
     other_tyre: bool = False
     blocked: str = ""
+    assumes: str = ""
 
     @property
     def same_pair(self) -> bool:
@@ -99,10 +102,11 @@ class Verdict:
     def _top(self, system: str) -> list[str]:
         if self.top_change is None:
             return []
+        assuming = f"; this {self.assumes}" if self.assumes else ""
         if not self.notices_top:
-            return ["Top speed: no real change."]
+            return [f"Top speed: no real change{assuming}."]
         by = units.text(abs(self.top_change), "speed", system, 2)
-        return [f"Top speed {'rises' if self.top_change > 0 else 'drops'} by {by}."]
+        return [f"Top speed {'rises' if self.top_change > 0 else 'drops'} by {by}{assuming}."]
 
     @property
     def chain(self) -> str:
@@ -117,7 +121,7 @@ class Verdict:
             case Fits.CLOSE:
                 return "The chain may just fit: measure the adjuster again."
             case _ if self.fits == UNKNOWN:
-                return "Count the links and measure the adjuster to see whether it fits."
+                return "Does it fit? Count the links, measure the adjuster."
         return "It does not fit within your adjuster."
 
     @property
@@ -203,6 +207,7 @@ Your chain fits. To buy: front sprocket.'
             choice=int(chains.choice[index]),
             links=float(chains.links[index]),
             movement=float(chains.movement[index]),
+            assumes=curve_said(bike).partition(" at ")[0],
             other_tyre=not same_size(each.tyre, fitments[0].tyre),
             blocked=f"{mismatch} must match first"
             if mismatch

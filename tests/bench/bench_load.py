@@ -1,10 +1,11 @@
 """How many visitors a server bears: `python -m tests.bench.bench_load`.
 
-Scripted visitors come to the served command over HTTP and real websockets, drag the sliders of the
-gearing page, stay for 30 to 120 s and leave, and others come. Each checks that it is told of its
-own set-up. The numbers of visitors grow until the 95th percentile of the answers exceeds the limit,
-then come a number in between, and twice the largest number within the limit. Prints a table and
-writes a plot to load.png beside this file.
+Scripted visitors come to the served command over HTTP and real websockets, drag front, rear,
+slope and wind of the ground page, each as often, stay for 30 to 120 s and leave, and others come.
+Each checks that it is told of its own set-up. The numbers of visitors grow until the 95th
+percentile of the answers exceeds the limit, then come a number in between, and twice the largest
+number within the limit.
+Prints a table and writes a plot to load.png beside this file.
 
 `python -m tests.bench.bench_load --soak MINUTES [--visitors N]` keeps N visitors for so long and
 prints each minute what server, warm process and kernels take; at its end all must be gone.
@@ -31,7 +32,7 @@ from tests.bench.bench_kernels import wait_until_warm
 from tests.bench.crowd import Crowd
 from tests.bench.load_plot import draw
 from tests.bench.load_window import Window, watch
-from tests.bench.page_habits import PageHabits, watch_page
+from tests.bench.page_habits import Files, files_of_the_page
 from tests.bench.server_processes import ServerProcesses
 from tests.bench.soak import soak
 from tests.conftest import RunningServer, start_server
@@ -48,7 +49,6 @@ PLOT = Path(__file__).with_name("load.png")
 HEADS = (
     "visitors",
     "answers",
-    "charts, ms: median, 95 %",
     "all done, ms: median, 95 %",
     "from the hand's move, ms: 95 %",
     "moves skipped",
@@ -64,12 +64,11 @@ HEADS = (
 def row(window: Window) -> str:
     """A line of the table."""
     memory, cores = window.memory, window.cores
-    charts, done = window.milliseconds("charts"), window.milliseconds("done")
+    done = window.milliseconds("done")
     return " | ".join(
         (
             str(window.visitors),
             str(len(window.answers)),
-            f"{charts[0]:.0f}, {charts[1]:.0f}",
             f"{done[0]:.0f}, {done[1]:.0f}",
             f"{window.milliseconds('felt')[1]:.0f}",
             f"{window.held_back:.0%}",
@@ -120,15 +119,15 @@ def machine() -> str:
     return f"{cores} processors ({platform.machine()}), {gigabytes:.0f} GB, {date.today()}"
 
 
-def table(running: RunningServer, habits: PageHabits, numbers: tuple) -> list[str]:
+def table(running: RunningServer, files: Files, numbers: tuple) -> list[str]:
     """Measure, print and draw; returns what went wrong."""
     processor()
-    crowd = Crowd(running.url, habits)
+    crowd = Crowd(running.url, files)
     windows = asyncio.run(fill_table(crowd, ServerProcesses(running), numbers))
     processor()
     borne = [window.visitors for window in windows if is_good(window)]
     print(f"N_max, 95th percentile within {LIMIT:.0f} ms: {max(borne, default=0)} visitors")
-    title = f"Visitors who drag sliders at once · {machine()}"
+    title = f"Visitors who drag front, rear, slope or wind at once · {machine()}"
     draw(windows, LIMIT, title, PLOT)
     print(f"plot: {PLOT.name}, {PLOT.stat().st_size / 1e3:.0f} kB")
     return crowd.seen.errors
@@ -139,18 +138,16 @@ def main(options: argparse.Namespace) -> int:
     began = time.perf_counter()
     with tempfile.TemporaryDirectory() as folder:
         command = [sys.executable, "-m", "explorer.serve.command", "--port", "0", "--no-browser"]
+        command += ["--behind", "127.0.0.1"]
         running = start_server(command, Path(folder, "errors.txt"))
         try:
-            habits = watch_page(running.url)
+            files = files_of_the_page(running.url)
             wait_until_warm(running)
-            print(
-                f"A visitor asks for {len(habits.files)} scripts and styles; the page sends the "
-                f"charts' changes back: {'yes' if habits.sends_charts_back else 'no'}"
-            )
+            print(f"A visitor asks for {len(files)} scripts and styles.")
             if options.soak:
-                wrong = soak(running, habits, options.soak, options.visitors)
+                wrong = soak(running, files, options.soak, options.visitors)
             else:
-                wrong = table(running, habits, NUMBERS)
+                wrong = table(running, files, NUMBERS)
         finally:
             left = running.stop()
         wrong += [f"outlived the server: {process}" for process in left]

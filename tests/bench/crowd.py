@@ -6,7 +6,7 @@ import itertools
 import random
 import time
 
-from tests.bench.page_habits import PageHabits
+from tests.bench.page_habits import Files
 from tests.bench.scripted_visitor import NoPlaceError, Visitor
 from tests.bench.seen_answers import Seen
 
@@ -33,24 +33,18 @@ all combinations come before one comes again."""
 class Crowd:
     """Visitors of one server.
 
-    Parameters
-    ----------
-    url : str
-        Address of the front page.
-    habits : PageHabits
-        What the page does besides its sliders.
-    seed : int
-        Of everything random: the same crowd each time, as far as the server's pace allows.
+    Args:
+        url: Address of the front page.
+        files: Paths of what a browser asks for besides.
+        seed: Of everything random: the same crowd each time, as far as the server's pace allows.
 
-    Attributes
-    ----------
-    seen : Seen
-        What all visitors have seen so far.
+    Attributes:
+        seen: What all visitors have seen so far.
     """
 
-    def __init__(self, url: str, habits: PageHabits, seed: int = 1) -> None:
+    def __init__(self, url: str, files: Files, seed: int = 1) -> None:
         self.seen = Seen()
-        self._url, self._habits = url, habits
+        self._url, self._files = url, files
         self._numbers = itertools.count()
         self._chance = random.Random(seed)
         self._places: list[tuple[asyncio.Task, asyncio.Event, asyncio.Event]] = []
@@ -81,7 +75,7 @@ class Crowd:
             number = next(self._numbers)
             visitor = Visitor(
                 self._url,
-                self._habits,
+                self._files,
                 self._link(number),
                 self.seen,
                 random.Random(self._chance.random()),

@@ -47,7 +47,7 @@ class Window:
     memory: Memory
 
     def milliseconds(self, part: str) -> tuple[float, float]:
-        """Median and 95th percentile of the answers' "charts", "done" or "felt" [ms].
+        """Median and 95th percentile of the answers' "done" or "felt" [ms].
 
         Not a number where there are too few answers.
         """

@@ -4,7 +4,6 @@ import json
 import time
 import uuid
 from collections.abc import Callable
-from typing import Any
 
 from jupyter_server.services.kernels.connection.base import (
     deserialize_msg_from_ws_v1,
@@ -92,10 +91,3 @@ def take_apart(raw: bytes) -> tuple[str, bytes, bytes]:
     """Kind, parent's header and content of a message; the latter two not yet read."""
     _, (header, parent, _, content, *_) = deserialize_msg_from_ws_v1(raw)
     return json.loads(header)["msg_type"], parent, content
-
-
-def chart_change(comm: str, event: dict[str, Any]) -> dict[str, Any]:
-    """What a page sends back for a change of a chart that it had from the kernel."""
-    change = {"kind": "ModelChanged", "model": event["model"], "attr": event["attr"]}
-    change |= {"new": event.get("new", event.get("data")), "event": "jsevent"}
-    return {"comm_id": comm, "data": {"method": "custom", "content": change}}

@@ -1,18 +1,24 @@
-"""Whether what a scripted visitor is told on the gearing page belongs to that visitor's own set-up.
+"""Whether what a scripted visitor is told on the ground page belongs to that visitor's own set-up.
 
-What is computed here is the final drive ratio alone, rear over front; all else must carry the
-visitor's own teeth, bike and weight.
+Nothing is computed here: all that is told must carry the visitor's own teeth, bike, weight, slope
+and wind.
 """
 
 import html
-import re
 from typing import Any
 from urllib.parse import parse_qs
 
-SLIDERS = {"Front sprocket": "front", "Rear sprocket": "rear"}
-"""Descriptions of the sliders that a visitor drags, and what they are called here."""
+SLIDERS = {
+    "Front sprocket": "front",
+    "Rear sprocket": "rear",
+    "Slope [%]": "slope",
+    "Head wind [km/h]": "wind",
+}
+"""Descriptions of the sliders that a visitor drags, and what they are called in the link."""
 
-_RATIO = re.compile(r"Final drive ratio</th><td>[^<]*</td><td>([^<]*)</td>")
+UNITS = {"front": "", "rear": "", "slope": "%", "wind": "km/h"}
+"""Behind each number in the link."""
+
 _LINK_NAME = "Link to this set-up"
 
 
@@ -22,80 +28,61 @@ class WrongAnswerError(Exception):
 
 def first_states(
     states: dict[str, dict], given: dict[str, str]
-) -> tuple[dict[str, str], dict[str, dict[str, Any]], str]:
+) -> tuple[dict[str, str], dict[str, dict[str, Any]], dict[str, str]]:
     """Find one's way among the page's widgets; they must show the set-up of the link.
 
-    Parameters
-    ----------
-    states : dict of str to dict
-        All widgets, by comm id, as the kernel tells them.
-    given : dict of str to str
-        What the visitor's link carried, "front" and "rear" among it.
+    Args:
+        states: All widgets, by comm id, as the kernel tells them.
+        given: What the visitor's link carried, "front" and "rear" among it.
 
-    Returns
-    -------
-    tuple of dict, dict and str
-        Comm id to "glance", "words", "link" or "charts"; "front" and "rear" to the slider's state
-        with its ``comm``; and the first words.
-
-    Raises
-    ------
-    WrongAnswerError
-        If something is missing or shows another set-up.
+    Returns: Comm id to "glance", "words" or "link"; each slider's name to its state with its
+        ``comm``; and the first texts. `WrongAnswerError` if something is missing or wrong.
     """
     names: dict[str, str] = {}
     sliders: dict[str, dict[str, Any]] = {}
     texts: dict[str, str] = {}
     for comm, told in states.items():
         state = told["state"]
-        described = state.get("description", "")
-        value = state.get("value")
-        if state["_model_name"] == "IntSliderModel" and described in SLIDERS:
+        described, value = state.get("description", ""), state.get("value")
+        if described in SLIDERS and "SliderModel" in state["_model_name"]:
             sliders[SLIDERS[described]] = {**state, "comm": comm}
-        elif state["_model_name"] == "BokehModel":
-            names[comm] = "charts"
         elif described == _LINK_NAME:
             names[comm] = "link"
         elif isinstance(value, str) and "ge-tiles" in value:
             names[comm] = "glance"
-        elif isinstance(value, str) and "ge-said" in value:
+        elif isinstance(value, str) and "Pulling away in " in value:
             names[comm] = "words"
-        if comm in names and value is not None:
+        if comm in names:
             texts[names[comm]] = value
-    if len(sliders) != len(SLIDERS) or len(names) != 4:
+    if len(sliders) != len(SLIDERS) or len(names) != 3:
         raise WrongAnswerError(f"widgets are missing; found {[*sliders, *names.values()]}")
-    pair = (int(given["front"]), int(given["rear"]))
-    shown = (sliders["front"]["value"], sliders["rear"]["value"])
-    complaint = f"the sliders stand at {shown} instead of {pair}" if shown != pair else ""
-    complaint = complaint or wrong_in(texts["glance"], texts["link"], pair, given)
-    complaint = complaint or wrong_words(texts["words"], pair)
+    places = {name: slider["value"] for name, slider in sliders.items()}
+    if any(str(places[name]) != given[name] for name in ("front", "rear")):
+        raise WrongAnswerError(f"the sliders stand at {places} instead of {given}")
+    complaint = wrong_in(texts["glance"], texts["link"], places, given)
+    complaint = complaint or wrong_words(texts["words"], places)
     if complaint:
         raise WrongAnswerError(f"the page opened with another set-up: {complaint}")
-    return names, sliders, texts["words"]
+    return names, sliders, texts
 
 
-def wrong_in(glance: str, link: str, pair: tuple[int, int], given: dict[str, str]) -> str:
+def _pair(places: dict[str, float]) -> str:
+    return f"{places['front']:.0f}/{places['rear']:.0f}"
+
+
+def wrong_in(glance: str, link: str, places: dict[str, float], given: dict[str, str]) -> str:
     """What is wrong with the figures and the link of an answer; empty if nothing is."""
-    front, rear = pair
-    if f"<strong>{front}/{rear}</strong>" not in glance:
-        return f"asked for {front}/{rear}, and was told {glance[:200]!r}"
-    ratio = _RATIO.search(glance)
-    if ratio is None or ratio[1] != f"{rear / front:.2f}":
-        return f"{front}/{rear} with a final drive ratio of {ratio and ratio[1]}"
+    if f"<strong>{_pair(places)}</strong>" not in glance:
+        return f"asked for {_pair(places)}, and was told {glance[:200]!r}"
     told = parse_qs(link.removeprefix("?"))
-    wanted = {**given, "front": str(front), "rear": str(rear)}
+    wanted = given | {name: f"{place:g}{UNITS[name]}" for name, place in places.items()}
     for name, value in wanted.items():
         if told.get(name) != [value]:
             return f"{name} is {told.get(name)} instead of {value} in the link {link!r}"
     return ""
 
 
-def wrong_words(words: str, pair: tuple[int, int]) -> str:
+def wrong_words(words: str, places: dict[str, float]) -> str:
     """What is wrong with the words on a pair; empty if nothing is."""
-    front, rear = pair
-    wanted = (
-        f"Front sprocket {front} teeth, rear sprocket {rear} teeth: "
-        f"final drive ratio {rear / front:.2f} "
-    )
     said = html.unescape(words)
-    return "" if wanted in said else f"words on {front}/{rear}: {said[:200]!r}"
+    return "" if f"chosen {_pair(places)} " in said else f"words on {_pair(places)}: {said[:200]!r}"

@@ -1,8 +1,10 @@
-"""A visitor without a browser: opens the gearing page, drags sliders, checks answers, leaves.
+"""A visitor without a browser: opens the ground page, drags sliders, checks answers, leaves.
 
 It speaks HTTP and a websocket as the page does. Like the sliders of ipywidgets it sends no value
-while the answer to the last one is awaited, only the newest afterwards. Not done: drawing, and the
-twenty or so messages with which a browser says how large its charts are when it has laid them out.
+while the answer to the last one is awaited, only the newest afterwards. Front, rear, slope and wind
+are dragged equally often; the kernel answers each (front and rear of the bench would be answered in
+the browser). Not done: drawing, and the twenty or so messages with which a browser says how large
+its charts are when it has laid them out.
 """
 
 import asyncio
@@ -17,8 +19,8 @@ from urllib.parse import urlsplit
 from tornado.httpclient import AsyncHTTPClient, HTTPRequest, HTTPResponse
 from tornado.httputil import url_concat
 
-from tests.bench.page_habits import PageHabits
-from tests.bench.page_websocket import PageWebsocket, chart_change, take_apart
+from tests.bench.page_habits import Files
+from tests.bench.page_websocket import PageWebsocket, take_apart
 from tests.bench.right_answers import WrongAnswerError, first_states, wrong_in, wrong_words
 from tests.bench.seen_answers import Answer, Seen
 
@@ -46,51 +48,47 @@ class _Awaited:
     message: str
     moved: float
     sent: float
-    pair: tuple[int, int]
-    charts: float = 0.0
-    glance: str = ""
+    places: dict[str, float]
     link: str = ""
 
 
 class Visitor:
     """One visitor, with a bike and a weight to tell them from others.
 
-    Parameters
-    ----------
-    url : str
-        Address of the front page.
-    habits : PageHabits
-        What the page does besides.
-    link : dict of str to str
-        The set-up that the visitor's link carries, "front" and "rear" among it.
-    seen : Seen
-        Where answers are noted.
-    chance : random.Random
-        Where the hand goes, and for how long.
+    Args:
+        url: Address of the front page.
+        files: Paths of what a browser asks for besides.
+        link: The set-up that the visitor's link carries, "front" and "rear" among it.
+        seen: Where answers are noted.
+        chance: Where the hand goes, and for how long.
     """
 
     def __init__(
-        self, url: str, habits: PageHabits, link: dict[str, str], seen: Seen, chance: random.Random
+        self, url: str, files: Files, link: dict[str, str], seen: Seen, chance: random.Random
     ) -> None:
-        self._url, self._habits, self._link = url, habits, link
+        self._url, self._paths, self._link = url, files, link
+        # As a web server in front tells it: each visitor comes from an address of their own.
+        self._address = (
+            f"10.{chance.randrange(256)}.{chance.randrange(256)}.{chance.randrange(256)}"
+        )
         self._seen, self._chance = seen, chance
         parts = urlsplit(url)
         self._host = f"{parts.scheme}://{parts.netloc}"
         self._kernel = self._token = ""
         self._websocket: PageWebsocket | None = None
         self._awaited: _Awaited | None = None
-        self._held: tuple[str, int, float] | None = None  # slider, value, when moved
+        self._held: tuple[str, float, float] | None = None  # slider, value, when moved
         self._names: dict[str, str] = {}  # of the widgets that are listened to, by comm id
         self._sliders: dict[str, dict[str, Any]] = {}
-        self._teeth: dict[str, int] = {}
-        self._said = ""
+        self._places: dict[str, float] = {}
+        self._said = self._glance = ""
         self._fault: Exception | None = None
         self._news = asyncio.Event()
 
     async def come(self) -> None:
         """Open the page, with everything that a browser asks for, until all widgets are known."""
         started = time.perf_counter()
-        answer = await self._ask(url_concat(f"{self._url}gearing", self._link))
+        answer = await self._ask(url_concat(f"{self._url}ground", self._link))
         if answer.code == 503:
             raise NoPlaceError(float(answer.headers["Retry-After"]))
         html = answer.body.decode()
@@ -127,7 +125,8 @@ class Visitor:
     async def _ask(
         self, address: str, method: str = "GET", body: str | None = None, well: bool = False
     ) -> HTTPResponse:
-        headers = {"Cookie": f"_xsrf={self._token}"} if self._token else {}
+        headers = {"X-Real-IP": self._address}
+        headers |= {"Cookie": f"_xsrf={self._token}"} if self._token else {}
         answer = await AsyncHTTPClient().fetch(
             HTTPRequest(
                 address,
@@ -148,7 +147,7 @@ class Visitor:
 
     async def _files(self) -> None:
         """All scripts and styles, as many at once as a browser asks for."""
-        left = list(reversed(self._habits.files))
+        left = list(reversed(self._paths))
 
         async def fetch() -> None:
             while left:
@@ -171,8 +170,8 @@ class Visitor:
         name = self._chance.choice(list(self._sliders))
         slider = self._sliders[name]
         way = self._chance.choice((-1, 1))
-        place = self._teeth[name]
-        before = dict(self._teeth)
+        place = self._places[name]
+        before = dict(self._places)
         for _ in range(round(self._chance.uniform(*DRAG) / STEP)):
             if not slider["min"] <= place + way <= slider["max"] or self._chance.random() < 0.1:
                 way = -way
@@ -183,11 +182,11 @@ class Visitor:
             await asyncio.sleep(STEP)  # the pace of the hand
             self._raise_fault()
         await self._until(lambda: self._awaited is None, f"the answer to {name} {place}")
-        if self._teeth != before:
-            pair = (self._teeth["front"], self._teeth["rear"])
-            await self._until(lambda: not wrong_words(self._said, pair), f"the words on {pair}")
+        if self._places != before:
+            places = self._places
+            await self._until(lambda: not wrong_words(self._said, places), f"words on {places}")
 
-    def _move(self, name: str, value: int) -> None:
+    def _move(self, name: str, value: float) -> None:
         """The hand has moved a slider: send it now, or once the answer awaited has come."""
         now = time.perf_counter()
         self._seen.moves += 1
@@ -196,15 +195,14 @@ class Visitor:
         else:
             self._held = (name, value, now)
 
-    def _send(self, name: str, value: int, moved: float) -> None:
-        self._teeth[name] = value
-        pair = (self._teeth["front"], self._teeth["rear"])
+    def _send(self, name: str, value: float, moved: float) -> None:
+        self._places[name] = value
         data = {"method": "update", "state": {"value": value}, "buffer_paths": []}
         sent = time.perf_counter()
         number = self._websocket.say(
             "comm_msg", {"comm_id": self._sliders[name]["comm"], "data": data}
         )
-        self._awaited = _Awaited(number, moved, sent, pair)
+        self._awaited = _Awaited(number, moved, sent, dict(self._places))
 
     def _hear(self, raw: str | bytes | None) -> None:
         """A message from the server; whatever is wrong with it ends the visit."""
@@ -233,38 +231,29 @@ class Visitor:
 
     def _read_widget(self, comm: str, data: dict, parent: bytes) -> None:
         if data["method"] == "update_states":
-            self._names, self._sliders, self._said = first_states(data["states"], self._link)
-            self._teeth = {name: slider["value"] for name, slider in self._sliders.items()}
+            self._names, self._sliders, texts = first_states(data["states"], self._link)
+            self._said, self._glance = texts["words"], texts["glance"]
+            self._places = {name: slider["value"] for name, slider in self._sliders.items()}
             return
         name = self._names.get(comm)
-        if name == "charts" and data["method"] == "custom":
-            self._read_charts(comm, data["content"]["payload"], parent)
-        elif name == "words":
+        if name == "words":
             self._said = data["state"].get("value", self._said)
-        elif name in ("glance", "link") and self._is_answer(parent):
-            setattr(self._awaited, name, data["state"]["value"])
-
-    def _read_charts(self, comm: str, payload: str, parent: bytes) -> None:
-        events = json.loads(payload).get("events", ())
-        if events and self._is_answer(parent):
-            self._awaited.charts = time.perf_counter() - self._awaited.sent
-        if self._habits.sends_charts_back:
-            for event in events:
-                self._websocket.say("comm_msg", chart_change(comm, event))
+        elif name == "glance":
+            self._glance = data["state"]["value"]
+        elif name == "link" and self._is_answer(parent):
+            self._awaited.link = data["state"]["value"]
 
     def _finish(self, answered: _Awaited) -> None:
         """The kernel has done with what was sent: check it, note it, send what was held back."""
         done = time.perf_counter() - answered.sent
         self._awaited = None
-        complaint = wrong_in(answered.glance, answered.link, answered.pair, self._link)
-        if not answered.charts:
-            complaint = complaint or f"no chart changed for {answered.pair}"
+        complaint = wrong_in(self._glance, answered.link, answered.places, self._link)
         if complaint:
             raise WrongAnswerError(complaint)
-        self._seen.answers.append(Answer(answered.moved, answered.sent, answered.charts, done))
+        self._seen.answers.append(Answer(answered.moved, answered.sent, done))
         if self._held:
             (name, value, moved), self._held = self._held, None
-            if value != self._teeth[name]:
+            if value != self._places[name]:
                 self._send(name, value, moved)
 
     def _raise_fault(self) -> None:

@@ -11,15 +11,12 @@ class Answer:
     ----------
     moved, sent : float
         When the hand moved there, and when it was sent.
-    charts : float
-        Until the charts' last change had come.
     done : float
         Until the kernel had said that it had done with it; the texts have come before.
     """
 
     moved: float
     sent: float
-    charts: float
     done: float
 
     @property

@@ -9,7 +9,7 @@ import numpy as np
 from explorer.serve.command import parser
 from tests.bench.crowd import Crowd
 from tests.bench.load_window import watch
-from tests.bench.page_habits import PageHabits
+from tests.bench.page_habits import Files
 from tests.bench.server_processes import ServerProcesses
 from tests.conftest import RunningServer
 
@@ -21,7 +21,7 @@ HEADS = (
     "minute",
     "visits ended",
     "answers",
-    "all done, ms: median, 95 %",
+    "link, ms: median, 95 %",
     "server, warm process, MB",
     "a kernel's USS, MB",
     "open files of either",
@@ -41,15 +41,13 @@ class _Grown:
     warm: list[float]
 
 
-def soak(running: RunningServer, habits: PageHabits, minutes: float, visitors: int) -> list[str]:
+def soak(running: RunningServer, files: Files, minutes: float, visitors: int) -> list[str]:
     """Keep so many visitors for so long and print each minute; returns what went wrong."""
-    return asyncio.run(_soak(running, habits, minutes, visitors))
+    return asyncio.run(_soak(running, files, minutes, visitors))
 
 
-async def _soak(
-    running: RunningServer, habits: PageHabits, minutes: float, visitors: int
-) -> list[str]:
-    crowd, processes = Crowd(running.url, habits), ServerProcesses(running)
+async def _soak(running: RunningServer, files: Files, minutes: float, visitors: int) -> list[str]:
+    crowd, processes = Crowd(running.url, files), ServerProcesses(running)
     pooled = parser().parse_args([]).pool
     grown = _Grown([], [], [])
     print(" | ".join(HEADS), flush=True)

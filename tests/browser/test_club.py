@@ -75,7 +75,7 @@ def test_a_page_opens_with_the_clubs_bike_and_units_and_members_set_ups(open_pag
     expect(page.locator("footer")).to_contain_text("Puddle Lane & <b>Friends</b>")
     # The table scrolls by itself; the page does not.
     assert page.evaluate("document.documentElement.scrollWidth") == 390
-    page.get_by_label("Bike or class").select_option("Club trail 200")
+    page.get_by_label("Bike or class").select_option("Club trail 200, invented")
     page.get_by_label("Terrain").select_option("hills")
     rows = page.locator(".ge-members tbody tr", has_text="checked by GPS")
     expect(rows).to_have_count(1)

@@ -63,7 +63,7 @@ def test_on_a_server_a_file_is_taken_along_and_opened_again(open_page, tmp_path)
         other.get_by_role("button", name="Open a logbook file").click()
     chooser.value.set_files(file)
     other.get_by_text("1 entry added.").wait_for()
-    expect(other.get_by_role("row", name="Bracken 125")).to_be_visible()
+    expect(other.get_by_role("row", name="Bracken 125, invented")).to_be_visible()
 
 
 def test_what_a_ride_gave_is_filled_in_and_a_backup_is_gone_back_to(at_home, open_page):
@@ -120,7 +120,7 @@ def test_a_dead_server_is_said_in_three_seconds_and_what_was_typed_is_put_back(
         page.get_by_text("Saved: ").wait_for()
         page.reload(wait_until="commit")
         page.wait_for_selector("html[data-ready]", state="attached")
-        row = page.get_by_role("row", name="Bracken 125")
+        row = page.get_by_role("row", name="Bracken 125, invented")
         expect(row).to_contain_text("typed before the crash")
         expect(row).to_contain_text("as predicted")
         assert page.get_by_text("was not saved").count() == 0

@@ -1,20 +1,25 @@
 """Private names of other libraries: listed, looked for, and done without where they are gone."""
 
 import ast
+import asyncio
 import re
 import subprocess
 import sys
+from dataclasses import replace
 from importlib.metadata import version
 from pathlib import Path
 
-import jupyter_server
+import jupyter_server as jupyter_server_package
 import pytest
 
-from explorer.serve.adapters import fit
+from explorer.serve.adapters import fit, jupyter_server
 from explorer.serve.adapters.browser import NAMES, missing_in
 from explorer.serve.adapters.ipykernel import OWN_KERNELS, WIDGETS
+from explorer.serve.adapters.jupyter_client import ANSWERS
 from explorer.serve.adapters.names import Use, misfits
+from explorer.serve.adapters.voila import POOL
 from explorer.serve.assets import voila_script
+from explorer.serve.command import main
 from tests.conftest import PLACES, start_server, write_notebook
 from tests.serve.visitor import Visit
 
@@ -74,7 +79,6 @@ def test_no_private_name_is_imported_elsewhere():
 SERVER = """
 import sys
 from pathlib import Path
-from explorer.serve.adapters import {module} as adapter
 from explorer.serve.adapters.names import Use
 from explorer.serve.command import parser, serve
 from explorer.serve.contents import PageEntry
@@ -85,31 +89,68 @@ sys.exit(serve(parser().parse_args(), [PageEntry("page", "Page", "A page of a te
 """
 
 
-def gone(name: str) -> str:
+def gone(module: str, name: str) -> str:
     """The text that makes an adapter's use look for a name that no version has."""
     return (
-        f"adapter.{name} = Use(adapter.{name}.library, 'x', ('voila.app:Voila._gone',), "
-        f"adapter.{name}.without)\n"
+        f"from explorer.serve.adapters import fit, {module} as adapter\n"
+        f"before = adapter.{name}\n"
+        f"adapter.{name} = Use(before.library, 'x', ('voila.app:Voila._gone',), before.without)\n"
+        f"fit.USES = [adapter.{name} if use is before else use for use in fit.USES]\n"
     )
 
 
-def served(tmp_path, module: str, change: str):
+def served(tmp_path, change: str):
     write_notebook(tmp_path / "page.ipynb", PAGE)
-    program = SERVER.format(module=module, change=change)
+    program = SERVER.format(change=change)
     command = [sys.executable, "-c", program, str(tmp_path), "--port", "0", "--no-browser"]
     return start_server([*command, *PLACES], tmp_path / "errors.txt")
 
 
-@pytest.mark.parametrize(
-    ("module", "name"),
-    [("voila", "POOL"), ("jupyter_client", "ANSWERS")],
-)
-def test_where_a_library_does_not_fit_a_page_opens_all_the_same(tmp_path, module, name):
-    running = served(tmp_path, module, gone(name))
+def test_where_libraries_do_not_fit_a_page_opens_and_answers_all_the_same(tmp_path):
+    lacking = (
+        *(("voila", "POOL"), ("jupyter_client", "ANSWERS")),
+        *(("jupyter_server", "WEBSOCKET"), ("jupyter_server", "KERNELS")),
+    )
+    running = served(tmp_path, "".join(gone(*each) for each in lacking))
+
+    async def talk(visit: Visit) -> None:
+        async with visit.websocket() as websocket:
+            texts = [state.get("value", "") for state in (await websocket.states()).values()]
+            assert "<p>A page of a test.</p>" in texts
+
     try:
-        assert "data-view" in Visit.begin(running.url, "/page").html
+        asyncio.run(talk(Visit.begin(running.url, "/page")))
+        said = running.log.read_text().splitlines()
+        assert len(said) == len(lacking)
+        for use in (POOL, ANSWERS, jupyter_server.WEBSOCKET, jupyter_server.KERNELS):
+            assert any(line.endswith(f"(seen in x): {use.without}.") for line in said)
     finally:
         running.stop()
+
+
+def lacks(monkeypatch, use: Use) -> Use:
+    """The same use of a library, looking for a name that no version has."""
+    missing = replace(use, names=("voila.app:Voila._gone",))
+    monkeypatch.setattr(fit, "USES", [missing if each is use else each for each in fit.USES])
+    return missing
+
+
+def test_the_check_says_which_library_does_not_fit_and_what_is_done_instead(monkeypatch, capsys):
+    assert main(["--check"]) == 0
+    assert capsys.readouterr().out.splitlines()[1:] == ["All libraries fit."]
+    lacks(monkeypatch, ANSWERS)
+    assert main(["--check"]) == 0
+    sound, said = capsys.readouterr().out.splitlines()
+    assert sound.endswith("all sound.")
+    assert "has no voila.app:Voila._gone" in said and said.endswith(": a page opens 0.2 s later.")
+
+
+def test_where_messages_can_not_be_checked_nothing_is_served(monkeypatch, capsys):
+    missing = lacks(monkeypatch, jupyter_server.MESSAGES)
+    monkeypatch.setattr(jupyter_server, "MESSAGES", missing)
+    assert main(["--check"]) == 2
+    assert capsys.readouterr().out.rstrip().endswith("so nothing is served.")
+    assert not fit.can_serve()  # asked by the command before it serves
 
 
 def test_where_our_kernels_do_not_fit_stock_ones_are_used_and_it_is_said(tmp_path, monkeypatch):
@@ -124,7 +165,7 @@ def test_where_our_kernels_do_not_fit_stock_ones_are_used_and_it_is_said(tmp_pat
         "forked.subprocess = type('', (), {'Popen': staticmethod(popen), 'DEVNULL': -3})\n"
     )
     assert re.search(r"OWN_KERNELS", own)
-    running = served(tmp_path, "ipykernel", change)
+    running = served(tmp_path, change)
     try:
         assert "data-view" in Visit.begin(running.url, "/page").html
         said = running.log.read_text()
@@ -160,5 +201,5 @@ print(formats.conforms("no address", "uri"), "uri" in formats.checkers, "iri" in
 """
     said = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True)
     assert said.stdout.split() == ["False", "True", "False"], said.stderr
-    schemas = [*Path(jupyter_server.__file__).parent.rglob("*.yaml")]
+    schemas = [*Path(jupyter_server_package.__file__).parent.rglob("*.yaml")]
     assert schemas and not any(re.search(r"format: iri", each.read_text()) for each in schemas)

@@ -130,11 +130,14 @@ def test_who_asks_and_leaves_is_not_waited_for(visit, server):
     def done() -> bool:
         nonlocal most
         most = max(most, own_memory(server.process.pid))
-        return kernel.cpu_percent(interval=1.0) < 5
+        with contextlib.suppress(psutil.NoSuchProcess):
+            return kernel.cpu_percent(interval=1.0) < 5
+        return True  # it was not done within the time that it has without a websocket
 
     wait_until(done, "the kernel goes on answering")
     assert most - before < 100 * MIB  # 240 MiB of answers
-    assert asyncio.run(widgets(visit))["process"] == found["process"]
+    ended = ask(visit.url, visit.kernel).status == 404
+    assert ended or asyncio.run(widgets(visit))["process"] == found["process"]
 
 
 def test_another_line_to_the_same_kernel_admit_no_more(visit):
@@ -187,10 +190,11 @@ def test_a_kernel_is_given_so_many_messages_and_the_rest_go_with_their_websocket
         line = "other" if number == MOST_UNANSWERED else "own"
         inbox.put(str(number), Message(1, line, lambda number=number: sent.append(number)))
     assert sent == list(range(MOST_UNANSWERED)) and len(inbox) == MOST_UNANSWERED
-    assert not inbox.admit(1)
+    assert inbox.is_full  # the websockets are left unread
     # The word for the first two was lost on the way.
     inbox.hear(published("idle", "2"))
     assert sent[MOST_UNANSWERED:] == [50, 51, 52] and len(inbox) == MOST_UNANSWERED
+    assert not inbox.is_full
     inbox.forget("own")
     inbox.hear(published("idle", str(MOST_UNANSWERED - 1)))
     assert len(sent) == 53 and len(inbox) == 3
@@ -205,7 +209,7 @@ def test_a_kernel_that_works_for_a_line_that_is_gone_ends(tight):
     async def send_and_leave():
         found = await widgets(visit)
         async with visit.websocket() as websocket:
-            for _ in range(MOST_UNANSWERED + MOST_HELD // 2):
+            for _ in range(MOST_UNANSWERED + MOST_HELD):
                 await websocket.update(found["IntSliderModel"], value=1)
                 await websocket.update(found["IntSliderModel"], value=0)
             await websocket.next()

@@ -184,6 +184,7 @@ def test_help_names_the_options():
     assert done.returncode == 0
     for option in ("--port", "--address", "--base-path", "--no-browser", "--pool", "--access-log"):
         assert option in done.stdout
+    assert "explorer export --out FOLDER" in done.stdout
 
 
 @pytest.mark.parametrize(

@@ -1,17 +1,25 @@
 """The limit on visitors: where it comes from, whom it lets in, and what the others are told."""
 
 import http.client
+import os
+import subprocess
+import sys
 import time
+from pathlib import Path
+from types import SimpleNamespace
 from urllib.parse import urlsplit
 
 import pytest
 
 from explorer.serve import visitor_limit
 from explorer.serve.command import parser
+from explorer.serve.kernels import VisitorKernelManager
 from explorer.serve.visitor_limit import (
     FORKED_KERNEL,
+    MUCH_WORK,
     ORDINARY_KERNEL,
     SERVER,
+    SET_BACK,
     group_room,
     own_memory,
     visitors_for,
@@ -112,6 +120,27 @@ def test_who_says_where_a_visitor_comes_from_is_believed_only_where_it_was_told(
     url = serve_pages({"page": PAGE}, "--pool", "0", "--visitors", "4").url
     said = [from_address(url, f"192.0.2.{last}")[0] for last in range(4)]
     assert said == [200, 200, 200, 503]  # one address, whatever it says of itself
+
+
+def test_a_kernel_at_work_all_the_time_is_set_back():
+    """Niceness as the system tells it; where autogroup (sched(7)) is on, the session's too."""
+    busy = subprocess.Popen([sys.executable, "-c", "while True: pass"], start_new_session=True)
+    kernel = SimpleNamespace(provisioner=SimpleNamespace(pid=busy.pid))
+    manager = VisitorKernelManager.__new__(VisitorKernelManager)
+    manager._kernels, manager._work = {"busy": kernel}, {"busy": (0.0, MUCH_WORK / 2)}
+    try:
+        manager.set_back_the_busiest()
+        assert os.getpriority(os.PRIO_PROCESS, busy.pid) < SET_BACK
+        until = time.monotonic() + 60
+        while os.getpriority(os.PRIO_PROCESS, busy.pid) < SET_BACK:
+            assert time.monotonic() < until
+            manager._work["busy"] = (0.0, MUCH_WORK)  # the rest of it has been done since
+            manager.set_back_the_busiest()
+        group = Path(f"/proc/{busy.pid}/autogroup")
+        assert not group.exists() or group.read_text().endswith(f"nice {SET_BACK}\n")
+    finally:
+        busy.kill()
+        busy.wait()
 
 
 def test_places_come_from_the_memory():

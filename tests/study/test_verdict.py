@@ -6,11 +6,13 @@ import numpy as np
 import pytest
 
 from explorer.records.bikes.bike_library import demo_bikes
+from explorer.records.bikes.own_bike import read_own_bike
 from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.comparison import Fitment
 from explorer.records.setups.setup import Setup
 from explorer.study.fit_chain import fit_verdicts, sold
 from explorer.study.verdict import verdicts
+from tests.records.bikes.test_own_bike import MEADOW
 
 
 def all_pairs(bike_id):
@@ -53,3 +55,17 @@ def test_nothing_is_bought_for_what_nobody_feels_or_what_does_not_fit():
             said = each.sentence("metric")
             if each.keep or "does not fit" in said:
                 assert "To buy" not in said
+
+
+def test_what_is_assumed_is_named_where_it_decides_and_what_is_missing_is_asked_for():
+    """A bike of one's own has no torque curve, and nobody measured its adjuster."""
+    bike = read_own_bike(MEADOW).bike
+    setup, measured = Setup.for_bike("mine", bike), Measurements.for_bike(bike)
+    fitted = Fitment.fitted_to(bike)
+    shorter = Fitment(fitted.front - 1, fitted.rear, fitted.tyre, fitted.rollout)
+    _, found = verdicts(bike, setup, measured, [fitted, shorter], [25.0, 22.0])
+    said = found.sentence("metric")
+    assert "Top speed drops by 11 km/h; this assumes a torque curve from 11 kW." in said
+    assert "Does it fit? Count the links, measure the adjuster." in said
+    demo, _, others = all_pairs("bracken-125")
+    assert not any("assumes" in each.sentence("metric") for each in others), demo.name

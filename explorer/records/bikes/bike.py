@@ -160,6 +160,11 @@ class Bike(Section):
         return FIELD_AT[path].origin(self._flat.get(path))
 
     @property
+    def said_name(self) -> str:
+        """Its name, and that it is invented where it is."""
+        return self.name + (", invented" if self.provenance == "invented" else "")
+
+    @property
     def defaults_used(self) -> tuple[str, ...]:
         """One sentence for each field that was left out and is assumed."""
         peak = self.engine.peak

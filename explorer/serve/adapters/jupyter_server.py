@@ -4,35 +4,26 @@ from typing import Any
 
 from explorer.serve.adapters.names import Use
 
+_SEEN = "2.17.0 and 2.21.1"
+_KERNELS = "jupyter_server.services.kernels.kernelmanager:AsyncMappingKernelManager."
+_WEBSOCKET = "jupyter_server.services.kernels.connection.channels:ZMQChannelsWebsocketConnection."
+
 WEBSOCKET = Use(
     "jupyter_server",
-    "2.17.0 and 2.21.1",
-    (
-        "jupyter_server.services.kernels.connection.channels:"
-        "ZMQChannelsWebsocketConnection._open_sessions",
-        "jupyter_server.services.kernels.connection.channels:"
-        "ZMQChannelsWebsocketConnection.disconnect",
-    ),
+    _SEEN,
+    (f"{_WEBSOCKET}_open_sessions", f"{_WEBSOCKET}disconnect"),
     "websockets are counted as the library does, and only what passes over them is looked at",
 )
 MESSAGES = Use(
     "jupyter_server",
-    "2.17.0 and 2.21.1",
-    (
-        "jupyter_server.services.kernels.connection.channels:"
-        "ZMQChannelsWebsocketConnection.handle_incoming_message",
-        "jupyter_server.services.kernels.connection.channels:"
-        "ZMQChannelsWebsocketConnection.handle_outgoing_message",
-    ),
+    _SEEN,
+    (f"{_WEBSOCKET}handle_incoming_message", f"{_WEBSOCKET}handle_outgoing_message"),
     "what a page says to its kernel can't be checked, so nothing is served",
 )
 KERNELS = Use(
     "jupyter_server",
-    "2.17.0 and 2.21.1",
-    (
-        "jupyter_server.services.kernels.kernelmanager:AsyncMappingKernelManager._kernels",
-        "jupyter_server.services.kernels.kernelmanager:AsyncMappingKernelManager._kernel_buffers",
-    ),
+    _SEEN,
+    (f"{_KERNELS}_kernels", f"{_KERNELS}_kernel_buffers"),
     "what a kernel says to a page that lost its connection is kept without a limit",
 )
 

@@ -23,15 +23,7 @@ WISHES = (("more-pull", "More pull?", -1), ("calmer-road", "Calmer road?", 1))
 
 
 def offers_of(rows: Rows, verdicts: Sequence[Verdict]) -> dict[str, list[dict[str, Any]]]:
-    """The cards of each wish.
-
-    Args:
-        rows: Of the whole table.
-        verdicts: On each of its rows.
-
-    Returns: By the wish: teeth, a title, and lines of a name and a value; fewer than two cards
-        where such a pair is not sold.
-    """
+    """By the wish: two cards, or fewer where such a pair is not sold; rows of the whole table."""
     study, place = rows.study, {}
     for row, each in enumerate(rows.pairs, rows.named):
         place[each.front, each.rear] = row

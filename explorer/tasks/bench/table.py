@@ -15,6 +15,7 @@ from explorer.app.gearing_views import SHORT_LIMITS, measure_name, measure_scale
 from explorer.calc import gearing
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.vehicle import FloatArray
+from explorer.records.bikes.own_bike import curve_said
 from explorer.records.setups.comparison import Fitment
 from explorer.records.tyre import parse_size
 from explorer.study.goals import MEASURES
@@ -173,6 +174,7 @@ def _meta(choice: BenchChoice, rows: Rows, serial: int) -> dict[str, Any]:
         "version": 1,
         "serial": serial,
         "bike": bike.name,
+        "assumes": curve_said(bike),
         "named": rows.named,
         "gears": drive.gears,
         "speed": units.display(1.0, "speed", setup.units),

@@ -75,6 +75,12 @@ _CHANGING_UP = fold(
     charts(Figure(target_chart.TargetChart, target_chart.describe, views.target_view)),
 )
 
+
+def _glance(study: Study) -> str:
+    shown = tiles(say.headline(study))
+    return f'<div class="ge-assumed">{shown}</div>' if say.assumed_sentence(study) else shown
+
+
 GroundPage = Page(
     title="On the ground",
     intro="What a gearing does where you ride, beside the gearing fitted now.",
@@ -89,8 +95,14 @@ GroundPage = Page(
     main=(
         card(
             "At a glance",
-            words(lambda study: tiles(say.headline(study)), now=True),
-            sentence_list(lambda study: [say.where_sentence(study), say.same_sentence(study)]),
+            words(_glance, now=True),
+            sentence_list(
+                lambda study: [
+                    say.where_sentence(study),
+                    say.assumed_sentence(study),
+                    say.same_sentence(study),
+                ]
+            ),
         ),
         _PULLING_AWAY,
         fold(

@@ -4,6 +4,7 @@ import numpy as np
 
 from explorer import units
 from explorer.charts.wording import engine_speed, more_changes, ordinal
+from explorer.records.bikes.own_bike import curve_said
 from explorer.records.ground.surfaces import surfaces
 from explorer.study.certainty import (
     BAND_IN_WORDS,
@@ -55,6 +56,12 @@ def same_sentence(result: Study) -> str:
         "Chosen and fitted gearing are the same so far: move a sprocket or the tyre to compare "
         "two gearings."
     )
+
+
+def assumed_sentence(result: Study) -> str:
+    """What of the engine is assumed and decides what is said here; empty for nothing."""
+    assumes = curve_said(result.bike)
+    return f"Everything here that hangs on the engine {assumes}." if assumes else ""
 
 
 def goal_name(result: Study) -> str:

@@ -188,5 +188,5 @@ def recap_answer(facts: Facts) -> list[str]:
     return [
         f"{front}/{rear}: {rear / front:.2f}. One front tooth fewer: {signed_percent(fewer)} pull, "
         f"as much as {teeth.for_one_fewer:.1f} rear teeth more. One rear tooth more: "
-        f"{signed_percent(1 / rear)}.",
+        f"{signed_percent(1 / rear)}."
     ]

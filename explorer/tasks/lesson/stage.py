@@ -97,7 +97,7 @@ class Stage:
     def put(self, facts: Facts) -> None:
         """Show the state with the numbers that belong to it."""
         lesson = self._state.lesson
-        name = facts.bike.name + (", invented" if facts.bike.provenance == "invented" else "")
+        name = facts.bike.said_name
         opening = lesson.step == OPENING
         self._before.disabled = opening
         self._next.disabled = lesson.following[-1] == lesson.step

@@ -283,11 +283,7 @@ class Entries:
         more = self._first + words.ROWS_SHOWN < len(kept)
         widgets.show_if(more, self._older)
         recent = kept[: words.MOST_COMPARED]
-        for choice, listed in (
-            (self._pick, shown),
-            (self._before, recent),
-            (self._after, recent),
-        ):
+        for choice, listed in ((self._pick, shown), (self._before, recent), (self._after, recent)):
             still = choice.value if choice.value in {each.entry_id for each in listed} else NONE
             options = [(words.name_of(each), each.entry_id) for each in listed]
             choice.show(NONE, [("none", NONE), *options])

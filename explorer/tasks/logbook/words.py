@@ -246,7 +246,7 @@ def prefilled(
     )
     texts = {
         "date": today,
-        "bike": bike.name,
+        "bike": bike.said_name,
         "front": str(setup.front),
         "rear": str(setup.rear),
         "links": "" if links is None else str(links),

@@ -37,7 +37,7 @@ _NOT_SAID = "not said"
 
 def class_name(bike_class: str, bikes: Mapping[str, Bike]) -> str:
     """Name of the bike that a class is the id of, or the class as the club wrote it."""
-    return bikes[bike_class].name if bike_class in bikes else bike_class
+    return bikes[bike_class].said_name if bike_class in bikes else bike_class
 
 
 def terrain_words(setups: Iterable[MemberSetup]) -> list[str]:

@@ -61,7 +61,11 @@ def pick(page, which, place=0):
 
 def test_a_new_entry_is_filled_in_from_the_set_up_and_kept(page):
     texts = page.part(Entries)._form.texts
-    assert (texts["bike"], texts["rear"], texts["rollout"]) == ("Bracken 125", "52", "2000 mm")
+    assert (texts["bike"], texts["rear"], texts["rollout"]) == (
+        "Bracken 125, invented",
+        "52",
+        "2000 mm",
+    )
     assert "pull +" in texts["predicted"] and "computed" in texts["predicted"]
     assert texts["date"] == date.today().isoformat()
     press(page, "Keep this entry")

@@ -97,6 +97,7 @@ class Bench {
       this.tyreMoved = false;
     }
     for (const [index, slot] of this.slots.entries()) slot.row = this.#rowOf(slot, index);
+    this.root.toggleAttribute("data-assumed", Boolean(meta.assumes));
     this.#ranges();
     this.charts?.ground();
     this.#say("table", { table });
