@@ -2,7 +2,6 @@
 
 from explorer.calc.ride import (
     calibration,
-    coastdown,
     gear_inference,
     ratio_cause,
     ride_filter,
@@ -93,7 +92,6 @@ MEASURED = Group(
         speedometer_fit.fit_line,
         speedometer_fit.reading_at,
         speedometer_fit.true_speed_at,
-        coastdown.coast_time,
         run_stretches.coasting_stretches,
         run_stretches.pulling_stretches,
         calibration.usual_prior,
