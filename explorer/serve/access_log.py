@@ -55,13 +55,8 @@ class AccessLog:
     """Writes one line for each request: when, what, the answer, how long, how many bytes.
 
     Each line is added to the end of what is in the file at that moment, so a program that rotates
-    logs may copy the file and empty it (logrotate's "copytruncate") while the server runs.
-
-    Args:
-        name: The file, which is added to; "-" for the standard error stream.
-
-    Raises:
-        OSError: If the file can't be written; the text is one plain sentence.
+    logs may copy the file and empty it (logrotate's "copytruncate") while the server runs. "-" is
+    the standard error stream; an `OSError` says in a plain sentence that the file can't be written.
     """
 
     def __init__(self, name: str) -> None:

@@ -8,11 +8,7 @@ megabytes of his own into it: without a limit he could fill the disk."""
 
 
 class BoundedLog:
-    """A text stream that says once that it is full, and is silent from then on.
-
-    Args:
-        stream (text stream): Where the text goes.
-        most: How many characters go there at most [count].
+    """A text stream that takes so many characters, says once that it is full, and is silent then.
 
     >>> import sys
     >>> log = BoundedLog(sys.stdout, most=5)

@@ -55,13 +55,9 @@ class NotAllowed(ValueError):
 
 
 def id_if_allowed(message: str | bytes, subprotocol: str | None) -> str | None:
-    """The id of a message that came over the websocket, if it is one that a page sends.
+    """The ``msg_id`` of a message as it came; None for what no page sends or nobody can read.
 
-    Args:
-        message: As it came.
-        subprotocol: The form agreed on for the websocket: `VERSION_1`, or None for the older one.
-
-    Returns: Its ``msg_id``; None for what no page sends, and for what can't be read.
+    Its form is the one agreed on for the websocket: `VERSION_1`, or None for the older one.
 
     References:
         "Messaging in Jupyter" of jupyter_client, and "WebSocket kernel wire protocols" of

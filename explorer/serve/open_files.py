@@ -62,12 +62,10 @@ def raise_limit() -> None:
 
 
 def has_room(lowest_free: int | None = None, kept: int = KEPT_FREE) -> bool:
-    """Whether more than so many files can still be opened.
+    """Whether more than so many files, those kept [count], can still be opened.
 
-    Args:
-        lowest_free: The number that the system gave to the file opened last: the lowest that was
-            free, so that it tells how many are in use. Without it one is opened to see.
-        kept: How many are to be left [count].
+    The number that the system gave to the file opened last was the lowest free one, so it tells how
+    many are in use; without it one is opened to see.
     """
     if lowest_free is None:
         try:

@@ -58,11 +58,7 @@ _POLICY = "; ".join(
 
 
 def content_security_policy(frame_hosts: Sequence[str]) -> str:
-    """What the browser may load and run on our pages, and who may show them in a frame.
-
-    Args:
-        frame_hosts: Hosts with scheme, checked by `explorer.records.clubs.club_settings`; nobody
-            else may.
+    """What the browser may load and run on our pages, and which hosts may show them in a frame.
 
     >>> content_security_policy([]).split("; ")[-1]
     "frame-ancestors 'none'"
@@ -77,9 +73,7 @@ def transport(folder: str | None = None) -> str:
 
     Ports are chosen before a kernel binds them, so that another program may have them by then; and
     whoever is on this machine may knock at them.
-
-    Args:
-        folder: Where the sockets' folder will stand; the system's for temporary files without it.
+    Their folder will stand in this one, or in the system's for temporary files.
     """
     # The address of such a socket has 108 bytes on Linux, 104 elsewhere (unix(7)); our names 70.
     short = len(os.fsencode(folder or gettempdir())) <= 30
@@ -89,15 +83,10 @@ def transport(folder: str | None = None) -> str:
 def server_settings(
     pages: Sequence[PageEntry], notebooks: Path, base_path: str, pool: int
 ) -> Config:
-    """Voilà's settings for these pages.
+    """Voilà's settings for these pages, whose front page's path begins and ends with a slash.
 
-    Args:
-        pages: The pages served.
-        notebooks: Folder of the notebooks.
-        base_path: Path of the front page; begins and ends with a slash.
-        pool: How many kernels of the first page stand ready before a visitor asks [-]; 0 for none.
-
-    Returns: Every key is a trait of the class it names (tests/serve/test_settings.py).
+    So many kernels of the first page stand ready before a visitor asks [count]. Every key is a
+    trait of the class it names (tests/serve/test_settings.py).
     """
     config = Config()
     config.Voila.root_dir = str(notebooks)

@@ -9,11 +9,9 @@ from explorer.records.bikes.bike import Bike
 
 
 class WorkedRider(NamedTuple):
-    """An invented rider's question and its answer, as the front page tells it.
+    """An invented rider's question and its answer in plain sentences, which the template escapes.
 
-    Attributes:
-        story, answer: Plain sentences; the template escapes them.
-        query: Query that opens the set-up on any page.
+    The query opens the set-up on any page.
     """
 
     story: str

@@ -1,10 +1,11 @@
 """What a visitor's kernel costs, stock and forked: `python -m tests.bench.bench_kernels [VISITS]`.
 
 Serves the shipped pages twice: with stock kernels, each started from nothing, and with ours, forked
-from one warm process. Opens the gearing page in Chromium, moves a slider, and prints for either the
-memory that only this visitor's kernel has (USS), the time until the kernel first answers, and the
-time until the page stands. With a number of VISITS it then lets so many visitors come and go over
-HTTP, and prints the memory and the open files of server and warm process on the way.
+from one warm process. Opens the gearing page in Chromium, moves a slider of the bench, and prints
+for either the memory that only this visitor's kernel has (USS), the time until the kernel first
+answers, and the time until the page stands. With a number of VISITS it then lets so many visitors
+come and go over HTTP, and prints the memory and the open files of server and warm process on the
+way.
 """
 
 import http.client
@@ -92,7 +93,8 @@ def visit(browser: Browser, server: RunningServer, forked: bool, seen: set[int])
     kernel = next(k for k in kernels_below(server, forked) if k.pid not in seen)
     seen.add(kernel.pid)
     opened = uss(kernel)
-    slider = page.get_by_role("slider", name="Front sprocket", exact=True)
+    page.wait_for_selector("#bench[data-charts=live]")
+    slider = page.locator("#bench [data-slider=front] input")
     for key in ["ArrowRight", "ArrowLeft"] * (MOVES // 2):
         slider.press(key)
         page.wait_for_function("() => new Promise(requestAnimationFrame)")

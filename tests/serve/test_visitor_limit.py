@@ -1,25 +1,29 @@
 """The limit on visitors: where it comes from, whom it lets in, and what the others are told."""
 
+import asyncio
 import http.client
 import os
 import subprocess
 import sys
 import time
+from functools import partial
 from pathlib import Path
 from types import SimpleNamespace
 from urllib.parse import urlsplit
 
 import pytest
 
-from explorer.serve import visitor_limit
+from explorer.serve import kernels, visitor_limit
 from explorer.serve.command import parser
-from explorer.serve.kernels import VisitorKernelManager
+from explorer.serve.handlers import PageHandler
+from explorer.serve.kernels import MOST_UNSEEN, VisitorKernelManager
 from explorer.serve.visitor_limit import (
     FORKED_KERNEL,
     MUCH_WORK,
     ORDINARY_KERNEL,
     SERVER,
     SET_BACK,
+    Arrivals,
     group_room,
     own_memory,
     visitors_for,
@@ -116,10 +120,45 @@ def test_no_address_holds_all_places_and_idle_ones_go_to_another(serve_pages):
     assert sorted(ask(url, f"/api/kernels/{each}")[0] for each in kernels) == [200, 200, 404]
 
 
-def test_who_says_where_a_visitor_comes_from_is_believed_only_where_it_was_told(serve_pages):
-    url = serve_pages({"page": PAGE}, "--pool", "0", "--visitors", "4").url
-    said = [from_address(url, f"192.0.2.{last}")[0] for last in range(4)]
-    assert said == [200, 200, 200, 503]  # one address, whatever it says of itself
+@pytest.mark.parametrize(
+    ("peer", "said", "counts_as"),
+    [
+        ("198.51.100.1", {"X-Real-IP": "192.0.2.7"}, "198.51.100.1"),
+        ("127.0.0.1", {"X-Real-IP": "192.0.2.7"}, "192.0.2.7"),
+        ("127.0.0.1", {"X-Real-IP": "2001:db8:1:2:aaaa::7"}, "2001:db8:1:2::"),
+        ("127.0.0.1", {"X-Forwarded-For": "192.0.2.7"}, "127.0.0.1"),
+    ],
+)
+def test_a_visitors_address_is_believed_only_of_a_web_server_that_was_named(peer, said, counts_as):
+    request = SimpleNamespace(remote_ip=peer, headers=said)
+    handler = SimpleNamespace(request=request, settings={"web_servers": ["127.0.0.1"]})
+    assert PageHandler._address(handler) == counts_as
+
+
+@pytest.mark.parametrize("browser_comes", [True, False])
+def test_pages_on_their_way_to_one_address_wait_for_their_turn(monkeypatch, browser_comes):
+    """A class behind one address is let in as its browsers come back; a program is not."""
+    monkeypatch.setattr(kernels, "TURN_SECONDS", 60.0 if browser_comes else 0.0)
+    monkeypatch.setattr(kernels, "LOOK_SECONDS", 0.0)
+    monkeypatch.setattr(kernels, "room_here", lambda: 2**40)
+    manager = SimpleNamespace(
+        parent=SimpleNamespace(places=40, pool=0),
+        holders={str(number): "192.0.2.7" for number in range(MOST_UNSEEN)},
+        **{"arrivals": Arrivals(), "looked_at": set(), "visitors": MOST_UNSEEN},
+    )
+    manager._unseen = partial(VisitorKernelManager._unseen, manager)
+
+    async def come() -> bool:
+        assert await VisitorKernelManager.let_in(manager, "198.51.100.1")
+        waiting = asyncio.create_task(VisitorKernelManager.let_in(manager, "192.0.2.7"))
+        for _ in range(5):
+            await asyncio.sleep(0)  # whoever waits has looked
+        assert browser_comes is not waiting.done()
+        if browser_comes:
+            manager.looked_at.add("3")
+        return await waiting
+
+    assert asyncio.run(come()) is browser_comes
 
 
 def test_a_kernel_at_work_all_the_time_is_set_back():

@@ -78,6 +78,7 @@ def render(sheet: Worksheet, reader: Reader) -> str:
             (step, minutes, step.ask(facts), step.answer(facts), of_step(step.number))
             for step, minutes in ((STEPS[each - 1], minutes) for each, minutes in plan.items())
         ],
+        labels={each: STEPS[each - 1].name or f"step {each}" for each in plan},
         experiments=[each for each in EXPERIMENTS if each.step in plan],
         expected=[
             (measured.name, _expected(name, facts), measured.how)

@@ -4,12 +4,10 @@ import numpy as np
 
 from explorer import units
 from explorer.app.gearing_views import measure_name, measure_scale
-from explorer.calc.drivetrain.top_speed import Limit, TopSpeed
 from explorer.charts.wording import engine_speed as rpm_text
 from explorer.charts.wording import ordinal
 from explorer.records.ground.surfaces import surfaces
 from explorer.study.study import CHOSEN
-from explorer.study.wording import LIMIT_WORDS
 from explorer.tasks.gearing.words import certainty_sentences
 from explorer.tasks.lesson.facts import Facts
 from explorer.tasks.lesson.question import Asked, number
@@ -92,46 +90,16 @@ def top_speed_question(facts: Facts) -> Asked:
 
 
 def top_speed_answer(facts: Facts) -> list[str]:
-    """Step 8: which limit binds, and what one front tooth more would do."""
-    system, result = facts.system, facts.result
-    _, geared, taller = facts.taller
-
-    def speed(value: float) -> str:
-        return units.text(float(value), "speed", system)
-
-    def between(low: float, high: float) -> str:
-        """Of the speeds as they are printed, or a class would not find it."""
-        shown = [round(units.display(float(each), "speed", system)[0]) for each in (low, high)]
-        return f"{shown[1] - shown[0]} {units.display(0.0, 'speed', system)[1]}"
-
-    def said(top: TopSpeed, index: int) -> str:
-        limit = Limit(int(top.limit[index]))
-        return (
-            f"{speed(top.speed[index])} in {ordinal(int(top.gear[index]) + 1)}, limited by "
-            f"{LIMIT_WORDS[limit]}"
-        )
-
-    if result.top.limit[CHOSEN] == Limit.CANNOT_HOLD:
-        return ["No gear holds a steady speed on this ground; take a gentler slope for this step."]
-    one_more = f"{facts.setup.front + 1}/{facts.setup.rear}"
-    if taller.limit[0] == Limit.CANNOT_HOLD:
-        does = "no gear holds a steady speed any more"
-    else:
-        now, then = float(result.top.speed[CHOSEN]), float(taller.speed[0])
-        difference = between(min(now, then), max(now, then))
-        change = (
-            "no change"
-            if difference.startswith("0 ")
-            else f"{difference} {'more' if then > now else 'less'}"
-        )
-        does = f"the bike goes {said(taller, 0)}: {change}"
+    """Step 8: what the table promises for one front tooth more."""
+    geared, system = facts.taller[1], facts.system
+    # Of the speeds as they are printed, or a class would not find the difference.
+    before, after = (
+        round(units.display(each, "speed", system)[0]) for each in (facts.fastest_geared, geared)
+    )
     return [
-        f"Computed: {said(result.top, CHOSEN)}.",
-        f"With one front tooth more, {one_more}, taller, the table promises "
-        f"{between(facts.fastest_geared, geared)} more, {speed(geared)} at the rev limit; {does}.",
-        "Where power is the limit, taller gearing is faster only as long as it lets the engine "
-        "give more power at that road speed. If the engine is at its power peak there, no gearing "
-        "is faster. Gear it taller still and top gear only lowers the revs.",
+        f"With one front tooth more, taller, the table promises {after - before} "
+        f"{units.display(0.0, 'speed', system)[1]} more, {units.text(geared, 'speed', system)} at "
+        "the rev limit.",
     ]
 
 
@@ -193,7 +161,6 @@ def tradeoff_answer(facts: Facts) -> list[str]:
     pairs = facts.result.pairs.tradeoff
     share, speed_unit = units.display(facts.fastest_geared * 0.01, "speed", facts.system)
     said = [
-        f"Top speed and “{measure_name(facts.setup)}”. " + "; ".join(tradeoff_pairs(facts)) + ".",
         f"Best compromises, on the line: {int(np.sum(pairs.best_compromise))} of "
         f"{pairs.front.size} pairs. What one of them gains in one it pays for in the other. Which "
         "is right depends on what you need.",
