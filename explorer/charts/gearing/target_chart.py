@@ -108,8 +108,9 @@ class TargetChart:
                 said = f"{view.difference[at]:+.2f} s".replace("-", "−")
                 to = f"to {view.speed_units.one(view.speed[at])}"
                 places.add(view.speed[at], view.difference[at], to, said, more_changes(more))
-        points.add(ends[0], most, text="chosen slower", colour=palette.INK_QUIET, dx=4, dy=8)
-        points.add(ends[0], -most, text="chosen quicker", colour=palette.INK_QUIET, dx=4, dy=-8)
+        for height, way, dy in ((most, "slower", 8), (-most, "quicker", -8)):
+            label = f"chosen {view.pair} {way}"
+            points.add(ends[0], height, text=label, colour=palette.INK_QUIET, dx=4, dy=dy)
         replace(self._curves, curves.columns)
         replace(self._points, points.columns)
         replace(self._hover, places.columns)
