@@ -41,8 +41,13 @@ def pytest_xdist_auto_num_workers() -> int:
     return (os.cpu_count() or 1) + 1
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """What takes longest begins first: a file is one worker's (``--dist loadfile``)."""
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """What takes longest begins first: a file is one worker's (``--dist loadfile``).
+
+    Without ``--long`` tests that are marked so are left out.
+    """
+    if not config.getoption("--long"):
+        items[:] = [item for item in items if item.get_closest_marker("long") is None]
     folders = ("browser", "serve", "app")
     rank = {folder: number for number, folder in enumerate(folders)}
     items.sort(key=lambda item: rank.get(item.path.parent.name, len(rank)))

@@ -23,7 +23,7 @@ from typing import Any
 from IPython.display import display
 from traitlets import HasTraits
 
-from explorer.app import FIRST_TYPE
+from explorer.app import FIRST_TYPE, VIEW_TYPE
 from explorer.app.chart_script import bring_chart_script
 from explorer.app.debounce import Debounce, at_once
 from explorer.app.elsewhere import as_shown_here
@@ -158,7 +158,10 @@ class OpenPage:
             display({FIRST_TYPE: {"html": first}}, raw=True)
         if self.plan.charts:
             bring_chart_script()
-        display(as_shown_here(self.widget))
+        # Not `display(widget)`: its plain text names hundreds of widgets that nobody reads.
+        view = {"version_major": 2, "version_minor": 0}
+        view["model_id"] = as_shown_here(self.widget).model_id
+        display({"text/plain": self.plan.title, VIEW_TYPE: view}, raw=True)
 
     def again(self) -> None:
         """Show the choice anew, words and all, for what stands beside it has changed."""

@@ -40,10 +40,10 @@ TYRES = 5
 GROUNDS = 4
 UNITS = ("metric", "imperial")
 
+_PARTS = ("table", "plot", "charts", "touch", "run", "offers", "picture", "glide")
 _MODULES = (
-    *(f"bench_{name}.js" for name in ("charts", "touch", "run", "offers", "picture")),
-    "bench.js",
-    "bench_site.js",
+    *(f"bench_{name}.js" for name in _PARTS),
+    *("bench.js", "bench_site.js"),
 )
 _STYLES = ("explorer.css", "bench.css", "mark.svg")
 

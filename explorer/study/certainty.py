@@ -91,7 +91,7 @@ def with_band(value: float, sure: Band | float, unit: str) -> str:
         sure: Its 95 % interval, or its standard uncertainty; NaN if unknown [unit].
         unit: Unit as the page writes it.
 
-    Returns: Such as "92 ± 4 km/h", or "92 +2/−5 km/h" where one side is longer.
+    Returns: Such as "92 ± 4 km/h", or "92 +2/−5 km/h" where one side is clearly longer.
 
     >>> with_band(92.37, Band(5.2, 1.8), "km/h")
     '92 +2/−5 km/h'
@@ -102,6 +102,8 @@ def with_band(value: float, sure: Band | float, unit: str) -> str:
     band = max(both)
     if not math.isfinite(band) or band <= 0:
         return f"{value:.3g} {unit}"
+    if min(both) > 0.8 * band:  # nearly alike: the longer stands for both
+        both = band, band
     # One digit of the band, two if it begins with a 1: GUM 7.2.6 asks for at most two.
     digits = -math.floor(math.log10(band))
     digits += 1 if band * 10**digits < 2 else 0

@@ -3,7 +3,7 @@
 The rows are cases of one study, so a row and a study of that pair alone are the same computation.
 The first rows are the set-ups with names, the fitted one first, each on its own tyre; then comes
 every pair sold for the bike, on the tyre under the sliders. Everything is SI, but engine speeds
-[rpm]; curves, which are only drawn, are 16-bit steps of their largest value.
+[rpm]; curves, which are only drawn, are steps of their largest value.
 
 The binary form is one header and the arrays behind it, deflated: four bytes of the header's length
 (little-endian), the header (JSON, filled up with spaces to a multiple of four), and each array at
@@ -27,7 +27,10 @@ from explorer.records.setups.setup import Setup
 from explorer.study.study import Study
 from explorer.units import RPM
 
-_STEPS = 65535
+_STEPS = 2047
+"""Of the largest value of a curve: finer than a pixel, and short on the line."""
+_STEPS_OF_DISTANCE = 8191
+"""What a run's distances are told in, in figures."""
 _ALONG_A_ROW = ("run_speed", "run_distance")
 """Arrays whose neighbours in a row are more alike than those in a column."""
 
@@ -158,12 +161,13 @@ def run_arrays(study: Study) -> dict[str, np.ndarray]:
 
 
 def packed(meta: Mapping[str, Any], arrays: Mapping[str, np.ndarray]) -> bytes:
-    """The binary form; arrays of 64 bits become 16-bit steps of their largest value."""
+    """The binary form; arrays of 64 bits become steps of their largest value."""
     described, parts, offset = [], [], 0
     for name, array in arrays.items():
         scale, back = None, 0
         if array.dtype == np.float64:
-            scale = float(np.max(array, initial=0.0)) / _STEPS or 1.0
+            steps = _STEPS_OF_DISTANCE if name == "run_distance" else _STEPS
+            scale = float(np.max(array, initial=0.0)) / steps or 1.0
             array = np.rint(array / scale).astype("<u2")
             back = 1 if name in _ALONG_A_ROW else array[0].size
         part = _differences(array, back) if back else np.ascontiguousarray(array).tobytes()
@@ -183,7 +187,7 @@ def packed(meta: Mapping[str, Any], arrays: Mapping[str, np.ndarray]) -> bytes:
     header = json.dumps({**meta, "arrays": described}, ensure_ascii=False, allow_nan=False)
     head = header.encode()
     head += b" " * (-len(head) % 4)
-    return zlib.compress(struct.pack("<I", len(head)) + head + b"".join(parts), 4)
+    return zlib.compress(struct.pack("<I", len(head)) + head + b"".join(parts), 6)
 
 
 def _differences(array: np.ndarray, back: int) -> bytes:

@@ -2,7 +2,8 @@
 
 axe-core (MPL-2.0) comes in its Python wrapper (MIT) with the test command; the rules are those it
 tags with the success criteria of WCAG 2.0, 2.1 and 2.2 (W3C Recommendation, 5 October 2023). Each
-page is judged at first load and with all its lids open, in two windows, by day and by night.
+page is judged at first load and with all its lids open, in two windows, by day and by night;
+without ``--long`` in the one by day, in the other by night.
 """
 
 from collections.abc import Iterator
@@ -36,27 +37,27 @@ def _violations(page: Page) -> Iterator[str]:
             yield f"{rule['id']}: {node['target']} {node['html'][:200]} {why[:2]}"
 
 
-def _everywhere(page: Page) -> list[str]:
+def _everywhere(page: Page, long_run: bool) -> list[str]:
     """What is broken in each window and colour scheme, with its place."""
     page.evaluate(AXE_SCRIPT)
     broken = []
-    for window in (DESKTOP, PHONE):
+    looks = [(DESKTOP, "light"), (DESKTOP, "dark"), (PHONE, "light"), (PHONE, "dark")]
+    for window, colours in looks if long_run else looks[::3]:
         page.set_viewport_size(window)
-        for colours in ("light", "dark"):
-            page.emulate_media(color_scheme=colours)
-            broken += [f"{window['width']} {colours}, {each}" for each in _violations(page)]
+        page.emulate_media(color_scheme=colours)
+        broken += [f"{window['width']} {colours}, {each}" for each in _violations(page)]
     return broken
 
 
 @pytest.mark.parametrize("name", PAGES)
-def test_a_page_breaks_no_rule_of_wcag_a_or_aa(open_page, name):
+def test_a_page_breaks_no_rule_of_wcag_a_or_aa(open_page, name, long_run):
     page = open_page(name, **DESKTOP)
-    assert _everywhere(page) == []
+    assert _everywhere(page, long_run) == []
     open_lids(page)
-    assert _everywhere(page) == []
+    assert _everywhere(page, long_run) == []
 
 
-def test_the_front_page_breaks_no_rule_of_wcag_a_or_aa(open_url, server):
+def test_the_front_page_breaks_no_rule_of_wcag_a_or_aa(open_url, server, long_run):
     page = open_url(server.url, **DESKTOP)
     page.wait_for_load_state()
-    assert _everywhere(page) == []
+    assert _everywhere(page, long_run) == []

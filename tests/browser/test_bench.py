@@ -1,6 +1,9 @@
 """The bench is one view: hand, charts and numbers inside the window, and nothing jumps."""
 
+import re
+
 import pytest
+from playwright.sync_api import expect
 
 from tests.browser.charts_in_page import wait_for_pair
 
@@ -34,7 +37,7 @@ def test_hand_and_eye_are_in_one_view(open_page, width, height):
     assert not outside(page, *parts)
 
 
-@pytest.mark.parametrize(("width", "height"), [(390, 844), (360, 640), (844, 390)])
+@pytest.mark.parametrize(("width", "height"), [(390, 844), (360, 640), (844, 390), (640, 360)])
 def test_on_a_phone_sliders_a_chart_and_numbers_are_in_one_view(open_page, width, height):
     page = open_page("gearing", width=width, height=height)
     wait_for_pair(page, "12/50")
@@ -45,6 +48,10 @@ def test_on_a_phone_sliders_a_chart_and_numbers_are_in_one_view(open_page, width
         box = button.bounding_box()
         # 44 px: W3C, WCAG 2.2, success criterion 2.5.5 Target Size (Enhanced).
         assert box["height"] >= 44 and box["width"] >= 44
+    page.get_by_role("tab", name="Trade-off").click()
+    expect(page.get_by_role("tab", name="Trade-off")).to_have_attribute("aria-selected", "true")
+    page.get_by_role("button", name="More", exact=True).click()
+    expect(page.locator("[data-slider=tyre] input")).to_be_visible()
 
 
 def test_nothing_jumps_while_the_hand_moves(open_page):
@@ -68,3 +75,17 @@ def test_nothing_jumps_while_the_hand_moves(open_page):
         })"""
     )
     assert moved == 0
+
+
+def test_on_paper_the_bench_is_one_page_with_its_link_and_code(open_page):
+    page = open_page("gearing", "bike=bracken-125&rear=53")
+    wait_for_pair(page, "13/53")
+    expect(page.locator("[data-code] svg")).to_be_attached()
+    for paper in ("A4", "Letter"):
+        # A leaf of the page tree for each page: ISO 32000-1, 7.7.3.3.
+        assert len(re.findall(rb"/Type\s*/Page\b", page.pdf(format=paper))) == 1
+    page.emulate_media(media="print")
+    page.evaluate("dispatchEvent(new Event('beforeprint'))")
+    expect(page.locator("[data-address]")).to_contain_text(page.url)
+    for part in ("[data-code] svg", "[data-address]", "[data-chart=tradeoff]", "[data-verdict]"):
+        expect(page.locator(part)).to_be_visible()

@@ -82,6 +82,7 @@ def test_what_a_ride_gave_is_filled_in_and_a_backup_is_gone_back_to(at_home, ope
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
 
 
+@pytest.mark.long
 def test_a_dead_server_is_said_in_three_seconds_and_what_was_typed_is_put_back(
     tmp_path, open_page, monkeypatch
 ):
@@ -129,6 +130,7 @@ def test_a_dead_server_is_said_in_three_seconds_and_what_was_typed_is_put_back(
         again.stop()
 
 
+@pytest.mark.long
 def test_a_save_that_nobody_answers_is_said_and_nothing_typed_is_lost(
     tmp_path, open_page, monkeypatch
 ):

@@ -25,6 +25,8 @@ PAGES = {
     "method": "",
 }
 SEQUENCES, LONG_SEQUENCES = 2, 30
+QUICK = ("gearing", "fit", "wants")
+"""Pages of a run without ``--long``."""
 WITHOUT_CONTROLS, OF_A_PAGE_WITHOUT = ("logbook", "method"), 12
 """There is less to do and undo, and most of it loads the page anew."""
 DESKTOP, PHONE = {"width": 1280, "height": 720}, {"width": 390, "height": 844}
@@ -220,7 +222,9 @@ def _first_difference(before, after) -> str:
     return f"{before[max(0, at - 60) : at + 80]!r} became {after[max(0, at - 60) : at + 80]!r}"
 
 
-@pytest.mark.parametrize("name", PAGES)
+@pytest.mark.parametrize(
+    "name", [pytest.param(name, marks=[] if name in QUICK else pytest.mark.long) for name in PAGES]
+)
 def test_what_is_done_and_undone_changes_nothing(name, open_page, long_run):
     rng = random.Random(name)
     visit = Visit(open_page(name, PAGES[name]), name, rng)

@@ -2,6 +2,7 @@
 
 import re
 
+import pytest
 from playwright.sync_api import expect
 
 from explorer.records.bikes.own_bike import OWN_FIELDS
@@ -22,6 +23,7 @@ def wait_for_own(page):
     page.wait_for_url(re.compile(r"\?.*bike=mine.*own\.name=Meadow"), wait_until="commit")
 
 
+@pytest.mark.long
 def test_by_mouse_then_on_every_page_and_back(open_page):
     page = open_page("gearing")
     page.get_by_text("This bike", exact=True).click()

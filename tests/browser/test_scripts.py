@@ -2,6 +2,8 @@
 
 from urllib.parse import urlsplit
 
+import pytest
+
 from explorer.serve.contents import PAGES
 
 ALONE = (
@@ -14,19 +16,16 @@ ALONE = (
 """Scripts that are addressed one by one; besides, each widget library has its entry."""
 
 BENCH = tuple(
-    f"own/{name}.js"
-    for name in (
-        "bench",
-        "bench_charts",
-        "bench_touch",
-        "bench_run",
-        "bench_offers",
-        "bench_picture",
+    f"own/bench{part}.js"
+    for part in (
+        *("", "_charts", "_glide", "_offers", "_picture", "_plot", "_run", "_table", "_touch"),
     )
 )
-"""The bench's own."""
+LESSON = ("own/lesson_run.js",)
+"""The bench's own, and the lesson's."""
 
 
+@pytest.mark.long
 def test_every_page_asks_for_voila_and_the_libraries_once(server, open_url):
     page = open_url(server.url)
     asked = []
@@ -40,4 +39,8 @@ def test_every_page_asks_for_voila_and_the_libraries_once(server, open_url):
     entries = {path for path in scripts if "/static/remoteEntry." in path}
     assert len(entries) == 3
     # What is asked for besides belongs into explorer/serve/together.py.
-    assert {"/".join(path.split("/")[3:]) for path in scripts - entries} == {*ALONE, *BENCH}
+    assert {"/".join(path.split("/")[3:]) for path in scripts - entries} == {
+        *ALONE,
+        *BENCH,
+        *LESSON,
+    }

@@ -127,6 +127,7 @@ window.setTimeout = (work, wait, ...rest) => later(work, wait === 4000 ? 0 : wai
 """
 
 
+@pytest.mark.long
 def test_a_page_whose_kernel_answers_late_shows_its_widgets_all_the_same(server, open_url):
     page = open_url(server.url)
     page.add_init_script(_NO_PATIENCE)
@@ -173,6 +174,7 @@ def test_controls_have_exactly_their_names(samples, open_page):
     page.get_by_role("slider", name="Slope", exact=True).wait_for()
 
 
+@pytest.mark.long
 def test_two_visitors_at_once_get_each_their_own_link(samples, ready_samples, open_url):
     visits = [
         (open_url(f"{running.url}echo?{query}"), query)
@@ -275,6 +277,7 @@ def test_closing_a_page_lets_its_kernel_go(samples, open_page):
     wait_until_gone(watcher, address)
 
 
+@pytest.mark.long
 def test_a_page_whose_kernel_has_died_says_so_and_can_be_reloaded(samples, open_page):
     page = open_page("controls", query="rear=48", on=samples)
     assert page.get_by_role("alert").count() == 0

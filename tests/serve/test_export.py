@@ -39,6 +39,7 @@ def served(bike_id, case):
         state.told(names, 0)
     line = Line.__new__(Line)
     line._state, line._serial, line._question, line._shown = state, 0, None, None
+    line._sent = True
     return line.work(None)
 
 

@@ -47,6 +47,7 @@ def test_a_kernel_that_dies_while_it_makes_the_page_is_said_on_it(serve_pages, p
     assert answer.text.rstrip().endswith("</html>")
 
 
+@pytest.mark.long
 @forked_only
 def test_a_kernel_that_dies_before_it_answers_is_said_on_the_page(serve_pages):
     server = serve_pages({"page": PAGE}, "--pool", "0")
@@ -72,6 +73,7 @@ def test_a_kernel_of_the_pool_that_died_while_idle_goes_to_nobody(serve_pages):
     until(lambda: len(kernels_of(server)) == 2)  # the visitor's, and another in the pool
 
 
+@pytest.mark.long
 @forked_only
 def test_after_the_warm_process_died_while_idle_a_visitor_has_a_page_or_a_sentence(serve_pages):
     server = serve_pages({"page": PAGE}, "--pool", "1")
@@ -84,6 +86,7 @@ def test_after_the_warm_process_died_while_idle_a_visitor_has_a_page_or_a_senten
     until(lambda: "data-view" in ask(server.url, "/page").text)
 
 
+@pytest.mark.long
 @forked_only
 def test_the_pool_is_full_again_by_itself_and_visitors_have_different_kernels(serve_pages):
     server = serve_pages({"page": PAGE}, "--pool", "1")

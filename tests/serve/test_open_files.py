@@ -38,6 +38,7 @@ def small_server(tmp_path, request):
     running.stop()
 
 
+@pytest.mark.long
 def test_connections_too_many_are_refused_in_a_sentence_and_the_log_stays_short(small_server):
     visit = Visit.begin(small_server.url, "/gearing")
     parts = urlsplit(small_server.url)

@@ -33,6 +33,7 @@ class SlackView:
         basis: What the curves start from, in a few words.
         unit: Unit of both axes.
         decimals: Decimals with which slack is written.
+        measured (bool): Whether anybody measured or gave slack; else only the shape is known.
     """
 
     travel: NDArray[np.float64]
@@ -44,6 +45,7 @@ class SlackView:
     basis: str
     unit: str = "mm"
     decimals: int = 0
+    measured: bool = True
 
     def at(self, travel: float) -> float:
         """Slack of the chosen pair at a wheel travel; NaN where the chain is taut [unit]."""
@@ -109,7 +111,7 @@ class SlackChart:
             ground=palette.VEIL,
         )  # fmt: skip
         for travel, marker, text in (
-            (view.rest, "square", "measure here"),
+            (view.rest, "square", "measure here" if view.measured else ""),
             (view.now, "circle", ""),
         ):
             slack = view.at(travel)
@@ -146,7 +148,7 @@ def describe(view: SlackView) -> str:
     return (
         f"Computed, {view.basis}: {view.said(view.at(view.now))} where the slider stands "
         f"({view.now:.{view.decimals}f} {view.unit} of travel), "
-        f"{view.said(view.at(view.rest))} where it is measured, "
+        f"{view.said(view.at(view.rest))} where it is {'' if view.measured else 'to be '}measured, "
         f"{view.said(view.at(view.tightest))} at the tightest position "
         f"({view.tightest:.{view.decimals}f} {view.unit} of travel), "
         f"{view.said(view.at(float(view.travel[-1])))} fully compressed."

@@ -46,6 +46,7 @@ def _shift() -> figure:
 
 def _tradeoff() -> figure:
     fig = _figure()
+    fig.yaxis.axis_label_text_font_size = "12px"  # the name of a measure is long
     pairs = ColumnDataSource(
         {name: [] for name in ("x", "y", "size", "marker", "fill", "line", "alpha")}, name="pairs"
     )

@@ -12,6 +12,13 @@ from explorer.records.setups.sprocket_pair import FRONT_TEETH, REAR_TEETH
 
 PROVENANCES = ("invented", "measured")
 TORQUE_PLACES = ("crankshaft", "rear wheel")
+FIRINGS = {
+    "four-stroke single": 0.5,
+    "four-stroke twin": 1.0,
+    "two-stroke single": 1.0,
+    "two-stroke twin": 2.0,
+}
+"""Kinds of engine, and how often each fires per turn of the crank [-]."""
 PICKUPS = ("gearbox", "front wheel", "rear wheel", "unknown")
 
 FIELDS: tuple[Field, ...] = (
@@ -21,6 +28,9 @@ FIELDS: tuple[Field, ...] = (
           default="measured", why="nobody said that it was invented"),
     Field("note", "Note", "note", "Anything worth remembering about these numbers.",
           '"weighed with a full tank"'),
+    Field("engine.kind", "Engine type", "choice", "Only the engine's note needs it.",
+          '"two-stroke single"', choices=tuple(FIRINGS), default="four-stroke single",
+          why="what most trail bikes have"),
     Field("engine.idle", "Idle speed", "engine speed", "Engine speed at idle, warm.", '"1400 rpm"',
           within=("500 rpm", "4000 rpm"), default="1500 rpm",
           why="common practice for a small single, 1300 to 1800 rpm; no source"),

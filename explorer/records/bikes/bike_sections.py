@@ -6,7 +6,7 @@ from typing import Any, ClassVar
 from pydantic import BaseModel, ConfigDict, ValidationInfo, field_validator
 from pydantic import Field as ModelField
 
-from explorer.records.bikes.bike_fields import DEFAULTS, FIELD_AT
+from explorer.records.bikes.bike_fields import DEFAULTS, FIELD_AT, FIRINGS
 from explorer.records.bikes.bike_values import read_value
 from explorer.records.bikes.peak import Peak
 from explorer.records.bikes.quantity import Quantity
@@ -48,6 +48,7 @@ class Engine(Section):
     """Engine speeds [rad/s], inertia [kg·m²] and curves."""
 
     section = "engine"
+    kind: str = assumed("engine.kind")
     idle: Quantity = assumed("engine.idle")
     rev_limit: Quantity
     launch: Quantity | None = None
@@ -57,6 +58,11 @@ class Engine(Section):
     torque_at: str = assumed("engine.torque_at")
     curve_air: str = assumed("engine.curve_air")
     motoring_curve: TorqueCurve | None = None
+
+    @property
+    def firings(self) -> float:
+        """How often the engine fires per turn of the crank, evenly spaced [-]."""
+        return FIRINGS[self.kind]
 
     @property
     def launch_speed(self) -> float:

@@ -6,6 +6,7 @@ attributes are the contract between this file, bench.js and bench.css.
 
 import base64
 import json
+from functools import cache
 
 from markupsafe import Markup
 
@@ -21,8 +22,15 @@ CHARTS = (
     ("pull", "Pull at the tyre, and what holds the bike back", "Pull"),
     ("tradeoff", "Every pair: speed against what you gain", "Trade-off"),
 )
+_TEMPLATE = "bench/first.html.j2"
 _SLOTS = 4
 _WIDTH, _HEIGHT, _LEFT, _FOOT = 400, 300, 46, 34
+
+
+def prepare() -> None:
+    """Make what is the same for every visitor, with the page that is made ahead."""
+    template(_TEMPLATE)
+    _empty_charts()
 
 
 def first_answer(table: BenchTable, served: bool) -> str:
@@ -37,7 +45,7 @@ def first_answer(table: BenchTable, served: bool) -> str:
     slot = slots[row]
     tyres = meta["tyres"]
     front, rear = slot["front"], slot["rear"]
-    return template("bench/first.html.j2").render(
+    return template(_TEMPLATE).render(
         served=served,
         table=table,
         charts=CHARTS,
@@ -70,13 +78,14 @@ def first_answer(table: BenchTable, served: bool) -> str:
             "same+1": "rear ≈ +1 front",
         },
         wishes=WISHES,
-        figures=_script(figures_for_browser()),
+        figures=_empty_charts(),
     )
 
 
-def _script(value: object) -> Markup:
-    """JSON that cannot end the element it stands in."""
-    return Markup(json.dumps(value).replace("<", "\\u003c"))
+@cache
+def _empty_charts() -> Markup:
+    """The empty charts as JSON that cannot end the element it stands in; the same on every page."""
+    return Markup(json.dumps(figures_for_browser()).replace("<", "\\u003c"))
 
 
 def still_picture(table: BenchTable) -> Markup:

@@ -58,6 +58,7 @@ class Line:
         self._question: Any = None
         self._whole = False
         self._shown: Any = None
+        self._sent = False
         self._in.observe(page.faults.guard(self._heard), "value")
 
     def work(self, _: Any) -> BenchTable | None:
@@ -66,6 +67,8 @@ class Line:
         question, shown = question_of(choice), _slots(choice)
         if question == self._question and shown == self._shown:
             return None
+        if not self._sent and self._question is not None:
+            return None  # a page made ahead follows its visitor's link: what is shown comes with it
         few = len(sold_pairs(choice.bike)) <= _FEW
         self._whole = few or question == self._question or self._question is None
         self._question, self._shown = question, shown
@@ -90,6 +93,7 @@ class Line:
         """The table of what is shown, which goes out with the page itself."""
         choice = self._state.choice
         self._question, self._shown, self._whole = question_of(choice), _slots(choice), True
+        self._sent = True
         self._out.value = ""
         self._out.table = table_of(choice, self._serial)
         return self._out.table

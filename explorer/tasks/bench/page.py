@@ -21,7 +21,7 @@ from explorer.panels import widgets
 from explorer.panels.html import figures, link, tiles
 from explorer.study.study import Study
 from explorer.tasks.bench import setup_words
-from explorer.tasks.bench.first import first_answer
+from explorer.tasks.bench.first import first_answer, prepare
 from explorer.tasks.bench.line import Line, WholeLater
 from explorer.tasks.bench.picture import PictureCode
 from explorer.tasks.bench.setup_controls import AddAndRemove, SetupFile, which
@@ -185,6 +185,7 @@ def _assemble(page: OpenPage) -> widgets.Widget:
     """Below the instrument on our own server; else the usual layout with charts of the kernel's."""
     if not served_by_us():
         return stacked(page)
+    prepare()
     line = page.add(Line(page))
     page.add(WholeLater(line))
     page.line = line

@@ -27,6 +27,16 @@ from explorer.tasks.bench.state import BenchChoice
 from explorer.tasks.bench.words import TILES, RowWords
 from explorer.units import RPM
 
+_WAYS = {
+    "clutch_out": "slower walk",
+    "walking_revs": "more revs in hand",
+    "throttle_to_hold": "less throttle",
+    "roll_on": "quicker",
+    "time_to_speed": "quicker",
+    "time_over_distance": "quicker",
+}
+"""What the better way of a measure is called on its axis."""
+
 
 @dataclass(frozen=True, eq=False)
 class BenchTable:
@@ -181,6 +191,7 @@ def _meta(choice: BenchChoice, rows: Rows, serial: int) -> dict[str, Any]:
         "force": units.display(1.0, "force", setup.units),
         "distance": units.display(1.0, "distance", setup.units),
         "idle": drive.idle_speed.item() / RPM,
+        "firings": bike.engine.firings,
         "launch": drive.launch_speed.item() / RPM,
         "limiter": drive.limiter_speed.item() / RPM,
         "band": (study.power_band.low / RPM, study.power_band.high / RPM),
@@ -194,7 +205,7 @@ def _meta(choice: BenchChoice, rows: Rows, serial: int) -> dict[str, Any]:
             "factor": factor,
             "unit": unit,
             "better": better,
-            "way": "more" if better == "higher" else "quicker",
+            "way": _WAYS.get(setup.measure, "more pull"),
         },
         "sold": {name: getattr(bike.sprockets, f"{name}_sold") for name in ("front", "rear")},
         "slots": [

@@ -191,6 +191,7 @@ def slack_view(facts: Facts) -> SlackView | None:
         rest=slack.height_of(slack.rest) * factor,
         tightest=slack.tight_height * factor,
         now=min(facts.lesson.place.travel, float(slack.heights[-1])) * factor,
+        measured=slack.basis != "taut",
         basis=basis.get(slack.basis, "shape only, no setting"),
         unit=unit,
         decimals=0 if facts.system == "metric" else 2,

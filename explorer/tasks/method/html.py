@@ -11,7 +11,7 @@ from explorer.panels.formula import formula, symbol
 from explorer.records.references import Comparison, Reference
 from explorer.tasks.method.assumptions import Assumption
 from explorer.tasks.method.docstring import Explained, explain, inline
-from explorer.tasks.method.entry import Entry, Group
+from explorer.tasks.method.formulas import Entry, Group
 
 _UNIT_LABELS = {"deg": "°", "degC": "°C", "degF": "°F", "-": "–"}
 

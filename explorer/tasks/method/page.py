@@ -11,38 +11,9 @@ from explorer.app.state import NoState
 from explorer.panels import widgets
 from explorer.panels.html import sentences, tiles
 from explorer.records.references import Comparison, compare, references
-from explorer.tasks.method import chain as method_chain
-from explorer.tasks.method import forces as method_forces
-from explorer.tasks.method import gearing as method_gearing
 from explorer.tasks.method import html as method_html
-from explorer.tasks.method import measuring as method_measuring
-from explorer.tasks.method import motion as method_motion
-from explorer.tasks.method import uncertainty as method_uncertainty
 from explorer.tasks.method.assumptions import ASSUMPTIONS
-
-GROUPS = (
-    method_chain.SPROCKETS,
-    method_gearing.GEARING,
-    method_gearing.TYRE,
-    method_forces.AIR,
-    method_forces.FORCES,
-    method_forces.LIMITS,
-    method_forces.MASS,
-    method_motion.MOTION,
-    method_motion.SHIFTS,
-    method_motion.TOP_SPEED,
-    method_gearing.TRADE_OFF,
-    method_uncertainty.UNCERTAINTY,
-    method_motion.COURSE,
-    method_gearing.SPEEDOMETER,
-    method_chain.CHAIN_LENGTH,
-    method_chain.SLACK,
-    method_chain.CLEARANCE,
-    method_measuring.WANTS,
-    method_measuring.RIDES,
-    method_measuring.MEASURED,
-)
-"""All formulas, in the order of the page."""
+from explorer.tasks.method.formulas import GROUPS
 
 LEFT_OUT = "What is left out"
 AGAINST = "Predicted against reference"

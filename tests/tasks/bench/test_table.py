@@ -75,7 +75,7 @@ def test_every_text_of_a_row_is_what_the_other_pages_say(case):
 
 def test_every_curve_of_a_row_is_that_of_the_pair_alone(case):
     choice, meta, arrays = case
-    step = {name: np.max(arrays[name]) / 65535 for name in ("pull",)}
+    step = {name: np.max(arrays[name]) / 2047 for name in ("pull",)}
     for row, study in pairs_with_studies(choice, meta, arrays):
         path_speed, path_rpm = shift_path(study)
         for name, wanted in (

@@ -16,6 +16,7 @@ from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.setup import Setup
 from explorer.study.study import CHOSEN
 from explorer.tasks.lesson.facts import Facts
+from explorer.tasks.lesson.link import CHALLENGE, RUN, SMALL_FRONT
 from explorer.tasks.lesson.state import Lesson, LessonState, starting_pair
 from explorer.tasks.lesson.steps import STEPS
 
@@ -143,3 +144,41 @@ def test_every_idea_shows_on_the_bike_that_the_lesson_begins_with():
     assert slack.lowest < slack.tightest < slack.highest
     values = [each[3] for each in facts.need.options]
     assert len(values) == 4 and max(values) > 1.5 * min(values)
+
+
+def test_one_sprocket_of_the_challenge_is_enough(facts):
+    """By definition: engine speed at one road speed goes with the ratio."""
+    asked = STEPS[CHALLENGE - 1].ask(facts)
+    if not asked.options:
+        assert "take another" in asked.text
+        return
+    now, wanted = (
+        float(each.replace("\u202f", "")) for each in re.findall(r"([\d\u202f]+) rpm", asked.text)
+    )
+    sprockets = facts.bike.sprockets
+    fitted = sprockets.rear / sprockets.front
+    enough = []
+    for option in asked.options:
+        front, rear = map(int, option.split("/"))
+        assert (front == sprockets.front) != (rear == sprockets.rear), "one sprocket to buy"
+        if rear / front / fitted * now <= wanted * 1.001:
+            enough.append(option)
+    assert enough == [asked.right] and len(asked.options) >= 2
+    assert asked.right in seen(facts, CHALLENGE)
+
+
+def test_the_run_names_who_is_ahead(facts):
+    asked = STEPS[RUN - 1].ask(facts)
+    here, fitted, chosen = (printed(seen(facts, RUN).split(".")[0])[each] for each in (0, 3, 6))
+    assert here == 5
+    if asked.right != "side by side":
+        assert asked.right == asked.options[int(chosen > fitted)]
+    else:
+        assert abs(chosen - fitted) <= 3
+
+
+def test_fewer_front_teeth_bend_the_chain_further(facts):
+    front = facts.bike.sprockets.front
+    before, after = printed(seen(facts, SMALL_FRONT))[:2]
+    assert after > before == pytest.approx(360 / front, abs=0.06)
+    assert STEPS[SMALL_FRONT - 1].ask(facts).value == pytest.approx((front / (front - 1) - 1) * 100)

@@ -14,6 +14,7 @@ import pytest
 
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.drivetrain.top_speed import Limit, top_speed
+from explorer.charts.fit import slack_chart
 from explorer.charts.lesson import lesson_bars, lesson_lever
 from explorer.charts.lesson.lesson_size import FACTOR, enlarge
 from explorer.records.bikes.bike_library import demo_bikes
@@ -367,6 +368,14 @@ def test_nothing_is_in_line_where_the_travel_ends_before(measured, right, end):
     within = facts_of("bracken-125")
     assert "are in line" in answer(within, 9)
     assert DEMONSTRATIONS[9].view(within).tightest_label == "tightest: in line"
+
+
+def test_the_picture_says_measured_only_of_what_was(facts):
+    view = DEMONSTRATIONS[9].view(facts)
+    labels = " ".join(map(str, slack_chart.SlackChart(view)._points.data["text"]))
+    assert facts.slack.basis == "taut" and not view.measured and "measure" not in labels
+    told = replace(view, measured=True)
+    assert "measure here" in slack_chart.SlackChart(told)._points.data["text"]
 
 
 def test_slack_without_a_swingarm_asks_for_it():

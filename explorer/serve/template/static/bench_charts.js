@@ -5,118 +5,13 @@
 // still until something leaves them, and nothing is laid out anew. The speed cursor and whatever
 // else comes and goes is drawn on a canvas of its own above each figure.
 
+import { Plot } from "./bench_plot.js";
+
 const NEAR = [2, 4]; // front and rear teeth from the fitted pair within which one is drawn in full
 const PALE = 8; // px that a pair drawn pale seems further away
 const GRAB = 14; // px around a set-up's mark by which it is dragged
 const BEST = 5; // pairs that carry their teeth
 const BLOCKED = 2; // first verdict of the chain that says "does not fit"
-
-const nice = (span, count) => {
-  const rough = span / count;
-  const power = 10 ** Math.floor(Math.log10(rough));
-  return [1, 2, 2.5, 5, 10].map((step) => step * power).find((step) => step >= rough * 0.999);
-};
-
-// --- One figure -----------------------------------------------------------------------------------
-
-class Plot {
-  static async make(figure, item, looks) {
-    const plot = new Plot();
-    plot.looks = looks;
-    plot.place = figure.querySelector(".bn-plot");
-    const host = document.createElement("div");
-    host.className = "bn-figure";
-    const still = [...plot.place.children];
-    plot.place.append(host);
-    const views = await window.Bokeh.embed.embed_item(item, host);
-    plot.view = [...views][0];
-    plot.model = plot.view.model;
-    for (const each of still) each.remove();
-    plot.overlay = document.createElement("canvas");
-    plot.overlay.className = "bn-overlay";
-    plot.overlay.setAttribute("aria-hidden", "true");
-    plot.place.append(plot.overlay);
-    plot.over = plot.overlay.getContext("2d");
-    const named = (name) => plot.model.document.get_model_by_name(name);
-    plot.sources = Object.fromEntries(["ground", "lines", "marks", "pairs"].map((name) => [name, named(name)]));
-    plot.band = named("band");
-    plot.held = null;
-    return plot;
-  }
-
-  // The overlay is as large as the figure.
-  fit() {
-    const { width, height } = this.place.getBoundingClientRect();
-    const dense = window.devicePixelRatio || 1;
-    const [w, h] = [Math.round(width * dense), Math.round(height * dense)];
-    if (this.overlay.width === w && this.overlay.height === h) return;
-    Object.assign(this.overlay, { width: w, height: h });
-    this.over.setTransform(dense, 0, 0, dense, 0, 0);
-  }
-
-  get box() {
-    const { left, top, width, height } = this.view.frame.bbox;
-    return { x: left, y: top, w: width, h: height };
-  }
-
-  // By the axes as they have just been held: Bokeh's own scales follow when it draws.
-  x = (value) => {
-    const [start, end] = this.held;
-    return this.box.x + ((value - start) / (end - start)) * this.box.w;
-  };
-
-  y = (value) => {
-    const [, , bottom, top, down] = this.held;
-    const share = (value - bottom) / (top - bottom);
-    return this.box.y + (down ? share : 1 - share) * this.box.h;
-  };
-
-  shownAt = (pixel) => this.held[0] + ((pixel - this.box.x) / this.box.w) * (this.held[1] - this.held[0]);
-
-  // Axes grow at once with what is shown, and shrink only when the hand rests.
-  hold(wanted, moving, down = false) {
-    const { held } = this;
-    const within = held && wanted[0] >= held[0] && wanted[1] <= held[1]
-      && wanted[2] >= held[2] && wanted[3] <= held[3] && held[4] === down;
-    if (moving && within) return;
-    const spread = (low, high) => {
-      const step = nice(high - low, 8);
-      return [Math.floor(low / step + 1e-9) * step, Math.ceil(high / step - 1e-9) * step];
-    };
-    const now = [...spread(wanted[0], wanted[1]), ...spread(wanted[2], wanted[3]), down];
-    if (held && now.every((end, at) => end === held[at])) return;
-    this.held = now;
-    this.model.x_range.setv({ start: now[0], end: now[1] });
-    this.model.y_range.setv(down ? { start: now[3], end: now[2] } : { start: now[2], end: now[3] });
-  }
-
-  name(x, y) {
-    for (const [axis, text] of [[this.model.below[0], x], [this.model.left[0], y]]) {
-      if (axis.axis_label !== text) axis.axis_label = text;
-    }
-  }
-
-  begin() {
-    this.curves = { xs: [], ys: [], colour: [], dash: [], width: [] };
-    this.points = Object.fromEntries(["x", "y", ...Object.keys(this.looks.plain)].map((name) => [name, []]));
-  }
-
-  line(xs, ys, colour, dash, width) {
-    for (const [name, cell] of Object.entries({ xs, ys, colour, dash, width })) {
-      this.curves[name].push(cell);
-    }
-  }
-
-  point(x, y, properties) {
-    const row = { ...this.looks.plain, ...properties, x, y };
-    for (const [name, column] of Object.entries(this.points)) column.push(row[name]);
-  }
-
-  end() {
-    this.sources.lines.data = this.curves;
-    this.sources.marks.data = this.points;
-  }
-}
 
 // --- The three ------------------------------------------------------------------------------------
 
@@ -143,6 +38,9 @@ export class Charts {
     plot.place.addEventListener("pointerleave", () => bench.cursor(null));
   }
 
+  // Above the lines, where the hand came from (bench_glide.js).
+  drawMove = () => {};
+
   // A new table: what does not change with a sprocket is drawn once.
   ground() {
     const { meta } = this.bench.table;
@@ -168,7 +66,7 @@ export class Charts {
       ...limits.map(([force, dash]) => [[0, far], [force * perForce, force * perForce], looks.limit, dash, 1.5]),
     ]);
     this.tradeoff.name(`${this.#geared ? "Rev limit in top gear" : "Top speed"}, ${unit} (faster →)`,
-      `${meta.measure.name}, ${meta.measure.unit} →`);
+      `${meta.measure.name}, ${meta.measure.unit}`);
     this.#pairs();
   }
 
@@ -201,12 +99,14 @@ export class Charts {
     const { meta, arrays } = this.bench.table;
     const [factor] = meta.speed;
     plot.hold([0, this.#fastest(order), 0, meta.limiter * 1.15], this.bench.moving);
+    const numbers = [];
     for (const { row, at, picked, colour } of order) {
       const ends = arrays.limiter_speed.at(row);
       const starts = arrays.idle_speed.at(row);
       if (picked) {
         for (let gear = 0; gear < meta.gears; gear += 1) {
           const x = ends[gear] * factor;
+          numbers.push(plot.x(x));
           plot.line([starts[gear] * factor, x], [meta.idle, meta.limiter], colour, "1 3", 1.5);
           plot.point(x, meta.limiter, { text: `${gear + 1}`, colour, align: "center", dy: -10 });
         }
@@ -214,7 +114,14 @@ export class Charts {
       const speeds = Array.from(arrays.path_speed.at(row), (speed) => speed * factor);
       plot.line(speeds, Array.from(arrays.path_rpm.at(row)), colour, this.looks.dashes[at], picked ? 3.5 : 2);
     }
-    this.#corner(plot, meta.limiter, "rev limit", this.looks.limit, { x: 0, align: "left", dx: 3, dy: -8 });
+    // Beside the gears' numbers, at the left where the first leaves room.
+    const { x: left, w } = plot.box;
+    const free = (from, wide) => numbers.every((x) => x < from - 6 || x > from + wide);
+    const [text, place] = [["rev limit", 68, true], ["rev limit", 62, false], ["limit", 40, true]]
+      .filter(([, wide, atLeft]) => free(atLeft ? left : left + w - wide, wide))
+      .map(([said, , atLeft]) => [said, atLeft ? { x: 0, align: "left", dx: 3, dy: -8 } : { dy: -8 }])
+      .concat([["rev limit", { x: 0, align: "left", dx: 3, dy: 10 }]])[0];
+    this.#corner(plot, meta.limiter, text, this.looks.limit, place);
     this.#corner(plot, meta.band[0], "power band", this.looks.ink_quiet, { ground: this.looks.veil });
   }
 
@@ -230,14 +137,7 @@ export class Charts {
     for (const { row } of order) for (const value of arrays.pull.at(row)) most = Math.max(most, value);
     plot.hold([0, this.#fastest(order), 0, most * perForce * 1.08], this.bench.moving);
     for (const { row, at, picked, colour } of order) {
-      const ends = arrays.limiter_speed.at(row);
-      const starts = arrays.idle_speed.at(row);
-      const pulls = arrays.pull.at(row);
-      const points = pulls.length / meta.gears;
-      for (let gear = 0; gear < meta.gears; gear += 1) {
-        const step = ((ends[gear] - starts[gear]) * factor) / (points - 1);
-        const xs = Array.from({ length: points }, (_, place) => starts[gear] * factor + step * place);
-        const ys = Array.from({ length: points }, (_, place) => pulls[gear * points + place] * perForce);
+      for (const { xs, ys } of this.pullCurves(row)) {
         plot.line(xs, ys, colour, this.looks.dashes[at], picked ? 3 : 1.5);
       }
     }
@@ -257,6 +157,22 @@ export class Charts {
     this.#corner(plot, this.resistanceAt(plot.held[1] / factor) * perForce, "resistance", this.looks.ink);
   }
 
+  // Pull in each gear over road speed, as it is drawn.
+  pullCurves(row) {
+    const { meta, arrays } = this.bench.table;
+    const [[factor], [perForce]] = [meta.speed, meta.force];
+    const [ends, starts] = [arrays.limiter_speed.at(row), arrays.idle_speed.at(row)];
+    const pulls = arrays.pull.at(row);
+    const points = pulls.length / meta.gears;
+    return Array.from({ length: meta.gears }, (_, gear) => {
+      const step = ((ends[gear] - starts[gear]) * factor) / (points - 1);
+      return {
+        xs: Array.from({ length: points }, (_each, place) => starts[gear] * factor + step * place),
+        ys: Array.from({ length: points }, (_each, place) => pulls[gear * points + place] * perForce),
+      };
+    });
+  }
+
   // Where the ground sets the top speed, the trade-off shows what a gear still reaches.
   get #geared() {
     return this.bench.table.arrays.map_geared.at(0) > 0;
@@ -266,6 +182,12 @@ export class Charts {
     const { meta, arrays } = this.bench.table;
     const top = Number(arrays.top_speed.at(row));
     return this.#geared && top > 0 ? arrays.limiter_speed.at(row)[meta.gears - 1] : top;
+  }
+
+  // Where a row stands on the trade-off.
+  placeOf(row) {
+    const { meta, arrays } = this.bench.table;
+    return [this.#speedOf(row) * meta.speed[0], arrays.measure.at(row) * meta.measure.factor];
   }
 
   // Every pair that is near the fitted one or among the best; the others as small and pale.
@@ -310,8 +232,7 @@ export class Charts {
     const { meta, arrays } = bench.table;
     const slots = order.map((slot) => ({
       ...slot,
-      x: this.#speedOf(slot.row) * meta.speed[0],
-      y: arrays.measure.at(slot.row) * meta.measure.factor,
+      ...Object.fromEntries(this.placeOf(slot.row).map((value, at) => ["xy"[at], value])),
     })).filter(({ x, y }) => x > 0 && Number.isFinite(y));
     const shown = [...points.filter(({ near, blocked }) => near && !blocked), ...slots];
     if (!shown.length) return;
@@ -322,14 +243,17 @@ export class Charts {
     };
     const down = meta.measure.better === "lower";
     plot.hold([...ends(shown.map(({ x }) => x)), ...ends(shown.map(({ y }) => y))], bench.moving, down);
-    const taken = [];
+    const taken = [[plot.box.x + 4, plot.box.y + 10], [plot.box.x + 50, plot.box.y + 10]];
+    this.#corner(plot, plot.held[down ? 2 : 3], `↑ ${meta.measure.way}`, looks.best,
+      { x: plot.held[0], align: "left", dx: 4, dy: 10, ground: looks.veil });
     for (const slot of slots.slice().reverse()) {
       const look = { text: `${slot.front}/${slot.rear}`, colour: slot.colour, ground: looks.veil };
       const placed = this.#beside(plot, taken, slot.x, slot.y, look);
       if (!placed && slot.picked) plot.point(slot.x, slot.y, { ...look, dx: 8, dy: -11 });
     }
     for (const { front, rear, x, y } of this.marked) {
-      this.#beside(plot, taken, x, y, { text: `${front}/${rear}`, colour: looks.best });
+      if (slots.some((slot) => slot.front === front && slot.rear === rear)) continue;
+      this.#beside(plot, taken, x, y, { text: `${front}/${rear}`, colour: looks.best, ground: looks.veil });
     }
     for (const slot of slots) {
       plot.point(slot.x, slot.y, {
@@ -345,9 +269,9 @@ export class Charts {
   #beside(plot, taken, x, y, look) {
     const [px, py, { x: left, y: top, w, h }] = [plot.x(x), plot.y(y), plot.box];
     for (const [align, dy] of [["left", -11], ["right", -11], ["left", 12], ["right", 12]]) {
-      const [from, middle] = [px + (align === "left" ? 8 : -50), py + dy];
-      if (from < left || from + 42 > left + w || middle - 8 < top || middle + 8 > top + h) continue;
-      if (taken.some(([otherX, otherY]) => Math.abs(otherX - from) < 44 && Math.abs(otherY - middle) < 16)) continue;
+      const [from, middle] = [px + (align === "left" ? 8 : -56), py + dy];
+      if (from < left || from + 48 > left + w || middle - 8 < top || middle + 8 > top + h) continue;
+      if (taken.some(([otherX, otherY]) => Math.abs(otherX - from) < 50 && Math.abs(otherY - middle) < 16)) continue;
       taken.push([from, middle]);
       plot.point(x, y, { ...look, align, dx: align === "left" ? 8 : -8, dy });
       return true;
@@ -390,13 +314,18 @@ export class Charts {
   }
 
   drawOverlays() {
+    let laidAnew = false;
     for (const name of ["shift", "pull", "tradeoff"]) {
       const plot = this[name];
+      laidAnew ||= plot.laidAnew();
       plot.fit();
       plot.over.clearRect(0, 0, plot.overlay.width, plot.overlay.height);
+      this.drawMove(name, plot);
       if (this.bench.cursorSpeed !== null && name !== "tradeoff") this.#cursor(name, plot);
       this.bench.drawOverlay(name, plot.over);
     }
+    // Words beside marks were placed by a box that is another now.
+    if (laidAnew) this.draw();
   }
 
   // A line at a speed on shift and pull chart together, with what each set-up does there.

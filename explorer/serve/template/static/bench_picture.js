@@ -8,6 +8,7 @@ const EDGE = 32;
 const GAP = 20;
 const LINE = 34;
 const INK = "#1d2729";
+const STILL = 1000; // ms after which a hand that rests has come to a stop
 const PATIENCE = 8000; // ms, until the picture is drawn without a code
 const FONT = "system-ui, sans-serif";
 
@@ -142,7 +143,34 @@ async function save(bench, button) {
   bench.part("live").textContent = "Saved as bench.png.";
 }
 
+// On paper the bench carries the code as well. It is fetched while the hand rests, for a page that is
+// printed waits for nobody, and goes with the next move.
+function codeForPaper(bench) {
+  const place = bench.part("code");
+  let waiting = 0;
+  const clear = () => {
+    clearTimeout(waiting);
+    waiting = 0; // nor is a code that is on its way shown any more
+    place.replaceChildren();
+  };
+  const fetchCode = () => {
+    clear();
+    waiting = setTimeout(async () => {
+      if (!document.documentElement.dataset.ready) return void fetchCode();
+      const mine = waiting;
+      const { svg } = await codeOfLink();
+      if (svg && mine === waiting) place.replaceChildren(svg.cloneNode(true));
+      return undefined;
+    }, STILL);
+  };
+  bench.root.addEventListener("bench:row", ({ detail }) => detail.moving && clear());
+  bench.root.addEventListener("bench:rest", fetchCode);
+  addEventListener("beforeunload", () => clearTimeout(waiting));
+  fetchCode();
+}
+
 export function attach(bench) {
+  if (bench.root.dataset.served) codeForPaper(bench);
   const button = bench.part("picture");
   const begin = () => {
     button.hidden = false;

@@ -6,7 +6,6 @@
 // Escape, by any move of the bench, and when the page is out of sight.
 
 const LOUD = 0.06;
-const FIRINGS = 0.5; // per turn of one four-stroke cylinder
 const LATEST = 24; // s
 
 // A value of a series between two of its times.
@@ -37,8 +36,8 @@ class Note {
     this.tone.start();
   }
 
-  at(rpm) {
-    this.tone.frequency.setTargetAtTime((rpm / 60) * FIRINGS, this.context.currentTime, 0.02);
+  at(rpm, firings) {
+    this.tone.frequency.setTargetAtTime((rpm / 60) * firings, this.context.currentTime, 0.02);
   }
 
   end() {
@@ -134,7 +133,7 @@ class Run {
       this.note?.end();
       this.note = this.sound.checked && this.frame && this.running ? new Note() : null;
     };
-    label.append(this.sound, " engine note (one four-stroke cylinder)");
+    label.append(this.sound, " engine note");
     this.lanes.replaceChildren(...this.runs.map((each) => {
       const lane = make("div", "", "bn-lane");
       each.bar = make("i");
@@ -159,7 +158,7 @@ class Run {
       const place = `${(each.distance * perMetre).toFixed(0)} ${unit}`;
       each.said.textContent = each === first ? place
         : `${place}, ${metres.toFixed(1)} ${unit} and ${Math.max(seconds, 0).toFixed(2)} s behind`;
-      if (each.index === picked) this.note?.at(between(this.times, each.run.rpm, time));
+      if (each.index === picked) this.note?.at(between(this.times, each.run.rpm, time), this.bench.table.meta.firings);
     }
     charts.drawOverlays();
   }

@@ -2,7 +2,7 @@
 //
 // A table comes as a script, for from a folder (file://) a browser loads nothing else. The set-ups
 // stand in the fragment of the address, which no host ever sees.
-import { readTable } from "./bench.js";
+import { readTable } from "./bench_table.js";
 
 const WAIT = 30; // ms until it is looked again whether the bench stands
 const LONGEST_NAME = 16;

@@ -1,0 +1,113 @@
+// One of Bokeh's figures on the bench: its named sources, its axes, and a canvas of its own above it.
+
+const nice = (span, count) => {
+  const rough = span / count;
+  const power = 10 ** Math.floor(Math.log10(rough));
+  return [1, 2, 2.5, 5, 10].map((step) => step * power).find((step) => step >= rough * 0.999);
+};
+
+export class Plot {
+  static async make(figure, item, looks) {
+    const plot = new Plot();
+    plot.looks = looks;
+    plot.place = figure.querySelector(".bn-plot");
+    const host = document.createElement("div");
+    host.className = "bn-figure";
+    const still = [...plot.place.children];
+    plot.place.append(host);
+    const views = await window.Bokeh.embed.embed_item(item, host);
+    plot.view = [...views][0];
+    plot.model = plot.view.model;
+    for (const each of still) each.remove();
+    plot.overlay = document.createElement("canvas");
+    plot.overlay.className = "bn-overlay";
+    plot.overlay.setAttribute("aria-hidden", "true");
+    plot.place.append(plot.overlay);
+    plot.over = plot.overlay.getContext("2d");
+    const named = (name) => plot.model.document.get_model_by_name(name);
+    plot.sources = Object.fromEntries(["ground", "lines", "marks", "pairs"].map((name) => [name, named(name)]));
+    plot.band = named("band");
+    plot.held = null;
+    return plot;
+  }
+
+  // The overlay is as large as the figure.
+  fit() {
+    const { width, height } = this.place.getBoundingClientRect();
+    const dense = window.devicePixelRatio || 1;
+    const [w, h] = [Math.round(width * dense), Math.round(height * dense)];
+    if (this.overlay.width === w && this.overlay.height === h) return;
+    Object.assign(this.overlay, { width: w, height: h });
+    this.over.setTransform(dense, 0, 0, dense, 0, 0);
+  }
+
+  get box() {
+    const { left, top, width, height } = this.view.frame.bbox;
+    return { x: left, y: top, w: width, h: height };
+  }
+
+  laidAnew() {
+    const { x, y, w, h } = this.box;
+    const before = this.laid;
+    this.laid = [x, y, w, h].join();
+    return this.laid !== before;
+  }
+
+  // By the axes as they have just been held: Bokeh's own scales follow when it draws.
+  x = (value) => {
+    const [start, end] = this.held;
+    return this.box.x + ((value - start) / (end - start)) * this.box.w;
+  };
+
+  y = (value) => {
+    const [, , bottom, top, down] = this.held;
+    const share = (value - bottom) / (top - bottom);
+    return this.box.y + (down ? share : 1 - share) * this.box.h;
+  };
+
+  shownAt = (pixel) => this.held[0] + ((pixel - this.box.x) / this.box.w) * (this.held[1] - this.held[0]);
+
+  // Axes grow at once with what is shown, and shrink only when the hand rests.
+  hold(wanted, moving, down = false) {
+    const { held } = this;
+    const within = held && wanted[0] >= held[0] && wanted[1] <= held[1]
+      && wanted[2] >= held[2] && wanted[3] <= held[3] && held[4] === down;
+    if (moving && within) return;
+    const spread = (low, high) => {
+      const step = nice(high - low, 8);
+      return [Math.floor(low / step + 1e-9) * step, Math.ceil(high / step - 1e-9) * step];
+    };
+    const now = [...spread(wanted[0], wanted[1]), ...spread(wanted[2], wanted[3]), down];
+    if (held && now.every((end, at) => end === held[at])) return;
+    this.held = now;
+    this.model.x_range.setv({ start: now[0], end: now[1] });
+    this.model.y_range.setv(down ? { start: now[3], end: now[2] } : { start: now[2], end: now[3] });
+  }
+
+  name(x, y) {
+    for (const [axis, text] of [[this.model.below[0], x], [this.model.left[0], y]]) {
+      if (axis.axis_label !== text) axis.axis_label = text;
+    }
+  }
+
+  begin() {
+    this.curves = { xs: [], ys: [], colour: [], dash: [], width: [] };
+    this.points = Object.fromEntries(["x", "y", ...Object.keys(this.looks.plain)].map((name) => [name, []]));
+  }
+
+  line(xs, ys, colour, dash, width) {
+    for (const [name, cell] of Object.entries({ xs, ys, colour, dash, width })) {
+      this.curves[name].push(cell);
+    }
+  }
+
+  point(x, y, properties) {
+    const row = { ...this.looks.plain, ...properties, x, y };
+    for (const [name, column] of Object.entries(this.points)) column.push(row[name]);
+  }
+
+  end() {
+    this.sources.lines.data = this.curves;
+    this.sources.marks.data = this.points;
+  }
+}
