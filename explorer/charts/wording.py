@@ -34,6 +34,18 @@ class SpeedUnits:
         return f"{self.one(speed)} · {speed * self.other_factor:.0f} {self.other_unit}"
 
 
+def more_changes(more: int) -> str:
+    """Gear changes more than another gearing needs; empty for as many.
+
+    >>> more_changes(1), more_changes(-2), more_changes(0)
+    ('one gear change more', '2 gear changes fewer', '')
+    """
+    if not more:
+        return ""
+    number = "one gear change" if abs(more) == 1 else f"{abs(more)} gear changes"
+    return f"{number} {'more' if more > 0 else 'fewer'}"
+
+
 def grouped(value: float) -> str:
     """Whole number with its thousands set apart.
 

@@ -183,13 +183,17 @@ def change_with_band(change: Change, factor: float, unit: str) -> str:
     return "no difference" if is_nothing(value, sure) else signed_band(value, sure, unit)
 
 
-def difference_sentence(name: str, change: Change, kind: str, system: str) -> str:
-    """Whether a difference between chosen and fitted is larger than what is unsure about it."""
+def difference_sentence(
+    name: str, change: Change, kind: str, system: str, hangs_on: str = ""
+) -> str:
+    """Whether a difference between chosen and fitted is larger than what is unsure about it, and
+    what it hangs on if not on the gearing alone."""
     said = change_with_band(change, *units.display(1.0, kind, system))
     if not said:
         return f"{name}: one of the two does not reach it."
     if said == "no difference":
         return f"{name}: no difference."
+    hangs_on = f", with {hangs_on}" if hangs_on else ""
     if not is_real(*change):
-        return f"{name}: no real change ({said})."
-    return f"{name}: {said} against fitted."
+        return f"{name}: no real change ({said}{hangs_on})."
+    return f"{name}: {said} against fitted{hangs_on}."

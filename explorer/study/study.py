@@ -225,6 +225,14 @@ class Study(Question):
         return speeds, measures.time_over_target(self.drive, self.shifts, speeds)
 
     @cached_property
+    def more_changes(self) -> FloatArray:
+        """Gear changes before the speed to reach, more than with the fitted set-up: a difference
+        of the times hangs on them, for each set-up [count]."""
+        target = np.array([self.setup.target_speed])
+        changes = measures.time_over_target(self.drive, self.shifts, target).changes[:, 0]
+        return changes - changes[FITTED]
+
+    @cached_property
     def slip(self) -> WheelSlip:
         """Slip of the rear tyre at full throttle from idle to the rev limit, (set_ups, gears,
         points)."""

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from explorer.calc.ride.coastdown import (
+from tests.calc.ride.coastdown import (
     coast_speed,
     coast_time,
     constant_deceleration,

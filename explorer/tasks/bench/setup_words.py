@@ -9,7 +9,7 @@ from explorer.app.gearing_views import measure_name, measure_scale
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.statistics.sampling import Change
 from explorer.charts.gearing.setups_course_chart import SetupsCourseView
-from explorer.charts.wording import engine_speed, listed, ordinal
+from explorer.charts.wording import engine_speed, listed, more_changes, ordinal
 from explorer.panels.html import table
 from explorer.records.ground.course import courses
 from explorer.study import compared
@@ -134,6 +134,8 @@ def _column(result: Study, course: CourseResult, index: int) -> dict[str, str]:
             said = [level("top", speed, alone=True), f"as fitted: {NO_STEADY_SPEED}"]
         return "\n".join([*said, f"limit: {SHORT_LIMITS[limit]}"])
 
+    by_time = setup.measure == "time_to_speed"
+    hangs_on = more_changes(result.more_changes[index]) if by_time else ""
     ratio = float(result.ratios[index])
     gear = int(result.at_cruise.highest[index])
     revs = result.estimate("cruise").value[index]
@@ -146,8 +148,8 @@ def _column(result: Study, course: CourseResult, index: int) -> dict[str, str]:
         "Largest pull in 1st": f"{level('pull', force)}\n{_held_back(result, index)}".strip(),
         "Geared speed, rev limit in top": level("geared", speed),
         "Top speed": top_speed(),
-        f"{measure_name(setup)[:1].upper()}{measure_name(setup)[1:]}": level(
-            "measure", (factor, unit)
+        f"{measure_name(setup)[:1].upper()}{measure_name(setup)[1:]}": "\n".join(
+            filter(None, (level("measure", (factor, unit)), hangs_on))
         ),
         "Slowest with clutch out, 1st": level("clutch-out", speed),
         f"Engine at {cruise}": "no gear holds it"

@@ -15,7 +15,7 @@ from explorer.calc.chain.chain_choice import Choice
 from explorer.calc.chain.chain_fit import Verdict as Fits
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.statistics.sampling import Change
-from explorer.charts.wording import listed, ordinal
+from explorer.charts.wording import listed, more_changes, ordinal
 from explorer.study.certainty import change_with_band, level_alone, signed_percent, with_band
 from explorer.study.compared import SAME
 from explorer.study.fit_chain import UNKNOWN
@@ -116,6 +116,8 @@ class RowWords:
         if not difference:
             return level, what
         value = float(self._levels[name].value[row]) * factor
+        if name == "measure" and self._study.setup.measure == "time_to_speed":
+            what = ", ".join(filter(None, (what, more_changes(self._study.more_changes[row]))))
         return difference, f"{what}: {level_alone(value, self._sure[name].at(row, factor), unit)}"
 
 

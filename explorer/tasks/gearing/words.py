@@ -7,7 +7,7 @@ from explorer.app.gearing_views import measure_name
 from explorer.calc import gearing
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.engine import power_correction
-from explorer.charts.wording import listed, ordinal
+from explorer.charts.wording import listed, more_changes, ordinal
 from explorer.records.prose import read_prose
 from explorer.study import compared
 from explorer.study.certainty import (
@@ -94,47 +94,36 @@ def certainty_sentences(result: Study) -> list[str]:
     if compared.same_gearing(result):
         return []
     measure_kind = MEASURES[setup.measure].kind
-    measured = result.change("measure")
+    measured, by_time = result.change("measure"), setup.measure == "time_to_speed"
+    hangs_on = more_changes(result.more_changes[CHOSEN]) if by_time else ""
     return [
         _top_speed_difference(result),
-        difference_sentence(measure_name(setup), measured, measure_kind, setup.units),
-        *(_gear_change_sentences(result) if setup.measure == "time_to_speed" else []),
+        difference_sentence(measure_name(setup), measured, measure_kind, setup.units, hangs_on),
+        *(gear_change_sentences(result) if by_time else []),
         "Both gearings are on the same bike, so the difference is better known than either figure; "
         f"{BAND_IN_WORDS}.",
     ]
 
 
-def _gear_change_sentences(result: Study) -> list[str]:
-    """Whether one of the two needs a gear change more, and what the time does a little around."""
+def gear_change_sentences(result: Study) -> list[str]:
+    """Where the time to a speed goes both ways a little around the speed to reach."""
     setup = result.setup
     speeds, curve = result.over_target
-    here = int(np.argmin(np.abs(speeds - setup.target_speed)))
-    fitted, chosen = (int(curve.changes[index, here]) for index in (FITTED, CHOSEN))
     gap = curve.time[CHOSEN] - curve.time[FITTED]
-    known = np.isfinite(gap)
-    if not known[here]:
+    if not np.isfinite(gap).any():
         return []
-    target = units.text(setup.target_speed, "speed", setup.units)
-    said = []
-    if fitted != chosen:
-        which, more = ("chosen" if chosen > fitted else "fitted"), abs(chosen - fitted)
-        times = "one more gear change" if more == 1 else f"{more} more gear changes"
-        each = units.text(float(result.drive.vehicle.shift_time), "time", setup.units)
-        said.append(f"The {which} gearing needs {times} before {target}, {each} each.")
     lowest, highest = np.nanargmin(gap), np.nanargmax(gap)
-    if gap[lowest] < -_SAME_TIME and gap[highest] > _SAME_TIME:
-        at = [
-            f"{seconds:+.1f} s to {units.text(float(speeds[index]), 'speed', setup.units)}".replace(
-                "-", "−"
-            )
-            for index in sorted((int(lowest), int(highest)))
-            for seconds in (float(gap[index]),)
-        ]
-        said.append(
-            f"Around {target} the difference goes both ways ({listed(at)}): it is the place of a "
-            "gear change, not the gearing, that decides the sign."
-        )
-    return said
+    if gap[lowest] >= -_SAME_TIME or gap[highest] <= _SAME_TIME:
+        return []
+    at = [
+        f"{float(gap[index]):+.1f} s to {units.text(float(speeds[index]), 'speed', setup.units)}"
+        for index in sorted((int(lowest), int(highest)))
+    ]
+    return [
+        f"Around {units.text(setup.target_speed, 'speed', setup.units)} the difference goes both "
+        f"ways ({listed(at)}): it is the place of a gear change, not the gearing, that decides the "
+        "sign.".replace("-", "−")
+    ]
 
 
 def _top_speed_difference(result: Study) -> str:

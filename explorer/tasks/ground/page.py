@@ -6,7 +6,7 @@ from explorer.app.layout import card, cautions, columns, fold, group, heading, l
 from explorer.app.page import Page
 from explorer.app.parts import Figure, assumed, charts, sentence_list, share_link, words
 from explorer.app.state import State
-from explorer.charts.gearing import limits_chart, sensitivity_chart
+from explorer.charts.gearing import limits_chart, sensitivity_chart, target_chart
 from explorer.panels import widgets
 from explorer.panels.html import bullet_list, figures, table, tiles
 from explorer.study.goals import by_distance
@@ -72,6 +72,7 @@ _CHANGING_UP = fold(
             ),
         ],
     ),
+    charts(Figure(target_chart.TargetChart, target_chart.describe, views.target_view)),
 )
 
 

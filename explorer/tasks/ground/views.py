@@ -8,6 +8,7 @@ from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.statistics.uncertainty import COVERAGE, difference
 from explorer.charts.gearing.limits_chart import ENGINE, FRONT_WHEEL, GRIP, LimitsView, Stretch
 from explorer.charts.gearing.sensitivity_chart import SensitivityView
+from explorer.charts.gearing.target_chart import TargetView
 from explorer.study.certainty import INPUT_NAMES
 from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.tasks.ground.words import goal_name, pair_name
@@ -37,6 +38,21 @@ def limits_view(result: Study) -> LimitsView:
         chosen_pair=pair_name(result, CHOSEN),
         fitted_pair=pair_name(result, FITTED),
         gears=result.drive.gears,
+        speed_units=speed_units(result.setup),
+    )
+
+
+def target_view(result: Study) -> TargetView:
+    """Time to speeds about the one to reach, chosen less fitted."""
+    speeds, curve = result.over_target
+    per_speed, _ = units.display(1.0, "speed", result.setup.units)
+    return TargetView(
+        speed=speeds * per_speed,
+        difference=curve.time[CHOSEN] - curve.time[FITTED],
+        changes=curve.changes[CHOSEN] - curve.changes[FITTED],
+        target=result.setup.target_speed * per_speed,
+        pair=pair_name(result, CHOSEN),
+        fitted_pair=pair_name(result, FITTED),
         speed_units=speed_units(result.setup),
     )
 

@@ -3,7 +3,7 @@
 import numpy as np
 
 from explorer import units
-from explorer.charts.wording import engine_speed, ordinal
+from explorer.charts.wording import engine_speed, more_changes, ordinal
 from explorer.records.bikes.own_bike import curve_said
 from explorer.records.ground.surfaces import surfaces
 from explorer.records.prose import read_prose
@@ -16,6 +16,7 @@ from explorer.study.certainty import (
 )
 from explorer.study.goals import by_distance
 from explorer.study.study import CHOSEN, FITTED, Study
+from explorer.tasks.gearing.words import gear_change_sentences
 from explorer.units import RPM
 
 _SAME = 0.005
@@ -157,7 +158,12 @@ def sure_sentences(result: Study) -> list[str]:
     value = result.estimate("goal")
     sentences = []
     if gearing_differs(result):
-        sentences.append(difference_sentence(goal, result.change("goal"), "time", system))
+        by_speed = not by_distance(result.setup)
+        hangs_on = more_changes(result.more_changes[CHOSEN]) if by_speed else ""
+        sentences = [
+            difference_sentence(goal, result.change("goal"), "time", system, hangs_on),
+            *(gear_change_sentences(result) if by_speed else []),
+        ]
     if np.isfinite(value.value[CHOSEN]):
         level = with_band(value.value[CHOSEN], value.band.at(CHOSEN), "s")
         sentences.append(f"{goal}, chosen gearing (computed): {level}.")

@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.drivetrain.launch import launch
 from explorer.calc.drivetrain.top_speed import top_speed
-from explorer.calc.motion.energy_balance import energy_balance
 from explorer.calc.motion.run import full_throttle
 from explorer.calc.motion.shift_points import shift_points
+from tests.calc.motion.energy_balance import energy_balance
 from tests.calc.random_setups import random_setup
 from tests.calc.simple_vehicles import constant_force
 

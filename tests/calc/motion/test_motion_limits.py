@@ -19,7 +19,6 @@ from explorer.calc.drivetrain.hills import gear_for_speed
 from explorer.calc.drivetrain.launch import launch, slowest_clutch_out_speed
 from explorer.calc.drivetrain.top_speed import Limit, top_speed
 from explorer.calc.engine.engine_braking import coasting_deceleration, engine_braking
-from explorer.calc.motion.energy_balance import energy_balance
 from explorer.calc.motion.measures import (
     roll_on,
     steepest_slope_by_gear,
@@ -32,6 +31,7 @@ from explorer.calc.motion.shift_points import shift_points
 from explorer.calc.motion.shift_strategy import compare_strategies, worth_of_each_shift
 from explorer.calc.statistics.spreads import USUAL_SPREADS, rollout_spreads, surface_spreads
 from explorer.calc.statistics.uncertainty import propagate
+from tests.calc.motion.energy_balance import energy_balance
 from tests.calc.random_setups import random_setup
 from tests.calc.simple_vehicles import constant_force, one_gear
 

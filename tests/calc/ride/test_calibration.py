@@ -25,13 +25,13 @@ from explorer.calc.ride.calibration import (
     calibrate,
     usual_prior,
 )
-from explorer.calc.ride.coastdown import (
+from tests.calc.random_setups import random_setup
+from tests.calc.ride.coastdown import (
     coast_speed,
     coast_time,
     constant_deceleration,
     drag_deceleration,
 )
-from tests.calc.random_setups import random_setup
 from tests.calc.ride.simulated_measurements import GEAR, PLAN, rides, truths
 
 VEHICLE, CONDITIONS = example_vehicle(), example_conditions()

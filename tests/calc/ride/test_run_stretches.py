@@ -6,8 +6,8 @@ Our own rule, no source; the rides are made of straight pieces with noise, seed 
 import numpy as np
 import pytest
 
-from explorer.calc.ride.coastdown import coast_speed
 from explorer.calc.ride.run_stretches import coasting_stretches, pulling_stretches, smoothed_change
+from tests.calc.ride.coastdown import coast_speed
 
 TIME = np.arange(0.0, 100.0)
 # Pull, steady, coast, steady, brake.

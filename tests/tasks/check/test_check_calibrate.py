@@ -13,12 +13,6 @@ import pytest
 
 from explorer.app.state import State
 from explorer.calc.ride.calibration import BACK, COASTING, THERE
-from explorer.calc.ride.coastdown import (
-    coast_speed,
-    coast_time,
-    constant_deceleration,
-    drag_deceleration,
-)
 from explorer.records.bikes.bike import Bike
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.fitting.fit import Measurements
@@ -40,6 +34,12 @@ from explorer.study.choice import PageChoice
 from explorer.study.conditions import conditions_of
 from explorer.tasks.check import calibrate_words as words
 from explorer.tasks.check.calibrate import CalibrateCards
+from tests.calc.ride.coastdown import (
+    coast_speed,
+    coast_time,
+    constant_deceleration,
+    drag_deceleration,
+)
 
 BIKE = demo_bikes()["bracken-125"]
 SETUP = Setup.for_bike("bracken-125", BIKE).changed(rollout=2.0)

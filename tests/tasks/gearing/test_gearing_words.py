@@ -265,3 +265,27 @@ def test_no_false_statement_is_made(change):
         assert "taller gearing:" not in text
     else:
         assert "shorter gearing:" not in text
+
+
+@pytest.mark.parametrize(
+    ("target", "said"),
+    [(60, "against fitted, with one gear change more."), (50, "s against fitted.")],
+)
+def test_a_time_that_hangs_on_a_gear_change_says_so(target, said):
+    """With 12 teeth in front the bike needs one change more before 60 km/h and loses by it; before
+    50 km/h it needs as many, and what differs is the gearing's own. The change is counted here by
+    the exit speeds of the shift points."""
+    result = result_of(front=12, measure="time_to_speed", target_speed=target / 3.6,
+                       surface="hard-packed-gravel")  # fmt: skip
+    counted = (result.shifts.shifts_up & (result.shifts.exit_speed < target / 3.6)).sum(axis=1)
+    assert (counted[CHOSEN] > counted[0]) == (target == 60)
+    sentence = words.certainty_sentences(result)[1]
+    assert sentence.endswith(said)
+    assert ("+" in sentence.split("km/h: ")[1][:1]) == (target == 60)
+
+
+def test_where_the_sign_goes_both_ways_no_gearing_is_called_quicker():
+    result = result_of(front=12, measure="time_to_speed", target_speed=55 / 3.6,
+                       surface="hard-packed-gravel")  # fmt: skip
+    said = " ".join(words.certainty_sentences(result))
+    assert "the place of a gear change, not the gearing, that decides the sign" in said

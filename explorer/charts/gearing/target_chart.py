@@ -1,0 +1,129 @@
+"""Target chart: time to a speed, chosen less fitted, over the speed to reach."""
+
+from dataclasses import dataclass, field
+from itertools import pairwise
+
+import numpy as np
+
+from explorer.charts import palette
+from explorer.charts.drawing import (
+    Curves,
+    FloatArray,
+    HoverPlaces,
+    Points,
+    new_figure,
+    replace,
+    require_finite,
+    set_if_changed,
+)
+from explorer.charts.held_range import HeldRange
+from explorer.charts.wording import SpeedUnits, more_changes
+
+_LEAST = 0.1
+"""The axis shows this much on both sides of no difference [s]."""
+
+
+@dataclass(frozen=True, eq=False)
+class TargetView:
+    """All that the target chart shows.
+
+    Attributes:
+        speed (array (speeds,), increasing): Speeds to reach [unit of speed].
+        difference (array (speeds,)): Time with the chosen gearing less that with the fitted one;
+            NaN where one of them does not reach it [s].
+        changes (array of int (speeds,)): Gear changes before it, more than with the fitted gearing.
+        target: The speed that the reader asks for [unit of speed].
+        pair, fitted_pair: Teeth, such as "12/50".
+        speed_units: Unit of all speeds.
+    """
+
+    speed: FloatArray
+    difference: FloatArray
+    changes: FloatArray
+    target: float
+    pair: str
+    fitted_pair: str
+    speed_units: SpeedUnits = field(default_factory=SpeedUnits)
+
+    def __post_init__(self) -> None:
+        require_finite(speed=self.speed, changes=self.changes)
+        if not len(self.speed) == len(self.difference) == len(self.changes) > 1:
+            raise ValueError("The target chart needs a time and gear changes for every speed.")
+
+    @property
+    def stretches(self) -> list[tuple[int, int, int]]:
+        """First speed, last speed, and gear changes more, where both reach it."""
+        known = np.isfinite(self.difference)
+        marks = np.where(known, self.changes, np.iinfo(int).min)
+        edges = [0, *(np.flatnonzero(np.diff(marks)) + 1), len(marks)]
+        return [
+            (int(first), int(beyond) - 1, int(self.changes[first]))
+            for first, beyond in pairwise(edges)
+            if known[first]
+        ]
+
+
+class TargetChart:
+    """The figure, built once, and its update.
+
+    Attributes:
+        figure: The figure.
+    """
+
+    def __init__(self, view: TargetView) -> None:
+        self.figure = new_figure()
+        self._x = HeldRange(self.figure.x_range)
+        self._y = HeldRange(self.figure.y_range)
+        self._curves = Curves.draw_on(self.figure)
+        self._points = Points.draw_on(self.figure)
+        self._hover = HoverPlaces.draw_on(self.figure)
+        self.update(view)
+
+    def update(self, view: TargetView) -> None:
+        """Show another view in the same figure."""
+        unit = view.speed_units.unit
+        known = view.difference[np.isfinite(view.difference)]
+        most = max(_LEAST, *np.abs(known)) if known.size else _LEAST
+        self._x.show(float(view.speed[0]), float(view.speed[-1]), unit)
+        self._y.show(-most, most, "s")
+        set_if_changed(
+            self.figure.title, text=f"Time to a speed: {view.pair} less {view.fitted_pair}, s"
+        )
+        set_if_changed(self.figure.xaxis[0], axis_label=f"Speed to reach, {unit}")
+        curves, points, places = Curves(), Points(), HoverPlaces()
+        ends = [view.speed[0], view.speed[-1]]
+        curves.add(ends, [0.0, 0.0], palette.INK_QUIET, palette.SOLID, 1.0)
+        curves.add([view.target] * 2, [-most, most], palette.LIMIT, palette.WANTED_DASH, 1.5)
+        for first, last, more in view.stretches:
+            here = slice(first, last + 1)
+            look = (palette.CHOSEN, palette.SOLID) if not more else (palette.LIMIT, "dotted")
+            curves.add(view.speed[here], view.difference[here], *look, 3.5)
+            middle = (first + last) // 2
+            if more:
+                points.add(
+                    view.speed[middle], view.difference[middle], text=more_changes(more),
+                    colour=palette.LIMIT, ground=palette.VEIL, align="center", dy=-16,
+                )  # fmt: skip
+            for at in range(first, last + 1):
+                said = f"{view.difference[at]:+.2f} s".replace("-", "−")
+                to = f"to {view.speed_units.one(view.speed[at])}"
+                places.add(view.speed[at], view.difference[at], to, said, more_changes(more))
+        for height, way, dy in ((most, "slower", 8), (-most, "quicker", -8)):
+            label = f"chosen {view.pair} {way}"
+            points.add(ends[0], height, text=label, colour=palette.INK_QUIET, dx=4, dy=dy)
+        replace(self._curves, curves.columns)
+        replace(self._points, points.columns)
+        replace(self._hover, places.columns)
+
+
+def describe(view: TargetView) -> str:
+    """Say in plain sentences what the chart shows."""
+    parts = []
+    for first, last, more in view.stretches:
+        times = view.difference[first], view.difference[last]
+        both = " to ".join(f"{each:+.1f}".replace("-", "−") for each in times)
+        span = f"to {view.speed[first]:.0f}–{view.speed_units.one(view.speed[last])}"
+        parts.append(f"{span} {both} s" + (f" with {more_changes(more)}" if more else ""))
+    if not parts:
+        return f"Computed: {view.pair} or {view.fitted_pair} reaches none of these speeds."
+    return f"Computed, {view.pair} less {view.fitted_pair}: {'; '.join(parts)}."
