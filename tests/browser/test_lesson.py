@@ -123,7 +123,7 @@ def test_a_class_of_twelve_goes_through_the_plan_of_40_minutes(open_page):
 def test_the_run_is_the_benchs_and_a_moved_sprocket_ends_it(open_page):
     page = open_page("lesson", f"step={RUN}&class={RUN};1;;;", width=1280, height=720)
     page.locator(".bn-run").click()
-    page.get_by_label("engine note").wait_for()
+    page.get_by_label("engine note").check()
     page.wait_for_function("""parseFloat(document.querySelector(".bn-lane i").style.width) > 10""")
     page.get_by_role("slider", name="Rear sprocket", exact=True).press("ArrowRight")
     expect(page.locator(".bn-run")).to_have_text("Run it")

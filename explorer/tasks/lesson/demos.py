@@ -260,6 +260,7 @@ def run_html(facts: Facts) -> Markup:
         )
     told = {
         "times": RUN_TIMES.tolist(),
+        "firings": facts.bike.engine.firings,
         "distance": units.display(1.0, "distance", facts.system),
         "colours": [palette.FITTED, palette.CHOSEN],
         "runs": runs,

@@ -4,13 +4,13 @@ import { attach } from "./bench_run.js";
 
 function begin(root) {
   root.dataset.state = "live";
-  const { times, runs, distance, colours } = JSON.parse(root.dataset.runs);
+  const { times, firings, runs, distance, colours } = JSON.parse(root.dataset.runs);
   attach({
     root,
     slots: runs,
     picked: 1, // whose engine note is heard
     run: (index) => runs[index],
-    table: { meta: { run_times: times, distance } },
+    table: { meta: { run_times: times, distance, firings } },
     charts: { looks: { colours }, drawOverlays() {} },
     reducedMotion: matchMedia("(prefers-reduced-motion: reduce)").matches,
   });
