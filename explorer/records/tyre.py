@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import Literal
 
+from explorer import units
 from explorer.calc.tyre import overall_diameter
 from explorer.records.data_folder import DATA
 from explorer.records.errors import RecordError
@@ -158,13 +159,14 @@ def parse_size(text: str) -> TyreSize:
     raise RecordError(_complaint(typed, entry))
 
 
-def rollout(size_text: str, measured: float | None = None) -> Rollout:
+def rollout(size_text: str, measured: float | None = None, system: str = "metric") -> Rollout:
     """Roll-out in use: the measured one, or else nominal circumference times ROLLING_FACTOR.
 
     Args:
         size_text: Tyre size.
         measured (float, 0.8 to 2.8, optional): Roll-out measured on the ground with the rider
             seated [m].
+        system: Units of the sentence, "metric" or "imperial".
 
     Returns: Value [m], its source, and a sentence for the page.
 
@@ -177,14 +179,21 @@ def rollout(size_text: str, measured: float | None = None) -> Rollout:
     times 1.00.'
     >>> rollout("100/90-19", 2.051).sentence
     'Roll-out 2.051 m as measured; the size 100/90-19 alone would give 2.08 m.'
+    >>> rollout("100/90-19", 2.051, "imperial").sentence
+    'Roll-out 80.7 in as measured; the size 100/90-19 alone would give 81.9 in.'
     """
+
+    def said(value: float, decimals: int) -> str:
+        imperial = system == "imperial"
+        return units.text(value, "length", system) if imperial else f"{value:.{decimals}f} m"
+
     size = parse_size(size_text)
     computed = size.circumference * ROLLING_FACTOR
     if measured is None:
         return Rollout(
             computed,
             "computed from size",
-            f"Roll-out {computed:.2f} m, computed from the size {size.text} and not measured: "
+            f"Roll-out {said(computed, 2)}, computed from the size {size.text} and not measured: "
             f"nominal circumference times {ROLLING_FACTOR:.2f}.",
         )
     low, high = ROLLOUT_RANGE
@@ -196,8 +205,8 @@ def rollout(size_text: str, measured: float | None = None) -> Rollout:
     return Rollout(
         measured,
         "measured",
-        f"Roll-out {measured:.3f} m as measured; the size {size.text} alone would give "
-        f"{computed:.2f} m.",
+        f"Roll-out {said(measured, 3)} as measured; the size {size.text} alone would give "
+        f"{said(computed, 2)}.",
     )
 
 

@@ -9,6 +9,7 @@ from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.engine import power_correction
 from explorer.charts.wording import listed, more_changes, ordinal
 from explorer.records.prose import read_prose
+from explorer.records.tyre import rollout
 from explorer.study import compared
 from explorer.study.certainty import (
     BAND_IN_WORDS,
@@ -330,10 +331,10 @@ def speedometer_sentence(result: Study) -> str:
 
 def rollout_sentences(result: Study) -> list[str]:
     """Which roll-out is in use for the chosen and for the fitted tyre."""
-    chosen, fitted = result.rollouts[CHOSEN], result.rollouts[FITTED]
-    if chosen == fitted:
-        return [chosen.sentence]
-    return [f"Chosen tyre: {chosen.sentence}", f"Fitted tyre: {fitted.sentence}"]
+    fitted, chosen = (
+        rollout(each.tyre, each.rollout, result.setup.units).sentence for each in result.fitments
+    )
+    return [chosen] if chosen == fitted else [f"Chosen tyre: {chosen}", f"Fitted tyre: {fitted}"]
 
 
 def air_sentence(result: Study) -> str:

@@ -285,3 +285,11 @@ def test_every_value_of_the_default_set_up_is_finite():
         value = getattr(DEFAULT, field)
         assert value is None or math.isfinite(value)
     assert parse_size(DEFAULT.tyre)
+
+
+def test_sprockets_that_are_not_sold_are_said_with_what_is():
+    """Both within what a link may hold, and neither given for this bike."""
+    setup, _, said = decode("bike=bracken-125&front=9&rear=70", demo_bikes())
+    assert (setup.front, setup.rear) == (13, 50)
+    assert 'front "9" is not among the sprockets given for this bike, 10 to 17' in said[0]
+    assert 'rear "70" is not among the sprockets given for this bike, 38 to 68' in said[1]

@@ -289,3 +289,12 @@ def test_where_the_sign_goes_both_ways_no_gearing_is_called_quicker():
                        surface="hard-packed-gravel")  # fmt: skip
     said = " ".join(words.certainty_sentences(result))
     assert "the place of a gear change, not the gearing, that decides the sign" in said
+
+
+def test_the_roll_out_is_said_in_the_readers_units():
+    """2.000 m is 78.7 in (1 in = 25.4 mm, exact)."""
+    [imperial] = words.rollout_sentences(result_of(units="imperial", rollout=2.0))
+    assert imperial.startswith("Roll-out 78.7 in as measured") and imperial.endswith(" in.")
+    [computed] = words.rollout_sentences(result_of(units="imperial"))
+    assert " in, computed from the size" in computed
+    assert "Roll-out 2.000 m as measured" in words.rollout_sentences(result_of(rollout=2.0))[0]
