@@ -16,7 +16,7 @@ class PictureCode:
     def __init__(self, page: OpenPage) -> None:
         self._state = page.state
         asked = widgets.dressed(widgets.Text(), "bn-picture-asked")
-        asked.observe(page.faults.guard(self._make), "value")
+        asked.observe(page.faults.guard(self._make, clears=False), "value")
         self._code = widgets.dressed(widgets.HTML(), "bn-picture-code")
         self.widgets = [asked, self._code]
 
