@@ -199,6 +199,7 @@ def test_a_check_says_what_is_there(repository):
         "Puddle Lane Trail Club: 2 bikes, first club-trail-200; 10 members' set-ups "
         "(classes that name no bike file: 125 trail, 250 enduro); "
         "pages: gearing fit ground members method; metric units; frames on no host; all sound.\n"
+        "All libraries fit.\n"
     )
     done = run_command("--check")
     assert (done.returncode, done.stderr) == (0, "")
