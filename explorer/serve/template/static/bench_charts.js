@@ -116,7 +116,7 @@ export class Charts {
     }
     // Beside the gears' numbers, at the left where the first leaves room.
     const { x: left, w } = plot.box;
-    const free = (from, wide) => numbers.every((x) => x < from - 6 || x > from + wide);
+    const free = (from, wide) => numbers.every((x) => x < from - 12 || x > from + wide + 8);
     const [text, place] = [["rev limit", 68, true], ["rev limit", 62, false], ["limit", 40, true]]
       .filter(([, wide, atLeft]) => free(atLeft ? left : left + w - wide, wide))
       .map(([said, , atLeft]) => [said, atLeft ? { x: 0, align: "left", dx: 3, dy: -8 } : { dy: -8 }])
