@@ -18,8 +18,11 @@ from hypothesis import settings
 
 from explorer.serve.adapters.jsonschema import leave_addresses_out
 
-# Examples are not timed: the tests share their two processors with browsers and kernels.
-settings.register_profile("shared processors", deadline=None)
+# Examples are not timed: the tests share their two processors with browsers and kernels. Each run
+# draws the same, so that it tells of a change and not of luck; "--hypothesis-profile=other draws"
+# looks further.
+settings.register_profile("other draws", deadline=None)
+settings.register_profile("shared processors", deadline=None, derandomize=True)
 settings.load_profile("shared processors")
 
 leave_addresses_out()  # as the server's command does: every worker loads its libraries too

@@ -105,9 +105,10 @@ def site(serve_pages, tmp_path_factory, repository) -> Iterator[Site]:
     nginx = find_nginx()
     folder = tmp_path_factory.mktemp("nginx")
     workers = {
+        # All visitors have one address here, which may hold three quarters of the places.
         name: serve_pages(
             {"page": PAGE},
-            *("--pool", "0", "--base-path", "/gearing/", "--visitors", "9"),
+            *("--pool", "0", "--base-path", "/gearing/", "--visitors", "30"),
             *("--access-log", str(folder / f"worker-{name}.log")),
         )
         for name in ("1", "2")
