@@ -120,6 +120,27 @@ def interval(value: FloatArray, draws: FloatArray) -> Band:
     return Band(np.maximum(value - low, 0.0), np.maximum(high - value, 0.0))
 
 
+def alone(results: FloatArray, set_ups: int) -> Band:
+    """95 % interval that each input by itself gives to a result, stretched to the value in use.
+
+    Args:
+        results: Of all cases of :func:`explorer.calc.statistics.spreads.varied` with `SHARE_INSIDE`
+            of each input inside, or the set-ups' differences to one of them [any unit].
+        set_ups (int): Number of set-ups [count].
+
+    Returns: array (inputs, set_ups): Exact where the result rises or falls with the input
+        throughout [unit of the results].
+
+    >>> band = alone(np.array([10.0, 10.3, 9.8, 10.0, 9.6]), 1)
+    >>> band.below.ravel().round(1), band.above.ravel().round(1)
+    (array([0.2, 0.4]), array([0.3, 0. ]))
+    """
+    rows = np.reshape(results, (-1, set_ups))
+    value, ends = rows[0], rows[1:].reshape(-1, 2, set_ups)
+    ends = np.where(np.isnan(ends), value, ends)
+    return Band(np.maximum(value - ends.min(1), 0.0), np.maximum(ends.max(1) - value, 0.0))
+
+
 def drawn(
     vehicle: Vehicle,
     conditions: Conditions,
