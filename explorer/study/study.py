@@ -37,14 +37,14 @@ from explorer.calc.motion.shift_strategy import (
     worth_of_each_shift,
 )
 from explorer.calc.statistics.sampling import (
-    SHARE_INSIDE,
     Band,
     Change,
     Sampled,
     alone,
     drawn,
+    each_alone,
 )
-from explorer.calc.statistics.spreads import Spread, varied
+from explorer.calc.statistics.spreads import Spread
 from explorer.calc.vehicle import FloatArray
 from explorer.calc.wants.want_measures import cruise_engine_speed
 from explorer.records.ground.course import courses
@@ -125,8 +125,8 @@ class Study(Question):
 
     @cached_property
     def _as_varied(self) -> Driven:
-        """The set-ups, then the same with each uncertain input moved up and down."""
-        return Driven(Drive(*varied(*self._cases, self.spreads, SHARE_INSIDE)))
+        """The set-ups, then the same with each uncertain input moved by itself."""
+        return Driven(Drive(*each_alone(*self._cases, self.spreads)))
 
     @cached_property
     def _as_drawn(self) -> Driven:
@@ -141,7 +141,7 @@ class Study(Question):
         """95 % intervals that each uncertain input by itself gives one of `FIGURES`, and its
         difference to the fitted set-up's, (inputs, set_ups)."""
         rows = FIGURES[name](self._as_varied, self.setup).reshape(-1, self.count)
-        return alone(rows, self.count), alone(rows - rows[:, [FITTED]], self.count)
+        return alone(rows), alone(rows - rows[:, [FITTED]])
 
     def estimate(self, name: str) -> Sampled:
         """One of `FIGURES` for each set-up, with its 95 % interval."""

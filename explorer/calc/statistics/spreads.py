@@ -231,9 +231,8 @@ def varied(
     final_ratio: FloatArray,
     rollout: Scalar,
     spreads: Sequence[Spread],
-    inside: float = 1.0,
 ) -> Varied:
-    """Build one array of cases in which each input in turn is at either end of its bounds.
+    """Build one array of cases in which each input in turn is off by STEP of its spreads.
 
     Args:
         vehicle: The motorcycle; each field a number or an array (set_ups,) [SI].
@@ -241,7 +240,6 @@ def varied(
         final_ratio (array (set_ups,)): Final drive ratio of each set-up [-].
         rollout (float or array (set_ups,)): Roll-out of the rear tyre [m].
         spreads: Standard uncertainties [SI].
-        inside (float, 0 to 1): Share of what lies between the bounds that is kept [-].
 
     Returns: The cases. An input that can't be negative stops at zero on its way down [SI].
 
@@ -261,13 +259,12 @@ def varied(
     cases = {name: np.tile(value, shape[0]) for name, value in given.items() if np.size(value) > 1}
     for row, spread in enumerate(spreads):
         below, above, lowest = spread.bounds(given, count)
-        cut = 0.5 * (1 - inside) * (below + above)
         base = np.broadcast_to(np.asarray(given[spread.input], float), count)
         if spread.input not in cases:
             cases[spread.input] = np.tile(base, shape[0])
         values = cases[spread.input].reshape(shape)
-        values[1 + 2 * row] = base + above - cut
-        values[2 + 2 * row] = np.maximum(base - below + cut, lowest)
+        values[1 + 2 * row] = base + above
+        values[2 + 2 * row] = np.maximum(base - below, lowest)
     return replaced(vehicle, conditions, np.tile(final_ratio, shape[0]), rollout, cases)
 
 
