@@ -131,9 +131,14 @@ def each_alone(
     spreads: Sequence[Spread],
 ) -> Varied:
     """Every set-up as it is, then with each input in turn at places evenly between the ends of its
-    own 95 % interval: (1 + inputs × places) × set-ups cases; arguments and errors of `drawn`.
+    own 95 % interval: (1 + inputs × places) × set-ups cases.
 
-    Example: see `alone`.
+    Args:
+        vehicle, conditions, final_ratio, rollout, spreads: See `drawn` [SI].
+
+    Returns: The cases [SI].
+
+    Example: see :func:`explorer.calc.statistics.sampling.alone`.
     """
     count, rows = np.size(final_ratio), 1 + len(spreads) * _PLACES.size
     given = inputs_of(vehicle, conditions, rollout)
