@@ -140,7 +140,7 @@ def _change_words(result: WantsResult, change: Change, word: str) -> str:
 
 
 def top_speed_words(result: WantsResult, index: int) -> list[str]:
-    """Real top speed with a pair against now's, and where taller gearing does not raise it.
+    """What ends the top speed with a pair, and where taller gearing does not raise it.
 
     Args:
         result: Every pair scored.
@@ -156,11 +156,8 @@ def top_speed_words(result: WantsResult, index: int) -> list[str]:
     limits = [Limit(int(top.limit[each])) for each in (here, there)]
     if Limit.CANNOT_HOLD in limits:
         return ["On the set ground no gear holds a steady speed with one of the two."]
-    before, after = (units.text(each, "speed", result.system) for each in speeds)
-    said = [
-        f"Top speed on the set ground (computed): {after}, limited by {LIMIT_WORDS[limits[1]]}; "
-        f"now {before}."
-    ]
+    after = units.text(speeds[1], "speed", result.system)
+    said = [f"Top speed on the set ground: {after}, limited by {LIMIT_WORDS[limits[1]]}."]
     taller = result.ratio[index] < result.ratio[result.now]
     if taller and limits[1] is Limit.POWER and not noticeably_faster(speeds[1], speeds[0]):
         gear, gears = int(top.gear[there]) + 1, len(result.bike.gearbox.ratios)
