@@ -86,7 +86,7 @@ def own_link():
     ("width", "height", "bike"),
     [
         (1280, 720, "marram-250"),
-        (1024, 768, MINE),
+        pytest.param(1024, 768, MINE, marks=pytest.mark.long),
         pytest.param(1280, 720, MINE, marks=pytest.mark.long),
         pytest.param(1024, 768, "marram-250", marks=pytest.mark.long),
     ],
@@ -117,6 +117,7 @@ def test_every_stage_of_every_step_fits_the_projector(open_page, width, height, 
         assert words <= 120, (step, words)
 
 
+@pytest.mark.long
 def test_a_class_of_twelve_goes_through_the_plan_of_40_minutes(open_page):
     page = open_page("lesson", "bike=bracken-125", width=1280, height=720)
     page.get_by_role("heading", name="Lesson: which gearing, and why?").wait_for()
@@ -189,6 +190,7 @@ def test_a_pupil_goes_on_to_the_bench_with_own_teeth(open_page):
     expect(page.locator(".ge-own").get_by_label("Gear ratios")).to_have_value("")
 
 
+@pytest.mark.long
 def test_the_run_is_the_benchs_and_a_moved_sprocket_ends_it(open_page):
     page = open_page("lesson", f"step={RUN}&class={RUN};1;;;", width=1280, height=720)
     page.locator(".bn-run").click()
@@ -248,6 +250,7 @@ def test_guesses_step_and_question_stay_after_a_reload_and_another_page(open_pag
     assert page.locator("#ge-page img").count() == 0
 
 
+@pytest.mark.long
 def test_on_a_phone_the_stage_is_as_wide_as_the_phone_and_makes_its_sheets(open_page):
     page = open_page("lesson", "step=9&bike=marram-250&letters=usual", width=390)
     page.get_by_role("heading", name="Step 9 of 10").wait_for()
