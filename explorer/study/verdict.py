@@ -20,10 +20,9 @@ from explorer.records.setups.comparison import Fitment
 from explorer.records.setups.setup import Setup
 from explorer.records.tyre import same_size
 from explorer.study.certainty import change_with_band, is_real
-from explorer.study.compared import shortness
+from explorer.study.compared import noticeably_faster, shortness
 from explorer.study.fit_chain import UNKNOWN, pitch_of
 from explorer.study.fit_gaps import gaps_that_touch
-from explorer.study.noticed import noticeably_faster
 from explorer.study.study import FITTED, Study
 from explorer.study.wants.wants_chain import pair_chains
 

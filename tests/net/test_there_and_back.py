@@ -12,7 +12,7 @@ from urllib.parse import parse_qsl
 import pytest
 from ipywidgets import Widget
 
-from explorer.charts import held_range
+from explorer.charts import drawing
 from explorer.serve.contents import PAGES
 from tests.net import corpus, page_said
 
@@ -32,7 +32,7 @@ class OpenPage:
         monkeypatch.setenv("QUERY_STRING", query)
         monkeypatch.setenv("GEARING_EXPLORER_SERVER", "yes")
         # Each axis anew for each state: else it is held, and what came before is seen in it.
-        monkeypatch.setattr(held_range, "_LEAST_FILL", math.inf)
+        monkeypatch.setattr(drawing, "_LEAST_FILL", math.inf)
         page_said._run(notebook)
         self.root = page_said._root()
 
