@@ -28,7 +28,7 @@ from explorer.app.chart_script import bring_chart_script
 from explorer.app.debounce import Debounce, at_once
 from explorer.app.elsewhere import as_shown_here
 from explorer.app.faults import Faults
-from explorer.charts.held_range import axes_anew
+from explorer.charts.drawing import axes_anew
 from explorer.panels import widgets
 from explorer.records.clubs.club import bikes_offered
 

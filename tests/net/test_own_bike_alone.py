@@ -24,6 +24,8 @@ from explorer.units import RPM
 from tests.records.bikes.test_own_bike import MEADOW
 
 PAGES = ("gearing", "wants", "fit", "check", "ground", "logbook")
+QUICK = ("gearing", "fit")
+"""Pages of a run without ``--long``."""
 ASK = """
 import json, sys
 from pathlib import Path
@@ -90,7 +92,9 @@ def test_an_own_link_that_cannot_be_read_opens_the_first_bike_and_says_why():
     assert any("Primary reduction" in sentence for sentence in sentences)
 
 
-@pytest.mark.parametrize("page", PAGES)
+@pytest.mark.parametrize(
+    "page", [pytest.param(page, marks=() if page in QUICK else pytest.mark.long) for page in PAGES]
+)
 def test_other_demo_numbers_change_nothing_on_the_page_of_an_own_bike(page, tmp_path):
     real = dict(demo_bikes())
     other = {name: perturbed(bike) for name, bike in real.items()}

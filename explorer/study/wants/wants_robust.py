@@ -25,8 +25,8 @@ from explorer.records.setups.comparison import Fitment
 from explorer.records.setups.setup import Setup
 from explorer.records.tyre import rollout
 from explorer.study.certainty import INPUT_NAMES, is_real, spreads_of
-from explorer.study.conditions import conditions_of, surface_of, vehicle_of
 from explorer.study.engine_figures import engine_figures
+from explorer.study.question import conditions_of, surface_of, vehicle_of
 from explorer.study.wants.judged import Judged
 from explorer.study.wants.scene import Scene
 from explorer.study.wants.want import GroundWant

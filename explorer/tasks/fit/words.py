@@ -6,11 +6,11 @@ from explorer import units
 from explorer.app.fit_notes import axle_phrase, left_of_adjuster, length
 from explorer.calc.chain.chain_choice import Choice
 from explorer.calc.chain.chain_fit import Fit, Verdict
-from explorer.charts.wording import listed
 from explorer.panels.html import sentences
 from explorer.study.fit_chain import axle_range
 from explorer.study.fit_gaps import Gap
 from explorer.study.fit_result import FitResult
+from explorer.study.wording import listed
 
 UNKNOWN_HERE = (
     "your bike's clearances, unless you measured them here, and how much clearance is enough",
@@ -23,6 +23,11 @@ UNKNOWN_HERE = (
 NO_GAPS = (
     "Nothing measured yet. Before buying, measure what a larger sprocket or an axle further "
     "forward comes near: case, guide, swingarm, slider and tyre."
+)
+
+WIDER = (
+    "A sealed chain is wider over its pins than a plain one: look at the room beside it at case, "
+    "cover and guard."
 )
 
 NEW_ON_OLD = (
