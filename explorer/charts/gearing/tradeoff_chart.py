@@ -13,6 +13,7 @@ from bokeh.models import ColumnDataSource, HoverTool, LegendItem
 from numpy.typing import NDArray
 
 from explorer.charts import palette
+from explorer.charts.chain_marks import chain_counts, chain_key, chain_marks
 from explorer.charts.drawing import (
     HOVER_STYLE,
     Columns,
@@ -58,8 +59,8 @@ class TradeoffView:
         speed_units: Unit of all speeds, and the second one for hovering.
         notes (sequence of str (pairs,) or empty): One more line for hovering, such as whether the
             pair fits the chain.
-        blocked (array of bool (pairs,) or None): Pairs that the chain does not allow, drawn as
-            crosses; None where nobody has measured.
+        reach (array of int (pairs,) or None): Which chain goes round, codes of
+            `chain_choice.Reach`; None where nobody has measured.
     """
 
     front: NDArray[np.int_]
@@ -76,7 +77,7 @@ class TradeoffView:
     speed_name: str = "Top speed"
     speed_units: SpeedUnits = field(default_factory=SpeedUnits)
     notes: tuple[str, ...] = ()
-    blocked: NDArray[np.bool_] | None = None
+    reach: NDArray[np.int_] | None = None
 
     def __post_init__(self) -> None:
         require_finite(front=self.front, rear=self.rear)
@@ -117,11 +118,23 @@ class TradeoffChart:
         self._y = HeldRange(self.figure.y_range)
         self._pairs = ColumnDataSource()
         self._best = ColumnDataSource()
-        names = ("x", "y", "front", "rear", "ratio", "other", "best", "note", "marker", "edge")
+        names = (
+            "x",
+            "y",
+            "front",
+            "rear",
+            "ratio",
+            "other",
+            "best",
+            "note",
+            "marker",
+            "edge",
+            "fill",
+        )
         replace(self._pairs, {name: [] for name in names})
         replace(self._best, {"x": [], "y": []})
         pairs = self.figure.scatter(
-            "x", "y", source=self._pairs, size=7, fill_color=palette.PAIR, line_color="edge",
+            "x", "y", source=self._pairs, size=7, fill_color="fill", line_color="edge",
             line_width=1.0, marker=column("marker"),
         )  # fmt: skip
         line = self.figure.line(
@@ -172,7 +185,7 @@ class TradeoffChart:
         drawn = view.drawn
         front, rear = view.front[drawn], view.rear[drawn]
         best = np.asarray(view.on_best_line, bool)[drawn]
-        blocked = np.zeros(drawn.size, bool) if view.blocked is None else view.blocked[drawn]
+        reach = np.zeros(len(view.front), int) if view.reach is None else view.reach
         return {
             "x": decimals(view.speed[drawn]),
             "y": decimals(view.measure[drawn]),
@@ -182,8 +195,7 @@ class TradeoffChart:
             "other": decimals(view.speed[drawn] * view.speed_units.other_factor),
             "best": ["on the best-compromise line" if on else "" for on in best],
             "note": [view.notes[i] if view.notes else "" for i in drawn],
-            "marker": ["x" if crossed else "circle" for crossed in blocked],
-            "edge": [palette.LIMIT if crossed else palette.PAPER for crossed in blocked],
+            **chain_marks(reach[drawn]),
         }
 
     def _mark_columns(self, view: TradeoffView) -> Columns:
@@ -238,7 +250,7 @@ class TradeoffChart:
 def _pairs_in_words(view: TradeoffView) -> str:
     count, drawn = len(view.front), view.drawn.size
     said = f"{count} pairs" if drawn == count else f"{drawn} of {count} pairs"
-    return said if view.blocked is None else f"{said}, ✕ not on this chain"
+    return said if view.reach is None else f"{said}: {chain_key(view.reach)}"
 
 
 def _tooltip(view: TradeoffView) -> str:
@@ -269,11 +281,8 @@ def describe(view: TradeoffView) -> str:
         f"{'is the best compromise' if best == 1 else 'are best compromises'}.",
         f"Chosen {_pair_in_words(view, view.chosen)}; fitted {_pair_in_words(view, view.fitted)}.",
     ]
-    if view.blocked is not None:
-        sentences.append(
-            f"{int(view.blocked.sum())} pairs, drawn as crosses, do not go on the chain as "
-            "measured on the fit page."
-        )
+    if view.reach is not None:
+        sentences.append(f"{chain_counts(view.reach)}.")
     index = view.index(view.chosen)
     if index is not None:
         place = "on" if view.on_best_line[index] else "not on"

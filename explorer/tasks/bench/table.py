@@ -146,7 +146,7 @@ def _map(choice: BenchChoice) -> dict[str, np.ndarray]:
         "map_geared": np.array([pairs.ground_sets_top], np.uint8),
         "map_measure": pairs.value.ravel().astype(np.float32),
         "map_best": pairs.best_compromise.ravel().astype(np.uint8),
-        "map_chain": chains.verdict.astype(np.int8),
+        "map_chain": chains.reach.astype(np.int8),
     }
 
 
