@@ -79,6 +79,10 @@ class State(HasTraits):
         """Change some fields of the set-up; RecordError says what cannot be."""
         self.choice = replace(self.choice, setup=self.setup.changed(**fields))
 
+    def measure(self, measured: Measurements) -> None:
+        """Take other answers about the chain and the parts."""
+        self.choice = replace(self.choice, measured=measured)
+
     def pick_bike(self, bike_id: str) -> None:
         """Take another bike of the library, as it stands; the ground and the units stay."""
         self._take(bike_id, self.library[bike_id])

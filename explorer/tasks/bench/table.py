@@ -131,7 +131,7 @@ def _texts(choice: BenchChoice, rows: Rows, at_once: bool) -> dict[str, Any]:
         "verdicts": [each.sentence(study.setup.units) for each in found],
         "said": [words.shifting(row) for row in every],
         "chain": [each.fits for each in found],
-        "offers": None if at_once else offers_of(rows, found),
+        "offers": None if at_once else offers_of(rows, found, choice.measured),
     }
 
 
