@@ -20,10 +20,9 @@ from explorer.records.setups.comparison import Fitment
 from explorer.records.setups.setup import Setup
 from explorer.records.tyre import same_size
 from explorer.study.certainty import change_with_band, is_real
-from explorer.study.compared import shortness
+from explorer.study.compared import noticeably_faster, shortness
 from explorer.study.fit_chain import UNKNOWN, pitch_of
 from explorer.study.fit_gaps import gaps_that_touch
-from explorer.study.noticed import noticeably_faster
 from explorer.study.study import FITTED, Study
 from explorer.study.wants.wants_chain import pair_chains
 
@@ -116,7 +115,7 @@ class Verdict:
             said = "no change you would notice"
             if self.notices_top:
                 said = change_with_band(self.top, *units.display(1.0, "speed", system))
-        assuming = f"; this {self.assumes}" if self.assumes else ""
+        assuming = f"; {self.assumes}" if self.assumes else ""
         return [f"Top speed: {said}{assuming}."]
 
     @property
@@ -132,7 +131,7 @@ class Verdict:
             case Fits.CLOSE:
                 return "The chain may just fit: measure the adjuster again."
             case _ if self.fits == UNKNOWN:
-                return "Does it fit? Count the links, measure the adjuster."
+                return "Fit? Count links, measure the adjuster."
         return "It does not fit within your adjuster."
 
     @property

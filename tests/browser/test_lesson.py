@@ -59,7 +59,9 @@ def fits(page, width, height, where):
     return at["words"]
 
 
-@pytest.mark.parametrize(("width", "height"), [(1280, 720), (1024, 768)])
+@pytest.mark.parametrize(
+    ("width", "height"), [(1280, 720), pytest.param(1024, 768, marks=pytest.mark.long)]
+)
 def test_every_stage_of_every_step_fits_the_projector(open_page, width, height):
     page = open_page("lesson", "bike=marram-250", width=width, height=height)
     button(page, "90 minutes").click()
@@ -81,6 +83,7 @@ def test_every_stage_of_every_step_fits_the_projector(open_page, width, height):
         assert words <= 120, (step, words)
 
 
+@pytest.mark.long
 def test_a_class_of_twelve_goes_through_the_plan_of_40_minutes(open_page):
     page = open_page("lesson", "bike=bracken-125", width=1280, height=720)
     page.get_by_role("heading", name="Lesson: which gearing, and why?").wait_for()
@@ -120,6 +123,7 @@ def test_a_class_of_twelve_goes_through_the_plan_of_40_minutes(open_page):
     expect(button(on_the_stage(page), "Next step")).to_be_disabled()
 
 
+@pytest.mark.long
 def test_the_run_is_the_benchs_and_a_moved_sprocket_ends_it(open_page):
     page = open_page("lesson", f"step={RUN}&class={RUN};1;;;", width=1280, height=720)
     page.locator(".bn-run").click()
@@ -169,6 +173,7 @@ def test_guesses_step_and_question_stay_after_a_reload_and_another_page(open_pag
     assert page.locator("#ge-page img").count() == 0
 
 
+@pytest.mark.long
 def test_on_a_phone_the_stage_is_as_wide_as_the_phone_and_makes_its_sheets(open_page):
     page = open_page("lesson", "step=9&bike=marram-250&letters=usual", width=390)
     page.get_by_role("heading", name="Step 9 of 10").wait_for()

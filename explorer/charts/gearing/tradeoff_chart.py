@@ -18,6 +18,7 @@ from explorer.charts.drawing import (
     HOVER_STYLE,
     Columns,
     FloatArray,
+    HeldRange,
     Points,
     add_legend,
     decimals,
@@ -26,9 +27,8 @@ from explorer.charts.drawing import (
     require_finite,
     set_if_changed,
 )
-from explorer.charts.held_range import HeldRange
 from explorer.charts.tapping import tapped
-from explorer.charts.wording import SpeedUnits
+from explorer.study.wording import SpeedUnits
 
 Pair = tuple[int, int]
 """Front and rear teeth."""

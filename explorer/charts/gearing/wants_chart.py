@@ -15,6 +15,7 @@ from explorer.charts.chain_marks import chain_counts, chain_key, chain_marks
 from explorer.charts.drawing import (
     HOVER_STYLE,
     FloatArray,
+    HeldRange,
     Points,
     add_legend,
     decimals,
@@ -22,7 +23,6 @@ from explorer.charts.drawing import (
     replace,
     set_if_changed,
 )
-from explorer.charts.held_range import HeldRange
 from explorer.charts.tapping import tapped
 
 Pair = tuple[int, int]

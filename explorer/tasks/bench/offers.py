@@ -11,7 +11,6 @@ from typing import Any
 from explorer import units
 from explorer.calc import gearing
 from explorer.calc.wants.want_measures import cruise_engine_speed
-from explorer.charts.wording import grouped, listed
 from explorer.records.fitting.fit import Measurements
 from explorer.records.fitting.parts import PartsList
 from explorer.records.fitting.prices import cost, money
@@ -20,6 +19,7 @@ from explorer.study.study import FITTED, Study
 from explorer.study.table import Rows
 from explorer.study.verdict import Verdict
 from explorer.study.wants.wants_chain import parts_of_pair
+from explorer.study.wording import grouped, listed
 from explorer.units import RPM
 
 WISHES = (("more-pull", "More pull?", -1), ("calmer-road", "Calmer road?", 1))

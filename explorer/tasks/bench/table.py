@@ -54,21 +54,6 @@ class BenchTable:
     meta: Mapping[str, Any]
 
 
-def question_of(choice: BenchChoice) -> tuple:
-    """What a table's rows depend on: two choices that agree in it can use the same one.
-
-    The set-ups on another tyre than the one under the sliders have rows of their own.
-    """
-    neutral = choice.setup.model_copy(
-        update={"front": 0, "rear": 0, "course": "", "course_rider": ""}
-    )
-    elsewhere = tuple(
-        each if (each.tyre, each.rollout) != (choice.setup.tyre, choice.setup.rollout) else None
-        for each in choice.others
-    )
-    return choice.bike, neutral, choice.measured, elsewhere
-
-
 def tyres_of(choice: BenchChoice) -> list[str]:
     """The tyres of the slider: the same for as long as the bike is, and what set-ups had on it."""
     return list(

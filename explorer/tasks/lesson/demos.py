@@ -22,11 +22,11 @@ from explorer.charts.lesson import lesson_bars, lesson_lever
 from explorer.charts.lesson.lesson_bars import Bar, BarsView
 from explorer.charts.lesson.lesson_lever import LeverView
 from explorer.charts.lesson.lesson_size import enlarge
-from explorer.charts.wording import engine_speed as rpm_text
-from explorer.charts.wording import ordinal
 from explorer.study.certainty import signed_percent
 from explorer.study.study import CHOSEN, FITTED
 from explorer.study.table import RUN_TIMES
+from explorer.study.wording import engine_speed as rpm_text
+from explorer.study.wording import ordinal
 from explorer.tasks.lesson.facts import Facts
 from explorer.tasks.lesson.interludes import bend, challenge
 from explorer.tasks.lesson.link import CHALLENGE, RECAP, SMALL_FRONT

@@ -6,11 +6,11 @@ All numbers are computed, as in words.py.
 from explorer import units
 from explorer.calc import gearing
 from explorer.calc.drivetrain.top_speed import Limit
-from explorer.charts.wording import engine_speed as rpm_text
 from explorer.records.prose import read_prose
 from explorer.study.certainty import signed_percent
 from explorer.study.study import CHOSEN, FITTED
 from explorer.study.table import RUN_TIMES
+from explorer.study.wording import engine_speed as rpm_text
 from explorer.tasks.lesson.facts import Facts
 from explorer.tasks.lesson.link import PLANS
 from explorer.tasks.lesson.question import Asked, number

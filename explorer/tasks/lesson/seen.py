@@ -7,11 +7,10 @@ import numpy as np
 
 from explorer import units
 from explorer.calc.drivetrain.top_speed import Limit
-from explorer.charts.wording import engine_speed as rpm_text
-from explorer.charts.wording import ordinal
 from explorer.study.certainty import signed_percent
 from explorer.study.study import CHOSEN, FITTED
-from explorer.study.wording import LIMIT_WORDS
+from explorer.study.wording import LIMIT_WORDS, ordinal
+from explorer.study.wording import engine_speed as rpm_text
 from explorer.tasks.lesson.facts import Facts
 from explorer.tasks.lesson.words import pair
 from explorer.tasks.lesson.words_riding import tradeoff_pairs

@@ -13,10 +13,10 @@ from explorer import units
 from explorer.app.printed import save_link, template
 from explorer.app.setup_code import code_svg, read_address
 from explorer.calc import gearing
-from explorer.charts.wording import engine_speed as rpm_text
-from explorer.charts.wording import ordinal
 from explorer.records.lessons.quiz import quiz
 from explorer.study.study import FITTED
+from explorer.study.wording import engine_speed as rpm_text
+from explorer.study.wording import ordinal
 from explorer.tasks.lesson.class_card import MEASURED, results_view
 from explorer.tasks.lesson.experiments import EXPERIMENTS
 from explorer.tasks.lesson.facts import Facts

@@ -10,8 +10,8 @@ from markupsafe import Markup
 from explorer.app.chart_widget import ChartWidget
 from explorer.app.page import OpenPage
 from explorer.panels import widgets
+from explorer.panels.controls import TextControl
 from explorer.panels.html import bullet_list, sentences
-from explorer.panels.text_control import TextControl
 from explorer.records.errors import RecordError
 from explorer.tasks.lesson.controls import CONTROLS
 from explorer.tasks.lesson.demos import Shown, run_html

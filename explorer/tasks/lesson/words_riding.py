@@ -4,10 +4,10 @@ import numpy as np
 
 from explorer import units
 from explorer.app.gearing_views import measure_name, measure_scale
-from explorer.charts.wording import engine_speed as rpm_text
-from explorer.charts.wording import ordinal
 from explorer.records.ground.surfaces import surfaces
 from explorer.study.study import CHOSEN
+from explorer.study.wording import engine_speed as rpm_text
+from explorer.study.wording import ordinal
 from explorer.tasks.gearing.words import certainty_sentences
 from explorer.tasks.lesson.facts import Facts
 from explorer.tasks.lesson.question import Asked, number

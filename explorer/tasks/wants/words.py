@@ -10,15 +10,14 @@ from explorer.app.fit_notes import SHORT_VERDICTS
 from explorer.calc.chain.chain_choice import Choice
 from explorer.calc.chain.chain_fit import Verdict
 from explorer.calc.drivetrain.top_speed import Limit
-from explorer.charts.wording import listed, ordinal
 from explorer.study.certainty import signed_percent
-from explorer.study.noticed import noticeably_faster
+from explorer.study.compared import noticeably_faster
 from explorer.study.wants.scene import scene_of
 from explorer.study.wants.wants_placed import usual_ground
 from explorer.study.wants.wants_result import WantsResult
 from explorer.study.wants.wants_short_list import BEST, NOW, ONE_TOOTH, Change, Listed, ShortList
 from explorer.study.wants.wants_why_not import WhyNot
-from explorer.study.wording import LIMIT_WORDS
+from explorer.study.wording import LIMIT_WORDS, listed, ordinal
 
 SCORE_IN_WORDS = (
     "The score is the weighted mean of how far each want is satisfied: 1 where it is met, ½ where "

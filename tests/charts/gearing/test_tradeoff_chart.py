@@ -13,7 +13,7 @@ from jupyter_bokeh import BokehModel
 from explorer.calc.chain.chain_choice import Reach
 from explorer.charts import palette
 from explorer.charts.gearing.tradeoff_chart import TradeoffChart, TradeoffView, describe
-from explorer.charts.wording import SpeedUnits
+from explorer.study.wording import SpeedUnits
 
 MOST_EVENTS = 1
 """Document events of one step of a slider: only the marks move."""

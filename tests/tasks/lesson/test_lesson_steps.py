@@ -22,7 +22,7 @@ from explorer.records.bikes.quantity import read_quantity
 from explorer.records.errors import RecordError
 from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.setup import Setup
-from explorer.study.conditions import conditions_of
+from explorer.study.question import conditions_of
 from explorer.study.study import CHOSEN, FITTED
 from explorer.tasks.lesson.demos import DEMONSTRATIONS, Shown
 from explorer.tasks.lesson.experiments import EXPERIMENTS
