@@ -15,7 +15,7 @@
   }
 
   const label = (field) => field.getAttribute("aria-label");
-  const isDone = (form) => form.querySelector(":scope > .ge-answer .ge-said");
+  const isDone = (form) => form.querySelector(":scope > .ge-answer .ge-said")?.textContent;
 
   function refused(field) {
     const said = field.closest(".ge-field").querySelector(".ge-answer");
@@ -61,10 +61,12 @@
     store((place) => place.setItem(KEY, JSON.stringify([...kept, ...waiting])));
   });
 
+  const isReady = () => document.documentElement.dataset.ready;
   const ready = new MutationObserver(() => {
-    if (!document.documentElement.dataset.ready) return;
+    if (!isReady()) return;
     ready.disconnect();
     begin();
   });
-  ready.observe(document.documentElement, { attributes: true, attributeFilter: ["data-ready"] });
+  if (isReady()) begin();
+  else ready.observe(document.documentElement, { attributeFilter: ["data-ready"] });
 })();
