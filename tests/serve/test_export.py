@@ -155,7 +155,8 @@ def test_the_lesson_has_the_words_of_every_step(static_site):
     state = LessonState.from_link(f"bike={FIRST}", BIKES)[0]
     facts = Facts(state.lesson, {FIRST: BIKES[FIRST]}, state.lesson.measurements)
     for step in STEPS:
-        asked, shown = step.ask(facts), Shown(step.number, facts, False, lambda *_: None)
+        asked = step.ask(facts)
+        shown = Shown(step.number, facts, False, lambda *_: None, asked.options)
         for words in (step.title, asked.text, *asked.options, asked.right, shown.words):
             assert words in text
         for words in (*step.seen(facts), *step.answer(facts), step.take_away):

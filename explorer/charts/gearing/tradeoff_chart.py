@@ -61,6 +61,8 @@ class TradeoffView:
             pair fits the chain.
         reach (array of int (pairs,) or None): Which chain goes round, codes of
             `chain_choice.Reach`; None where nobody has measured.
+        offered (sequence of tuple (front, rear)): Pairs among which somebody chooses, each with its
+            name.
     """
 
     front: NDArray[np.int_]
@@ -78,6 +80,7 @@ class TradeoffView:
     speed_units: SpeedUnits = field(default_factory=SpeedUnits)
     notes: tuple[str, ...] = ()
     reach: NDArray[np.int_] | None = None
+    offered: tuple[Pair, ...] = ()
 
     def __post_init__(self) -> None:
         require_finite(front=self.front, rear=self.rear)
@@ -229,6 +232,19 @@ class TradeoffChart:
                 dx=12 if rightward else -12,
                 dy=offset if _NEAR_EDGE < share < 1 - _NEAR_EDGE else 0,
             )
+        for pair in view.offered:
+            index, marked = view.index(pair), pair in named.values()
+            if index is not None:
+                points.add(
+                    view.speed[index],
+                    view.measure[index],
+                    size=26 if marked else 15,
+                    fill=palette.CLEAR,
+                    text="" if marked else f"{pair[0]}/{pair[1]}",
+                    ground=palette.PAPER,
+                    align="center",
+                    dy=-17,
+                )
         return points.columns
 
     def _tapped(self, event: Tap) -> None:
@@ -283,6 +299,9 @@ def describe(view: TradeoffView) -> str:
     ]
     if view.reach is not None:
         sentences.append(f"{chain_counts(view.reach)}.")
+    if view.offered:
+        offered = "; ".join(_pair_in_words(view, pair) for pair in view.offered)
+        sentences.append(f"To choose among: {offered}.")
     index = view.index(view.chosen)
     if index is not None:
         place = "on" if view.on_best_line[index] else "not on"

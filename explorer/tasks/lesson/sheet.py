@@ -75,7 +75,14 @@ def render(sheet: Worksheet, reader: Reader) -> str:
         made_on=sheet.made_on,
         minutes=facts.lesson.place.plan,
         steps=[
-            (step, minutes, step.ask(facts), step.answer(facts), of_step(step.number))
+            (
+                step,
+                minutes,
+                step.ask(facts),
+                step.answer(facts),
+                step.remember(facts),
+                of_step(step.number),
+            )
             for step, minutes in ((STEPS[each - 1], minutes) for each, minutes in plan.items())
         ],
         labels={each: STEPS[each - 1].name or f"step {each}" for each in plan},
