@@ -77,7 +77,12 @@ def test_no_chart_costs_the_keyboard_more_than_one_stop(open_page, name):
 
 def test_the_arrows_lead_from_one_tool_of_a_chart_to_the_next(open_page):
     page = open_page("ground")
-    page.locator(".bk-Figure .bk-ToolButton, .bk-Figure .bk-OnOffButton").first.focus()
+    open_lids(page)
+    page.wait_for_function(
+        "window.Bokeh.documents.length && window.Bokeh.documents.every((chart) => chart.is_idle)"
+    )
+    focus = "stops(figures[0].shadowRoot)[0].focus(); return figures"
+    page.evaluate(STOPS.replace("return figures", focus))
     first = page.evaluate(ARROWS)
     page.keyboard.press("ArrowRight")
     second = page.evaluate(ARROWS)
