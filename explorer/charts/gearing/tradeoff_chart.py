@@ -16,13 +16,12 @@ from explorer.charts import palette
 from explorer.charts.chain_marks import chain_counts, chain_key, chain_marks
 from explorer.charts.drawing import (
     HOVER_STYLE,
+    Chart,
     Columns,
     FloatArray,
-    HeldRange,
     Points,
     add_legend,
     decimals,
-    new_figure,
     replace,
     require_finite,
     set_if_changed,
@@ -104,21 +103,16 @@ class TradeoffView:
         return f"{value:.{self.decimals}f} {self.measure_unit}"
 
 
-class TradeoffChart:
-    """The figure, built once, and its update.
+class TradeoffChart(Chart):
+    """The figure and its update.
 
     Args:
         on_pick (callable (front, rear)): Called when a pair is tapped.
-
-    Attributes:
-        figure: The figure.
     """
 
     def __init__(self, view: TradeoffView, on_pick: Callable[[int, int], None]) -> None:
         self._on_pick = on_pick
-        self.figure = new_figure()
-        self._x = HeldRange(self.figure.x_range)
-        self._y = HeldRange(self.figure.y_range)
+        super().__init__()
         self._pairs = ColumnDataSource()
         self._best = ColumnDataSource()
         names = (
