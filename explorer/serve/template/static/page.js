@@ -195,14 +195,14 @@
 
   // --- A chart is one stop for the keyboard -------------------------------------------------------
   // Of a chart's tools one is a stop, and the arrows lead to the others; the drawing itself, which no
-  // key moves, is none.
+  // key moves, is none then. Without tools it is one: a row of charts wider than a phone is moved by it.
 
   function oneStopAChart() {
     const { CanvasView } = window.Bokeh.require("models/canvas/canvas");
     const renderOf = CanvasView.prototype.render;
     CanvasView.prototype.render = function render() {
       renderOf.call(this);
-      this.events_el.tabIndex = -1;
+      if (this.parent?.model.toolbar_location) this.events_el.tabIndex = -1;
     };
     const { ToolbarView } = window.Bokeh.require("models/tools/toolbar");
     const afterRenderOf = ToolbarView.prototype._after_render;
