@@ -261,7 +261,7 @@ class TypedText:
 
     def _typed(self, text: str) -> None:
         try:
-            self._control.answer(*([self._read(self._state, text)] if text.strip() else []))
+            self._control.say_back(*([self._read(self._state, text)] if text.strip() else []))
         except RecordError as error:
             self._control.answer(*error.sentences)
 

@@ -141,13 +141,17 @@ class OpenPage:
         """Take what a link carries; what it got wrong is said."""
         library = dict(bikes_offered())
         given, complaints = self.plan.state.from_link(query, library)
-        getattr(self.state, "library", {}).update(library)  # the link may carry a bike
+        known: dict = getattr(self.state, "library", {})
+        more = library.keys() - known.keys()
+        known.update(library)  # the link may carry a bike, or a rider's last one is offered
 
         def take() -> None:
             with at_once():
                 self.state.choice = given.choice
 
         self.faults.guard(take)()
+        if more:
+            self._show_state()
         if complaints:
             self.faults.say(*complaints)
 
