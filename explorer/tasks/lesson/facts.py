@@ -33,6 +33,9 @@ SHAFT_TORQUE = 100.0
 _SHORT_OF = 0.995
 """An upshift above this share of the rev limit counts as one at the rev limit [-]."""
 
+_CLOSED = 1e-3
+"""The clutch is closed from this share above the launch speed on [-]."""
+
 _ROUND_SPEED = 5
 """Speeds asked for are multiples of this in the reader's unit."""
 
@@ -284,14 +287,18 @@ class Facts:
         result = self.result
         if result.drive.gears == 1:
             return None
+        drive = result.drive
+        per_speed = drive.overall[CHOSEN, :, 0] / float(drive.radius[CHOSEN, 0, 0])
         taken = result.shifts.shifts_up[CHOSEN][:-1]
+        # While the clutch slips the next gear's engine speed is not that of its ratio.
+        turning = (result.shifts.exit_speed[CHOSEN] * per_speed)[:-1]
+        closed = taken & (turning > drive.launch_speed.item() * (1 + _CLOSED))
+        taken = closed if closed.any() else taken
         before_limit = result.shifts.exit_speed[CHOSEN] < self.limiter_speeds[CHOSEN] * _SHORT_OF
         early = np.flatnonzero(taken & before_limit[:-1])
         late = np.flatnonzero(taken)
         gear = int(early[0]) if early.size else int(late[-1]) if late.size else 0
-        drive = result.drive
         speed = float(result.shifts.exit_speed[CHOSEN, gear])
-        per_speed = drive.overall[CHOSEN, :, 0] / float(drive.radius[CHOSEN, 0, 0])
         limit = drive.limiter_speed.item()
         return Shift(
             gear=gear + 1,
