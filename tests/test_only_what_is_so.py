@@ -83,6 +83,15 @@ def test_nor_does_any_page_say_it_once_its_sentences_are_put_together(page: Page
         assert not found, (query, found[0])
 
 
+def test_nothing_wanted_lists_no_purchase():
+    page = WantsPage("")
+    text = " ".join(words(page.widget))
+    fitted = page.state.bike.sprockets
+    assert "Nothing wanted yet" in text
+    # No pair is named but the one that is on the bike, and no way into the fitting page.
+    assert set(re.findall(r"\b\d\d/\d\d\b", text)) <= {f"{fitted.front}/{fitted.rear}"}
+
+
 def words(root):
     """What stands on a page, hidden parts left out."""
     if root.layout is not None and root.layout.display == "none":

@@ -97,6 +97,7 @@ class Shift:
         held_back (bool): Whether the ground, or the front wheel, lets less through than the engine
             gives there.
         at_limit (bool): Whether it is only at the rev limit.
+        slipping (bool): Whether the clutch still slips from the start until then.
     """
 
     gear: int
@@ -106,6 +107,7 @@ class Shift:
     after: float
     held_back: bool
     at_limit: bool
+    slipping: bool
 
 
 class Need(NamedTuple):
@@ -150,7 +152,7 @@ class Facts:
         if step == 2:
             return bool(self.teeth.for_one_fewer >= _SEVERAL)
         if step == 7:
-            return self.shift is not None and self.shift.taken
+            return self.shift is not None and self.shift.taken and not self.shift.slipping
         if step == 9:
             return self.slack is not None
         return step != 10 or self.need is not None
@@ -311,6 +313,7 @@ class Facts:
                 > self.held
             ),
             at_limit=float(per_speed[gear] * speed) > limit * _SHORT_OF,
+            slipping=bool(taken[gear]) and not closed[gear],
         )
 
     @cached_property

@@ -64,6 +64,11 @@ def as_hard(facts, said):
     assert found[0] == pytest.approx(found[1], rel=0.03, abs=0.02)
 
 
+def clutch_slips(facts, said):
+    launch = facts.result.drive.launch_speed.item() * 30 / math.pi
+    assert value(said[1]) == pytest.approx(launch, rel=0.002)
+
+
 def at_the_limit(facts, said):
     shift = facts.shift
     assert shift.taken and shift.at_limit and near(said[1], shift.before * 30 / math.pi)
