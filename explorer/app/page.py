@@ -24,9 +24,8 @@ from IPython.display import display
 from traitlets import HasTraits
 
 from explorer.app import FIRST_TYPE, VIEW_TYPE
-from explorer.app.chart_script import bring_chart_script
 from explorer.app.debounce import Debounce, at_once
-from explorer.app.elsewhere import as_shown_here
+from explorer.app.elsewhere import as_shown_here, bring_chart_script
 from explorer.app.faults import Faults
 from explorer.panels import widgets
 from explorer.records.clubs.club import bikes_offered
