@@ -121,7 +121,20 @@ def test_pages_ask_no_other_host_and_every_link_leads_to_a_file(static_site):
         for address in re.findall(r'(?:src|href)="([^"]+)"', text):
             if not address.startswith("https://club.example/gearing/"):
                 file, _, fragment = address.partition("#")
+                file = file.partition("?")[0]
                 assert (page.parent / file).is_file() or (not file and fragment), (page, address)
+
+
+def test_what_a_page_loads_is_kept_by_the_address_that_it_is_loaded_by(static_site):
+    """With a mark of its content, so that an old copy of a browser's is never taken for it."""
+    kept = json.loads(
+        re.search(r"^const FILES = (.+);$", (static_site / "worker.js").read_text(), re.M)[1]
+    )
+    for page in (static_site / "bikes" / f"{FIRST}.html", static_site / "index.html"):
+        loaded = re.findall(r'(?:src|href)="(?:../)*(own/[^"]+)"', page.read_text())
+        assert loaded and all("?v=" in each and each in kept for each in loaded)
+    for each in kept:
+        assert (static_site / each.partition("?")[0]).is_file()
 
 
 def test_the_sheet_of_each_pair_on_a_short_list_is_the_served_one(static_site):
