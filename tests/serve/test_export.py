@@ -1,6 +1,7 @@
 """The static site says what the served bench says, and holds nothing that a host must run."""
 
 import base64
+import gzip
 import html
 import json
 import re
@@ -135,6 +136,17 @@ def test_what_a_page_loads_is_kept_by_the_address_that_it_is_loaded_by(static_si
         assert loaded and all("?v=" in each and each in kept for each in loaded)
     for each in kept:
         assert (static_site / each.partition("?")[0]).is_file()
+
+
+def test_a_first_visit_takes_no_more_than_1_2_megabytes_with_all_tables_kept(static_site):
+    """As a host compresses them, with 20 kB for headers; the demo bike with most pairs."""
+    page = static_site / "bikes" / f"{FIRST}.html"
+    known = json.loads(re.search(r'id="bench-site">(.+)</script>', page.read_text())[1])
+    units = known["shown"][2]
+    files = [page, *(static_site / "own").iterdir(), static_site / "index.html"]
+    files += (static_site / "tables" / FIRST).glob(f"*-{units}.js")
+    sent = sum(len(gzip.compress(file.read_bytes(), 6)) for file in files)
+    assert len(files) > TYRES * GROUNDS and sent + 20_000 < 1_200_000
 
 
 def test_the_sheet_of_each_pair_on_a_short_list_is_the_served_one(static_site):

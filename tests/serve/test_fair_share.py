@@ -54,7 +54,7 @@ def test_who_floods_takes_little_more_than_the_others_and_is_set_back(machine):
     assert machine.look(0.15, 0.15, 0.15, 0.15, 0.9, times=4)[:4] == [False] * 4
     before = machine.work[4]
     machine.look(0.15, 0.15, 0.15, 0.15, 0.9, times=60)
-    assert (machine.work[4] - before) / (60 * LOOK_SECONDS) < 2.5 * 0.15
+    assert (machine.work[4] - before) / (60 * LOOK_SECONDS) < 2 * 0.15
     assert machine.back == {4}
 
 
