@@ -24,9 +24,8 @@ from IPython.display import display
 from traitlets import HasTraits
 
 from explorer.app import FIRST_TYPE, VIEW_TYPE
-from explorer.app.chart_script import bring_chart_script
 from explorer.app.debounce import Debounce, at_once
-from explorer.app.elsewhere import as_shown_here
+from explorer.app.elsewhere import as_shown_here, bring_chart_script
 from explorer.app.faults import Faults
 from explorer.panels import widgets
 from explorer.records.clubs.club import bikes_offered
@@ -142,13 +141,17 @@ class OpenPage:
         """Take what a link carries; what it got wrong is said."""
         library = dict(bikes_offered())
         given, complaints = self.plan.state.from_link(query, library)
-        getattr(self.state, "library", {}).update(library)  # the link may carry a bike
+        known: dict = getattr(self.state, "library", {})
+        more = library.keys() - known.keys()
+        known.update(library)  # the link may carry a bike, or a rider's last one is offered
 
         def take() -> None:
             with at_once():
                 self.state.choice = given.choice
 
         self.faults.guard(take)()
+        if more:
+            self._show_state()
         if complaints:
             self.faults.say(*complaints)
 
