@@ -45,7 +45,7 @@ def _runs(start: str, end: str, there: str, back: str) -> tuple[Column, ...]:
     return (
         Column("from", "From", "Speed at the start.", start),
         Column("to", "To", "Speed at the end.", end),
-        Column("there", "There", "Time of each run one way, a comma and a space between.", there),
+        Column("there", "There", "Time of each run one way, commas between.", there),
         Column("back", "Back", "Time of each run the other way.", back),
     )
 

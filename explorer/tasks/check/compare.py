@@ -45,7 +45,7 @@ RUN_COLUMNS = (
     Column(
         "there",
         "There",
-        "Time of each run one way, a comma and a space between.",
+        "Time of each run one way, commas between.",
         "5.2, 5.4, 5.3 s",
     ),
     Column("back", "Back", "Time of each run the other way.", "4.9, 5.1, 5.0 s"),

@@ -243,12 +243,12 @@ def test_a_refused_entry_leaves_the_verdict_of_what_is_taken():
     refused = shown(page)
     assert verdict(page) == good and "25" not in verdict(page)
     assert "Until then the page goes on with 10 mm." in refused
-    named(page, "Links").value = "banana"
+    named(page, "Links of the chain now").value = "banana"
     assert "Until then the page goes on with 112." in shown(page)
-    named(page, "Links").value = ""
-    named(page, "Links").value = "banana"
+    named(page, "Links of the chain now").value = ""
+    named(page, "Links of the chain now").value = "banana"
     assert "Until then it counts as not known." in shown(page)
-    named(page, "Links").value = "112"
+    named(page, "Links of the chain now").value = "112"
     named(page, "Axle room forward").value = "25 mm"
     assert verdict(page) != good and "13/53 fits" in verdict(page)
 
