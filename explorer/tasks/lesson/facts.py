@@ -97,7 +97,7 @@ class Shift:
         held_back (bool): Whether the ground, or the front wheel, lets less through than the engine
             gives there.
         at_limit (bool): Whether it is only at the rev limit.
-        slipping (bool): Whether the clutch still slips from the start until then.
+        slipping (bool): Whether the next gear's clutch would slip until then.
     """
 
     gear: int
@@ -292,8 +292,8 @@ class Facts:
         drive = result.drive
         per_speed = drive.overall[CHOSEN, :, 0] / float(drive.radius[CHOSEN, 0, 0])
         taken = result.shifts.shifts_up[CHOSEN][:-1]
-        # While the clutch slips the next gear's engine speed is not that of its ratio.
-        turning = (result.shifts.exit_speed[CHOSEN] * per_speed)[:-1]
+        # A shift that waits for the next gear's clutch alone does not show the rule.
+        turning = result.shifts.exit_speed[CHOSEN, :-1] * per_speed[1:]
         closed = taken & (turning > drive.launch_speed.item() * (1 + _CLOSED))
         taken = closed if closed.any() else taken
         before_limit = result.shifts.exit_speed[CHOSEN] < self.limiter_speeds[CHOSEN] * _SHORT_OF
