@@ -30,11 +30,11 @@ from explorer.tasks.lesson.state import Lesson, others
 SHAFT_TORQUE = 100.0
 """A round number for the lever, at the gearbox's output shaft [N·m]."""
 
+_CLOSED = 1e-3
+"""The clutch is closed at an engine speed beyond the launch speed by this share."""
+
 _SHORT_OF = 0.995
 """An upshift above this share of the rev limit counts as one at the rev limit [-]."""
-
-_CLOSED = 1e-3
-"""The clutch is closed from this share above the launch speed on [-]."""
 
 _ROUND_SPEED = 5
 """Speeds asked for are multiples of this in the reader's unit."""
