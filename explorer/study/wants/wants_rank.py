@@ -11,8 +11,6 @@ from explorer.study.wants.wants_result import WantsResult
 _NOTICED = 0.01
 """Satisfactions closer than this are alike (our choice) [-]."""
 
-_ROUNDING = 1e-6
-
 
 def worth(result: WantsResult) -> FloatArray:
     """Score gained over the fitted pair, as far as it is a reason to buy.
@@ -39,10 +37,10 @@ def worth(result: WantsResult) -> FloatArray:
 
 
 def against(result: WantsResult) -> FloatArray:
-    """Whether a pair makes worse what the rider asked for, and serves none of it better.
+    """Whether a pair serves something that the rider asked for worse, and nothing of it better.
 
-    Only the rider's own wants count, not those of the mix. A want that is met by less room than
-    now is made worse, too: nobody who calls first gear too tall is offered a taller one.
+    Only the rider's own wants of the ride count, not those of the mix nor of what is bought: nobody
+    who calls first gear too tall is offered a taller one for the road.
 
     Args:
         result: Every pair scored.
@@ -51,12 +49,10 @@ def against(result: WantsResult) -> FloatArray:
     """
     worse, better = np.zeros((2, result.ratio.size), bool)
     for each in result.judged:
-        # What is bought is not what hurts.
         if each.weight and each.placed.terrain is None and isinstance(each.want, GroundWant):
-            before = float(each.margin[result.now])
-            worse |= each.margin < before - _ROUNDING * abs(before)
-            worse |= np.isnan(each.margin) & np.isfinite(before)
-            better |= each.satisfaction > each.satisfaction[result.now] + _NOTICED
+            gained = each.satisfaction - each.satisfaction[result.now]
+            worse |= gained < -_NOTICED
+            better |= gained > _NOTICED
     return worse & ~better
 
 
