@@ -86,7 +86,7 @@ def _card(study: Study, row: int, verdict: Verdict, measured: Measurements) -> d
             ("Slowest walk", f"{walks[row]:.1f} {unit}, now {walks[FITTED]:.1f}"),
             (f"At {cruise}", f"{_revs(revs[row])}, now {_revs(revs[FITTED])} rpm"),
             ("Fit", verdict.chain.rstrip(".")),
-            ("To buy", f"{verdict.parts} + small parts" if verdict.parts else ""),
+            ("To buy", verdict.parts),
             ("Price", price),
             ("Axle", _axle(verdict.movement, setup.units)),
         ],
