@@ -12,6 +12,7 @@ import numpy as np
 from explorer import units
 from explorer.calc.chain.chain_choice import Choice
 from explorer.calc.chain.chain_fit import Verdict as Fits
+from explorer.records.bikes.begun_bike import asks
 from explorer.records.bikes.bike import Bike
 from explorer.records.bikes.own_bike import curve_said
 from explorer.records.fitting.fit import Measurements
@@ -156,7 +157,7 @@ def _touching(
 
 def verdicts_of(study: Study, measured: Measurements) -> list[Verdict]:
     """The verdict on each set-up of a study, given the rider's answers about the chain."""
-    tops = study.top.speed.tolist()
+    tops = [0.0] * study.count if asks(study.bike.missing) else study.top.speed.tolist()
     return verdicts(study.bike, study.setup, measured, study.fitments, tops)
 
 

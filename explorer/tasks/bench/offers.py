@@ -12,6 +12,7 @@ from explorer import units
 from explorer.calc import gearing
 from explorer.calc.wants.want_measures import cruise_engine_speed
 from explorer.charts.wording import grouped
+from explorer.records.bikes.begun_bike import asks
 from explorer.study.certainty import signed_percent
 from explorer.study.study import FITTED, Study
 from explorer.study.table import Rows
@@ -55,14 +56,17 @@ def _card(study: Study, row: int, verdict: Verdict) -> dict[str, Any]:
     walks = study.clutch_out[:, 0] * per_speed
     revs = cruise_engine_speed(study.drive, setup.cruise_speed).value / RPM
     cruise = units.text(setup.cruise_speed, "speed", setup.units)
+    speeds = [
+        ("Slowest walk", f"{walks[row]:.1f} {unit}, now {walks[FITTED]:.1f}"),
+        (f"At {cruise}", f"{_revs(revs[row])}, now {_revs(revs[FITTED])} rpm"),
+    ]
     return {
         "front": here.front,
         "rear": here.rear,
         "title": f"{here.pair}: {teeth} at the {where}",
         "lines": [
             ("Pull", signed_percent(verdict.change)),
-            ("Slowest walk", f"{walks[row]:.1f} {unit}, now {walks[FITTED]:.1f}"),
-            (f"At {cruise}", f"{_revs(revs[row])}, now {_revs(revs[FITTED])} rpm"),
+            *([] if "speeds" in asks(study.bike.missing) else speeds),
             ("Fit", verdict.chain.rstrip(".")),
             ("To buy", verdict.parts),
             ("Axle", _axle(verdict.movement, setup.units)),
