@@ -106,8 +106,12 @@ class BikeEditor:
     def _open_own(self) -> None:
         if self._own is None:
             self._own = OwnBikeForm(OWN_FIELDS, OWN_GROUPS, self._use_own, self._guard)
+            texts = own_texts(self._state.bike)
             if self._state.setup.bike_id == MINE:
-                self._own.show(own_texts(self._state.bike))
+                self._own.show(texts)
+            elif texts["pair"] != own_texts(self._state.base_bike)["pair"]:
+                # The lesson sends a pupil here with the teeth alone.
+                self._own.show({"pair": texts["pair"]})
             self._own_place.children = [self._own.widget]
         self._own.focus()
 

@@ -12,7 +12,6 @@ from explorer.calc.drivetrain.top_speed import Limit
 from explorer.charts.gearing.pull_chart import PullSetup, PullView
 from explorer.charts.gearing.shift_chart import ShiftSetup, ShiftView
 from explorer.charts.gearing.tradeoff_chart import TradeoffView
-from explorer.charts.wording import SpeedUnits, ordinal
 from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.setup import Setup
@@ -20,7 +19,7 @@ from explorer.study.certainty import band_alone
 from explorer.study.fit_chain import UNKNOWN, fit_verdicts
 from explorer.study.goals import MEASURES
 from explorer.study.study import CHOSEN, FITTED, Study
-from explorer.study.wording import SHORT_LIMITS
+from explorer.study.wording import SHORT_LIMITS, SpeedUnits, ordinal
 from explorer.units import RPM
 
 

@@ -7,9 +7,8 @@ from typing import Any
 
 from explorer.app.chart_widget import ChartWidget
 from explorer.app.page import Item, OpenPage
-from explorer.app.page_links import page_links
 from explorer.panels import widgets
-from explorer.panels.html import bullet_list, figures_in_words, sentences
+from explorer.panels.html import bullet_list, figures_in_words, page_links, sentences
 
 
 class Words:

@@ -14,7 +14,7 @@ import comm
 from ipykernel.kernelbase import Kernel
 
 from explorer.app.address import query_string
-from explorer.panels.live_widgets import live_widgets
+from explorer.panels.widgets import live_widgets
 
 AHEAD = "GEARING_EXPLORER_AHEAD"
 """Variable by which a process says that it only makes pages ahead."""

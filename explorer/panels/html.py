@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from markupsafe import Markup, escape
 
 from explorer.panels import widgets
+from explorer.records.clubs.club import is_served
 
 
 def help_line(text: str) -> widgets.HTML:
@@ -31,6 +32,30 @@ def link(address: str, text: str, download: str = "") -> str:
             download, address, text
         )
     return Markup('<a href="{}">{}</a>').format(address, text)
+
+
+def page_link(page: str, query: str, text: str) -> Markup:
+    """A link to a page, or nothing where that page is not served.
+
+    Args:
+        page: Name of the page.
+        query: What it opens with, with its question mark; empty for the page as it stands.
+        text: What the link says; escaped.
+    """
+    return Markup(link(f"{page}{query}", text)) if is_served(page) else Markup("")
+
+
+def page_links(*entries: tuple[str, str, str], between: str = " · ") -> Markup:
+    """Links to those of some pages that are served, one after the other.
+
+    Args:
+        *entries ((page, query, text)): As for `page_link`.
+        between: What stands between two links.
+
+    >>> page_links(("gearing", "?rear=48", "Gearing"), ("members", "", "What members ride"))
+    Markup('<a href="gearing?rear=48">Gearing</a>')
+    """
+    return Markup(between).join(filter(None, (page_link(*entry) for entry in entries)))
 
 
 def figures(rows: Iterable[tuple[str, str, str, str]], heads: tuple[str, str, str]) -> str:

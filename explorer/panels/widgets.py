@@ -5,11 +5,12 @@ model of each: 200 of the 333 on the gearing page. Ours look as the style sheet 
 one. Hence a widget is hidden by `show_if`; whoever changes its layout changes that of all.
 """
 
+from typing import Any
+
 import ipywidgets
 from ipywidgets import DOMWidget, Layout, Widget
+from ipywidgets.widgets import widget as widget_module
 from traitlets import HasTraits, default
-
-from explorer.panels.live_widgets import live_widgets
 
 __all__ = [
     "HTML",
@@ -35,10 +36,20 @@ __all__ = [
     "VBox",
     "Widget",
     "dressed",
+    "live_widgets",
     "show_if",
 ]
 
 _looks: dict[tuple[type[Widget], str | None], Widget] = {}
+
+
+def live_widgets() -> dict[str, Any] | None:
+    """The library's own table, to be changed in place; None where a version has none of that name.
+
+    A private name of ipywidgets, seen in 8.1.8 and 8.1.9. Without it pages are not made ahead, and
+    each page has looks of its own.
+    """
+    return getattr(widget_module, "_instances", None)
 
 
 def _one(kind: type[Widget], display: str | None = None) -> Widget:

@@ -65,7 +65,9 @@ def more_files(
     for reader in ("pupil", "coach"):
         paper = sheet.Worksheet(facts, date.today(), state.link, address)
         yield f"{folder}/{reader}.html", sheet.render(paper, reader)
-    shown = [Shown(step.number, facts, False, lambda *_: None) for step in STEPS]
+    shown = [
+        Shown(step.number, facts, False, lambda *_: None, step.ask(facts).options) for step in STEPS
+    ]
     figures = serialize_json([each.figure and _described(each.figure) for each in shown])
     told = {"steps": STEPS, "shown": shown, "facts": facts, "heard": of_step, "cautions": CAUTIONS}
     told["drawn"] = DEMONSTRATIONS.keys()

@@ -31,7 +31,7 @@ from tornado.ioloop import IOLoop
 from zmq.utils.garbage import gc as zero_copy
 
 from explorer.app.visit import AHEAD
-from explorer.panels.live_widgets import live_widgets
+from explorer.panels.widgets import live_widgets
 from explorer.serve.adapters.ipykernel import OWN_KERNELS
 from explorer.serve.adapters.names import misfits
 from explorer.serve.visitor_kernel import VisitorKernelApp, run_kernel

@@ -6,6 +6,7 @@ import numpy as np
 
 from explorer.calc import gearing
 from explorer.calc.drivetrain.top_speed import Limit
+from explorer.calc.drivetrain.tradeoff import NOTICED_SPEED
 from explorer.calc.vehicle import FloatArray
 from explorer.study.study import CHOSEN, FITTED, Study
 
@@ -55,6 +56,24 @@ def front_wheel_first(study: Study) -> bool:
     """Whether the front wheel lifts before the rear tyre spins."""
     drive = study.drive
     return bool(np.ravel(drive.wheelie_thrust)[0] < np.ravel(drive.grip_thrust)[0])
+
+
+def noticeably_faster(speed: FloatArray | float, than: float) -> FloatArray | bool:
+    """Whether a top speed is so much higher than another that a rider could notice it.
+
+    A bike that is out of power past its power peak does go faster with taller gearing, so what
+    taller gearing does is read off the computed speeds and never off the limit alone.
+
+    Args:
+        speed: Top speed; 0 where no gear holds a steady speed [m/s].
+        than: The other top speed [m/s].
+
+    Returns: True where it is higher by more than `NOTICED_SPEED`.
+
+    >>> noticeably_faster(36.0, 35.0), noticeably_faster(35.4, 35.0)
+    (True, False)
+    """
+    return speed > than * (1 + NOTICED_SPEED)
 
 
 class Taller(NamedTuple):

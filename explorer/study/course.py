@@ -18,8 +18,7 @@ from explorer.calc.statistics.sampling import Change, Sampled, drawn
 from explorer.calc.vehicle import FloatArray
 from explorer.records.tyre import rollout
 from explorer.study.certainty import shared_spreads
-from explorer.study.conditions import vehicle_of
-from explorer.study.question import Question
+from explorer.study.question import Question, vehicle_of
 
 
 @dataclass(frozen=True, eq=False)

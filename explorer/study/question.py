@@ -8,15 +8,114 @@ from typing import Self
 import numpy as np
 
 from explorer.calc import gearing
+from explorer.calc.atmosphere import air_density, standard_atmosphere
 from explorer.calc.drivetrain.chain_losses import with_sprockets
 from explorer.calc.drivetrain.drive import Drive
-from explorer.calc.vehicle import Conditions, FloatArray
+from explorer.calc.drivetrain.launch import slowest_clutch_out_speed
+from explorer.calc.drivetrain.top_speed import TopSpeed, top_speed
+from explorer.calc.engine.power_correction import power_factor, within_validity
+from explorer.calc.motion.measures import steepest_slope_by_gear
+from explorer.calc.motion.shift_points import ShiftPoints, shift_points
+from explorer.calc.vehicle import Conditions, FloatArray, Vehicle
 from explorer.records.bikes.bike import Bike
+from explorer.records.ground.surfaces import Surface, surfaces
 from explorer.records.setups.comparison import Fitment
 from explorer.records.setups.setup import Setup
 from explorer.records.tyre import Rollout, rollout
-from explorer.study.conditions import conditions_of, vehicle_of
-from explorer.study.driven import Driven
+
+_CURVE_POINTS = 25
+
+
+class Driven:
+    """Several cases on one ground.
+
+    Args:
+        drive: Vehicle, conditions and final drive ratios [SI].
+    """
+
+    def __init__(self, drive: Drive) -> None:
+        self.drive = drive
+
+    @cached_property
+    def top(self) -> TopSpeed:
+        """Top speeds, in each gear too [m/s]."""
+        return top_speed(self.drive)
+
+    @cached_property
+    def shifts(self) -> ShiftPoints:
+        """Best shift points [m/s]."""
+        return shift_points(self.drive, self.top)
+
+    @cached_property
+    def engine_speed(self) -> FloatArray:
+        """From idle to the rev limit [rad/s]."""
+        idle, limiter = self.drive.idle_speed, self.drive.limiter_speed
+        return idle + np.linspace(0, 1, _CURVE_POINTS) * (limiter - idle)
+
+    @cached_property
+    def road_speed(self) -> FloatArray:
+        """At each engine speed, shape (cases, gears, points) [m/s]."""
+        return self.engine_speed * self.drive.radius / self.drive.overall
+
+    @cached_property
+    def limiter_speeds(self) -> FloatArray:
+        """Road speed at the rev limit, shape (cases, gears) [m/s]."""
+        return (self.drive.limiter_speed * self.drive.radius / self.drive.overall)[:, :, 0]
+
+    @cached_property
+    def engine_pull(self) -> FloatArray:
+        """Pull that the engine has for the tyre, shape (cases, gears, points) [N]."""
+        return self.drive.pull(self.drive.torque(self.engine_speed), self.drive.overall)
+
+    @cached_property
+    def pull(self) -> FloatArray:
+        """What of it grip and balance allow [N]."""
+        return np.minimum(
+            self.engine_pull, np.minimum(self.drive.grip_thrust, self.drive.wheelie_thrust)
+        )
+
+    @cached_property
+    def clutch_out(self) -> FloatArray:
+        """Slowest speed with the clutch out, shape (cases, gears) [m/s]."""
+        return slowest_clutch_out_speed(self.drive)
+
+    @cached_property
+    def steepest_slope(self) -> FloatArray:
+        """Slope angle that each gear holds, shape (cases, gears) [rad]."""
+        return steepest_slope_by_gear(self.drive)
+
+
+def vehicle_of(bike: Bike, setup: Setup) -> Vehicle:
+    """The bike with the rider of a set-up, where he is on it [SI]."""
+    return bike.vehicle(setup.rider_mass, setup.rider_position)
+
+
+def surface_of(setup: Setup) -> Surface:
+    """The ground of a set-up under its rear tread."""
+    return surfaces(setup.tyre_kind)[setup.surface]
+
+
+def conditions_of(setup: Setup) -> tuple[Conditions, bool]:
+    """Ground and air of a set-up, and whether the power correction is meant for that air.
+
+    Args:
+        setup: What the rider chose.
+
+    Returns: tuple of Conditions and bool: In SI; False where the correction is used outside its
+        range of validity.
+    """
+    standard = standard_atmosphere(setup.altitude)
+    temperature = standard.temperature if setup.temperature is None else setup.temperature
+    surface = surface_of(setup)
+    conditions = Conditions(
+        slope=float(np.arctan(setup.slope)),
+        head_wind=setup.head_wind,
+        air_density=float(air_density(standard.pressure, temperature)),
+        power_factor=float(power_factor(standard.pressure, temperature)),
+        rolling_coefficient=surface.rolling_typical,
+        grip=surface.grip_typical,
+    )
+    return conditions, bool(within_validity(standard.pressure, temperature))
 
 
 @dataclass(frozen=True, eq=False)

@@ -4,25 +4,27 @@ What you gain, what it costs, whether it fits, what to buy; or keep what you hav
 """
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from explorer import units
+from explorer.calc import gearing
 from explorer.calc.chain.chain_choice import Choice
 from explorer.calc.chain.chain_fit import Verdict as Fits
+from explorer.calc.statistics.sampling import Change
 from explorer.records.bikes.begun_bike import asks
 from explorer.records.bikes.bike import Bike
 from explorer.records.bikes.own_bike import curve_said
 from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.comparison import Fitment
 from explorer.records.setups.setup import Setup
-from explorer.records.tyre import rollout, same_size
+from explorer.records.tyre import same_size
+from explorer.study.certainty import change_with_band, is_real
+from explorer.study.compared import noticeably_faster, shortness
 from explorer.study.fit_chain import UNKNOWN, pitch_of
 from explorer.study.fit_gaps import gaps_that_touch
-from explorer.study.noticed import noticeably_faster
-from explorer.study.study import Study
+from explorer.study.study import FITTED, Study
 from explorer.study.wants.wants_chain import pair_chains
 
 FEELS_ALIKE = 0.015
@@ -38,8 +40,10 @@ class Verdict:
     Attributes:
         front, rear, fitted_front, fitted_rear (int): Teeth [count].
         change: Overall ratio over roll-out, over the fitted one's, less 1; positive is shorter [-].
-        top_change: Top speed less the fitted one's; None where one of them holds none [m/s].
+        top: Top speed less the fitted one's, with its own band; None where one of them holds none
+            [m/s].
         notices_top: Whether a rider notices that difference.
+        sure_way: Whether it is sure which of the two is geared shorter; not on every other tyre.
         fits: Code of :class:`explorer.calc.chain.chain_fit.Verdict`, or UNKNOWN.
         choice: Which chain, code of `chain_choice.Choice`.
         links: Links of that chain; NaN where not known [count].
@@ -54,8 +58,9 @@ class Verdict:
     fitted_front: int
     fitted_rear: int
     change: float
-    top_change: float | None
+    top: Change | None
     notices_top: bool
+    sure_way: bool
     fits: int
     choice: int
     links: float
@@ -90,6 +95,8 @@ class Verdict:
     @property
     def _gain(self) -> str:
         """Pull changes by R2/R1 − 1, speed at the same rpm by R1/R2 − 1: never one number."""
+        if not self.sure_way:
+            return f"{self._pair} on this tyre may gear either way: roll both tyres one turn."
         more, slower = 100 * self.change, 100 * (1 / (1 + self.change) - 1)
         if self.change > 0:
             return (
@@ -101,13 +108,16 @@ class Verdict:
         )
 
     def _top(self, system: str) -> list[str]:
-        if self.top_change is None:
+        """No sign that its band does not carry; its digits are those of every other page."""
+        if self.top is None:
             return []
+        said = "no real change"
+        if is_real(*self.top):
+            said = "no change you would notice"
+            if self.notices_top:
+                said = change_with_band(self.top, *units.display(1.0, "speed", system))
         assuming = f"; this {self.assumes}" if self.assumes else ""
-        if not self.notices_top:
-            return [f"Top speed: no real change{assuming}."]
-        by = units.text(abs(self.top_change), "speed", system, 2)
-        return [f"Top speed {'rises' if self.top_change > 0 else 'drops'} by {by}{assuming}."]
+        return [f"Top speed: {said}{assuming}."]
 
     @property
     def chain(self) -> str:
@@ -156,60 +166,47 @@ def _touching(
 
 
 def verdicts_of(study: Study, measured: Measurements) -> list[Verdict]:
-    """The verdict on each set-up of a study, given the rider's answers about the chain."""
-    tops = [0.0] * study.count if asks(study.bike.missing) else study.top.speed.tolist()
-    return verdicts(study.bike, study.setup, measured, study.fitments, tops)
-
-
-def verdicts(
-    bike: Bike,
-    setup: Setup,
-    measured: Measurements,
-    fitments: Sequence[Fitment],
-    top_speeds: Sequence[float],
-) -> list[Verdict]:
-    """The verdict on each set-up; the first is the fitted one.
+    """The verdict on each set-up of a study, the fitted one first.
 
     Args:
-        bike: The motorcycle with what is fitted now.
-        setup: Ground, air and rider of the top speeds.
+        study: Bike, ground and set-ups.
         measured: The rider's answers about chain and adjuster.
-        fitments: Sprockets and tyre of each set-up.
-        top_speeds: Top speed of each; 0 where no gear holds one [m/s].
 
     >>> from explorer.records.bikes.bike_library import demo_bikes
     >>> bike = demo_bikes()["bracken-125"]
-    >>> setup = Setup.for_bike("bracken-125", bike)
-    >>> fitted = Fitment.fitted_to(bike)
-    >>> shorter = Fitment(12, 50, fitted.tyre, fitted.rollout)
-    >>> measured = Measurements.for_bike(bike)
-    >>> _, found = verdicts(bike, setup, measured, [fitted, shorter], [25.0, 24.9])
+    >>> setup = Setup.for_bike("bracken-125", bike).changed(front=12, rear=50)
+    >>> _, found = verdicts_of(Study.of(bike, setup), Measurements.for_bike(bike))
     >>> found.sentence("metric")
     '12/50 pulls 8.3 % harder at the same rpm and runs 7.7 % slower. Top speed: no real change. \
 Your chain fits. To buy: front sprocket.'
     """
+    bike, setup, fitments = study.bike, study.setup, study.fitments
     front, rear = np.array([(each.front, each.rear) for each in fitments]).T
-    lengths = np.array([rollout(each.tyre, each.rollout).value for each in fitments])
-    shortness = rear / front / lengths
-    top = np.asarray(top_speeds, float)
-    faster = noticeably_faster(top, top[0]) | noticeably_faster(top[0], top)
+    change = gearing.pull_change(shortness(study)[FITTED], shortness(study))
+    top, sure = study.estimate("top").value, study.estimate("top").change_bands(FITTED)
+    geared = study.estimate("geared")
+    longer, sure_longer = geared.value - geared.value[FITTED], geared.change_bands(FITTED)
+    notices = noticeably_faster(top, top[FITTED]) | noticeably_faster(top[FITTED], top)
     chains = pair_chains(bike, measured, front, rear)
     mismatch = ", ".join(each.lower() for each in measured.ticked("does not match"))
     return [
         Verdict(
             front=each.front,
             rear=each.rear,
-            fitted_front=fitments[0].front,
-            fitted_rear=fitments[0].rear,
-            change=float(shortness[index] / shortness[0] - 1),
-            top_change=float(top[index] - top[0]) if top[index] > 0 < top[0] else None,
-            notices_top=bool(faster[index]),
+            fitted_front=fitments[FITTED].front,
+            fitted_rear=fitments[FITTED].rear,
+            change=float(change[index]),
+            top=Change(float(top[index] - top[FITTED]), sure.at(index))
+            if top[index] > 0 < top[FITTED] and not asks(bike.missing)
+            else None,
+            notices_top=bool(notices[index]),
+            sure_way=is_real(float(longer[index]), sure_longer.at(index)),
             fits=int(chains.verdict[index]),
             choice=int(chains.choice[index]),
             links=float(chains.links[index]),
             movement=float(chains.movement[index]),
             assumes=curve_said(bike).partition(" at ")[0],
-            other_tyre=not same_size(each.tyre, fitments[0].tyre),
+            other_tyre=not same_size(each.tyre, fitments[FITTED].tyre),
             blocked=f"{mismatch} must match first"
             if mismatch
             else _touching(bike, setup, measured, each, float(chains.movement[index])),

@@ -40,11 +40,11 @@ OURS = Path(explorer.__file__).parent
 RELAYS = {
     # A panel knows nothing of faults. Each of these hands what was typed or picked to the callback
     # that the page gave it, unless the page itself has just put it there, and does no more.
-    "panels/number_control.py NumberControl._moved",
-    "panels/number_control.py NumberControl._differ",
-    "panels/text_control.py TextControl._typed",
-    "panels/choice_control.py ChoiceControl._picked",
-    "panels/pick_control.py PickControl._picked",
+    "panels/controls.py NumberControl._moved",
+    "panels/controls.py NumberControl._differ",
+    "panels/controls.py TextControl._typed",
+    "panels/controls.py ChoiceControl._picked",
+    "panels/controls.py PickControl._picked",
     # These hand on a click to what the page gave.
     "panels/log_form.py LogForm.__init__.<locals>.<lambda>",
     "panels/course_table.py _button.<locals>.<lambda>",

@@ -29,7 +29,7 @@ _MODEL_ID = re.compile(r"IPY_MODEL_[0-9a-f]{32}")
 
 
 def drawn(chart: ChartWidget) -> list[str]:
-    """What the figures of a chart hold; a range may be held from before (held_range.py)."""
+    """What the figures of a chart hold; a range may be held from before (drawing.py)."""
     models = chart._model.document.models
     numbers = [each.data for each in models if isinstance(each, ColumnDataSource)]
     numbers += [each.axis_label for each in models if isinstance(each, Axis)]

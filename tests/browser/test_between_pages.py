@@ -2,6 +2,7 @@
 
 import re
 
+import pytest
 from playwright.sync_api import expect
 
 from tests.browser.gone_kernel import wait_until_gone
@@ -26,6 +27,7 @@ def test_the_set_up_goes_along_to_another_page(open_page):
     assert page.locator(".ge-fault").count() == 0
 
 
+@pytest.mark.long
 def test_a_page_that_is_being_left_does_not_ask_for_its_kernel(server, open_page, open_url):
     """It would be told that there is none, and say that it went to sleep."""
     page = open_page("gearing")
@@ -60,6 +62,7 @@ def test_a_page_gone_back_to_opens_with_what_was_set_up(open_page):
     wait_for_pair(page, "12/49")
 
 
+@pytest.mark.long
 def test_a_page_that_went_to_sleep_comes_back_with_what_was_set_up(open_page):
     page = open_page("gearing")
     open_lid(page, TYPED)
@@ -101,6 +104,7 @@ async ([rear, page]) => {
 """
 
 
+@pytest.mark.long
 def test_a_page_left_at_once_is_gone_back_to_as_it_was_left(open_page):
     """The hand has not rested yet when the visitor goes: the address says all of it."""
     page = open_page("fit", "rear=49")
@@ -125,6 +129,7 @@ page => {
 """
 
 
+@pytest.mark.long
 def test_a_page_left_before_its_kernel_has_answered_is_left_with_the_change(open_page):
     """The link to follow is one that only the kernel's answer holds."""
     page = open_page("fit", "rear=49")

@@ -69,6 +69,7 @@ def club_server(
     running.stop()
 
 
+@pytest.mark.long
 def test_a_page_opens_with_the_clubs_bike_and_units_and_members_set_ups(open_page, club_server):
     page: Page = open_page("members", on=club_server, width=390)
     expect(page).to_have_title("What members ride · Puddle Lane & <b>Friends</b>")
@@ -102,6 +103,7 @@ def is_alive(club_server: RunningServer, kernel: str) -> bool:
     return True
 
 
+@pytest.mark.long
 def test_a_frame_on_a_named_host_is_live_and_on_another_is_empty(
     chromium: Browser, club_server, other_site
 ):

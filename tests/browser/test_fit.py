@@ -60,6 +60,7 @@ def test_a_slip_is_answered_with_the_likely_meaning_and_kept(open_page):
     verdict_becomes(page, "13/49 fits")
 
 
+@pytest.mark.long
 def test_the_wheel_slider_moves_the_side_view_to_scale(open_page):
     page = open_page("fit", "bike=marram-250&front=12&rear=48")
     open_lids(page)
@@ -97,6 +98,7 @@ def test_the_sheet_is_made_and_downloads(open_page):
     assert download.value.suggested_filename.startswith("fitting-sheet-13-50-")
 
 
+@pytest.mark.long
 def test_the_gearing_page_opens_with_the_same_set_up_and_back(open_page):
     page = open_page("fit", "bike=marram-250&front=12&rear=48&fit.manual-slack=40%20mm")
     open_lids(page)

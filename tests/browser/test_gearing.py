@@ -39,6 +39,7 @@ def test_one_tooth_changes_every_chart_and_readout(open_page):
     wait_for_pair(page, "12/51")
 
 
+@pytest.mark.long
 def test_tyre_changes_speed_and_says_what_it_uses(open_page):
     page = open_page("gearing")
     link = page.get_by_label("Link to this bench")
@@ -54,6 +55,7 @@ def test_tyre_changes_speed_and_says_what_it_uses(open_page):
     expect(page.get_by_text("computed from the size").first).to_be_visible()
 
 
+@pytest.mark.long
 def test_a_fast_drag_ends_on_the_last_value(open_page):
     page = open_page("gearing")
     rear = slider(page, "Rear sprocket")
@@ -109,6 +111,7 @@ def test_the_first_tap_shows_a_pair_and_the_second_takes_it(open_page):
     wait_for_pair(page, "12/50")
 
 
+@pytest.mark.long
 def test_set_ups_with_names_are_slots_of_their_own(open_page):
     page = open_page("gearing")
     page.get_by_role("radio", name=re.compile("Road")).click()
@@ -222,6 +225,7 @@ def test_units_there_and_back_change_no_number(open_page):
     assert (link.input_value(), page.locator("input[type=number]").evaluate_all(numbers)) == before
 
 
+@pytest.mark.long
 def test_gear_table_downloads_as_csv(open_page):
     page = open_page("gearing", "rear=52")
     address = page.get_by_text("Download as CSV").get_attribute("href")
@@ -232,6 +236,7 @@ def test_gear_table_downloads_as_csv(open_page):
     assert {row["rear [teeth]"] for row in rows} == {"50", "52"}
 
 
+@pytest.mark.long
 def test_own_bike_by_form_and_by_file(open_page, tmp_path):
     page = open_page("gearing")
     page.get_by_text("This bike", exact=True).click()
@@ -260,6 +265,7 @@ def test_own_bike_by_form_and_by_file(open_page, tmp_path):
     assert unquote(content) == other.to_toml()
 
 
+@pytest.mark.long
 def test_a_broken_upload_is_answered_and_the_page_keeps_its_state(open_page, tmp_path):
     page = open_page("gearing", "rear=52")
     page.get_by_text("This bike", exact=True).click()
@@ -272,6 +278,7 @@ def test_a_broken_upload_is_answered_and_the_page_keeps_its_state(open_page, tmp
     wait_for_pair(page, "13/52")
 
 
+@pytest.mark.long
 def test_a_file_too_large_for_the_line_is_refused_before_it_is_sent(open_page, tmp_path):
     page = open_page("gearing")
     page.get_by_text("This bike", exact=True).click()

@@ -2,6 +2,7 @@
 
 import re
 
+import pytest
 from playwright.sync_api import expect
 
 from tests.browser.charts_in_page import wait_for_pair
@@ -23,6 +24,7 @@ def test_one_tooth_changes_every_chart_and_the_course_follows(open_page):
     expect(page.get_by_label("Link to this set-up")).to_have_value(re.compile("rear=51"))
 
 
+@pytest.mark.long
 def test_gearing_and_ground_open_each_other_with_the_same_set_up(open_page):
     page = open_page("ground", "bike=marram-250&rear=48&surface=loose-sand&slope=5%25")
     open_lids(page)

@@ -48,6 +48,7 @@ def test_an_entry_is_kept_on_disk_and_is_there_in_the_next_tab(at_home, folder, 
     assert document["entries"][0]["note"] == "slider <b>still</b> thick"
 
 
+@pytest.mark.long
 def test_on_a_server_a_file_is_taken_along_and_opened_again(open_page, tmp_path):
     page = open_page("logbook", "bike=bracken-125&rear=52", width=390)
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
@@ -66,6 +67,7 @@ def test_on_a_server_a_file_is_taken_along_and_opened_again(open_page, tmp_path)
     expect(other.get_by_role("row", name="Bracken 125, invented")).to_be_visible()
 
 
+@pytest.mark.long
 def test_what_a_ride_gave_is_filled_in_and_a_backup_is_gone_back_to(at_home, open_page):
     query = "bike=bracken-125&rear=52&log.measured=92+km/h+held;+%3Cb%3E&log.verdict=as+predicted"
     page = open_page("logbook", query, on=at_home, width=390)

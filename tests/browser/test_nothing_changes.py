@@ -46,6 +46,7 @@ SHOWN = """
       .sort());
   return {
     controls: [...page.querySelectorAll("input, select, textarea")]
+      .filter((each) => !each.closest(".bn-picture-asked"))  // no control: how the page asks
       .map((each) => `${each.getAttribute("aria-label")}: ${each.value}`),
     words: page.innerText.replace(/\\s+/g, " "),
     charts,
@@ -106,7 +107,7 @@ class Visit:
         )
         try:
             self.page.wait_for_function(
-                same, arg=[self.shown, parts], timeout=SETTLING_MILLISECONDS
+                same, arg=[self.shown, parts], timeout=SETTLING_MILLISECONDS, polling=100
             )
         except Exception:
             now = self.page.evaluate(SHOWN)

@@ -21,7 +21,7 @@ BENCH = tuple(
         *("", "_charts", "_glide", "_offers", "_picture", "_plot", "_run", "_table", "_touch"),
     )
 )
-LESSON = ("own/lesson_run.js",)
+LESSON = ("own/lesson_stage.js",)
 """The bench's own, and the lesson's."""
 
 

@@ -107,6 +107,7 @@ new MutationObserver(() => {
 """
 
 
+@pytest.mark.long
 def test_loading_is_told_in_words_and_then_goes_away(samples, open_url):
     page = open_url(samples.url)
     page.add_init_script(_KEEP_PROGRESS)

@@ -261,6 +261,7 @@ def test_a_line_in_use_is_not_cut_for_an_attempt_that_failed_before(serve, lay_l
     page.watch.errors.clear()
 
 
+@pytest.mark.long
 def test_a_page_outlives_its_server(serve, open_url):
     server = serve()
     page = open_url(f"{server.url}gearing?rear=52")

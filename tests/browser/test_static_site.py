@@ -77,6 +77,7 @@ def test_a_link_with_anything_in_it_does_no_harm(static_site, open_url):
     expect(page.locator("[data-verdict]")).not_to_be_empty()
 
 
+@pytest.mark.long
 def test_a_demonstration_of_the_lesson_is_drawn_when_its_lid_is_opened(static_site, open_url):
     page = open_url((static_site / "more" / BIKE_ID / "metric" / "lesson.html").as_uri(), width=390)
     lids = page.get_by_text("Demonstration", exact=True)

@@ -5,7 +5,7 @@ from bokeh.models import Range1d
 from hypothesis import given
 from hypothesis import strategies as st
 
-from explorer.charts.held_range import HeldRange
+from explorer.charts.drawing import HeldRange
 
 
 # A span below a millionth of the numbers is no span: the axis then shows the one number.

@@ -24,6 +24,8 @@ from explorer.units import RPM
 from tests.records.bikes.test_own_bike import MEADOW
 
 PAGES = ("gearing", "wants", "fit", "check", "ground", "logbook")
+QUICK = ("gearing", "fit")
+"""Pages of a run without ``--long``."""
 HELD = ("chart ± on", "chart Speed along the course")
 ASK = """
 import json, sys
@@ -97,7 +99,9 @@ def numbers(said):
     return [each for each in said if not each[0].startswith(HELD)]
 
 
-@pytest.mark.parametrize("page", PAGES)
+@pytest.mark.parametrize(
+    "page", [pytest.param(page, marks=() if page in QUICK else pytest.mark.long) for page in PAGES]
+)
 def test_other_demo_numbers_change_nothing_on_the_page_of_an_own_bike(page, tmp_path):
     real = dict(demo_bikes())
     other = {name: perturbed(bike) for name, bike in real.items()}

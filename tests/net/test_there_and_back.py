@@ -12,7 +12,7 @@ from urllib.parse import parse_qsl
 import pytest
 from ipywidgets import Widget
 
-from explorer.charts import held_range
+from explorer.charts import drawing
 from explorer.serve.contents import PAGES
 from tests.net import corpus, page_said
 
@@ -21,7 +21,7 @@ LINKS = (
     "bike=sleet-450&front=14&rear=50&slope=7%25&temperature=28C&rider=83.5kg",
     "bike=marram-250&units=imperial&rollout=79.7in&cruise=43mph&altitude=2100ft",
 )
-SEQUENCES, LONG_SEQUENCES = 1, 8
+SEQUENCES, LONG_SEQUENCES = 1, 5
 """For each page and link."""
 
 
@@ -32,7 +32,7 @@ class OpenPage:
         monkeypatch.setenv("QUERY_STRING", query)
         monkeypatch.setenv("GEARING_EXPLORER_SERVER", "yes")
         # Each axis anew for each state: else it is held, and what came before is seen in it.
-        monkeypatch.setattr(held_range, "_LEAST_FILL", math.inf)
+        monkeypatch.setattr(drawing, "_LEAST_FILL", math.inf)
         page_said._run(notebook)
         self.root = page_said._root()
 
@@ -104,7 +104,11 @@ def of(names: set[str]) -> str:
     return ", ".join(sorted(names))
 
 
-@pytest.mark.parametrize("query", LINKS, ids=("fitted", "changed", "imperial"))
+@pytest.mark.parametrize(
+    "query",
+    [LINKS[0], *(pytest.param(link, marks=pytest.mark.long) for link in LINKS[1:])],
+    ids=("fitted", "changed", "imperial"),
+)
 @pytest.mark.parametrize(
     "entry",
     [entry for entry in PAGES if entry.name not in ("method", "members", "logbook")],

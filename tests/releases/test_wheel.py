@@ -79,6 +79,7 @@ def installed(elsewhere, wheel) -> Iterator[RunningServer]:
     running.stop()
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("page", [page.name for page in PAGES])
 def test_every_page_opens_where_there_is_no_checkout(installed, page):
     visit = Visit.begin(installed.url, f"/{page}")

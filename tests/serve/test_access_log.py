@@ -27,6 +27,7 @@ def answered(path: str) -> RequestHandler:
     return RequestHandler(Application(), request)
 
 
+@pytest.mark.long
 def test_a_log_that_can_not_be_written_is_one_sentence(tmp_path):
     file = tmp_path / "no" / "such" / "folder.log"
     done = subprocess.run(

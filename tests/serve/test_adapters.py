@@ -106,6 +106,7 @@ def served(tmp_path, change: str):
     return start_server([*command, *PLACES], tmp_path / "errors.txt")
 
 
+@pytest.mark.long
 def test_where_libraries_do_not_fit_a_page_opens_and_answers_all_the_same(tmp_path):
     lacking = (
         *(("voila", "POOL"), ("jupyter_client", "ANSWERS")),

@@ -120,6 +120,7 @@ def test_without_a_club_there_is_no_page_of_members(server):
     assert VERSION in answer.text.partition("<footer")[2]
 
 
+@pytest.mark.long
 def test_texts_of_a_club_are_no_markup_and_kernels_know_its_bikes_and_units(serve_club):
     running = serve_club(
         f'title = "{SCRIPT}"\ntext = "{SCRIPT}"\ncontact = "{SCRIPT}"\n'
@@ -140,6 +141,7 @@ def test_texts_of_a_club_are_no_markup_and_kernels_know_its_bikes_and_units(serv
         assert process.environ()[CLUB_VARIABLE].endswith("/club")
 
 
+@pytest.mark.long
 def test_a_folder_in_the_servers_own_environment_is_no_club(serve_pages, repository, monkeypatch):
     monkeypatch.setenv(CLUB_VARIABLE, str(repository / "data" / "club"))
     running = serve_pages({"page": PAGE}, "--pool", "0")

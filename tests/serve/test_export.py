@@ -19,7 +19,7 @@ from explorer.study.wants.wants_result import compute as compute_wants
 from explorer.study.wants.wants_short_list import short_list
 from explorer.tasks.bench.line import Line
 from explorer.tasks.bench.state import BenchState
-from explorer.tasks.bench.table import question_of, table_of
+from explorer.tasks.bench.table import table_of
 from explorer.tasks.fit import fitting_sheet
 from explorer.tasks.fit.parts import sheet_of
 from explorer.tasks.fit.state import FitState
@@ -92,7 +92,7 @@ def test_every_pair_tyre_and_ground_of_every_bike_is_what_the_served_bench_asks(
     """What a table's rows depend on agrees in every case; the rows themselves in some of them."""
     for place, case in every(bike_id):
         choice, asked = choice_for(bike_id, BIKES[bike_id], case), moved(bike_id, case).choice
-        assert question_of(choice) == question_of(asked)
+        assert choice.question == asked.question
         assert choice.others == asked.others and choice.names == asked.names
         if long_run and sum(place) % 5 == 0 and bike_id != FIRST:
             table = unpacked(base64.b64decode(table_of(choice).text))
@@ -155,7 +155,8 @@ def test_the_lesson_has_the_words_of_every_step(static_site):
     state = LessonState.from_link(f"bike={FIRST}", BIKES)[0]
     facts = Facts(state.lesson, {FIRST: BIKES[FIRST]}, state.lesson.measurements)
     for step in STEPS:
-        asked, shown = step.ask(facts), Shown(step.number, facts, False, lambda *_: None)
+        asked = step.ask(facts)
+        shown = Shown(step.number, facts, False, lambda *_: None, asked.options)
         for words in (step.title, asked.text, *asked.options, asked.right, shown.words):
             assert words in text
         for words in (*step.seen(facts), *step.answer(facts), step.take_away):

@@ -108,6 +108,7 @@ async def widgets(visit: Visit) -> dict[str, str]:
     return ids | {"process": states[ids["HTMLModel"]]["value"]}
 
 
+@pytest.mark.long
 def test_who_asks_and_leaves_is_not_waited_for(visit, server):
     """Stock keeps all that the kernel still says, for a websocket that may never come back."""
     found = asyncio.run(widgets(visit))
@@ -255,6 +256,7 @@ def test_pings_count_as_well(server):
     visit.end()
 
 
+@pytest.mark.long
 def test_what_a_kernel_has_dealt_with_lies_before_it_no_longer(tight):
     """Of the tight server: 4 MB one after the other, where 0.2 MB may lie before a kernel."""
     visit = Visit.begin(tight.url, "/page")

@@ -104,6 +104,7 @@ def test_only_kernels_that_nobody_will_use_again_are_let_go(manager, monkeypatch
     assert not [record for record in caplog.records if record.levelno >= logging.ERROR]
 
 
+@pytest.mark.long
 def test_who_fetches_a_page_and_opens_no_line_takes_no_place_for_long(tmp_path):
     command = [sys.executable, "-c", SERVER, "--port", "0", "--no-browser", "--pool", "1"]
     server = start_server(command, tmp_path / "errors.txt")

@@ -204,6 +204,7 @@ def test_stopping_leaves_no_process_behind(serve_pages):
     assert running.process.returncode == 0
 
 
+@pytest.mark.long
 def test_ctrl_c_again_and_again_ends_it_all_the_same(serve_pages):
     """Whoever holds the keys down finds the server gone, without a traceback."""
     running = serve_pages({"page": "import ipywidgets; ipywidgets.IntSlider()"}, "--pool", "0")
@@ -237,6 +238,7 @@ sys.exit(command.main(sys.argv[1:-1]))
 """
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", ["SIGINT", "SIGTERM"])
 def test_it_stops_when_the_signal_comes_in_the_middle_of_a_request(tmp_path, name):
     command = [sys.executable, "-c", _STOPPED_AT_WORK, "--port", "0", "--no-browser", "--pool", "0"]

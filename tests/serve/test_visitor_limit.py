@@ -85,6 +85,7 @@ def test_a_place_is_freed_and_handed_out_again(serve_pages):
     assert ask(url, "/page")[0] == 503
 
 
+@pytest.mark.long
 def test_a_kernel_of_the_pool_has_a_place_of_its_own(serve_pages):
     url = serve_pages({"page": PAGE}, "--pool", "1", "--visitors", "2").url
     assert ask(url, "/page")[0] == 200
@@ -93,6 +94,7 @@ def test_a_kernel_of_the_pool_has_a_place_of_its_own(serve_pages):
     assert "one place" in html
 
 
+@pytest.mark.long
 def test_a_single_place_is_a_visitors_not_the_pools(serve_pages):
     url = serve_pages({"page": PAGE}, "--pool", "1", "--visitors", "1").url
     assert ask(url, "/page")[0] == 200

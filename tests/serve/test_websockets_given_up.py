@@ -53,6 +53,7 @@ def websockets_of(visit: Visit) -> int:
     return int(re.search(r'"connections": (-?\d+)', ask(visit.url, visit.kernel).text)[1])
 
 
+@pytest.mark.long
 def test_only_websockets_that_stand_are_counted(server):
     async def try_it() -> None:
         visit = Visit.begin(server.url, "/method")

@@ -12,8 +12,8 @@ from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.ground.surfaces import surfaces
 from explorer.records.setups.setup import LIMITS, Setup
 from explorer.records.setups.setup_fields import MEASURES
-from explorer.study.conditions import conditions_of
 from explorer.study.goals import measure_of
+from explorer.study.question import conditions_of
 from explorer.study.study import CHOSEN, FITTED, Study
 
 BIKES = dict(demo_bikes())

@@ -11,7 +11,8 @@ from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.comparison import Fitment
 from explorer.records.setups.setup import Setup
 from explorer.study.fit_chain import fit_verdicts, sold
-from explorer.study.verdict import verdicts
+from explorer.study.study import Study
+from explorer.study.verdict import verdicts_of
 from tests.records.bikes.test_own_bike import MEADOW
 
 
@@ -21,7 +22,7 @@ def all_pairs(bike_id):
     fronts, rears = sold(bike)
     pairs = [Fitment(int(f), int(r), fitted.tyre, fitted.rollout) for f in fronts for r in rears]
     setup, measured = Setup.for_bike(bike_id, bike), Measurements.for_bike(bike)
-    found = verdicts(bike, setup, measured, [fitted, *pairs], [25.0] * (len(pairs) + 1))[1:]
+    found = verdicts_of(Study(bike, setup, (fitted, *pairs)), measured)[1:]
     return bike, measured, found
 
 
@@ -63,9 +64,9 @@ def test_what_is_assumed_is_named_where_it_decides_and_what_is_missing_is_asked_
     setup, measured = Setup.for_bike("mine", bike), Measurements.for_bike(bike)
     fitted = Fitment.fitted_to(bike)
     shorter = Fitment(fitted.front - 1, fitted.rear, fitted.tyre, fitted.rollout)
-    _, found = verdicts(bike, setup, measured, [fitted, shorter], [25.0, 22.0])
+    _, found = verdicts_of(Study(bike, setup, (fitted, shorter)), measured)
     said = found.sentence("metric")
-    assert "Top speed drops by 11 km/h; this assumes a torque curve from 11 kW." in said
+    assert re.search(r"Top speed: [^.;]+(\.\d.*)?; this assumes a torque curve from 11 kW\.", said)
     assert "Does it fit? Count the links, measure the adjuster." in said
     demo, _, others = all_pairs("bracken-125")
     assert not any("assumes" in each.sentence("metric") for each in others), demo.name

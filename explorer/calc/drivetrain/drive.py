@@ -136,7 +136,9 @@ class Drive:
 
     def largest_acceleration(self, road_speed: FloatArray) -> FloatArray:
         """Acceleration at which the rear tyre spins or the front wheel lifts [m/s²]."""
-        resistance = self.resistance(road_speed)
+        return self._held_back(self.resistance(road_speed))
+
+    def _held_back(self, resistance: FloatArray) -> FloatArray:
         spin = (self.grip_thrust - resistance) / (self.mass + self.front_wheel_mass)
         lift = (self.wheelie_thrust - resistance) / self.mass
         return np.minimum(spin, lift)
@@ -160,10 +162,9 @@ class Drive:
         locked: bool | FloatArray,
     ) -> FloatArray:
         """Acceleration at full throttle, held back at the limits of grip and balance [m/s²]."""
-        return np.minimum(
-            self.engine_acceleration(road_speed, overall, torque, locked),
-            self.largest_acceleration(road_speed),
-        )
+        resistance = self.resistance(road_speed)  # of both, once
+        by_engine = (self.pull(torque, overall) - resistance) / self.effective_mass(overall, locked)
+        return np.minimum(by_engine, self._held_back(resistance))
 
     def coast_step(
         self, road_speed: FloatArray, duration: FloatArray

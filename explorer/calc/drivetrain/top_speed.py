@@ -67,13 +67,16 @@ def top_speed(drive: Drive) -> TopSpeed:
     engine_speed = drive.idle_speed + grid * (drive.limiter_speed - drive.idle_speed)
     metres_per_radian = drive.radius / drive.overall
     road_speed = engine_speed * metres_per_radian
-    holds = drive.acceleration(road_speed, drive.overall, drive.torque(engine_speed), True) >= 0
+    ground = np.minimum(drive.grip_thrust, drive.wheelie_thrust)
 
-    def still_pulls(speed: FloatArray) -> FloatArray:
-        torque = drive.torque(speed / metres_per_radian)
-        return drive.acceleration(speed, drive.overall, torque, True) >= 0
+    def still_pulls(speed: FloatArray, engine_speed: FloatArray) -> FloatArray:
+        thrust = np.minimum(drive.pull(drive.torque(engine_speed), drive.overall), ground)
+        return thrust >= drive.resistance(speed)
 
-    speed = last_holding(road_speed, holds, still_pulls)
+    holds = still_pulls(road_speed, engine_speed)
+    speed = last_holding(
+        road_speed, holds, lambda speed: still_pulls(speed, speed / metres_per_radian)
+    )
     torque = drive.torque(speed / metres_per_radian)
     resistance = drive.resistance(speed)
     engine_share = drive.engine_acceleration(speed, drive.overall, torque, True)

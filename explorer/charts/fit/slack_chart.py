@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 from explorer.charts import palette
 from explorer.charts.drawing import (
     Curves,
+    HeldRange,
     HoverPlaces,
     Points,
     add_setup_legend,
@@ -15,7 +16,6 @@ from explorer.charts.drawing import (
     replace,
     set_if_changed,
 )
-from explorer.charts.held_range import HeldRange
 
 _HOVER_PLACES = 13
 

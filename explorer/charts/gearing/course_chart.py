@@ -10,6 +10,7 @@ from explorer.charts.drawing import (
     Columns,
     Curves,
     FloatArray,
+    HeldRange,
     HoverPlaces,
     Points,
     add_setup_legend,
@@ -18,8 +19,7 @@ from explorer.charts.drawing import (
     require_finite,
     set_if_changed,
 )
-from explorer.charts.held_range import HeldRange
-from explorer.charts.wording import SpeedUnits, grouped
+from explorer.study.wording import SpeedUnits, grouped
 
 _PLACES_TO_HOVER = 48
 """Along the whole course."""

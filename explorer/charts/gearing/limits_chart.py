@@ -6,6 +6,7 @@ from explorer.charts import palette
 from explorer.charts.bars import Bars, hide_rows_axis, legend_item
 from explorer.charts.drawing import (
     Columns,
+    HeldRange,
     HoverPlaces,
     Points,
     add_legend,
@@ -14,8 +15,7 @@ from explorer.charts.drawing import (
     require_finite,
     set_if_changed,
 )
-from explorer.charts.held_range import HeldRange
-from explorer.charts.wording import SpeedUnits, listed, ordinal, spans
+from explorer.study.wording import SpeedUnits, listed, ordinal, spans
 
 ENGINE, GRIP, FRONT_WHEEL = "engine", "grip", "front wheel"
 

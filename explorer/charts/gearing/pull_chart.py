@@ -12,6 +12,7 @@ from explorer.charts.drawing import (
     Columns,
     Curves,
     FloatArray,
+    HeldRange,
     HoverPlaces,
     Points,
     add_setup_legend,
@@ -20,8 +21,7 @@ from explorer.charts.drawing import (
     require_finite,
     set_if_changed,
 )
-from explorer.charts.held_range import HeldRange
-from explorer.charts.wording import SpeedUnits, listed, ordinal, three_digits
+from explorer.study.wording import SpeedUnits, listed, ordinal, three_digits
 
 _PLACES_TO_HOVER = 10
 """Along the line of one gear."""

@@ -9,6 +9,7 @@ from explorer.charts.bars import Bars, hide_rows_axis, legend_item
 from explorer.charts.drawing import (
     Columns,
     FloatArray,
+    HeldRange,
     HoverPlaces,
     Points,
     add_legend,
@@ -17,7 +18,6 @@ from explorer.charts.drawing import (
     require_finite,
     set_if_changed,
 )
-from explorer.charts.held_range import HeldRange
 
 _ROW = 1.0
 """Height of an input: its name above two bars [axis unit]."""

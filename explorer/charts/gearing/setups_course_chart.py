@@ -9,6 +9,7 @@ from explorer.charts import palette
 from explorer.charts.bars import Bars, hide_rows_axis
 from explorer.charts.drawing import (
     FloatArray,
+    HeldRange,
     HoverPlaces,
     Points,
     new_figure,
@@ -16,8 +17,7 @@ from explorer.charts.drawing import (
     set_if_changed,
 )
 from explorer.charts.gearing.setup_looks import LOOKS
-from explorer.charts.held_range import HeldRange
-from explorer.charts.wording import ordinal
+from explorer.study.wording import ordinal
 
 _ROWS = len(LOOKS)
 _NAMED = 0.05

@@ -9,6 +9,7 @@ from explorer.charts import palette
 from explorer.charts.drawing import (
     Curves,
     FloatArray,
+    HeldRange,
     HoverPlaces,
     Points,
     new_figure,
@@ -16,8 +17,7 @@ from explorer.charts.drawing import (
     require_finite,
     set_if_changed,
 )
-from explorer.charts.held_range import HeldRange
-from explorer.charts.wording import SpeedUnits, more_changes
+from explorer.study.wording import SpeedUnits, more_changes
 
 _LEAST = 0.1
 """The axis shows this much on both sides of no difference [s]."""

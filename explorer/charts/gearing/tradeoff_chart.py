@@ -17,6 +17,7 @@ from explorer.charts.drawing import (
     HOVER_STYLE,
     Columns,
     FloatArray,
+    HeldRange,
     Points,
     add_legend,
     decimals,
@@ -25,9 +26,8 @@ from explorer.charts.drawing import (
     require_finite,
     set_if_changed,
 )
-from explorer.charts.held_range import HeldRange
 from explorer.charts.tapping import tapped
-from explorer.charts.wording import SpeedUnits
+from explorer.study.wording import SpeedUnits
 
 Pair = tuple[int, int]
 """Front and rear teeth."""
@@ -60,6 +60,8 @@ class TradeoffView:
             pair fits the chain.
         blocked (array of bool (pairs,) or None): Pairs that the chain does not allow, drawn as
             crosses; None where nobody has measured.
+        offered (sequence of tuple (front, rear)): Pairs among which somebody chooses, each with its
+            name.
     """
 
     front: NDArray[np.int_]
@@ -77,6 +79,7 @@ class TradeoffView:
     speed_units: SpeedUnits = field(default_factory=SpeedUnits)
     notes: tuple[str, ...] = ()
     blocked: NDArray[np.bool_] | None = None
+    offered: tuple[Pair, ...] = ()
 
     def __post_init__(self) -> None:
         require_finite(front=self.front, rear=self.rear)
@@ -217,6 +220,19 @@ class TradeoffChart:
                 dx=12 if rightward else -12,
                 dy=offset if _NEAR_EDGE < share < 1 - _NEAR_EDGE else 0,
             )
+        for pair in view.offered:
+            index, marked = view.index(pair), pair in named.values()
+            if index is not None:
+                points.add(
+                    view.speed[index],
+                    view.measure[index],
+                    size=26 if marked else 15,
+                    fill=palette.CLEAR,
+                    text="" if marked else f"{pair[0]}/{pair[1]}",
+                    ground=palette.PAPER,
+                    align="center",
+                    dy=-17,
+                )
         return points.columns
 
     def _tapped(self, event: Tap) -> None:
@@ -274,6 +290,9 @@ def describe(view: TradeoffView) -> str:
             f"{int(view.blocked.sum())} pairs, drawn as crosses, do not go on the chain as "
             "measured on the fit page."
         )
+    if view.offered:
+        offered = "; ".join(_pair_in_words(view, pair) for pair in view.offered)
+        sentences.append(f"To choose among: {offered}.")
     index = view.index(view.chosen)
     if index is not None:
         place = "on" if view.on_best_line[index] else "not on"

@@ -14,6 +14,7 @@ from explorer.charts import palette
 from explorer.charts.drawing import (
     HOVER_STYLE,
     FloatArray,
+    HeldRange,
     Points,
     add_legend,
     decimals,
@@ -21,7 +22,6 @@ from explorer.charts.drawing import (
     replace,
     set_if_changed,
 )
-from explorer.charts.held_range import HeldRange
 from explorer.charts.tapping import tapped
 
 Pair = tuple[int, int]

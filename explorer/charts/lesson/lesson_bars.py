@@ -6,8 +6,14 @@ import numpy as np
 
 from explorer.charts import palette
 from explorer.charts.bars import Bars, hide_rows_axis
-from explorer.charts.drawing import Points, new_figure, replace, require_finite, set_if_changed
-from explorer.charts.held_range import HeldRange
+from explorer.charts.drawing import (
+    HeldRange,
+    Points,
+    new_figure,
+    replace,
+    require_finite,
+    set_if_changed,
+)
 
 _ROW_HEIGHT = 62
 """Height of one row with its name above the bar [px]."""

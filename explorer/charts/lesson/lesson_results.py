@@ -11,6 +11,7 @@ from explorer.charts.bars import hide_rows_axis
 from explorer.charts.drawing import (
     Curves,
     FloatArray,
+    HeldRange,
     HoverPlaces,
     Points,
     add_legend,
@@ -19,7 +20,6 @@ from explorer.charts.drawing import (
     require_finite,
     set_if_changed,
 )
-from explorer.charts.held_range import HeldRange
 
 
 @dataclass(frozen=True, eq=False)

@@ -9,14 +9,14 @@ from explorer.charts.bars import Bars
 from explorer.charts.drawing import (
     Curves,
     FloatArray,
+    HeldRange,
     HoverPlaces,
     Points,
     new_figure,
     replace,
     require_finite,
 )
-from explorer.charts.held_range import HeldRange
-from explorer.charts.wording import ordinal
+from explorer.study.wording import ordinal
 
 _BINS_PER_STEP = 0.015
 """Width of a bar as a share of the ratio."""

@@ -13,6 +13,7 @@ from bokeh.models import LegendItem, Span
 from explorer.charts import palette
 from explorer.charts.drawing import (
     FloatArray,
+    HeldRange,
     HoverPlaces,
     Points,
     add_legend,
@@ -21,7 +22,6 @@ from explorer.charts.drawing import (
     require_finite,
     set_if_changed,
 )
-from explorer.charts.held_range import HeldRange
 
 LIMIT = 2.0
 """Nineteen of twenty residuals lie within so many standard deviations."""

@@ -9,6 +9,7 @@ from explorer.charts.drawing import (
     Columns,
     Curves,
     FloatArray,
+    HeldRange,
     HoverPlaces,
     Points,
     new_figure,
@@ -16,8 +17,7 @@ from explorer.charts.drawing import (
     require_finite,
     set_if_changed,
 )
-from explorer.charts.held_range import HeldRange
-from explorer.charts.wording import SpeedUnits
+from explorer.study.wording import SpeedUnits
 
 MOST_POINTS = 1500
 """Of each line, whatever the length of the ride [count]."""

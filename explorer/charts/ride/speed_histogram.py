@@ -8,13 +8,13 @@ from explorer.charts import palette
 from explorer.charts.bars import Bars
 from explorer.charts.drawing import (
     FloatArray,
+    HeldRange,
     HoverPlaces,
     new_figure,
     replace,
     require_finite,
     set_if_changed,
 )
-from explorer.charts.held_range import HeldRange
 
 
 @dataclass(frozen=True, eq=False)

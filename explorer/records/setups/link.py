@@ -183,7 +183,10 @@ def _bike_id(given: Mapping[str, str], library: Mapping[str, Bike], sentences: l
 
 def _changes(setup: Setup, base_bike: Bike, bike: Bike) -> dict[str, str]:
     """Fields of an own bike that differ from its base; an empty text takes a field away."""
-    base, own = {} if setup.bike_id == MINE else base_bike.flat(), bike.flat()
+    mine = setup.bike_id == MINE
+    if bike is base_bike and not mine:
+        return {}
+    base, own = {} if mine else base_bike.flat(), bike.flat()
     removed = {path: "" for path in base if path not in own}
     return removed | {path: text for path, text in own.items() if base.get(path) != text}
 

@@ -41,5 +41,5 @@ WIDGETS = Use(
     "ipywidgets",
     "8.1.8 and 8.1.9",
     ("ipywidgets.widgets.widget:_instances",),
-    "pages are not made ahead and open slower (explorer/panels/live_widgets.py)",
+    "pages are not made ahead and open slower (explorer/panels/widgets.py)",
 )

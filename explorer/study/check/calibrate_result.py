@@ -31,7 +31,7 @@ from explorer.records.ground.surfaces import surfaces
 from explorer.records.rides.typed_runs import TimedRuns
 from explorer.records.setups.setup import Setup
 from explorer.records.tyre import rollout
-from explorer.study.conditions import conditions_of, surface_of, vehicle_of
+from explorer.study.question import conditions_of, surface_of, vehicle_of
 
 DRAG, ROLLING, POWER = (
     PARAMETERS.index(name) for name in ("drag_area", "rolling_coefficient", "power")

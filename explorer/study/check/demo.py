@@ -7,7 +7,7 @@ from explorer.calc.gearing import final_ratio
 from explorer.records.bikes.bike import Bike
 from explorer.records.rides.demo_ride import csv_demo_ride, gpx_demo_ride
 from explorer.records.setups.setup import Setup, both_rollouts
-from explorer.study.conditions import conditions_of, vehicle_of
+from explorer.study.question import conditions_of, vehicle_of
 from explorer.study.study import FITTED
 
 LOGGER, PHONE, SURPRISE = "logger", "phone", "surprise"

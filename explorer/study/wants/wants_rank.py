@@ -4,7 +4,7 @@ import numpy as np
 
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.vehicle import FloatArray
-from explorer.study.noticed import noticeably_faster
+from explorer.study.compared import noticeably_faster
 from explorer.study.wants.wants_result import WantsResult
 
 

@@ -23,8 +23,8 @@ from explorer.calc.wants.wants_score import satisfaction, weighted_score
 from explorer.records.bikes.bike import Bike
 from explorer.records.setups.setup import Setup
 from explorer.records.tyre import rollout
-from explorer.study.conditions import surface_of, vehicle_of
 from explorer.study.engine_figures import engine_figures
+from explorer.study.question import surface_of, vehicle_of
 from explorer.study.wants.judged import Judged
 from explorer.study.wants.scene import Scene
 from explorer.study.wants.want import GroundWant

@@ -17,7 +17,7 @@ from explorer.records.errors import RecordError
 from explorer.records.setups.comparison import MOST, slot_name
 from explorer.study.table import sold_pairs
 from explorer.tasks.bench.state import BenchChoice
-from explorer.tasks.bench.table import BenchTable, question_of, table_of
+from explorer.tasks.bench.table import BenchTable, table_of
 
 _LONGEST = 1000
 """Most characters of what a bench says at once."""
@@ -64,7 +64,7 @@ class Line:
     def work(self, _: Any) -> BenchTable | None:
         """A table for the browser, or nothing where what it has will do."""
         choice = self._state.choice
-        question, shown = question_of(choice), _slots(choice)
+        question, shown = choice.question, _slots(choice)
         if question == self._question and shown == self._shown:
             return None
         if not self._sent and self._question is not None:
@@ -92,7 +92,7 @@ class Line:
     def with_the_page(self) -> BenchTable:
         """The table of what is shown, which goes out with the page itself."""
         choice = self._state.choice
-        self._question, self._shown, self._whole = question_of(choice), _slots(choice), True
+        self._question, self._shown, self._whole = choice.question, _slots(choice), True
         self._sent = True
         self._out.value = ""
         self._out.table = table_of(choice, self._serial)

@@ -11,12 +11,12 @@ from typing import Any
 from explorer import units
 from explorer.calc import gearing
 from explorer.calc.wants.want_measures import cruise_engine_speed
-from explorer.charts.wording import grouped
 from explorer.records.bikes.begun_bike import asks
 from explorer.study.certainty import signed_percent
 from explorer.study.study import FITTED, Study
 from explorer.study.table import Rows
 from explorer.study.verdict import Verdict
+from explorer.study.wording import grouped
 from explorer.units import RPM
 
 WISHES = (("more-pull", "More pull?", -1), ("calmer-road", "Calmer road?", 1))

@@ -13,18 +13,19 @@ from urllib.parse import quote
 from explorer.app import controls, gearing_views
 from explorer.app.bike_editor import own_bike
 from explorer.app.chart_script import served_by_us
-from explorer.app.layout import card, cautions, fold, group, listed
+from explorer.app.layout import card, cautions, fold, group, help_text, listed
 from explorer.app.page import OpenPage, Page, stacked
 from explorer.app.parts import Figure, assumed, charts, sentence_list, share_link, words
 from explorer.charts.gearing import pull_chart, setups_course_chart, shift_chart, tradeoff_chart
 from explorer.panels import widgets
 from explorer.panels.html import figures, link, tiles
+from explorer.records.setups.comparison import read_file, write_file
 from explorer.study.study import Study
 from explorer.tasks.bench import setup_words
 from explorer.tasks.bench.first import CAUTIONS, first_answer, prepare
 from explorer.tasks.bench.line import Line, WholeLater
 from explorer.tasks.bench.picture import PictureCode
-from explorer.tasks.bench.setup_controls import AddAndRemove, SetupFile, which
+from explorer.tasks.bench.setup_controls import AddAndRemove, which
 from explorer.tasks.bench.state import BenchChoice, BenchState
 from explorer.tasks.gearing import figures as gearing_figures
 from explorer.tasks.gearing import table as gearing_table
@@ -73,6 +74,21 @@ def _gears(result: Study) -> str:
     limiter_rpm = result.drive.limiter_speed.item() / RPM
     table = gearing_table.as_html(gearing_table.gear_table(result), limiter_rpm)
     return table + link(f"data:text/csv;charset=utf-8,{csv}", "Download as CSV", "gears.csv")
+
+
+def _as_file(asked: _Asked) -> str:
+    file = quote(write_file(asked.choice.others, asked.choice.bike.name))
+    address = f"data:application/toml;charset=utf-8,{file}"
+    return link(address, "Download these set-ups as a file", "set-ups.toml")
+
+
+def _from_file(page: OpenPage) -> widgets.Widget:
+    return controls.upload(
+        "Open a file of set-ups",
+        "A .toml file, as the download makes it",
+        ".toml",
+        lambda files: page.state.take(read_file(files[0][1], page.state.bike)),
+    )(page)
 
 
 def _charts(page: OpenPage):
@@ -161,7 +177,9 @@ _LAST = (
             ("ground", "On the ground: pulling away, hills, shifting, a course"),
             ("method", "Method: how it is computed, what is left out, how well it agrees"),
         ),
-        SetupFile,
+        words(_as_file),
+        _from_file,
+        help_text("At most 1 MB. The file stays in this visit: nothing is stored here."),
     ),
     fold("Before you buy and fit", cautions(CAUTIONS)),
     fold("What this page does not know", listed(say.UNKNOWN)),

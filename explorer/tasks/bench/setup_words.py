@@ -9,7 +9,6 @@ from explorer.app.gearing_views import measure_name, measure_scale
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.statistics.sampling import Change
 from explorer.charts.gearing.setups_course_chart import SetupsCourseView
-from explorer.charts.wording import engine_speed, listed, more_changes, ordinal
 from explorer.panels.html import table
 from explorer.records.ground.course import courses
 from explorer.study import compared
@@ -21,10 +20,17 @@ from explorer.study.certainty import (
     signed_percent,
     with_band,
 )
+from explorer.study.compared import noticeably_faster
 from explorer.study.course import CourseResult
-from explorer.study.noticed import noticeably_faster
 from explorer.study.study import FITTED, Study
-from explorer.study.wording import LIMIT_WORDS, SHORT_LIMITS
+from explorer.study.wording import (
+    LIMIT_WORDS,
+    SHORT_LIMITS,
+    engine_speed,
+    listed,
+    more_changes,
+    ordinal,
+)
 from explorer.units import RPM
 
 _EXACT = 1e-9

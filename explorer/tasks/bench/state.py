@@ -41,6 +41,17 @@ class BenchChoice(PageChoice):
     names: tuple[str, ...] = NAMES
     sizes: tuple[str, ...] = ()
 
+    @property
+    def question(self) -> tuple:
+        """What a table's rows depend on: two choices that agree in it can use the same one.
+
+        The set-ups on another tyre than the one under the sliders have rows of their own.
+        """
+        unasked = {"front": 0, "rear": 0, "course": "", "course_rider": ""}
+        on = self.setup.tyre, self.setup.rollout
+        elsewhere = tuple(None if (each.tyre, each.rollout) == on else each for each in self.others)
+        return self.bike, self.setup.model_copy(update=unasked), self.measured, elsewhere
+
 
 class BenchState(State):
     """Holds one choice and tells who listens when it is replaced.

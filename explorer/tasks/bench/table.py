@@ -17,12 +17,12 @@ from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.vehicle import FloatArray
 from explorer.records.bikes.begun_bike import TORQUE, asks
 from explorer.records.bikes.own_bike import curve_said
-from explorer.records.setups.comparison import Fitment
 from explorer.records.tyre import parse_size
 from explorer.study.goals import MEASURES
 from explorer.study.pairs import pairs_of
 from explorer.study.table import RUN_TIMES, Rows, arrays_of, packed, sold_pairs
-from explorer.study.verdict import verdicts, verdicts_of
+from explorer.study.verdict import verdicts_of
+from explorer.study.wants.wants_chain import pair_chains
 from explorer.tasks.bench.offers import offers_of
 from explorer.tasks.bench.state import BenchChoice
 from explorer.tasks.bench.words import TILES, RowWords
@@ -55,21 +55,6 @@ class BenchTable:
     text: str
     mark: str
     meta: Mapping[str, Any]
-
-
-def question_of(choice: BenchChoice) -> tuple:
-    """What a table's rows depend on: two choices that agree in it can use the same one.
-
-    The set-ups on another tyre than the one under the sliders have rows of their own.
-    """
-    neutral = choice.setup.model_copy(
-        update={"front": 0, "rear": 0, "course": "", "course_rider": ""}
-    )
-    elsewhere = tuple(
-        each if (each.tyre, each.rollout) != (choice.setup.tyre, choice.setup.rollout) else None
-        for each in choice.others
-    )
-    return choice.bike, neutral, choice.measured, elsewhere
 
 
 def tyres_of(choice: BenchChoice) -> list[str]:
@@ -142,15 +127,7 @@ def _texts(choice: BenchChoice, rows: Rows, at_once: bool) -> dict[str, Any]:
 def _map(choice: BenchChoice) -> dict[str, np.ndarray]:
     """Every pair on the trade-off, whichever have rows."""
     pairs = pairs_of(choice.bike, choice.setup).tradeoff
-    fitments = [
-        Fitment.fitted_to(choice.bike, *choice.others),
-        *(
-            Fitment(int(front), int(rear), choice.setup.tyre, choice.setup.rollout)
-            for front, rear in zip(pairs.front.flat, pairs.rear.flat, strict=True)
-        ),
-    ]
-    tops = [0.0, *pairs.top_speed.flat]
-    chain = verdicts(choice.bike, choice.setup, choice.measured, fitments, tops)[1:]
+    chains = pair_chains(choice.bike, choice.measured, pairs.front.ravel(), pairs.rear.ravel())
     return {
         "map_front": pairs.front.ravel().astype(np.uint8),
         "map_rear": pairs.rear.ravel().astype(np.uint8),
@@ -158,7 +135,7 @@ def _map(choice: BenchChoice) -> dict[str, np.ndarray]:
         "map_geared": np.array([pairs.ground_sets_top], np.uint8),
         "map_measure": pairs.value.ravel().astype(np.float32),
         "map_best": pairs.best_compromise.ravel().astype(np.uint8),
-        "map_chain": np.array([each.fits for each in chain], np.int8),
+        "map_chain": chains.verdict.astype(np.int8),
     }
 
 

@@ -15,13 +15,13 @@ from explorer.calc.chain.chain_choice import Choice
 from explorer.calc.chain.chain_fit import Verdict as Fits
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.statistics.sampling import Change
-from explorer.charts.wording import listed, more_changes, ordinal
 from explorer.records.bikes.begun_bike import TORQUE, asks
 from explorer.study.certainty import change_with_band, level_alone, signed_percent, with_band
 from explorer.study.compared import SAME
 from explorer.study.fit_chain import UNKNOWN
 from explorer.study.study import FITTED, Study
 from explorer.study.verdict import Verdict
+from explorer.study.wording import listed, more_changes, ordinal
 
 TILES = ("ratio", "pull", "speed", "top", "measure", "chain")
 """The deciding numbers, in the order in which they stand."""

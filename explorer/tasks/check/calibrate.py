@@ -15,7 +15,7 @@ from explorer.calc.ride.calibration import Observation
 from explorer.calc.ride.ride_summary import TopSpeed
 from explorer.charts.ride import residual_chart
 from explorer.panels import widgets
-from explorer.panels.choice_control import ChoiceControl
+from explorer.panels.controls import ChoiceControl
 from explorer.panels.entry_table import Column, EntryTable
 from explorer.panels.html import bullet_list, help_line, link, sentences, table
 from explorer.records.errors import RecordError

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from explorer.app.faults import Faults
 from explorer.panels import widgets
-from explorer.panels.choice_control import ChoiceControl
+from explorer.panels.controls import ChoiceControl
 from explorer.panels.html import sentences, table
 from explorer.records.rides.column_memory import ColumnMemory
 from explorer.records.rides.csv_columns import LABELS, UNITS, CsvColumn

@@ -4,9 +4,9 @@ import numpy as np
 
 from explorer import units
 from explorer.calc.ride.ratio_cause import Candidate, Cause
-from explorer.charts.wording import listed, ordinal
 from explorer.study.check.result import RideResult
 from explorer.study.study import FITTED
+from explorer.study.wording import listed, ordinal
 from explorer.tasks.check.words import duration, gearing_name, pair
 
 

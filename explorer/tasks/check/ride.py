@@ -12,7 +12,7 @@ from explorer.calc.ride.ride_summary import TopSpeed
 from explorer.charts.ride import ratio_chart, ride_chart, speed_histogram
 from explorer.panels import widgets
 from explorer.panels.card import card, heading
-from explorer.panels.choice_control import ChoiceControl
+from explorer.panels.controls import ChoiceControl
 from explorer.panels.html import help_line, link, sentences, table, tiles
 from explorer.records.errors import RecordError
 from explorer.records.rides.column_memory import open_memory

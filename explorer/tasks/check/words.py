@@ -6,11 +6,11 @@ from itertools import pairwise
 import numpy as np
 
 from explorer import units
-from explorer.charts.wording import ordinal
 from explorer.records.prose import read_prose
 from explorer.records.rides.ride import Ride
 from explorer.study.check.result import CLUTCH_OUT, HELD_FOR, SLOPE_EDGES, RideResult
 from explorer.study.study import CHOSEN, FITTED
+from explorer.study.wording import ordinal
 
 CAUTIONS = (
     "Ride on closed ground or within the law; read no screen while riding, let the logger run.",

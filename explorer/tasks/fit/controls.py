@@ -3,8 +3,7 @@
 from explorer.app.faults import Faults
 from explorer.app.page import Item
 from explorer.panels import widgets
-from explorer.panels.choice_control import ChoiceControl
-from explorer.panels.text_control import TextControl
+from explorer.panels.controls import ChoiceControl, TextControl
 from explorer.records.errors import RecordError
 from explorer.records.fields import Field
 from explorer.records.fitting.fit_fields import FIT_FIELDS

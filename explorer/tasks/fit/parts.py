@@ -6,8 +6,8 @@ from explorer.app.page import OpenPage
 from explorer.app.setup_code import read_address
 from explorer.calc import gearing
 from explorer.panels import widgets
+from explorer.panels.controls import TextControl
 from explorer.panels.html import bullet_list, help_line, sentences
-from explorer.panels.text_control import TextControl
 from explorer.records.errors import RecordError
 from explorer.records.fitting.parts import TOGETHER_OR_WORN, PartsList, parts_list
 from explorer.records.fitting.prices import cost, money, read_currency, read_price

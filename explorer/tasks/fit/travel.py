@@ -10,7 +10,7 @@ from explorer.charts.fit import side_view, slack_chart
 from explorer.charts.fit.side_view import SideSetup, SideView
 from explorer.charts.fit.slack_chart import SlackView
 from explorer.panels import widgets
-from explorer.panels.number_control import NumberControl, Scale
+from explorer.panels.controls import NumberControl, Scale
 from explorer.study.fit_result import RIDDEN_SHARE, FitResult
 from explorer.tasks.fit import views
 

@@ -6,11 +6,11 @@ from explorer import units
 from explorer.app.fit_notes import axle_phrase, left_of_adjuster, length
 from explorer.calc.chain.chain_choice import Choice
 from explorer.calc.chain.chain_fit import Fit, Verdict
-from explorer.charts.wording import listed
 from explorer.panels.html import sentences
 from explorer.study.fit_chain import axle_range
 from explorer.study.fit_gaps import Gap
 from explorer.study.fit_result import FitResult
+from explorer.study.wording import listed
 
 UNKNOWN_HERE = (
     "your bike's clearances, unless you measured them here, and how much clearance is enough",

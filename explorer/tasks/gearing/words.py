@@ -7,7 +7,6 @@ from explorer.app.gearing_views import measure_name
 from explorer.calc import gearing
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.engine import power_correction
-from explorer.charts.wording import listed, more_changes, ordinal
 from explorer.records.prose import read_prose
 from explorer.records.tyre import rollout
 from explorer.study import compared
@@ -19,10 +18,10 @@ from explorer.study.certainty import (
     signed_percent,
     with_band,
 )
+from explorer.study.compared import noticeably_faster
 from explorer.study.goals import MEASURES
-from explorer.study.noticed import noticeably_faster
 from explorer.study.study import CHOSEN, FITTED, Study
-from explorer.study.wording import LIMIT_WORDS, SHORT_LIMITS
+from explorer.study.wording import LIMIT_WORDS, SHORT_LIMITS, listed, more_changes, ordinal
 
 _NEAR = 0.01
 """Pairs within one per cent are listed as nearly the same."""

@@ -12,7 +12,7 @@ from explorer.app.state import State
 from explorer.calc.course.fastest import Course as SegmentArrays
 from explorer.charts.gearing import course_chart
 from explorer.panels import widgets
-from explorer.panels.choice_control import ChoiceControl
+from explorer.panels.controls import ChoiceControl
 from explorer.panels.course_table import CourseTable, Row
 from explorer.panels.html import help_line, link, sentences, table
 from explorer.records.errors import RecordError

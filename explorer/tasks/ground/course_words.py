@@ -6,7 +6,6 @@ from explorer import units
 from explorer.app.gearing_views import speed_units
 from explorer.calc.statistics.sampling import Band
 from explorer.charts.gearing.course_chart import CourseSetup, CourseView
-from explorer.charts.wording import listed, ordinal
 from explorer.study.certainty import is_real, level_alone, with_band
 from explorer.study.course import CourseResult, PairRides
 from explorer.study.course_said import (
@@ -17,6 +16,7 @@ from explorer.study.course_said import (
     room_above_stall,
 )
 from explorer.study.study import CHOSEN, FITTED
+from explorer.study.wording import listed, ordinal
 from explorer.units import RPM
 
 _MOST_PAIRS = 10

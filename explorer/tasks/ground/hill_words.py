@@ -5,8 +5,8 @@ import numpy as np
 from explorer import units
 from explorer.calc.drivetrain.hills import NO_GEAR
 from explorer.calc.drivetrain.top_speed import Limit
-from explorer.charts.wording import listed, ordinal
 from explorer.study.study import CHOSEN, FITTED, Study
+from explorer.study.wording import listed, ordinal
 from explorer.tasks.ground.words import gearing_differs, slope_name, speed_text
 
 _SHORT_LIMITS = {

@@ -4,8 +4,8 @@ import numpy as np
 
 from explorer.calc.drivetrain.binding_limits import held_back
 from explorer.calc.drivetrain.top_speed import Limit
-from explorer.charts.wording import engine_speed, listed, ordinal, spans
 from explorer.study.study import CHOSEN, FITTED, Study
+from explorer.study.wording import engine_speed, listed, ordinal, spans
 from explorer.tasks.ground.words import goal_name, speed_text
 from explorer.units import RPM
 

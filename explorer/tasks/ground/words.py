@@ -3,7 +3,6 @@
 import numpy as np
 
 from explorer import units
-from explorer.charts.wording import engine_speed, more_changes, ordinal
 from explorer.records.bikes.own_bike import curve_said
 from explorer.records.ground.surfaces import surfaces
 from explorer.records.prose import read_prose
@@ -16,6 +15,7 @@ from explorer.study.certainty import (
 )
 from explorer.study.goals import by_distance
 from explorer.study.study import CHOSEN, FITTED, Study
+from explorer.study.wording import engine_speed, more_changes, ordinal
 from explorer.tasks.gearing.words import gear_change_sentences
 from explorer.units import RPM
 

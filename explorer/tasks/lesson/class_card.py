@@ -12,7 +12,7 @@ from explorer.charts.lesson import lesson_results
 from explorer.charts.lesson.lesson_results import ResultsChart, ResultsView
 from explorer.charts.lesson.lesson_size import enlarge
 from explorer.panels import widgets
-from explorer.panels.choice_control import ChoiceControl
+from explorer.panels.controls import ChoiceControl
 from explorer.panels.html import sentences
 from explorer.records.errors import RecordError
 from explorer.records.lessons.class_results import read_results

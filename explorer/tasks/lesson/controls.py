@@ -6,7 +6,7 @@ from explorer import units
 from explorer.app import controls
 from explorer.app.controls import Choice
 from explorer.app.page import Item, OpenPage
-from explorer.panels.number_control import NumberControl, Scale
+from explorer.panels.controls import NumberControl, Scale
 from explorer.study.goals import MEASURES
 from explorer.tasks.lesson.link import FASTEST, MOST_TURNS, SLOWEST, TEETH
 from explorer.tasks.lesson.state import LessonState, others

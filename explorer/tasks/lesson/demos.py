@@ -1,8 +1,9 @@
 """The live demonstration of each step: which chart it is, and what the chart shows."""
 
 import json
+import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import ModuleType
 from typing import Any
 
@@ -11,6 +12,7 @@ from markupsafe import Markup
 
 from explorer import units
 from explorer.app import gearing_views
+from explorer.app.page_links import page_link
 from explorer.calc import gearing
 from explorer.calc.sprockets import chordal_speed_variation
 from explorer.charts import palette
@@ -22,16 +24,22 @@ from explorer.charts.lesson import lesson_bars, lesson_lever
 from explorer.charts.lesson.lesson_bars import Bar, BarsView
 from explorer.charts.lesson.lesson_lever import LeverView
 from explorer.charts.lesson.lesson_size import enlarge
-from explorer.charts.wording import engine_speed as rpm_text
-from explorer.charts.wording import ordinal
+from explorer.records.bikes.bike import Bike
+from explorer.records.setups.link import encode
+from explorer.records.setups.setup import Setup
 from explorer.study.certainty import signed_percent
 from explorer.study.study import CHOSEN, FITTED
 from explorer.study.table import RUN_TIMES
+from explorer.study.wording import engine_speed as rpm_text
+from explorer.study.wording import ordinal
 from explorer.tasks.lesson.facts import Facts
 from explorer.tasks.lesson.interludes import bend, challenge
 from explorer.tasks.lesson.link import CHALLENGE, RECAP, SMALL_FRONT
 from explorer.tasks.lesson.words import pair
 from explorer.units import RPM
+
+_LONGEST_NAME = 60
+"""Of a bike [characters]."""
 
 
 @dataclass(frozen=True)
@@ -57,16 +65,25 @@ class Shown:
         facts: The numbers to begin with.
         large (bool): Whether letters and lines are large.
         on_pick (callable (front, rear)): Called when a pair is tapped.
+        options: What the question offers; where they are pairs and every pair is drawn, the chart
+            marks them.
 
     Attributes:
         figure: The figure; None where nothing can be shown.
     """
 
     def __init__(
-        self, step: int, facts: Facts, large: bool, on_pick: Callable[[int, int], None]
+        self,
+        step: int,
+        facts: Facts,
+        large: bool,
+        on_pick: Callable[[int, int], None],
+        options: tuple[str, ...] = (),
     ) -> None:
         self._demo = DEMONSTRATIONS.get(step, _NOTHING)
-        self._view = self._demo.view(facts)
+        found = (re.fullmatch(r"(\d+)/(\d+)", each) for each in options)
+        self._offered = tuple((int(each[1]), int(each[2])) for each in found if each)
+        self._view = self._seen(facts)
         self._chart = None if self._view is None else self._demo.chart(self._view, on_pick)
         self.figure = None
         if self._chart is not None:
@@ -79,9 +96,13 @@ class Shown:
 
     def update(self, facts: Facts) -> None:
         """Show other numbers in the same figure."""
-        self._view = self._demo.view(facts)
+        self._view = self._seen(facts)
         if self._chart is not None and self._view is not None:
             self._chart.update(self._view)
+
+    def _seen(self, facts: Facts) -> Any:
+        view = self._demo.view(facts)
+        return replace(view, offered=self._offered) if isinstance(view, TradeoffView) else view
 
 
 def lever_view(facts: Facts) -> LeverView:
@@ -243,7 +264,7 @@ def own_view(facts: Facts) -> BarsView:
 
 
 def run_html(facts: Facts) -> Markup:
-    """The runs of both pairs for the bench's player (lesson_run.js): it plays and sounds them."""
+    """The runs of both pairs for the bench's player (lesson_stage.js): it plays and sounds them."""
     drive, run = facts.result.drive, facts.run
     per_speed = drive.overall[:, :, 0] / drive.radius[:, :, 0]
     runs = []
@@ -269,6 +290,31 @@ def run_html(facts: Facts) -> Markup:
         '<div class="ge-run" data-runs="{}"><button type="button" class="bn-run" data-run hidden>'
         'Run it</button><div class="bn-charts"></div></div>'
     ).format(json.dumps(told))
+
+
+def own_html(facts: Facts, base: Bike) -> Markup:
+    """The way on from a pupil's own teeth: the bench with them, where the rest is entered.
+
+    Args:
+        base: The bike of the library from which that of the lesson came.
+    """
+    front, rear = facts.lesson.place.own
+    own = {
+        "name": f"{front}/{rear} on {facts.bike.name}"[:_LONGEST_NAME],
+        "sprockets.front": str(front),
+        "sprockets.rear": str(rear),
+        # Sold, counted and measured for another pair.
+        "sprockets.front_sold": "",
+        "sprockets.rear_sold": "",
+        "chain.links": "",
+        "fit.centre_distance": "",
+    }
+    bike = facts.bike.with_changes(own)
+    query = encode(
+        Setup.for_bike(facts.setup.bike_id, bike).changed(units=facts.system), base, bike
+    )
+    taken = page_link("gearing", query, f"{front}/{rear} on the bench")
+    return Markup('<p class="ge-line">{}</p>').format(taken)
 
 
 def tradeoff_view(facts: Facts) -> TradeoffView:

@@ -39,6 +39,9 @@ _ROUND_SPEED = 5
 _CLEAR = 0.03
 """Values further apart than this can be told from each other in a question [-]."""
 
+_SEVERAL = 2
+"""So many rear teeth are several [count]."""
+
 MOST_REAR_TEETH = 5
 """Rear teeth that are set against one front tooth [count]."""
 
@@ -138,6 +141,16 @@ class Facts:
     def at(self, lesson: Lesson) -> "Facts":
         """The numbers of the same bike, with a lesson set otherwise."""
         return Facts(lesson, self._library, self.measured)
+
+    def shows(self, step: int) -> bool:
+        """Whether a step's idea holds for this bike and ground; if not, it is not claimed."""
+        if step == 2:
+            return bool(self.teeth.for_one_fewer >= _SEVERAL)
+        if step == 7:
+            return self.shift is not None and self.shift.taken
+        if step == 9:
+            return self.slack is not None
+        return step != 10 or self.need is not None
 
     @cached_property
     def result(self) -> Study:

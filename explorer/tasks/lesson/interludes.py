@@ -6,11 +6,11 @@ All numbers are computed, as in words.py.
 from explorer import units
 from explorer.calc import gearing
 from explorer.calc.drivetrain.top_speed import Limit
-from explorer.charts.wording import engine_speed as rpm_text
 from explorer.records.prose import read_prose
 from explorer.study.certainty import signed_percent
 from explorer.study.study import CHOSEN, FITTED
 from explorer.study.table import RUN_TIMES
+from explorer.study.wording import engine_speed as rpm_text
 from explorer.tasks.lesson.facts import Facts
 from explorer.tasks.lesson.link import PLANS
 from explorer.tasks.lesson.question import Asked, number
@@ -160,14 +160,14 @@ def challenge_seen(facts: Facts) -> list[str]:
     ]
     return [
         "Enough: " + "; ".join(f"{each}, {rpm_text(found[each])}" for each in first if each) + ".",
-        f"Its price: {signed_percent(found[enough[0]] / now - 1)} pull at the same rpm.",
+        f"Price of {enough[0]}: {signed_percent(found[enough[0]] / now - 1)} pull at the same rpm.",
     ]
 
 
 def recap_question(_: Facts) -> Asked:
     """The exit ticket: nothing is guessed."""
     return Asked(
-        "On paper: one thing you will remember, one change for your own bike and its price.",
+        "On paper: one thing to remember, one change for your bike, its price.",
         (),
         "To remember",
     )
@@ -177,7 +177,8 @@ def recap_seen(facts: Facts) -> list[str]:
     """The take-aways of the numbered steps of the plan, as many as one screen bears."""
     steps = read_prose("lesson")["step"]
     plan = [each for each in PLANS[facts.lesson.place.plan] if each in PLANS[40]]
-    return [steps[each - 1]["take_away"] for each in plan if "name" not in steps[each - 1]]
+    kept = [each for each in plan if "name" not in steps[each - 1] and facts.shows(each)]
+    return [steps[each - 1]["take_away"] for each in kept]
 
 
 def recap_answer(facts: Facts) -> list[str]:

@@ -8,12 +8,11 @@ from explorer.app import controls
 from explorer.app.controls import Choice
 from explorer.app.layout import card, cautions, fold, group, html
 from explorer.app.page import OpenPage, Page
-from explorer.app.page_links import page_links
 from explorer.app.parts import ShareLink, Words
 from explorer.app.setup_code import read_address
 from explorer.panels import widgets
-from explorer.panels.html import link, sentences
-from explorer.panels.text_control import TextControl
+from explorer.panels.controls import TextControl
+from explorer.panels.html import link, page_links, sentences
 from explorer.records.clubs.club import bikes_offered, is_served
 from explorer.records.errors import RecordError
 from explorer.records.prose import read_prose

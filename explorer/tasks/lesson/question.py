@@ -88,6 +88,15 @@ def read_number(text: str, unit: str) -> float:
     return float(f"{found[1].replace(' ', '')}.{found[2] or 0}")
 
 
+def plain(number: float) -> str:
+    """A guess as it is kept, read and shown again: no exponent, whatever was typed.
+
+    >>> plain(4.2), plain(1e6)
+    ('4.2', '1000000')
+    """
+    return f"{number:.6f}".rstrip("0").rstrip(".")
+
+
 def is_right(asked: Asked, guess: str) -> bool:
     """Whether a guess is right: the option, or a number within 5 % and nearer than the trap.
 

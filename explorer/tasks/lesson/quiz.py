@@ -3,9 +3,8 @@
 from explorer.app.faults import Faults
 from explorer.app.page import OpenPage
 from explorer.panels import widgets
+from explorer.panels.controls import PickControl, TextControl
 from explorer.panels.html import sentences
-from explorer.panels.pick_control import PickControl
-from explorer.panels.text_control import TextControl
 from explorer.records.lessons.quiz import LARGEST_SEED, LENGTH, Question, quiz, read_seed
 from explorer.tasks.lesson.state import LessonState
 

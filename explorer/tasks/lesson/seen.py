@@ -7,15 +7,17 @@ import numpy as np
 
 from explorer import units
 from explorer.calc.drivetrain.top_speed import Limit
-from explorer.charts.wording import engine_speed as rpm_text
-from explorer.charts.wording import ordinal
 from explorer.study.certainty import signed_percent
 from explorer.study.study import CHOSEN, FITTED
-from explorer.study.wording import LIMIT_WORDS
+from explorer.study.wording import LIMIT_WORDS, listed, ordinal
+from explorer.study.wording import engine_speed as rpm_text
 from explorer.tasks.lesson.facts import Facts
 from explorer.tasks.lesson.words import pair
 from explorer.tasks.lesson.words_riding import tradeoff_pairs
 from explorer.units import RPM
+
+_ALIKE = 0.002
+"""Ratios and roll-outs closer than this are alike [-]."""
 
 
 def lever(facts: Facts) -> list[str]:
@@ -64,10 +66,21 @@ def gears(facts: Facts) -> list[str]:
 
 def overall(facts: Facts) -> list[str]:
     """Step 5."""
-    this, other = (float(facts.turns_per_metre(bike)[-1]) for bike in (facts.bike, facts.other))
+    bikes = (facts.bike, facts.other)
+    turns = [facts.turns_per_metre(bike)[-1] for bike in bikes]
+    made = [bike.vehicle() for bike in bikes]
+    rollouts = [facts.overall_of(bike)[-1] / each for bike, each in zip(bikes, turns, strict=True)]
+    apart = {
+        "primary reduction": [each.primary for each in made],
+        "top gear": [each.gears[-1] for each in made],
+        "roll-out": rollouts,
+    }
+    differ = [name for name, (this, other) in apart.items() if abs(this / other - 1) > _ALIKE]
     return [
-        f"Engine turns per metre in top gear: {this:.2f} and {other:.2f}.",
-        "Primary reduction, gears and tyre differ, not only sprockets.",
+        f"Engine turns per metre in top gear: {turns[0]:.2f} and {turns[1]:.2f}.",
+        f"Same sprockets, different {listed(differ)}."
+        if differ
+        else "Nothing differs between crankshaft and ground.",
     ]
 
 
@@ -105,15 +118,15 @@ def shift(facts: Facts) -> list[str]:
 def top_speed(facts: Facts) -> list[str]:
     """Step 8."""
     top, taller = facts.result.top, facts.taller[2]
-    if Limit.CANNOT_HOLD in (top.limit[CHOSEN], taller.limit[0]):
-        return ["With one front tooth more no gear holds a steady speed on this ground."]
-    limit = LIMIT_WORDS[Limit(int(top.limit[CHOSEN]))]
+    if top.limit[CHOSEN] == Limit.CANNOT_HOLD:
+        return ["No gear holds a steady speed on this ground."]
+    limit = f"The limit is {LIMIT_WORDS[Limit(int(top.limit[CHOSEN]))]}."
+    if taller.limit[0] == Limit.CANNOT_HOLD:
+        return [limit, "With one front tooth more no gear holds a steady speed."]
     then = units.text(float(taller.speed[0]), "speed", facts.system)
     promised = units.text(facts.taller[1], "speed", facts.system)
-    return [
-        f"The limit is {limit}.",
-        f"With one front tooth more: {then}, though the rev limit would allow {promised}.",
-    ]
+    though = "" if then == promised else f", though the rev limit would allow {promised}"
+    return [limit, f"With one front tooth more: {then}{though}."]
 
 
 def slack(facts: Facts) -> list[str]:

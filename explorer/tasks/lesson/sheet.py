@@ -13,10 +13,10 @@ from explorer import units
 from explorer.app.printed import save_link, template
 from explorer.app.setup_code import code_svg, read_address
 from explorer.calc import gearing
-from explorer.charts.wording import engine_speed as rpm_text
-from explorer.charts.wording import ordinal
 from explorer.records.lessons.quiz import quiz
 from explorer.study.study import FITTED
+from explorer.study.wording import engine_speed as rpm_text
+from explorer.study.wording import ordinal
 from explorer.tasks.lesson.class_card import MEASURED, results_view
 from explorer.tasks.lesson.experiments import EXPERIMENTS
 from explorer.tasks.lesson.facts import Facts
@@ -75,7 +75,14 @@ def render(sheet: Worksheet, reader: Reader) -> str:
         made_on=sheet.made_on,
         minutes=facts.lesson.place.plan,
         steps=[
-            (step, minutes, step.ask(facts), step.answer(facts), of_step(step.number))
+            (
+                step,
+                minutes,
+                step.ask(facts),
+                step.answer(facts),
+                step.remember(facts),
+                of_step(step.number),
+            )
             for step, minutes in ((STEPS[each - 1], minutes) for each, minutes in plan.items())
         ],
         labels={each: STEPS[each - 1].name or f"step {each}" for each in plan},

@@ -10,16 +10,16 @@ from markupsafe import Markup
 from explorer.app.chart_widget import ChartWidget
 from explorer.app.page import OpenPage
 from explorer.panels import widgets
+from explorer.panels.controls import TextControl
 from explorer.panels.html import bullet_list, sentences
-from explorer.panels.text_control import TextControl
 from explorer.records.errors import RecordError
 from explorer.tasks.lesson.controls import CONTROLS
-from explorer.tasks.lesson.demos import Shown, run_html
+from explorer.tasks.lesson.demos import Shown, own_html, run_html
 from explorer.tasks.lesson.experiments import EXPERIMENTS, Experiment
 from explorer.tasks.lesson.facts import Facts
-from explorer.tasks.lesson.link import BICYCLE, OPENING, PLANS, RUN
+from explorer.tasks.lesson.link import BICYCLE, OPENING, PLANS, RECAP, RUN
 from explorer.tasks.lesson.misconceptions import of_step
-from explorer.tasks.lesson.question import Asked, is_right, read_number
+from explorer.tasks.lesson.question import Asked, is_right, plain, read_number
 from explorer.tasks.lesson.state import AGAIN, ANSWER, DEMONSTRATION, QUESTION, LessonState
 from explorer.tasks.lesson.steps import STEPS
 
@@ -157,9 +157,11 @@ class Stage:
     def _show_demonstration(self, facts: Facts) -> None:
         lesson = self._state.lesson
         step = STEPS[lesson.step - 1]
-        told = [sentences([step.watch], "ge-line")]
+        told = [sentences([step.look(self._frozen)], "ge-line")]
         if step.number == RUN:
             told.append(run_html(facts))
+        if step.number == RECAP:
+            told.append(own_html(facts, self._state.base_bike))
         told += [
             sentences([caution], "ge-caution ge-line")
             for each in EXPERIMENTS
@@ -171,10 +173,12 @@ class Stage:
         if self._row.children != controls:
             self._row.children = controls
         # Another bike has other gears, and so other rows; a chart keeps its shape otherwise.
-        drawing = (step.number, lesson.place.large, lesson.bike)
+        drawing = (step.number, lesson.place.large, lesson.bike, self._asked.options)
         if self._drawn != drawing:
             self._drop_figure()
-            self._shown = Shown(step.number, facts, lesson.place.large, self._on_pick)
+            self._shown = Shown(
+                step.number, facts, lesson.place.large, self._on_pick, self._asked.options
+            )
             self._drawn = drawing
             if self._shown.figure is not None:
                 self._figure_widget = ChartWidget(self._shown.figure)
@@ -199,6 +203,7 @@ class Stage:
         lesson = self._state.lesson
         step = STEPS[lesson.step - 1]
         first, second = lesson.votes(0), lesson.votes(1)
+        because = lesson.place.because.get(lesson.step, "").removeprefix("because ")
         rows = [
             (
                 f"{name}: {before} → {after}" if second else f"{name}: {before}",
@@ -212,14 +217,15 @@ class Stage:
                 asked.right or "Nothing can be computed"
             )
             + _bars(rows if first or second else [], most)
+            + sentences([f"because {because}"] if because else [], "ge-line ge-told")
             + sentences(step.seen(facts), "ge-line")
-            + Markup('<p class="ge-take-away">{}</p></div>').format(step.take_away)
+            + Markup('<p class="ge-take-away">{}</p></div>').format(step.remember(facts))
         )
 
     def _guess_number(self, text: str) -> None:
         if text.strip():
             try:
-                guesses = [f"{read_number(each, self._asked.unit):g}" for each in text.split(";")]
+                guesses = [plain(read_number(each, self._asked.unit)) for each in text.split(";")]
             except RecordError as error:
                 # Said beside the field, in which it stays.
                 self._number.answer(*error.sentences)
@@ -298,12 +304,16 @@ class Notes:
 def _tally(
     asked: Asked, first: tuple[str, ...], second: tuple[str, ...], told: bool
 ) -> list[tuple[str, int, int]]:
-    """What was guessed, with the counts of both rounds; numbers from the smallest."""
+    """What was guessed, with the counts of both rounds; numbers from the smallest.
+
+    Too many numbers share a bar: once the answer is told those that are right have one of their
+    own, and of the rest those that most people gave.
+    """
     if asked.options:
         names = [(str(index), text) for index, text in enumerate(asked.options)]
     else:
         names = [
-            (each, f"{float(each):g} {asked.unit}".rstrip())
+            (each, f"{plain(float(each))} {asked.unit}".rstrip())
             for each in sorted({*first, *second}, key=float)
         ]
     rows = [
@@ -316,9 +326,20 @@ def _tally(
     ]
     if asked.options or len(rows) <= _MOST_BARS:
         return rows
-    rows.sort(key=lambda row: -(row[1] + row[2]))
-    kept, rest = rows[: _MOST_BARS - 1], rows[_MOST_BARS - 1 :]
-    return [*kept, ("others", sum(row[1] for row in rest), sum(row[2] for row in rest))]
+    right = [row for row in rows if row[0].endswith("✓")]
+    if len(right) > 1:
+        both = f"{right[0][0].split()[0]} to {right[-1][0]}"
+        at = rows.index(right[0])
+        rows[at : at + len(right)] = right = [(both, *_sums(right))]
+        if len(rows) <= _MOST_BARS:
+            return rows
+    often = sorted(rows, key=lambda row: (row not in right, -row[1] - row[2]))[: _MOST_BARS - 1]
+    rest = [row for row in rows if row not in often]
+    return [*(row for row in rows if row in often), ("others", *_sums(rest))]
+
+
+def _sums(rows: list[tuple[str, int, int]]) -> tuple[int, int]:
+    return sum(row[1] for row in rows), sum(row[2] for row in rows)
 
 
 def _bar(count: int, most: int) -> Markup:

@@ -278,7 +278,7 @@ def others(library: Mapping[str, Bike], bike_id: str) -> dict[str, Bike]:
 def another(library: Mapping[str, Bike], bike_id: str) -> str:
     """Id of a bike to compare with: the next one of the library, or the first of the demo."""
     ids = list(library)
-    following = ids[(ids.index(bike_id) + 1) % len(ids)]
+    following = ids[(ids.index(bike_id) + 1) % len(ids) if bike_id in ids else 0]
     return next(iter(others(library, bike_id))) if following == bike_id else following
 
 

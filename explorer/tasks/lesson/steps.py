@@ -14,6 +14,8 @@ from explorer.tasks.lesson.question import Asked
 _Said = Callable[[Facts], list[str]]
 _Words = tuple[Callable[[Facts], Asked], _Said] | tuple[Callable[[Facts], Asked], _Said, _Said]
 
+_ELSEWHERE = "This bike does not show it here: take another bike or ground."
+
 NUMBERED = 10
 """Steps with a number; what has a name stands between them or after them."""
 
@@ -48,7 +50,16 @@ class Step:
 
     def answer(self, facts: Facts) -> list[str]:
         """The answer in full, for the coach."""
-        return [*self.seen(facts), *self.more(facts), *self.coach]
+        coach = self.coach if facts.shows(self.number) else ()
+        return [*self.seen(facts), *self.more(facts), *coach]
+
+    def look(self, facts: Facts) -> str:
+        """What to look at; on a bike on which it can't be seen, that."""
+        return self.watch if facts.shows(self.number) else _ELSEWHERE
+
+    def remember(self, facts: Facts) -> str:
+        """What to remember, where it holds."""
+        return self.take_away if facts.shows(self.number) else _ELSEWHERE
 
     @property
     def heading(self) -> str:

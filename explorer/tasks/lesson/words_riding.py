@@ -4,10 +4,11 @@ import numpy as np
 
 from explorer import units
 from explorer.app.gearing_views import measure_name, measure_scale
-from explorer.charts.wording import engine_speed as rpm_text
-from explorer.charts.wording import ordinal
+from explorer.calc.drivetrain.top_speed import Limit
 from explorer.records.ground.surfaces import surfaces
 from explorer.study.study import CHOSEN
+from explorer.study.wording import engine_speed as rpm_text
+from explorer.study.wording import ordinal
 from explorer.tasks.gearing.words import certainty_sentences
 from explorer.tasks.lesson.facts import Facts
 from explorer.tasks.lesson.question import Asked, number
@@ -77,6 +78,9 @@ def top_speed_question(facts: Facts) -> Asked:
     """Step 8: real top speed against the speed of the table."""
     system, top = facts.system, facts.result.top
     gear = ordinal(facts.result.drive.gears)
+    if top.limit[CHOSEN] == Limit.CANNOT_HOLD:
+        asked = f"{pair(facts, CHOSEN)}: does any gear hold a steady speed ({where(facts)})?"
+        return Asked(asked, ("yes", "no"), "no")
     value, unit = units.display(float(top.speed[CHOSEN]), "speed", system)
     return number(
         f"{pair(facts, CHOSEN)}: at the rev limit {gear} runs "

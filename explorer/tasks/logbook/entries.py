@@ -7,7 +7,7 @@ from urllib.parse import quote
 from explorer.app.controls import upload
 from explorer.app.page import OpenPage
 from explorer.panels import widgets
-from explorer.panels.choice_control import ChoiceControl
+from explorer.panels.controls import ChoiceControl
 from explorer.panels.html import help_line, link, sentences, table
 from explorer.panels.log_form import LogForm
 from explorer.records.errors import RecordError

@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 
 from explorer.app.faults import Faults
 from explorer.panels import widgets
-from explorer.panels.choice_control import ChoiceControl
+from explorer.panels.controls import ChoiceControl
 from explorer.panels.html import sentences
 from explorer.records.errors import RecordError
 from explorer.records.logbook.logbook_backups import backups_in, put_in_place

@@ -5,7 +5,7 @@ from datetime import datetime
 
 from explorer.app.faults import Faults
 from explorer.panels import widgets
-from explorer.panels.choice_control import ChoiceControl
+from explorer.panels.controls import ChoiceControl
 from explorer.panels.html import help_line, sentences
 from explorer.records.errors import RecordError
 from explorer.records.logbook.logbook_store import LogbookStore

@@ -7,9 +7,9 @@ import numpy as np
 from markupsafe import Markup
 
 from explorer import units
-from explorer.app.page_links import page_link
 from explorer.calc import gearing
 from explorer.calc.chain.chain_choice import Choice
+from explorer.panels.html import page_link
 from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.fit import Measurements
 from explorer.records.ground.surfaces import surfaces

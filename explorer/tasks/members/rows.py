@@ -6,8 +6,8 @@ from urllib.parse import quote as percent_encode
 from markupsafe import Markup
 
 from explorer import units
-from explorer.app.page_links import page_link
 from explorer.calc.gearing import final_ratio
+from explorer.panels.html import page_link
 from explorer.records.bikes.bike import Bike
 from explorer.records.clubs.members import MemberSetup
 from explorer.records.setups.link_quantities import write_quantity

@@ -6,10 +6,9 @@ from markupsafe import Markup
 
 from explorer.app.layout import html
 from explorer.app.page import Item, OpenPage, Page
-from explorer.app.page_links import page_links
 from explorer.app.state import NoState
 from explorer.panels import widgets
-from explorer.panels.html import sentences, tiles
+from explorer.panels.html import page_links, sentences, tiles
 from explorer.records.references import Comparison, compare, references
 from explorer.tasks.method import html as method_html
 from explorer.tasks.method.assumptions import ASSUMPTIONS

@@ -8,8 +8,8 @@ from explorer.app.page import OpenPage
 from explorer.app.parts import Charts, Figure
 from explorer.charts.gearing import wants_chart
 from explorer.panels import widgets
+from explorer.panels.controls import TextControl
 from explorer.panels.html import sentences
-from explorer.panels.text_control import TextControl
 from explorer.records.setups.sprocket_pair import parse_pair
 from explorer.study.wants.wants_result import compute
 from explorer.study.wants.wants_short_list import ShortList, short_list

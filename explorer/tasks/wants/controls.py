@@ -4,10 +4,8 @@ from collections.abc import Callable
 
 from explorer.app.page import OpenPage
 from explorer.panels import widgets
-from explorer.panels.choice_control import ChoiceControl
+from explorer.panels.controls import ChoiceControl, NumberControl, Scale, TextControl
 from explorer.panels.html import help_line, sentences
-from explorer.panels.number_control import NumberControl, Scale
-from explorer.panels.text_control import TextControl
 from explorer.records.errors import RecordError
 from explorer.records.ground.course import courses
 from explorer.records.riding.want_values import MOST_WEIGHT, Ask

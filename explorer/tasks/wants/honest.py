@@ -4,7 +4,6 @@ Arguments of the trade on front or rear are given as arguments; nothing here set
 """
 
 from explorer.calc import gearing
-from explorer.charts.wording import listed
 from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.parts import sides
 from explorer.study.course_said import racing_words
@@ -16,6 +15,7 @@ from explorer.study.wants.wants_cannot import Cannot
 from explorer.study.wants.wants_result import WantsResult
 from explorer.study.wants.wants_robust import decided_by
 from explorer.study.wants.wants_short_list import ShortList
+from explorer.study.wording import listed
 
 FRONT_OR_REAR = sides("front_or_rear")
 """Front or rear: the trade does not agree; common practice, no source."""

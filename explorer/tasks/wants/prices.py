@@ -6,8 +6,8 @@ from typing import Any
 
 from explorer.app.page import OpenPage
 from explorer.panels import widgets
+from explorer.panels.controls import TextControl
 from explorer.panels.html import help_line
-from explorer.panels.text_control import TextControl
 from explorer.records.errors import RecordError
 from explorer.records.fitting.prices import read_currency, read_price
 

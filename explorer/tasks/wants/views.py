@@ -7,15 +7,14 @@ import numpy as np
 from markupsafe import Markup
 
 from explorer.app.fit_notes import SHORT_VERDICTS
-from explorer.app.page_links import page_links
 from explorer.calc.chain.chain_fit import Verdict
 from explorer.charts.gearing.wants_chart import WantsView
-from explorer.charts.wording import listed
-from explorer.panels.html import bullet_list, sentences, table
+from explorer.panels.html import bullet_list, page_links, sentences, table
 from explorer.study.wants.complaints import Complaint
 from explorer.study.wants.mixes import terrains
 from explorer.study.wants.wants_link import Wishes
 from explorer.study.wants.wants_short_list import Listed, ShortList
+from explorer.study.wording import listed
 from explorer.tasks.wants.honest import complaint_words
 from explorer.tasks.wants.table import short_list_table
 from explorer.tasks.wants.words import listed_words, role_words

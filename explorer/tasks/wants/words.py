@@ -10,15 +10,14 @@ from explorer.app.fit_notes import SHORT_VERDICTS
 from explorer.calc.chain.chain_choice import Choice
 from explorer.calc.chain.chain_fit import Verdict
 from explorer.calc.drivetrain.top_speed import Limit
-from explorer.charts.wording import listed, ordinal
 from explorer.study.certainty import signed_percent
-from explorer.study.noticed import noticeably_faster
+from explorer.study.compared import noticeably_faster
 from explorer.study.wants.scene import scene_of
 from explorer.study.wants.wants_placed import usual_ground
 from explorer.study.wants.wants_result import WantsResult
 from explorer.study.wants.wants_short_list import BEST, NOW, ONE_TOOTH, Change, Listed, ShortList
 from explorer.study.wants.wants_why_not import WhyNot
-from explorer.study.wording import LIMIT_WORDS
+from explorer.study.wording import LIMIT_WORDS, listed, ordinal
 
 SCORE_IN_WORDS = (
     "The score is the weighted mean of how far each want is satisfied: 1 where it is met, ½ where "
@@ -140,7 +139,7 @@ def _change_words(result: WantsResult, change: Change, word: str) -> str:
 
 
 def top_speed_words(result: WantsResult, index: int) -> list[str]:
-    """Real top speed with a pair against now's, and where taller gearing does not raise it.
+    """What ends the top speed with a pair, and where taller gearing does not raise it.
 
     Args:
         result: Every pair scored.
@@ -156,11 +155,8 @@ def top_speed_words(result: WantsResult, index: int) -> list[str]:
     limits = [Limit(int(top.limit[each])) for each in (here, there)]
     if Limit.CANNOT_HOLD in limits:
         return ["On the set ground no gear holds a steady speed with one of the two."]
-    before, after = (units.text(each, "speed", result.system) for each in speeds)
-    said = [
-        f"Top speed on the set ground (computed): {after}, limited by {LIMIT_WORDS[limits[1]]}; "
-        f"now {before}."
-    ]
+    after = units.text(speeds[1], "speed", result.system)
+    said = [f"Top speed on the set ground: {after}, limited by {LIMIT_WORDS[limits[1]]}."]
     taller = result.ratio[index] < result.ratio[result.now]
     if taller and limits[1] is Limit.POWER and not noticeably_faster(speeds[1], speeds[0]):
         gear, gears = int(top.gear[there]) + 1, len(result.bike.gearbox.ratios)

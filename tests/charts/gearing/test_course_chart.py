@@ -7,7 +7,7 @@ import pytest
 from bokeh.models import MultiLine
 
 from explorer.charts.gearing.course_chart import CourseChart, CourseSetup, CourseView, describe
-from explorer.charts.wording import SpeedUnits
+from explorer.study.wording import SpeedUnits
 
 DISTANCE = np.linspace(0.0, 400.0, 41)
 MOST_EVENTS = 3

@@ -10,7 +10,7 @@ from hypothesis.extra.numpy import arrays
 
 from explorer.charts import palette
 from explorer.charts.gearing.pull_chart import PullChart, PullSetup, PullView, describe
-from explorer.charts.wording import SpeedUnits
+from explorer.study.wording import SpeedUnits
 
 MOST_EVENTS = 3
 """Document events of one step of a slider: chosen lines, marks and places to hover."""

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
 from explorer.charts.gearing.shift_chart import ShiftChart, ShiftSetup, ShiftView, describe
-from explorer.charts.wording import SpeedUnits
+from explorer.study.wording import SpeedUnits
 
 MOST_EVENTS = 3
 """Document events of one step of a slider: chosen lines, marks and places to hover."""

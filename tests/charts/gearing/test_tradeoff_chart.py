@@ -11,7 +11,7 @@ from hypothesis.extra.numpy import arrays
 from jupyter_bokeh import BokehModel
 
 from explorer.charts.gearing.tradeoff_chart import TradeoffChart, TradeoffView, describe
-from explorer.charts.wording import SpeedUnits
+from explorer.study.wording import SpeedUnits
 
 MOST_EVENTS = 1
 """Document events of one step of a slider: only the marks move."""

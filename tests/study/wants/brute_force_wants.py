@@ -20,7 +20,7 @@ from explorer.calc.drivetrain.drive import Drive
 from explorer.records.fitting.chains import chain_size
 from explorer.records.ground.course import courses
 from explorer.records.tyre import rollout
-from explorer.study.conditions import conditions_of
+from explorer.study.question import conditions_of
 from explorer.study.wants.kinds import read_want
 from tests.study.wants.oracles import ORACLES
 

@@ -12,10 +12,9 @@ import pytest
 from explorer.app import gearing_views
 from explorer.app.state import State
 from explorer.records.bikes.bike_library import demo_bikes
-from explorer.records.setups.comparison import Fitment
 from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.study.table import shift_path, sold_pairs, unpacked
-from explorer.study.verdict import verdicts
+from explorer.study.verdict import verdicts_of
 from explorer.tasks.bench.state import BenchState
 from explorer.tasks.bench.table import table_of
 from explorer.tasks.bench.words import TILES
@@ -66,9 +65,7 @@ def test_every_text_of_a_row_is_what_the_other_pages_say(case):
             (level, measure) if change == "–" else (change, f"{measure}: {level}")
         )
         assert f"ratio {named['Final drive ratio'][1]}," in said[place["ratio"]][1]
-        fitments = [Fitment.fitted_to(choice.bike, *choice.others), study.fitments[CHOSEN]]
-        tops = study.top.speed.tolist()
-        verdict = verdicts(choice.bike, choice.setup, choice.measured, fitments, tops)[CHOSEN]
+        verdict = verdicts_of(study, choice.measured)[CHOSEN]
         assert meta["verdicts"][row] == verdict.sentence(choice.setup.units)
         assert arrays["chain"][row] == verdict.fits
 

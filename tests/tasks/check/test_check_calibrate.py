@@ -31,7 +31,7 @@ from explorer.study.check.calibrate_result import (
 )
 from explorer.study.check.runs import ride_runs, traces_of
 from explorer.study.choice import PageChoice
-from explorer.study.conditions import conditions_of
+from explorer.study.question import conditions_of
 from explorer.tasks.check import calibrate_words as words
 from explorer.tasks.check.calibrate import CalibrateCards
 from tests.calc.ride.coastdown import (

@@ -23,7 +23,7 @@ from explorer.study.check.calibrate_result import DRAG, ROLLING, WEIGHED, fit_ru
 from explorer.study.check.demo import LOGGER, PHONE, SURPRISE, demo_file
 from explorer.study.check.result import CHOSEN, FITTED, analyse
 from explorer.study.check.runs import ride_runs, traces_of
-from explorer.study.conditions import vehicle_of
+from explorer.study.question import vehicle_of
 from explorer.study.study import Study
 from explorer.tasks.check.page import CheckPage, calibrate, rides, typed
 from explorer.tasks.check.words import headline, replay_sentences, top_sentences

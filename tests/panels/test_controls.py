@@ -2,7 +2,7 @@
 
 from comm.base_comm import BaseComm
 
-from explorer.panels.number_control import NumberControl, Scale
+from explorer.panels.controls import NumberControl, Scale
 
 
 def control(value: float, scale: Scale) -> tuple[NumberControl, list[float]]:
