@@ -6,7 +6,7 @@ replaces each of them once. What has not changed is not sent.
 """
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 import numpy as np
@@ -147,6 +147,22 @@ def new_figure() -> figure:
         axis.formatter.use_scientific = False
     fig.grid.grid_line_color = palette.GRID
     return fig
+
+
+class Chart:
+    """A figure, built once; `update(view)` of each chart shows another view in it.
+
+    Attributes:
+        figure: The figure.
+    """
+
+    def __init__(self) -> None:
+        self.figure = new_figure()
+        self._x, self._y = HeldRange(self.figure.x_range), HeldRange(self.figure.y_range)
+
+    def layers(self, *rows: Any) -> Iterator[ColumnDataSource]:
+        """The sources of some kinds of rows, the lowest first."""
+        return (each.draw_on(self.figure) for each in rows)
 
 
 def add_legend(fig: figure, items: Sequence[LegendItem]) -> None:

@@ -19,6 +19,9 @@ from explorer.study.study import Study
 
 _CURVE_POINTS = 41
 
+JOINT_TORQUE = (0.01, 0.05)
+"""What it takes to bend one joint of a sealed chain (our estimate by hand, no source) [N·m]."""
+
 
 @dataclass(frozen=True, eq=False)
 class ChainLoad:
@@ -38,6 +41,9 @@ class ChainLoad:
         alternates (array of bool (2,)): Whether each front tooth meets inner and outer links in
             turn.
         links (array of int (2,)): Links of the chain on each pair [count].
+        ring_drag (array (2,)): Least and most that a sealed chain's rings drag at the tyre with
+            the chosen pair [N].
+        rolling: Rolling resistance of the bike on this ground, to hold it against [N].
     """
 
     pull: FloatArray
@@ -49,6 +55,8 @@ class ChainLoad:
     repeat: FloatArray
     alternates: FloatArray
     links: FloatArray
+    ring_drag: FloatArray
+    rolling: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -125,6 +133,10 @@ def chain_load_of(study: Study, pitch: float, links: FloatArray) -> ChainLoad:
         repeat=chain_load.chain_turns_before_repeat(front, links),
         alternates=chain_load.every_tooth_meets_both_plates(front, links),
         links=links,
+        ring_drag=chain_load.ring_drag(
+            np.array(JOINT_TORQUE), front[-1], rear[-1], links[-1], rollouts[-1]
+        ),
+        rolling=float(np.ravel(drive.rolling)[-1]),
     )
 
 

@@ -55,9 +55,15 @@ SHORTEST = FittingSheet(
     SprocketChange(13, 50, 13, 48, "428", 120, 120, joining_link="rivet"),
 )
 
+RIVETED = replace(
+    FULLEST,
+    change=replace(FULLEST.change, joining_link="rivet", seal="sealed", retainer="tab-washer"),
+)
+
 SHEETS = [
     pytest.param(ORDINARY, id="ordinary"),
     pytest.param(FULLEST, id="fullest"),
+    pytest.param(RIVETED, id="riveted"),
     pytest.param(SHORTEST, id="shortest"),
 ]
 
@@ -120,6 +126,11 @@ def test_two_pages_with_nothing_clipped(open_sheet, sheet, system, paper):
     page = open_sheet(sheet, system, width=inner)
     page.emulate_media(media="print")
     assert page.evaluate(CLIPPED) == []
+    # A stage of the work is not torn: its name would stand on the other page only.
+    stages = page.locator(".stage").evaluate_all(
+        "all => all.map(each => getComputedStyle(each).breakInside)"
+    )
+    assert set(stages) == {"avoid"}
     assert pages_of(page.pdf(format=paper)) == 2
 
 

@@ -121,6 +121,28 @@ def articulation_per_kilometre(
     return turns * 2 * (articulation_angle(front) + articulation_angle(rear))
 
 
+def ring_drag(
+    joint_torque: Scalar, front: Scalar, rear: Scalar, links: Scalar, rollout: Scalar
+) -> FloatArray:
+    r"""Force at the tyre that it takes to bend the joints of a chain, as its rings resist.
+
+    The work at all joints over the distance that it is done on: :math:`F = M L\,\Theta / s`.
+
+    Args:
+        joint_torque (float or array, not negative): Torque that bends one joint [N m].
+        front (int or array, 3 or more): Teeth of the front sprocket [count].
+
+    Returns: Force [N].
+
+    References: Counting; see :func:`articulation_per_kilometre`.
+
+    >>> round(float(ring_drag(0.05, 13, 48, 112, 2.0)), 2)
+    1.47
+    """
+    per_metre = articulation_per_kilometre(front, rear, links, rollout) / 1000
+    return joint_torque * np.asarray(links, float) * per_metre
+
+
 def chain_turns_before_repeat(teeth: Scalar, links: Scalar) -> FloatArray:
     r"""Turns of the chain before the same tooth meets the same link again.
 

@@ -119,12 +119,13 @@ def calibrate(
         Each trace has a start speed of its own, fitted along. The speeds of a receiver are
         smoothed, so neighbours err alike and n of them tell less than n; the scatter about a first
         fit and its correlation r from one speed to the next give the uncertainty of a single speed,
-        enlarged by the square root of (1 + r)/(1 - r).
+        enlarged by the square root of (1 + r)/(1 - r) and by Student's factor for so few speeds.
 
     References:
-        JCGM 100:2008 (GUM), H.3 for the covariance of a fit. The prior is one more row of the least
-        squares (Gauss-Markov). Effective number of correlated observations: D. S. Wilks,
-        *Statistical Methods in the Atmospheric Sciences*, ch. 5 (from memory).
+        JCGM 100:2008 (GUM), H.3 for the covariance of a fit, G.3 for Student's factor. The prior is
+        one more row of the least squares (Gauss-Markov). Effective number of correlated
+        observations: D. S. Wilks, *Statistical Methods in the Atmospheric Sciences*, ch. 5 (from
+        memory).
 
     >>> from explorer.calc.example import example_conditions, example_vehicle
     >>> prior = usual_prior(example_vehicle(), example_conditions(), 0.011)
@@ -146,9 +147,9 @@ def calibrate(
     noise, in_time = np.nan, 0.0
     single = weights = stated
     if (judged := model.judge(fitted)) is not None:
-        noise, in_time = judged
+        noise, in_time, less_sure = judged
         single = model.with_noise(stated, noise)
-        weights = model.with_noise(stated, noise * np.sqrt((1 + in_time) / (1 - in_time)))
+        weights = model.with_noise(stated, noise * less_sure)
         fitted = model.fit(fitted, weights)
     residuals, jacobian = model.rows(fitted, weights)
     count = len(PARAMETERS)

@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 import numpy as np
 from scipy.optimize import least_squares
+from scipy.special import ndtri, stdtrit
 
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.drivetrain.top_speed import top_speed
@@ -33,6 +34,8 @@ _STEP = 0.02
 _MOST_CORRELATED = 0.9
 _ENOUGH = 12
 """Speeds beyond the fitted numbers from which their scatter can be judged."""
+_FEWEST_FREE = 4.0
+"""Degrees of freedom below which Student's factor is not let grow [-]."""
 
 
 class Trace(NamedTuple):
@@ -233,8 +236,10 @@ class ObservationModel:
         steps = np.reshape(self.steps, (-1,) + (1,) * (cases.ndim - 1))
         return cases[0], (cases[1:] - cases[0]) / steps
 
-    def judge(self, theta: FloatArray) -> tuple[float, float] | None:
-        """Scatter of the traces' speeds about a fit and its correlation in time."""
+    def judge(self, theta: FloatArray) -> tuple[float, float, float] | None:
+        """Scatter of the traces' speeds about a fit, its correlation in time, and the factor by
+        which a single speed is less sure than the scatter: neighbours that err alike tell less, and
+        a scatter judged from few speeds is itself unsure (Student's t, as GUM G.3)."""
         residuals = self.rows(theta, np.ones(self.count))[0]
         parts = [residuals[self.places[i]] for i in self.traces]
         values = sum(part.size for part in parts)
@@ -254,7 +259,9 @@ class ObservationModel:
         noise = np.sqrt(sum(float(part @ part) for part in parts) / free)
         # Even a perfect fit is no surer than the last digit of a speed.
         finest = min(trace.speed_uncertainty for trace in self._traces) / 10
-        return max(float(noise), finest), in_time
+        alike = (1 + in_time) / (1 - in_time)
+        student = stdtrit(max(values / alike - fitted, _FEWEST_FREE), 0.975) / ndtri(0.975)
+        return max(float(noise), finest), in_time, float(np.sqrt(alike) * student)
 
     def residuals(
         self, rows: FloatArray, weights: FloatArray, uncertainty: FloatArray

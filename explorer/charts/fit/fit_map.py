@@ -17,10 +17,10 @@ from explorer.calc.chain.chain_fit import Verdict
 from explorer.charts import palette
 from explorer.charts.drawing import (
     HOVER_STYLE,
+    Chart,
     Columns,
     add_legend,
     decimals,
-    new_figure,
     replace,
     set_if_changed,
 )
@@ -107,19 +107,16 @@ class FitMapView:
             raise ValueError("The map needs one note for every pair.")
 
 
-class FitMapChart:
-    """The figure, built once, and its update.
+class FitMapChart(Chart):
+    """The figure and its update.
 
     Args:
         on_pick (callable (front, rear)): Called when a pair is tapped.
-
-    Attributes:
-        figure: The figure.
     """
 
     def __init__(self, view: FitMapView, on_pick: Callable[[int, int], None]) -> None:
         self._on_pick = on_pick
-        self.figure = new_figure()
+        super().__init__()
         self._pairs, self._frames = ColumnDataSource(), ColumnDataSource()
         names = ("x", "y", "marker", "colour", "text", "note")
         replace(self._pairs, {name: [] for name in names})

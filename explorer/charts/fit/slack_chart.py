@@ -7,12 +7,11 @@ from numpy.typing import NDArray
 
 from explorer.charts import palette
 from explorer.charts.drawing import (
+    Chart,
     Curves,
-    HeldRange,
     HoverPlaces,
     Points,
     add_setup_legend,
-    new_figure,
     replace,
     set_if_changed,
 )
@@ -67,21 +66,13 @@ class SlackView:
         return "taut" if np.isnan(slack) else f"{slack:.{self.decimals}f} {self.unit}"
 
 
-class SlackChart:
-    """The figure, built once, and its update.
-
-    Attributes:
-        figure: The figure.
-    """
+class SlackChart(Chart):
+    """The figure and its update."""
 
     def __init__(self, view: SlackView) -> None:
-        self.figure = new_figure()
-        self._x = HeldRange(self.figure.x_range)
-        self._y = HeldRange(self.figure.y_range)
+        super().__init__()
         add_setup_legend(self.figure)
-        self._curves = Curves.draw_on(self.figure)
-        self._points = Points.draw_on(self.figure)
-        self._hover = HoverPlaces.draw_on(self.figure)
+        self._curves, self._points, self._hover = self.layers(Curves, Points, HoverPlaces)
         self.update(view)
 
     def update(self, view: SlackView) -> None:

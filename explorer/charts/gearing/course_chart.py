@@ -7,14 +7,13 @@ from bokeh.core.properties import value
 
 from explorer.charts import palette
 from explorer.charts.drawing import (
+    Chart,
     Columns,
     Curves,
     FloatArray,
-    HeldRange,
     HoverPlaces,
     Points,
     add_setup_legend,
-    new_figure,
     replace,
     require_finite,
     set_if_changed,
@@ -91,23 +90,15 @@ class CourseView:
         return np.append(distance, setup.reached), np.append(speed, 0.0)
 
 
-class CourseChart:
-    """The figure, built once, and its update.
-
-    Attributes:
-        figure: The figure.
-    """
+class CourseChart(Chart):
+    """The figure and its update."""
 
     def __init__(self, view: CourseView) -> None:
-        self.figure = new_figure()
-        self._x = HeldRange(self.figure.x_range)
-        self._y = HeldRange(self.figure.y_range)
+        super().__init__()
         self._fitted_key = add_setup_legend(self.figure)
-        self._fitted = Curves.draw_on(self.figure)
-        self._chosen = Curves.draw_on(self.figure)
-        self._corners = Points.draw_on(self.figure)
-        self._points = Points.draw_on(self.figure)
-        self._hover = HoverPlaces.draw_on(self.figure)
+        self._fitted, self._chosen, self._corners, self._points, self._hover = self.layers(
+            Curves, Curves, Points, Points, HoverPlaces
+        )
         self.update(view)
 
     def update(self, view: CourseView) -> None:

@@ -5,12 +5,11 @@ from dataclasses import dataclass, field
 from explorer.charts import palette
 from explorer.charts.bars import Bars, hide_rows_axis, legend_item
 from explorer.charts.drawing import (
+    Chart,
     Columns,
-    HeldRange,
     HoverPlaces,
     Points,
     add_legend,
-    new_figure,
     replace,
     require_finite,
     set_if_changed,
@@ -69,25 +68,15 @@ class LimitsView:
             )
 
 
-class LimitsChart:
-    """The figure, built once, and its update.
-
-    Args:
-        view (LimitsView): What to show first.
-
-    Attributes:
-        figure: The figure.
-    """
+class LimitsChart(Chart):
+    """The figure and its update."""
 
     def __init__(self, view: LimitsView) -> None:
-        self.figure = new_figure()
+        super().__init__()
         hide_rows_axis(self.figure)
         items = [legend_item(self.figure, name, *look) for name, look in _LOOKS.items()]
         add_legend(self.figure, items)
-        self._x = HeldRange(self.figure.x_range)
-        self._bars = Bars.draw_on(self.figure)
-        self._points = Points.draw_on(self.figure)
-        self._hover = HoverPlaces.draw_on(self.figure)
+        self._bars, self._points, self._hover = self.layers(Bars, Points, HoverPlaces)
         self.update(view)
 
     def update(self, view: LimitsView) -> None:

@@ -9,14 +9,13 @@ from bokeh.models import BoxAnnotation
 
 from explorer.charts import palette
 from explorer.charts.drawing import (
+    Chart,
     Columns,
     Curves,
     FloatArray,
-    HeldRange,
     HoverPlaces,
     Points,
     add_setup_legend,
-    new_figure,
     replace,
     require_finite,
     set_if_changed,
@@ -116,26 +115,19 @@ class PullView:
         return np.interp(speed, self.resistance_speed, self.resistance)
 
 
-class PullChart:
-    """The figure, built once, and its update.
-
-    Attributes:
-        figure: The figure.
-    """
+class PullChart(Chart):
+    """The figure and its update."""
 
     def __init__(self, view: PullView) -> None:
-        self.figure = new_figure()
+        super().__init__()
         self._refused = BoxAnnotation(
             fill_color=palette.LIMIT_FILL, fill_alpha=0.08, line_color=None, level="underlay"
         )
         self.figure.add_layout(self._refused)
-        self._x = HeldRange(self.figure.x_range)
-        self._y = HeldRange(self.figure.y_range)
         self._fitted_key = add_setup_legend(self.figure)
-        self._ground = Curves.draw_on(self.figure)
-        self._curves = Curves.draw_on(self.figure)
-        self._points = Points.draw_on(self.figure)
-        self._hover = HoverPlaces.draw_on(self.figure)
+        self._ground, self._curves, self._points, self._hover = self.layers(
+            Curves, Curves, Points, HoverPlaces
+        )
         self.update(view)
 
     def update(self, view: PullView) -> None:

@@ -7,13 +7,12 @@ import numpy as np
 from explorer.charts import palette
 from explorer.charts.bars import Bars, hide_rows_axis, legend_item
 from explorer.charts.drawing import (
+    Chart,
     Columns,
     FloatArray,
-    HeldRange,
     HoverPlaces,
     Points,
     add_legend,
-    new_figure,
     replace,
     require_finite,
     set_if_changed,
@@ -53,15 +52,11 @@ class SensitivityView:
             raise ValueError("The bars of the sensitivity chart cannot be shorter than nothing.")
 
 
-class SensitivityChart:
-    """The figure, built once, and its update.
-
-    Attributes:
-        figure: The figure.
-    """
+class SensitivityChart(Chart):
+    """The figure and its update."""
 
     def __init__(self, view: SensitivityView) -> None:
-        self.figure = new_figure()
+        super().__init__()
         hide_rows_axis(self.figure)
         add_legend(
             self.figure,
@@ -70,10 +65,7 @@ class SensitivityChart:
                 legend_item(self.figure, "chosen − fitted", palette.BEST_FILL, _DIFFERENCE_HATCH),
             ],
         )
-        self._x = HeldRange(self.figure.x_range)
-        self._bars = Bars.draw_on(self.figure)
-        self._points = Points.draw_on(self.figure)
-        self._hover = HoverPlaces.draw_on(self.figure)
+        self._bars, self._points, self._hover = self.layers(Bars, Points, HoverPlaces)
         self.update(view)
 
     def update(self, view: SensitivityView) -> None:

@@ -7,15 +7,7 @@ import numpy as np
 
 from explorer.charts import palette
 from explorer.charts.bars import Bars, hide_rows_axis
-from explorer.charts.drawing import (
-    FloatArray,
-    HeldRange,
-    HoverPlaces,
-    Points,
-    new_figure,
-    replace,
-    set_if_changed,
-)
+from explorer.charts.drawing import Chart, FloatArray, HoverPlaces, Points, replace, set_if_changed
 from explorer.charts.gearing.setup_looks import LOOKS
 from explorer.study.wording import ordinal
 
@@ -41,21 +33,14 @@ class SetupsCourseView:
     labels: tuple[str, ...]
 
 
-class SetupsCourseChart:
-    """The figure, built once, and its update.
-
-    Attributes:
-        figure: The figure.
-    """
+class SetupsCourseChart(Chart):
+    """The figure and its update."""
 
     def __init__(self, view: SetupsCourseView) -> None:
-        self.figure = new_figure()
+        super().__init__()
         self.figure.xaxis[0].axis_label = "Time, s"
         hide_rows_axis(self.figure)
-        self._x = HeldRange(self.figure.x_range)
-        self._bars = Bars.draw_on(self.figure)
-        self._points = Points.draw_on(self.figure)
-        self._hover = HoverPlaces.draw_on(self.figure)
+        self._bars, self._points, self._hover = self.layers(Bars, Points, HoverPlaces)
         self.update(view)
 
     def update(self, view: SetupsCourseView) -> None:

@@ -9,14 +9,13 @@ from bokeh.models import BoxAnnotation
 
 from explorer.charts import palette
 from explorer.charts.drawing import (
+    Chart,
     Columns,
     Curves,
     FloatArray,
-    HeldRange,
     HoverPlaces,
     Points,
     add_setup_legend,
-    new_figure,
     replace,
     require_finite,
     set_if_changed,
@@ -120,26 +119,20 @@ class ShiftView:
         return ((ends / per_speed, ends) for per_speed in setup.rpm_per_speed)
 
 
-class ShiftChart:
-    """The figure, built once, and its update.
-
-    Attributes:
-        figure: The figure.
-    """
+class ShiftChart(Chart):
+    """The figure and its update."""
 
     def __init__(self, view: ShiftView) -> None:
-        self.figure = new_figure()
+        super().__init__()
         self.figure.title.text = "Engine speed, rpm"
         self._band = BoxAnnotation(
             fill_color=palette.POWER_BAND, fill_alpha=0.3, line_color=None, level="underlay"
         )
         self.figure.add_layout(self._band)
-        self._x = HeldRange(self.figure.x_range)
         self._fitted_key = add_setup_legend(self.figure)
-        self._ground = Curves.draw_on(self.figure)
-        self._curves = Curves.draw_on(self.figure)
-        self._points = Points.draw_on(self.figure)
-        self._hover = HoverPlaces.draw_on(self.figure)
+        self._ground, self._curves, self._points, self._hover = self.layers(
+            Curves, Curves, Points, HoverPlaces
+        )
         self.update(view)
 
     def update(self, view: ShiftView) -> None:

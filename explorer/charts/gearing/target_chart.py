@@ -7,12 +7,11 @@ import numpy as np
 
 from explorer.charts import palette
 from explorer.charts.drawing import (
+    Chart,
     Curves,
     FloatArray,
-    HeldRange,
     HoverPlaces,
     Points,
-    new_figure,
     replace,
     require_finite,
     set_if_changed,
@@ -63,20 +62,12 @@ class TargetView:
         ]
 
 
-class TargetChart:
-    """The figure, built once, and its update.
-
-    Attributes:
-        figure: The figure.
-    """
+class TargetChart(Chart):
+    """The figure and its update."""
 
     def __init__(self, view: TargetView) -> None:
-        self.figure = new_figure()
-        self._x = HeldRange(self.figure.x_range)
-        self._y = HeldRange(self.figure.y_range)
-        self._curves = Curves.draw_on(self.figure)
-        self._points = Points.draw_on(self.figure)
-        self._hover = HoverPlaces.draw_on(self.figure)
+        super().__init__()
+        self._curves, self._points, self._hover = self.layers(Curves, Points, HoverPlaces)
         self.update(view)
 
     def update(self, view: TargetView) -> None:

@@ -15,13 +15,12 @@ from numpy.typing import NDArray
 from explorer.charts import palette
 from explorer.charts.drawing import (
     HOVER_STYLE,
+    Chart,
     Columns,
     FloatArray,
-    HeldRange,
     Points,
     add_legend,
     decimals,
-    new_figure,
     replace,
     require_finite,
     set_if_changed,
@@ -103,21 +102,16 @@ class TradeoffView:
         return f"{value:.{self.decimals}f} {self.measure_unit}"
 
 
-class TradeoffChart:
-    """The figure, built once, and its update.
+class TradeoffChart(Chart):
+    """The figure and its update.
 
     Args:
         on_pick (callable (front, rear)): Called when a pair is tapped.
-
-    Attributes:
-        figure: The figure.
     """
 
     def __init__(self, view: TradeoffView, on_pick: Callable[[int, int], None]) -> None:
         self._on_pick = on_pick
-        self.figure = new_figure()
-        self._x = HeldRange(self.figure.x_range)
-        self._y = HeldRange(self.figure.y_range)
+        super().__init__()
         self._pairs = ColumnDataSource()
         self._best = ColumnDataSource()
         names = ("x", "y", "front", "rear", "ratio", "other", "best", "note", "marker", "edge")

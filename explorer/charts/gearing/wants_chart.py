@@ -13,12 +13,11 @@ from numpy.typing import NDArray
 from explorer.charts import palette
 from explorer.charts.drawing import (
     HOVER_STYLE,
+    Chart,
     FloatArray,
-    HeldRange,
     Points,
     add_legend,
     decimals,
-    new_figure,
     replace,
     set_if_changed,
 )
@@ -67,22 +66,18 @@ class WantsView:
         return int(np.flatnonzero((self.front == pair[0]) & (self.rear == pair[1]))[0])
 
 
-class WantsChart:
-    """The figure, built once, and its update.
+class WantsChart(Chart):
+    """The figure and its update.
 
     Args:
         on_pick (callable (front, rear)): Called when a pair is tapped.
-
-    Attributes:
-        figure: The figure.
     """
 
     def __init__(self, view: WantsView, on_pick: Callable[[int, int], None]) -> None:
         self._on_pick = on_pick
-        self.figure = new_figure()
+        super().__init__()
         self.figure.title.text = "Score of every pair (better ↑)"
         self.figure.xaxis[0].axis_label = "Final drive ratio (taller ←, → shorter)"
-        self._x = HeldRange(self.figure.x_range)
         set_if_changed(self.figure.y_range, start=0.0, end=1.15, reset_start=0.0, reset_end=1.15)
         names = ("x", "y", "front", "rear", "note", "marker", "edge")
         self._pairs = ColumnDataSource({name: [] for name in names})

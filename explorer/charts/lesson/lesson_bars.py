@@ -6,14 +6,7 @@ import numpy as np
 
 from explorer.charts import palette
 from explorer.charts.bars import Bars, hide_rows_axis
-from explorer.charts.drawing import (
-    HeldRange,
-    Points,
-    new_figure,
-    replace,
-    require_finite,
-    set_if_changed,
-)
+from explorer.charts.drawing import Chart, Points, replace, require_finite, set_if_changed
 
 _ROW_HEIGHT = 62
 """Height of one row with its name above the bar [px]."""
@@ -55,19 +48,13 @@ class BarsView:
         require_finite(value=[bar.value for bar in self.bars])
 
 
-class LessonBars:
-    """The figure, built once, and its update.
-
-    Attributes:
-        figure: The figure.
-    """
+class LessonBars(Chart):
+    """The figure and its update."""
 
     def __init__(self, view: BarsView) -> None:
-        self.figure = new_figure()
+        super().__init__()
         hide_rows_axis(self.figure)
-        self._x = HeldRange(self.figure.x_range)
-        self._bars = Bars.draw_on(self.figure)
-        self._points = Points.draw_on(self.figure)
+        self._bars, self._points = self.layers(Bars, Points)
         self.figure.height = _FRAME + _ROW_HEIGHT * len(view.bars)
         self.update(view)
 

@@ -9,13 +9,12 @@ from bokeh.models import BoxAnnotation, LegendItem
 from explorer.charts import palette
 from explorer.charts.bars import hide_rows_axis
 from explorer.charts.drawing import (
+    Chart,
     Curves,
     FloatArray,
-    HeldRange,
     HoverPlaces,
     Points,
     add_legend,
-    new_figure,
     replace,
     require_finite,
     set_if_changed,
@@ -58,18 +57,13 @@ class ResultsView:
         return f"{number:.{self.decimals}f} {self.unit}".rstrip()
 
 
-class ResultsChart:
-    """The figure, built once, and its update.
-
-    Attributes:
-        figure: The figure.
-    """
+class ResultsChart(Chart):
+    """The figure and its update."""
 
     def __init__(self, view: ResultsView) -> None:
-        self.figure = new_figure()
+        super().__init__()
         self.figure.height = 280
         hide_rows_axis(self.figure)
-        self._x = HeldRange(self.figure.x_range)
         self._band = BoxAnnotation(
             fill_color=palette.POWER_BAND, fill_alpha=0.3, line_color=None, level="underlay"
         )
@@ -83,9 +77,7 @@ class ResultsChart:
             key = self.figure.line([0, 0], [0, 0], line_color=colour, line_dash=dash, line_width=3)
             items.append(LegendItem(label=value(label), renderers=[key]))
         add_legend(self.figure, items)
-        self._curves = Curves.draw_on(self.figure)
-        self._points = Points.draw_on(self.figure)
-        self._hover = HoverPlaces.draw_on(self.figure)
+        self._curves, self._points, self._hover = self.layers(Curves, Points, HoverPlaces)
         self.update(view)
 
     def update(self, view: ResultsView) -> None:

@@ -7,12 +7,11 @@ import numpy as np
 from explorer.charts import palette
 from explorer.charts.bars import Bars
 from explorer.charts.drawing import (
+    Chart,
     Curves,
     FloatArray,
-    HeldRange,
     HoverPlaces,
     Points,
-    new_figure,
     replace,
     require_finite,
 )
@@ -40,23 +39,16 @@ class RatioView:
         require_finite(ratios=self.ratios, expected=self.expected, found=self.found)
 
 
-class RatioChart:
-    """The figure, built once, and its update.
-
-    Attributes:
-        figure: The figure.
-    """
+class RatioChart(Chart):
+    """The figure and its update."""
 
     def __init__(self, view: RatioView) -> None:
-        self.figure = new_figure()
+        super().__init__()
         self.figure.title.text = "Readings at each overall ratio"
         self.figure.xaxis[0].axis_label = "Overall ratio"
-        self._x = HeldRange(self.figure.x_range)
-        self._y = HeldRange(self.figure.y_range)
-        self._bars = Bars.draw_on(self.figure)
-        self._lines = Curves.draw_on(self.figure)
-        self._points = Points.draw_on(self.figure)
-        self._hover = HoverPlaces.draw_on(self.figure)
+        self._bars, self._lines, self._points, self._hover = self.layers(
+            Bars, Curves, Points, HoverPlaces
+        )
         self.update(view)
 
     def update(self, view: RatioView) -> None:

@@ -12,12 +12,11 @@ from bokeh.models import LegendItem, Span
 
 from explorer.charts import palette
 from explorer.charts.drawing import (
+    Chart,
     FloatArray,
-    HeldRange,
     HoverPlaces,
     Points,
     add_legend,
-    new_figure,
     replace,
     require_finite,
     set_if_changed,
@@ -63,15 +62,11 @@ class ResidualView:
             raise ValueError("The residual chart tells at most four kinds of run apart.")
 
 
-class ResidualChart:
-    """The figure, built once, and its update.
-
-    Attributes:
-        figure: The figure.
-    """
+class ResidualChart(Chart):
+    """The figure and its update."""
 
     def __init__(self, view: ResidualView) -> None:
-        self.figure = new_figure()
+        super().__init__()
         self.figure.title.text = "What the fit leaves, in standard deviations"
         self.figure.yaxis[0].axis_label = "observed − fitted, over its uncertainty"
         for height, dash in ((0.0, palette.SOLID), (LIMIT, "6 4"), (-LIMIT, "6 4")):
@@ -87,10 +82,7 @@ class ResidualChart:
             )
             self._items.append(LegendItem(label=value(""), renderers=[key], visible=False))
         add_legend(self.figure, self._items)
-        self._x = HeldRange(self.figure.x_range)
-        self._y = HeldRange(self.figure.y_range)
-        self._points = Points.draw_on(self.figure)
-        self._hover = HoverPlaces.draw_on(self.figure)
+        self._points, self._hover = self.layers(Points, HoverPlaces)
         self.update(view)
 
     def update(self, view: ResidualView) -> None:

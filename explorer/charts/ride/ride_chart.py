@@ -6,13 +6,12 @@ import numpy as np
 
 from explorer.charts import palette
 from explorer.charts.drawing import (
+    Chart,
     Columns,
     Curves,
     FloatArray,
-    HeldRange,
     HoverPlaces,
     Points,
-    new_figure,
     replace,
     require_finite,
     set_if_changed,
@@ -58,21 +57,13 @@ class RideView:
         return max(float(speed.max()) for _, speed in self.cleaned)
 
 
-class RideChart:
-    """The figure, built once, and its update.
-
-    Attributes:
-        figure: The figure.
-    """
+class RideChart(Chart):
+    """The figure and its update."""
 
     def __init__(self, view: RideView) -> None:
-        self.figure = new_figure()
+        super().__init__()
         self.figure.xaxis[0].axis_label = "Time since the start, min"
-        self._x = HeldRange(self.figure.x_range)
-        self._y = HeldRange(self.figure.y_range)
-        self._lines = Curves.draw_on(self.figure)
-        self._points = Points.draw_on(self.figure)
-        self._hover = HoverPlaces.draw_on(self.figure)
+        self._lines, self._points, self._hover = self.layers(Curves, Points, HoverPlaces)
         self.update(view)
 
     def update(self, view: RideView) -> None:

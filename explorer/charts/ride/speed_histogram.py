@@ -7,10 +7,9 @@ import numpy as np
 from explorer.charts import palette
 from explorer.charts.bars import Bars
 from explorer.charts.drawing import (
+    Chart,
     FloatArray,
-    HeldRange,
     HoverPlaces,
-    new_figure,
     replace,
     require_finite,
     set_if_changed,
@@ -35,20 +34,13 @@ class HistogramView:
         require_finite(edges=self.edges, minutes=self.minutes)
 
 
-class SpeedHistogram:
-    """The figure, built once, and its update.
-
-    Attributes:
-        figure: The figure.
-    """
+class SpeedHistogram(Chart):
+    """The figure and its update."""
 
     def __init__(self, view: HistogramView) -> None:
-        self.figure = new_figure()
+        super().__init__()
         self.figure.title.text = "Time at each speed, min"
-        self._x = HeldRange(self.figure.x_range)
-        self._y = HeldRange(self.figure.y_range)
-        self._bars = Bars.draw_on(self.figure)
-        self._hover = HoverPlaces.draw_on(self.figure)
+        self._bars, self._hover = self.layers(Bars, HoverPlaces)
         self.update(view)
 
     def update(self, view: HistogramView) -> None:

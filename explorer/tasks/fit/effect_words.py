@@ -41,6 +41,20 @@ def stance_sentences(result: FitResult) -> list[str]:
     return said
 
 
+def ring_sentences(result: FitResult) -> list[str]:
+    """What the rings of a sealed chain cost; nothing without rings, or before it is known."""
+    load = result.load
+    if load is None or result.measured.get("seal") != "sealed":
+        return []
+    per_unit, unit = units.display(1.0, "force", result.setup.units)
+    low, high = (f"{each * per_unit:.1f}" for each in load.ring_drag)
+    return [
+        f"The chain's rings drag about {low} to {high} {unit} at the tyre; rolling resistance is "
+        f"about {load.rolling * per_unit:.0f} {unit} (estimate: 0.01 to 0.05 N·m bend a joint). "
+        "Too little to choose a gearing by."
+    ]
+
+
 def slack_sentences(result: FitResult) -> list[str]:
     """The manual's value first, then what geometry says about it."""
     slack, measured, system = result.slack, result.measured, result.setup.units

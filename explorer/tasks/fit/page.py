@@ -44,7 +44,9 @@ def _verdict(result: FitResult) -> str:
 
 def _gaps(result: FitResult) -> str:
     rows = views.gap_rows(result)
-    return figures(rows, _HEADS) if rows else sentences([say.NO_GAPS], "ge-said")
+    wide = [say.WIDER] if result.measured.get("seal") == "sealed" else []
+    said = sentences([*wide, *([] if rows else [say.NO_GAPS])], "ge-said")
+    return said + (figures(rows, _HEADS) if rows else "")
 
 
 def _load(result: FitResult) -> str:
@@ -110,6 +112,7 @@ _ON_THE_BIKE = (
     fold(
         "Chain load",
         words(_load, "ge-table"),
+        sentence_list(effect_words.ring_sentences),
         fold(
             "What handbooks of industrial drives advise (information)", _list(views.guide_sentences)
         ),

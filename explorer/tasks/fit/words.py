@@ -25,6 +25,11 @@ NO_GAPS = (
     "forward comes near: case, guide, swingarm, slider and tyre."
 )
 
+WIDER = (
+    "A sealed chain is wider over its pins than a plain one: look at the room beside it at case, "
+    "cover and guard."
+)
+
 NEW_ON_OLD = (
     "New links are shorter than worn ones: the joint runs unevenly and wears the sprockets. A "
     "whole new chain is better."

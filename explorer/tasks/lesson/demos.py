@@ -12,7 +12,6 @@ from markupsafe import Markup
 
 from explorer import units
 from explorer.app import gearing_views
-from explorer.app.page_links import page_link
 from explorer.calc import gearing
 from explorer.calc.sprockets import chordal_speed_variation
 from explorer.charts import palette
@@ -24,6 +23,7 @@ from explorer.charts.lesson import lesson_bars, lesson_lever
 from explorer.charts.lesson.lesson_bars import Bar, BarsView
 from explorer.charts.lesson.lesson_lever import LeverView
 from explorer.charts.lesson.lesson_size import enlarge
+from explorer.panels.html import page_link
 from explorer.records.bikes.bike import Bike
 from explorer.records.setups.link import encode
 from explorer.records.setups.setup import Setup
