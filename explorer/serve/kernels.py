@@ -24,20 +24,17 @@ from explorer.records.clubs.club import CLUB_VARIABLE
 from explorer.records.logbook.logbook_place import FOLDER_VARIABLE
 from explorer.serve.adapters.jupyter_server import keep_in, kernel_named, kernels_of
 from explorer.serve.adapters.voila import forget_link, pooled_kernels
+from explorer.serve.fair_share import FairShare
 from explorer.serve.forked_kernel import WarmProcess, can_fork, own_kernels_fit
 from explorer.serve.visitor_limit import (
     FORKED_KERNEL,
     LOOK_SECONDS,
-    MEMORY_OF_WORK,
-    MUCH_WORK,
     ORDINARY_KERNEL,
     SHORT,
     Arrivals,
     own_memory,
     room_here,
-    set_back,
     share_of,
-    work_of,
 )
 from explorer.serve.visitor_websocket import KernelInbox
 
@@ -170,7 +167,7 @@ class VisitorKernelManager(AsyncMappingKernelManager):
         self.holders: dict[str, str] = {}
         self.inboxes: defaultdict[str, KernelInbox] = defaultdict(KernelInbox)
         self._published: dict[str, ZMQStream] = {}
-        self._work: dict[str, tuple[float, float]] = {}
+        self._fair_share = FairShare()
         notebooks = [
             Path(self.root_dir, page.notebook) for page in self.parent.pages if page.listed
         ]
@@ -328,16 +325,15 @@ class VisitorKernelManager(AsyncMappingKernelManager):
         super().start_buffering(kernel_id, session_key, channels)
         keep_in(self, kernel_id, ReplayBuffer())
 
-    def set_back_the_busiest(self) -> None:
-        """Let kernels that work all the time have what others leave, for as long as they live."""
-        for kernel_id, kernel in kernels_of(self).items():
-            if process := getattr(kernel.provisioner, "pid", None):
-                before, recent = self._work.get(kernel_id, (0.0, 0.0))
-                now = work_of(process)
-                recent = recent * MEMORY_OF_WORK + max(0.0, now - before)
-                if recent > MUCH_WORK:
-                    set_back(process)
-                self._work[kernel_id] = now, recent
+    def share_the_processors(self) -> None:
+        """Pace kernels that take more than their share of busy processors."""
+        self._fair_share.look(
+            {
+                each: (process, self.inboxes[each])
+                for each, kernel in kernels_of(self).items()
+                if (process := getattr(kernel.provisioner, "pid", None))
+            }
+        )
 
     async def end_the_greediest(self) -> None:
         """End the largest kernel of those that outgrew their share, if memory is short.
@@ -371,7 +367,6 @@ class VisitorKernelManager(AsyncMappingKernelManager):
         self.looked_at.discard(kernel_id)
         self.asked_for.pop(kernel_id, None)
         self.holders.pop(kernel_id, None)
-        self._work.pop(kernel_id, None)
         self.inboxes.pop(kernel_id, None)
         if kernel_id in self._published:
             self._published.pop(kernel_id).close()

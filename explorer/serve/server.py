@@ -207,7 +207,7 @@ class ExplorerServer(Voila):
         self.ioloop = tornado.ioloop.IOLoop.current()
         self.ioloop.add_callback(self.when_listening)
         kernels = self.kernel_manager
-        looks = kernels.end_the_greediest, kernels.end_the_unseen, kernels.set_back_the_busiest
+        looks = kernels.end_the_greediest, kernels.end_the_unseen, kernels.share_the_processors
         for look in looks:
             tornado.ioloop.PeriodicCallback(look, LOOK_SECONDS * 1000).start()
         # Python's own way with Ctrl+C is an exception wherever it is just then; while it answers a

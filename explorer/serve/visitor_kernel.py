@@ -5,6 +5,7 @@ Run as ``python -m explorer.serve.visitor_kernel CONNECTION_FILE`` it is an ordi
 so all that needs no connection is done first, in `VisitorKernelApp.prepare`.
 """
 
+import logging
 import os
 import sys
 import uuid
@@ -14,10 +15,14 @@ from typing import NoReturn
 
 from ipykernel.ipkernel import IPythonKernel
 from ipykernel.kernelapp import IPKernelApp
+from ipykernel.zmqshell import ZMQInteractiveShell
 from traitlets import default
 from zmq.eventloop.zmqstream import ZMQStream
 
-from explorer.serve.visitor_shell import VisitorShell, keep_from_the_visitor
+from explorer.serve.bounded_log import BoundedLog
+from explorer.serve.fault_number import FAULT_TYPE, fault_number
+
+log = logging.getLogger("explorer")
 
 # No visitor can reach the debugger (the server lets no such message through), and loading it
 # costs each kernel some 30 MB. None in this table means to Python that there is no such module.
@@ -31,6 +36,30 @@ LARGEST_GROWTH = 256 * 2**20
 """Memory that a kernel may take beyond what it began with [byte]; the most that reading a ride was
 seen to take is half of it (tests/records/rides/test_ride_memory.py). Several that take so much at
 once are ended when memory is short (explorer/serve/kernels.py)."""
+
+
+class VisitorShell(ZMQInteractiveShell):
+    """Stock shell, except that no traceback leaves it for the browser.
+
+    IPython would send it over the websocket to the page: for a page that could not be made, and for
+    a callback that failed outside `explorer.app.faults.Faults.guard`. The server's template shows
+    a sentence and the number; the log has the number beside the traceback.
+    """
+
+    def _showtraceback(
+        self, etype: type[BaseException], evalue: BaseException, stb: list[str]
+    ) -> None:
+        number = fault_number()
+        log.error("fault %s", number, exc_info=(etype, evalue, evalue.__traceback__))
+        self.display_pub.publish({FAULT_TYPE: {"number": number}})
+
+
+def keep_from_the_visitor() -> None:
+    """Let what is written to the standard error stream, logs too, go to the server's own.
+
+    Stock ipykernel sends it to the browser, and nowhere else.
+    """
+    sys.stderr = BoundedLog(sys.__stderr__)
 
 
 class VisitorKernel(IPythonKernel):

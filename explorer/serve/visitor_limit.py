@@ -2,7 +2,6 @@
 
 import asyncio
 import ipaddress
-import os
 from collections import Counter
 from contextlib import suppress
 from pathlib import Path
@@ -24,14 +23,6 @@ SHORT = 100 * 2**20
 ended [byte]."""
 LOOK_SECONDS = 0.5
 """How often it is looked whether memory is short, and who takes the processors [s]."""
-
-MEMORY_OF_WORK = 0.95
-"""What is left of a kernel's work after each look [-]: half of it after 7 s."""
-MUCH_WORK = 5.0
-"""Who has worked for more than this, forgotten at that pace, is set back [s]: half of a processor
-for long, or all of one for 7 s. Whoever drags a slider takes an eighth, making a page 1 s."""
-SET_BACK = 15
-"""The niceness of a kernel that is set back (nice(2)): a thirtieth of what others get beside it."""
 
 
 def group_room(mount: Path = Path("/sys/fs/cgroup"), own: Path = Path("/proc/self/cgroup")) -> int:
@@ -76,25 +67,6 @@ def group_room(mount: Path = Path("/sys/fs/cgroup"), own: Path = Path("/proc/sel
 def room_here() -> int:
     """Memory that server and kernels can still take on this machine [byte]."""
     return min(psutil.virtual_memory().available, group_room())
-
-
-def set_back(process: int) -> None:
-    """Give a process the processor when others leave it: by its niceness, and by its session's.
-
-    References:
-        sched(7), "The autogroup feature": where that is on, niceness counts within a session only.
-    """
-    with suppress(OSError, AttributeError):
-        os.setpriority(os.PRIO_PROCESS, process, SET_BACK)
-    with suppress(OSError):
-        Path(f"/proc/{process}/autogroup").write_text(str(SET_BACK))
-
-
-def work_of(process: int) -> float:
-    """Processor time that a process has taken so far [s]; zero if it has ended."""
-    with suppress(psutil.Error):
-        return sum(psutil.Process(process).cpu_times()[:2])
-    return 0.0
 
 
 def own_memory(process: int | None = None) -> int:

@@ -36,6 +36,8 @@ meets it."""
 
 MOST_UNANSWERED = 50
 """How many messages a kernel may have before it at once [count]; a control has one there."""
+MOST_UNANSWERED_PACED = 4
+"""The same for one that has taken too much of the processors (explorer/serve/fair_share.py)."""
 MOST_HELD = 500
 """With how many more held back the server reads on [count]: two seconds of a chart dragged along.
 They go with their websocket; what a kernel has been given it would work through for nobody."""
@@ -101,6 +103,7 @@ class KernelInbox:
         self._bytes = TokenBucket(BYTE_BURST, BYTES_PER_SECOND)
         self._given: dict[str, Message] = {}
         self._held: dict[str, Message] = {}
+        self._most, self._paused = MOST_UNANSWERED, False
 
     def __len__(self) -> int:
         """How many messages the kernel has been given and not dealt with."""
@@ -127,10 +130,18 @@ class KernelInbox:
         return True
 
     def _send_on(self) -> None:
-        while self._held and len(self._given) < MOST_UNANSWERED:
+        while self._held and not self._paused and len(self._given) < self._most:
             number = next(iter(self._held))
             self._given[number] = message = self._held.pop(number)
             message.send()
+
+    def pause(self, paused: bool) -> None:
+        """Hold back what comes for the time being, or go on; who was paused has fewer at once."""
+        self._paused = paused
+        if paused:
+            self._most = MOST_UNANSWERED_PACED
+        else:
+            self._send_on()
 
     def hear(self, published: list[bytes]) -> None:
         """Note what a kernel publishes if it is the word that a message has been dealt with.

@@ -7,13 +7,14 @@ every pair sold for the bike, on the tyre under the sliders. Everything is SI, b
 
 The binary form is one header and the arrays behind it, deflated: four bytes of the header's length
 (little-endian), the header (JSON, filled up with spaces to a multiple of four), and each array at
-its offset from the header's end. The steps of a curve are kept as differences (`_differences`).
+its offset from the header's end. Steps are kept as what neighbours do not tell (`_coded`): most
+are noughts and ones, which deflates to a sixth.
 """
 
 import json
 import struct
 import zlib
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -28,12 +29,12 @@ from explorer.records.setups.setup import Setup
 from explorer.study.study import Study
 from explorer.units import RPM
 
-_STEPS = 2047
-"""Of the largest value of a curve: finer than a pixel, and short on the line."""
-_STEPS_OF_DISTANCE = 8191
-"""What a run's distances are told in, in figures."""
-_ALONG_A_ROW = ("run_speed", "run_distance")
-"""Arrays whose neighbours in a row are more alike than those in a column."""
+_STEPS = {"pull": 2047, "run_speed": 2047, "run_distance": 8191}
+"""Of the largest value of an array, of a curve for `pull`: finer than a pixel, and short on the
+line; a run's distances are told in figures."""
+_OTHER_STEPS = 32767
+_LIKE = {"idle_speed": ("limiter_speed", False), "run_distance": ("run_speed", True)}
+"""Arrays that are near a multiple of another one, or of its running sum along each row."""
 
 RUN_TIMES = np.linspace(0.0, 24.0, 97)
 """When a full-throttle run is looked at [s]."""
@@ -81,10 +82,11 @@ class Rows:
 
 
 def sold_pairs(bike: Bike) -> list[tuple[int, int]]:
-    """Every pair of the sprockets sold for a bike, front by front [teeth]."""
+    """Every pair of the sprockets sold for a bike, tallest first: neighbours are alike [teeth]."""
     (front_low, front_high), (low, high) = bike.sprockets.front_sold, bike.sprockets.rear_sold
     fronts, rears = range(front_low, front_high + 1), range(low, high + 1)
-    return [(front, rear) for front in fronts for rear in rears]
+    pairs = ((front, rear) for front in fronts for rear in rears)
+    return sorted(pairs, key=lambda pair: pair[1] / pair[0])
 
 
 def arrays_of(rows: Rows, runs: bool) -> dict[str, np.ndarray]:
@@ -100,16 +102,15 @@ def arrays_of(rows: Rows, runs: bool) -> dict[str, np.ndarray]:
     found = {
         "front": np.array([each.front for each in fitments], np.uint8),
         "rear": np.array([each.rear for each in fitments], np.uint8),
-        "idle_speed": study.road_speed[..., 0].astype(np.float32),
-        "limiter_speed": study.limiter_speeds.astype(np.float32),
-        "path_speed": path_speed.astype(np.float32),
-        "path_rpm": path_rpm.astype(np.float32),
-        "top_speed": top.speed.astype(np.float32),
+        "limiter_speed": study.limiter_speeds,
+        "idle_speed": study.road_speed[..., 0],
+        "path_speed": path_speed,
+        "path_rpm": path_rpm,
+        "top_speed": top.speed,
         "top_gear": top.gear.astype(np.uint8),
         "top_limit": top.limit.astype(np.uint8),
-        "measure": study.measure.astype(np.float32),
+        "measure": study.measure,
         "pull": study.pull,
-        "held_back": study.engine_pull - study.pull,
     }
     if runs:
         found |= run_arrays(study)
@@ -163,43 +164,98 @@ def run_arrays(study: Study) -> dict[str, np.ndarray]:
 
 
 def packed(meta: Mapping[str, Any], arrays: Mapping[str, np.ndarray]) -> bytes:
-    """The binary form; arrays of 64 bits become steps of their largest value."""
-    described, parts, offset = [], [], 0
-    for name, array in arrays.items():
-        scale, back = None, 0
+    """The binary form; arrays of 64 bits become steps of their largest value.
+
+    Where there are several curves a row, each becomes steps of its own largest value: curves of
+    one shape are then told once. Texts are told tile by tile.
+    """
+    described: list[dict[str, Any]] = []
+    parts, offset, kept = [], 0, {}
+    for name, array in _with_largest(arrays):
+        told: dict[str, Any] = {"scale": None, "backs": [], "like": None, "most": None}
         if array.dtype == np.float64:
-            steps = _STEPS_OF_DISTANCE if name == "run_distance" else _STEPS
-            scale = float(np.max(array, initial=0.0)) / steps or 1.0
-            array = np.rint(array / scale).astype("<u2")
-            back = 1 if name in _ALONG_A_ROW else array[0].size
-        part = _differences(array, back) if back else np.ascontiguousarray(array).tobytes()
+            count = _STEPS.get(name, _OTHER_STEPS)
+            told["scale"] = scale = float(np.max(array, initial=0.0)) / count or 1.0
+            kept[name] = steps = array = np.rint(array / scale).astype("<u2")
+            if f"{name}_most" in kept:
+                told["most"] = f"{name}_most"
+            if name in _LIKE:
+                other, summed = _LIKE[name]
+                expected = _sums(kept[other]) if summed else kept[other]
+                factor = float(steps.sum() / max(expected.sum(), 1.0))
+                told["like"] = other, factor, summed
+                steps = steps - _expected(kept, *told["like"])
+            else:
+                told["backs"] = [array[0].size, 1] if array.ndim > 1 else [1]
+            part = _coded(steps, told["backs"])
+        else:
+            part = np.ascontiguousarray(array).tobytes()
+        kind = array.dtype.newbyteorder("<").str.lstrip("<|")
         described.append(
-            {
-                "name": name,
-                "type": array.dtype.newbyteorder("<").str.lstrip("<|"),
-                "shape": array.shape,
-                "offset": offset,
-                "scale": scale,
-                "back": back,
-            }
+            {"name": name, "type": kind, "shape": array.shape, "offset": offset, **told}
         )
         part += bytes(-len(part) % 4)
         parts.append(part)
         offset += len(part)
-    header = json.dumps({**meta, "arrays": described}, ensure_ascii=False, allow_nan=False)
-    head = header.encode()
+    head = json.dumps(
+        {**meta, "texts": _turned(meta["texts"], 1, 2, 0), "arrays": described},
+        ensure_ascii=False,
+        allow_nan=False,
+        separators=(",", ":"),
+    ).encode()
     head += b" " * (-len(head) % 4)
     return zlib.compress(struct.pack("<I", len(head)) + head + b"".join(parts), 6)
 
 
-def _differences(array: np.ndarray, back: int) -> bytes:
-    """Each 16-bit step less the one so many places before, all low bytes before all high ones.
+def _turned(texts: Sequence, *axes: int) -> list:
+    return np.array(texts, object).transpose(axes).tolist()
 
-    Neighbours differ by little, so this takes a third of the room when it is deflated.
+
+def _with_largest(arrays: Mapping[str, np.ndarray]) -> Iterator[tuple[str, np.ndarray]]:
+    for name, array in arrays.items():
+        if array.ndim > 2:
+            most = array.max(axis=-1)
+            yield f"{name}_most", most
+            array = array / np.where(most > 0, most, 1.0)[..., np.newaxis]
+        if array.dtype == np.float64 and not (np.isfinite(array) & (array >= 0)).all():
+            array = array.astype(np.float32)  # steps hold no such values
+        yield name, array
+
+
+def _sums(steps: np.ndarray) -> np.ndarray:
+    """Along each row, of each two neighbours."""
+    sums = np.zeros(steps.shape, np.int64)
+    np.cumsum(steps[:, 1:].astype(np.int64) + steps[:, :-1], axis=1, out=sums[:, 1:])
+    return sums
+
+
+def _expected(
+    kept: Mapping[str, np.ndarray], other: str, factor: float, summed: bool
+) -> np.ndarray:
+    base = _sums(kept[other]) if summed else kept[other]
+    return np.floor(base * factor + 0.5).astype("<u2")
+
+
+def _coded(array: np.ndarray, backs: Sequence[int]) -> bytes:
+    """Each 16-bit step less the one so many places before, for each of `backs` in turn.
+
+    Then 0, -1, 1, -2 … become 0, 1, 2, 3 …, and all low bytes come before all high ones.
     """
     steps = array.ravel()
-    before = np.concatenate([np.zeros(back, steps.dtype), steps[:-back]])
-    return np.ascontiguousarray((steps - before).view(np.uint8).reshape(-1, 2).T).tobytes()
+    for back in backs:
+        steps = steps - np.concatenate([np.zeros(back, steps.dtype), steps[:-back]])
+    signed = steps.view("<i2")
+    folded = np.left_shift(signed, 1) ^ np.right_shift(signed, 15)
+    return np.ascontiguousarray(folded.view(np.uint8).reshape(-1, 2).T).tobytes()
+
+
+def _decoded(plain: bytes, at: int, count: int, backs: Sequence[int]) -> np.ndarray:
+    low, high = np.frombuffer(plain, np.uint8, 2 * count, at).reshape(2, count)
+    folded = low.astype("<u2") + (high.astype("<u2") << 8)
+    steps = (folded >> 1) ^ (-(folded & 1).astype("<i2")).view("<u2")
+    for back in reversed(backs):
+        steps = np.cumsum(steps.reshape(-1, back), axis=0, dtype="<u2").ravel()
+    return steps
 
 
 def unpacked(content: bytes) -> tuple[dict[str, Any], dict[str, np.ndarray]]:
@@ -207,15 +263,21 @@ def unpacked(content: bytes) -> tuple[dict[str, Any], dict[str, np.ndarray]]:
     plain = zlib.decompress(content)
     (size,) = struct.unpack_from("<I", plain)
     meta = json.loads(plain[4 : 4 + size])
-    found = {}
+    meta["texts"] = _turned(meta["texts"], 2, 0, 1)
+    found: dict[str, np.ndarray] = {}
+    kept: dict[str, np.ndarray] = {}
     for each in meta.pop("arrays"):
-        count = int(np.prod(each["shape"]))
-        at = 4 + size + each["offset"]
-        array = np.frombuffer(plain, np.dtype(each["type"]).newbyteorder("<"), count, at)
-        if back := each["back"]:
-            low, high = np.frombuffer(plain, np.uint8, 2 * count, at).reshape(2, count)
-            array = low.astype("<u2") + (high.astype("<u2") << 8)
-            array = np.cumsum(array.reshape(-1, back), axis=0, dtype="<u2")
-        array = array.reshape(each["shape"])
-        found[each["name"]] = array if each["scale"] is None else array * each["scale"]
+        name, shape, at = each["name"], each["shape"], 4 + size + each["offset"]
+        count = int(np.prod(shape))
+        if each["scale"] is None:
+            kind = np.dtype(each["type"]).newbyteorder("<")
+            found[name] = np.frombuffer(plain, kind, count, at).reshape(shape)
+            continue
+        steps = _decoded(plain, at, count, each["backs"]).reshape(shape)
+        if each["like"]:
+            steps = steps + _expected(kept, *each["like"])
+        kept[name] = steps
+        found[name] = steps * each["scale"]
+        if each["most"]:
+            found[name] = found[name] * found[each["most"]][..., np.newaxis]
     return meta, found

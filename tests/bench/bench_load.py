@@ -7,6 +7,8 @@ percentile of the answers exceeds the limit, then come a number in between, and 
 number within the limit.
 Prints a table and writes a plot to load.png beside this file.
 
+`--numbers 8 16` watches these numbers of visitors only, in a minute and a half, and draws nothing.
+
 `python -m tests.bench.bench_load --soak MINUTES [--visitors N]` keeps N visitors for so long and
 prints each minute what server, warm process and kernels take; at its end all must be gone.
 
@@ -119,14 +121,30 @@ def machine() -> str:
     return f"{cores} processors ({platform.machine()}), {gigabytes:.0f} GB, {date.today()}"
 
 
+async def watch_each(crowd: Crowd, processes: ServerProcesses, numbers: tuple) -> list[Window]:
+    """Watch these numbers of visitors, whatever is seen."""
+    windows = []
+    print(" | ".join(HEADS), flush=True)
+    for number in numbers:
+        await crowd.become(number)
+        await asyncio.sleep(SETTLING)
+        windows.append(await watch(crowd, processes, SECONDS))
+        print(row(windows[-1]), flush=True)
+    await crowd.become(0)
+    return windows
+
+
 def table(running: RunningServer, files: Files, numbers: tuple) -> list[str]:
     """Measure, print and draw; returns what went wrong."""
     processor()
     crowd = Crowd(running.url, files)
-    windows = asyncio.run(fill_table(crowd, ServerProcesses(running), numbers))
+    watched = watch_each if numbers else fill_table
+    windows = asyncio.run(watched(crowd, ServerProcesses(running), numbers or NUMBERS))
     processor()
     borne = [window.visitors for window in windows if is_good(window)]
     print(f"N_max, 95th percentile within {LIMIT:.0f} ms: {max(borne, default=0)} visitors")
+    if numbers:
+        return crowd.seen.errors
     title = f"Visitors who drag front, rear, slope or wind at once · {machine()}"
     draw(windows, LIMIT, title, PLOT)
     print(f"plot: {PLOT.name}, {PLOT.stat().st_size / 1e3:.0f} kB")
@@ -147,7 +165,7 @@ def main(options: argparse.Namespace) -> int:
             if options.soak:
                 wrong = soak(running, files, options.soak, options.visitors)
             else:
-                wrong = table(running, files, NUMBERS)
+                wrong = table(running, files, tuple(options.numbers or ()))
         finally:
             left = running.stop()
         wrong += [f"outlived the server: {process}" for process in left]
@@ -160,6 +178,7 @@ def main(options: argparse.Namespace) -> int:
 def parsed() -> argparse.Namespace:
     command = argparse.ArgumentParser(prog="python -m tests.bench.bench_load")
     command.add_argument("--soak", type=float, metavar="MINUTES", help="instead of the table")
+    command.add_argument("--numbers", type=int, nargs="+", metavar="N", help="only these numbers")
     command.add_argument("--visitors", type=int, default=8, help="of the soak (default: 8)")
     return command.parse_args()
 

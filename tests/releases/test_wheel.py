@@ -1,5 +1,6 @@
 """The built package: the same from checkout and source archive, and whole elsewhere."""
 
+import email
 import re
 import shutil
 import subprocess
@@ -61,6 +62,28 @@ def test_the_wheel_has_all_of_the_package_the_pages_and_the_data(repository, whe
 def test_nothing_but_the_package_is_at_the_top_of_the_wheel(wheel):
     tops = {name.partition("/")[0] for name in zipfile.ZipFile(wheel).namelist()}
     assert {top.partition("-")[0] for top in tops} == {"explorer", "gearing_explorer"}
+
+
+@pytest.mark.parametrize(
+    "given", ["", "Homepage https://club.example/ Issues https://club.example/new"]
+)
+def test_the_links_are_those_that_the_publisher_gives(given, repository, tmp_path, monkeypatch):
+    monkeypatch.setenv("PROJECT_LINKS", given)
+    run("uv", "build", "--wheel", "--out-dir", tmp_path, repository, cwd=tmp_path)
+    with zipfile.ZipFile(next(tmp_path.glob("*.whl"))) as contents:
+        [name] = [each for each in contents.namelist() if each.endswith("/METADATA")]
+        said = email.message_from_bytes(contents.read(name)).get_all("Project-URL", [])
+    assert [each.replace(", ", " ") for each in said] == re.findall(r"\w+ https:\S+", given)
+
+
+@pytest.mark.parametrize(
+    "given", ["Homepage", "Homepage http://club.example", "Shop https://a.example"]
+)
+def test_links_that_are_none_are_refused(given, repository, tmp_path, monkeypatch):
+    monkeypatch.setenv("PROJECT_LINKS", given)
+    command = ("uv", "build", "--wheel", "--out-dir", tmp_path, repository)
+    done = subprocess.run(command, cwd=tmp_path, capture_output=True, text=True, timeout=600)
+    assert done.returncode != 0 and "PROJECT_LINKS is not understood" in done.stderr
 
 
 @pytest.fixture(scope="module")

@@ -2,12 +2,8 @@
 
 import asyncio
 import http.client
-import os
-import subprocess
-import sys
 import time
 from functools import partial
-from pathlib import Path
 from types import SimpleNamespace
 from urllib.parse import urlsplit
 
@@ -19,10 +15,8 @@ from explorer.serve.handlers import PageHandler
 from explorer.serve.kernels import MOST_UNSEEN, VisitorKernelManager
 from explorer.serve.visitor_limit import (
     FORKED_KERNEL,
-    MUCH_WORK,
     ORDINARY_KERNEL,
     SERVER,
-    SET_BACK,
     Arrivals,
     group_room,
     own_memory,
@@ -161,27 +155,6 @@ def test_pages_on_their_way_to_one_address_wait_for_their_turn(monkeypatch, brow
         return await waiting
 
     assert asyncio.run(come()) is browser_comes
-
-
-def test_a_kernel_at_work_all_the_time_is_set_back():
-    """Niceness as the system tells it; where autogroup (sched(7)) is on, the session's too."""
-    busy = subprocess.Popen([sys.executable, "-c", "while True: pass"], start_new_session=True)
-    kernel = SimpleNamespace(provisioner=SimpleNamespace(pid=busy.pid))
-    manager = VisitorKernelManager.__new__(VisitorKernelManager)
-    manager._kernels, manager._work = {"busy": kernel}, {"busy": (0.0, MUCH_WORK / 2)}
-    try:
-        manager.set_back_the_busiest()
-        assert os.getpriority(os.PRIO_PROCESS, busy.pid) < SET_BACK
-        until = time.monotonic() + 60
-        while os.getpriority(os.PRIO_PROCESS, busy.pid) < SET_BACK:
-            assert time.monotonic() < until
-            manager._work["busy"] = (0.0, MUCH_WORK)  # the rest of it has been done since
-            manager.set_back_the_busiest()
-        group = Path(f"/proc/{busy.pid}/autogroup")
-        assert not group.exists() or group.read_text().endswith(f"nice {SET_BACK}\n")
-    finally:
-        busy.kill()
-        busy.wait()
 
 
 def test_places_come_from_the_memory():

@@ -131,9 +131,9 @@ def _map(choice: BenchChoice) -> dict[str, np.ndarray]:
     return {
         "map_front": pairs.front.ravel().astype(np.uint8),
         "map_rear": pairs.rear.ravel().astype(np.uint8),
-        "map_speed": pairs.speed.ravel().astype(np.float32),
+        "map_speed": pairs.speed.ravel(),
         "map_geared": np.array([pairs.ground_sets_top], np.uint8),
-        "map_measure": pairs.value.ravel().astype(np.float32),
+        "map_measure": pairs.value.ravel(),
         "map_best": pairs.best_compromise.ravel().astype(np.uint8),
         "map_chain": chains.verdict.astype(np.int8),
     }
@@ -184,8 +184,8 @@ def _meta(choice: BenchChoice, rows: Rows, serial: int) -> dict[str, Any]:
         if TORQUE in bike.missing
         else (study.power_band.low / RPM, study.power_band.high / RPM),
         "resistance": {
-            "speed": speeds.tolist(),
-            "pull": drive.resistance(speeds)[0].ravel().tolist(),
+            "speed": [round(each, 4) for each in speeds.tolist()],
+            "pull": [round(each, 2) for each in drive.resistance(speeds)[0].ravel().tolist()],
         },
         **dict(zip(("grip", "lift"), thrusts, strict=True)),
         "measure": {

@@ -71,8 +71,8 @@ def test_every_text_of_a_row_is_what_the_other_pages_say(case):
 
 
 def test_every_curve_of_a_row_is_that_of_the_pair_alone(case):
+    """To half a step: of the largest value, or of the curve's own for the pull."""
     choice, meta, arrays = case
-    step = {name: np.max(arrays[name]) / 2047 for name in ("pull",)}
     for row, study in pairs_with_studies(choice, meta, arrays):
         path_speed, path_rpm = shift_path(study)
         for name, wanted in (
@@ -83,8 +83,11 @@ def test_every_curve_of_a_row_is_that_of_the_pair_alone(case):
             ("top_speed", study.top.speed[CHOSEN]),
             ("measure", study.measure[CHOSEN]),
         ):
-            np.testing.assert_allclose(arrays[name][row], wanted, rtol=2e-7, err_msg=name)
-        np.testing.assert_allclose(arrays["pull"][row], study.pull[CHOSEN], atol=step["pull"])
+            half = np.max(arrays[name]) / 65_500
+            np.testing.assert_allclose(arrays[name][row], wanted, atol=half, err_msg=name)
+        pull = study.pull[CHOSEN]
+        half = pull.max(axis=-1, keepdims=True) / 4094 + study.pull.max() / 32_000
+        assert np.all(np.abs(arrays["pull"][row] - pull) <= half)
         assert arrays["top_limit"][row] == study.top.limit[CHOSEN]
         assert arrays["top_gear"][row] == study.top.gear[CHOSEN]
 
@@ -97,7 +100,7 @@ def test_the_path_through_the_gears_is_that_of_the_shift_chart(case):
         factor = meta["speed"][0]
         drawn = np.column_stack([arrays["path_speed"][row] * factor, arrays["path_rpm"][row]])
         for corner in np.column_stack([speeds, rpms]):
-            assert np.min(np.abs(drawn / corner.clip(1e-9) - 1).max(axis=1)) < 1e-5 or not corner[0]
+            assert np.min((np.abs(drawn - corner) / drawn.max(axis=0)).max(axis=1)) < 5e-5
 
 
 def test_rows_with_names_come_first_on_their_own_tyres():
@@ -106,8 +109,8 @@ def test_rows_with_names_come_first_on_their_own_tyres():
     assert [slot["name"] for slot in meta["slots"]] == ["Fitted", "Trail", "Road"]
     assert [slot["other"] for slot in meta["slots"]] == [False, False, True]
     alone = Study.of(choice.bike, choice.others[1].on(choice.setup))
-    assert arrays["top_speed"][2] == pytest.approx(alone.top.speed[CHOSEN], rel=1e-6)
-    assert arrays["top_speed"][0] == pytest.approx(alone.top.speed[FITTED], rel=1e-6)
+    assert arrays["top_speed"][2] == pytest.approx(alone.top.speed[CHOSEN], rel=5e-5)
+    assert arrays["top_speed"][0] == pytest.approx(alone.top.speed[FITTED], rel=5e-5)
 
 
 def test_a_part_of_the_table_has_the_same_rows():
@@ -121,7 +124,9 @@ def test_a_part_of_the_table_has_the_same_rows():
     for row in range(part[0]["named"], len(part[0]["texts"])):
         same = place[part[1]["front"][row], part[1]["rear"][row]]
         assert part[0]["texts"][row] == whole[0]["texts"][same]
-        np.testing.assert_allclose(part[1]["path_speed"][row], whole[1]["path_speed"][same])
+        # Each is steps of its own table's largest value.
+        one, other = part[1]["path_speed"][row], whole[1]["path_speed"][same]
+        np.testing.assert_allclose(one, other, atol=whole[1]["path_speed"].max() / 32_000)
 
 
 def test_a_full_throttle_run_reaches_the_measured_speed_in_the_measured_time():

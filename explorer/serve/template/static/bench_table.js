@@ -2,14 +2,28 @@
 
 const TYPES = { u1: Uint8Array, i1: Int8Array, u2: Uint16Array, f4: Float32Array };
 
-// Steps kept as differences to the one `back` places before, low bytes first.
-function sums(bytes, begin, count, back) {
+// Steps kept as what their neighbours do not tell: `backs` places before, low bytes first.
+function decoded(bytes, begin, count, backs) {
   const halves = new Uint8Array(bytes, begin, 2 * count);
   const steps = new Uint16Array(count);
   for (let at = 0; at < count; at += 1) {
-    steps[at] = halves[at] + (halves[count + at] << 8) + (at < back ? 0 : steps[at - back]);
+    const folded = halves[at] + (halves[count + at] << 8);
+    steps[at] = (folded >> 1) ^ -(folded & 1);
+  }
+  for (const back of [...backs].reverse()) {
+    for (let at = back; at < count; at += 1) steps[at] += steps[at - back];
   }
   return steps;
+}
+
+// Adds what a multiple of another array lets expect, or of its running sum along each row.
+function addExpected(steps, others, factor, summed, width) {
+  let sum = 0;
+  for (let at = 0; at < steps.length; at += 1) {
+    if (!summed) sum = others[at];
+    else sum = at % width ? sum + others[at] + others[at - 1] : 0;
+    steps[at] += Math.floor(sum * factor + 0.5);
+  }
 }
 
 // From base64 of the deflated form to {meta, arrays}; an array has `at(row)`, the row's own numbers.
@@ -19,13 +33,25 @@ export async function readTable(text) {
   const bytes = await new Response(stream).arrayBuffer();
   const size = new DataView(bytes).getUint32(0, true);
   const meta = JSON.parse(new TextDecoder().decode(new Uint8Array(bytes, 4, size)));
+  const { texts } = meta;
+  meta.texts = texts[0][0].map((_, row) => texts.map((tile) => tile.map((part) => part[row])));
   const arrays = {};
-  for (const { name, type, shape, offset, scale, back } of meta.arrays) {
+  const kept = {};
+  for (const { name, type, shape, offset, scale, backs, like, most } of meta.arrays) {
     const count = shape.reduce((product, length) => product * length, 1);
     const begin = 4 + size + offset;
-    const stored = back ? sums(bytes, begin, count, back) : new TYPES[type](bytes, begin, count);
-    const values = scale === null ? stored : Float32Array.from(stored, (step) => step * scale);
     const width = count / shape[0];
+    let values = null;
+    if (scale === null) values = new TYPES[type](bytes, begin, count);
+    else {
+      kept[name] = decoded(bytes, begin, count, backs);
+      if (like) addExpected(kept[name], kept[like[0]], like[1], like[2], width);
+      values = Float32Array.from(kept[name], (step) => step * scale);
+    }
+    if (most) {
+      const points = shape[shape.length - 1];
+      for (let at = 0; at < count; at += 1) values[at] *= arrays[most].values[Math.floor(at / points)];
+    }
     arrays[name] = {
       values,
       shape,
