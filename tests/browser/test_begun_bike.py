@@ -41,7 +41,7 @@ def test_teeth_then_tyre_and_gears_then_power(open_page):
     expect(page.locator("[data-verdict]")).to_contain_text("assumes a torque curve from 14 kW")
     expect(page.locator("[data-run]")).to_be_visible()
     # Other pages wait for the chain, and say so; nothing that was typed is lost there.
-    page.wait_for_function("location.search.includes('own.begun=yes')")
+    page.wait_for_function("location.search.includes('own.mass.bike=125')")
     ground = open_page("ground", page.url.partition("?")[2])
     expect(ground.locator(".ge-fault")).to_contain_text("needs more numbers of My bike: chain")
     expect(ground.locator(".bk-Figure").first).to_be_hidden()
