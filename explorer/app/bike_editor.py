@@ -48,6 +48,8 @@ class BikeEditor:
             else "Ten numbers that you know; the rest is assumed and said so",
         )
         enter.add_class("ge-enter-own").on_click(faults.guard(lambda _: self._open_own()))
+        self._again = widgets.Button(tooltip="The bike of your own that you entered last")
+        self._again.on_click(faults.guard(lambda _: state.pick_bike(MINE)))
         self._own_place = widgets.VBox()
         edit = widgets.Button(
             description="Edit every field", tooltip="Opens a form with all fields of the bike"
@@ -63,7 +65,7 @@ class BikeEditor:
         self.widget = widgets.VBox(
             [
                 self._note,
-                enter,
+                widgets.HBox([enter, self._again]),
                 self._own_place,
                 edit,
                 self._place,
@@ -78,6 +80,11 @@ class BikeEditor:
     def show(self) -> None:
         """Show the bike in use."""
         bike = self._state.bike
+        last = self._state.library.get(MINE)
+        offered = last is not None and self._state.setup.bike_id != MINE
+        widgets.show_if(offered, self._again)
+        if last is not None:
+            self._again.description = f"Use {last.name} again"
         if bike is self._shown:
             return
         self._shown = bike

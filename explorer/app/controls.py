@@ -20,9 +20,9 @@ from explorer.records.errors import RecordError
 from explorer.records.fields import Field
 from explorer.records.ground.course import courses
 from explorer.records.ground.surfaces import surfaces
+from explorer.records.setups.comparison import check_sold
 from explorer.records.setups.setup import Setup
 from explorer.records.setups.setup_fields import SETUP_FIELD
-from explorer.records.setups.sold_teeth import check_sold
 from explorer.records.setups.sprocket_pair import parse_pair
 from explorer.records.tyre import common_sizes, parse_size, rollout
 from explorer.study.goals import MEASURES, NEEDS, shift_speed
@@ -261,7 +261,7 @@ class TypedText:
 
     def _typed(self, text: str) -> None:
         try:
-            self._control.answer(*([self._read(self._state, text)] if text.strip() else []))
+            self._control.say_back(*([self._read(self._state, text)] if text.strip() else []))
         except RecordError as error:
             self._control.answer(*error.sentences)
 

@@ -1,14 +1,36 @@
-"""A page in a notebook server: it brings its own look, and the way to the other pages."""
+"""A page in a notebook server brings along what our own server has: BokehJS, look, other pages."""
 
+import os
 import re
 from pathlib import Path
 
-from explorer.app.chart_script import served_by_us
+from bokeh.io import output_notebook
+from bokeh.resources import INLINE
+
 from explorer.panels import widgets
 from explorer.panels.html import link
 from explorer.records.data_folder import shipped
 
 _LOOK = Path(__file__).parents[1] / "serve" / "template" / "static" / "explorer.css"
+
+OWN_SERVER = "GEARING_EXPLORER_SERVER"
+"""Variable by which our server tells a kernel that its page brings BokehJS along."""
+
+
+def served_by_us() -> bool:
+    """Whether our own server shows the page, and not a notebook server."""
+    return os.environ.get(OWN_SERVER) == "yes"
+
+
+def bring_chart_script() -> None:
+    """Write BokehJS into the notebook's output, unless our server's page has it already.
+
+    To be called before the first chart is shown. In a notebook server (JupyterLab, Binder) nobody
+    else loads it, and a chart without it is an error message. It is some megabytes, from the
+    installed package and from no other host.
+    """
+    if not served_by_us():
+        output_notebook(INLINE, hide_banner=True)
 
 
 def scoped_look() -> str:

@@ -3,6 +3,7 @@
 import numpy as np
 
 from explorer import units
+from explorer.calc.chain.chain_choice import Reach
 from explorer.calc.chain.chain_fit import Fit, Verdict
 from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.fit import Measurements
@@ -62,6 +63,16 @@ def note(fit: Fit, verdict: int, system: str) -> str:
         f"{SHORT_VERDICTS[verdict]}; {axle_phrase(float(fit.movement), system)}, "
         f"{left_of_adjuster(fit, system)}"
     )
+
+
+def chain_note(verdict: int, reach: int) -> str:
+    """One line on which chain goes round a pair, for hovering.
+
+    >>> chain_note(Verdict.FITS, Reach.ANOTHER)
+    'fits with another chain'
+    """
+    with_another = " with another chain" if reach == Reach.ANOTHER else ""
+    return f"{SHORT_VERDICTS[int(verdict)].split(':')[0]}{with_another}"
 
 
 def fit_notes(bike: Bike, measured: Measurements, system: str) -> tuple[str, ...]:

@@ -6,8 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from explorer import units
-from explorer.app.fit_notes import fit_notes
-from explorer.calc.chain.chain_fit import Verdict
+from explorer.app.fit_notes import chain_note
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.charts.gearing.pull_chart import PullSetup, PullView
 from explorer.charts.gearing.shift_chart import ShiftSetup, ShiftView
@@ -16,9 +15,10 @@ from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.setup import Setup
 from explorer.study.certainty import band_alone
-from explorer.study.fit_chain import UNKNOWN, fit_verdicts
+from explorer.study.fit_chain import UNKNOWN, sold
 from explorer.study.goals import MEASURES
 from explorer.study.study import CHOSEN, FITTED, Study
+from explorer.study.wants.wants_chain import pair_chains
 from explorer.study.wording import SHORT_LIMITS, SpeedUnits, ordinal
 from explorer.units import RPM
 
@@ -140,8 +140,8 @@ def speed_name(ground_sets_top: bool) -> str:
 
 
 def tradeoff_view(result: Study, measured: Measurements) -> TradeoffView:
-    """What the trade-off chart shows; what was measured for the fit page crosses out pairs."""
-    verdicts, fit_notes = _fits(result.bike, measured, result.setup.units)
+    """What the trade-off chart shows; what was measured for the fit page tells its chains apart."""
+    reach, fit_notes = _chains(result.bike, measured)
     setup, pairs, sprockets = result.setup, result.pairs.tradeoff, result.bike.sprockets
     per_speed, _ = units.display(1.0, "speed", setup.units)
     factor, unit, decimals = measure_scale(setup)
@@ -163,16 +163,19 @@ def tradeoff_view(result: Study, measured: Measurements) -> TradeoffView:
             "; ".join(filter(None, (band, note)))
             for band, note in zip(_bands(result, per_speed, factor, unit), fit_notes, strict=True)
         ),
-        blocked=None if np.all(verdicts == UNKNOWN) else verdicts >= Verdict.TOO_SHORT,
+        reach=reach,
     )
 
 
 @lru_cache(maxsize=4)
-def _fits(
-    bike: Bike, measured: Measurements, system: str
-) -> tuple[NDArray[np.int_], tuple[str, ...]]:
-    """Verdict of the chain on every pair, and a line about each; no sprocket slider changes it."""
-    return fit_verdicts(bike, measured).ravel(), fit_notes(bike, measured, system)
+def _chains(bike: Bike, measured: Measurements) -> tuple[NDArray[np.int_] | None, tuple[str, ...]]:
+    """Which chain goes round every pair, and a line about each; no sprocket slider changes it."""
+    fronts, rears = sold(bike)
+    front, rear = (each.ravel() for each in np.meshgrid(fronts, rears, indexing="ij"))
+    chains = pair_chains(bike, measured, front, rear)
+    # Of the fitted pair it is known that its chain goes round.
+    known = np.sum(chains.verdict != UNKNOWN) > 1
+    return (chains.reach if known else None), tuple(map(chain_note, chains.verdict, chains.reach))
 
 
 def _bands(result: Study, per_speed: float, factor: float, unit: str) -> list[str]:

@@ -24,9 +24,8 @@ from IPython.display import display
 from traitlets import HasTraits
 
 from explorer.app import FIRST_TYPE, VIEW_TYPE
-from explorer.app.chart_script import bring_chart_script
 from explorer.app.debounce import Debounce, at_once
-from explorer.app.elsewhere import as_shown_here
+from explorer.app.elsewhere import as_shown_here, bring_chart_script
 from explorer.app.faults import Faults
 from explorer.panels import widgets
 from explorer.records.bikes.begun_bike import in_words
@@ -145,13 +144,17 @@ class OpenPage:
         """Take what a link carries; what it got wrong is said."""
         library = dict(bikes_offered())
         given, complaints = self.plan.state.from_link(query, library)
-        getattr(self.state, "library", {}).update(library)  # the link may carry a bike
+        known: dict = getattr(self.state, "library", {})
+        more = library.keys() - known.keys()
+        known.update(library)  # the link may carry a bike, or a rider's last one is offered
 
         def take() -> None:
             with at_once():
                 self.state.choice = given.choice
 
         self.faults.guard(take)()
+        if more:
+            self._show_state()
         self._complain(complaints)
 
     def _complain(self, complaints: list[str]) -> None:
@@ -195,6 +198,7 @@ class OpenPage:
             self._roll_back(self._painted)
             raise
         self._painted = change["new"], self.result
+        self._complain([])
         # Nobody reads while dragging: the browser has the charts to draw.
         self._rest.ask()
 

@@ -6,6 +6,7 @@ from typing import Self
 from traitlets import Any, HasTraits, Instance
 
 from explorer.records.bikes.bike import Bike
+from explorer.records.bikes.last_bike import keep_last_bike, last_bike
 from explorer.records.clubs.club import units_offered
 from explorer.records.errors import RecordError
 from explorer.records.fitting.fit import Measurements, decode_fit, encode_fit
@@ -35,6 +36,8 @@ class State(HasTraits):
     def from_link(cls, query: str, library: dict[str, Bike]) -> tuple[Self, list[str]]:
         """State that a link describes, and one sentence for each thing it got wrong."""
         setup, bike, sentences = decode(query, library, units_offered())
+        if MINE not in library and (last := last_bike()):
+            library[MINE] = last
         measured, slips = decode_fit(query, bike)
         return cls(library, PageChoice(bike, setup, measured)), sentences + slips
 
@@ -76,6 +79,10 @@ class State(HasTraits):
         """Change some fields of the set-up; RecordError says what cannot be."""
         self.choice = replace(self.choice, setup=self.setup.changed(**fields))
 
+    def measure(self, measured: Measurements) -> None:
+        """Take other answers about the chain and the parts."""
+        self.choice = replace(self.choice, measured=measured)
+
     def pick_bike(self, bike_id: str) -> None:
         """Take another bike of the library, as it stands; the ground and the units stay."""
         self._take(bike_id, self.library[bike_id])
@@ -83,8 +90,9 @@ class State(HasTraits):
     def use_bike(self, bike: Bike) -> None:
         """Take an edited bike, as it stands; the ground and the units stay."""
         if self.setup.bike_id == MINE:
-            self.library[MINE] = bike
-        self._take(self.setup.bike_id, bike)
+            self.use_own(bike)
+        else:
+            self._take(self.setup.bike_id, bike)
 
     def use_own(self, bike: Bike) -> None:
         """Take a bike of one's own: nothing of the bike before it stays."""
@@ -97,6 +105,7 @@ class State(HasTraits):
             if before is not None:
                 self.library[MINE] = before
             raise
+        keep_last_bike(bike)
 
     def reset(self) -> None:
         """Back to the bike of the library as it stands, on the default ground."""

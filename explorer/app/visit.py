@@ -15,6 +15,7 @@ from ipykernel.kernelbase import Kernel
 
 from explorer.app.address import query_string
 from explorer.panels.widgets import live_widgets
+from explorer.records.bikes.last_bike import last_bike
 
 AHEAD = "GEARING_EXPLORER_AHEAD"
 """Variable by which a process says that it only makes pages ahead."""
@@ -52,7 +53,7 @@ def open_page(kind: type[Page]) -> None:
     page = _fetch(kind) or kind()
     # A kernel of the pool waits here for its visitor, with the page made.
     query = query_string()
-    if query:
+    if query or last_bike():
         page.follow(query)
     page.show()
 

@@ -39,7 +39,7 @@ class BikeForm:
         apply.on_click(
             guard(lambda _: on_apply({path: typed.value for path, typed in self._fields.items()}))
         )
-        self.widget = widgets.VBox([*rows, apply]).add_class("ge-form")
+        self.widget = widgets.VBox([*rows, apply]).add_class("ge-form").add_class("ge-staged")
 
     def show(self, texts: Mapping[str, str]) -> None:
         """Show other texts in place of what is in the fields."""

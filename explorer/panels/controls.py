@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from explorer.panels import widgets
 from explorer.panels.html import help_line, sentences
+from explorer.records.errors import RecordError
 
 
 @dataclass(frozen=True)
@@ -267,11 +268,24 @@ class TextControl:
         finally:
             self._showing = False
 
-    def answer(self, *texts: str) -> None:
-        """Say something about what was typed, in place of what was said before."""
-        said = sentences(texts)
+    def answer(self, *texts: str, css_class: str = "ge-sentence") -> None:
+        """Say what is wrong with what was typed, or nothing, in place of what was said before."""
+        said = sentences(texts, css_class)
         if self._answer.value != said:
             self._answer.value = said
+
+    def try_out(self, take: Callable[[], object]) -> None:
+        """Take what was typed, or say beside the field what is wrong with it."""
+        try:
+            take()
+        except RecordError as error:
+            self.answer(*error.sentences)
+        else:
+            self.answer()
+
+    def say_back(self, *texts: str) -> None:
+        """Say how it was understood."""
+        self.answer(*texts, css_class="ge-said")
 
     def _typed(self, change: dict) -> None:
         if not self._showing:

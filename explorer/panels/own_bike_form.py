@@ -44,7 +44,10 @@ class OwnBikeForm:
         use.on_click(guard(lambda _: on_use()))
         self._whole = widgets.HTML().add_class("ge-answer")
         self.widget = (
-            widgets.VBox([*rows, use, self._whole]).add_class("ge-form").add_class("ge-own")
+            widgets.VBox([*rows, use, self._whole])
+            .add_class("ge-form")
+            .add_class("ge-own")
+            .add_class("ge-staged")
         )
 
     @property

@@ -1,6 +1,19 @@
-"""Text that somebody typed: tidied before it is read, and repeated safely inside a sentence."""
+"""Text that somebody typed: tidied, repeated safely inside a sentence, and read as a date.
 
+A date is year, month, day, so that nobody mistakes one for the other.
+"""
+
+import re
 import unicodedata
+from datetime import date
+
+from explorer.records.errors import RecordError
+
+DATE_EXAMPLE = "2026-05-01"
+
+_YEARS = (1950, 2199)
+_DATE = re.compile("[0-9]{4}-[0-9]{2}-[0-9]{2}")
+
 
 QUOTE_LENGTH = 40
 
@@ -39,3 +52,27 @@ def quote(text: str) -> str:
     if len(clean) > QUOTE_LENGTH:
         clean = clean[: QUOTE_LENGTH - 1] + "…"
     return f'"{clean}"'
+
+
+def read_date(text: str) -> str:
+    """Read a date.
+
+    Returns: The same, tidied.
+
+    Raises:
+        RecordError: One sentence: what is wrong, what is accepted, an example.
+
+    >>> read_date(" 2026-05-01 ")
+    '2026-05-01'
+    """
+    entry = tidy(text)
+    try:
+        day = date.fromisoformat(entry) if _DATE.fullmatch(entry) else None
+    except ValueError:
+        day = None
+    if day is None or not _YEARS[0] <= day.year <= _YEARS[1]:
+        raise RecordError(
+            f"{quote(text)} is not a date; write year, month and day, for example "
+            f"{quote(DATE_EXAMPLE)}."
+        )
+    return day.isoformat()

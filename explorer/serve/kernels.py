@@ -71,7 +71,7 @@ comes back: the answers to what was under way, some 100 kB each."""
 
 # What every kernel finds in its environment.
 KERNEL_VARIABLES = {
-    # Our template brings BokehJS (read in explorer/app/chart_script.py).
+    # Our template brings BokehJS (read in explorer/app/elsewhere.py).
     "GEARING_EXPLORER_SERVER": "yes",
     # A page has one viewer: a slider's move need not be told back to where it came from.
     "JUPYTER_WIDGETS_ECHO": "0",

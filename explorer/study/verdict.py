@@ -116,7 +116,7 @@ class Verdict:
             said = "no change you would notice"
             if self.notices_top:
                 said = change_with_band(self.top, *units.display(1.0, "speed", system))
-        assuming = f"; this {self.assumes}" if self.assumes else ""
+        assuming = f"; {self.assumes}" if self.assumes else ""
         return [f"Top speed: {said}{assuming}."]
 
     @property
@@ -132,7 +132,7 @@ class Verdict:
             case Fits.CLOSE:
                 return "The chain may just fit: measure the adjuster again."
             case _ if self.fits == UNKNOWN:
-                return "Does it fit? Count the links, measure the adjuster."
+                return "Fit? Count links, measure the adjuster."
         return "It does not fit within your adjuster."
 
     @property

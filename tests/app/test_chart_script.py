@@ -4,7 +4,7 @@ import pytest
 from IPython.core.interactiveshell import InteractiveShell
 from IPython.utils.capture import capture_output
 
-from explorer.app.chart_script import OWN_SERVER, bring_chart_script
+from explorer.app.elsewhere import OWN_SERVER, bring_chart_script
 
 
 @pytest.fixture

@@ -3,8 +3,7 @@
 import ipywidgets
 import pytest
 
-from explorer.app.chart_script import OWN_SERVER
-from explorer.app.elsewhere import as_shown_here, scoped_look
+from explorer.app.elsewhere import OWN_SERVER, as_shown_here, scoped_look
 
 
 @pytest.fixture

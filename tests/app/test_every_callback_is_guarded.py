@@ -22,7 +22,7 @@ from ipywidgets.widgets.widget import _instances
 from ipywidgets.widgets.widget_selection import _MultipleSelection, _Selection
 
 import explorer
-from explorer.app import chart_script
+from explorer.app import elsewhere
 from explorer.app.chart_widget import ChartWidget
 from explorer.app.debounce import Debounce
 from explorer.app.faults import Faults
@@ -186,7 +186,7 @@ class OpenPage:
             self.later.append(later)
 
         monkeypatch.setattr(Debounce, "__init__", noted)
-        monkeypatch.setenv(chart_script.OWN_SERVER, "yes")
+        monkeypatch.setenv(elsewhere.OWN_SERVER, "yes")
         monkeypatch.setenv("QUERY_STRING", query)
         with redirect_stdout(StringIO()):  # outside a kernel a displayed widget is printed
             for source in cells(notebook):

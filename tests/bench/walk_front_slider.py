@@ -17,7 +17,7 @@ from types import FrameType
 from ipywidgets import Widget
 
 import explorer
-from explorer.app.chart_script import OWN_SERVER
+from explorer.app.elsewhere import OWN_SERVER
 from explorer.tasks.bench.page import GearingPage
 
 SLIDER = "Front sprocket"

@@ -43,3 +43,18 @@ def test_a_phone_shows_the_short_list_without_moving_sideways(open_page):
     page = open_page("wants", "want.1=slope;weight%203;slope%2025%25;gear%20any", width=390)
     expect(page.get_by_text("as it is now").first).to_be_visible()
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
+
+
+def test_the_answer_stands_in_view_while_the_last_control_is_moved(open_page):
+    page = open_page("wants", "want.1=corner;weight+3;speed+25+km/h")
+    answer = page.locator(".ge-answer-first")
+    for width, height in ((1280, 720), (390, 844)):
+        page.set_viewport_size({"width": width, "height": height})
+        sliders = page.get_by_role("slider")
+        for which in (sliders.first, sliders.last):
+            which.scroll_into_view_if_needed()
+            which.focus()
+            page.keyboard.press("ArrowRight")
+            expect(which).to_be_in_viewport()
+            expect(answer.locator("p, b, h2, h3").first).to_be_in_viewport()
+            expect(answer).to_contain_text(re.compile("Try |Keep "))

@@ -4,6 +4,7 @@ Bikes are demo bikes with links, adjuster room, weight and gearing drawn anew; w
 every kind. The sentences are read from what the pages show. ``--long`` draws 200, else 20.
 """
 
+import base64
 import random
 import re
 from dataclasses import replace
@@ -11,13 +12,15 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from explorer.calc.chain.chain_choice import Choice
+from explorer.app.gearing_views import tradeoff_view
+from explorer.calc.chain.chain_choice import Choice, Reach
 from explorer.calc.chain.chain_fit import Verdict
 from explorer.calc.course.course_rider import RIDERS
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.fitting.fit import Measurements
 from explorer.records.ground.course import courses
 from explorer.records.setups.comparison import Fitment
+from explorer.records.setups.link import encode
 from explorer.records.setups.setup import Setup
 from explorer.study import fit_result
 from explorer.study.certainty import is_real
@@ -26,6 +29,7 @@ from explorer.study.course_said import NOT_THE_TIME, SAME_TIME
 from explorer.study.fit_chain import UNKNOWN, fit_verdicts
 from explorer.study.pairs import pairs_of
 from explorer.study.study import Study
+from explorer.study.table import unpacked
 from explorer.study.verdict import verdicts_of
 from explorer.study.wants.kinds import WANTS
 from explorer.study.wants.mixes import TERRAIN_IDS, terrains
@@ -33,9 +37,12 @@ from explorer.study.wants.wants_link import Wishes
 from explorer.study.wants.wants_rank import ranked
 from explorer.study.wants.wants_result import compute
 from explorer.study.wants.wants_short_list import equal, short_list
+from explorer.tasks.bench.state import BenchState
+from explorer.tasks.bench.table import table_of
 from explorer.tasks.fit.page import _verdict
 from explorer.tasks.ground.course_words import course_sentences
 from explorer.tasks.wants.honest import list_words
+from explorer.tasks.wants.views import chart_view
 from explorer.tasks.wants.words import listed_words, recommendation
 from tests.study.wants.brute_force_wants import random_want
 
@@ -175,6 +182,34 @@ def test_every_page_counts_the_same_pairs(cases):
             if code == Verdict.FITS
         } - {result.pair(result.now)}
         assert UNKNOWN not in on_the_map and kept == mapped
+
+
+def test_every_chart_tells_the_same_chains_apart(cases):
+    """Your chain, another one, none: on the bench, the short list's chart and the trade-off."""
+    told = set()
+    for choice, listing in cases:
+        listed, traded = (
+            chart_view(listing, None),
+            tradeoff_view(Study.of(choice.bike, choice.setup), choice.measured),
+        )
+        query = encode(choice.setup, choice.bike, choice.bike)
+        bench = BenchState.from_link(query, dict(demo_bikes()))[0].choice
+        bench = replace(bench, measured=choice.measured)
+        _, arrays = unpacked(base64.b64decode(table_of(bench).text))
+        charts = [
+            dict(zip(zip(front.tolist(), rear.tolist(), strict=True), reach.tolist(), strict=True))
+            for front, rear, reach in (
+                (listed.front, listed.rear, listed.reach),
+                (traded.front, traded.rear, traded.reach),
+                (arrays["map_front"], arrays["map_rear"], arrays["map_chain"]),
+            )
+        ]
+        assert charts[0] == charts[1] == charts[2]
+        chains = listing.result.chains
+        for verdict, reach in zip(chains.verdict, listed.reach, strict=True):
+            assert (reach == Reach.NONE) == (verdict >= Verdict.TOO_SHORT)
+        told |= set(charts[0].values())
+    assert told == set(Reach)
 
 
 def test_of_pairs_that_score_alike_the_one_with_fewest_parts_is_first(cases):

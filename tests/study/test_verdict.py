@@ -66,7 +66,7 @@ def test_what_is_assumed_is_named_where_it_decides_and_what_is_missing_is_asked_
     shorter = Fitment(fitted.front - 1, fitted.rear, fitted.tyre, fitted.rollout)
     _, found = verdicts_of(Study(bike, setup, (fitted, shorter)), measured)
     said = found.sentence("metric")
-    assert re.search(r"Top speed: [^.;]+(\.\d.*)?; this assumes a torque curve from 11 kW\.", said)
-    assert "Does it fit? Count the links, measure the adjuster." in said
+    assert re.search(r"Top speed: [^.;]+(\.\d.*)?; assumes a torque curve from 11 kW\.", said)
+    assert "Fit? Count links, measure the adjuster." in said
     demo, _, others = all_pairs("bracken-125")
     assert not any("assumes" in each.sentence("metric") for each in others), demo.name

@@ -22,6 +22,17 @@ class Choice(IntEnum):
     """A new chain of a given number of links."""
 
 
+class Reach(IntEnum):
+    """Which chain goes round a pair, as every list and chart tells it apart."""
+
+    YOURS = 0
+    """The present chain, uncut; or nobody knows yet."""
+    ANOTHER = 1
+    """Only a chain of another length, or a new one."""
+    NONE = 2
+    """None within the adjuster."""
+
+
 def fit_choice(
     fitted: FittedChain,
     front: Scalar,

@@ -13,6 +13,7 @@ from bokeh.models import ColumnDataSource, HoverTool, LegendItem
 from numpy.typing import NDArray
 
 from explorer.charts import palette
+from explorer.charts.chain_marks import chain_counts, chain_key, chain_marks
 from explorer.charts.drawing import (
     HOVER_STYLE,
     Chart,
@@ -57,8 +58,8 @@ class TradeoffView:
         speed_units: Unit of all speeds, and the second one for hovering.
         notes (sequence of str (pairs,) or empty): One more line for hovering, such as whether the
             pair fits the chain.
-        blocked (array of bool (pairs,) or None): Pairs that the chain does not allow, drawn as
-            crosses; None where nobody has measured.
+        reach (array of int (pairs,) or None): Which chain goes round, codes of
+            `chain_choice.Reach`; None where nobody has measured.
         offered (sequence of tuple (front, rear)): Pairs among which somebody chooses, each with its
             name.
     """
@@ -77,7 +78,7 @@ class TradeoffView:
     speed_name: str = "Top speed"
     speed_units: SpeedUnits = field(default_factory=SpeedUnits)
     notes: tuple[str, ...] = ()
-    blocked: NDArray[np.bool_] | None = None
+    reach: NDArray[np.int_] | None = None
     offered: tuple[Pair, ...] = ()
 
     def __post_init__(self) -> None:
@@ -114,11 +115,23 @@ class TradeoffChart(Chart):
         super().__init__()
         self._pairs = ColumnDataSource()
         self._best = ColumnDataSource()
-        names = ("x", "y", "front", "rear", "ratio", "other", "best", "note", "marker", "edge")
+        names = (
+            "x",
+            "y",
+            "front",
+            "rear",
+            "ratio",
+            "other",
+            "best",
+            "note",
+            "marker",
+            "edge",
+            "fill",
+        )
         replace(self._pairs, {name: [] for name in names})
         replace(self._best, {"x": [], "y": []})
         pairs = self.figure.scatter(
-            "x", "y", source=self._pairs, size=7, fill_color=palette.PAIR, line_color="edge",
+            "x", "y", source=self._pairs, size=7, fill_color="fill", line_color="edge",
             line_width=1.0, marker=column("marker"),
         )  # fmt: skip
         line = self.figure.line(
@@ -169,7 +182,7 @@ class TradeoffChart(Chart):
         drawn = view.drawn
         front, rear = view.front[drawn], view.rear[drawn]
         best = np.asarray(view.on_best_line, bool)[drawn]
-        blocked = np.zeros(drawn.size, bool) if view.blocked is None else view.blocked[drawn]
+        reach = np.zeros(len(view.front), int) if view.reach is None else view.reach
         return {
             "x": decimals(view.speed[drawn]),
             "y": decimals(view.measure[drawn]),
@@ -179,8 +192,7 @@ class TradeoffChart(Chart):
             "other": decimals(view.speed[drawn] * view.speed_units.other_factor),
             "best": ["on the best-compromise line" if on else "" for on in best],
             "note": [view.notes[i] if view.notes else "" for i in drawn],
-            "marker": ["x" if crossed else "circle" for crossed in blocked],
-            "edge": [palette.LIMIT if crossed else palette.PAPER for crossed in blocked],
+            **chain_marks(reach[drawn]),
         }
 
     def _mark_columns(self, view: TradeoffView) -> Columns:
@@ -248,7 +260,7 @@ class TradeoffChart(Chart):
 def _pairs_in_words(view: TradeoffView) -> str:
     count, drawn = len(view.front), view.drawn.size
     said = f"{count} pairs" if drawn == count else f"{drawn} of {count} pairs"
-    return said if view.blocked is None else f"{said}, ✕ not on this chain"
+    return said if view.reach is None else f"{said}: {chain_key(view.reach)}"
 
 
 def _tooltip(view: TradeoffView) -> str:
@@ -279,11 +291,8 @@ def describe(view: TradeoffView) -> str:
         f"{'is the best compromise' if best == 1 else 'are best compromises'}.",
         f"Chosen {_pair_in_words(view, view.chosen)}; fitted {_pair_in_words(view, view.fitted)}.",
     ]
-    if view.blocked is not None:
-        sentences.append(
-            f"{int(view.blocked.sum())} pairs, drawn as crosses, do not go on the chain as "
-            "measured on the fit page."
-        )
+    if view.reach is not None:
+        sentences.append(f"{chain_counts(view.reach)}.")
     if view.offered:
         offered = "; ".join(_pair_in_words(view, pair) for pair in view.offered)
         sentences.append(f"To choose among: {offered}.")

@@ -11,6 +11,7 @@ from bokeh.models import ColumnDataSource, HoverTool, LegendItem
 from numpy.typing import NDArray
 
 from explorer.charts import palette
+from explorer.charts.chain_marks import chain_counts, chain_key, chain_marks
 from explorer.charts.drawing import (
     HOVER_STYLE,
     Chart,
@@ -44,7 +45,7 @@ class WantsView:
     Attributes:
         front, rear (array of int (pairs,)): Teeth of every pair [count].
         ratio, score (array (pairs,)): Final drive ratio [-] and score, 0 to 1 [-].
-        built (array of bool (pairs,)): Whether a chain goes on, as far as it is known.
+        reach (array of int (pairs,)): Which chain goes round, codes of `chain_choice.Reach`.
         notes (sequence of str (pairs,)): One line about each pair's chain.
         fitted (tuple (front, rear)): The pair on the motorcycle now.
         listed (tuple of (front, rear)): The short list without the fitted pair, best first.
@@ -55,7 +56,7 @@ class WantsView:
     rear: NDArray[np.int_]
     ratio: FloatArray
     score: FloatArray
-    built: NDArray[np.bool_]
+    reach: NDArray[np.int_]
     notes: tuple[str, ...]
     fitted: Pair
     listed: tuple[Pair, ...]
@@ -79,10 +80,10 @@ class WantsChart(Chart):
         self.figure.title.text = "Score of every pair (better ↑)"
         self.figure.xaxis[0].axis_label = "Final drive ratio (taller ←, → shorter)"
         set_if_changed(self.figure.y_range, start=0.0, end=1.15, reset_start=0.0, reset_end=1.15)
-        names = ("x", "y", "front", "rear", "note", "marker", "edge")
+        names = ("x", "y", "front", "rear", "note", "marker", "edge", "fill")
         self._pairs = ColumnDataSource({name: [] for name in names})
         pairs = self.figure.scatter(
-            "x", "y", source=self._pairs, size=8, fill_color=palette.PAIR, line_color="edge",
+            "x", "y", source=self._pairs, size=8, fill_color="fill", line_color="edge",
             line_width=1.0, marker=column("marker"),
         )  # fmt: skip
         self._key = LegendItem(label=value(""), renderers=[pairs])
@@ -98,8 +99,7 @@ class WantsChart(Chart):
         """Show another view in the same figure."""
         self._view = view
         self._x.show(float(view.ratio.min()), float(view.ratio.max()), "ratio")
-        crossed = int(np.sum(~view.built))
-        said = f"{len(view.front)} pairs" + (f", {crossed} ✕ not on this chain" if crossed else "")
+        said = f"{len(view.front)} pairs: {chain_key(view.reach)}"
         set_if_changed(self._key, label=value(said))
         replace(
             self._pairs,
@@ -109,8 +109,7 @@ class WantsChart(Chart):
                 "front": view.front.tolist(),
                 "rear": view.rear.tolist(),
                 "note": list(view.notes),
-                "marker": ["circle" if built else "x" for built in view.built],
-                "edge": [palette.PAPER if built else palette.LIMIT for built in view.built],
+                **chain_marks(view.reach),
             },
         )
         points = Points()
@@ -164,6 +163,5 @@ def describe(view: WantsView) -> str:
     best = f"; {'; '.join(listed)}" if listed else ""
     return (
         f"Computed for {len(view.front)} pairs: the fitted {view.fitted[0]}/{view.fitted[1]} "
-        f"scores {fitted:.2f}{best}. {int(np.sum(~view.built))} pairs, drawn as crosses, do not "
-        "go on a chain as far as it is known."
+        f"scores {fitted:.2f}{best}. {chain_counts(view.reach)}."
     )

@@ -13,8 +13,7 @@ from explorer.records.bikes.torque_curve import TorqueCurve, read_curve
 from explorer.records.errors import RecordError
 from explorer.records.fields import Field
 from explorer.records.fitting.chains import chain_size
-from explorer.records.typed_date import read_date
-from explorer.records.typed_text import quote, tidy
+from explorer.records.typed_text import quote, read_date, tidy
 from explorer.records.tyre import parse_size
 
 _LONGEST_NAME = 60

@@ -1,7 +1,7 @@
 """Fields of a bike that somebody measured: around chain and swingarm, and by a ride."""
 
 from explorer.records.fields import Field
-from explorer.records.typed_date import EXAMPLE as DATE_EXAMPLE
+from explorer.records.typed_text import DATE_EXAMPLE
 
 MEASURED_FIELDS: tuple[Field, ...] = (
     Field("fit.centre_distance", "Centre distance", "length",

@@ -6,6 +6,7 @@ what somebody wrote.
 
 import re
 from collections.abc import Mapping
+from decimal import Decimal
 from functools import cache, cached_property
 from types import MappingProxyType
 from typing import Self
@@ -17,6 +18,12 @@ from explorer.records.bikes.quantity import Quantity, read_quantity
 from explorer.records.errors import RecordError
 from explorer.records.fields import Field, Origin
 from explorer.records.fitting.fit_fields import FIT_FIELD, FIT_FIELDS
+from explorer.records.fitting.prices import (
+    read_currency,
+    read_price,
+    read_prices,
+    write_prices,
+)
 from explorer.records.setups.link import FIT, LONGEST
 from explorer.records.typed_text import quote, tidy
 
@@ -153,6 +160,21 @@ class Measurements:
         return self.get("chain")
 
     @property
+    def prices(self) -> tuple[dict[str, Decimal], str]:
+        """What the rider is offered for one piece of each part, by its id, and the currency."""
+        return read_prices(self.text("prices"))
+
+    def with_price(self, part_id: str, text: str) -> Self:
+        """Copy with the price of one part, typed anew; RecordError if it is none."""
+        prices, currency = self.prices
+        given = {**prices, part_id: read_price(text)}
+        return self.changed({"prices": write_prices(given, currency)})
+
+    def with_currency(self, text: str) -> Self:
+        """Copy with the currency, typed anew; RecordError if it is none."""
+        return self.changed({"prices": write_prices(self.prices[0], read_currency(text))})
+
+    @property
     def defaults_used(self) -> tuple[str, ...]:
         """One sentence for each default in use that needs a reason."""
         return tuple(
@@ -278,6 +300,8 @@ def read_answer(field: Field, text: str) -> Value:
                     "shorten it."
                 )
             return words
+        case "prices":
+            return write_prices(*read_prices(text))
         case _:
             return _quantity(field, text)
 

@@ -135,6 +135,8 @@ FIT_FIELDS: tuple[Field, ...] = (
     Field("rear_brake", "Rear brake", "choice",
           "A rod-operated drum is readjusted when the axle moves.", "disc", group="parts",
           choices=REAR_BRAKES, default="unknown"),
+    Field("prices", "Prices you are offered", "prices", "For one piece of each part.",
+          "EUR: chain 60, front-sprocket 24.50", group="prices"),
     *(
         Field(f"tick_{name}", label, "choice", help_text, "matches", group="checklist",
               choices=TICKS, default="not checked")

@@ -7,6 +7,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import cast
 
 from explorer.records.errors import RecordError
 from explorer.records.fitting.parts import Part, PartsList
@@ -18,6 +19,8 @@ HIGHEST = Decimal(10_000_000)
 LONGEST_CURRENCY = 12
 
 _PRICE = re.compile(r"[0-9]{1,9}(?:[.,][0-9]{1,2})?")
+_PART = re.compile("[a-z][a-z-]{0,39}")
+_MOST_PRICES = 20
 _EXAMPLE = "write for example 24.50"
 
 
@@ -113,6 +116,43 @@ def read_price(text: str) -> Decimal | None:
             f"number: {_EXAMPLE}."
         )
     return price
+
+
+def read_prices(text: str) -> tuple[dict[str, Decimal], str]:
+    """Read all prices of a rider in one text: how a link carries them.
+
+    Args:
+        text: Currency, colon, then id of the part and price, set apart by commas.
+
+    Returns: Prices for one piece by the id of the part, and the currency's label.
+
+    Raises:
+        RecordError: One sentence: what is wrong and what to type.
+
+    >>> read_prices("EUR: chain 60, front-sprocket 24.50")
+    ({'chain': Decimal('60'), 'front-sprocket': Decimal('24.50')}, 'EUR')
+    """
+    currency, _, rest = text.rpartition(":")
+    found = {}
+    for each in filter(None, map(tidy, rest.split(","))):
+        part, _, price = each.rpartition(" ")
+        if not _PART.fullmatch(part) or len(found) >= _MOST_PRICES:
+            raise RecordError(
+                f"{quote(each)} is no price of a part; write for example chain 60, and at most "
+                f"{_MOST_PRICES} of them."
+            )
+        found[part] = cast(Decimal, read_price(price))
+    return found, read_currency(currency)
+
+
+def write_prices(prices: Mapping[str, Decimal | None], currency: str) -> str:
+    """The text of prices and currency that `read_prices` reads; empty for none.
+
+    >>> write_prices({"chain": Decimal("60"), "front-sprocket": None}, "")
+    ':chain 60'
+    """
+    said = ", ".join(f"{part} {price:f}" for part, price in prices.items() if price is not None)
+    return f"{currency}:{said}" if said or currency else ""
 
 
 def read_currency(text: str) -> str:

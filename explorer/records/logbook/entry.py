@@ -15,8 +15,7 @@ from explorer.records.logbook.logbook_fields import (
     LONGEST_NOTE,
     LONGEST_WORDS,
 )
-from explorer.records.typed_date import read_date
-from explorer.records.typed_text import quote, tidy
+from explorer.records.typed_text import quote, read_date, tidy
 
 MOST_ENTRIES = 5000
 """Entries of the largest logbook: one a day for fourteen years [count]."""

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 import numpy as np
 
-from explorer.calc.chain.chain_choice import Choice, fit_choice
+from explorer.calc.chain.chain_choice import Choice, Reach, fit_choice
 from explorer.calc.chain.chain_fit import Verdict
 from explorer.calc.vehicle import FloatArray
 from explorer.records.bikes.bike import Bike
@@ -53,6 +53,12 @@ class PairChains:
     def can_be_built(self) -> FloatArray:
         """Whether each pair stays in the running, shape (pairs,)."""
         return np.isin(self.verdict, CAN_BE_BUILT)
+
+    @property
+    def reach(self) -> FloatArray:
+        """Which chain goes round each pair, codes of `chain_choice.Reach`, shape (pairs,)."""
+        built = np.where(self.choice == Choice.KEEP_CHAIN, Reach.YOURS, Reach.ANOTHER)
+        return np.where(self.can_be_built, built, Reach.NONE)
 
 
 @dataclass(frozen=True, eq=False)

@@ -12,25 +12,31 @@ from explorer import units
 from explorer.calc import gearing
 from explorer.calc.wants.want_measures import cruise_engine_speed
 from explorer.records.bikes.begun_bike import asks
+from explorer.records.fitting.fit import Measurements
+from explorer.records.fitting.parts import PartsList
+from explorer.records.fitting.prices import cost, money
 from explorer.study.certainty import signed_percent
 from explorer.study.study import FITTED, Study
 from explorer.study.table import Rows
 from explorer.study.verdict import Verdict
-from explorer.study.wording import grouped
+from explorer.study.wants.wants_chain import parts_of_pair
+from explorer.study.wording import grouped, listed
 from explorer.units import RPM
 
 WISHES = (("more-pull", "More pull?", -1), ("calmer-road", "Calmer road?", 1))
 """Short name, what the bench asks, and the step of the front sprocket that answers [teeth]."""
 
 
-def offers_of(rows: Rows, verdicts: Sequence[Verdict]) -> dict[str, list[dict[str, Any]]]:
+def offers_of(
+    rows: Rows, verdicts: Sequence[Verdict], measured: Measurements
+) -> dict[str, list[dict[str, Any]]]:
     """By the wish: two cards, or fewer where such a pair is not sold; rows of the whole table."""
     study, place = rows.study, {}
     for row, each in enumerate(rows.pairs, rows.named):
         place[each.front, each.rear] = row
     return {
         wish: [
-            _card(study, place[pair], verdicts[place[pair]])
+            _card(study, place[pair], verdicts[place[pair]], measured)
             for pair in _natural(study, step)
             if pair in place
         ]
@@ -47,7 +53,21 @@ def _natural(study: Study, step: int) -> tuple[tuple[int, int], tuple[int, int]]
     return (fitted.front + step, fitted.rear), (fitted.front, rear)
 
 
-def _card(study: Study, row: int, verdict: Verdict) -> dict[str, Any]:
+def _price(study: Study, verdict: Verdict, measured: Measurements) -> str:
+    """What the rider typed for the parts needed, and what has no price yet; empty for none."""
+    if not verdict.parts:
+        return ""
+    needed = verdict.front, verdict.rear, verdict.choice, verdict.links
+    parts = parts_of_pair(study.bike, measured, *needed)
+    needed_only = PartsList(tuple(part for part in parts.buy if not part.optional), parts.keep)
+    priced = cost(needed_only, *measured.prices)
+    if len(priced.unpriced) == len(priced.lines):
+        return ""
+    missing = listed([each.name for each in priced.unpriced])
+    return f"{money(priced.total, priced.currency)}{f', without {missing}' if missing else ''}"
+
+
+def _card(study: Study, row: int, verdict: Verdict, measured: Measurements) -> dict[str, Any]:
     setup, here, fitted = study.setup, study.fitments[row], study.fitments[FITTED]
     front, rear = here.front - fitted.front, here.rear - fitted.rear
     where, by = ("front", front) if front else ("rear", rear)
@@ -55,6 +75,7 @@ def _card(study: Study, row: int, verdict: Verdict) -> dict[str, Any]:
     per_speed, unit = units.display(1.0, "speed", setup.units)
     walks = study.clutch_out[:, 0] * per_speed
     revs = cruise_engine_speed(study.drive, setup.cruise_speed).value / RPM
+    price = _price(study, verdict, measured)
     cruise = units.text(setup.cruise_speed, "speed", setup.units)
     speeds = [
         ("Slowest walk", f"{walks[row]:.1f} {unit}, now {walks[FITTED]:.1f}"),
@@ -69,6 +90,7 @@ def _card(study: Study, row: int, verdict: Verdict) -> dict[str, Any]:
             *([] if "speeds" in asks(study.bike.missing) else speeds),
             ("Fit", verdict.chain.rstrip(".")),
             ("To buy", verdict.parts),
+            ("Price", price),
             ("Axle", _axle(verdict.movement, setup.units)),
         ],
     }

@@ -12,7 +12,7 @@ from urllib.parse import quote
 
 from explorer.app import controls, gearing_views
 from explorer.app.bike_editor import own_bike
-from explorer.app.chart_script import served_by_us
+from explorer.app.elsewhere import served_by_us
 from explorer.app.layout import card, cautions, fold, group, help_text, listed
 from explorer.app.page import OpenPage, Page, stacked
 from explorer.app.parts import Figure, assumed, charts, sentence_list, share_link, words

@@ -120,7 +120,7 @@ def _texts(choice: BenchChoice, rows: Rows, at_once: bool) -> dict[str, Any]:
         "verdicts": [each.sentence(study.setup.units) for each in found],
         "said": [words.shifting(row) for row in every],
         "chain": [each.fits for each in found],
-        "offers": None if at_once else offers_of(rows, found),
+        "offers": None if at_once else offers_of(rows, found, choice.measured),
     }
 
 
@@ -135,7 +135,7 @@ def _map(choice: BenchChoice) -> dict[str, np.ndarray]:
         "map_geared": np.array([pairs.ground_sets_top], np.uint8),
         "map_measure": pairs.value.ravel(),
         "map_best": pairs.best_compromise.ravel().astype(np.uint8),
-        "map_chain": chains.verdict.astype(np.int8),
+        "map_chain": chains.reach.astype(np.int8),
     }
 
 

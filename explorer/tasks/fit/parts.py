@@ -10,7 +10,7 @@ from explorer.panels.controls import TextControl
 from explorer.panels.html import bullet_list, help_line, sentences
 from explorer.records.errors import RecordError
 from explorer.records.fitting.parts import TOGETHER_OR_WORN, PartsList, parts_list
-from explorer.records.fitting.prices import cost, money, read_currency, read_price
+from explorer.records.fitting.prices import cost, money
 from explorer.records.fitting.sprocket_change import SprocketChange
 from explorer.records.tyre import rollout
 from explorer.study.fit_result import FitResult
@@ -119,7 +119,7 @@ def _predicted(result: FitResult) -> tuple[PredictedSpeed, ...]:
 class PartsAndSheet:
     """Shopping list with prices, and the button that makes the sheet.
 
-    Prices, currency and the page's address stay in this visit; no link carries them.
+    The page's address stays in this visit; no link carries it.
 
     Attributes:
         parts, sheet: What the page places.
@@ -131,8 +131,6 @@ class PartsAndSheet:
         self._state, faults = page.state, page.faults
         self._result: FitResult | None = None
         self._query = ""
-        self._prices = {}
-        self._currency = ""
         self._address = ""
         self._parts: PartsList | None = None
         self._guard = faults.guard
@@ -203,9 +201,8 @@ class PartsAndSheet:
             # What was typed stays with its part, for when a pair that fits needs it again.
             self._price_box.children = ()
             return
-        if parts != self._parts:
-            self._parts = parts
-            self._show_price_fields(parts)
+        self._parts = parts
+        self._show_price_fields(parts)
         self._show_cost()
 
     def _show_price_fields(self, parts: PartsList) -> None:
@@ -218,6 +215,8 @@ class PartsAndSheet:
                     self._guard(lambda text, part_id=part.id: self._typed_price(part_id, text)),
                     "24.50",
                 )
+            price = self._result.measured.prices[0].get(part.id)
+            self._price_controls[part.id].show("" if price is None else f"{price:f}")
         wanted = tuple(self._price_controls[part.id].widget for part in parts.buy)
         if self._price_box.children != wanted:
             self._price_box.children = wanted
@@ -226,7 +225,9 @@ class PartsAndSheet:
         self._kept.value = f"<h3>Why to buy it</h3>{bought}<h3>Old parts</h3>{kept}"
 
     def _show_cost(self) -> None:
-        priced = cost(self._parts, self._prices, self._currency)
+        prices, currency = self._result.measured.prices
+        self._currency_control.show(currency)
+        priced = cost(self._parts, prices, currency)
         doubt = _doubt(self._result)
         said = [f"Before you buy: {doubt}"] if doubt else []
         said += [self._parts.sentence, priced.sentence]
@@ -237,42 +238,26 @@ class PartsAndSheet:
                 (
                     f"{line.part.name}{' (if wanted)' if line.part.optional else ''}",
                     str(line.part.quantity),
-                    "" if line.price is None else money(line.price, self._currency),
-                    "" if line.cost is None else money(line.cost, self._currency),
+                    "" if line.price is None else money(line.price, currency),
+                    "" if line.cost is None else money(line.cost, currency),
                 )
                 for line in priced.lines
             ),
         )
 
     def _typed_price(self, part_id: str, text: str) -> None:
-        self._take(self._price_controls[part_id], lambda: self._price(part_id, text))
-
-    def _price(self, part_id: str, text: str) -> None:
-        self._prices[part_id] = read_price(text)
-        self._show_cost()
+        control, measured = self._price_controls[part_id], self._state.measured
+        control.try_out(lambda: self._state.measure(measured.with_price(part_id, text)))
 
     def _typed_currency(self, text: str) -> None:
-        def take() -> None:
-            self._currency = read_currency(text)
-            if self._parts is not None:
-                self._show_cost()
-
-        self._take(self._currency_control, take)
+        measured = self._state.measured
+        self._currency_control.try_out(lambda: self._state.measure(measured.with_currency(text)))
 
     def _typed_address(self, text: str) -> None:
         def take() -> None:
             self._address = read_address(text)
 
-        self._take(self._address_control, take)
-
-    def _take(self, control: TextControl, take) -> None:
-        """Say a slip beside the field in which it was typed."""
-        try:
-            take()
-        except RecordError as error:
-            control.answer(*error.sentences)
-        else:
-            control.answer()
+        self._address_control.try_out(take)
 
     def _make(self) -> None:
         sheet = sheet_of(self._result, self._query, self._address)

@@ -39,7 +39,7 @@ class FitState(State):
 
     def answer(self, **texts: str) -> None:
         """Take answers as typed; RecordError says what cannot be read."""
-        self.choice = replace(self.choice, measured=self.measured.changed(texts))
+        self.measure(self.measured.changed(texts))
 
     def pick_bike(self, bike_id: str) -> None:
         """Take another bike of the library, as it stands; the units stay."""

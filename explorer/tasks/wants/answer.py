@@ -33,9 +33,8 @@ class Answer:
     """
 
     def __init__(self, page: OpenPage) -> None:
-        self._prices: Prices = page.part(Prices)
-        self._prices.needed = lambda choice: self.of(choice).result.costs.needed
-        self._asked: tuple | None = None
+        page.part(Prices).needed = lambda choice: self.of(choice).result.costs.needed
+        self._asked: WantsChoice | None = None
         self._stage = widgets.HTML()
         self._bar = widgets.FloatProgress(min=0.0, max=1.0, description="Comparing all pairs")
         self.widget = widgets.VBox([self._bar, self._stage])
@@ -44,13 +43,12 @@ class Answer:
 
     def of(self, choice: WantsChoice) -> ShortList:
         """The short list of a choice at the prices given."""
-        asked = choice, dict(self._prices.given), self._prices.currency
-        if self._asked is None or choice is not self._asked[0] or asked[1:] != self._asked[1:]:
-            self.listing = self._compute(*asked)
-            self._asked = asked
+        if choice is not self._asked:
+            self.listing = self._compute(choice)
+            self._asked = choice
         return self.listing
 
-    def _compute(self, choice: WantsChoice, given: dict, currency: str) -> ShortList:
+    def _compute(self, choice: WantsChoice) -> ShortList:
         begun = time.monotonic()
 
         def report(share: float, stage: str) -> None:
@@ -61,7 +59,7 @@ class Answer:
 
         try:
             wanted = choice.bike, choice.setup, choice.measured, choice.wishes
-            return short_list(compute(*wanted, given, currency, report))
+            return short_list(compute(*wanted, *choice.measured.prices, report))
         finally:
             widgets.show_if(False, self.widget)
 
@@ -117,5 +115,5 @@ class WhyNot:
     def _typed(self, text: str) -> None:
         if text.strip():
             pair = parse_pair(text)
-            self._field.answer(pair.sentence)
+            self._field.say_back(pair.sentence)
             self.ask(pair.front, pair.rear)

@@ -1,23 +1,18 @@
-"""Prices that a rider is offered, for the wants page; they stay in this visit, no link has them."""
+"""Prices that a rider is offered, for the wants page; the link takes them to every page."""
 
 from collections.abc import Callable, Mapping
-from decimal import Decimal
 from typing import Any
 
 from explorer.app.page import OpenPage
 from explorer.panels import widgets
 from explorer.panels.controls import TextControl
 from explorer.panels.html import help_line
-from explorer.records.errors import RecordError
-from explorer.records.fitting.prices import read_currency, read_price
 
 
 class Prices:
     """A field for each part that some pair needs.
 
     Attributes:
-        given: Prices by the id of the part.
-        currency: Their label; may be empty.
         needed: From what the page shows to the parts needed, by id and name.
         widget: What the page places.
     """
@@ -25,21 +20,18 @@ class Prices:
     late = True
 
     def __init__(self, page: OpenPage) -> None:
-        self.given: dict[str, Decimal | None] = {}
-        self.currency = ""
         self.needed: Callable[[Any], Mapping[str, str]] = lambda _: {}
-        self._on_change, guard = page.again, page.faults.guard
-        self._guard = guard
+        self._state, self._guard = page.state, page.faults.guard
         self._controls: dict[str, TextControl] = {}
         self._currency = TextControl(
-            "Currency", "Any label, or none.", "", guard(self._typed_currency), "EUR"
+            "Currency", "Any label, or none.", "", self._guard(self._typed_currency), "EUR"
         )
         self._place = widgets.VBox().add_class("ge-columns")
         self.widget = widgets.Accordion(
             [
                 widgets.VBox(
                     [
-                        help_line("For one piece. Kept in this visit only; no link carries them."),
+                        help_line("For one piece. The link takes them along."),
                         self._currency.widget,
                         self._place,
                     ]
@@ -53,30 +45,23 @@ class Prices:
         return self.needed(shown)
 
     def put(self, needed: Mapping[str, str]) -> None:
-        """Offer a field for each part, by its id and name; what was typed stays."""
+        """Offer a field for each part, by its id and name, with the price given."""
+        prices, currency = self._state.measured.prices
+        self._currency.show(currency)
         for part_id, name in needed.items():
             if part_id not in self._controls:
                 typed = self._guard(lambda text, part_id=part_id: self._typed(part_id, text))
                 self._controls[part_id] = TextControl(f"Price of {name}", "", "", typed, "24.50")
+            price = prices.get(part_id)
+            self._controls[part_id].show("" if price is None else f"{price:f}")
         wanted = tuple(self._controls[part_id].widget for part_id in needed)
         if self._place.children != wanted:
             self._place.children = wanted
 
     def _typed(self, part_id: str, text: str) -> None:
         control = self._controls[part_id]
-        try:
-            self.given[part_id] = read_price(text)
-        except RecordError as error:
-            control.answer(*error.sentences)
-            return
-        control.answer()
-        self._on_change()
+        control.try_out(lambda: self._state.measure(self._state.measured.with_price(part_id, text)))
 
     def _typed_currency(self, text: str) -> None:
-        try:
-            self.currency = read_currency(text)
-        except RecordError as error:
-            self._currency.answer(*error.sentences)
-            return
-        self._currency.answer()
-        self._on_change()
+        measured = self._state.measured
+        self._currency.try_out(lambda: self._state.measure(measured.with_currency(text)))

@@ -3,11 +3,9 @@
 from collections.abc import Callable
 from decimal import Decimal
 
-import numpy as np
 from markupsafe import Markup
 
-from explorer.app.fit_notes import SHORT_VERDICTS
-from explorer.calc.chain.chain_fit import Verdict
+from explorer.app.fit_notes import chain_note
 from explorer.charts.gearing.wants_chart import WantsView
 from explorer.panels.html import bullet_list, page_links, sentences, table
 from explorer.study.wants.complaints import Complaint
@@ -59,15 +57,13 @@ def mix_words(wishes: Wishes) -> list[str]:
 def chart_view(listing: ShortList, asked: tuple[int, int] | None) -> WantsView:
     """Score of every pair against its ratio."""
     result = listing.result
-    verdict = result.chains.verdict
-    known = np.asarray(verdict) >= 0
     return WantsView(
         front=result.front,
         rear=result.rear,
         ratio=result.ratio,
         score=result.score,
-        built=~known | (np.asarray(verdict) < Verdict.TOO_SHORT),
-        notes=tuple(f"chain: {SHORT_VERDICTS.get(int(each), 'not known')}" for each in verdict),
+        reach=result.chains.reach,
+        notes=tuple(map(chain_note, result.chains.verdict, result.chains.reach)),
         fitted=result.pair(result.now),
         listed=tuple(
             (each.front, each.rear) for each in listing.entries if each.index != result.now

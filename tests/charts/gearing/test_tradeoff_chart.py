@@ -10,6 +10,8 @@ from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 from jupyter_bokeh import BokehModel
 
+from explorer.calc.chain.chain_choice import Reach
+from explorer.charts import palette
 from explorer.charts.gearing.tradeoff_chart import TradeoffChart, TradeoffView, describe
 from explorer.study.wording import SpeedUnits
 
@@ -202,12 +204,18 @@ def test_no_number_but_finite_ones_is_drawn(chart, numbers_of, speed, measure):
     assert chart.figure.x_range.start < chart.figure.x_range.end
 
 
-def test_pairs_that_the_chain_does_not_allow_are_crosses():
+def test_each_chain_has_its_mark_and_its_count():
     view = view_of()
-    blocked = np.zeros(len(view.front), bool)
-    blocked[view.drawn[0]] = True
-    chart, _ = chart_of(dataclasses.replace(view, blocked=blocked))
-    markers = data_with(chart, "ratio")["marker"]
-    assert markers.count("x") == 1 and set(markers) == {"x", "circle"}
-    assert "drawn as crosses" in describe(dataclasses.replace(view, blocked=blocked))
-    assert "crosses" not in describe(view)
+    reach = np.full(len(view.front), Reach.YOURS)
+    reach[view.drawn[:3]] = Reach.NONE, Reach.ANOTHER, Reach.ANOTHER
+    chart, _ = chart_of(dataclasses.replace(view, reach=reach))
+    drawn = data_with(chart, "ratio")
+    crossed = np.array(drawn["marker"]) == "x"
+    rings = ~crossed & (np.array(drawn["fill"]) == palette.PAPER)
+    assert crossed.tolist()[:3] == [True, False, False] and crossed.sum() == 1
+    assert rings.tolist()[:3] == [False, True, True] and rings.sum() == 2
+    said = describe(dataclasses.replace(view, reach=reach))
+    rest = len(view.front) - 3
+    assert f"Your chain goes round {rest} of {len(view.front)} pairs" in said
+    assert "only another chain round 2, none round 1." in said
+    assert "chain" not in describe(view)

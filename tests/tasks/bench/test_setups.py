@@ -6,7 +6,7 @@ from datetime import UTC, datetime
 import numpy as np
 import pytest
 
-from explorer.charts.gearing.setup_looks import LOOKS
+from explorer.charts.gearing.setups_course_chart import LOOKS
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.errors import RecordError
 from explorer.records.setups.comparison import NAMES, Fitment, read_file, write_file

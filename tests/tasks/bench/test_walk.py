@@ -2,7 +2,7 @@
 
 import asyncio
 
-from explorer.app.chart_script import OWN_SERVER
+from explorer.app.elsewhere import OWN_SERVER
 from tests.bench.walk_front_slider import walk_front_slider
 
 MOST = 24

@@ -3,10 +3,12 @@
 import re
 from dataclasses import replace
 from datetime import UTC, datetime
+from decimal import Decimal
 
 import pytest
 
 from explorer.records.bikes.bike_library import demo_bikes
+from explorer.records.fitting.fit import decode_fit
 from explorer.study.wants.complaints import COMPLAINTS
 from explorer.study.wants.kinds import WANTS
 from explorer.study.wants.mixes import terrains
@@ -154,7 +156,7 @@ def test_why_not_any_pair_tapped_or_typed(page):
     assert "<i>x" not in texts(page)
 
 
-def test_a_price_typed_appears_in_the_costs_and_in_no_link(page):
+def test_a_price_typed_appears_in_the_costs_and_goes_along_in_the_link(page):
     [entry] = [
         each
         for each in page.part(Answer).listing.entries
@@ -163,7 +165,8 @@ def test_a_price_typed_appears_in_the_costs_and_in_no_link(page):
     part = next(part.id for part in entry.parts.buy if not part.optional)
     page.part(Prices)._controls[part]._field.value = "23.45"
     assert page.part(Answer).listing.result.prices[part] is not None
-    assert "23.45" in texts(page) and "23.45" not in page.state.link
+    assert "23.45" in texts(page)
+    assert decode_fit(page.state.link, page.state.bike)[0].prices[0] == {part: Decimal("23.45")}
     page.part(Prices)._controls[part]._field.value = "cheap"
     assert "&#34;cheap&#34;" in texts(page) or "“cheap”" in texts(page)
 

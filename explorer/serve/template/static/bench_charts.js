@@ -11,7 +11,7 @@ const NEAR = [2, 4]; // front and rear teeth from the fitted pair within which o
 const PALE = 8; // px that a pair drawn pale seems further away
 const GRAB = 14; // px around a set-up's mark by which it is dragged
 const BEST = 5; // pairs that carry their teeth
-const BLOCKED = 2; // first verdict of the chain that says "does not fit"
+const [ANOTHER, BLOCKED] = [1, 2]; // only another chain goes round a pair, or none
 
 // --- The three ------------------------------------------------------------------------------------
 
@@ -210,7 +210,8 @@ export class Charts {
         x: speeds[at] * meta.speed[0],
         y: values[at] * meta.measure.factor,
         best: best[at] > 0,
-        blocked: chain[at] >= BLOCKED,
+        blocked: chain[at] === BLOCKED,
+        another: chain[at] === ANOTHER,
         near: Math.abs(fronts[at] - front) <= NEAR[0] && Math.abs(rears[at] - rear) <= NEAR[1],
       });
     }
@@ -220,7 +221,8 @@ export class Charts {
       y: column(({ y }) => y),
       size: column(({ best: isBest }) => (isBest ? 8 : 6)),
       marker: column(({ blocked }) => (blocked ? "x" : "circle")),
-      fill: column(({ best: isBest }) => (isBest ? looks.best : looks.pair)),
+      // A ring needs another chain.
+      fill: column(({ best: isBest, another }) => (another ? looks.paper : isBest ? looks.best : looks.pair)),
       line: column(({ best: isBest, blocked }) => (isBest && !blocked ? looks.best : looks.pair)),
       alpha: column(({ near, blocked }) => (near && !blocked ? 1 : 0.25)),
     };
@@ -250,6 +252,12 @@ export class Charts {
     const taken = [[plot.box.x + 4, plot.box.y + 10], [plot.box.x + 50, plot.box.y + 10]];
     this.#corner(plot, plot.held[down ? 2 : 3], `↑ ${meta.measure.way}`, looks.best,
       { x: plot.held[0], align: "left", dx: 4, dy: 10, ground: looks.veil });
+    if (shown.some(({ another }) => another)) {
+      const foot = plot.box.y + plot.box.h - 10;
+      taken.push([plot.box.x + 4, foot], [plot.box.x + 50, foot]);
+      this.#corner(plot, plot.held[down ? 3 : 2], "○ another chain", looks.ink_quiet,
+        { x: plot.held[0], align: "left", dx: 4, dy: -10, ground: looks.veil });
+    }
     for (const slot of slots.slice().reverse()) {
       const look = { text: `${slot.front}/${slot.rear}`, colour: slot.colour, ground: looks.veil };
       const placed = this.#beside(plot, taken, slot.x, slot.y, look);

@@ -193,6 +193,36 @@
     };
   }
 
+  // --- A chart is one stop for the keyboard -------------------------------------------------------
+  // Of a chart's tools one is a stop, and the arrows lead to the others; the drawing itself, which no
+  // key moves, is none then. Without tools it is one: a row of charts wider than a phone is moved by it.
+
+  function oneStopAChart() {
+    const { CanvasView } = window.Bokeh.require("models/canvas/canvas");
+    const renderOf = CanvasView.prototype.render;
+    CanvasView.prototype.render = function render() {
+      renderOf.call(this);
+      if (this.parent?.model.toolbar_location) this.events_el.tabIndex = -1;
+    };
+    const { ToolbarView } = window.Bokeh.require("models/tools/toolbar");
+    const afterRenderOf = ToolbarView.prototype._after_render;
+    ToolbarView.prototype._after_render = function afterRender() {
+      afterRenderOf.call(this);
+      const all = new Set([...this.tool_button_views.map(({ el }) => el), this.overflow_el]);
+      const tools = [...this.shadow_el.children].filter((each) => all.has(each));
+      tools.forEach((tool, at) => { tool.tabIndex = at ? -1 : 0; });
+      this.el.onkeydown = (event) => {
+        const step = { ArrowLeft: -1, ArrowRight: 1 }[event.key];
+        const at = tools.findIndex((tool) => event.composedPath().includes(tool));
+        if (!step || at < 0) return;
+        event.preventDefault();
+        const next = tools[(at + step + tools.length) % tools.length];
+        tools.forEach((tool) => { tool.tabIndex = tool === next ? 0 : -1; });
+        next.focus();
+      };
+    };
+  }
+
   // --- The kernel is gone ---------------------------------------------------------------------
   // A kernel that was let go, died or was started anew knows nothing of this page's widgets. A lost
   // line may come back: after a while without it the notice is shown, and taken away on return.
@@ -493,6 +523,7 @@
 
   window.addEventListener("load", () => {
     sayNothingBack();
+    oneStopAChart();
     document.getElementById("ge-reload").addEventListener("click", reload);
     watchKernel();
     showWidgets();
