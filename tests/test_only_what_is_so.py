@@ -4,6 +4,7 @@ Like the trade's wrong rules, these are the project's own list: each pattern fin
 stands for, and no text that a reader sees may match.
 """
 
+import html
 import os
 import re
 import subprocess
@@ -20,6 +21,7 @@ from explorer.tasks.ground.page import GroundPage
 from explorer.tasks.lesson.page import LessonPage
 from explorer.tasks.logbook.page import LogbookPage
 from explorer.tasks.members.rows import class_name
+from explorer.tasks.method.page import MethodPage
 from explorer.tasks.wants.page import WantsPage
 
 ROOT = Path(__file__).parents[1]
@@ -69,6 +71,27 @@ def test_what_is_not_so_is_found_and_is_said_nowhere(pattern, said):
         assert not found, (name, found[0])
 
 
+@pytest.mark.parametrize(
+    "page", [GearingPage, CheckPage, FitPage, GroundPage, LessonPage, MethodPage, WantsPage]
+)
+@pytest.mark.parametrize("query", ["bike=marram-250&front=12&rear=51", "bike=fogbank-650&rear=44"])
+def test_nor_does_any_page_say_it_once_its_sentences_are_put_together(page: Page, query: str):
+    """Sentences with numbers and names in them stand in no source as a reader sees them."""
+    text = re.sub("<[^>]+>", " ", html.unescape(" ".join(words(page(query).widget))))
+    for pattern, _ in NOT_SO:
+        found = re.search(pattern, re.sub(r"\s+", " ", text), re.IGNORECASE)
+        assert not found, (query, found[0])
+
+
+def test_nothing_wanted_lists_no_purchase():
+    page = WantsPage("")
+    text = " ".join(words(page.widget))
+    fitted = page.state.bike.sprockets
+    assert "Nothing wanted yet" in text
+    # No pair is named but the one that is on the bike, and no way into the fitting page.
+    assert set(re.findall(r"\b\d\d/\d\d\b", text)) <= {f"{fitted.front}/{fitted.rear}"}
+
+
 def words(root):
     """What stands on a page, hidden parts left out."""
     if root.layout is not None and root.layout.display == "none":
@@ -91,7 +114,16 @@ def club_with_demo_bikes(tmp_path, monkeypatch):
 
 @pytest.mark.parametrize(
     "page",
-    [GearingPage, CheckPage, FitPage, GroundPage, LessonPage, LogbookPage, WantsPage],
+    [
+        GearingPage,
+        CheckPage,
+        FitPage,
+        GroundPage,
+        LessonPage,
+        LogbookPage,
+        MethodPage,
+        WantsPage,
+    ],
     ids=lambda page: page.title,
 )
 def test_every_page_of_a_club_with_demo_bikes_says_that_they_are_invented(

@@ -6,6 +6,7 @@ the set-up's table of fields (explorer/records/setups/setup_fields.py).
 
 from collections.abc import Callable, Hashable, Sequence
 from functools import lru_cache
+from operator import attrgetter
 from typing import Any
 
 from explorer import units
@@ -247,23 +248,39 @@ BIKE_AND_UNITS = group(
 
 
 class TypedText:
-    """A text that is read into the set-up, and answered beside its field."""
+    """A text that is read into the set-up, and answered beside its field; it goes with what it
+    says, so that the field never shows an old set-up."""
 
     def __init__(
-        self, page: OpenPage, words: tuple[str, str, str], read: Callable[[Any, str], str]
+        self,
+        page: OpenPage,
+        words: tuple[str, str, str],
+        read: Callable[[Any, str], str],
+        names: tuple[str, ...],
     ) -> None:
         name, help_text, example = words
-        self._state, self._read = page.state, read
+        self._state, self._read, self._of = page.state, read, attrgetter(*names)
+        self._stands: Any = None
         self._control = TextControl(
             name, help_text, "", page.faults.guard(self._typed), placeholder=example
         )
         self.widget = self._control.widget
 
+    def show(self) -> None:
+        """Put a text away that was taken and is not the set-up's any more, whoever changed it."""
+        if self._stands not in (None, self._of(self._state.setup)):
+            self._stands = None
+            self._control.show("")
+            self._control.answer()
+
     def _typed(self, text: str) -> None:
+        self._stands = None
         try:
             self._control.say_back(*([self._read(self._state, text)] if text.strip() else []))
         except RecordError as error:
             self._control.answer(*error.sentences)
+        else:
+            self._stands = self._of(self._state.setup) if text.strip() else None
 
 
 def _read_pair(state: Any, text: str) -> str:
@@ -282,13 +299,13 @@ def _read_tyre(state: Any, text: str) -> str:
 def typed_pair(page: OpenPage) -> TypedText:
     """Both sprockets, typed."""
     words = "Both sprockets", "Typed as 13/48, 48:13 or 13-48.", "13/48"
-    return TypedText(page, words, _read_pair)
+    return TypedText(page, words, _read_pair, ("front", "rear"))
 
 
 def typed_tyre(page: OpenPage) -> TypedText:
     """A tyre size that is not in the list."""
     words = "Another tyre size", "As on the sidewall: 110/100-18 or 4.10-18.", "100/90-19"
-    return TypedText(page, words, _read_tyre)
+    return TypedText(page, words, _read_tyre, ("tyre",))
 
 
 class BySize:

@@ -28,7 +28,8 @@ OUT_OF_ITS_BOX = """() => [...document.querySelectorAll(".bn-offers, .bn-offer, 
 
 @pytest.mark.parametrize(("width", "height"), [(1280, 720), (390, 844)])
 def test_a_wish_gives_two_cards_and_each_shades_what_it_gains_and_loses(open_page, width, height):
-    page = open_page("gearing", "bike=bracken-125&front=12&rear=52", width=width, height=height)
+    query = "bike=bracken-125&front=12&rear=52&fit.prices=EUR:front-sprocket+24.50,+chain+60"
+    page = open_page("gearing", query, width=width, height=height)
     wait_for_pair(page, "12/52")
     if width < 700:
         page.get_by_role("button", name="More", exact=True).click()
@@ -40,7 +41,7 @@ def test_a_wish_gives_two_cards_and_each_shades_what_it_gains_and_loses(open_pag
     expect(one).to_contain_text("+8.3 %")
     expect(other).to_contain_text("13/54: +4 teeth at the rear")
     expect(other).to_contain_text("+8.0 %")
-    for line in ("Slowest walk", "At 70 km/h", "front sprocket", "Axle"):
+    for line in ("Slowest walk", "At 70 km/h", "front sprocket", "Axle", "24.50 EUR + "):
         expect(one).to_contain_text(line)
     # Everything is in view, and nothing runs out of its box.
     box = offers.bounding_box()

@@ -9,6 +9,16 @@ from playwright.sync_api import expect
 from tests.browser.lids import open_lids
 from tests.browser.window_fit import fits_the_window
 
+MAP_CELL = """
+([front, rear]) => {
+  const top = view => view.el.getBoundingClientRect().top;
+  const map = [...Bokeh.index.roots].filter(view => view.frame)
+    .sort((one, other) => top(one) - top(other))[0];
+  const box = map.canvas_view.el.getBoundingClientRect();
+  return [box.left + map.frame.x_scale.compute(front), box.top + map.frame.y_scale.compute(rear)];
+}
+"""
+
 
 def verdict_becomes(page, text):
     page.wait_for_function(
@@ -32,21 +42,32 @@ def test_a_pair_that_does_not_fit_says_why_and_the_nearest_that_does_is_one_tap_
     expect(page.get_by_text("The pair nearest to this ratio that fits")).to_contain_text("12/49")
     page.locator(".bk-Figure").first.scroll_into_view_if_needed()
     # The pair's own cell, asked from the uppermost chart.
-    place = page.evaluate(
-        """() => {
-            const top = view => view.el.getBoundingClientRect().top;
-            const map = [...Bokeh.index.roots].filter(view => view.frame)
-                .sort((one, other) => top(one) - top(other))[0];
-            const box = map.canvas_view.el.getBoundingClientRect();
-            return [
-                box.left + map.frame.x_scale.compute(12),
-                box.top + map.frame.y_scale.compute(49),
-            ];
-        }"""
-    )
-    page.mouse.click(*place)
+    page.mouse.click(*page.evaluate(MAP_CELL, [12, 49]))
     verdict_becomes(page, "12/49 fits")
     expect(page.get_by_label("Link to this page")).to_have_value(re.compile("front=12&rear=49"))
+
+
+def test_both_sprockets_never_shows_an_old_pair(open_page):
+    """Typed, then moved by the slider, then typed and tapped away on the map."""
+    page = open_page("fit", "bike=marram-250")
+    open_lids(page)
+    field = page.get_by_role("textbox", name="Both sprockets")
+
+    def type_pair(text):
+        field.fill(text)
+        field.press("Enter")
+        verdict_becomes(page, text)
+        expect(field).to_have_value(text)
+
+    type_pair("13/50")
+    press_slider(page, "Rear sprocket", "ArrowRight", 1)
+    verdict_becomes(page, "13/51")
+    expect(field).to_have_value("")
+    type_pair("13/50")
+    page.locator(".bk-Figure").first.scroll_into_view_if_needed()
+    page.mouse.click(*page.evaluate(MAP_CELL, [12, 49]))
+    verdict_becomes(page, "12/49 fits")
+    expect(field).to_have_value("")
 
 
 def test_a_slip_is_answered_with_the_likely_meaning_and_kept(open_page):

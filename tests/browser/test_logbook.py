@@ -8,7 +8,10 @@ from urllib.parse import urlsplit
 import pytest
 from playwright.sync_api import expect
 
+from explorer.records.bikes.last_bike import FILE_NAME
+from explorer.records.bikes.own_bike import read_own_bike
 from tests.conftest import PLACES, start_server
+from tests.records.bikes.test_own_bike import MEADOW
 
 COMMAND = [sys.executable, "-m", "explorer.serve.command"]
 
@@ -49,6 +52,19 @@ def test_an_entry_is_kept_on_disk_and_is_there_in_the_next_tab(at_home, folder, 
 
 
 @pytest.mark.long
+def test_the_last_bike_of_ones_own_is_offered_again_at_home(at_home, folder, open_page):
+    kept = folder / "gearing-explorer" / FILE_NAME
+    kept.parent.mkdir(exist_ok=True)
+    kept.write_text(read_own_bike(MEADOW).bike.to_toml(), encoding="utf-8")
+    page = open_page("fit", on=at_home)
+    picker = page.get_by_label("Bike", exact=True)
+    expect(picker.locator("option", has_text="Meadow")).to_have_count(1)
+    picker.select_option(label="Meadow")
+    page.wait_for_function("location.search.includes('own.name=Meadow')")
+    assert page.locator(".ge-fault").count() == 0
+    kept.unlink()
+
+
 def test_on_a_server_a_file_is_taken_along_and_opened_again(open_page, tmp_path):
     page = open_page("logbook", "bike=bracken-125&rear=52", width=390)
     assert page.evaluate("document.documentElement.scrollWidth") <= 390

@@ -20,7 +20,7 @@ from explorer.study.study import FITTED, Study
 from explorer.study.table import Rows
 from explorer.study.verdict import Verdict
 from explorer.study.wants.wants_chain import parts_of_pair
-from explorer.study.wording import grouped, listed
+from explorer.study.wording import grouped
 from explorer.units import RPM
 
 WISHES = (("more-pull", "More pull?", -1), ("calmer-road", "Calmer road?", 1))
@@ -63,8 +63,9 @@ def _price(study: Study, verdict: Verdict, measured: Measurements) -> str:
     priced = cost(needed_only, *measured.prices)
     if len(priced.unpriced) == len(priced.lines):
         return ""
-    missing = listed([each.name for each in priced.unpriced])
-    return f"{money(priced.total, priced.currency)}{f', without {missing}' if missing else ''}"
+    count = len(priced.unpriced)
+    missing = f" + {count} part{'s' if count > 1 else ''} without a price" if count else ""
+    return f"{money(priced.total, priced.currency)}{missing}"
 
 
 def _card(study: Study, row: int, verdict: Verdict, measured: Measurements) -> dict[str, Any]:

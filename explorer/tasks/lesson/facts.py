@@ -33,6 +33,9 @@ SHAFT_TORQUE = 100.0
 _SHORT_OF = 0.995
 """An upshift above this share of the rev limit counts as one at the rev limit [-]."""
 
+_CLOSED = 1e-3
+"""The clutch is closed from this share above the launch speed on [-]."""
+
 _ROUND_SPEED = 5
 """Speeds asked for are multiples of this in the reader's unit."""
 
@@ -94,6 +97,7 @@ class Shift:
         held_back (bool): Whether the ground, or the front wheel, lets less through than the engine
             gives there.
         at_limit (bool): Whether it is only at the rev limit.
+        slipping (bool): Whether the clutch still slips from the start until then.
     """
 
     gear: int
@@ -103,6 +107,7 @@ class Shift:
     after: float
     held_back: bool
     at_limit: bool
+    slipping: bool
 
 
 class Need(NamedTuple):
@@ -147,7 +152,7 @@ class Facts:
         if step == 2:
             return bool(self.teeth.for_one_fewer >= _SEVERAL)
         if step == 7:
-            return self.shift is not None and self.shift.taken
+            return self.shift is not None and self.shift.taken and not self.shift.slipping
         if step == 9:
             return self.slack is not None
         return step != 10 or self.need is not None
@@ -284,14 +289,18 @@ class Facts:
         result = self.result
         if result.drive.gears == 1:
             return None
+        drive = result.drive
+        per_speed = drive.overall[CHOSEN, :, 0] / float(drive.radius[CHOSEN, 0, 0])
         taken = result.shifts.shifts_up[CHOSEN][:-1]
+        # While the clutch slips the next gear's engine speed is not that of its ratio.
+        turning = (result.shifts.exit_speed[CHOSEN] * per_speed)[:-1]
+        closed = taken & (turning > drive.launch_speed.item() * (1 + _CLOSED))
+        taken = closed if closed.any() else taken
         before_limit = result.shifts.exit_speed[CHOSEN] < self.limiter_speeds[CHOSEN] * _SHORT_OF
         early = np.flatnonzero(taken & before_limit[:-1])
         late = np.flatnonzero(taken)
         gear = int(early[0]) if early.size else int(late[-1]) if late.size else 0
-        drive = result.drive
         speed = float(result.shifts.exit_speed[CHOSEN, gear])
-        per_speed = drive.overall[CHOSEN, :, 0] / float(drive.radius[CHOSEN, 0, 0])
         limit = drive.limiter_speed.item()
         return Shift(
             gear=gear + 1,
@@ -304,6 +313,7 @@ class Facts:
                 > self.held
             ),
             at_limit=float(per_speed[gear] * speed) > limit * _SHORT_OF,
+            slipping=bool(taken[gear]) and not closed[gear],
         )
 
     @cached_property

@@ -106,7 +106,9 @@ def shift(facts: Facts) -> list[str]:
     if not shift.taken:
         return [f"{following} never accelerates harder than {gear} here."]
     before, after = (rpm_text(each / RPM) for each in (shift.before, shift.after))
-    if not shift.at_limit:
+    if shift.slipping:
+        why = "until then the clutch slips"
+    elif not shift.at_limit:
         why = f"there {following} accelerates as hard as {gear}"
     elif shift.held_back:
         why = "grip or the front wheel is the limit until then"

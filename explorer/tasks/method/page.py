@@ -9,6 +9,7 @@ from explorer.app.page import Item, OpenPage, Page
 from explorer.app.state import NoState
 from explorer.panels import widgets
 from explorer.panels.html import page_links, sentences, tiles
+from explorer.records.clubs.club import bikes_in_words
 from explorer.records.references import Comparison, compare, references
 from explorer.tasks.method import html as method_html
 from explorer.tasks.method.assumptions import ASSUMPTIONS
@@ -33,7 +34,7 @@ def _intro() -> str:
     )
     said = (
         "How every number of these pages is computed, what is left out, and how well it agrees "
-        "with published values. "
+        f"with published values. {bikes_in_words()} are offered. "
     )
     return said + (f"The other pages: {others}" if others else "")
 

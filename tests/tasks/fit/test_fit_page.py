@@ -84,6 +84,23 @@ def test_a_typed_pair_is_answered(page, typed, answer):
     assert answer in shown(page)
 
 
+def test_a_typed_pair_goes_when_another_takes_its_place(page):
+    """By the slider, by a tap on the map, by another bike; typed again it is taken again."""
+    field = named(page, "Both sprockets")
+    for elsewhere in (
+        lambda: setattr(named(page, "Rear sprocket"), "value", 51),
+        lambda: page.state.change(front=12, rear=49),
+        lambda: page.state.pick_bike("bracken-125"),
+    ):
+        field.value = "13/52"
+        assert page.state.setup.rear == 52 and "52 teeth; final drive ratio" in shown(page)
+        elsewhere()
+        assert field.value == "" and "52 teeth; final drive ratio" not in shown(page)
+    field.value = "13/9"
+    named(page, "Rear sprocket").value = 51
+    assert field.value == "13/9" and "outside 20 to 80" in shown(page)
+
+
 def test_a_swapped_pair_in_a_link_is_said_and_the_fitted_one_stands():
     from explorer.records.bikes.bike_library import demo_bikes
 
