@@ -14,7 +14,7 @@ from explorer.charts.gearing.tradeoff_chart import TradeoffView
 from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.setup import Setup
-from explorer.study.certainty import band_alone
+from explorer.study.certainty import band_alone, with_band
 from explorer.study.fit_chain import UNKNOWN, sold
 from explorer.study.goals import MEASURES
 from explorer.study.study import CHOSEN, FITTED, Study
@@ -65,19 +65,23 @@ def pull_view(result: Study) -> PullView:
     system, drive = result.setup.units, result.drive
     per_speed, _ = units.display(1.0, "speed", system)
     per_force, force_unit = units.display(1.0, "force", system)
+    unit = speed_units(result.setup).unit
 
     def setup(index: int) -> PullSetup:
         limit = Limit(int(result.top.limit[index]))
         holds = limit is not Limit.CANNOT_HOLD
+        top = float(result.top.speed[index]) * per_speed
+        sure = result.sure.top_speed.band.at(index, per_speed)
         return PullSetup(
             pair=_pair(result, index),
             speed=result.road_speed[index] * per_speed,
             pull=result.pull[index] * per_force,
             engine_pull=result.engine_pull[index] * per_force,
-            top_speed=float(result.top.speed[index]) * per_speed if holds else None,
+            top_speed=top if holds else None,
             top_gear=int(result.top.gear[index]) + 1,
             top_limit=SHORT_LIMITS[limit],
-            top_speed_band=float(result.sure.top_speed.band.widest[index]) * per_speed,
+            top_speed_band=(sure.below, sure.above),
+            top_speed_said=with_band(top, sure, unit),
         )
 
     speeds = np.linspace(0.0, result.road_speed.max() * 1.02, 41)

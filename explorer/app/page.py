@@ -27,6 +27,7 @@ from explorer.app import FIRST_TYPE, VIEW_TYPE
 from explorer.app.debounce import Debounce, at_once
 from explorer.app.elsewhere import as_shown_here, bring_chart_script
 from explorer.app.faults import Faults
+from explorer.charts.drawing import axes_anew
 from explorer.panels import widgets
 from explorer.records.bikes.begun_bike import in_words
 from explorer.records.clubs.club import bikes_offered
@@ -149,7 +150,7 @@ class OpenPage:
         known.update(library)  # the link may carry a bike, or a rider's last one is offered
 
         def take() -> None:
-            with at_once():
+            with at_once(), axes_anew():
                 self.state.choice = given.choice
 
         self.faults.guard(take)()

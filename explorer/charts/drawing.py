@@ -7,6 +7,7 @@ replaces each of them once. What has not changed is not sent.
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from typing import Any
 
 import numpy as np
@@ -27,6 +28,29 @@ _LEAST_FILL = 0.6
 
 _HEADROOM = 0.06
 """Free share at each end of a new axis, so that the next tooth still fits."""
+
+
+_anew = 0
+
+
+@contextmanager
+def axes_anew() -> Iterator[None]:
+    """Within it nothing is held, for no number moves: a page follows a link, maybe to another bike.
+
+    >>> axis = Range1d()
+    >>> held = HeldRange(axis)
+    >>> held.show(0.0, 90.0, "km/h"); axis.end
+    100.0
+    >>> with axes_anew():
+    ...     held.show(0.0, 75.0, "km/h"); axis.end
+    80.0
+    """
+    global _anew
+    _anew += 1
+    try:
+        yield
+    finally:
+        _anew -= 1
 
 
 class HeldRange:
@@ -61,7 +85,7 @@ class HeldRange:
         """
         inside = self.start <= low and high <= self.end
         filled = high - low >= _LEAST_FILL * (self.end - self.start)
-        if quantity == self._quantity and inside and filled:
+        if quantity == self._quantity and inside and filled and not _anew:
             return
         self._quantity = quantity
         self.start, self.end = _round_range(low, high)

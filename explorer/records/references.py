@@ -8,6 +8,7 @@ import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
+from typing import Any
 
 from explorer.records import worked_examples
 from explorer.records.data_folder import DATA
@@ -87,6 +88,10 @@ class Comparison:
         return abs(self.difference) <= self.reference.tolerance + slip
 
 
+_WORDS = ("surface", "figure")
+"""Inputs that are names, not quantities."""
+
+
 @cache
 def references() -> tuple[Reference, ...]:
     """All rows of data/references.toml.
@@ -113,7 +118,9 @@ def compare(reference: Reference) -> Comparison:
     >>> round(pair.computed, 4), pair.agrees
     (2.7211, True)
     """
-    inputs = {name: in_si(value) for name, value in reference.inputs.items()}
+    inputs: dict[str, Any] = {
+        name: value if name in _WORDS else in_si(value) for name, value in reference.inputs.items()
+    }
     if reference.worked:
         result = getattr(worked_examples, reference.worked)(**inputs)
     else:

@@ -5,6 +5,8 @@ here builds that case, lets explorer.calc compute it, and hands back the quantit
 All quantities are SI.
 """
 
+from dataclasses import replace
+
 import numpy as np
 from scipy.optimize import minimize_scalar
 
@@ -12,11 +14,17 @@ from explorer.calc import gearing
 from explorer.calc.chain import length as chain
 from explorer.calc.drivetrain import forces
 from explorer.calc.drivetrain.drive import Drive
+from explorer.calc.drivetrain.rider_position import in_position
 from explorer.calc.drivetrain.top_speed import top_speed
+from explorer.calc.engine.engine_braking import engine_braking
 from explorer.calc.engine.power_correction import correction_factor
 from explorer.calc.motion.run import Run, full_throttle
 from explorer.calc.motion.shift_points import shift_points
+from explorer.calc.statistics.sampling import Band, drawn, interval
+from explorer.calc.statistics.spreads import Spread, standard_uncertainty
 from explorer.calc.vehicle import STANDARD_GRAVITY, Conditions, Vehicle
+from explorer.records.bikes.bike_library import demo_bikes
+from explorer.records.ground.surfaces import surfaces
 from explorer.units import RPM
 
 _COASTING_STEPS = 200
@@ -197,6 +205,55 @@ def engine_speed_after_shift(no_load_speed: float, lower_gear: float, next_gear:
 def step_of_geometric_gears(first: float, last: float, gears: float) -> float:
     """Step between neighbouring gears that are evenly spaced by factor [-]."""
     return float(gearing.gear_steps(np.geomspace(first, last, int(gears)))[0])
+
+
+def surface_figure(surface: str, figure: str) -> float:
+    """A column of the table of surfaces, such as "road_high" or "rolling_low" [-]."""
+    kind, _, end = figure.partition("_")
+    if kind == "rolling":
+        return float(getattr(surfaces()[surface], figure))
+    return float(getattr(surfaces(kind)[surface], f"grip_{end}"))
+
+
+def rider_moved(
+    mass: float, rider_mass: float, ahead: float, above: float, cg_ahead: float, cg_height: float
+) -> Vehicle:
+    """A motorcycle whose rider has moved."""
+    vehicle = _one_law([1.0, 2.0], [0.0, 0.0], mass).vehicle
+    seated = replace(vehicle, cg_ahead=cg_ahead, cg_height=cg_height)
+    return in_position(seated, rider_mass, ahead, above)
+
+
+def closed_throttle(
+    mass: float, rolling: float, torque: float, overall: float, road_speed: float
+) -> float:
+    """Deceleration on the level, the engine dragged round, 1 m of radius, no losses [m/s²]."""
+    drive = _one_law([1.0, 1000.0], [0.0, 0.0], mass, gears=(overall,), rolling=rolling)
+    slowing = engine_braking(drive, np.array([1.0, 1000.0]), np.full(2, torque), road_speed)
+    return float(slowing.deceleration.ravel()[0])
+
+
+def crank_over_wheel(primary: float, gearbox: float, chain: float) -> float:
+    """Torque taken at the crankshaft over that of a curve measured at the rear wheel [-]."""
+    bike = next(iter(demo_bikes().values())).with_changes(
+        {
+            "efficiency.primary": str(primary),
+            "efficiency.gearbox": str(gearbox),
+            "efficiency.chain": str(chain),
+        }
+    )
+    at_wheel = bike.with_changes({"engine.torque_at": "rear wheel"})
+    return float((at_wheel.vehicle().torques / bike.vehicle().torques)[0])
+
+
+def band_of_an_even_input(value: float, low: float, high: float) -> Band:
+    """95 % interval of an input that is evenly spread between its bounds."""
+    drive = _one_law([1.0, 2.0], [0.0, 0.0], value)
+    ends = (value - low, high - value)
+    spread = Spread("mass", standard_uncertainty(low, high), False, "", ends)
+    cases = drawn(drive.vehicle, drive.conditions, np.ones(1), 1.0, [spread])
+    mass = np.asarray(cases.vehicle.mass)
+    return interval(mass[:1], mass[1:, np.newaxis]).at(0)
 
 
 def _one_law(

@@ -36,9 +36,15 @@ from explorer.calc.motion.shift_strategy import (
     compare_strategies,
     worth_of_each_shift,
 )
-from explorer.calc.statistics.sampling import Change, Sampled, drawn
-from explorer.calc.statistics.spreads import Spread, varied
-from explorer.calc.statistics.uncertainty import Estimate, estimate
+from explorer.calc.statistics.sampling import (
+    Band,
+    Change,
+    Sampled,
+    alone,
+    drawn,
+    each_alone,
+)
+from explorer.calc.statistics.spreads import Spread
 from explorer.calc.vehicle import FloatArray
 from explorer.calc.wants.want_measures import cruise_engine_speed
 from explorer.records.ground.course import courses
@@ -117,8 +123,8 @@ class Study(Question):
 
     @cached_property
     def _as_varied(self) -> Driven:
-        """The set-ups, then the same with each uncertain input moved up and down."""
-        return Driven(Drive(*varied(*self._cases, self.spreads)))
+        """The set-ups, then the same with each uncertain input moved by itself."""
+        return Driven(Drive(*each_alone(*self._cases, self.spreads)))
 
     @cached_property
     def _as_drawn(self) -> Driven:
@@ -129,9 +135,11 @@ class Study(Question):
     def _estimates(self) -> dict[str, Sampled]:
         return {}
 
-    def sensitivity(self, name: str) -> Estimate:
-        """One of `FIGURES` for each set-up, with what each uncertain input contributes."""
-        return estimate(FIGURES[name](self._as_varied, self.setup), len(self.spreads))
+    def sensitivity(self, name: str) -> tuple[Band, Band]:
+        """95 % intervals that each uncertain input by itself gives one of `FIGURES`, and its
+        difference to the fitted set-up's, (inputs, set_ups)."""
+        rows = FIGURES[name](self._as_varied, self.setup).reshape(-1, self.count)
+        return alone(rows), alone(rows - rows[:, [FITTED]])
 
     def estimate(self, name: str) -> Sampled:
         """One of `FIGURES` for each set-up, with its 95 % interval."""

@@ -21,6 +21,7 @@ SUBJECTS = {
     "Standard atmosphere",
     "Power correction",
     "Grip and losses",
+    "Uncertainty",
     "Forces",
     "Worked examples of motion",
     "Closed forms of motion",
@@ -74,6 +75,8 @@ def test_most_rows_would_notice_half_a_per_cent():
     assert set(coarse) <= {
         "Unevenness of the chain's speed (chordal action)",
         "Time from 27.8 to 76.4 m/s against quadratic drag",
+        "95 % interval of an evenly spread input, below the value in use",
+        "The same, above it",
     }
 
 

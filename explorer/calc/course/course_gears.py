@@ -163,7 +163,7 @@ class GearTables:
             for value in (
                 spin_mass,
                 mass,
-                vehicle.launch_speed,
+                drive.launch_speed,
                 air.head_wind,
                 air.air_density,
                 vehicle.drag_area,

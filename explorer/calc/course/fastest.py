@@ -14,8 +14,9 @@ its segment. Tyres, suspension and rider are in balance at every moment.
 
 How the rider behaves is an assumption of this model (common practice, no source):
 
-- A rider may use a share of the acceleration and braking that is there, and count a change of gear
-  as dearer than the time it takes (:mod:`explorer.calc.course.course_rider`); flat out otherwise.
+- A rider may use a share of the acceleration and braking that is there, count a change of gear as
+  dearer than the time it takes, and let the clutch out at fewer revolutions
+  (:mod:`explorer.calc.course.course_rider`); flat out otherwise.
 - Changing up happens at the best engine speed on that ground, or at the one asked for; without
   drive for the shift time; not at all where the next gear would not pull, or where staying in
   the gear covers more ground before the brakes go on.
@@ -88,7 +89,7 @@ def ride_course(
         start_speed (float, non-negative): Speed at the start; less where that would be too fast to
             brake for a corner [m/s].
         braking_share (float, positive): Share of the ground's grip used for braking flat out [-].
-        rider: How hard it is ridden, and how dear a shift is [-, s].
+        rider: How hard it is ridden, how dear a shift is, where the clutch slips [-, s, -].
 
     Returns: Time [s], shifts, time in each gear [s] and the speed [m/s] along the course.
 
@@ -102,6 +103,9 @@ def ride_course(
     >>> print(ride.time.round(1), ride.upshifts, ride.downshifts)
     [14.5] [4] [2]
     """
+    drive = drive.launched_at(
+        rider.clutch_speed(drive.vehicle.idle_speed, drive.vehicle.launch_speed)
+    )
     pieces = cut_course(course.length, course.corner_speed)
     grounds = course_grounds(drive, course.slope, course.rolling_coefficient, course.grip)
     limit = fastest_to_brake(drive, grounds, pieces, braking_share * rider.effort)

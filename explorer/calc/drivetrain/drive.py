@@ -195,6 +195,12 @@ class Drive:
         moved.grip_thrust, moved.wheelie_thrust = _cases(grip_thrust), _cases(wheelie_thrust)
         return moved
 
+    def launched_at(self, engine_speed: Scalar) -> "Drive":
+        """The same drive with the clutch slipping at another engine speed [rad/s]."""
+        moved = copy(self)
+        moved.launch_speed = _cases(engine_speed)
+        return moved
+
     def coast_through_shift(self, road_speed: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Speed after a shift [m/s], and how much it changes with the speed before it [-]."""
         after, _ = self.coast_step(road_speed, self.shift_time)

@@ -12,6 +12,9 @@ import numpy as np
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.vehicle import FloatArray
 
+IDLE_FACTOR = 1.2
+"""Engine speed that still runs smoothly, over idle speed (common practice, no source) [-]."""
+
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
 
 
@@ -77,13 +80,12 @@ def launch(drive: Drive, gear: int = 0) -> Launch:
     )
 
 
-def slowest_clutch_out_speed(drive: Drive, idle_factor: float = 1.2) -> FloatArray:
+def slowest_clutch_out_speed(drive: Drive, idle_factor: float = IDLE_FACTOR) -> FloatArray:
     """Slowest road speed in each gear with the clutch fully out and the engine still content.
 
     Args:
         drive: Vehicle, conditions and final drive ratios [SI].
-        idle_factor (float, 1 or more): Engine speed that still runs smoothly, over idle speed; 1.2
-            is common practice, no source [-].
+        idle_factor (float, 1 or more): Engine speed that still runs smoothly, over idle speed [-].
 
     Returns: array (cases, gears): Road speed [m/s].
 

@@ -25,6 +25,9 @@ _NEVER = 1e5
 _AS_GOOD = 1e-3
 """Where grip or balance binds, gears count as equal within this share, and a rider stays in his."""
 
+_SPARES_CLUTCH = 1e-2
+"""The same where the next gear's clutch would slip: nobody slips it again for less."""
+
 
 class ShiftPoints(NamedTuple):
     """Where each gear ends.
@@ -48,7 +51,8 @@ def shift_points(drive: Drive, top: TopSpeed, at_engine_speed: Scalar | None = N
     During the shift the motorcycle coasts from v to w(v). Staying pays as long as this gear gains
     speed at v at least as fast as the next one will at w; where that holds to the end, it is the
     rev limit. Where it holds in several stretches, the one with the least time counts. The next
-    gear is taken only if it still accelerates after the shift.
+    gear is taken only if it still accelerates after the shift. While grip or balance binds, it is
+    not taken to slip its clutch for less than one per cent: that costs 0.2 % of the time at most.
 
     .. math:: a_1(v)\,w'(v) \ge a_2(w(v)), \qquad w' = R(w)/R(v)
 
@@ -145,7 +149,9 @@ def best_leaving(drive: Drive, final: FloatArray | None = None) -> FloatArray:
         next_gear = _acceleration(drive, after, following, after * following / drive.radius)
         this_gear = _acceleration(drive, road_speed, this, engine_speed)
         held_back = this_gear >= drive.largest_acceleration(road_speed)
-        spent, saved = np.where(held_back, 1 - _AS_GOOD, 1.0), slower
+        slips = engine_speed * following < drive.launch_speed * this
+        equal = np.where(slips, _SPARES_CLUTCH, _AS_GOOD)
+        spent, saved = np.where(held_back, 1 - equal, 1.0), slower
         way: Scalar = 0.0
         if final is not None:
             coasting = drive.resistance(road_speed) / (drive.mass + drive.wheel_mass)

@@ -26,6 +26,9 @@ DRAWS = 64
 
 _MOST_INPUTS = 16
 
+_PLACES = np.linspace(0.5 * (1 - SHARE_INSIDE), 0.5 * (1 + SHARE_INSIDE), 13)
+"""Of an input moved alone, in shares of the way between its bounds."""
+
 
 class Band(NamedTuple):
     """A 95 % interval about a value.
@@ -118,6 +121,60 @@ def interval(value: FloatArray, draws: FloatArray) -> Band:
     reached = np.where(np.isnan(draws).all(axis=0), np.nan_to_num(value), draws)
     low, high = quantile(reached, (tail, 1 - tail), axis=0, method="hazen")
     return Band(np.maximum(value - low, 0.0), np.maximum(high - value, 0.0))
+
+
+def each_alone(
+    vehicle: Vehicle,
+    conditions: Conditions,
+    final_ratio: FloatArray,
+    rollout: Scalar,
+    spreads: Sequence[Spread],
+) -> Varied:
+    """Every set-up as it is, then with each input in turn at places evenly between the ends of its
+    own 95 % interval: (1 + inputs × places) × set-ups cases.
+
+    Args:
+        vehicle, conditions, final_ratio, rollout, spreads: See `drawn` [SI].
+
+    Returns: The cases [SI].
+
+    Example: see :func:`explorer.calc.statistics.sampling.alone`.
+    """
+    count, rows = np.size(final_ratio), 1 + len(spreads) * _PLACES.size
+    given = inputs_of(vehicle, conditions, rollout)
+    cases = {name: np.tile(value, rows) for name, value in given.items() if np.size(value) > 1}
+    for row, spread in enumerate(spreads):
+        below, above, lowest = spread.bounds(given, count)
+        if spread.input not in cases:
+            cases[spread.input] = np.tile(np.broadcast_to(given[spread.input], count), rows)
+        values = np.reshape(cases[spread.input].astype(float), (rows, count))
+        here = slice(1 + row * _PLACES.size, 1 + (row + 1) * _PLACES.size)
+        shift = _PLACES[:, np.newaxis] * (below + above) - below
+        values[here] = np.maximum(values[here] + shift, lowest)
+        cases[spread.input] = values.ravel()
+    return replaced(vehicle, conditions, np.tile(final_ratio, rows), rollout, cases)
+
+
+def alone(results: FloatArray) -> Band:
+    """95 % interval that each input by itself gives to a result, stretched to the value in use.
+
+    Args:
+        results (array (cases / set_ups, set_ups)): Of all cases of `each_alone`, or the set-ups'
+            differences to one of them [any unit].
+
+    Returns: array (inputs, set_ups): From the least to the greatest between the ends [unit of the
+        results].
+
+    >>> from explorer.calc.example import example_conditions, example_vehicle
+    >>> cases = each_alone(example_vehicle(), example_conditions(), np.array([3.4]), 2.0,
+    ...                    [Spread("mass", 2.0 / 3**0.5, False, "")])
+    >>> band = alone(cases.vehicle.mass[:, np.newaxis])
+    >>> band.below.round(2), band.above.round(2)
+    (array([[1.9]]), array([[1.9]]))
+    """
+    value, between = results[0], results[1:].reshape(-1, _PLACES.size, results.shape[1])
+    between = np.where(np.isnan(between), value, between)
+    return Band(np.maximum(value - between.min(1), 0.0), np.maximum(between.max(1) - value, 0.0))
 
 
 def drawn(

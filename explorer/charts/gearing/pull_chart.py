@@ -47,8 +47,9 @@ class PullSetup:
         top_speed: Top speed; None where no gear can hold any speed [unit of speed].
         top_gear: Gear of the top speed, counted from 1 [-].
         top_limit: What keeps it from going faster, such as "rev limit".
-        top_speed_band (float, non-negative): Half the width of the band in which the top speed
-            lies; 0 for none [unit of speed].
+        top_speed_band: How far down and up the band of the top speed reaches; zeros for none [unit
+            of speed].
+        top_speed_said: Top speed with its band, such as "92 +2/−5 km/h".
     """
 
     pair: str
@@ -58,7 +59,8 @@ class PullSetup:
     top_speed: float | None
     top_gear: int
     top_limit: str
-    top_speed_band: float = 0.0
+    top_speed_band: tuple[float, float] = (0.0, 0.0)
+    top_speed_said: str = ""
 
     def __post_init__(self) -> None:
         require_finite(speed=self.speed, pull=self.pull, engine_pull=self.engine_pull)
@@ -168,9 +170,10 @@ class PullChart(Chart):
     @staticmethod
     def _chosen_lines(view: PullView) -> Columns:
         curves, setup = Curves(), view.chosen
-        if setup.top_speed is not None and setup.top_speed_band > 0:
-            band = setup.top_speed_band * np.linspace(-1.0, 1.0, 7)
-            speeds = np.maximum(setup.top_speed + band, 0.0)
+        if setup.top_speed is not None and max(setup.top_speed_band) > 0:
+            below, above = setup.top_speed_band
+            slowest = max(setup.top_speed - below, 0.0)
+            speeds = np.linspace(slowest, setup.top_speed + above, 7)
             heights = view.resistance_at(speeds)
             curves.add(speeds, heights, palette.CHOSEN_QUIET, palette.SOLID, 10.0)
         for speed, pull, wanted in zip(setup.speed, setup.pull, setup.engine_pull, strict=True):
@@ -217,8 +220,8 @@ class PullChart(Chart):
         speed = view.chosen.top_speed
         if speed is not None:
             height = float(view.resistance_at(speed))
-            band = f" ± {view.chosen.top_speed_band:.0f}" if view.chosen.top_speed_band else ""
-            text = f"{speed:.0f}{band} {view.speed_units.unit}\n{view.chosen.top_limit}"
+            said = view.chosen.top_speed_said or f"{speed:.0f} {view.speed_units.unit}"
+            text = f"{said}\n{view.chosen.top_limit}"
             style = {"marker": "diamond", "size": 16, "fill": palette.CHOSEN, "line": palette.PAPER}
             place = self._label_place(speed, height)
             points.add(speed, height, text=text, colour=palette.CHOSEN, **style, **place)

@@ -30,8 +30,10 @@ class SensitivityView:
 
     Attributes:
         names: Inputs, the one that matters most first.
-        level, difference (array (inputs,), non-negative): Band that each input alone gives to the
-            result of the chosen gearing, and to the difference between chosen and fitted [unit].
+        level, difference (array (inputs, 2), non-negative): How far down and up the band reaches
+            that each input alone gives to the result of the chosen gearing, and to the difference
+            between chosen and fitted [unit].
+        level_said, difference_said: These bands in words, such as "+0.3/−0.4 s".
         quantity: What the result is, such as "0 to 60 km/h".
         unit: Its unit.
         pair: Front and rear teeth of the chosen gearing.
@@ -40,13 +42,15 @@ class SensitivityView:
     names: tuple[str, ...]
     level: FloatArray
     difference: FloatArray
+    level_said: tuple[str, ...]
+    difference_said: tuple[str, ...]
     quantity: str
     unit: str
     pair: str
 
     def __post_init__(self) -> None:
         require_finite(level=self.level, difference=self.difference)
-        if not len(self.names) == len(self.level) == len(self.difference):
+        if not (len(self.names), 2) == self.level.shape == self.difference.shape:
             raise ValueError("The sensitivity chart needs two bars for every input.")
         if np.any(self.level < 0) or np.any(self.difference < 0):
             raise ValueError("The bars of the sensitivity chart cannot be shorter than nothing.")
@@ -70,8 +74,13 @@ class SensitivityChart(Chart):
 
     def update(self, view: SensitivityView) -> None:
         """Show another view in the same figure."""
-        longest = max([*view.level, *view.difference, 0.0])
-        self._x.show(0.0, longest or 1.0, f"{view.quantity} {view.unit}")
+        ends = np.concatenate((view.level, view.difference))
+        down, up = ends.max(axis=0, initial=0.0)
+        # Room at the left, where the names begin, even if nothing reaches down.
+        longest = max(down, up) or 1.0
+        self._x.show(
+            -max(down, 0.2 * longest), max(up, 0.2 * longest), f"{view.quantity} {view.unit}"
+        )
         rows = len(view.names)
         set_if_changed(
             self.figure.y_range, start=-rows * _ROW, end=0.3, reset_start=-rows, reset_end=0.3
@@ -79,7 +88,7 @@ class SensitivityChart(Chart):
         set_if_changed(
             self.figure.title, text=f"± on “{view.quantity}” from each input, {view.unit}"
         )
-        set_if_changed(self.figure.xaxis[0], axis_label=f"± {view.unit}")
+        set_if_changed(self.figure.xaxis[0], axis_label=f"Change of “{view.quantity}”, {view.unit}")
         replace(self._bars, _bars(view))
         replace(self._points, self._names(view))
         replace(self._hover, _hover_places(view))
@@ -87,7 +96,7 @@ class SensitivityChart(Chart):
     def _names(self, view: SensitivityView) -> Columns:
         points = Points()
         for row, name in enumerate(view.names):
-            points.add(0, -row * _ROW - 0.12, text=name, dx=3)
+            points.add(self._x.start, -row * _ROW - 0.12, text=name, dx=3)
         pair = {"text": f"chosen {view.pair}", "colour": palette.CHOSEN, "align": "right"}
         points.add(self._x.end, -len(view.names) * _ROW, dx=-4, dy=-12, **pair)
         return points.columns
@@ -97,21 +106,22 @@ def _bars(view: SensitivityView) -> Columns:
     bars = Bars()
     for row, (level, difference) in enumerate(zip(view.level, view.difference, strict=True)):
         foot = -row * _ROW
-        bars.add(0, level, foot - 0.58, foot - 0.32, palette.CHOSEN_QUIET, _LEVEL_HATCH)
-        bars.add(0, difference, foot - 0.86, foot - 0.60, palette.BEST_FILL, _DIFFERENCE_HATCH)
+        chosen = palette.CHOSEN_QUIET, _LEVEL_HATCH
+        apart = palette.BEST_FILL, _DIFFERENCE_HATCH
+        bars.add(-level[0], level[1], foot - 0.58, foot - 0.32, *chosen)
+        bars.add(-difference[0], difference[1], foot - 0.86, foot - 0.60, *apart)
     return bars.columns
 
 
 def _hover_places(view: SensitivityView) -> Columns:
     places = HoverPlaces()
     for row, name in enumerate(view.names):
-        level, difference = view.level[row], view.difference[row]
         text = (
             name,
-            f"chosen alone ± {level:.2g} {view.unit}",
-            f"chosen − fitted ± {difference:.2g} {view.unit}",
+            f"chosen alone {view.level_said[row]}",
+            f"chosen − fitted {view.difference_said[row]}",
         )
-        for place in np.linspace(0.0, level, 5):
+        for place in np.linspace(-view.level[row, 0], view.level[row, 1], 5):
             places.add(place, -row * _ROW - 0.5, *text)
     return places.columns
 
@@ -121,17 +131,16 @@ def describe(view: SensitivityView) -> str:
 
     Returns: Which input matters most for the level, and which for the difference.
     """
-    if not len(view.names) or not view.level.max() > 0:
+    if not view.level.max(initial=0.0) > 0:
         return f"Computed: no input makes “{view.quantity}” unsure."
-    first = int(np.argmax(view.level))
+    first, most = (int(np.argmax(ends.max(axis=1))) for ends in (view.level, view.difference))
     sentence = (
         f"Computed: “{view.quantity}” of the chosen gearing is unsure most of all from "
-        f"{view.names[first]}, ± {view.level[first]:.2g} {view.unit}"
+        f"{view.names[first]}, {view.level_said[first]}"
     )
-    most = int(np.argmax(view.difference))
-    if not view.difference[most] > 0:
+    if not view.difference[most].max() > 0:
         return f"{sentence}; nothing makes the difference to the fitted one unsure."
     return (
         f"{sentence}; the difference to the fitted one most of all from {view.names[most]}, "
-        f"± {view.difference[most]:.2g} {view.unit}."
+        f"{view.difference_said[most]}."
     )

@@ -91,8 +91,8 @@ SETUP_FIELDS: tuple[Field, ...] = (
           "Invented demo courses.",
           choices=course_ids(), default=DEFAULT_COURSE, why=_USUAL),
     Field("course_rider", "Ridden", "choice",
-          "Easy: half of what engine, grip and brakes allow, and a shift only if it saves half a "
-          "second. Race: all of it (our choice).",
+          "Easy: half of what engine, grip and brakes allow, the clutch let out at low revs, and a "
+          "shift only if it saves half a second. Race: all of it (our choice).",
           choices=tuple(RIDERS), default="easy", why="as wants are judged", link="ridden"),
     Field("units", "Units", "choice", "", choices=("metric", "imperial"), default="metric",
           why="the units of the standards used here"),

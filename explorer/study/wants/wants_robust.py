@@ -1,13 +1,13 @@
 """Does the ranking stand when what is unsure turns out otherwise? Fixed draws of all of it at once.
 
-Each draw is one day, one bike and one rider that the numbers given may stand for: mass, drag area
-and engine power, roll-out, wind, altitude, grip and rolling resistance within their bounds, and
-the shares of the mix. All set-ups get the same draws, so that differences between them are seen
+Each draw is one day, one bike and one rider that the numbers given may stand for: whatever makes
+the other pages' numbers unsure within its bounds, the wind and the altitude besides, and the shares
+of the mix. All set-ups get the same draws, so that differences between them are seen
 apart from what moves them together. Surfaces of a course are taken as they are.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache, lru_cache
 
 import numpy as np
@@ -16,15 +16,17 @@ from scipy.stats import qmc
 from explorer.calc.atmosphere import air_density, standard_atmosphere
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.engine.power_correction import power_factor
-from explorer.calc.statistics.spreads import COMPUTED_ROLLOUT, MEASURED_ROLLOUT, STEP, USUAL_SPREADS
-from explorer.calc.statistics.uncertainty import distinguishable
-from explorer.calc.vehicle import Conditions, FloatArray
+from explorer.calc.statistics.sampling import interval
+from explorer.calc.statistics.spreads import Spread, inputs_of, replaced, standard_uncertainty
+from explorer.calc.vehicle import FloatArray
 from explorer.calc.wants.wants_score import satisfaction, weighted_score
 from explorer.records.bikes.bike import Bike
+from explorer.records.setups.comparison import Fitment
 from explorer.records.setups.setup import Setup
 from explorer.records.tyre import rollout
+from explorer.study.certainty import INPUT_NAMES, is_real, spreads_of
 from explorer.study.engine_figures import engine_figures
-from explorer.study.question import surface_of, vehicle_of
+from explorer.study.question import conditions_of, surface_of, vehicle_of
 from explorer.study.wants.judged import Judged
 from explorer.study.wants.scene import Scene
 from explorer.study.wants.want import GroundWant
@@ -45,7 +47,7 @@ SHARE_FACTOR = 1.5
 SAME_SCORE = 0.01
 """Scores closer than this read as equal (our choice) [-]."""
 
-_INPUTS = ("mass", "drag_area", "power_factor", "rollout", "wind", "altitude", "grip", "rolling")
+_INPUTS = (*INPUT_NAMES, "head_wind", "altitude")
 _DECIDES = 0.5
 """Correlation from which an input is said to decide between two set-ups (our choice) [-]."""
 
@@ -96,8 +98,10 @@ class Robust:
             first, second: Places among the pairs drawn.
             difference: Their scores' difference without any draw [-].
         """
-        apart = self.scores[:, first] - self.scores[:, second]
-        return abs(difference) < SAME_SCORE or not distinguishable(difference, apart.std())
+        if abs(difference) < SAME_SCORE:
+            return True
+        apart = self.scores[:, [first]] - self.scores[:, [second]]
+        return not is_real(difference, interval(np.array([difference]), apart).at(0))
 
 
 @cache
@@ -149,41 +153,24 @@ def drawn_scene(bike: Bike, setup: Setup, ratios: tuple[float, ...], terrains: i
     Returns: Of draws × ratios; what has been computed on it is kept for the next call.
     """
     ratio = np.array(ratios)
-    given, _ = quantiles(terrains)
-    # From -1 to 1, and repeated for every ratio.
-    way = {name: np.repeat(2 * numbers - 1, ratio.size) for name, numbers in given.items()}
-    vehicle = vehicle_of(bike, setup)
-    usual = {each.input: each for each in USUAL_SPREADS}
-
-    def off(name: str, value: float) -> FloatArray:
-        spread = usual[name]
-        return value + way[name] * STEP * spread.amount * (value if spread.relative else 1.0)
-
-    air = standard_atmosphere(setup.altitude + ALTITUDE * way["altitude"])
+    numbers, _ = quantiles(terrains)
+    # Repeated for every ratio.
+    share = {name: np.repeat(each, ratio.size) for name, each in numbers.items()}
+    vehicle, (conditions, _) = vehicle_of(bike, setup), conditions_of(setup)
+    turn = rollout(setup.tyre, setup.rollout).value
+    given = inputs_of(vehicle, conditions, turn)
+    wind = Spread("head_wind", standard_uncertainty(-WIND, WIND), False, "our choice")
+    cases = {}
+    for spread in (*spreads_of((Fitment.chosen_in(setup),), surface_of(setup)), wind):
+        below, above, lowest = spread.bounds(given, 1)
+        values = given[spread.input] + share[spread.input] * (below + above) - below
+        cases[spread.input] = np.maximum(values, lowest)
+    air = standard_atmosphere(setup.altitude + ALTITUDE * (2 * share["altitude"] - 1))
     temperature = air.temperature if setup.temperature is None else setup.temperature
-    surface = surface_of(setup)
-    conditions = Conditions(
-        slope=float(np.arctan(setup.slope)),
-        head_wind=setup.head_wind + WIND * way["wind"],
-        air_density=air_density(air.pressure, temperature),
-        power_factor=off("power_factor", 1.0) * power_factor(air.pressure, temperature),
-        rolling_coefficient=_between(
-            surface.rolling_low, surface.rolling_typical, surface.rolling_high, way["rolling"]
-        ),
-        grip=_between(surface.grip_low, surface.grip_typical, surface.grip_high, way["grip"]),
-    )
-    vehicle = replace(
-        vehicle, mass=off("mass", vehicle.mass), drag_area=off("drag_area", vehicle.drag_area)
-    )
-    doubt = COMPUTED_ROLLOUT if setup.rollout is None else MEASURED_ROLLOUT
-    turn = rollout(setup.tyre, setup.rollout).value * (1 + way["rollout"] * STEP * doubt)
-    drive = Drive(vehicle, conditions, np.tile(ratio, DRAWS), turn)
+    cases["air_density"] = air_density(air.pressure, temperature)
+    cases["power_factor"] *= power_factor(air.pressure, temperature) / conditions.power_factor
+    drive = Drive(*replaced(vehicle, conditions, np.tile(ratio, DRAWS), turn, cases))
     return Scene(drive, engine_figures(bike))
-
-
-def _between(low: float, typical: float, high: float, way: FloatArray) -> FloatArray:
-    """From the low bound at -1 over the typical value at 0 to the high bound at 1."""
-    return typical + way * np.where(way < 0, typical - low, high - typical)
 
 
 def robust(

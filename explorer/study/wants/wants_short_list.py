@@ -6,10 +6,11 @@ from functools import cached_property
 
 import numpy as np
 
-from explorer.calc.statistics.uncertainty import distinguishable
+from explorer.calc.statistics.sampling import Band, interval
 from explorer.records.fitting.parts import PartsList
 from explorer.records.fitting.prices import Cost, cost
 from explorer.records.setups.comparison import Fitment
+from explorer.study.certainty import is_real
 from explorer.study.study import Study
 from explorer.study.verdict import Verdict, verdicts_of
 from explorer.study.wants.wants_chain import needed_total, parts_of_pair
@@ -37,21 +38,21 @@ class Change:
     Attributes:
         want: Index of the want as judged.
         before, after: Margin now and with the set-up; NaN where not reached [SI unit of the want].
-        unsure: Standard uncertainty of after less before; NaN where not known [SI unit of the
+        band: 95 % interval of after less before; of no width where not known [SI unit of the
             want].
     """
 
     want: int
     before: float
     after: float
-    unsure: float
+    band: Band
 
     @property
     def sure(self) -> bool:
         """Whether the change is larger than what is unsure about it explains."""
         if not np.isfinite(self.after - self.before):
             return True
-        return bool(distinguishable(self.after - self.before, np.nan_to_num(self.unsure)))
+        return is_real(self.after - self.before, self.band)
 
 
 @dataclass(frozen=True, eq=False)
@@ -229,12 +230,12 @@ def _changes(result: WantsResult, index: int) -> list[tuple[Change, bool]]:
         satisfied = each.satisfaction
         if each.unknown or abs(satisfied[index] - satisfied[now]) <= NOTICED:
             continue
-        unsure = np.nan
+        before, after = float(each.margin[now]), float(each.margin[index])
+        band = Band(0.0, 0.0)
         if here >= 0 and there >= 0:
             apart = draws.margins[:, number, there] - draws.margins[:, number, here]
-            apart = apart[np.isfinite(apart)]
-            unsure = float(apart.std()) if apart.size else np.nan
-        change = Change(number, float(each.margin[now]), float(each.margin[index]), unsure)
+            band = interval(np.array([after - before]), apart[:, np.newaxis]).at(0)
+        change = Change(number, before, after, band)
         found.append((change, bool(satisfied[index] > satisfied[now])))
     return found
 

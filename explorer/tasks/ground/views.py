@@ -5,11 +5,12 @@ import numpy as np
 from explorer import units
 from explorer.app.gearing_views import speed_units
 from explorer.calc.drivetrain.top_speed import Limit
-from explorer.calc.statistics.uncertainty import COVERAGE, difference
+from explorer.calc.statistics.sampling import Band
+from explorer.calc.vehicle import FloatArray
 from explorer.charts.gearing.limits_chart import ENGINE, FRONT_WHEEL, GRIP, LimitsView, Stretch
 from explorer.charts.gearing.sensitivity_chart import SensitivityView
 from explorer.charts.gearing.target_chart import TargetView
-from explorer.study.certainty import INPUT_NAMES
+from explorer.study.certainty import INPUT_NAMES, band_alone
 from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.tasks.ground.words import goal_name, pair_name
 
@@ -64,20 +65,23 @@ def sensitivity_view(result: Study) -> SensitivityView:
     """
     by_time = bool(np.all(np.isfinite(result.estimate("goal").value)))
     figure = "goal" if by_time else "top"
-    sure = result.sensitivity(figure)
-    change = difference(sure, FITTED, CHOSEN)
     factor, unit = (1.0, "s") if by_time else units.display(1.0, "speed", result.setup.units)
-    # Both parts of what one input adds, as if it were the only one unsure.
-    level = np.hypot(sure.contributions[:, CHOSEN], sure.curvatures[:, CHOSEN])
-    apart = np.hypot(change.contributions, change.curvatures)
+    level, apart = (
+        np.stack(band, axis=-1)[:, CHOSEN] * factor for band in result.sensitivity(figure)
+    )
     # Two tyres are two inputs of one name; a tyre that is not the chosen one adds nothing here.
     named = [_name(result, row) for row in range(len(result.spreads))]
-    order = np.argsort(-np.maximum(level, apart), kind="stable")
-    scale = COVERAGE * factor
+    order = np.argsort(-np.maximum(level, apart).max(axis=1), kind="stable")
+
+    def said(ends: FloatArray) -> tuple[str, ...]:
+        return tuple(band_alone(Band(*ends[row]), unit) or f"±0 {unit}" for row in order)
+
     return SensitivityView(
         names=tuple(named[row] for row in order),
-        level=level[order] * scale,
-        difference=apart[order] * scale,
+        level=level[order],
+        difference=apart[order],
+        level_said=said(level),
+        difference_said=said(apart),
         quantity=goal_name(result) if by_time else "top speed",
         unit=unit,
         pair=pair_name(result, CHOSEN),

@@ -6,6 +6,7 @@ Arguments of the trade on front or rear are given as arguments; nothing here set
 from explorer.calc import gearing
 from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.parts import sides
+from explorer.study.certainty import INPUT_NAMES
 from explorer.study.course_said import racing_words
 from explorer.study.study import Study
 from explorer.study.wants.complaints import COMPLAINTS, Complaint
@@ -146,16 +147,7 @@ def _met_words(listing: ShortList) -> list[str]:
     return said
 
 
-_INPUTS = {
-    "mass": "the mass",
-    "drag_area": "the drag area",
-    "power_factor": "the engine's power",
-    "rollout": "the roll-out",
-    "wind": "the wind",
-    "altitude": "the altitude",
-    "grip": "grip",
-    "rolling": "rolling resistance",
-}
+_INPUTS = {**INPUT_NAMES, "head_wind": "wind", "altitude": "altitude"}
 
 
 def _decided_words(listing: ShortList) -> list[str]:

@@ -191,7 +191,7 @@ def _sure_words(listing: ShortList, entry: Listed) -> list[str]:
         said.append(f"About equal to {pairs}: let cost and the chain decide.")
     trials = result.robust.scores.shape[0]
     said.append(
-        f"In {trials} trials with mass, drag, power, roll-out, wind, altitude, ground and mix "
+        f"In {trials} trials with bike, rider, tyre, ground, wind, altitude and mix "
         f"varied within their limits it was best in {entry.share_best:.0%} and in the top three "
         f"in {entry.share_listed:.0%}.".replace("%", " %")
     )

@@ -88,7 +88,12 @@ class Ground(Ride):
 
 
 class CourseReference:
-    def __init__(self, vehicle, conditions, ratio, rollout, course, share, effort=1.0, price=0.0):
+    def __init__(
+        self, vehicle, conditions, ratio, rollout, course, share, effort=1.0, price=0.0, clutch=1.0
+    ):
+        smooth = 1.2 * vehicle.idle_speed
+        slipping = smooth + clutch * (vehicle.launch_speed - smooth)
+        vehicle = dataclasses.replace(vehicle, launch_speed=slipping)
         self.shift_time, self.price = vehicle.shift_time, price
         self.grounds = []
         following = _NO_CORNER

@@ -1,7 +1,9 @@
 """Best shifts against the best schedule that a search finds, on hard ground and in sand.
 
-Required agreement: 0.1 % of the time. To a speed the search is exact (dynamic programming over the
-speed, gear by gear); over a distance it tries thousands of schedules and improves the best one.
+Required agreement: 0.1 % of the time, and as much again for a rider who does not change up only to
+slip the clutch of the next gear (measured: 0.17 % at most, 0.1 % on the demo bikes). To a speed the
+search is exact (dynamic programming over the speed, gear by gear); over a distance it tries
+thousands of schedules and improves the best one.
 """
 
 import dataclasses
@@ -21,9 +23,12 @@ from explorer.calc.motion.measures import (
 from explorer.calc.motion.shift_points import ShiftPoints, shift_points
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.ground.surfaces import surfaces
+from explorer.records.setups.setup import Setup
+from explorer.study.study import FITTED, Study
 from tests.calc.random_setups import random_setup
 
 AGREEMENT = 1e-3
+CLUTCH_SPARED = 1e-3
 SAND = surfaces()["loose-sand"]
 
 
@@ -85,7 +90,7 @@ def test_no_schedule_gets_to_a_speed_sooner(vehicle, conditions, ratio, rollout)
         best = best_time_to_speed(drive, shifts, target)[0]
         found = least_time(drive, target)
         # The search steps through the speeds and is itself off by some hundredths of a per cent.
-        assert best <= found * (1 + AGREEMENT)
+        assert best <= found * (1 + AGREEMENT + CLUTCH_SPARED)
         assert best >= found * (1 - 2 * AGREEMENT)
         assert best <= time_to_speed(drive, shifts, target)[0] * (1 + 1e-9)
 
@@ -114,7 +119,22 @@ def test_no_schedule_covers_a_distance_sooner(vehicle, conditions, ratio, rollou
             i = int(np.nanargmin(times))
             found = min(found, times[i])
             centre, spread = exit_speed[i], spread / 2
-        assert best <= found * (1 + AGREEMENT), (best, found)
+        assert best <= found * (1 + AGREEMENT + CLUTCH_SPARED), (best, found)
+
+
+@pytest.mark.parametrize("surface", ["forest-soil", "dry-asphalt"])
+@pytest.mark.parametrize("name", demo_bikes())
+def test_no_gear_is_left_at_the_clutch_speed_where_the_ground_binds(name, surface):
+    """Two gears that both pull all that the ground allows are alike; then the rider waits until the
+    next one's clutch hardly slips (common practice, no source)."""
+    study = Study.of(
+        demo_bikes()[name], Setup.for_bike(name, demo_bikes()[name]).changed(surface=surface)
+    )
+    shifts, overall = study.shifts, study.drive.overall[FITTED, :, 0]
+    after = overall[1:] / study.drive.radius[FITTED, 0, 0] * shifts.exit_speed[FITTED, :-1]
+    launch = study.drive.launch_speed.item()
+    assert np.all(after >= 0.85 * launch)
+    assert np.all(after * overall[:-1] / overall[1:] > 1.1 * launch)
 
 
 def test_the_curve_over_the_target_shows_where_a_change_falls():

@@ -186,7 +186,7 @@ class OnePair:
         ride = ride_course(
             Drive(self.vehicle, self.air, ratio, self.turn),
             courses()[course].arrays(),
-            rider=CourseRider(effort=0.5, shift_price=0.5),
+            rider=CourseRider(effort=0.5, shift_price=0.5, clutch=0.25),
         )
         return float(ride.upshifts[0] + ride.downshifts[0]) if ride.time[0] > 0 else math.nan
 

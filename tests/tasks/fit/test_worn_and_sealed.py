@@ -35,7 +35,9 @@ WORN_LESS = WORN.replace("260.1", "255.3")
 ROOMY = "&fit.centre-distance=&fit.room-forward=30%20mm&fit.room-back=30%20mm"
 """An adjuster with room for the old chain, so that only its wear speaks against it."""
 
-PATCH = re.compile(r"your chain|uncut|links? (?:added|taken out)|Your chain fits", re.IGNORECASE)
+PATCH = re.compile(
+    r"your chain (?:of|with)|uncut|links? (?:added|taken out)|Your chain fits", re.IGNORECASE
+)
 """Words that recommend the chain on the bike."""
 
 

@@ -1,0 +1,38 @@
+"""What grip, riders and bands changed has its source and its row on the method page."""
+
+import pytest
+
+from explorer.records.references import compare, references
+from explorer.tasks.method import html as method_html
+from explorer.tasks.method.formulas import GROUPS
+
+CHANGED = {
+    "grip of tyre kinds and surfaces": ("forces.grip_thrust", "surface_figure"),
+    "rolling resistance of surfaces": ("forces.rolling_resistance", "surface_figure"),
+    "grip of lugs": ("wheel_slip.gross_traction", ""),
+    "slip curve": ("wheel_slip.shear_share", ""),
+    "speed and heat lost to slip": ("wheel_slip.wheel_slip", ""),
+    "rider's position": ("rider_position.in_position", "rider_moved"),
+    "throttle model": ("part_throttle.torque_share", ""),
+    "share of throttle to hold": ("part_throttle.throttle_share", ""),
+    "engine braking": ("engine_braking.engine_braking", "closed_throttle"),
+    "bands": ("sampling.interval", "band_of_an_even_input"),
+    "chain efficiency by sprocket": ("chain_losses.chain_efficiency", ""),
+    "torque at crank or wheel": ("forces.pull", "crank_over_wheel"),
+    "reference air": ("power_correction.power_factor", ""),
+    "rev limit as an axis of the trade-off": ("gearing.road_speed", ""),
+    "time to a speed": ("run.full_throttle", ""),
+}
+
+
+@pytest.mark.parametrize(("function", "worked"), CHANGED.values(), ids=list(CHANGED))
+def test_each_has_a_row_that_agrees_and_is_on_the_page(function, worked):
+    rows = [
+        row
+        for row in references()
+        if row.function.endswith(function) and (not worked or row.worked == worked)
+    ]
+    assert rows, function
+    assert all(row.source and compare(row).agrees for row in rows)
+    listed = method_html.documented(GROUPS)
+    assert any(name.endswith(function) for name in listed), function
