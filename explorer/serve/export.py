@@ -91,12 +91,13 @@ def _bike_files(environment: Environment, bike_id: str, bike: Bike) -> Iterator[
     """Name and text of each file of one bike: its tables, then its page."""
     tyres, grounds = tyres_for(bike_id, bike), _grounds()
     shown = (tyres.index(bike.tyre.rear), 0, 0)
+    tables: list[str] = []
     for t, by_ground in enumerate(cases_for(bike_id, bike)):
         for g, by_units in enumerate(by_ground):
             for u, case in enumerate(by_units):
                 table = table_of(choice_for(bike_id, bike, case))
-                script = f'benchTable("{t}-{g}-{u}", "{table.text}");\n'
-                yield f"tables/{bike_id}/{t}-{g}-{u}.js", script
+                tables.append(f'benchTable("{t}-{g}-{u}", "{table.text}");\n')
+                yield f"tables/{bike_id}/{t}-{g}-{u}.js", tables[-1]
                 if (t, g, u) == shown:
                     first = BenchTable(table.text, table.mark, {**table.meta, "tyres": tyres})
     known = {
@@ -105,6 +106,7 @@ def _bike_files(environment: Environment, bike_id: str, bike: Bike) -> Iterator[
         "grounds": [[name, surfaces()[name].label] for name in grounds],
         "units": list(UNITS),
         "shown": shown,
+        "mark": _mark(*tables),
     }
     yield (
         f"bikes/{bike_id}.html",
@@ -118,6 +120,11 @@ def _bike_files(environment: Environment, bike_id: str, bike: Bike) -> Iterator[
             cautions=CAUTIONS,
         ),
     )
+
+
+def _mark(*contents: str) -> str:
+    """What follows an address whose content changes with it, so that browsers may keep it."""
+    return f"?v={hashlib.sha256(''.join(contents).encode()).hexdigest()[:12]}"
 
 
 def export(bikes: Mapping[str, Bike], site: Site, out: Path, served_at: str = "") -> Iterator[str]:
@@ -140,10 +147,12 @@ def export(bikes: Mapping[str, Bike], site: Site, out: Path, served_at: str = ""
         files[name] = hashlib.sha256(content.encode()).hexdigest()
         return name
 
-    for name in _COPIED:
-        yield put(f"own/{name}", (STATIC / name).read_text(encoding="utf-8"))
-    yield put("own/bench.js", classic_script())
-    yield put("own/bokeh.min.js", (BOKEH_SCRIPTS / "bokeh.min.js").read_text(encoding="utf-8"))
+    own = {name: (STATIC / name).read_text(encoding="utf-8") for name in _COPIED}
+    own["bench.js"] = classic_script()
+    own["bokeh.min.js"] = (BOKEH_SCRIPTS / "bokeh.min.js").read_text(encoding="utf-8")
+    environment.globals["mark"] = own_mark = _mark(*own.values())
+    for name, content in own.items():
+        yield put(f"own/{name}", content)
     for bike_id, bike in bikes.items():
         fitted = tyres_for(bike_id, bike).index(bike.tyre.rear)
         for name, content in _bike_files(environment, bike_id, bike):
@@ -161,7 +170,7 @@ def export(bikes: Mapping[str, Bike], site: Site, out: Path, served_at: str = ""
     mark = hashlib.sha256(json.dumps(files, sort_keys=True).encode()).hexdigest()[:16]
     worker = (TEMPLATE / "worker.js").read_text(encoding="utf-8").replace("MARK", mark)
     # At once what each page needs; a bike's other tables once its page is looked at.
-    kept = [quote(name) for name in files if not name.startswith(("tables/", "bikes/", "more/"))]
+    kept = [f"own/{name}{own_mark}" for name in own] + ["index.html", "manifest.webmanifest"]
     yield put("worker.js", worker.replace('"FILES"', json.dumps(kept)))
 
 

@@ -1,7 +1,8 @@
-"""Who has the processors when they are busy: no page takes much more of them than the others.
+"""Who has the processors when they are busy: who asks for too much has no more than the others.
 
 A kernel works for what it is told only, so its inbox sets its pace; niceness is for one that is at
-a long computation, and for one that goes on asking for too much.
+a long computation, and for one that goes on asking for too much. Whoever waits for an answer
+before the next question, as a page's controls do, is never held up.
 """
 
 import os
@@ -30,16 +31,20 @@ BUSY = 75.0
 """From here on the processors count as busy [%]; until then everybody may have what there is."""
 AT_WORK = 0.02
 """Who takes less than this of a processor does not count among those that share [-]."""
-TIMES_OTHERS = 2.0
-"""How much more than the others' median a kernel may take of busy processors [-]."""
-ALWAYS_ALLOWED = 0.1
+WAITING = 4
+"""Who has no more messages than these that are not dealt with is not paced [count]."""
+ALWAYS_ALLOWED = 0.05
 """What it may take whatever others do [-], of a processor."""
-OFTEN_OVER = 6
-"""Looks at which a kernel took too much until it is set back [count]; making a page is two."""
+OFTEN_OVER = 4
+"""Looks at which a kernel took too much until it is set back [count]; one burst is up to three."""
 
 
 class Inbox(Protocol):
     """What a kernel is told comes through here."""
+
+    @property
+    def backlog(self) -> int:
+        """How many messages the kernel has not dealt with [count]."""
 
     def pause(self, paused: bool) -> None:
         """Tell the kernel nothing more for the time being, or go on."""
@@ -64,17 +69,17 @@ class Work(NamedTuple):
 
 
 def allowed(rates: list[float]) -> float:
-    """What a kernel may take beside others that take these of the processors [-].
+    """What a kernel may take beside others that take these of the processors [-]: as much as they.
 
     >>> allowed([0.15, 0.16, 0.14, 0.15])
-    0.3
+    0.15
     >>> allowed([0.01])
     inf
     """
     at_work = [rate for rate in rates if rate > AT_WORK]
     if not at_work:
         return float("inf")
-    return max(ALWAYS_ALLOWED, TIMES_OTHERS * statistics.median(at_work))
+    return max(ALWAYS_ALLOWED, statistics.median(at_work))
 
 
 class FairShare:
@@ -99,7 +104,7 @@ class FairShare:
         for each, (process, inbox) in kernels.items():
             work = self._work[each]
             others = [self._work[other].rate for other in kernels if other != each]
-            over = busy and work.rate > allowed(others)
+            over = busy and inbox.backlog > WAITING and work.rate > allowed(others)
             inbox.pause(over)
             self._over[each] += over
             if work.long > MUCH_WORK or self._over[each] >= OFTEN_OVER:

@@ -135,6 +135,11 @@ class KernelInbox:
             self._given[number] = message = self._held.pop(number)
             message.send()
 
+    @property
+    def backlog(self) -> int:
+        """How many messages the kernel has not dealt with, given to it or held back [count]."""
+        return len(self._given) + len(self._held)
+
     def pause(self, paused: bool) -> None:
         """Hold back what comes for the time being, or go on; who was paused has fewer at once."""
         self._paused = paused

@@ -1,6 +1,7 @@
 """The static site says what the served bench says, and holds nothing that a host must run."""
 
 import base64
+import gzip
 import html
 import json
 import re
@@ -113,7 +114,12 @@ def test_the_script_needs_no_modules():
 
 def test_pages_ask_no_other_host_and_every_link_leads_to_a_file(static_site):
     pages = [*static_site.rglob("*.html")]
-    assert len(pages) > 20
+    assert {each.name for each in pages} >= {
+        "index.html",
+        f"{FIRST}.html",
+        "riding.html",
+        "lesson.html",
+    }
     for page in pages:
         text = page.read_text()
         assert not re.search(r'src="https?:', text)
@@ -121,7 +127,31 @@ def test_pages_ask_no_other_host_and_every_link_leads_to_a_file(static_site):
         for address in re.findall(r'(?:src|href)="([^"]+)"', text):
             if not address.startswith("https://club.example/gearing/"):
                 file, _, fragment = address.partition("#")
+                file = file.partition("?")[0]
                 assert (page.parent / file).is_file() or (not file and fragment), (page, address)
+
+
+def test_what_a_page_loads_is_kept_by_the_address_that_it_is_loaded_by(static_site):
+    """With a mark of its content, so that an old copy of a browser's is never taken for it."""
+    kept = json.loads(
+        re.search(r"^const FILES = (.+);$", (static_site / "worker.js").read_text(), re.M)[1]
+    )
+    for page in (static_site / "bikes" / f"{FIRST}.html", static_site / "index.html"):
+        loaded = re.findall(r'(?:src|href)="(?:../)*(own/[^"]+)"', page.read_text())
+        assert loaded and all("?v=" in each and each in kept for each in loaded)
+    for each in kept:
+        assert (static_site / each.partition("?")[0]).is_file()
+
+
+def test_a_first_visit_takes_no_more_than_1_2_megabytes_with_all_tables_kept(static_site):
+    """As a host compresses them, with 20 kB for headers; the demo bike with most pairs."""
+    page = static_site / "bikes" / f"{FIRST}.html"
+    known = json.loads(re.search(r'id="bench-site">(.+)</script>', page.read_text())[1])
+    units = known["shown"][2]
+    files = [page, *(static_site / "own").iterdir(), static_site / "index.html"]
+    files += (static_site / "tables" / FIRST).glob(f"*-{units}.js")
+    sent = sum(len(gzip.compress(file.read_bytes(), 6)) for file in files)
+    assert len(files) > TYRES * GROUNDS and sent + 20_000 < 1_200_000
 
 
 def test_the_sheet_of_each_pair_on_a_short_list_is_the_served_one(static_site):

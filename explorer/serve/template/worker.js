@@ -2,8 +2,19 @@
 const KEPT = "gearing-MARK";
 const FILES = "FILES";
 
+// What has come already is not asked for again; an address with a mark never changes its content.
+async function keep(addresses) {
+  const kept = await caches.open(KEPT);
+  await Promise.all(addresses.map(async (address) => {
+    if (await kept.match(address)) return;
+    const answer = await fetch(address, { cache: address.includes("?v=") ? "force-cache" : "no-cache" });
+    if (!answer.ok) throw new Error(`${address}: ${answer.status}`);
+    await kept.put(address, answer);
+  }));
+}
+
 self.addEventListener("install", (event) => {
-  event.waitUntil(caches.open(KEPT).then((kept) => kept.addAll(FILES)).then(() => self.skipWaiting()));
+  event.waitUntil(keep(FILES).then(() => self.skipWaiting()));
 });
 
 self.addEventListener("activate", (event) => {
@@ -15,13 +26,13 @@ self.addEventListener("activate", (event) => {
 });
 
 self.addEventListener("message", (event) => {
-  event.waitUntil(caches.open(KEPT).then((kept) => kept.addAll(event.data.keep)).then(() =>
-    event.source.postMessage("kept")));
+  event.waitUntil(keep(event.data.keep).then(() => event.source.postMessage("kept")));
 });
 
 // Pages and tables change together, so what is kept is answered first; a new export is a new worker.
 self.addEventListener("fetch", (event) => {
   if (event.request.method !== "GET" || !event.request.url.startsWith(self.registration.scope)) return;
   event.respondWith(caches.open(KEPT).then(async (kept) =>
-    (await kept.match(event.request, { ignoreSearch: true })) ?? fetch(event.request)));
+    (await kept.match(event.request, { ignoreSearch: event.request.mode === "navigate" })) ??
+      fetch(event.request)));
 });

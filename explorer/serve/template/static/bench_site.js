@@ -10,11 +10,11 @@ const LONGEST_NAME = 16;
 const waiting = new Map();
 window.benchTable = (key, text) => waiting.get(key)?.(text);
 
-function load(folder, key) {
+function load({ tables, mark }, key) {
   return new Promise((resolve, reject) => {
     const script = document.createElement("script");
     waiting.set(key, resolve);
-    script.src = `${folder}${key}.js`;
+    script.src = `${tables}${key}.js${mark}`;
     script.onload = () => script.remove();
     script.onerror = () => { script.remove(); reject(new Error("not here")); };
     document.head.append(script);
@@ -26,6 +26,7 @@ class Site {
     this.bench = bench;
     this.known = known;
     this.shown = known.shown;
+    this.first = bench.table.text;
     this.newest = 0;
     this.ground = document.getElementById("site-ground");
     this.units = document.getElementById("site-units");
@@ -67,7 +68,8 @@ class Site {
     const note = document.getElementById("site-note");
     let table = null;
     try {
-      table = await readTable(await load(this.known.tables, wanted.join("-")));
+      const key = wanted.join("-");
+      table = await readTable(key === this.known.shown.join("-") ? this.first : await load(this.known, key));
       note.textContent = "";
     } catch {
       note.textContent = "That table is not on this device yet. Try again with a signal.";
@@ -127,8 +129,10 @@ async function keep(known) {
   if (known.slots || !("serviceWorker" in navigator) || !location.protocol.startsWith("http")) return;
   await navigator.serviceWorker.register("../worker.js");
   const { active } = await navigator.serviceWorker.ready;
-  const names = known.tyres.flatMap((_, t) => known.grounds.map((__, g) => `${t}-${g}-${known.shown[2]}.js`));
-  active.postMessage({ keep: [location.pathname, ...names.map((name) => new URL(known.tables + name, location.href).pathname)] });
+  const keys = known.tyres.flatMap((_, t) => known.grounds.map((__, g) => `${t}-${g}-${known.shown[2]}`))
+    .filter((key) => key !== known.shown.join("-")); // that one stands in the page
+  const addresses = keys.map((key) => new URL(`${known.tables}${key}.js${known.mark}`, location.href).href);
+  active.postMessage({ keep: [location.href.replace(/[?#].*/, ""), ...addresses] });
 }
 
 function begin() {
