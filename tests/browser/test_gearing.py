@@ -151,7 +151,7 @@ RESTS_AFTER = 150
 
 
 def test_nothing_is_asked_of_the_kernel_while_the_hand_moves(open_page):
-    for _ in range(5):
+    for _ in range(12):
         page = open_page("gearing")
         wait_for_pair(page, "12/50")
         sent, longest = page.evaluate(_DRAGGED)
