@@ -21,7 +21,7 @@ from explorer.records.setups.setup import Setup
 from explorer.records.tyre import same_size
 from explorer.study.certainty import change_with_band, is_real
 from explorer.study.compared import noticeably_faster, shortness
-from explorer.study.fit_chain import UNKNOWN, pitch_of
+from explorer.study.fit_chain import UNKNOWN, chain_now, pitch_of
 from explorer.study.fit_gaps import gaps_that_touch
 from explorer.study.study import FITTED, Study
 from explorer.study.wants.wants_chain import pair_chains
@@ -49,6 +49,7 @@ class Verdict:
         movement: How far the axle goes back for it; NaN where not known [m].
         other_tyre: Whether it needs another size of tyre.
         blocked: What else is in the way, in a few words; empty for nothing.
+        missing: What to count or measure before it is known whether it fits; empty for nothing.
         assumes: What decides the top speed and nobody gave, in a clause; empty for nothing.
     """
 
@@ -66,6 +67,7 @@ class Verdict:
     movement: float = math.nan
     other_tyre: bool = False
     blocked: str = ""
+    missing: str = ""
     assumes: str = ""
 
     @property
@@ -84,7 +86,7 @@ class Verdict:
             return "This is the fitted gearing. Drag a sprocket to compare."
         if self.keep:
             return f"{self._pair} feels like what you have. Keep what you have."
-        buy = [f"To buy: {self.parts}."] if self.parts else []
+        buy = [f"To buy: {self.parts} + small parts."] if self.parts else []
         return " ".join([self._gain, *self._top(system), self.chain, *buy])
 
     @property
@@ -131,7 +133,7 @@ class Verdict:
             case Fits.CLOSE:
                 return "The chain may just fit: measure the adjuster again."
             case _ if self.fits == UNKNOWN:
-                return "Fit? Count links, measure the adjuster."
+                return f"Fit? {self.missing[:1].upper()}{self.missing[1:]}."
         return "It does not fit within your adjuster."
 
     @property
@@ -177,7 +179,7 @@ def verdicts_of(study: Study, measured: Measurements) -> list[Verdict]:
     >>> _, found = verdicts_of(Study.of(bike, setup), Measurements.for_bike(bike))
     >>> found.sentence("metric")
     '12/50 pulls 8.3 % harder at the same rpm and runs 7.7 % slower. Top speed: no real change. \
-Your chain fits. To buy: front sprocket.'
+Your chain fits. To buy: front sprocket + small parts.'
     """
     bike, setup, fitments = study.bike, study.setup, study.fitments
     front, rear = np.array([(each.front, each.rear) for each in fitments]).T
@@ -187,6 +189,9 @@ Your chain fits. To buy: front sprocket.'
     longer, sure_longer = geared.value - geared.value[FITTED], geared.change_bands(FITTED)
     notices = noticeably_faster(top, top[FITTED]) | noticeably_faster(top[FITTED], top)
     chains = pair_chains(bike, measured, front, rear)
+    now = chain_now(bike, measured)
+    missing = [] if now.fitted else ["count links"]
+    missing += [] if now.rooms_known else ["measure the adjuster"]
     mismatch = ", ".join(each.lower() for each in measured.ticked("does not match"))
     return [
         Verdict(
@@ -204,6 +209,7 @@ Your chain fits. To buy: front sprocket.'
             choice=int(chains.choice[index]),
             links=float(chains.links[index]),
             movement=float(chains.movement[index]),
+            missing=", ".join(missing),
             assumes=curve_said(bike).partition(" at ")[0],
             other_tyre=not same_size(each.tyre, fitments[FITTED].tyre),
             blocked=f"{mismatch} must match first"

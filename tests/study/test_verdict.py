@@ -67,6 +67,7 @@ def test_what_is_assumed_is_named_where_it_decides_and_what_is_missing_is_asked_
     _, found = verdicts_of(Study(bike, setup, (fitted, shorter)), measured)
     said = found.sentence("metric")
     assert re.search(r"Top speed: [^.;]+(\.\d.*)?; assumes a torque curve from 11 kW\.", said)
-    assert "Fit? Count links, measure the adjuster." in said
+    # Its links are counted: only what is missing is asked for.
+    assert "Fit? Measure the adjuster." in said
     demo, _, others = all_pairs("bracken-125")
     assert not any("assumes" in each.sentence("metric") for each in others), demo.name

@@ -15,6 +15,7 @@ import numpy as np
 from explorer import units
 from explorer.calc.vehicle import FloatArray
 from explorer.calc.wants.want_measures import NO_GEAR
+from explorer.records.ground.course import courses
 from explorer.records.riding.want_values import ANY_GEAR, Ask, AskedFor
 from explorer.study.wants.every_pair import EveryPair
 from explorer.study.wants.reasons import Reason, Why
@@ -122,7 +123,11 @@ class Want(AskedFor):
     def words(self) -> str:
         """With what was asked for, such as "Hold a slope: slope 20 %, in gear any"."""
         asked = ", ".join(
-            f"{ask.label} {self.texts[ask.name]}" for ask in self.asks if self.texts[ask.name]
+            courses()[self.texts[ask.name]].label
+            if ask.kind == "course"
+            else f"{ask.label} {self.texts[ask.name]}"
+            for ask in self.asks
+            if self.texts[ask.name]
         )
         return f"{self.label}{': ' if asked else ''}{asked}"
 

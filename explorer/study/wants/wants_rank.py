@@ -5,7 +5,11 @@ import numpy as np
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.vehicle import FloatArray
 from explorer.study.compared import noticeably_faster
+from explorer.study.wants.want import GroundWant
 from explorer.study.wants.wants_result import WantsResult
+
+_NOTICED = 0.01
+"""Satisfactions closer than this are alike (our choice) [-]."""
 
 
 def worth(result: WantsResult) -> FloatArray:
@@ -30,6 +34,26 @@ def worth(result: WantsResult) -> FloatArray:
     weights = np.array([each.weight for each in result.judged])
     total = weights.sum()
     return weights @ gains / total if total > 0 else np.zeros(result.ratio.size)
+
+
+def against(result: WantsResult) -> FloatArray:
+    """Whether a pair serves something that the rider asked for worse, and nothing of it better.
+
+    Only the rider's own wants of the ride count, not those of the mix nor of what is bought: nobody
+    who calls first gear too tall is offered a taller one for the road.
+
+    Args:
+        result: Every pair scored.
+
+    Returns: array of bool (pairs,).
+    """
+    worse, better = np.zeros((2, result.ratio.size), bool)
+    for each in result.judged:
+        if each.weight and each.placed.terrain is None and isinstance(each.want, GroundWant):
+            gained = each.satisfaction - each.satisfaction[result.now]
+            worse |= gained < -_NOTICED
+            better |= gained > _NOTICED
+    return worse & ~better
 
 
 def ranked(result: WantsResult) -> list[int]:
@@ -71,6 +95,7 @@ def one_tooth(result: WantsResult, order: list[int], picks: list[int]) -> int:
     front, rear, now = result.front, result.rear, result.now
     steps = np.abs(front - front[now]) + np.abs(rear - rear[now])
     away = [int(index) for index in np.flatnonzero(steps == 1)]
+    away = [each for each in away if not against(result)[each]] or away
     if picks:
         way = np.sign(result.ratio[picks[0]] - result.ratio[now])
         toward = [each for each in away if np.sign(result.ratio[each] - result.ratio[now]) == way]

@@ -14,7 +14,7 @@ from explorer.study.certainty import is_real
 from explorer.study.study import Study
 from explorer.study.verdict import Verdict, verdicts_of
 from explorer.study.wants.wants_chain import needed_total, parts_of_pair
-from explorer.study.wants.wants_rank import one_tooth, ranked, worth
+from explorer.study.wants.wants_rank import against, one_tooth, ranked, worth
 from explorer.study.wants.wants_result import WantsResult
 from explorer.study.wants.wants_robust import SAME_SCORE, Robust
 
@@ -153,7 +153,8 @@ def short_list(result: WantsResult) -> ShortList:
         return ShortList(result, (now,))
     order = ranked(result)
     gain = worth(result)
-    better = [each for each in order if not result.dominated[each] and gain[each] > SAME_SCORE]
+    wrong = result.dominated | against(result)
+    better = [each for each in order if not wrong[each] and gain[each] > SAME_SCORE]
     picks: list[int] = []
     for index in better:
         near = [abs(result.ratio[index] / result.ratio[each] - 1) for each in picks]

@@ -131,5 +131,5 @@ def chain_tile(verdict: Verdict) -> tuple[str, str]:
         case Fits.CLOSE:
             return "close", "chain: measure the adjuster again"
         case _ if verdict.fits == UNKNOWN:
-            return "not known", "chain: count the links, measure the adjuster"
+            return "not known", f"chain: {verdict.missing}"
     return "does not fit", "chain: not within your adjuster"

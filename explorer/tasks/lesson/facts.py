@@ -33,9 +33,6 @@ SHAFT_TORQUE = 100.0
 _SHORT_OF = 0.995
 """An upshift above this share of the rev limit counts as one at the rev limit [-]."""
 
-_CLOSED = 1e-3
-"""The clutch is closed from this share above the launch speed on [-]."""
-
 _ROUND_SPEED = 5
 """Speeds asked for are multiples of this in the reader's unit."""
 
@@ -97,7 +94,8 @@ class Shift:
         held_back (bool): Whether the ground, or the front wheel, lets less through than the engine
             gives there.
         at_limit (bool): Whether it is only at the rev limit.
-        slipping (bool): Whether the clutch still slips from the start until then.
+        slipping (bool): Whether the next gear begins below the launch speed, its clutch
+            slipping.
     """
 
     gear: int
@@ -292,9 +290,9 @@ class Facts:
         drive = result.drive
         per_speed = drive.overall[CHOSEN, :, 0] / float(drive.radius[CHOSEN, 0, 0])
         taken = result.shifts.shifts_up[CHOSEN][:-1]
-        # While the clutch slips the next gear's engine speed is not that of its ratio.
-        turning = (result.shifts.exit_speed[CHOSEN] * per_speed)[:-1]
-        closed = taken & (turning > drive.launch_speed.item() * (1 + _CLOSED))
+        # Where the clutch would slip in the next gear, its engine speed is not that of its ratio.
+        turning = result.shifts.exit_speed[CHOSEN, :-1] * per_speed[1:]
+        closed = taken & (turning > drive.launch_speed.item())
         taken = closed if closed.any() else taken
         before_limit = result.shifts.exit_speed[CHOSEN] < self.limiter_speeds[CHOSEN] * _SHORT_OF
         early = np.flatnonzero(taken & before_limit[:-1])

@@ -13,6 +13,8 @@ _NUMBER = re.compile(
     r"([0-9]{1,3}(?: [0-9]{3})+|[0-9]+)(?:[.,]([0-9]+))? *(.*)",
     re.IGNORECASE,
 )
+_MOST = {"rpm": 99_999}
+"""Largest guess that is taken, by the unit; elsewhere 999."""
 _SPOKEN = {"": ("tooth", "teeth"), "%": ("percent", "per cent"), "rpm": ("revs",)}
 """What people say for a unit, beside its sign."""
 _CLOSE = 0.05
@@ -85,7 +87,10 @@ def read_number(text: str, unit: str) -> float:
         raise RecordError(
             f'{quote(text)} is not {kind}; write for example "{f"12.5 {unit}".rstrip()}".'
         )
-    return float(f"{found[1].replace(' ', '')}.{found[2] or 0}")
+    number = float(f"{found[1].replace(' ', '')}.{found[2] or 0}")
+    if number > _MOST.get(unit, 999):
+        raise RecordError(f"{quote(text)} is too much for anybody's guess; write a smaller number.")
+    return number
 
 
 def plain(number: float) -> str:

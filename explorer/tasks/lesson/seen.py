@@ -37,7 +37,7 @@ def teeth(facts: Facts) -> list[str]:
     """Step 2."""
     sprockets = facts.bike.sprockets
     return [
-        f"{sprockets.rear} ÷ {sprockets.front - 1} = {facts.teeth.for_one_fewer:.1f}.",
+        f"{sprockets.rear} ÷ ({sprockets.front} − 1) = {facts.teeth.for_one_fewer:.1f}.",
         f"One front tooth fewer: pull {signed_percent(facts.front_tooth)}. One rear tooth more: "
         f"{signed_percent(float(facts.rear_teeth[0]))}.",
         "A small front sprocket bends the chain more sharply: it wears sooner.",
@@ -107,7 +107,7 @@ def shift(facts: Facts) -> list[str]:
         return [f"{following} never accelerates harder than {gear} here."]
     before, after = (rpm_text(each / RPM) for each in (shift.before, shift.after))
     if shift.slipping:
-        why = "until then the clutch slips"
+        why = f"{following} begins below the revs for pulling away"
     elif not shift.at_limit:
         why = f"there {following} accelerates as hard as {gear}"
     elif shift.held_back:

@@ -135,7 +135,8 @@ def download_link(sheet: Worksheet, reader: Reader) -> str:
     Returns: Escaped HTML.
     """
     words = {"pupil": "Download the worksheet", "coach": "Download the answers, for the coach"}
-    return save_link(render(sheet, reader), words[reader], file_name(sheet, reader))
+    said = f"{words[reader]}, quiz number {sheet.facts.lesson.place.seed}"
+    return save_link(render(sheet, reader), said, file_name(sheet, reader))
 
 
 def _expected(name: str, facts: Facts) -> str:

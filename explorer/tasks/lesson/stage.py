@@ -50,10 +50,13 @@ class Stage:
         self._options = [_Option(index, state, guard) for index in range(_MOST_OPTIONS)]
         self._number = TextControl("Add a guess", "", "", guard(self._guess_number))
         self._because = TextControl("because …", "", "", guard(state.reason))
+        # A press takes the keyboard out of the field, and so what is typed there is read.
+        add = widgets.Button(description="Add")
+        self._typed = widgets.HBox([self._number.widget, add]).add_class("ge-because")
         self._back = widgets.Button(description="Take one back")
         self._back.on_click(guard(lambda _: state.take_back()))
         self._tally = widgets.HTML()
-        rows = [*(each.widget for each in self._options), self._number.widget, self._tally]
+        rows = [*(each.widget for each in self._options), self._typed, self._tally]
         below = widgets.HBox([self._because.widget, self._back])
         self._ask = widgets.VBox([self._question, *rows, below.add_class("ge-because")])
         self._opening = Opening(state, guard)
@@ -111,8 +114,11 @@ class Stage:
             return
         step, frozen = STEPS[lesson.step - 1], self.frozen(facts)
         asked = self._asked = step.ask(frozen)
-        minutes = PLANS[lesson.place.plan].get(lesson.step)
-        _set(self._title, _title(step.heading, f"{name}, {minutes} min" if minutes else name))
+        plan = PLANS[lesson.place.plan]
+        if lesson.step in plan:
+            place = f"{[*plan].index(lesson.step) + 1} of {len(plan)}"
+            name = f"{name}, {place}, {plan[lesson.step]} min"
+        _set(self._title, _title(step.heading, name))
         stage = lesson.stage if asked.guessed or lesson.stage != AGAIN else ANSWER
         widgets.show_if(asked.guessed, self._buttons[AGAIN])
         widgets.show_if(stage in (QUESTION, AGAIN), self._ask)
@@ -143,7 +149,7 @@ class Stage:
             widgets.show_if(index < len(asked.options), option.widget)
             if index < len(asked.options):
                 option.show(asked.options[index], votes.count(str(index)), most)
-        widgets.show_if(asked.guessed and not asked.options, self._number.widget, self._tally)
+        widgets.show_if(asked.guessed and not asked.options, self._typed, self._tally)
         widgets.show_if(asked.guessed, self._because.widget, self._back)
         if not asked.options:
             self._number.answer()

@@ -16,9 +16,6 @@ _Words = tuple[Callable[[Facts], Asked], _Said] | tuple[Callable[[Facts], Asked]
 
 _ELSEWHERE = "This bike does not show it here: take another bike or ground."
 
-NUMBERED = 10
-"""Steps with a number; what has a name stands between them or after them."""
-
 
 @dataclass(frozen=True)
 class Step:
@@ -63,8 +60,8 @@ class Step:
 
     @property
     def heading(self) -> str:
-        """What stands above it, such as "Step 3 of 10: ..."."""
-        return f"{self.name or f'Step {self.number} of {NUMBERED}'}: {self.title}"
+        """What stands above it, such as "Step 3: ..."."""
+        return f"{self.name or f'Step {self.number}'}: {self.title}"
 
     @property
     def label(self) -> str:

@@ -12,6 +12,12 @@ def pair(facts: Facts, index: int) -> str:
     return f"{teeth.front}/{teeth.rear}"
 
 
+def instead(facts: Facts) -> str:
+    """The chosen pair, and that it is not the fitted one."""
+    chosen, fitted = pair(facts, CHOSEN), pair(facts, FITTED)
+    return chosen if chosen == fitted else f"{chosen} instead of {fitted}"
+
+
 def lever_question(facts: Facts) -> Asked:
     """Step 1: chain force against the push of the tyre."""
     lever = facts.lever
@@ -21,7 +27,7 @@ def lever_question(facts: Facts) -> Asked:
     options = ("harder than the chain", "just as hard", "less hard than the chain")
     right = options[0] if share > 1.001 else options[2] if share < 0.999 else options[1]
     return Asked(
-        f"{pair(facts, CHOSEN)}: the gearbox turns the front sprocket with {torque}, so the chain "
+        f"{instead(facts)}: the gearbox turns the front sprocket with {torque}, so the chain "
         f"pulls the rear one with {tension}. How hard does the tyre push on the ground?",
         options,
         right,

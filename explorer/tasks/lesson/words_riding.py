@@ -12,7 +12,7 @@ from explorer.study.wording import ordinal
 from explorer.tasks.gearing.words import certainty_sentences
 from explorer.tasks.lesson.facts import Facts
 from explorer.tasks.lesson.question import Asked, number
-from explorer.tasks.lesson.words import pair
+from explorer.tasks.lesson.words import instead
 from explorer.units import RPM
 
 _APART = 0.02
@@ -35,7 +35,7 @@ def one_speed_question(facts: Facts) -> Asked:
     speed = units.text(here.speed, "speed", facts.system)
     gears = tuple(ordinal(int(gear)) for gear in here.gears)
     text = (
-        f"{pair(facts, CHOSEN)}, {speed}, full throttle ({where(facts)}). In which gear does the "
+        f"{instead(facts)}, {speed}, full throttle ({where(facts)}). In which gear does the "
         "engine pull hardest at the tyre?"
     )
     if not gears:
@@ -51,7 +51,7 @@ def shift_question(facts: Facts) -> Asked:
     if not shift.taken:
         following = ordinal(shift.gear + 1)
         return Asked(
-            f"{pair(facts, CHOSEN)} on this ground: is {following} ever better than "
+            f"{instead(facts)} on this ground: is {following} ever better than "
             f"{ordinal(shift.gear)} at full throttle?",
             ("yes", "no"),
             "no",
@@ -67,7 +67,7 @@ def shift_question(facts: Facts) -> Asked:
             options.append(rule)
     said = [rpm_text(each / RPM) for each in sorted(options)]
     return Asked(
-        f"{pair(facts, CHOSEN)}, full throttle ({where(facts)}). At how many rpm is changing up "
+        f"{instead(facts)}, full throttle ({where(facts)}). At how many rpm is changing up "
         f"from {ordinal(shift.gear)} to {ordinal(shift.gear + 1)} best?",
         tuple(said),
         rpm_text(shift.before / RPM),
@@ -79,11 +79,11 @@ def top_speed_question(facts: Facts) -> Asked:
     system, top = facts.system, facts.result.top
     gear = ordinal(facts.result.drive.gears)
     if top.limit[CHOSEN] == Limit.CANNOT_HOLD:
-        asked = f"{pair(facts, CHOSEN)}: does any gear hold a steady speed ({where(facts)})?"
+        asked = f"{instead(facts)}: does any gear hold a steady speed ({where(facts)})?"
         return Asked(asked, ("yes", "no"), "no")
     value, unit = units.display(float(top.speed[CHOSEN]), "speed", system)
     return number(
-        f"{pair(facts, CHOSEN)}: at the rev limit {gear} runs "
+        f"{instead(facts)}: at the rev limit {gear} runs "
         f"{units.text(facts.fastest_geared, 'speed', system)}. How fast does the bike really go "
         f"({where(facts)})?",
         float(value),

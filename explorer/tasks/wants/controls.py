@@ -157,6 +157,8 @@ class WantRow:
     def _typed(self, ask: Ask, text: str) -> None:
         control = self._controls[ask.name]
         try:
+            if not text.strip() and ask.kind != "currency":
+                raise RecordError(f"{ask.label} is empty; write for example {ask.example}.")
             want = self._want.changed({ask.name: text})
         except RecordError as error:
             if isinstance(control, ChoiceControl):

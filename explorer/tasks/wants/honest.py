@@ -135,13 +135,16 @@ def _met_words(listing: ShortList) -> list[str]:
         for each in result.judged
         if not each.unknown and each.met[result.now]
     }
+    answered: list[set] = []
     for complaint in COMPLAINTS.values():
         asked = {
             (want.kind, tuple(want.texts.items()))
             for want in complaint.wants()
             if want.kind != "keep-chain"
         }
-        if asked <= met:
+        # Two complaints may ask for the same: one answer is enough.
+        if asked <= met and not any(asked <= each for each in answered):
+            answered.append(asked)
             fitted = "/".join(map(str, result.pair(result.now)))
             said.append(f"“{complaint.says}”: {fitted} should do this already. {complaint.cannot}")
     return said

@@ -27,7 +27,14 @@ from explorer.tasks.wants.honest import (
 )
 from explorer.tasks.wants.prices import Prices
 from explorer.tasks.wants.state import WantsChoice, WantsState
-from explorer.tasks.wants.words import BEFORE_BUYING, CAREFUL, SCORE_IN_WORDS, recommendation
+from explorer.tasks.wants.words import (
+    BEFORE_BUYING,
+    CAREFUL,
+    FEW_TEETH,
+    FEWEST_FRONT,
+    SCORE_IN_WORDS,
+    recommendation,
+)
 
 _SIDES = "".join(f"<h3>{side.name}</h3>{bullet_list(side.arguments)}" for side in FRONT_OR_REAR)
 
@@ -48,6 +55,10 @@ def _in_short(listing: ShortList) -> str:
     """The recommendation: the verdict on the first of the list, or to keep what there is."""
     what, why = recommendation(listing)
     if listing.wanted and len(listing.entries) > 1:
+        if what.startswith("Try ") and listing.best.front < min(
+            FEWEST_FRONT, listing.result.bike.sprockets.front
+        ):
+            why += f" {FEW_TEETH}"
         why += f" Short list: {', '.join(f'{each.front}/{each.rear}' for each in listing.entries)}."
     return Markup('<p class="ge-verdict" role="status">{}</p><p class="ge-in-short">{}</p>').format(
         what, why

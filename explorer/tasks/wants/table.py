@@ -31,8 +31,10 @@ def short_list_table(listing: ShortList) -> pd.DataFrame:
                 float(result.ratio[entry.index] / result.ratio[result.now] - 1)
             ),
             "score": f"{entry.score:.2f}",
-            "best in draws": f"{entry.share_best * 100:.0f} %",
-            "chain": SHORT_VERDICTS.get(entry.verdict, "not known"),
+            "best, alone or tied": f"{entry.share_best * 100:.0f} %",
+            "chain": "as it is"
+            if entry.index == result.now
+            else SHORT_VERDICTS.get(entry.verdict, "not known"),
             "parts": "; ".join(parts) or "none",
             "cost": f"{total} and parts without a price" if missing and entry.total else total,
         }

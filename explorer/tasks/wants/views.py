@@ -48,6 +48,8 @@ def mix_words(wishes: Wishes) -> list[str]:
     shares = ", ".join(
         f"{terrains()[name].label.lower()} {share * 100:.0f} %" for name, share in mix.items()
     )
+    if len(mix) == 1:
+        shares = f"all {terrains()[next(iter(mix))].label.lower()}"
     return [
         f"Your riding: {shares}. Each brings its own ready wants, weighed by its share and judged "
         "on its own ground; they are our invention, so put your own wants beside them."
@@ -88,11 +90,11 @@ def list_table(listing: ShortList) -> str:
                 f"{'✓' if met[entry.index] else '✗'} {cell}"
                 for entry, cell in zip(listing.entries, cells, strict=True)
             ]
-        if name == "best in draws":
+        if name == "best, alone or tied":
             rows.append(("how sure", *(_doubt(listing, entry) for entry in listing.entries)))
         if name == "parts":
             # Their names stand with the reasons below; here they would hide the wants.
-            cells = [_parts_count(entry) for entry in listing.entries]
+            cells = [_parts_count(listing, entry) for entry in listing.entries]
         rows.append((name, *cells))
     return table(("", *by_setup.columns), rows)
 
@@ -105,9 +107,14 @@ def _doubt(listing: ShortList, entry: Listed) -> str:
     return "; ".join(doubts) or "clearly different"
 
 
-def _parts_count(entry: Listed) -> str:
+def _parts_count(listing: ShortList, entry: Listed) -> str:
+    """The verdict's parts, and how many small ones go with them."""
     needed = () if entry.parts is None else [p for p in entry.parts.buy if not p.optional]
-    return f"{len(needed)} to buy" if needed else "none"
+    main = listing.verdicts[entry.index].parts
+    if not needed or not main:
+        return f"{len(needed)} if it fits" if needed else "none"
+    small = len(needed) - len(main.split(" and "))
+    return f"{main} + {small} small" if small else main
 
 
 def entries_html(

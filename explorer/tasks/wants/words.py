@@ -36,6 +36,11 @@ BEFORE_BUYING = (
     "engine note is another speed: learn jumps and braking markers again, slowly."
 )
 
+FEW_TEETH = (
+    "Fewer than 12 front teeth bend the chain sharply and wear chain and slider faster: do not go "
+    "below what the maker lists."
+)
+
 FEWEST_FRONT = 12
 """Front teeth below which the trade warns (common practice, no source)."""
 
@@ -75,7 +80,9 @@ def listed_words(listing: ShortList, entry: Listed) -> list[str]:
     )
     known = len(entry.met) + len(entry.missed)
     if known:
-        said.append(f"Meets {len(entry.met)} of {known} wants; score {entry.score:.2f}.")
+        left = len(result.judged) - known
+        unknown = f", {left} not known" if left else ""
+        said.append(f"Meets {len(entry.met)} of {known} wants{unknown}; score {entry.score:.2f}.")
     said += [_missed_words(result, n, entry.index) for n in entry.missed]
     if entry.index != result.now:
         said += [_change_words(result, each, "Gains") for each in entry.gains]
@@ -107,10 +114,7 @@ def _cautions(result: WantsResult, entry: Listed) -> list[str]:
     fitted, ratio = result.bike.sprockets, result.ratio
     said = []
     if entry.front < min(FEWEST_FRONT, fitted.front):
-        said.append(
-            f"A front sprocket of fewer than {FEWEST_FRONT} teeth bends the chain sharply and "
-            "wears chain and slider faster; do not go below what the maker lists."
-        )
+        said.append(FEW_TEETH)
     if entry.front > fitted.front:
         said.append("A larger front sprocket may rub on its cover or case guard: measure first.")
     if entry.rear > fitted.rear:

@@ -81,7 +81,7 @@ def test_1_first_is_too_tall():
     careful = next(entry for entry in listing.entries if ONE_TOOTH in entry.roles)
     assert (careful.front, careful.rear) == (12, 50)
     assert any("change one tooth first" in s for s in wants_words.listed_words(listing, careful))
-    assert any("fewer than 12" in s for s in wants_words.listed_words(listing, listing.best))
+    assert any("Fewer than 12" in s for s in wants_words.listed_words(listing, listing.best))
 
 
 def test_2_no_sprocket_makes_a_road_single_walk():

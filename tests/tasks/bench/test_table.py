@@ -165,4 +165,4 @@ def test_the_two_from_real_parts_are_one_front_tooth_and_about_as_much_at_the_re
             assert lines["Pull"] == meta["texts"][row][TILES.index("pull")][0]
             assert lines["Fit"] in meta["verdicts"][row]
             if lines["To buy"]:
-                assert f"To buy: {lines['To buy']}." in meta["verdicts"][row]
+                assert f"To buy: {lines['To buy']} + small parts." in meta["verdicts"][row]

@@ -81,7 +81,7 @@ def rear_for_front(facts):
 
 def division(facts, said):
     sprockets = facts.bike.sprockets
-    assert (int(said[1]), int(said[2])) == (sprockets.rear, sprockets.front - 1)
+    assert (int(said[1]), int(said[2])) == (sprockets.rear, sprockets.front)
     assert near(said[3], sprockets.rear / (sprockets.front - 1))
     # So many rear teeth more do what one front tooth fewer does.
     there = (sprockets.rear + rear_for_front(facts)) / sprockets.front

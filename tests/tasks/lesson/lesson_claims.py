@@ -72,13 +72,14 @@ from tests.tasks.lesson.lesson_checks_riding import (
 )
 
 PAIR = r"(\d+)/(\d+)"
+ASKED = rf"{PAIR}(?: instead of \d+/\d+)?"
 WHERE = r".+?, (?:level|-?[0-9.]+ % slope), .+ altitude"
 
 # What each step says beside its questions, as a pattern of a whole sentence, and its check.
 CLAIMS = {
     1: [
         (
-            rf"{PAIR}: the gearbox turns the front sprocket with {NUMBER} N·m, so the chain pulls "
+            rf"{ASKED}: the gearbox turns the front sprocket with {NUMBER} N·m, so the chain pulls "
             rf"the rear one with {NUMBER} N\. How hard does the tyre push on the ground\?",
             lever_asked,
         ),
@@ -98,7 +99,7 @@ CLAIMS = {
     ],
     2: [
         (r"Fitted is \d+/\d+\. How many rear teeth more would do as much as .*", by_definition),
-        (rf"(\d+) ÷ (\d+) = {NUMBER}\.", division),
+        (rf"(\d+) ÷ \((\d+) − 1\) = {NUMBER}\.", division),
         (
             rf"One front tooth fewer: pull {NUMBER} %\. One rear tooth more: {NUMBER} %\.",
             tooth_by_tooth,
@@ -165,7 +166,7 @@ CLAIMS = {
         (r"The difference between the two is what a tyre size can't know\.", by_definition),
     ],
     6: [
-        (rf"{PAIR}, .+ km/h, full throttle \({WHERE}\)\. In which gear .*", by_definition),
+        (rf"{ASKED}, .+ km/h, full throttle \({WHERE}\)\. In which gear .*", by_definition),
         (
             rf"Most power there: (\d)\w\w, {NUMBER} kW\. Most torque at the crankshaft: (\d)\w\w\.",
             most_power,
@@ -182,7 +183,7 @@ CLAIMS = {
     ],
     7: [
         (
-            rf"{PAIR}, full throttle \({WHERE}\)\. At how many rpm is changing up .*",
+            rf"{ASKED}, full throttle \({WHERE}\)\. At how many rpm is changing up .*",
             rule_of_shifting,
         ),
         (r".* on this ground: is \d\w\w ever better than \d\w\w at full throttle\?", by_definition),
@@ -191,7 +192,7 @@ CLAIMS = {
             rf"From {NUMBER} rpm to {NUMBER} rpm: there \d\w\w accelerates as hard as \d\w\w\.",
             as_hard,
         ),
-        (rf"From {NUMBER} rpm to {NUMBER} rpm: until then the clutch slips\.", clutch_slips),
+        (rf"From {NUMBER} rpm to {NUMBER} rpm: \d\w\w begins below the revs for .*", clutch_slips),
         (rf"From {NUMBER} rpm to {NUMBER} rpm: grip or the front wheel is .*", at_the_limit),
         (rf"From {NUMBER} rpm to {NUMBER} rpm: \d\w\w accelerates harder up .*", at_the_limit),
         (r"\d\w\w never accelerates harder than \d\w\w here\.", never_taken),
@@ -204,11 +205,11 @@ CLAIMS = {
     ],
     8: [
         (
-            rf"{PAIR}: at the rev limit \d\w\w runs {NUMBER} km/h\. How fast does the bike really "
+            rf"{ASKED}: at the rev limit \d\w\w runs {NUMBER} km/h\. How fast does the bike really "
             rf"go \({WHERE}\)\?",
             runs_at_the_limit,
         ),
-        (rf"{PAIR}: does any gear hold a steady speed \({WHERE}\)\?", nothing_holds),
+        (rf"{ASKED}: does any gear hold a steady speed \({WHERE}\)\?", nothing_holds),
         (r"No gear holds a steady speed on this ground\.", nothing_holds),
         (r"The limit is (.*)\.", limit_said),
         (

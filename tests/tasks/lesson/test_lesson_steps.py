@@ -95,7 +95,7 @@ def test_lever_and_wheel(facts):
     text, view = answer(facts, 1), DEMONSTRATIONS[1].view(facts)
     chosen = pull * facts.setup.rear / facts.setup.front * sprockets.front / sprockets.rear
     assert f"{float(f'{chosen:.3g}'):.0f} N" in text and view.pull == pytest.approx(chosen)
-    assert asked(facts, 1).text.startswith(f"{view.front}/{view.rear}:")
+    assert asked(facts, 1).text.startswith(f"{view.front}/{view.rear} instead of ")
 
 
 @pytest.mark.parametrize("turned", [0.25, 1.0, 2.0])

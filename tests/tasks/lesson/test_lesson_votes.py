@@ -11,6 +11,7 @@ from explorer.records.setups.setup import Setup
 from explorer.tasks.lesson.demos import own_html
 from explorer.tasks.lesson.link import RECAP
 from explorer.tasks.lesson.page import LessonPage
+from explorer.tasks.lesson.question import read_number
 from explorer.tasks.lesson.stage import Stage
 from explorer.tasks.lesson.state import AGAIN, ANSWER, QUESTION
 from tests.records.bikes.test_own_bike import MEADOW
@@ -54,7 +55,7 @@ def test_few_numbers_keep_their_own_bars():
 
 
 @pytest.mark.parametrize(
-    ("said", "shown"), [("1 000 000", "1000000"), ("12345678", "12345678"), ("0.0000001", "0")]
+    ("said", "shown"), [("999", "999"), ("123.45678", "123.45678"), ("0.0000001", "0")]
 )
 def test_whatever_number_was_guessed_comes_back_with_the_link(said, shown):
     page = LessonPage("bike=bracken-125&step=2")
@@ -64,6 +65,29 @@ def test_whatever_number_was_guessed_comes_back_with_the_link(said, shown):
     assert again.state.lesson.place == page.state.lesson.place
     again.state.open(ANSWER)
     assert (shown, 1, 0) in tally(again)
+
+
+def test_no_nonsense_is_shown_to_the_class():
+    page = LessonPage("bike=bracken-125&step=2")
+    guess(page, QUESTION, ["99999999"])
+    assert page.state.lesson.votes(0) == () and "too much for anybody's guess" in html.unescape(
+        step_card(page)
+    )
+    assert read_number("9 500", "rpm") == 9500
+    named(page, "Add")  # a button beside the field says that it is one
+
+
+@pytest.mark.parametrize(("plan", "place"), [(20, "2 of 5"), (40, "5 of 12"), (90, "5 of 15")])
+def test_a_step_says_its_place_in_the_plan(plan, place):
+    page = LessonPage(f"bike=bracken-125&step=3;plan {plan}")
+    assert "Step 3: Pull" in step_card(page) and f"invented, {place}, " in step_card(page)
+
+
+def test_a_pair_that_is_not_fitted_is_said_to_be_so():
+    page = LessonPage("bike=bracken-125&step=6")
+    assert "13/54 instead of 13/50, 40 km/h" in step_card(page)
+    again = LessonPage("bike=bracken-125&front=13&rear=50&step=6")
+    assert ">13/50, 40 km/h" in step_card(again)
 
 
 @pytest.mark.parametrize("typed", ["the wheel is larger", "because the wheel is larger"])

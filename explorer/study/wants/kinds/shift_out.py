@@ -35,6 +35,14 @@ class ShiftOutOfCorner(GroundWant):
     exit_speed: Quantity
     shifts: int
 
+    @property
+    def words(self) -> str:
+        """With what was asked for, such as "… the gears: 20 km/h to 40 km/h, one shift at most"."""
+        shifts = {0: "no shift", 1: "one shift at most"}.get(
+            self.shifts, f"{self.shifts} shifts at most"
+        )
+        return f"{self.label}: {self.corner_speed.text} to {self.exit_speed.text}, {shifts}"
+
     def check(self):
         """The exit must be the faster one."""
         if self.corner_speed.si >= self.exit_speed.si:

@@ -1,0 +1,89 @@
+"""What a newcomer met on the wants page: a small bike of one's own, first gear called too tall."""
+
+import numpy as np
+import pytest
+
+from explorer.records.bikes.own_bike import read_own_bike
+from explorer.records.fitting.fit import Measurements
+from explorer.records.setups.setup import Setup
+from explorer.study.wants.complaints import COMPLAINTS
+from explorer.study.wants.wants_link import Wishes
+from explorer.study.wants.wants_result import compute
+from explorer.study.wants.wants_short_list import BEST, short_list
+from explorer.tasks.wants.page import WantsPage, _in_short
+from explorer.tasks.wants.views import list_table
+from explorer.tasks.wants.words import listed_words, recommendation
+from tests.tasks.wants.test_wants_page import named
+
+PUDDLE = {
+    "name": "Puddle",
+    "pair": "12/47",
+    "gears": "2,9/2,1/1,6/1,3/1,1",
+    "primary": "3,4",
+    "tyre": "4.10-18",
+    "chain": "428 x 120",
+    "weight": "98",
+    "peak": "8 kW at 8500",
+    "limit": "9500",
+}
+BIKE = read_own_bike(PUDDLE).bike
+
+
+def listed(at_most=None, woods=1.0):
+    """The short list for a first gear that is too tall, in tight woods."""
+    complaint = next(each for each in COMPLAINTS.values() if each.says == "First is too tall")
+    wants = complaint.wants()
+    if at_most:
+        wants = [w.changed({"speed": at_most}) if w.kind == "clutch-out" else w for w in wants]
+    mix = (("woods", woods),) if woods else ()
+    wishes = Wishes(tuple(wants), mix)
+    return short_list(
+        compute(BIKE, Setup.for_bike("mine", BIKE), Measurements.for_bike(BIKE), wishes)
+    )
+
+
+@pytest.mark.parametrize("at_most", [None, "5 km/h", "4 km/h", "7 km/h"])
+def test_nothing_taller_is_worth_buying_where_first_is_called_too_tall(at_most):
+    listing = listed(at_most)
+    for each in listing.entries:
+        if BEST in each.roles:
+            assert each.rear / each.front > 47 / 12 or at_most == "7 km/h", (each.front, each.rear)
+            own = listing.result.judged[0].satisfaction
+            assert own[each.index] >= own[listing.result.now] - 0.01
+    what, _ = recommendation(listing)
+    if at_most is None:
+        assert what == "Keep 12/47"
+
+
+def test_few_front_teeth_are_warned_of_beside_the_recommendation():
+    listing = listed("4.5 km/h", woods=0.0)
+    what, _ = recommendation(listing)
+    assert what.startswith("Try 1") and listing.best.front < 12, what
+    assert "do not go below what the maker lists" in _in_short(listing)
+
+
+def test_the_fitted_column_says_of_its_chain_only_what_is_known():
+    listing = listed("5 km/h")
+    now = listing.entry(listing.result.now)
+    assert ">as it is</td>" in list_table(listing)
+    unknown = sum(bool(each.unknown) for each in listing.result.judged)
+    known = len(listing.result.judged) - unknown
+    assert unknown and f"of {known} wants, {unknown} not known" in " ".join(
+        listed_words(listing, now)
+    )
+    # The chain's links are counted, the adjuster is not measured.
+    said = " ".join(" ".join(listed_words(listing, each)) for each in listing.entries)
+    assert "Fit? Measure the adjuster." in said and "ount links" not in said
+
+
+def test_no_word_of_the_code_stands_on_the_list():
+    table = list_table(listed())
+    assert "woods-loop" not in table and "upshifts at most" not in table
+
+
+def test_a_value_taken_away_is_asked_back_and_the_last_one_stays():
+    page = WantsPage("?want.1=clutch-out;weight+3;speed+5+km/h")
+    field = named(page, "At most")
+    field.value = ""
+    assert page.state.wishes.wants[0].texts["speed"] == "5 km/h"
+    assert np.isclose(page.state.wishes.wants[0].speed.si, 5 / 3.6)
