@@ -85,21 +85,19 @@ class Ride:
 
         Waiting from u to u + du takes du/a1; it saves the next gear the speeds between what is
         left of u and of u + du after the shift. Where grip binds, two gears within a tenth of a
-        per cent count as equal, within one per cent where the next gear's clutch would slip.
+        per cent count as equal. No gear is left before the next one's clutch locks.
         """
-        scan = np.linspace(self.matching(gear), self.limiter(gear), 1600)
+        lowest = min(self.matching(gear + 1), self.limiter(gear))
+        scan = np.linspace(lowest, self.limiter(gear), 1600)
         left = self.after_shift(scan)
         step = np.diff(left) / np.diff(scan)
         middle = 0.5 * (scan[1:] + scan[:-1])
         left_of_middle = 0.5 * (left[1:] + left[:-1])
-
-        def alike(u):
-            if self.free(u, gear) < self.limit(u):
-                return 1.0
-            return 1 / 0.99 if u < self.matching(gear + 1) else 1.001
-
         rates = [
-            (self.free(u, gear) * alike(u), self.free(v, gear + 1))
+            (
+                self.free(u, gear) * (1.001 if self.free(u, gear) >= self.limit(u) else 1.0),
+                self.free(v, gear + 1),
+            )
             for u, v in zip(middle, left_of_middle, strict=True)
         ]
         # Time that waiting for each step costs less what it saves later.

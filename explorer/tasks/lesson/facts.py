@@ -30,6 +30,9 @@ from explorer.tasks.lesson.state import Lesson, others
 SHAFT_TORQUE = 100.0
 """A round number for the lever, at the gearbox's output shaft [N·m]."""
 
+_CLOSED = 1e-3
+"""The clutch is closed at an engine speed beyond the launch speed by this share."""
+
 _SHORT_OF = 0.995
 """An upshift above this share of the rev limit counts as one at the rev limit [-]."""
 
@@ -94,8 +97,7 @@ class Shift:
         held_back (bool): Whether the ground, or the front wheel, lets less through than the engine
             gives there.
         at_limit (bool): Whether it is only at the rev limit.
-        slipping (bool): Whether the next gear begins below the launch speed, its clutch
-            slipping.
+        slipping (bool): Whether the next gear's clutch would slip until then.
     """
 
     gear: int
@@ -290,9 +292,9 @@ class Facts:
         drive = result.drive
         per_speed = drive.overall[CHOSEN, :, 0] / float(drive.radius[CHOSEN, 0, 0])
         taken = result.shifts.shifts_up[CHOSEN][:-1]
-        # Where the clutch would slip in the next gear, its engine speed is not that of its ratio.
+        # A shift that waits for the next gear's clutch alone does not show the rule.
         turning = result.shifts.exit_speed[CHOSEN, :-1] * per_speed[1:]
-        closed = taken & (turning > drive.launch_speed.item())
+        closed = taken & (turning > drive.launch_speed.item() * (1 + _CLOSED))
         taken = closed if closed.any() else taken
         before_limit = result.shifts.exit_speed[CHOSEN] < self.limiter_speeds[CHOSEN] * _SHORT_OF
         early = np.flatnonzero(taken & before_limit[:-1])

@@ -107,7 +107,7 @@ def shift(facts: Facts) -> list[str]:
         return [f"{following} never accelerates harder than {gear} here."]
     before, after = (rpm_text(each / RPM) for each in (shift.before, shift.after))
     if shift.slipping:
-        why = f"{following} begins below the revs for pulling away"
+        why = f"until then the clutch of {following} would slip"
     elif not shift.at_limit:
         why = f"there {following} accelerates as hard as {gear}"
     elif shift.held_back:

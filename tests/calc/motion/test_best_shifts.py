@@ -1,9 +1,8 @@
 """Best shifts against the best schedule that a search finds, on hard ground and in sand.
 
-Required agreement: 0.1 % of the time, and as much again for a rider who does not change up only to
-slip the clutch of the next gear (measured: 0.17 % at most, 0.1 % on the demo bikes). To a speed the
-search is exact (dynamic programming over the speed, gear by gear); over a distance it tries
-thousands of schedules and improves the best one.
+Required agreement: 0.1 % of the time, for riders who do not change up to slip the clutch again. To
+a speed the search is exact (dynamic programming over the speed, gear by gear); over a distance it
+tries thousands of schedules and improves the best one.
 """
 
 import dataclasses
@@ -28,7 +27,6 @@ from explorer.study.study import FITTED, Study
 from tests.calc.random_setups import random_setup
 
 AGREEMENT = 1e-3
-CLUTCH_SPARED = 1e-3
 SAND = surfaces()["loose-sand"]
 
 
@@ -51,7 +49,7 @@ def cases():
 
 def least_time(drive, target, points=3000):
     """Least time from rest to a speed over all schedules that start in first and change up one
-    gear at a time, once the clutch is out."""
+    gear at a time, once the next gear's clutch is locked."""
     speed = np.linspace(0.0, target, points)
     middle, step = 0.5 * (speed[1:] + speed[:-1]), np.diff(speed)
     after, _ = drive.coast_step(speed.reshape(1, 1, -1), drive.shift_time)
@@ -68,7 +66,10 @@ def least_time(drive, target, points=3000):
         change = np.full(points, np.inf)
         if following is not None:
             rest = np.interp(after[0, 0], speed, np.where(np.isfinite(following), following, 1e9))
-            locked = (speed * overall / drive.radius >= drive.launch_speed)[0, 0]
+            after_shift = speed * drive.overall[:, gear + 1 : gear + 2] / drive.radius
+            locked = (after_shift >= drive.launch_speed)[0, 0]
+            # Where the rev limit comes first the clutch slips again.
+            locked |= np.append(~turns, False)
             pays = locked & (rest < 1e8)
             change = np.where(pays, float(drive.shift_time.ravel()[0]) + rest, np.inf)
         for i in range(points - 2, -1, -1):
@@ -90,7 +91,7 @@ def test_no_schedule_gets_to_a_speed_sooner(vehicle, conditions, ratio, rollout)
         best = best_time_to_speed(drive, shifts, target)[0]
         found = least_time(drive, target)
         # The search steps through the speeds and is itself off by some hundredths of a per cent.
-        assert best <= found * (1 + AGREEMENT + CLUTCH_SPARED)
+        assert best <= found * (1 + AGREEMENT)
         assert best >= found * (1 - 2 * AGREEMENT)
         assert best <= time_to_speed(drive, shifts, target)[0] * (1 + 1e-9)
 
@@ -105,6 +106,7 @@ def test_no_schedule_covers_a_distance_sooner(vehicle, conditions, ratio, rollou
     many = Drive(vehicle, conditions, np.full(count, ratio), rollout)
     end = np.tile(shifts.end_speed, (count, 1))
     slowest = (drive.launch_speed * drive.radius / drive.overall)[0, :, 0]
+    slowest = np.append(slowest[1:], slowest[-1])  # where the next gear's clutch locks
     for distance in (40.0, 150.0):
         best = best_time_over_distance(drive, shifts, distance)[0]
         centre, spread, found = shifts.exit_speed[0], 0.3, np.inf
@@ -119,22 +121,21 @@ def test_no_schedule_covers_a_distance_sooner(vehicle, conditions, ratio, rollou
             i = int(np.nanargmin(times))
             found = min(found, times[i])
             centre, spread = exit_speed[i], spread / 2
-        assert best <= found * (1 + AGREEMENT + CLUTCH_SPARED), (best, found)
+        assert best <= found * (1 + AGREEMENT), (best, found)
 
 
 @pytest.mark.parametrize("surface", ["forest-soil", "dry-asphalt"])
 @pytest.mark.parametrize("name", demo_bikes())
-def test_no_gear_is_left_at_the_clutch_speed_where_the_ground_binds(name, surface):
-    """Two gears that both pull all that the ground allows are alike; then the rider waits until the
-    next one's clutch hardly slips (common practice, no source)."""
+def test_no_gear_is_left_before_the_next_one_pulls_with_the_clutch_out(name, surface):
+    """Not where two gears both pull all that the ground allows, nor to spare the engine being spun
+    up; the shift itself slows a little (common practice, no source)."""
     study = Study.of(
         demo_bikes()[name], Setup.for_bike(name, demo_bikes()[name]).changed(surface=surface)
     )
     shifts, overall = study.shifts, study.drive.overall[FITTED, :, 0]
     after = overall[1:] / study.drive.radius[FITTED, 0, 0] * shifts.exit_speed[FITTED, :-1]
     launch = study.drive.launch_speed.item()
-    assert np.all(after >= 0.85 * launch)
-    assert np.all(after * overall[:-1] / overall[1:] > 1.1 * launch)
+    assert np.all(after >= launch * (1 - 1e-9))
 
 
 def test_the_curve_over_the_target_shows_where_a_change_falls():

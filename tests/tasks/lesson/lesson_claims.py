@@ -192,7 +192,10 @@ CLAIMS = {
             rf"From {NUMBER} rpm to {NUMBER} rpm: there \d\w\w accelerates as hard as \d\w\w\.",
             as_hard,
         ),
-        (rf"From {NUMBER} rpm to {NUMBER} rpm: \d\w\w begins below the revs for .*", clutch_slips),
+        (
+            rf"From {NUMBER} rpm to {NUMBER} rpm: until then the clutch of (\d\w\w) would slip\.",
+            clutch_slips,
+        ),
         (rf"From {NUMBER} rpm to {NUMBER} rpm: grip or the front wheel is .*", at_the_limit),
         (rf"From {NUMBER} rpm to {NUMBER} rpm: \d\w\w accelerates harder up .*", at_the_limit),
         (r"\d\w\w never accelerates harder than \d\w\w here\.", never_taken),
