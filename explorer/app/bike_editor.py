@@ -9,9 +9,16 @@ from explorer.panels import widgets
 from explorer.panels.bike_form import BikeForm
 from explorer.panels.html import help_line, link
 from explorer.panels.own_bike_form import OwnBikeForm
+from explorer.records.bikes.begun_bike import in_words
 from explorer.records.bikes.bike import Bike
 from explorer.records.bikes.bike_fields import FIELDS
-from explorer.records.bikes.own_bike import OWN_FIELDS, curve_said, own_texts, read_own_bike
+from explorer.records.bikes.own_bike import (
+    OWN_FIELDS,
+    OWN_GROUPS,
+    curve_said,
+    own_texts,
+    read_own_bike,
+)
 from explorer.records.errors import RecordError
 from explorer.records.setups.link import MINE
 
@@ -23,8 +30,8 @@ class BikeEditor:
         widget: What the page places.
     """
 
-    def __init__(self, state: State, faults: Faults) -> None:
-        self._state = state
+    def __init__(self, state: State, faults: Faults, begun: bool = False) -> None:
+        self._state, self._begun = state, begun
         self._shown: Bike | None = None
         self._form: BikeForm | None = None
         self._guard = faults.guard
@@ -36,9 +43,11 @@ class BikeEditor:
         enter = widgets.Button(
             description="Enter your own bike",
             button_style="primary",
-            tooltip="Ten numbers that you know; the rest is assumed and said so",
+            tooltip="Begin with the teeth; add the other numbers when you know them"
+            if begun
+            else "Ten numbers that you know; the rest is assumed and said so",
         )
-        enter.on_click(faults.guard(lambda _: self._open_own()))
+        enter.add_class("ge-enter-own").on_click(faults.guard(lambda _: self._open_own()))
         self._again = widgets.Button(tooltip="The bike of your own that you entered last")
         self._again.on_click(faults.guard(lambda _: state.pick_bike(MINE)))
         self._own_place = widgets.VBox()
@@ -65,6 +74,7 @@ class BikeEditor:
                 self._download,
             ]
         )
+        self.widget.add_class("ge-bike-editor")
         self.show()
 
     def show(self) -> None:
@@ -102,7 +112,7 @@ class BikeEditor:
 
     def _open_own(self) -> None:
         if self._own is None:
-            self._own = OwnBikeForm(OWN_FIELDS, self._use_own, self._guard)
+            self._own = OwnBikeForm(OWN_FIELDS, OWN_GROUPS, self._use_own, self._guard)
             texts = own_texts(self._state.bike)
             if self._state.setup.bike_id == MINE:
                 self._own.show(texts)
@@ -113,14 +123,16 @@ class BikeEditor:
         self._own.focus()
 
     def _use_own(self) -> None:
-        read = read_own_bike(self._own.texts)
+        read = read_own_bike(self._own.texts, self._begun)
         if read.bike is not None:
             self._state.use_own(read.bike)
         done = ""
         if read.bike is not None:
-            curve = curve_said(read.bike)
+            curve, missing = curve_said(read.bike), in_words(read.bike.missing)
             done = f"{read.bike.name} is on the page; it {curve}." if curve else ""
             done += " The rest is listed under “Why? What is assumed”."
+            if missing:
+                done = f"{read.bike.name} is on the page. Still missing: {missing}."
         self._own.answer(read.said, read.problems, done)
 
     def _open(self) -> None:
@@ -160,4 +172,4 @@ class BikeEditor:
 
 def own_bike(page: OpenPage) -> BikeEditor:
     """The editor as an item of a page."""
-    return BikeEditor(page.state, page.faults)
+    return BikeEditor(page.state, page.faults, page.plan.takes_begun())

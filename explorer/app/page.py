@@ -29,6 +29,7 @@ from explorer.app.elsewhere import as_shown_here, bring_chart_script
 from explorer.app.faults import Faults
 from explorer.charts.drawing import axes_anew
 from explorer.panels import widgets
+from explorer.records.bikes.begun_bike import in_words
 from explorer.records.clubs.club import bikes_offered
 
 Item = Callable[["OpenPage"], Any] | widgets.Widget
@@ -64,6 +65,8 @@ class Page:
         css: Further classes of the whole.
         first: HTML that stands in the page before its scripts have come; empty for none. Only our
             own server's pages have it.
+        takes_begun: Whether it shows what can be known of a bike that is only begun; else it asks
+            for the rest.
         assemble: Lays the page out; it makes the items by `OpenPage.make` and places
             ``faults.widget``.
     """
@@ -78,6 +81,7 @@ class Page:
     charts: bool = True
     css: str = ""
     first: Callable[["OpenPage"], str] = lambda page: ""
+    takes_begun: Callable[[], bool] = lambda: False
     assemble: Callable[["OpenPage"], widgets.Widget] = stacked
 
     def __call__(self, query: str = "") -> "OpenPage":
@@ -109,8 +113,7 @@ class OpenPage:
         self._painted = self._settled = self.state.choice, self.result
         for late in (False, True):
             self._put(self._work(late))
-        if complaints:
-            self.faults.say(*complaints)
+        self._complain(complaints)
         self.state.observe(self._changed, "choice")
 
     def make(self, *items: Item) -> list[widgets.Widget]:
@@ -153,6 +156,15 @@ class OpenPage:
         self.faults.guard(take)()
         if more:
             self._show_state()
+        self._complain(complaints)
+
+    def _complain(self, complaints: list[str]) -> None:
+        """Say what a link got wrong, and what its bike lacks for this page, which is then empty."""
+        bike = getattr(self.state, "bike", None)
+        if bike is not None and bike.missing and not self.plan.takes_begun():
+            self.widget.add_class("ge-lacking")
+            wanted = f"This page needs more numbers of {bike.name}: {in_words(bike.missing)}."
+            complaints = [wanted, "Add them on the bench, under “This bike”.", *complaints]
         if complaints:
             self.faults.say(*complaints)
 
@@ -187,6 +199,7 @@ class OpenPage:
             self._roll_back(self._painted)
             raise
         self._painted = change["new"], self.result
+        self._complain([])
         # Nobody reads while dragging: the browser has the charts to draw.
         self._rest.ask()
 

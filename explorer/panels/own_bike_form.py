@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterable, Mapping
 
-from explorer.panels import widgets
+from explorer.panels import card, widgets
 from explorer.panels.html import help_line, sentences
 
 
@@ -11,6 +11,7 @@ class OwnBikeForm:
 
     Args:
         fields: Descriptions with the attributes name, label, kind, help, example and choices.
+        groups: What the fields from one on are good for, by that field's name.
         on_use: Called when the rider is done.
         guard: Wraps what a rider sets off in what says its failure.
 
@@ -19,7 +20,11 @@ class OwnBikeForm:
     """
 
     def __init__(
-        self, fields: Iterable, on_use: Callable[[], None], guard: Callable[[Callable], Callable]
+        self,
+        fields: Iterable,
+        groups: Mapping[str, str],
+        on_use: Callable[[], None],
+        guard: Callable[[Callable], Callable],
     ) -> None:
         self._fields: dict[str, widgets.Widget] = {}
         self._answers: dict[str, widgets.HTML] = {}
@@ -32,6 +37,8 @@ class OwnBikeForm:
                 typed = widgets.Text(placeholder=field.example, **words)
             answer = widgets.HTML().add_class("ge-answer")
             self._fields[field.name], self._answers[field.name] = typed, answer
+            if field.name in groups:
+                rows.append(card.heading(groups[field.name]))
             rows.append(widgets.VBox([typed, help_line(field.help), answer]).add_class("ge-field"))
         use = widgets.Button(description="Use my bike", button_style="primary")
         use.on_click(guard(lambda _: on_use()))

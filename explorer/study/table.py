@@ -22,6 +22,7 @@ import numpy as np
 
 from explorer.calc.motion.run import full_throttle
 from explorer.calc.vehicle import FloatArray
+from explorer.records.bikes.begun_bike import TORQUE
 from explorer.records.bikes.bike import Bike
 from explorer.records.setups.comparison import Fitment
 from explorer.records.setups.setup import Setup
@@ -125,13 +126,14 @@ def shift_path(study: Study) -> tuple[FloatArray, FloatArray]:
     launch = study.drive.launch_speed.item() / RPM
     per_speed = (study.drive.overall / study.drive.radius)[:, :, 0] / RPM
     leave = np.maximum.accumulate(study.shifts.exit_speed, axis=1)
+    pays = study.shifts.shifts_up[:, :-1].astype(bool)
+    if TORQUE in study.bike.missing:  # where a shift pays is not known: each gear to its end
+        leave, pays = study.limiter_speeds, np.ones_like(pays)
     take = np.pad(leave[:, :-1], ((0, 0), (1, 0)))
     locked = np.clip(launch / per_speed, take, leave)
     speed = np.stack([take, locked, leave], axis=-1)
     rpm = np.maximum(per_speed[..., np.newaxis] * speed, launch)
-    used = np.logical_and.accumulate(study.shifts.shifts_up[:, :-1].astype(bool), axis=1).sum(
-        axis=1
-    )
+    used = np.logical_and.accumulate(pays, axis=1).sum(axis=1)
     gears = np.minimum(np.arange(leave.shape[1]), used[:, np.newaxis])
     shape = (study.count, -1)
     # The corners of the last gear in use for those that follow, and of them the last one only.

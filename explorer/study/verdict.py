@@ -13,6 +13,7 @@ from explorer.calc import gearing
 from explorer.calc.chain.chain_choice import Choice
 from explorer.calc.chain.chain_fit import Verdict as Fits
 from explorer.calc.statistics.sampling import Change
+from explorer.records.bikes.begun_bike import asks
 from explorer.records.bikes.bike import Bike
 from explorer.records.bikes.own_bike import curve_said
 from explorer.records.fitting.fit import Measurements
@@ -201,7 +202,7 @@ Your chain fits. To buy: front sprocket + small parts.'
             fitted_rear=fitments[FITTED].rear,
             change=float(change[index]),
             top=Change(float(top[index] - top[FITTED]), sure.at(index))
-            if top[index] > 0 < top[FITTED]
+            if top[index] > 0 < top[FITTED] and not asks(bike.missing)
             else None,
             notices_top=bool(notices[index]),
             sure_way=is_real(float(longer[index]), sure_longer.at(index)),

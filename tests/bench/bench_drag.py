@@ -21,8 +21,11 @@ MOVES = 60
 DELAY = 200
 """On the line, there and back together [ms]."""
 
-MOVE = """([name, value]) => new Promise(resolve => {
+MOVE = """([name, value]) => new Promise((resolve, reject) => {
     const input = document.querySelector(`[data-slider=${name}] input`);
+    if (value < Number(input.min) || value > Number(input.max)) {
+        reject(new Error(`${name} ${value} is beyond the slider's end: nothing would be painted`));
+    }
     const painted = new MessageChannel();
     input.value = value;
     const begun = performance.now();
@@ -60,7 +63,8 @@ def said(name: str, spent: list[float]) -> None:
 
 
 def drag(page: Page, moves: int = MOVES) -> list[float]:
-    """Front and rear by one tooth, to and fro [ms]."""
+    """Front and rear by one tooth, to and fro [ms]; every six moves end where they began."""
+    assert moves % 6 == 0, "the hand would drift to a slider's end, where nothing moves"
     spent = []
     for move in range(moves):
         name = "rear" if move % 3 else "front"
@@ -116,7 +120,7 @@ def main() -> None:
         page.goto(f"{server.url}gearing")
         page.wait_for_selector("html[data-ready=yes]")
         page.wait_for_selector("#bench[data-charts=live]")
-        drag(page, 10)
+        drag(page, 12)
         before = processor_seconds()
         said("front and rear, near", drag(page))
         print(

@@ -10,13 +10,14 @@ from typing import Any, Self
 import numpy as np
 import tomli_w
 from pydantic import Field as ModelField
-from pydantic import ValidationError
+from pydantic import PrivateAttr, ValidationError
 from pydantic_core import PydanticCustomError
 
 from explorer import units
 from explorer.calc.drivetrain.rider_position import POSITIONS, in_position
 from explorer.calc.engine.power_correction import REFERENCE_AIRS, power_factor
 from explorer.calc.vehicle import Vehicle
+from explorer.records.bikes.begun_bike import take_stand_ins
 from explorer.records.bikes.bike_checks import contradictions
 from explorer.records.bikes.bike_fields import DEFAULTS, FIELD_AT, FIELDS
 from explorer.records.bikes.bike_file import CURVES, ReadBeside, read_tables
@@ -71,6 +72,7 @@ class Bike(Section):
 
     name: str
     provenance: str = assumed("provenance")
+    begun: str = assumed("begun")
     note: str = ""
     engine: Engine
     gearbox: Gearbox
@@ -84,6 +86,7 @@ class Bike(Section):
     speedometer: Speedometer = ModelField(default_factory=Speedometer)
     fit: Fit = ModelField(default_factory=Fit)
     calibration: Calibration = ModelField(default_factory=Calibration)
+    _missing: frozenset[str] = PrivateAttr(default=frozenset())
 
     def model_post_init(self, _: Any, /) -> None:
         """Shape a torque curve from the peak where none was given; there must be one of the two."""
@@ -155,6 +158,11 @@ class Bike(Section):
         written = {path: toml_value(value) for path, value in self._given.items()}
         return tomli_w.dumps(_nested(written))
 
+    @property
+    def missing(self) -> frozenset[str]:
+        """Paths of what a bike that is only begun does not say; see `begun_bike`."""
+        return self._missing
+
     def origin(self, path: str) -> Origin:
         """Whose the value of a field is: given, assumed for want of one, or not known at all."""
         return FIELD_AT[path].origin(self._flat.get(path))
@@ -175,7 +183,7 @@ class Bike(Section):
             *(
                 f"{FIELD_AT[path].label} {self._default_text(path)} is a default: {default.why}."
                 for path, default in DEFAULTS.items()
-                if path not in self._given and path != "provenance"
+                if path not in self._given and path not in ("provenance", "begun")
             ),
         )
 
@@ -231,13 +239,15 @@ class Bike(Section):
     def _of_tables(cls, tables: dict[str, Any], problems: Iterable[str] = ()) -> Self:
         values: dict[str, Any] = {}
         sentences = list(problems)
+        missing = take_stand_ins(tables)
         try:
             bike = cls.model_validate(tables, context=values)
         except ValidationError as error:
             sentences += _sentences(error)
-        sentences += contradictions(values)
+        sentences += contradictions({path: values[path] for path in values.keys() - missing})
         if sentences:
             raise RecordError(*sentences)
+        bike._missing = missing
         return bike
 
     @cached_property
@@ -247,7 +257,8 @@ class Bike(Section):
         for field in FIELDS:
             section = getattr(self, field.section) if field.section else self
             there = not field.section or field.section in self.model_fields_set
-            if there and field.within_section in section.model_fields_set:
+            there = there and field.within_section in section.model_fields_set
+            if there and field.name not in self._missing:
                 given[field.name] = getattr(section, field.within_section)
         return given
 

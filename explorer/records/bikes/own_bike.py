@@ -19,19 +19,27 @@ from explorer.records.typed_text import quote, tidy
 OWN_FIELDS: tuple[Field, ...] = (
     Field("name", "Name", "name", "What you call the bike.", "Trail bike"),
     Field("pair", "Sprockets fitted", "pair", "Teeth, front and rear.", "13/49"),
+    Field("tyre", "Rear tyre", "tyre", "Size on the sidewall.", "110/100-18"),
     Field("gears", "Gear ratios", "ratios", "First gear first, all in this field.",
           "2.8/1.8/1.4/1.1/0.9"),
     Field("primary", "Primary reduction", "reduction", "Crankshaft to clutch.", "3.35 or 67/20"),
-    Field("tyre", "Rear tyre", "tyre", "Size on the sidewall.", "110/100-18"),
-    Field("chain", "Chain and links", "chain", "Size on the side plates, then links if counted.",
-          "520 x 112"),
-    Field("weight", "Weight, ready to ride", "mass", "With fuel, without rider.", "110 kg"),
+    Field("limit", "Rev limit", "engine speed", "Where the ignition cuts.", "10000 rpm"),
     Field("peak", "Peak power or torque", "peak", "With its engine speed.", "11 kW at 9000 rpm"),
     Field("torque_at", "Peak measured at", "choice", "A maker's figure is for the crankshaft.",
           choices=FIELD_AT["engine.torque_at"].choices),
-    Field("limit", "Rev limit", "engine speed", "Where the ignition cuts.", "10000 rpm"),
+    Field("weight", "Weight, ready to ride", "mass", "With fuel, without rider.", "110 kg"),
+    Field("chain", "Chain and links", "chain", "Size on the side plates, then links if counted.",
+          "520 x 112"),
 )  # fmt: skip
 """What is asked, in the order in which a rider knows it."""
+
+OWN_GROUPS = {
+    "name": "Teeth: pull and speed in per cent. They are enough to begin.",
+    "tyre": "Tyre, gears and rev limit: speeds and shift points",
+    "peak": "Peak and weight: pull, top speed, hills",
+    "chain": "Chain: does it fit?",
+}
+"""What a field and those below it are good for."""
 
 _PATH = {
     "name": "name",
@@ -62,11 +70,12 @@ class OwnBike:
     problems: Mapping[str, tuple[str, ...]]
 
 
-def read_own_bike(typed: Mapping[str, str]) -> OwnBike:
+def read_own_bike(typed: Mapping[str, str], begun: bool = False) -> OwnBike:
     """Read the texts of the form.
 
     Args:
         typed: Text by field of `OWN_FIELDS`.
+        begun: Whether teeth are enough, and the rest may follow.
 
     >>> read_own_bike({"weight": "110", "gears": "2,8/1,8/1,4"}).said
     {'gears': '2.8, 1.8, 1.4', 'weight': '110 kg'}
@@ -78,6 +87,9 @@ def read_own_bike(typed: Mapping[str, str]) -> OwnBike:
         text = tidy(typed.get(field.name, ""))
         try:
             if field.kind == "choice" and text in ("", field.choices[0]):
+                continue
+            if not text and begun and field.name != "pair":
+                flat |= {"name": "My bike"} if field.name == "name" else {"begun": "yes"}
                 continue
             if not text:
                 raise RecordError(f"{field.label} is missing; write for example {field.example}.")
@@ -112,8 +124,8 @@ def _pair(_: Field, text: str) -> tuple[dict[str, str], str]:
     return {"sprockets.front": str(pair.front), "sprockets.rear": str(pair.rear)}, pair.sentence
 
 
-def _gears(_: Field, text: str) -> tuple[dict[str, str], str]:
-    return _one(OWN_FIELDS[2], ", ".join(_gear_texts(text)))
+def _gears(field: Field, text: str) -> tuple[dict[str, str], str]:
+    return _one(field, ", ".join(_gear_texts(text)))
 
 
 def _gear_texts(text: str) -> list[str]:
@@ -157,7 +169,7 @@ def own_texts(bike: Bike) -> dict[str, str]:
     links = flat.get("chain.links")
     texts["torque_at"] = bike.engine.torque_at
     texts["pair"] = f"{flat['sprockets.front']}/{flat['sprockets.rear']}"
-    texts["chain"] = f"{flat['chain.size']}{f' x {links}' if links else ''}"
+    texts["chain"] = f"{flat.get('chain.size', '')}{f' x {links}' if links else ''}"
     return texts
 
 

@@ -144,10 +144,14 @@ def bikes_in_words() -> str:
     """Whose bikes these are, as the beginning of a sentence.
 
     >>> bikes_in_words()
-    'Invented demo bikes'
+    'All but a bike of your own are invented demo bikes'
     """
     club = club_here()
-    return "The club's bikes" if club is not None and club.own_bikes else "Invented demo bikes"
+    return (
+        "The club's bikes"
+        if club is not None and club.own_bikes
+        else "All but a bike of your own are invented demo bikes"
+    )
 
 
 def is_served(page: str) -> bool:

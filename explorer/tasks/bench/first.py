@@ -52,12 +52,13 @@ def first_answer(table: BenchTable, served: bool) -> str:
         served=served,
         table=table,
         charts=CHARTS,
+        asks=meta["asks"],
         tiles=[
             (name, *texts) for name, texts in zip(meta["tiles"], meta["texts"][row], strict=True)
         ],
         verdict=meta["verdicts"][row],
         said=meta["said"][row],
-        still=still_picture(table),
+        still="" if "shift" in meta["asks"] else still_picture(table),
         slots=[*slots, *[None] * (_SLOTS - len(slots))],
         picked=row,
         sliders=(
@@ -70,7 +71,7 @@ def first_answer(table: BenchTable, served: bool) -> str:
                 0,
                 len(tyres) - 1,
                 tyres.index(slot["tyre"]),
-                slot["tyre"],
+                slot["tyre"] if meta["tyre_known"] else "?",
             ),
         ),
         chips={

@@ -11,6 +11,7 @@ from typing import Any
 from explorer import units
 from explorer.calc import gearing
 from explorer.calc.wants.want_measures import cruise_engine_speed
+from explorer.records.bikes.begun_bike import asks
 from explorer.records.fitting.fit import Measurements
 from explorer.records.fitting.parts import PartsList
 from explorer.records.fitting.prices import cost, money
@@ -77,14 +78,17 @@ def _card(study: Study, row: int, verdict: Verdict, measured: Measurements) -> d
     revs = cruise_engine_speed(study.drive, setup.cruise_speed).value / RPM
     price = _price(study, verdict, measured)
     cruise = units.text(setup.cruise_speed, "speed", setup.units)
+    speeds = [
+        ("Slowest walk", f"{walks[row]:.1f} {unit}, now {walks[FITTED]:.1f}"),
+        (f"At {cruise}", f"{_revs(revs[row])}, now {_revs(revs[FITTED])} rpm"),
+    ]
     return {
         "front": here.front,
         "rear": here.rear,
         "title": f"{here.pair}: {teeth} at the {where}",
         "lines": [
             ("Pull", signed_percent(verdict.change)),
-            ("Slowest walk", f"{walks[row]:.1f} {unit}, now {walks[FITTED]:.1f}"),
-            (f"At {cruise}", f"{_revs(revs[row])}, now {_revs(revs[FITTED])} rpm"),
+            *([] if "speeds" in asks(study.bike.missing) else speeds),
             ("Fit", verdict.chain.rstrip(".")),
             ("To buy", verdict.parts),
             ("Price", price),

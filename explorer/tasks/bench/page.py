@@ -201,8 +201,25 @@ def _assemble(page: OpenPage) -> widgets.Widget:
         ),
     )
     parts = [page.faults.widget, *line.widgets, *page.add(PictureCode(page)).widgets]
-    parts += page.make(typed, *_SETTINGS, *_SET_UPS, *_REASONS, *_LAST)
-    return widgets.dressed(widgets.VBox(parts), "ge-page ge-below-bench")
+    of_whole_bikes = page.make(typed, *_SET_UPS, *_REASONS)
+    for each in of_whole_bikes:
+        each.add_class("ge-whole-bike")
+    parts += [of_whole_bikes[0], *page.make(*_SETTINGS), *of_whole_bikes[1:], *page.make(*_LAST)]
+    below = widgets.dressed(widgets.VBox(parts), "ge-page ge-below-bench")
+    page.add(_Begun(below))
+    return below
+
+
+class _Begun:
+    """The part that hides what hangs on numbers which a bike that is only begun does not have."""
+
+    def __init__(self, below: widgets.Widget) -> None:
+        self._below = below
+
+    def put(self, result: _Asked) -> None:
+        """Hide or show."""
+        begun = result.choice.bike.missing
+        (self._below.add_class if begun else self._below.remove_class)("ge-begun")
 
 
 def _first(page: OpenPage) -> str:
@@ -225,5 +242,6 @@ GearingPage = Page(
         *_LAST,
     ),
     first=_first,
+    takes_begun=served_by_us,
     assemble=_assemble,
 )

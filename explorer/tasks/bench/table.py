@@ -15,6 +15,7 @@ from explorer.app.gearing_views import SHORT_LIMITS, measure_name, measure_scale
 from explorer.calc import gearing
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.vehicle import FloatArray
+from explorer.records.bikes.begun_bike import TORQUE, asks
 from explorer.records.bikes.own_bike import curve_said
 from explorer.records.tyre import parse_size
 from explorer.study.goals import MEASURES
@@ -28,6 +29,8 @@ from explorer.tasks.bench.words import TILES, RowWords
 from explorer.tasks.ground.words import where_sentence
 from explorer.units import RPM
 
+_HANGS_ON = {"shift": "speeds", "pull": "pull", "tradeoff": "pull"}
+"""What of `asks` each chart needs."""
 _WAYS = {
     "clutch_out": "slower walk",
     "walking_revs": "more revs in hand",
@@ -94,7 +97,8 @@ def table_of(choice: BenchChoice, serial: int = 0, at_once: bool = False) -> Ben
     """
     pairs = near(choice) if at_once else None
     rows = Rows.of(choice.bike, choice.setup, choice.others, pairs)
-    arrays = arrays_of(rows, runs=not at_once)
+    begun = asks(choice.bike.missing)
+    arrays = arrays_of(rows, runs=not at_once and not begun)
     if not at_once:
         arrays |= _map(choice)
     said = _texts(choice, rows, at_once)
@@ -149,7 +153,7 @@ def _same_rear(rows: Rows) -> FloatArray:
 
 def _meta(choice: BenchChoice, rows: Rows, serial: int) -> dict[str, Any]:
     study, setup, bike = rows.study, choice.setup, choice.bike
-    drive = study.drive
+    drive, lacking = study.drive, asks(bike.missing)
     factor, unit, _ = measure_scale(setup)
     better = "higher" if MEASURES[setup.measure].larger_is_better else "lower"
     speeds = np.linspace(0.0, study.road_speed.max() * 1.02, 41)
@@ -173,7 +177,12 @@ def _meta(choice: BenchChoice, rows: Rows, serial: int) -> dict[str, Any]:
         "firings": bike.engine.firings,
         "launch": drive.launch_speed.item() / RPM,
         "limiter": drive.limiter_speed.item() / RPM,
-        "band": (study.power_band.low / RPM, study.power_band.high / RPM),
+        # In place of a chart, where the bike is only begun.
+        "asks": {name: lacking[of] for name, of in _HANGS_ON.items() if of in lacking},
+        "tyre_known": "tyre.rear" not in bike.missing,
+        "band": None
+        if TORQUE in bike.missing
+        else (study.power_band.low / RPM, study.power_band.high / RPM),
         "resistance": {
             "speed": [round(each, 4) for each in speeds.tolist()],
             "pull": [round(each, 2) for each in drive.resistance(speeds)[0].ravel().tolist()],

@@ -15,6 +15,7 @@ from explorer.calc.chain.chain_choice import Choice
 from explorer.calc.chain.chain_fit import Verdict as Fits
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.statistics.sampling import Change
+from explorer.records.bikes.begun_bike import TORQUE, asks
 from explorer.study.certainty import change_with_band, level_alone, signed_percent, with_band
 from explorer.study.compared import SAME
 from explorer.study.fit_chain import UNKNOWN
@@ -43,6 +44,7 @@ class RowWords:
         short = study.ratios / turns
         self._change = gearing.pull_change(short[FITTED], short)
         self._slower = gearing.speed_change(short[FITTED], short)
+        self._asks = asks(study.bike.missing)
         self._holds = study.top.limit != Limit.CANNOT_HOLD
         self._levels = {name: study.estimate(name) for name in ("top", "measure")}
         self._sure = {name: each.band for name, each in self._levels.items()}
@@ -61,10 +63,23 @@ class RowWords:
             (self._study.fitments[row].pair, f"{final}, {'as fitted' if self.same(row) else way}"),
             (signed_percent(change), "pull, every gear"),
             (signed_percent(float(self._slower[row])), "speed at the same rpm"),
-            self._tile("top", row, self.top(row), self._top_name(row), self._speed),
-            self._tile("measure", row, self.measure(row), self._measure_name, self._measure),
+            *(self._begun(row) if self._asks else self._levels_of(row)),
             chain_tile(verdict),
         ]
+
+    def _levels_of(self, row: int) -> tuple[tuple[str, str], tuple[str, str]]:
+        return (
+            self._tile("top", row, self.top(row), self._top_name(row), self._speed),
+            self._tile("measure", row, self.measure(row), self._measure_name, self._measure),
+        )
+
+    def _begun(self, row: int) -> tuple[tuple[str, str], tuple[str, str]]:
+        """What the gearing alone says of speed, or what to give first."""
+        later = ("–", "top speed: needs power and weight")
+        if "speeds" in self._asks:
+            return ("–", "speeds: need tyre and gears"), later
+        speed = float(self._study.limiter_speeds[row, -1])
+        return (units.text(speed, "speed", self._system), "top gear at the rev limit"), later
 
     def top(self, row: int) -> str:
         """Top speed with its band."""
@@ -90,12 +105,14 @@ class RowWords:
 
     def shifting(self, row: int) -> str:
         """The shift chart in words."""
+        if "speeds" in self._asks:
+            return ""
         shifts = self._study.shifts
-        speeds = [
-            units.text(float(speed), "speed", self._system)
-            for speed, up in zip(shifts.exit_speed[row], shifts.shifts_up[row], strict=True)
-            if up
-        ]
+        ways = zip(shifts.exit_speed[row], shifts.shifts_up[row], strict=True)
+        ends = [float(speed) for speed, up in ways if up]
+        if TORQUE in self._study.bike.missing:
+            ends = self._study.limiter_speeds[row, :-1].tolist()
+        speeds = [units.text(speed, "speed", self._system) for speed in ends]
         return f"Change up at {listed(speeds)}." if speeds else "No change up."
 
     def _top_name(self, row: int) -> str:

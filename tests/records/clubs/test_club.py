@@ -241,7 +241,7 @@ def test_a_club_without_bikes_of_its_own_says_so(at_club):
     shutil.rmtree(at_club / "bikes")
     (at_club / "club.toml").write_text('title = "Ours"\nunits = "imperial"')
     assert dict(bikes_offered()) == dict(demo_bikes())
-    assert bikes_in_words() == "Invented demo bikes"
+    assert bikes_in_words() == "All but a bike of your own are invented demo bikes"
     assert units_offered() == "imperial"
     assert is_served("lesson") and is_served("members")
 

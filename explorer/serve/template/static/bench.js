@@ -59,10 +59,22 @@ class Bench {
     }
     for (const [index, slot] of this.slots.entries()) slot.row = this.#rowOf(slot, index);
     this.root.toggleAttribute("data-assumed", Boolean(meta.assumes));
+    this.#begun(meta);
     this.#ranges();
     this.charts?.ground();
     this.#say("table", { table });
     this.repaint();
+  }
+
+  // What a bike that is only begun does not have yet is asked for where it would be shown.
+  #begun({ asks, bike }) {
+    this.#text(this.part("bike"), bike);
+    this.root.toggleAttribute("data-begun", Object.keys(asks).length > 0);
+    for (const figure of this.root.querySelectorAll("[data-chart]")) {
+      const ask = asks[figure.dataset.chart];
+      figure.toggleAttribute("data-asked", Boolean(ask));
+      this.#text(figure.querySelector("[data-ask]"), ask ?? "");
+    }
   }
 
   // A pair on the table's tyre, or a set-up as the kernel was told it, on whatever tyre. While a
@@ -242,8 +254,10 @@ class Bench {
     }
     const { input, output } = this.#sliders.tyre;
     input.value = meta.tyres.indexOf(slot.tyre);
-    this.#text(output, slot.tyre);
-    input.setAttribute("aria-valuetext", slot.tyre);
+    const said = meta.tyre_known ? slot.tyre : "?";
+    this.#text(output, said);
+    input.setAttribute("aria-valuetext", said);
+    for (const each of input.parentElement.querySelectorAll("input, button")) each.disabled = !meta.tyre_known;
     this.#slotButtons();
     const { row } = slot;
     this.root.classList.toggle("bn-waiting", row < 0);
@@ -423,6 +437,7 @@ export async function startBench(root, tell = null) {
   if (root.dataset.served) {
     takeFromLine(bench, place.dataset.mark);
     document.addEventListener("click", ({ target }) => {
+      if (target.closest?.("[data-ask]")) import(`./bench_ask.js`).then(({ ask }) => ask(), () => {});
       const button = target.closest?.("[data-save]");
       if (button) import(`./bench_file.js`).then(({ save }) => save(bench, untouched, button), () => {});
     });

@@ -56,7 +56,8 @@ export class Charts {
     };
     const far = meta.resistance.speed.at(-1) * factor * 2;
     this.shift.name(`Road speed, ${unit}`, "Engine speed, rpm");
-    this.shift.band.setv({ bottom: meta.band[0], top: meta.band[1] });
+    const [bottom, top] = meta.band ?? [0, 0];
+    this.shift.band.setv({ bottom, top });
     ground(this.shift, [[[0, far], [meta.limiter, meta.limiter], looks.limit, "solid", 1.5]]);
     this.pull.name(`Road speed, ${unit}`, `Pull at the tyre, ${forceUnit}`);
     const { speed, pull } = meta.resistance;
@@ -122,7 +123,7 @@ export class Charts {
       .map(([said, , atLeft]) => [said, atLeft ? { x: 0, align: "left", dx: 3, dy: -8 } : { dy: -8 }])
       .concat([["rev limit", { x: 0, align: "left", dx: 3, dy: 10 }]])[0];
     this.#corner(plot, meta.limiter, text, this.looks.limit, place);
-    this.#corner(plot, meta.band[0], "power band", this.looks.ink_quiet, { ground: this.looks.veil });
+    if (meta.band) this.#corner(plot, meta.band[0], "power band", this.looks.ink_quiet, { ground: this.looks.veil });
   }
 
   #corner(plot, y, text, colour, more = {}) {
@@ -135,7 +136,10 @@ export class Charts {
     const [perForce] = meta.force;
     let most = 0;
     for (const { row } of order) for (const value of arrays.pull.at(row)) most = Math.max(most, value);
-    plot.hold([0, this.#fastest(order), 0, most * perForce * 1.08], this.bench.moving);
+    // A limit that is nearly reached is in the picture with its name.
+    const near = [meta.grip, meta.lift].filter((force) => force !== null && force < most * 1.12);
+    const highest = Math.max(most * 1.08, ...near.map((force) => force * 1.08)) * perForce;
+    plot.hold([0, this.#fastest(order), 0, highest], this.bench.moving);
     for (const { row, at, picked, colour } of order) {
       for (const { xs, ys } of this.pullCurves(row)) {
         plot.line(xs, ys, colour, this.looks.dashes[at], picked ? 3 : 1.5);

@@ -72,7 +72,7 @@ function wrapped(pen, text, width) {
 
 // A chart as it stands, with its title.
 function chartsOf(bench) {
-  return [...bench.root.querySelectorAll("[data-chart]")].map((figure) => ({
+  return [...bench.root.querySelectorAll("[data-chart]:not([data-asked])")].map((figure) => ({
     title: figure.querySelector("figcaption").textContent,
     canvas: bench.charts[figure.dataset.chart].view.export("png", true).canvas,
   }));

@@ -1,0 +1,27 @@
+// From a number that the bench asks for to its field: opens the form of one's own bike below the
+// bench, and puts the keyboard into the first field after the teeth that is still empty.
+
+const KNOWN = 2; // name and teeth stand first
+
+async function come(find) {
+  let found = find();
+  while (!found) {
+    await new Promise(requestAnimationFrame);
+    found = find();
+  }
+  return found;
+}
+
+export async function ask() {
+  const editor = await come(() => document.querySelector(".ge-bike-editor"));
+  const lid = editor.closest(".jupyter-widget-Collapse");
+  if (!lid.classList.contains("jupyter-widget-Collapse-open")) {
+    lid.querySelector(".jupyter-widget-Collapse-header").click();
+  }
+  if (!editor.querySelector(".ge-own")) editor.querySelector(".ge-enter-own").click();
+  const fields = await come(() => {
+    const made = editor.querySelectorAll(".ge-own input[type=text]");
+    return made.length > KNOWN && [...made].slice(KNOWN);
+  });
+  (fields.find(({ value }) => !value) ?? fields[0]).focus();
+}
