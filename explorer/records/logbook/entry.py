@@ -120,7 +120,7 @@ def read_field(field: Field, text: str) -> str:
         case "count":
             return _count(field, text)
         case "length":
-            example = f'"{field.example}"' if field.example else None
+            example = f'"{field.example}"' if field.example else '"… mm" or "… in"'
             return read_quantity(text, "length", field.within, example).text
         case "choice":
             chosen = tidy(text).lower()

@@ -197,8 +197,8 @@ def read_times(name: str, text: str) -> tuple[tuple[float, ...], float]:
 
     Args:
         name: Name of the column, for the sentence.
-        text: Times with a comma or a semicolon between them; a unit behind the last one stands for
-            all.
+        text: Times parted by ", ", ";" or "/"; a unit behind the last one stands for all. A comma
+            with a digit right behind it is a decimal comma, unless points stand there for that.
 
     Returns: Times, and the smallest step that they show [s].
 
@@ -207,8 +207,17 @@ def read_times(name: str, text: str) -> tuple[tuple[float, ...], float]:
 
     >>> read_times("There", "5.20, 5.41 s")
     ((5.2, 5.41), 0.01)
+    >>> read_times("There", "3,1 s, 3,2 s")
+    ((3.1, 3.2), 0.1)
     """
-    parts = [tidy(part) for part in re.split("[,;]", text) if part.strip()]
+    between = "[,;/]" if re.search(r"\d\.\d", text) else r"[;/]|,(?!\d)"
+    parts = [tidy(part) for part in re.split(between, text) if part.strip()]
+    if unclear := next((part for part in parts if part.count(",") > 1), ""):
+        raise RecordError(
+            f"{name}: {quote(unclear)} can be read in two ways; put a space behind each comma that "
+            'parts two times, for example "5,2 s, 5,4 s".'
+        )
+    parts = [part.replace(",", ".") for part in parts]
     if not parts:
         raise RecordError(f'{name}: no time is given; write for example "5.2 s, 5.4 s, 5.3 s".')
     if len(parts) > MOST_RUNS:

@@ -42,7 +42,12 @@ RUN_COLUMNS = (
     _GEAR,
     Column("from", "From", "Speed at the start, clutch lever released.", "30 km/h"),
     Column("to", "To", "Speed at the end.", "60 km/h"),
-    Column("there", "There", "Time of each run one way, commas between.", "5.2, 5.4, 5.3 s"),
+    Column(
+        "there",
+        "There",
+        "Time of each run one way, commas between.",
+        "5.2, 5.4, 5.3 s",
+    ),
     Column("back", "Back", "Time of each run the other way.", "4.9, 5.1, 5.0 s"),
 )
 HILL_COLUMNS = (
@@ -197,10 +202,11 @@ class _TypedCard:
         typed = [row for row in self._table.rows if self._is_typed(row)]
         try:
             said = self._say(typed)
+            self._table.answer()
         except RecordError as error:
             self._table.answer(*error.sentences)
-            return
-        self._table.answer()
+            # What stood there was of other entries.
+            said = self._say([])
         if self._said.value != said:
             self._said.value = said
 

@@ -101,7 +101,9 @@ class AnswerControls:
             self._refused.add(name)
             if not isinstance(control, TextControl):
                 raise
-            control.answer(*error.sentences)
+            kept = self._state.measured.text(name)
+            still = f"the page goes on with {kept}" if kept else "it counts as not known"
+            control.answer(*error.sentences, f"Until then {still}.")
             return
         self._refused.discard(name)
         if isinstance(control, TextControl):

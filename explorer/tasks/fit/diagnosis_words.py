@@ -1,7 +1,5 @@
 """What links, distance, chain size and swingarm say about each other, and what to measure again."""
 
-import numpy as np
-
 from explorer.app.fit_notes import length
 from explorer.calc.chain.chain_diagnosis import Agreement
 from explorer.study.fit_result import FitResult
@@ -31,7 +29,6 @@ def _links_and_distance(result: FitResult) -> list[str]:
     diagnosis, system, measured = result.now.diagnosis, result.setup.units, result.measured
     links, even = measured.links, diagnosis.even_links
     implied, typed = float(diagnosis.implied_distance), measured.si("centre_distance")
-    have_distance = np.isfinite(typed)
     match int(diagnosis.agreement):
         case Agreement.AGREES:
             return [
@@ -85,6 +82,4 @@ def _links_and_distance(result: FitResult) -> list[str]:
             f"the measured distance ({float(diagnosis.implied_links):.1f}). Count them to be sure: "
             f"{HOW_TO_COUNT}."
         )
-    elif not have_distance:
-        said.append(f"Then the page can compute. Without a count, {HOW_TO_MEASURE}.")
     return said

@@ -168,7 +168,8 @@ def _fit_cells(fit: Fit, result: FitResult, system: str) -> tuple[str, str, str,
     if moved > 0 and amount != length(0.0, system):
         amount = f"+{amount}"
     verdict = SHORT_VERDICTS[int(known_verdict(fit.verdict, result.now))].split(":")[0]
-    margin = length(fit.margin, system) if known else "–"
+    way = "to the rear" if fit.margin == fit.room_back else "forward"
+    margin = f"{length(fit.margin, system)} {way}" if known else "–"
     return f"{int(fit.links)}", amount, margin, verdict
 
 

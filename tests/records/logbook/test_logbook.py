@@ -149,6 +149,7 @@ def test_any_bytes_are_read_or_refused(data):
         ("front", "130", "whole number"),
         ("front", "١٣", "whole number"),
         ("slack", "40", "no unit"),
+        ("slack", "banana", 'write for example "… mm" or "… in"'),
         ("slack", "4 m", "outside"),
         ("verdict", "great", "not one of"),
         ("hours", "many", "hours"),

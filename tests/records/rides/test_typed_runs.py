@@ -46,6 +46,11 @@ def test_a_coast_down_needs_no_gear_and_falls():
     ("text", "times", "step"),
     [
         ("5 s", (5.0,), 1.0),
+        ("5,1 s", (5.1,), 0.1),
+        ("3,1 s, 3,2 s, 3,0 s", (3.1, 3.2, 3.0), 0.1),
+        ("5,1/5,25 s", (5.1, 5.25), 0.01),
+        ("5.1,5.3 s", (5.1, 5.3), 0.1),
+        ("12, 13 s", (12.0, 13.0), 1.0),
         ("5.20; 5.4; 5.31 s", (5.2, 5.4, 5.31), 0.01),
         ("5200 ms", (5.2,), 0.001),
         ("0.1 min", (6.0,), 6.0),
@@ -55,6 +60,12 @@ def test_times_and_their_resolution(text, times, step):
     read, resolution = read_times("There", text)
     assert read == pytest.approx(times)
     assert resolution == pytest.approx(step)
+
+
+@pytest.mark.parametrize("text", ["5,1,5,3 s", "12,13,14 s"])
+def test_commas_that_can_be_read_in_two_ways_are_asked_back(text):
+    with pytest.raises(RecordError, match=f'"{text}" can be read in two ways; put a space'):
+        read_times("There", text)
 
 
 @pytest.mark.parametrize(

@@ -137,6 +137,16 @@ def test_a_slip_is_answered_beside_the_table_and_the_text_stays(cards):
     assert field.value == "40"
 
 
+def test_a_refused_row_leaves_no_old_comparison(cards):
+    runs = {"Gear": "3", "From": "30 km/h", "To": "50 km/h", "There": "4,1, 4,2 s", "Back": "3,9 s"}
+    type_in(cards, 1, **runs)
+    assert len(cards.found.runs) == 1 and "<table" in said(cards)
+    type_in(cards, 1, There="soon")
+    assert "<table" not in said(cards) and cards.found.runs == ()
+    type_in(cards, 1, There="4,1, 4,2 s")
+    assert len(cards.found.runs) == 1 and "<table" in said(cards)
+
+
 def test_markup_typed_is_escaped(cards):
     type_in(cards, 2, Gear="<img src=x>", Slope="18 %")
     assert "<img" not in said(cards)

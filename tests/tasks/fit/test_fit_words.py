@@ -263,13 +263,18 @@ def test_contact_is_said_though_the_room_is_not_measured():
         ({"centre_distance": "652 mm"}, "goes with 114 links, not 112"),
         ({"centre_distance": "640 mm"}, "would explain it: measure the chain"),
         ({"centre_distance": "631 mm"}, "Measure again: measure from the centre"),
-        ({"links": "", "centre_distance": ""}, "measure from the centre of the output shaft"),
         ({"centre_distance": ""}, "112 links put the centres 636 mm apart"),
         ({"links": ""}, "The page goes on with 112 links"),
     ],
 )
 def test_what_to_measure_and_how(answers, expected):
     assert expected in said(diagnosis_sentences(result_of("", **answers)))
+
+
+def test_without_links_and_distance_the_way_to_measure_is_said_once():
+    result = result_of("&rear=50", links="", centre_distance="")
+    text = said([*words.verdict_sentences(result), *diagnosis_sentences(result)])
+    assert text.count("measure from the centre of the output shaft") == 1
 
 
 def test_so_few_links_cannot_go_round():

@@ -242,6 +242,20 @@ def test_a_refused_entry_leaves_the_verdict_of_what_is_taken():
     named(page, "Axle room forward").value = "25"
     refused = shown(page)
     assert verdict(page) == good and "25" not in verdict(page)
-    assert re.search(r"unit|mm", refused)
+    assert "Until then the page goes on with 10 mm." in refused
+    named(page, "Links of the chain now").value = "banana"
+    assert "Until then the page goes on with 112." in shown(page)
+    named(page, "Links of the chain now").value = ""
+    named(page, "Links of the chain now").value = "banana"
+    assert "Until then it counts as not known." in shown(page)
+    named(page, "Links of the chain now").value = "112"
     named(page, "Axle room forward").value = "25 mm"
     assert verdict(page) != good and "13/53 fits" in verdict(page)
+
+
+def test_the_adjuster_s_room_is_said_with_its_direction():
+    """5 mm back and 30 mm forward: a chain two links shorter uses up half an inch of the latter."""
+    rooms = "&fit.centre-distance=&fit.room-forward=30%20mm&fit.room-back=5%20mm"
+    table = views.options_table(result_of(f"{OWN}{rooms}&front=13&rear=48"))
+    cells = re.findall(r"<td>(\d+ mm (?:forward|to the rear))</td>", table)
+    assert cells[0] == "5 mm to the rear" and any("forward" in each for each in cells[1:])
