@@ -80,6 +80,20 @@ def test_a_page_that_cannot_even_be_begun_has_a_number_too(tmp_path):
         server.stop()
 
 
+def test_an_address_with_a_zero_byte_is_no_page_and_no_fault(server):
+    """Each handler of files: pages' scripts, Bokeh's, Voilà's, the widget libraries'."""
+    before = log_of(server)
+    page = ask(server.url, "/guarded")[2]
+    scripts = re.findall(r'(?:src|href)="([^"]+\.(?:js|css))"', page)
+    assert len(scripts) >= 4
+    for script in scripts:
+        address = re.sub(r"^https?://[^/]+", "", script).replace(".js", ".js%00.css")
+        for path in (address, f"{address}%00"):
+            if "%00" in path:
+                assert ask(server.url, path)[0] == 404, path
+    assert log_of(server) == before
+
+
 def test_the_traceback_of_a_guarded_callback_goes_to_the_log(server):
     status, _, html = ask(server.url, "/guarded?fails")
     assert status == 200

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from explorer.serve.command import main as explorer_main
 from explorer.serve.command import parser
 from explorer.serve.visitor_kernel import LARGEST_GROWTH
 from explorer.serve.visitor_limit import FORKED_KERNEL, SERVER, SHORT, visitors_for
@@ -114,6 +115,14 @@ def test_a_worker_at_its_limit_is_not_slowed_down_but_keeps_to_it(unit):
     assert service["MemorySwapMax"] == "0"
     assert service["OOMPolicy"] == "continue"
     assert service["Restart"] == "on-failure"
+
+
+def test_a_broken_folder_is_not_tried_for_ever_and_many_connections_have_files(unit, tmp_path):
+    """The command's own code for what is wrong with a folder is the one that ends the service."""
+    service = unit["Service"]
+    broken = explorer_main(["--check", "--club", str(tmp_path / "nowhere")])
+    assert broken == int(service["RestartPreventExitStatus"])
+    assert int(service["LimitNOFILE"]) >= 65536
 
 
 def test_systemd_finds_no_fault_with_the_unit(folder, tmp_path):
