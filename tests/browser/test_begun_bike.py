@@ -25,6 +25,7 @@ def test_teeth_then_tyre_and_gears_then_power(open_page):
     expect(page.locator("[data-slider=tyre] input")).to_be_disabled()
     expect(page.get_by_text("Why? In words", exact=True)).to_be_hidden()
     expect(shift.locator(".bn-plot")).to_be_hidden()
+    expect(shift.locator("[data-summary]")).to_have_text("")
     # What is missing is asked where it would be shown, and the way to its field is one tap.
     shift.get_by_role("button", name="Add rear tyre").click()
     expect(own(page, "Rear tyre")).to_be_focused()
@@ -32,6 +33,7 @@ def test_teeth_then_tyre_and_gears_then_power(open_page):
     use(page, {"Rear tyre": "120/90-18", "Rev limit": "8500"} | geared)
     expect(shift.locator(".bn-plot")).to_be_visible()
     expect(pull.locator(".bn-plot")).to_be_hidden()
+    expect(shift.locator("[data-summary]")).to_contain_text("Change up at")
     expect(page.locator(tile("top"))).to_contain_text("km/h")
     expect(page.locator("[data-run]")).to_be_hidden()
     pull.get_by_role("button", name="Add peak power").click()

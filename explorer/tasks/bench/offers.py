@@ -79,8 +79,8 @@ def _card(study: Study, row: int, verdict: Verdict, measured: Measurements) -> d
     price = _price(study, verdict, measured)
     cruise = units.text(setup.cruise_speed, "speed", setup.units)
     speeds = [
-        ("Slowest walk", f"{walks[row]:.1f} {unit}, now {walks[FITTED]:.1f}"),
-        (f"At {cruise}", f"{_revs(revs[row])}, now {_revs(revs[FITTED])} rpm"),
+        ("Slowest walk", f"{walks[row]:.1f} {unit}, fitted {walks[FITTED]:.1f}"),
+        (f"At {cruise}", f"{_revs(revs[row])}, fitted {_revs(revs[FITTED])} rpm"),
     ]
     return {
         "front": here.front,

@@ -148,15 +148,14 @@ def _column(result: Study, course: CourseResult, index: int) -> dict[str, str]:
     shifts = course.shifts(index)
     shift_change = shifts - course.shifts(FITTED)
     revs_fitted = result.estimate("cruise").value[FITTED]
-    return {
+    measured = f"{measure_name(setup)[:1].upper()}{measure_name(setup)[1:]}"
+    found = {
         "Final drive ratio": f"{ratio:.2f}{share(ratio / float(result.ratios[FITTED]))}",
         "Roll-out": f"{units.text(float(turn[0]), 'length', system)} {turn[1]}",
         "Largest pull in 1st": f"{level('pull', force)}\n{_held_back(result, index)}".strip(),
         "Geared speed, rev limit in top": level("geared", speed),
         "Top speed": top_speed(),
-        f"{measure_name(setup)[:1].upper()}{measure_name(setup)[1:]}": "\n".join(
-            filter(None, (level("measure", (factor, unit)), hangs_on))
-        ),
+        measured: "\n".join(filter(None, (level("measure", (factor, unit)), hangs_on))),
         "Slowest with clutch out, 1st": level("clutch-out", speed),
         f"Engine at {cruise}": "no gear holds it"
         if math.isnan(revs)
@@ -169,6 +168,9 @@ def _column(result: Study, course: CourseResult, index: int) -> dict[str, str]:
         "Shifts there": f"{shifts}"
         + ("" if index == FITTED else f"\n{shift_change:+d}".replace("-", "−")),
     }
+    if setup.measure == "clutch_out":  # it has a row of its own in any case
+        del found[measured]
+    return found
 
 
 def _held_back(result: Study, index: int) -> str:

@@ -64,6 +64,7 @@ class Bench {
     this.charts?.ground();
     this.#say("table", { table });
     this.repaint();
+    if (!this.moving) this.#summary();
   }
 
   // What a bike that is only begun does not have yet is asked for where it would be shown.
@@ -221,15 +222,21 @@ class Bench {
   #rest() {
     this.moving = false;
     this.charts?.draw();
+    this.#summary();
     const { row } = this.slots[this.picked];
     if (row >= 0) {
-      const { verdicts, said, texts } = this.table.meta;
+      const { verdicts, texts } = this.table.meta;
       const changes = texts[row].map((words) => words.join(" ")).join("; ");
       this.#text(this.part("live"), `${this.slots[this.picked].name} ${changes}. ${verdicts[row]}`);
-      this.#text(this.root.querySelector("[data-chart=shift] [data-summary]"), said[row]);
     }
     this.#say("rest", { slots: this.slots, picked: this.picked });
     this.#tell();
+  }
+
+  // What the shift chart shows, for a screen reader.
+  #summary() {
+    const said = this.table.meta.said[this.slots[this.picked].row];
+    this.#text(this.root.querySelector("[data-chart=shift] [data-summary]"), said ?? "");
   }
 
   #tell() {
@@ -281,12 +288,13 @@ class Bench {
       fitted: [fitted.front, fitted.rear, "fitted"],
       "front-1": [slot.front - 1, slot.rear, "−1 front"],
       "front+1": [slot.front + 1, slot.rear, "+1 front"],
-      "same-1": [slot.front, less, less ? `rear ${less} ≈ −1 front` : "no rear ≈ −1 front"],
-      "same+1": [slot.front, more, more ? `rear ${more} ≈ +1 front` : "no rear ≈ +1 front"],
+      "same-1": [slot.front, less, `rear ${less} ≈ −1 front`],
+      "same+1": [slot.front, more, `rear ${more} ≈ +1 front`],
     };
     for (const chip of this.root.querySelectorAll("[data-chip]")) {
       const [front, rear, text] = offers[chip.dataset.chip];
       this.#text(chip, text);
+      chip.classList.toggle("bn-none", !rear); // keeps its place: nothing jumps
       chip.disabled = !this.has(front, rear);
       chip.onclick = () => this.set(front, rear);
     }

@@ -36,6 +36,15 @@ export class Charts {
       bench.cursor(plot.speedAt(event.clientX - plot.place.getBoundingClientRect().left));
     });
     plot.place.addEventListener("pointerleave", () => bench.cursor(null));
+    // By keyboard the arrows move the cursor, by one unit of speed.
+    plot.place.addEventListener("keydown", (event) => {
+      const step = { ArrowLeft: -1, ArrowRight: 1 }[event.key];
+      if (!step) return;
+      event.preventDefault();
+      const [factor] = bench.table.meta.speed;
+      bench.cursor(Math.max(0, Math.round((bench.cursorSpeed ?? 0) * factor) + step) / factor);
+    });
+    plot.place.addEventListener("focusout", () => bench.cursor(null));
   }
 
   // Above the lines, where the hand came from (bench_glide.js).

@@ -62,7 +62,8 @@ class Run {
     this.lanes = document.createElement("div");
     this.lanes.className = "bn-lanes";
     this.lanes.hidden = true;
-    root.querySelector(".bn-charts").append(this.lanes);
+    // Over the numbers of the hand: the charts are what is looked at.
+    root.querySelector(".bn-answer, .bn-charts").append(this.lanes);
   }
 
   get running() {
