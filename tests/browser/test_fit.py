@@ -58,6 +58,9 @@ def test_both_sprockets_never_shows_an_old_pair(open_page):
         field.press("Enter")
         verdict_becomes(page, text)
         expect(field).to_have_value(text)
+        # The slider hears of it by a message of its own.
+        rear = page.get_by_role("slider", name="Rear sprocket", exact=True)
+        expect(rear).to_have_attribute("aria-valuenow", f"{text.partition('/')[2]}.0")
 
     type_pair("13/50")
     press_slider(page, "Rear sprocket", "ArrowRight", 1)

@@ -60,7 +60,7 @@ def test_a_measure_that_was_refused_and_one_that_was_taken(open_page):
     room.press("Tab")
     wrong = page.locator(".ge-field", has=room).locator(".ge-answer")
     expect(wrong).not_to_be_empty()
-    said = wrong.inner_text()
+    said = wrong.text_content()
     away_and_back(page, "back")
     open_lids(page)
     expect(room).to_have_value("12 furlongs")

@@ -46,5 +46,4 @@ RIDERS: Mapping[str, CourseRider] = MappingProxyType(
     }
 )
 """Ready riders; their figures are our own choice, measured on nobody. At ease the clutch of a big
-single slips at 1970 rpm, as riding schools teach (1500 to 2000 rpm: a page for learners, name
-withheld)."""
+single slips at 1970 rpm; 1500 to 2000 rpm are common practice (no source)."""

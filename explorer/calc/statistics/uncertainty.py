@@ -195,22 +195,3 @@ def difference(estimate: Estimate, baseline: int, candidate: int) -> Difference:
         contributions=contributions,
         curvatures=curvatures,
     )
-
-
-def distinguishable(
-    difference: Scalar, standard_uncertainty: Scalar, coverage: float = COVERAGE
-) -> bool | FloatArray:
-    """Whether a difference is larger than the spread of the inputs explains.
-
-    Args:
-        difference: Candidate less baseline [any unit].
-        standard_uncertainty (float or array, non-negative): Standard uncertainty of the difference
-            itself, not of either level [unit of the difference].
-        coverage (float, positive): Standard uncertainties that a difference must exceed [-].
-
-    Returns: True where it is larger; False where either is NaN [-].
-
-    >>> bool(distinguishable(0.08, 0.01)), bool(distinguishable(0.08, 0.05))
-    (True, False)
-    """
-    return np.abs(difference) > coverage * np.asarray(standard_uncertainty)

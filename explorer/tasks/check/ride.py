@@ -262,8 +262,8 @@ class RideCards:
             help_line(
                 f"GPX 1.0 or 1.1, FIT, or a table as CSV: its columns are shown here, and you can "
                 f"put them right. Several files make one ride: at most {MOST_FILES}, together at "
-                f"most {MOST_BYTES / 1e6:.0f} MB, which is more than twelve hours at one point a "
-                "second. The files stay in this visit: nothing is stored here."
+                f"most {MOST_BYTES / 1e6:.0f} MB: twelve hours at one point a second. The files "
+                "stay in this visit: nothing is stored here."
             ),
             widgets.HBox([self._demo, demo]).add_class("ge-ride-demo"),
             help_line("Invented for the demo: a ride of this bike, computed, with noise."),
