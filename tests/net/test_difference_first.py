@@ -16,6 +16,8 @@ BAND = r"(?:± [\d.]+|\+[\d.]+/−[\d.]+)"
 UNIT = r"(km/h|mph|s|N|lbf|%|rpm)\b"
 LEVEL = re.compile(rf"(?<![+−\d.,/])(\d[\d.,]*) {BAND} {UNIT}")
 DIFFERENCE = re.compile(rf"[+−]\d[\d.,]* {BAND} {UNIT}")
+FIRST = re.compile(rf"(?:.* Top speed: )?{DIFFERENCE.pattern}")
+"""At a tile's beginning; the verdict names what it is of."""
 PAGES = ("gearing", "ground", "compare", "lesson", "fit", "wants")
 """The check page sets what was measured against what was computed; that is no difference of two
 set-ups."""
@@ -57,6 +59,6 @@ def test_the_difference_stands_first_on_the_bench(page):
                 continue
             for tile in text.splitlines():
                 if DIFFERENCE.search(tile):
-                    assert DIFFERENCE.match(tile), (query, tile)
+                    assert FIRST.match(tile), (query, tile)
                     seen += 1
     assert seen > 100
