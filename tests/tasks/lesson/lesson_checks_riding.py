@@ -165,6 +165,44 @@ def so_many_compromises(facts, said):
     assert int(said[1]) == int(np.sum(pairs.best_compromise)) and int(said[2]) == pairs.front.size
 
 
+def _differences(facts):
+    """Chosen less fitted [km/h]: top speed; slowest speed with the clutch out, at 1.2 times idle
+    (common practice, no source)."""
+    drive, top = facts.result.drive, facts.result.top.speed
+    both = drive.overall, drive.radius
+    overalls, radii = (np.broadcast_to(each, both[0].shape)[:, 0, 0] for each in both)
+    slowest = 1.2 * np.ravel(drive.idle_speed)[0] * radii / overalls
+    found = {"Top speed": top, "Slowest with the clutch out in 1st": slowest}
+    return {name: 3.6 * (speed[CHOSEN] - speed[FITTED]) for name, speed in found.items()}
+
+
+def _ends(said):
+    """Both ends of the interval that is printed behind a difference."""
+    change, even, above, below = said[2], said[3], said[4], said[5]
+    return value(change) - value(even or below), value(change) + value(even or above)
+
+
+def against_fitted(facts, said):
+    low, high = _ends(said)
+    assert near(said[2], _differences(facts)[said[1]])
+    # As printed the band may touch zero, never hold it: it is rounded up.
+    assert low > -1e-9 or high < 1e-9, "a sign that its band does not carry"
+
+
+def no_real_change(facts, said):
+    low, high = _ends(said)
+    assert near(said[2], _differences(facts)[said[1]])
+    assert low <= 0 <= high
+
+
+def difference_is_known_better(facts, _):
+    """Than the surer of the two figures, or as well where neither hangs on anything."""
+    study = facts.result
+    band, levels = study.change("measure").band, study.estimate("measure").band
+    widths = levels.below + levels.above
+    assert band.below + band.above <= widths[[FITTED, CHOSEN]].min()
+
+
 def roll_out_share(facts, said):
     assert near(said[1], facts.limiter_speeds[CHOSEN, -1] * 3.6 * 0.01)
 

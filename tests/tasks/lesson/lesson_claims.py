@@ -24,12 +24,14 @@ from tests.tasks.lesson.lesson_checks import (
     what_differs,
 )
 from tests.tasks.lesson.lesson_checks_riding import (
+    against_fitted,
     as_hard,
     at_the_limit,
     bend_asked,
     bend_said,
     challenge_asked,
     clutch_slips,
+    difference_is_known_better,
     division_rule,
     each_gain_costs,
     enough,
@@ -44,6 +46,7 @@ from tests.tasks.lesson.lesson_checks_riding import (
     no_challenge,
     no_gear_runs,
     no_harder_pull,
+    no_real_change,
     not_measured,
     nothing_holds,
     one_gear,
@@ -73,6 +76,7 @@ from tests.tasks.lesson.lesson_checks_riding import (
 
 PAIR = r"(\d+)/(\d+)"
 ASKED = rf"{PAIR}(?: instead of \d+/\d+)?"
+BAND = r"(?:± ([0-9.]+)|\+([0-9.]+)/−([0-9.]+))"
 WHERE = r".+?, (?:level|-?[0-9.]+ % slope), .+ altitude"
 
 # What each step says beside its questions, as a pattern of a whole sentence, and its check.
@@ -257,6 +261,9 @@ CLAIMS = {
         (r"Before any sprocket come clutch, tyre pressure and technique\.", by_definition),
         (r"Best compromises, on the line: (\d+) of (\d+) pairs\.", so_many_compromises),
         (r"What one of them gains in one it pays for in the other\.", each_gain_costs),
+        (rf"(.+): {NUMBER} {BAND} km/h against fitted\.", against_fitted),
+        (rf"(.+): no real change \({NUMBER} {BAND} km/h\)\.", no_real_change),
+        (r"Both gearings are on the same bike, so the difference .*", difference_is_known_better),
         (r"Which is right depends on what you need\.", by_definition),
         (
             rf"One per cent of roll-out is one per cent of speed at a given rpm: {NUMBER} km/h .*",
@@ -315,9 +322,6 @@ CLAIMS = {
         (r"Change one thing at a time, then measure\.", by_definition),
     ],
 }
-
-# The certainty of a difference is the Study's, and has its own tests on every page.
-ELSEWHERE = r".*(?: ± |within the uncertainty|better known than either|In 95 of 100|[+−][0-9.]+ ).*"
 
 # Commands, questions back, and the wrong answers that are quoted to be put right.
 NO_CLAIM = (
