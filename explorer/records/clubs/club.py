@@ -141,14 +141,14 @@ def units_offered() -> Literal["metric", "imperial"]:
 
 
 def bikes_in_words() -> str:
-    """Whose bikes these are, as the beginning of a sentence.
+    """Whose bikes these are: a sentence, or its beginning.
 
     >>> bikes_in_words()
     'All but a bike of your own are invented demo bikes'
     """
     club = club_here()
     return (
-        "The club's bikes"
+        "All but a bike of your own are the club's"
         if club is not None and club.own_bikes
         else "All but a bike of your own are invented demo bikes"
     )

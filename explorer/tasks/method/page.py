@@ -34,7 +34,7 @@ def _intro() -> str:
     )
     said = (
         "How every number of these pages is computed, what is left out, and how well it agrees "
-        f"with published values. {bikes_in_words()} are offered. "
+        f"with published values. {bikes_in_words()}. "
     )
     return said + (f"The other pages: {others}" if others else "")
 

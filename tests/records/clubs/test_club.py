@@ -233,7 +233,7 @@ def test_text_that_looks_like_a_script_is_kept_as_text():
 def test_pages_offer_what_the_club_says(at_club):
     assert list(bikes_offered()) == ["club-trail-200", "club-youth-80"]
     assert units_offered() == "metric"
-    assert bikes_in_words() == "The club's bikes"
+    assert bikes_in_words() == "All but a bike of your own are the club's"
     assert [name for name in (*PAGES, "lesson", "wants") if is_served(name)] == list(PAGES)
 
 

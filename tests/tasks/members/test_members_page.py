@@ -159,7 +159,7 @@ def test_a_page_without_a_link_opens_with_the_clubs_bike_and_units(club_folder):
     for page in (GearingPage(), LessonPage()):
         setup = page.state.choice.setup
         assert (setup.bike_id, setup.units) == ("club-youth-80", "imperial")
-        assert "The club&#39;s bikes" in " ".join(texts_of(page.widget))
+        assert "are the club&#39;s" in " ".join(texts_of(page.widget))
     assert "bike=club-youth-80" in LogbookPage().state.choice.address
     assert "units=imperial" in LogbookPage().state.choice.address
     # A link that says its units is shown in them.
