@@ -17,8 +17,9 @@ from explorer.records.setups.comparison import Fitment
 from explorer.records.setups.setup import Setup
 from explorer.records.tyre import rollout
 from explorer.study.certainty import spreads_of
+from explorer.study.driven import Driven
 from explorer.study.goals import MEASURES, measure_of
-from explorer.study.question import Driven, conditions_of, surface_of, vehicle_of
+from explorer.study.question import conditions_of, surface_of, vehicle_of
 
 _NOT_IN_THE_PAIRS = {
     "front": 13,

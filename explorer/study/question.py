@@ -1,4 +1,4 @@
-"""The question of a study: a bike on a ground with several set-ups, and the drive of each."""
+"""The question of a study: a bike on a ground with several set-ups, as the physics takes them."""
 
 from dataclasses import dataclass
 from functools import cached_property
@@ -11,78 +11,14 @@ from explorer.calc import gearing
 from explorer.calc.atmosphere import air_density, standard_atmosphere
 from explorer.calc.drivetrain.chain_losses import with_sprockets
 from explorer.calc.drivetrain.drive import Drive
-from explorer.calc.drivetrain.launch import slowest_clutch_out_speed
-from explorer.calc.drivetrain.top_speed import TopSpeed, top_speed
 from explorer.calc.engine.power_correction import power_factor, within_validity
-from explorer.calc.motion.measures import steepest_slope_by_gear
-from explorer.calc.motion.shift_points import ShiftPoints, shift_points
 from explorer.calc.vehicle import Conditions, FloatArray, Vehicle
 from explorer.records.bikes.bike import Bike
 from explorer.records.ground.surfaces import Surface, surfaces
 from explorer.records.setups.comparison import Fitment
 from explorer.records.setups.setup import Setup
 from explorer.records.tyre import Rollout, rollout
-
-_CURVE_POINTS = 25
-
-
-class Driven:
-    """Several cases on one ground.
-
-    Args:
-        drive: Vehicle, conditions and final drive ratios [SI].
-    """
-
-    def __init__(self, drive: Drive) -> None:
-        self.drive = drive
-
-    @cached_property
-    def top(self) -> TopSpeed:
-        """Top speeds, in each gear too [m/s]."""
-        return top_speed(self.drive)
-
-    @cached_property
-    def shifts(self) -> ShiftPoints:
-        """Best shift points [m/s]."""
-        return shift_points(self.drive, self.top)
-
-    @cached_property
-    def engine_speed(self) -> FloatArray:
-        """From idle to the rev limit [rad/s]."""
-        idle, limiter = self.drive.idle_speed, self.drive.limiter_speed
-        return idle + np.linspace(0, 1, _CURVE_POINTS) * (limiter - idle)
-
-    @cached_property
-    def road_speed(self) -> FloatArray:
-        """At each engine speed, shape (cases, gears, points) [m/s]."""
-        return self.engine_speed * self.drive.radius / self.drive.overall
-
-    @cached_property
-    def limiter_speeds(self) -> FloatArray:
-        """Road speed at the rev limit, shape (cases, gears) [m/s]."""
-        return (self.drive.limiter_speed * self.drive.radius / self.drive.overall)[:, :, 0]
-
-    @cached_property
-    def engine_pull(self) -> FloatArray:
-        """Pull that the engine has for the tyre, shape (cases, gears, points) [N]."""
-        return self.drive.pull(self.drive.torque(self.engine_speed), self.drive.overall)
-
-    @cached_property
-    def pull(self) -> FloatArray:
-        """What of it grip and balance allow [N]."""
-        return np.minimum(
-            self.engine_pull, np.minimum(self.drive.grip_thrust, self.drive.wheelie_thrust)
-        )
-
-    @cached_property
-    def clutch_out(self) -> FloatArray:
-        """Slowest speed with the clutch out, shape (cases, gears) [m/s]."""
-        return slowest_clutch_out_speed(self.drive)
-
-    @cached_property
-    def steepest_slope(self) -> FloatArray:
-        """Slope angle that each gear holds, shape (cases, gears) [rad]."""
-        return steepest_slope_by_gear(self.drive)
+from explorer.study.driven import Driven
 
 
 def vehicle_of(bike: Bike, setup: Setup) -> Vehicle:

@@ -51,6 +51,7 @@ from explorer.records.ground.course import courses
 from explorer.records.setups.setup import Setup
 from explorer.study.certainty import spreads_of
 from explorer.study.course import CourseResult, PairRides, ride_all, ride_pairs
+from explorer.study.driven import Driven
 from explorer.study.engine_figures import EngineFigures, engine_figures
 from explorer.study.goals import (
     BY_SHIFTING,
@@ -61,7 +62,7 @@ from explorer.study.goals import (
     shift_speed,
 )
 from explorer.study.pairs import Pairs, pairs_of
-from explorer.study.question import Driven, Question, surface_of
+from explorer.study.question import Question, surface_of
 
 FITTED, CHOSEN = 0, 1
 

@@ -20,8 +20,8 @@ from explorer.records.data_folder import DATA
 from explorer.records.ground.course import courses
 from explorer.records.ground.surfaces import surfaces
 from explorer.records.setups.setup import Setup
+from explorer.study.driven import Driven
 from explorer.study.goals import MEASURES
-from explorer.study.question import Driven
 from explorer.study.study import CHOSEN, FIGURES, FITTED, Study
 
 DRAWS = 500

@@ -18,8 +18,9 @@ from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.setup import Setup
 from explorer.records.tyre import rollout
+from explorer.study.driven import Driven
 from explorer.study.engine_figures import engine_figures
-from explorer.study.question import Driven, conditions_of, vehicle_of
+from explorer.study.question import conditions_of, vehicle_of
 from explorer.study.study import CHOSEN, FIGURES, FITTED
 from explorer.study.wants.kinds import read_want
 from explorer.study.wants.scene import Scene

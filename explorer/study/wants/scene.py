@@ -12,9 +12,10 @@ from explorer.records.bikes.bike import Bike
 from explorer.records.ground.course import courses
 from explorer.records.setups.setup import Setup
 from explorer.records.tyre import rollout
+from explorer.study.driven import Driven
 from explorer.study.engine_figures import EngineFigures, engine_figures
 from explorer.study.fit_chain import sold
-from explorer.study.question import Driven, conditions_of, vehicle_of
+from explorer.study.question import conditions_of, vehicle_of
 
 
 class Scene(Driven):
