@@ -10,7 +10,8 @@ import time
 import numpy as np
 
 from explorer.calc.example import example_conditions, example_vehicle
-from explorer.calc.ride.calibration import COASTING, PARAMETERS, calibrate, usual_prior
+from explorer.calc.ride.calibration import calibrate, usual_prior
+from explorer.calc.ride.calibration_model import COASTING, PARAMETERS
 from tests.calc.ride.simulated_measurements import PLAN, rides, truths
 
 PLANS = {

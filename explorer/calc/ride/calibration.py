@@ -11,37 +11,14 @@ from typing import NamedTuple
 import numpy as np
 
 from explorer.calc.ride.calibration_model import (
-    BACK,
-    BOTH_WAYS,
-    COASTING,
     PARAMETERS,
-    THERE,
-    HeldSpeed,
     Observation,
     ObservationModel,
     Prior,
     Residual,
-    TimedRun,
     Trace,
 )
 from explorer.calc.vehicle import Conditions, FloatArray, Vehicle
-
-__all__ = [
-    "BACK",
-    "BOTH_WAYS",
-    "COASTING",
-    "PARAMETERS",
-    "THERE",
-    "Calibration",
-    "HeldSpeed",
-    "Observation",
-    "Prior",
-    "Residual",
-    "TimedRun",
-    "Trace",
-    "calibrate",
-    "usual_prior",
-]
 
 
 class Calibration(NamedTuple):
@@ -128,6 +105,7 @@ def calibrate(
         memory).
 
     >>> from explorer.calc.example import example_conditions, example_vehicle
+    >>> from explorer.calc.ride.calibration_model import BACK, COASTING, THERE, TimedRun
     >>> prior = usual_prior(example_vehicle(), example_conditions(), 0.011)
     >>> ride = [TimedRun(20.0, 10.0, 15.0, COASTING, way, 0.1) for way in (THERE, BACK)]
     >>> fit = calibrate(example_vehicle(), example_conditions(), 48 / 14, 2.0, ride, prior)

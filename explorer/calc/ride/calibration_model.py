@@ -260,7 +260,11 @@ class ObservationModel:
         # Even a perfect fit is no surer than the last digit of a speed.
         finest = min(trace.speed_uncertainty for trace in self._traces) / 10
         alike = (1 + in_time) / (1 - in_time)
-        student = stdtrit(max(values / alike - fitted, _FEWEST_FREE), 0.975) / ndtri(0.975)
+        # The correlation is judged from them too: r is sure to √((1 − r²)/n) (Bartlett, from memory),
+        # which is to the uncertainty of a speed what n (1 − r²)/2 degrees of freedom are.
+        freedom = max(values / alike - fitted, _FEWEST_FREE)
+        freedom = 1 / (1 / freedom + 2 / (values * (1 - in_time**2)))
+        student = stdtrit(freedom, 0.975) / ndtri(0.975)
         return max(float(noise), finest), in_time, float(np.sqrt(alike) * student)
 
     def residuals(

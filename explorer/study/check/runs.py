@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from explorer.calc.ride.calibration import BACK, COASTING, THERE, Trace
+from explorer.calc.ride.calibration_model import BACK, COASTING, THERE, Trace
 from explorer.calc.ride.ride_speed import covered
 from explorer.calc.ride.run_stretches import coasting_stretches, pulling_stretches
 from explorer.records.rides.ride import Ride, Segment

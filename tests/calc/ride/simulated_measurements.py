@@ -11,7 +11,7 @@ import numpy as np
 from scipy.interpolate import PchipInterpolator
 
 from explorer.calc.example import example_conditions, example_vehicle
-from explorer.calc.ride.calibration import BACK, COASTING, THERE, Trace
+from explorer.calc.ride.calibration_model import BACK, COASTING, THERE, Trace
 
 G0 = 9.80665
 GEAR = 2

@@ -7,27 +7,24 @@ import dataclasses
 
 import numpy as np
 import pytest
-from scipy.special import ndtr, ndtri
 
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.drivetrain.top_speed import top_speed
 from explorer.calc.example import example_conditions, example_vehicle
 from explorer.calc.motion import measures
 from explorer.calc.motion.shift_points import shift_points
-from explorer.calc.ride.calibration import (
+from explorer.calc.ride.calibration import calibrate, usual_prior
+from explorer.calc.ride.calibration_model import (
     BACK,
     BOTH_WAYS,
     COASTING,
     PARAMETERS,
     THERE,
     HeldSpeed,
+    ObservationModel,
     TimedRun,
     Trace,
-    calibrate,
-    usual_prior,
 )
-from explorer.calc.ride.calibration_model import ObservationModel
-from explorer.study.check.calibrate_result import MASS_SHARE, STATED
 from tests.calc.random_setups import random_setup
 from tests.calc.ride.coastdown import (
     coast_speed,
@@ -193,49 +190,6 @@ def test_residuals_belong_to_their_observations():
 def test_nothing_to_fit_is_said(seen, words):
     with pytest.raises(ValueError, match=words):
         calibrate(VEHICLE, CONDITIONS, 48 / 14, 2.0, seen, PRIOR)
-
-
-def test_the_stated_interval_holds_with_a_mass_that_is_off_by_five_per_cent():
-    """60 rides; 1000 of each case in tests/bench/bench_mass.py."""
-    rng = np.random.default_rng(21)
-    known = MASS_SHARE[STATED] * VEHICLE.mass
-    prior = usual_prior(VEHICLE, CONDITIONS, 0.0115, mass_uncertainty=known)
-    truth = dataclasses.replace(
-        truths(rng, prior, 60), mass=VEHICLE.mass * (1 + 0.05 * rng.choice([-1, 1], 60))
-    )
-    seen = rides(rng, truth, SHORT_PLAN)
-    fits = [calibrate(VEHICLE, CONDITIONS, 48 / 14, 2.0, each, prior) for each in seen]
-    assert coverage(fits, truth)[[DRAG, ROLLING, POWER]].min() >= 0.85
-    # With the mass taken for weighed, as before, the interval is far too narrow.
-    weighed = [calibrate(VEHICLE, CONDITIONS, 48 / 14, 2.0, each, PRIOR) for each in seen]
-    assert coverage(weighed, truth)[POWER] < 0.8
-
-
-def share_held(covariance, known, share):
-    """How often ± 2 standard uncertainties of the power hold with the mass off by a share, by the
-    normal law: the fit is nearly linear, so what the prior's mass is off moves it in proportion."""
-    shift = covariance[POWER, MASS] / known**2 * share * VEHICLE.mass
-    around = np.sqrt(covariance[POWER, POWER] - (covariance[POWER, MASS] / known) ** 2)
-    half = 2 * np.sqrt(covariance[POWER, POWER])
-    return ndtr((half - shift) / around) - ndtr((-half - shift) / around)
-
-
-@pytest.mark.parametrize("plan", [PLAN, SHORT_PLAN])
-def test_the_mass_s_own_uncertainty_is_marginalised_and_no_worst_case_added(plan):
-    """Stated as within 5 %: any error within, always the whole 5 %, normal: near 90 to 98 %
-    on one ride; 1000 simulated rides of each case are in tests/bench/README.md."""
-    known = MASS_SHARE[STATED] * VEHICLE.mass
-    prior = usual_prior(VEHICLE, CONDITIONS, 0.0115, mass_uncertainty=known)
-    rng = np.random.default_rng(5)
-    ride = rides(rng, truths(rng, prior, 1), plan)[0]
-    covariance = calibrate(VEHICLE, CONDITIONS, 48 / 14, 2.0, ride, prior).covariance
-    cases = {
-        "anything within 5 %": np.linspace(-0.05, 0.05, 201),
-        "always 5 %": 0.05,
-        "normal, 2.5 %": 0.025 * ndtri((np.arange(1000) + 0.5) / 1000),
-    }
-    held = {name: np.mean(share_held(covariance, known, each)) for name, each in cases.items()}
-    assert min(held.values()) > 0.87 and max(held.values()) < 0.988, held
 
 
 def test_few_speeds_make_the_interval_wider():
