@@ -268,6 +268,11 @@ class TextControl:
         finally:
             self._showing = False
 
+    def show_example(self, text: str) -> None:
+        """Show another example while the field is empty."""
+        if self._field.placeholder != text:
+            self._field.placeholder = text
+
     def answer(self, *texts: str, css_class: str = "ge-sentence") -> None:
         """Say what is wrong with what was typed, or nothing, in place of what was said before."""
         said = sentences(texts, css_class)

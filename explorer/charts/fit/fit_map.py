@@ -4,10 +4,11 @@ A bike has more rear sprockets than front ones, and a phone is higher than it is
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
-from bokeh.core.properties import field, value
+from bokeh.core.properties import field as column
+from bokeh.core.properties import value
 from bokeh.events import Tap
 from bokeh.models import ColumnDataSource, FixedTicker, HoverTool, LegendItem
 from bokeh.palettes import Colorblind8
@@ -84,7 +85,8 @@ class FitMapView:
         unit: Unit of the margin.
         decimals: Decimals with which it is written.
         chain: Which chain the map is for, in a few words.
-        narrowed: Whether rear sprockets are left out that go with none of the front ones.
+        left_out: Rear teeth that go with none of the front ones and are not shown [count].
+        left_out_verdict (array of int): Codes of their pairs [-].
     """
 
     fronts: NDArray[np.int_]
@@ -97,7 +99,8 @@ class FitMapView:
     unit: str = "mm"
     decimals: int = 0
     chain: str = "your chain"
-    narrowed: bool = False
+    left_out: NDArray[np.int_] = field(default_factory=lambda: np.empty(0, int))
+    left_out_verdict: NDArray[np.int_] = field(default_factory=lambda: np.empty(0, int))
 
     def __post_init__(self) -> None:
         shape = (len(self.fronts), len(self.rears))
@@ -138,10 +141,10 @@ class FitMapChart(Chart):
         self._legend.ncols = 2  # one row of all would be wider than a phone
         self.figure.rect(
             "x", "y", width=0.92, height=0.98, source=self._frames, fill_color=None,
-            line_color="colour", line_dash=field("dash"), line_width="width",
+            line_color="colour", line_dash=column("dash"), line_width="width",
         )  # fmt: skip
         marks = self.figure.scatter(
-            "x", "y", source=self._pairs, marker=field("marker"), size=12, fill_color="colour",
+            "x", "y", source=self._pairs, marker=column("marker"), size=12, fill_color="colour",
             line_color=palette.INK, line_width=1.2,
         )  # fmt: skip
         self.figure.text(
@@ -246,17 +249,20 @@ def describe(view: FitMapView) -> str:
 
     Returns: How many pairs each verdict has, and which front sprocket takes which rear ones.
     """
-    codes, numbers = np.unique(view.verdict, return_counts=True)
+    pairs = np.concatenate([view.verdict.ravel(), view.left_out_verdict.ravel()])
+    codes, numbers = np.unique(pairs, return_counts=True)
     counted = ", ".join(
         f"{number} {SIGNS[int(code)].word}" for code, number in zip(codes, numbers, strict=True)
     )
-    sentences = [f"Computed for {view.verdict.size} pairs with {view.chain}: {counted}."]
+    sentences = [f"Computed for {pairs.size} pairs with {view.chain}: {counted}."]
     for row, front in enumerate(view.fronts):
         rears = view.rears[view.verdict[row] == Verdict.FITS]
         if rears.size:
             sentences.append(f"Front {front}: fits with rear {_runs(rears)}.")
-    if view.narrowed:
-        sentences.append("The other rear sprockets fit with none of the front ones.")
+    if view.left_out.size:
+        sentences.append(
+            f"Not shown: rear {_runs(view.left_out)}, which fit with none of the front ones."
+        )
     return " ".join(sentences)
 
 

@@ -174,15 +174,6 @@ class Measurements:
         """Copy with the currency, typed anew; RecordError if it is none."""
         return self.changed({"prices": write_prices(self.prices[0], read_currency(text))})
 
-    @property
-    def defaults_used(self) -> tuple[str, ...]:
-        """One sentence for each default in use that needs a reason."""
-        return tuple(
-            f"{field.label}: {field.default}, {field.why}."
-            for field in FIT_FIELDS
-            if field.why and field.name not in self._values
-        )
-
     @cached_property
     def _texts(self) -> dict[str, str]:
         return {field.name: self.text(field.name) for field in FIT_FIELDS if self.text(field.name)}

@@ -8,6 +8,7 @@ from explorer.records.errors import RecordError
 from explorer.records.fields import Field
 from explorer.records.fitting.fit_fields import FIT_FIELDS
 from explorer.tasks.fit.state import FitState
+from explorer.tasks.fit.words import as_read
 
 _CHAIN_WORDS = {
     "keep": "Keep my chain",
@@ -60,6 +61,8 @@ class AnswerControls:
                     control.answer()
         for field in self._fields:
             control = self._controls.get(field.name)
+            if isinstance(control, TextControl):
+                control.show_example(self._example(field))
             if control is not None and field.name not in self._refused:
                 control.show(self._shown(field))
 
@@ -90,8 +93,14 @@ class AnswerControls:
             if not field.default:
                 options.insert(0, ("choose", ""))
             return ChoiceControl(field.label, field.help, options, self._shown(field), guarded)
-        example = field.example if not field.default else f"{field.default} unless typed"
-        return TextControl(field.label, field.help, self._shown(field), guarded, example)
+        return TextControl(
+            field.label, field.help, self._shown(field), guarded, self._example(field)
+        )
+
+    def _example(self, field: Field) -> str:
+        """What may be typed, or what counts until then."""
+        text = as_read(field, field.default or field.example, self._state.setup.units)
+        return f"{text} unless typed" if field.default else text
 
     def _take(self, name: str, text: str) -> None:
         control = self._controls[name]

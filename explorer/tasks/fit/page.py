@@ -184,7 +184,7 @@ FitPage = Page(
             ),
             fold(
                 "Defaults used where you left a field empty",
-                _list(lambda result: result.measured.defaults_used, "ge-help"),
+                _list(say.defaults_used, "ge-help"),
             ),
             fold("What this page does not know", listed(say.UNKNOWN_HERE)),
         ),

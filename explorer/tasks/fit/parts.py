@@ -161,12 +161,12 @@ class PartsAndSheet:
             faults.guard(self._typed_address),
             "https://club.example/fit",
         )
-        make = widgets.Button(
-            description="Make the fitting sheet",
-            tooltip="A file to print on A4 or Letter, or to tick off on a phone",
+        make = faults.button(
+            "Make the fitting sheet",
+            self._make,
+            "A file to print on A4 or Letter, or to tick off on a phone",
             button_style="primary",
         )
-        make.on_click(faults.guard(lambda _: self._make()))
         self._download = widgets.HTML()
         self.sheet = widgets.VBox(
             [

@@ -61,7 +61,8 @@ def map_view(result: FitResult) -> FitMapView:
             Choice.SHORTEST: "new chain, fewest links",
             Choice.NEW_CHAIN: f"new chain of {result.measured.new_links} links",
         }[result.choice],
-        narrowed=rears[shown].size < rears.size,
+        left_out=np.delete(rears, shown),
+        left_out_verdict=np.delete(verdict, shown, axis=1),
     )
 
 
@@ -209,7 +210,9 @@ def load_rows(result: FitResult) -> list[tuple[str, str, str, str]]:
         return "same" if abs(change) < SAME else signed_percent(change)
 
     yes = {True: "yes", False: "no"}
-    metres_per_second = [f"{value:.1f} m/s" for value in load.speed]
+    near, far = ("ft", "mile") if system == "imperial" else ("m", "kilometre")
+    foot, mile = (units.known(f"1 {unit}", "distance") for unit in (near, far))
+    per_second = [f"{value / foot:.1f} {near}/s" for value in load.speed]
     degrees = [f"{value:.1f}°" for value in np.degrees(load.articulation)]
     turns = [f"{int(value)}" for value in load.repeat]
     return [
@@ -219,7 +222,7 @@ def load_rows(result: FitResult) -> list[tuple[str, str, str, str]]:
             share(load.pull),
         ),
         ("Chain tension at that pull", *map(force, load.tension), share(load.tension)),
-        ("Chain speed at the rev limit in top", *metres_per_second, share(load.speed)),
+        ("Chain speed at the rev limit in top", *per_second, share(load.speed)),
         ("Swing of a link on the front sprocket", *degrees, share(load.articulation)),
         (
             "Unevenness from the front sprocket's teeth",
@@ -227,8 +230,8 @@ def load_rows(result: FitResult) -> list[tuple[str, str, str, str]]:
             share(load.unevenness),
         ),
         (
-            "Bending of each joint per kilometre",
-            *(f"{value / (2 * np.pi):.0f} turns" for value in load.per_kilometre),
+            f"Bending of each joint per {far}",
+            *(f"{value * mile / (2000 * np.pi):.0f} turns" for value in load.per_kilometre),
             share(load.per_kilometre),
         ),
         ("Chain turns until a front tooth meets the same link", *turns, ""),

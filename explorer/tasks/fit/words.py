@@ -7,6 +7,8 @@ from explorer.app.fit_notes import axle_phrase, left_of_adjuster, length
 from explorer.calc.chain.chain_choice import Choice
 from explorer.calc.chain.chain_fit import Fit, Verdict
 from explorer.panels.html import sentences
+from explorer.records.fields import Field
+from explorer.records.fitting.fit_fields import FIT_FIELDS
 from explorer.study.fit_chain import axle_range
 from explorer.study.fit_gaps import Gap
 from explorer.study.fit_result import FitResult
@@ -47,6 +49,22 @@ HOW_TO_MEASURE = (
     "measure from the centre of the output shaft to the centre of the rear axle, chain taut, "
     "with a tape, on the chain side"
 )
+
+
+def as_read(field: Field, text: str, system: str) -> str:
+    """A text of a field's table in the reader's units."""
+    if field.kind != "length" or system == "metric" or not text[0].isdigit():
+        return text
+    return length(units.known(text, "length"), system)
+
+
+def defaults_used(result: FitResult) -> list[str]:
+    """One sentence for each default in use that needs a reason."""
+    return [
+        f"{field.label}: {as_read(field, field.default, result.setup.units)}, {field.why}."
+        for field in FIT_FIELDS
+        if field.why and not result.measured.text(field.name)
+    ]
 
 
 def pair(front: int, rear: int) -> str:

@@ -397,6 +397,7 @@ def test_imperial_units_everywhere():
         *effect_words.slack_sentences(result),
         views.options_table(result),
         str(views.gap_rows(result)),
+        *words.defaults_used(result),
     ]
     assert not any(re.search(r"\d mm\b", text) for text in texts)
 
@@ -479,9 +480,9 @@ def test_the_map_leaves_out_rear_sprockets_that_go_with_no_front_one():
     view, whole = views.map_view(result), result.map
     goes = np.isin(whole.verdict, (Verdict.FITS, Verdict.CLOSE)).any(axis=0)
     assert list(view.rears) == list(range(whole.rears[goes][0] - 1, whole.rears[goes][-1] + 2))
-    assert view.narrowed and view.verdict.shape == view.margin.shape
+    assert view.left_out.size and view.verdict.shape == view.margin.shape
     assert view.notes[0].startswith(f"{view.fronts[0]}/{view.rears[0]}: ")
     far = views.map_view(result_of("&rear=66", "bracken-125"))
     assert far.rears[-1] == 67
     unknown = views.map_view(result_of("", "bracken-125", links="", centre_distance=""))
-    assert list(unknown.rears) == list(range(38, 69)) and not unknown.narrowed
+    assert list(unknown.rears) == list(range(38, 69)) and not unknown.left_out.size
