@@ -63,6 +63,14 @@ class Faults:
 
         return guarded
 
+    def button(
+        self, name: str, action: Callable[[], None], tooltip: str | None = None, **named
+    ) -> widgets.Button:
+        """A button whose action runs inside the guard."""
+        made = widgets.Button(description=name, tooltip=tooltip, **named)
+        made.on_click(self.guard(lambda _: action()))
+        return made
+
     def say(self, *texts: str) -> None:
         """Show sentences in place of what was said before."""
         self._sayings += 1

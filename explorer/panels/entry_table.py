@@ -41,6 +41,7 @@ class EntryTable:
         on_change: Called without arguments whenever something was typed, added or taken out.
         help_text: One line above the table; empty for none.
         guard: Wraps what a rider sets off in what says its failure; for a table by itself, nothing.
+        complete: Gives a text of the column of a name as it is understood, with its unit.
 
     Attributes:
         widget: What the page places.
@@ -55,9 +56,10 @@ class EntryTable:
         on_change: Callable[[], None],
         help_text: str = "",
         guard: Callable[[Callable], Callable] = lambda callback: callback,
+        complete: Callable[[str, str], str] = lambda _, text: text,
     ) -> None:
         self._columns, self._most_rows, self._on_change = columns, most_rows, on_change
-        self._guard = guard
+        self._guard, self._complete = guard, complete
         self._lines: list[_Line] = []
         self._place = widgets.VBox().add_class("ge-entry-rows")
         self._answer = widgets.HTML().add_class("ge-answer")
@@ -83,9 +85,12 @@ class EntryTable:
         if self._answer.value != said:
             self._answer.value = said
 
-    def changed(self) -> None:
-        """Report that something was typed."""
-        self._on_change()
+    def changed(self, name: str, field: widgets.Widget) -> None:
+        """Report that something was typed, once it stands there as it is understood."""
+        if (understood := self._complete(name, field.value)) != field.value:
+            field.value = understood  # which reports it
+        else:
+            self._on_change()
 
     def take_out(self, line: "_Line") -> None:
         """Take a row out; of the last one only the texts go."""
@@ -126,8 +131,8 @@ class _Line:
         guard: Callable[[Callable], Callable],
     ) -> None:
         self._fields = {column.name: _field(column, texts) for column in columns}
-        for field in self._fields.values():
-            field.observe(guard(lambda _: table.changed()), "value")
+        for name, field in self._fields.items():
+            field.observe(guard(lambda _, at=(name, field): table.changed(*at)), "value")
         self._number = widgets.HTML().add_class("ge-row-number")
         remove = widgets.Button(description="Remove", tooltip="Take this row out")
         remove.on_click(guard(lambda _: table.take_out(self)))

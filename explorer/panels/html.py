@@ -63,15 +63,23 @@ def figures(rows: Iterable[tuple[str, str, str, str]], heads: tuple[str, str, st
     return table(("", *heads), rows)
 
 
-def table(heads: Iterable[str], rows: Iterable[Iterable[str]]) -> str:
-    """A table whose first column names the rows; escaped."""
-    head = Markup("").join(Markup('<th scope="col">{}</th>').format(text) for text in heads)
+def table(heads: Iterable[str], rows: Iterable[Iterable[str]], stacks: str = "") -> str:
+    """A table whose first column names the rows; escaped.
+
+    Args:
+        stacks: Class of one whose cells stand below one another on a phone, each with its head.
+    """
+    names = tuple(heads)
+    head = Markup("").join(Markup('<th scope="col">{}</th>').format(text) for text in names)
     row = Markup('<tr><th scope="row">{}</th>{}</tr>')
+    cell = Markup('<td data-label="{}">{}</td>' if stacks else "<td>{1}</td>")
     body = Markup("").join(
-        row.format(name, Markup("").join(Markup("<td>{}</td>").format(cell) for cell in cells))
-        for name, *cells in rows
+        row.format(first, Markup("").join(map(cell.format, names[1:], cells)))
+        for first, *cells in rows
     )
-    return Markup("<table><thead><tr>{}</tr></thead><tbody>{}</tbody></table>").format(head, body)
+    css = Markup(' class="ge-stack {}"').format(stacks) if stacks else ""
+    shown = Markup("<table{}><thead><tr>{}</tr></thead><tbody>{}</tbody></table>")
+    return shown.format(css, head, body)
 
 
 def tiles(entries: Iterable[tuple[str, str]]) -> str:

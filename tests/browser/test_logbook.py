@@ -83,6 +83,39 @@ def test_on_a_server_a_file_is_taken_along_and_opened_again(open_page, tmp_path)
     expect(other.get_by_role("row", name="Bracken 125, invented")).to_be_visible()
 
 
+def test_on_a_server_the_entries_come_back_from_the_browser(open_page):
+    """Nothing is stored on the server; two tabs of one browser do not undo each other's entries."""
+    page = open_page("logbook", "bike=bracken-125&rear=52")
+    page.get_by_text("the logbook is kept in this browser").wait_for()
+    page.get_by_label("Note", exact=True).fill("first\nof two " + "and a long line " * 9)
+    page.get_by_role("button", name="Keep this entry").click()
+    page.get_by_text("In this browser only").wait_for()
+    first = page.get_by_role("row", name="Bracken 125, invented").first
+    expect(first).to_be_visible()
+    fits = "table => table.scrollWidth <= table.closest('.ge-table').clientWidth"
+    assert page.locator(".ge-log-table").evaluate(fits)  # every column in sight, at 1280 px
+
+    other = page.context.new_page()
+    other.set_viewport_size({"width": 390, "height": 844})
+    other.goto(page.url, wait_until="commit")
+    row = other.get_by_role("row", name="Bracken 125, invented")
+    expect(row).to_contain_text("first")
+    assert other.locator(".ge-log-table").evaluate(fits)
+    assert other.evaluate("document.documentElement.scrollWidth") <= 390
+    other.get_by_label("Note", exact=True).fill("second")
+    other.get_by_role("button", name="Keep this entry").click()
+    other.get_by_text("2 entries, the newest first.").wait_for()
+    other.close()
+
+    page.get_by_label("Entry", exact=True).select_option(index=1)
+    page.get_by_role("button", name="Delete", exact=True).click()
+    page.get_by_role("button", name="Yes, delete it").click()
+    page.get_by_text("Deleted: ").wait_for()
+    page.reload(wait_until="commit")
+    expect(page.get_by_text("1 entry, the newest first.")).to_be_visible()
+    expect(page.get_by_role("row", name="Bracken 125, invented")).to_contain_text("second")
+
+
 @pytest.mark.long
 def test_what_a_ride_gave_is_filled_in_and_a_backup_is_gone_back_to(at_home, open_page):
     query = "bike=bracken-125&rear=52&log.measured=92+km/h+held;+%3Cb%3E&log.verdict=as+predicted"

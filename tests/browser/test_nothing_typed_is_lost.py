@@ -66,3 +66,38 @@ def test_a_measure_that_was_refused_and_one_that_was_taken(open_page):
     expect(room).to_have_value("12 furlongs")
     expect(page.locator(".ge-field", has=room).locator(".ge-answer")).to_have_text(said)
     expect(links).to_have_value("124")
+
+
+def test_measures_on_the_check_page(open_page):
+    """Rows of a table are in no link; the tab keeps them, and what was picked beside them."""
+    page = open_page("check", "bike=bracken-125&rear=52")
+    open_lids(page)
+    table = page.locator(
+        ".ge-card", has=page.get_by_role("heading", name="Timed roll-ons", exact=True)
+    )
+    table = table.filter(has_text="Throttle fully open")
+    rows = table.locator(".ge-entry-row")
+    table.get_by_role("button", name="Add a row").click()
+    expect(rows).to_have_count(2)
+    texts = {"Gear": "3", "From": "30", "To": "60 km/h", "There": "5,1, 5,3", "Back": "soon"}
+    for row, gearing in ((rows.nth(0), "fitted"), (rows.nth(1), "chosen")):
+        row.get_by_label("Gearing").select_option(gearing)
+        for label, text in texts.items():
+            row.get_by_label(label, exact=True).fill(text)
+        row.get_by_label("Back", exact=True).press("Tab")
+    expect(rows.nth(1).get_by_label("There", exact=True)).to_have_value("5,1, 5,3 s")
+    page.get_by_label("Weight with rider").select_option(index=2)
+    away_and_back(page, "back")
+    open_lids(page)
+    expect(rows).to_have_count(2)
+    for row, gearing in ((rows.nth(0), "fitted"), (rows.nth(1), "chosen")):
+        expect(row.get_by_label("Gearing")).to_have_value(gearing)
+        expect(row.get_by_label("From", exact=True)).to_have_value("30 km/h")
+        expect(row.get_by_label("Back", exact=True)).to_have_value("soon")
+    assert page.get_by_label("Weight with rider").evaluate("field => field.selectedIndex") == 2
+    # The kernel has them too: what was wrong is said again, and what is put right is compared.
+    table.get_by_text('Row 2: Back: "soon" does not begin with a number', exact=False).wait_for()
+    for row in (rows.nth(0), rows.nth(1)):
+        row.get_by_label("Back", exact=True).fill("4,9, 5,0")
+        row.get_by_label("Back", exact=True).press("Tab")
+    table.get_by_role("columnheader", name="Chosen less fitted").wait_for()

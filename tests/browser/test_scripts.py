@@ -9,6 +9,7 @@ from explorer.serve.contents import PAGES
 ALONE = (
     "own/page.js",
     "own/drafts.js",
+    "own/kept_entries.js",
     "own/typed.js",
     "own/no_formulas.js",
     "bokeh/bokeh.min.js",

@@ -5,6 +5,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
+from explorer import units
 from explorer.records.bikes.quantity import read_quantity
 from explorer.records.errors import RecordError
 from explorer.records.typed_text import quote, tidy
@@ -236,6 +237,29 @@ def read_times(name: str, text: str) -> tuple[tuple[float, ...], float]:
     return tuple(times), round(min(steps), 9)
 
 
+def with_unit(column: str, text: str, system: str) -> str:
+    """What was typed, with the unit that goes without saying behind a bare number.
+
+    Args:
+        column: Its name, as of the rows that are read here.
+        system: Reader's units.
+
+    >>> with_unit("from", "30", "metric"), with_unit("there", "5,1, 5,3", "metric")
+    ('30 km/h', '5,1, 5,3 s')
+    """
+    kind = _KINDS.get(column, "")
+    bare = "[0-9](?:[0-9.,;/ ]*[0-9])?" if kind == "time" else "[0-9]+(?:[.,][0-9]+)?"
+    if not kind or not re.fullmatch(bare, text.strip()):
+        return text
+    return f"{text.strip()} {units.display(1.0, kind, system)[1]}"
+
+
+_KINDS = {
+    "engine_speed": "engine speed",
+    **dict.fromkeys(("indicated", "gps", "from", "to"), "speed"),
+    **dict.fromkeys(("there", "back"), "time"),
+    "slope": "slope",
+}
 _LIMITS = {
     "speed": (_SPEED, '"45 km/h"'),
     "time": (_TIME, '"5.2 s"'),

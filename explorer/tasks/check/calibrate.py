@@ -11,7 +11,7 @@ from explorer.app.chart_widget import ChartWidget
 from explorer.app.faults import Faults
 from explorer.app.state import State
 from explorer.calc import gearing
-from explorer.calc.ride.calibration import Observation
+from explorer.calc.ride.calibration_model import Observation
 from explorer.calc.ride.ride_summary import TopSpeed
 from explorer.charts.ride import residual_chart
 from explorer.panels import widgets
@@ -25,6 +25,7 @@ from explorer.records.rides.typed_runs import (
     read_marked_speed,
     read_rows,
     read_timed_runs,
+    with_unit,
 )
 from explorer.records.setups.setup import Setup, fitted_rollout
 from explorer.records.tyre import rollout
@@ -104,23 +105,32 @@ class CalibrateCards:
         # Other rows shown are no act of the rider's: they take away nothing that was said.
         quietly = functools.partial(self._faults.guard, clears=False)
         self._tables = {
-            name: EntryTable(columns, [{}], MOST_ROWS, lambda: None, help_text, quietly)
+            name: EntryTable(
+                columns,
+                [{}],
+                MOST_ROWS,
+                lambda: None,
+                help_text,
+                quietly,
+                lambda column, text: with_unit(column, text, state.setup.units),
+            )
             for name, columns, help_text in _TABLES
         }
         self._from_ride = self._ride_widgets()
-        self._take_top = widgets.Button(
-            description="Take over from the ride",
-            tooltip="The speed held both ways; only if the throttle was fully open all the while",
+        self._take_top = self._faults.button(
+            "Take over from the ride",
+            self._use_top,
+            "The speed held both ways; only if the throttle was fully open all the while",
         )
-        self._take_top.on_click(self._faults.guard(lambda _: self._use_top()))
         self._top_gear: int | None = None
         self._values = widgets.HTML().add_class("ge-table")
         self._said = widgets.HTML()
         self._summary = widgets.HTML().add_class("ge-help")
         self._download = widgets.HTML()
-        self._use = widgets.Button(
-            description="Use the calibrated bike",
-            tooltip="Every number of the page then comes from it",
+        self._use = self._faults.button(
+            "Use the calibrated bike",
+            self._take,
+            "Every number of the page then comes from it",
             disabled=True,
         )
         self._chart = residual_chart.ResidualChart(words.residual_view(None, state.setup.units))
@@ -354,11 +364,9 @@ class CalibrateCards:
             self._state.use_bike(self._calibrated())
 
     def _assemble(self) -> widgets.Widget:
-        fit = widgets.Button(
-            description="Fit drag, rolling resistance and power", button_style="primary"
+        fit = self._faults.button(
+            "Fit drag, rolling resistance and power", self._fit, button_style="primary"
         )
-        fit.on_click(self._faults.guard(lambda _: self._fit()))
-        self._use.on_click(self._faults.guard(lambda _: self._take()))
         return widgets.VBox(
             [
                 widgets.HTML("<h2>Make the model yours: calibrate the bike</h2>"),

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from explorer import units
-from explorer.calc.ride.calibration import BACK, COASTING, THERE, Observation, Trace
+from explorer.calc.ride.calibration_model import BACK, COASTING, THERE, Observation, Trace
 from explorer.charts.ride.residual_chart import ResidualView
 from explorer.records.bikes.calibrated_bike import Fitted
 from explorer.study.check.calibrate_result import (

@@ -53,10 +53,7 @@ class ColumnControls:
             "It is", "", fields, "", faults.guard(lambda _: self._show_units())
         )
         self._unit = ChoiceControl("In", "", [("–", "")], "", lambda _: None)
-        use = widgets.Button(
-            description="Read it so", tooltip="Reads the file again; kept for files like it"
-        )
-        use.on_click(faults.guard(lambda _: self._say()))
+        use = faults.button("Read it so", self._say, "Reads the file again; kept for files like it")
         self.widget = widgets.VBox(
             [
                 self._shown,

@@ -17,6 +17,7 @@ from explorer.records.rides.typed_runs import (
     read_marked_speed,
     read_rows,
     read_timed_runs,
+    with_unit,
 )
 from explorer.study.check.compare_result import FITTED, Compared, Predictions, speedometer_line
 from explorer.study.study import CHOSEN, Study
@@ -76,30 +77,32 @@ class CompareCards:
         self._on_said = on_said
         self.found = Compared()
         self._faults = Faults()
+        card = functools.partial(
+            _TypedCard,
+            self._faults,
+            lambda column, text: with_unit(column, text, state.setup.units),
+        )
         self._cards = [
-            _TypedCard(
+            card(
                 "Speed at marked engine speeds, and the speedometer",
                 SPEED_COLUMNS,
                 "Hold an engine speed in a gear on the level, both ways; let the log or a second "
                 "person read. Three readings of the speedometer or more calibrate it.",
                 self._speeds,
-                self._faults,
             ),
-            _TypedCard(
+            card(
                 "Timed roll-ons",
                 RUN_COLUMNS,
                 "Throttle fully open in one gear from one speed to another, the same stretch, "
                 "three runs each way: the mean of both ways is free of wind and slope to first "
                 "order.",
                 self._roll_ons,
-                self._faults,
             ),
-            _TypedCard(
+            card(
                 "Hills",
                 HILL_COLUMNS,
                 "A hill of known slope, one gear, full throttle: did the speed stay up?",
                 self._hills,
-                self._faults,
             ),
         ]
         self.widget = widgets.VBox(
@@ -177,11 +180,12 @@ class _TypedCard:
 
     def __init__(
         self,
+        faults: Faults,
+        complete: Callable[[str, str], str],
         title: str,
         columns: Sequence[Column],
         help_text: str,
         say: Callable[[Sequence[dict[str, str]]], str],
-        faults: Faults,
     ) -> None:
         self._columns, self._say = columns, say
         self._table = EntryTable(
@@ -191,6 +195,7 @@ class _TypedCard:
             faults.guard(self.show),
             help_text,
             functools.partial(faults.guard, clears=False),
+            complete,
         )
         self._said = widgets.HTML().add_class("ge-table")
         self.widget = widgets.VBox(

@@ -250,11 +250,11 @@ class RideCards:
             shown.flush()
 
     def _assemble(self) -> widgets.Widget:
-        demo = widgets.Button(
-            description="Open the demo ride",
-            tooltip="A ride computed from the model with noise, invented for the demo",
+        demo = self._faults.button(
+            "Open the demo ride",
+            self._open_demo,
+            "A ride computed from the model with noise, invented for the demo",
         )
-        demo.on_click(self._faults.guard(lambda _: self._open_demo()))
         bring = card(
             "Your ride",
             self._faults.widget,

@@ -1,6 +1,5 @@
 """The entries of the logbook: one to write, those that are kept, two to compare, their files."""
 
-from collections.abc import Callable
 from datetime import date
 from urllib.parse import quote
 
@@ -71,17 +70,23 @@ class Entries:
         self._after = self._choice("After", "The newer entry.", lambda _: self._show_sheet())
         self._sheet = widgets.HTML()
         self._exports = widgets.HTML()
+        # What this browser kept of earlier visits comes in here (kept_entries.js).
+        self._browser = widgets.dressed(widgets.Text(), "ge-browser-book")
+        self._browser.observe(self._faults.guard(self._brought_back), "value")
+        self._in_browser = False
         self._confirm = widgets.VBox()
-        self._newer = self._button("Newer entries", lambda: self._turn(-1))
-        self._older = self._button("Older entries", lambda: self._turn(1))
+        self._newer = self._faults.button("Newer entries", lambda: self._turn(-1))
+        self._older = self._faults.button("Older entries", lambda: self._turn(1))
         self.entry = widgets.VBox([self._heading, self._form.widget]).add_class("ge-card")
         edit, delete = ("Edit", self._edit), ("Delete", self._ask_to_delete)
-        buttons = widgets.HBox([self._button(*edit), self._button(*delete)])
+        buttons = widgets.HBox([self._faults.button(*edit), self._faults.button(*delete)])
         self._to_edit = widgets.VBox([self._pick.widget, buttons])
         self.kept = [
             self._count,
             self._table,
-            widgets.HBox([self._newer, self._older, self._button("Read again", self._refresh)]),
+            widgets.HBox(
+                [self._newer, self._older, self._faults.button("Read again", self._refresh)]
+            ),
             self._to_edit,
             self._confirm,
         ]
@@ -105,11 +110,6 @@ class Entries:
     def _filled_in(self) -> dict[str, str]:
         return self._state.choice.filled_in
 
-    def _button(self, name: str, action: Callable[[], None]) -> widgets.Button:
-        button = widgets.Button(description=name)
-        button.on_click(self._faults.guard(lambda _: action()))
-        return button
-
     def _file_widgets(self) -> list[widgets.Widget]:
         opened = upload(
             "Open a logbook file",
@@ -120,6 +120,7 @@ class Entries:
         opened.add_class("ge-logbook-upload")  # page.js lets through what `read_file` takes
         return [
             self._exports,
+            self._browser,
             opened,
             help_line("At most 5 MB. Entries are added; none that stands here is overwritten."),
             self._where,
@@ -127,7 +128,8 @@ class Entries:
 
     def _show_where(self) -> None:
         """Where the logbook is, with its backups, and what is wrong with it."""
-        book, where, self._backups = self.book, words.ON_A_SERVER, None
+        book, self._backups = self.book, None
+        where = words.IN_THIS_BROWSER if self._in_browser else words.ON_A_SERVER
         if self._state.hurt:
             self._repair.show(self._state.hurt)
         if isinstance(book, LogbookStore):
@@ -135,6 +137,8 @@ class Entries:
             self._backups = BackupControls(book, self._faults, self._backed_up)
             if found := book.emptied():
                 self._repair.show([words.emptied_sentence(*found)], book)
+        at_home = isinstance(book, LogbookStore)
+        (self._exports.remove_class if at_home else self._exports.add_class)("ge-in-page")
         shown = [widgets.HTML(sentences([where], "ge-said"))]
         self._where.children = shown + ([self._backups.widget] if self._backups else [])
 
@@ -180,7 +184,8 @@ class Entries:
             self._form.answer(*error.sentences)
             return
         self._editing = self._doubted = None
-        self._form.saved(words.saved_sentence(kept, isinstance(self.book, LogbookStore)))
+        at_home = isinstance(self.book, LogbookStore)
+        self._form.saved(words.saved_sentence(kept, at_home, self._in_browser))
         self._show_editing()
         self._first = 0
         self._refresh_and_say()
@@ -210,8 +215,8 @@ class Entries:
             widgets.HTML(sentences([f"Delete “{name}” for good?"], "ge-said")),
             widgets.HBox(
                 [
-                    self._button("Yes, delete it", self._delete),
-                    self._button("No, keep it", self._ask_no_more),
+                    self._faults.button("Yes, delete it", self._delete),
+                    self._faults.button("No, keep it", self._ask_no_more),
                 ]
             ),
         ]
@@ -243,6 +248,17 @@ class Entries:
         merged = self.book.merge(incoming)
         self._first = 0
         self._refresh_and_say(words.merged_sentence(merged))
+
+    def _brought_back(self, change: dict) -> None:
+        """Take in what this browser kept; an empty text says that it has no room for more."""
+        self._in_browser = bool(change["new"])
+        self._show_where()
+        if not change["new"]:
+            raise RecordError(words.NO_ROOM)
+        merged = self.book.merge(read_file(change["new"].encode()))
+        self._refresh()
+        if merged.added and isinstance(self.book, LogbookStore):
+            self._say(words.merged_sentence(merged))
 
     def _backed_up(self, said: str) -> None:
         """After a backup or going back to one: an entry being edited may be another one now."""
@@ -277,7 +293,9 @@ class Entries:
             ],
             "ge-said",
         )
-        self._table.value = table(words.HEADS, words.table_rows(shown)) if shown else ""
+        self._table.value = (
+            table(words.HEADS, words.table_rows(shown), "ge-log-table") if shown else ""
+        )
         widgets.show_if(bool(shown), self._to_edit)
         widgets.show_if(self._first > 0, self._newer)
         more = self._first + words.ROWS_SHOWN < len(kept)

@@ -34,8 +34,8 @@ class RepairControls:
             "Go back to", "By the time it was made, the newest first.", [("none", NONE)], NONE,
             lambda _: None,
         )  # fmt: skip
-        self._back = self._button("Put this backup in its place", self._restore, faults)
-        self._anew = self._button("Begin a new logbook", self._begin, faults)
+        self._back = faults.button("Put this backup in its place", self._restore)
+        self._anew = faults.button("Begin a new logbook", self._begin)
         self.widget = widgets.VBox(
             [self._said, self._pick.widget, widgets.HBox([self._back, self._anew])]
         ).add_class("ge-caution")
@@ -74,9 +74,3 @@ class RepairControls:
         LogbookStore(logbook_file().parent, anew=True)
         kept = f" The file that was there is now {aside}." if aside else ""
         self._on_mended(f"A new logbook is begun.{kept}")
-
-    @staticmethod
-    def _button(name: str, action: Callable[[], None], faults: Faults) -> widgets.Button:
-        button = widgets.Button(description=name)
-        button.on_click(faults.guard(lambda _: action()))
-        return button

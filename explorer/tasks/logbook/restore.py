@@ -27,7 +27,7 @@ class BackupControls:
     """
 
     def __init__(self, store: LogbookStore, faults: Faults, on_done: Callable[[str], None]) -> None:
-        self._store, self._faults, self._on_done = store, faults, on_done
+        self._store, self._button, self._on_done = store, faults.button, on_done
         self._pick = ChoiceControl(
             "Backup",
             "By the time it was made, the newest first.",
@@ -91,8 +91,3 @@ class BackupControls:
 
     def _ask_no_more(self) -> None:
         self._confirm.children = []
-
-    def _button(self, name: str, action: Callable[[], None]) -> widgets.Button:
-        button = widgets.Button(description=name)
-        button.on_click(self._faults.guard(lambda _: action()))
-        return button

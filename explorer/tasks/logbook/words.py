@@ -39,7 +39,7 @@ HEADS = (
     "Hours",
     "Set-up",
 )
-_LONGEST_CELL = 160
+_LONGEST_CELL = 400
 """Characters of a text in the table; all of it is in the form and in the file [count]."""
 
 CAUTIONS = tuple(read_prose("cautions")["logbook"])
@@ -54,14 +54,21 @@ ON_A_SERVER = (
     "this browser until it is saved."
 )
 
-
+IN_THIS_BROWSER = (
+    "Nothing is stored on this server: the logbook is kept in this browser, and whoever uses it "
+    "can read it. It comes back when you open this page here again. Download it to have it "
+    "elsewhere too."
+)
+NO_ROOM = "This browser has no room for the logbook: download it before you leave."
 IN_THIS_PAGE = "Until then the logbook lives in this page only."
 KEEP_ALL_THE_SAME = "If it is right, press “Keep this entry” again."
 
 
-def saved_sentence(kept: Kept, on_disk: bool) -> str:
+def saved_sentence(kept: Kept, on_disk: bool, in_browser: bool) -> str:
     """What stands beside the button once an entry is kept."""
     where = "" if on_disk else " In this page only: download the logbook before you leave."
+    if in_browser and not on_disk:
+        where = " In this browser only: download the logbook to have it elsewhere too."
     return f"Saved: {name_of(kept)}.{where}"
 
 
@@ -105,8 +112,7 @@ def table_rows(kept: Sequence[Kept]) -> list[tuple[str | Markup, ...]]:
 
 
 def _cut(text: str) -> str:
-    line = " · ".join(text.splitlines())
-    return line if len(line) <= _LONGEST_CELL else f"{line[: _LONGEST_CELL - 1]}…"
+    return text if len(text) <= _LONGEST_CELL else f"{text[: _LONGEST_CELL - 1]}…"
 
 
 def _chain(entry: LogEntry) -> str:

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from explorer.app.state import State
-from explorer.calc.ride.calibration import BACK, COASTING, THERE
+from explorer.calc.ride.calibration_model import BACK, COASTING, THERE
 from explorer.records.bikes.bike import Bike
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.fitting.fit import Measurements

@@ -131,10 +131,39 @@ def test_a_speed_out_of_the_gear_s_reach_is_said(cards):
 
 
 def test_a_slip_is_answered_beside_the_table_and_the_text_stays(cards):
-    type_in(cards, 1, Gear="3", From="40", To="60 km/h", There="4 s", Back="4 s")
-    assert "Row 1: From: &#34;40&#34; has no unit" in said(cards)
+    type_in(cards, 1, Gear="3", From="40 kg", To="60 km/h", There="4 s", Back="4 s")
+    assert "Row 1: From: &#34;40 kg&#34; is a mass, not a speed" in said(cards)
     field = next(each for each in all_of(cards.widget, widgets.Text) if each.description == "From")
-    assert field.value == "40"
+    assert field.value == "40 kg"
+
+
+@pytest.mark.parametrize(
+    ("system", "speed", "outcome"),
+    [("metric", "40 km/h", 40 / 3.6), ("imperial", "40 mph", 17.8816)],
+)
+def test_a_bare_number_is_taken_and_said_back_with_its_unit(cards, system, speed, outcome):
+    """A mile an hour is 0.44704 m/s; what was taken stays what it is when the units change."""
+    cards._state.change(units=system)
+    type_in(cards, 0, Gear="3", Engine_speed="6000", Speedometer="42,5", GPS="40")
+    [row] = cards._cards[0]._table.rows
+    assert (row["engine_speed"], row["gps"]) == ("6000 rpm", speed)
+    assert row["indicated"] == f"42,5 {speed[3:]}"
+    [found] = cards.found.speeds
+    assert found.row.engine_speed == pytest.approx(6000 * np.pi / 30)
+    assert found.row.gps == pytest.approx(outcome)
+    type_in(cards, 1, Gear="3", From="20", To="30", There="3,1, 3,2", Back="3.0/3.3")
+    [row] = cards._cards[1]._table.rows
+    assert (row["from"], row["there"], row["back"]) == (
+        f"20 {speed[3:]}",
+        "3,1, 3,2 s",
+        "3.0/3.3 s",
+    )
+    assert [each.row.there for each in cards.found.runs] == [(3.1, 3.2)]
+    type_in(cards, 2, Gear="2", Slope="18")
+    assert [each.row.slope for each in cards.found.hills] == [0.18]
+    cards._state.change(units="metric" if system == "imperial" else "imperial")
+    cards.show()
+    assert cards.found.speeds[0].row.gps == pytest.approx(outcome)
 
 
 def test_a_refused_row_leaves_no_old_comparison(cards):

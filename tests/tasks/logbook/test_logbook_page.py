@@ -386,12 +386,12 @@ def test_saved_stands_by_the_button_until_something_else_is_done(page):
 def test_the_table_has_predicted_measured_and_note(page):
     keep(page, predicted="0.3 s sooner", results="5.4 s there\n5.0 s back", note="chain <dry>")
     html = page.part(Entries)._table.value
-    assert "0.3 s sooner" in html and "5.4 s there · 5.0 s back" in html
+    assert "0.3 s sooner" in html and "5.4 s there\n5.0 s back" in html
     assert "chain &lt;dry&gt;" in html
     keep(page, note="x" * 900)
     assert (
-        "x" * 159 + "…" in page.part(Entries)._table.value
-        and "x" * 160 not in page.part(Entries)._table.value
+        "x" * 399 + "…" in page.part(Entries)._table.value
+        and "x" * 400 not in page.part(Entries)._table.value
     )
 
 

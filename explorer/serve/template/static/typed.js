@@ -1,6 +1,7 @@
 // What is typed and not taken stays in this tab: a form half filled, a value that was refused. Who
-// leaves its page and comes back finds it there, and what was wrong is said again. The logbook's
-// form has drafts of its own (drafts.js).
+// leaves its page and comes back finds it there, and what was wrong is said again. So do tables of
+// rows, taken or not, and what was picked beside them: no link carries what was measured. The
+// logbook's form has drafts of its own (drafts.js).
 (() => {
   "use strict";
 
@@ -28,7 +29,6 @@
   }
 
   function putBack(field, text) {
-    typed.add(field);
     if (field.value === text) return;
     field.value = text;
     for (const kind of ["input", "change"]) field.dispatchEvent(new Event(kind, { bubbles: true }));
@@ -39,16 +39,71 @@
     const fields = [...document.querySelectorAll(FIELDS)].filter((field) => !typed.has(field));
     waiting = waiting.filter(([name, text]) => {
       const field = fields.find((each) => label(each) === name && !typed.has(each));
-      if (field) putBack(field, text);
+      if (field) {
+        typed.add(field);
+        putBack(field, text);
+      }
       return !field;
     });
   }
 
+  // --- Tables of rows, for each bike its own ---
+  const asked = new WeakMap();
+  let waitingTables = [];
+
+  const tablesKey = () => `${KEY}, tables, ${new URLSearchParams(location.search).get("bike")}`;
+  const tables = () => [...document.querySelectorAll("#ge-page .ge-entry-rows")];
+  const rowsOf = (table) => [...table.querySelectorAll(".ge-entry-row")]
+    .map((row) => [...row.querySelectorAll(".ge-entry-fields :is(input, select)")]);
+  const picks = () => [...document.querySelectorAll(
+    "#ge-page .ge-card:has(.ge-entry-rows) .ge-field select:not([multiple])")];
+
+  function tablesNow() {
+    const typedIn = tables().map((table) => rowsOf(table).map((row) => row.map((each) => each.value)));
+    const typedText = tables().some((table) => [...table.querySelectorAll("input")].some((each) => each.value.trim()));
+    return !typedText ? null : { tables: typedIn, picks: picks().map((each) => [label(each), each.value]) };
+  }
+
+  // Rows come one by one, each as its kernel has made it.
+  function lookAtTables() {
+    waitingTables = waitingTables.filter(([place, texts]) => {
+      const table = tables()[place];
+      const rows = table ? rowsOf(table) : [];
+      if (rows.length >= texts.length) {
+        texts.forEach((row, n) => row.forEach((text, m) => rows[n][m] && putBack(rows[n][m], text)));
+        return false;
+      }
+      if (table && asked.get(table) !== rows.length) {
+        asked.set(table, rows.length);
+        table.parentElement.querySelector(":scope > button").click();
+      }
+      return true;
+    });
+  }
+
+  function beginTables() {
+    let kept = null;
+    try { kept = JSON.parse(store((place) => place.getItem(tablesKey()))); } catch { return; }
+    // What stands there already is newer.
+    if (!kept || tablesNow()) return;
+    for (const [name, value] of kept.picks) {
+      const field = picks().find((each) => label(each) === name);
+      if (field && [...field.options].some((each) => each.value === value)) putBack(field, value);
+    }
+    waitingTables = [...kept.tables.entries()];
+    lookAtTables();
+  }
+
   function begin() {
-    try { waiting = JSON.parse(store((kept) => kept.getItem(KEY)) ?? "[]"); } catch { return; }
-    if (!waiting.length) return;
+    beginTables();
+    try { waiting = JSON.parse(store((kept) => kept.getItem(KEY)) ?? "[]"); } catch { waiting = []; }
+    if (!waiting.length && !waitingTables.length) return;
     look();
-    const watch = new MutationObserver(() => (waiting.length ? look() : watch.disconnect()));
+    const watch = new MutationObserver(() => {
+      if (waiting.length) look();
+      if (waitingTables.length) lookAtTables();
+      if (!waiting.length && !waitingTables.length) watch.disconnect();
+    });
     watch.observe(document.querySelector("#ge-page"),
       { childList: true, subtree: true, attributes: true, attributeFilter: ["aria-label"] });
   }
@@ -59,6 +114,9 @@
   window.addEventListener("pagehide", () => {
     const kept = [...typed].filter(isKept).map((field) => [label(field), field.value]);
     store((place) => place.setItem(KEY, JSON.stringify([...kept, ...waiting])));
+    if (!tables().length || !isReady() || waitingTables.length) return;
+    const now = tablesNow();
+    store((place) => (now ? place.setItem(tablesKey(), JSON.stringify(now)) : place.removeItem(tablesKey())));
   });
 
   const isReady = () => document.documentElement.dataset.ready;
