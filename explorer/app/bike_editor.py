@@ -51,10 +51,9 @@ class BikeEditor:
         self._again = widgets.Button(tooltip="The bike of your own that you entered last")
         self._again.on_click(faults.guard(lambda _: state.pick_bike(MINE)))
         self._own_place = widgets.VBox()
-        edit = widgets.Button(
-            description="Edit every field", tooltip="Opens a form with all fields of the bike"
+        edit = faults.button(
+            "Edit every field", self._open, "Opens a form with all fields of the bike"
         )
-        edit.on_click(faults.guard(lambda _: self._open()))
         upload = widgets.FileUpload(
             accept=".toml,.csv",
             multiple=True,

@@ -185,13 +185,7 @@ def choice(
 
 def button(name: str, tooltip: str, act: Callable[[OpenPage], Any]) -> Item:
     """A button that does something with the page."""
-
-    def make(page: OpenPage) -> widgets.Widget:
-        made = widgets.Button(description=name, tooltip=tooltip)
-        made.on_click(page.faults.guard(lambda _: act(page)))
-        return made
-
-    return make
+    return lambda page: page.faults.button(name, lambda: act(page), tooltip)
 
 
 def upload(
@@ -313,11 +307,11 @@ class BySize:
 
     def __init__(self, page: OpenPage) -> None:
         self._state = page.state
-        self.widget = widgets.Button(
-            description="Use the size, not a measurement",
-            tooltip="Compute the roll-out from the tyre size again",
+        self.widget = page.faults.button(
+            "Use the size, not a measurement",
+            lambda: self._state.change(rollout=None),
+            "Compute the roll-out from the tyre size again",
         )
-        self.widget.on_click(page.faults.guard(lambda _: self._state.change(rollout=None)))
         self.show()
 
     def show(self) -> None:

@@ -260,7 +260,7 @@ class ObservationModel:
         # Even a perfect fit is no surer than the last digit of a speed.
         finest = min(trace.speed_uncertainty for trace in self._traces) / 10
         alike = (1 + in_time) / (1 - in_time)
-        # The correlation is judged from them too: r is sure to √((1 − r²)/n) (Bartlett, from memory),
+        # The correlation is judged from them too: r to √((1 − r²)/n) (Bartlett, from memory),
         # which is to the uncertainty of a speed what n (1 − r²)/2 degrees of freedom are.
         freedom = max(values / alike - fitted, _FEWEST_FREE)
         freedom = 1 / (1 / freedom + 2 / (values * (1 - in_time**2)))

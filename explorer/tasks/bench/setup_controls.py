@@ -27,14 +27,12 @@ class AddAndRemove:
 
     def __init__(self, page: OpenPage) -> None:
         self._state: BenchState = page.state
-        self._add = widgets.Button(
-            description="Add a set-up", tooltip="Like this one, with another rear sprocket"
+        self._add = page.faults.button(
+            "Add a set-up", self._state.add, "Like this one, with another rear sprocket"
         )
-        self._add.on_click(page.faults.guard(lambda _: self._state.add()))
-        self._remove = widgets.Button(
-            description="Remove this set-up", tooltip="The one under the sliders"
+        self._remove = page.faults.button(
+            "Remove this set-up", self._state.remove, "The one under the sliders"
         )
-        self._remove.on_click(page.faults.guard(lambda _: self._state.remove()))
         self.widget = widgets.HBox([self._add, self._remove])
         self.show()
 

@@ -216,15 +216,14 @@ class CourseCard:
             tooltip="A CSV file, as the download makes it",
         )
         upload.observe(self._faults.guard(self._uploaded), "value")
-        edit = widgets.Button(
-            description="Edit this course", tooltip="Opens a table with one row for each piece"
+        edit = self._faults.button(
+            "Edit this course", self._open_table, "Opens a table with one row for each piece"
         )
-        edit.on_click(self._faults.guard(lambda _: self._open_table()))
-        compare = widgets.Button(
-            description="Compare all pairs on this course",
-            tooltip="Rides the course with every pair of sprockets sold for the bike",
+        compare = self._faults.button(
+            "Compare all pairs on this course",
+            self._compare,
+            "Rides the course with every pair of sprockets sold for the bike",
         )
-        compare.on_click(self._faults.guard(lambda _: self._compare()))
         return (
             widgets.VBox(
                 [
