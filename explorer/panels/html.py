@@ -64,11 +64,8 @@ def figures(rows: Iterable[tuple[str, str, str, str]], heads: tuple[str, str, st
 
 
 def table(heads: Iterable[str], rows: Iterable[Iterable[str]], stacks: str = "") -> str:
-    """A table whose first column names the rows; escaped.
-
-    Args:
-        stacks: Class of one whose cells stand below one another on a phone, each with its head.
-    """
+    """A table whose first column names the rows; escaped. One with a class in `stacks` has its
+    cells below one another on a phone, each with its head."""
     names = tuple(heads)
     head = Markup("").join(Markup('<th scope="col">{}</th>').format(text) for text in names)
     row = Markup('<tr><th scope="row">{}</th>{}</tr>')

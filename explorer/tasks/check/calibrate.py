@@ -53,9 +53,9 @@ def _runs(start: str, end: str, there: str, back: str) -> tuple[Column, ...]:
 
 _GEAR = Column("gear", "Gear", "1 for first.", "3")
 
-COAST_COLUMNS = _runs("80 km/h", "60 km/h", "9.2, 9.5 s", "8.6, 8.8 s")
-PULL_COLUMNS = (_GEAR, *_runs("30 km/h", "60 km/h", "5.2, 5.4 s", "4.9, 5.1 s"))
-TOP_COLUMNS = (_GEAR, Column("gps", "Top speed held", "By GPS, the mean of both ways.", "92 km/h"))
+COAST_COLUMNS = _runs("80", "60", "9.2, 9.5 s", "8.6, 8.8 s")
+PULL_COLUMNS = (_GEAR, *_runs("30", "60", "5.2, 5.4 s", "4.9, 5.1 s"))
+TOP_COLUMNS = (_GEAR, Column("gps", "Top speed held", "By GPS, the mean of both ways.", "92"))
 
 _TABLES = (
     (

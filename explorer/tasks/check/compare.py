@@ -35,20 +35,15 @@ SPEED_COLUMNS = (
     _WITH,
     _GEAR,
     Column("engine_speed", "Engine speed", "Held steady; empty without a rev counter.", "5000 rpm"),
-    Column("indicated", "Speedometer", "What it showed; may be empty.", "48 km/h"),
-    Column("gps", "GPS", "Mean of both directions.", "45 km/h"),
+    Column("indicated", "Speedometer", "What it showed; may be empty.", "48"),
+    Column("gps", "GPS", "Mean of both directions.", "45"),
 )
 RUN_COLUMNS = (
     _WITH,
     _GEAR,
-    Column("from", "From", "Speed at the start, clutch lever released.", "30 km/h"),
-    Column("to", "To", "Speed at the end.", "60 km/h"),
-    Column(
-        "there",
-        "There",
-        "Time of each run one way, commas between.",
-        "5.2, 5.4, 5.3 s",
-    ),
+    Column("from", "From", "Speed at the start, clutch lever released.", "30"),
+    Column("to", "To", "Speed at the end.", "60"),
+    Column("there", "There", "Time of each run one way, commas between.", "5.2, 5.4, 5.3 s"),
     Column("back", "Back", "Time of each run the other way.", "4.9, 5.1, 5.0 s"),
 )
 HILL_COLUMNS = (

@@ -182,10 +182,7 @@ FitPage = Page(
                 ("gearing", "See what this pair does: the gearing page"),
                 ("method", "Method: how it is computed, what is left out"),
             ),
-            fold(
-                "Defaults used where you left a field empty",
-                _list(say.defaults_used, "ge-help"),
-            ),
+            fold("Defaults used where you left a field empty", _list(say.defaults_used, "ge-help")),
             fold("What this page does not know", listed(say.UNKNOWN_HERE)),
         ),
     ),

@@ -174,7 +174,7 @@ class PartsAndSheet:
                     "Two pages: set-up, parts, steps with each caution beside its step, blanks for "
                     "your manual's torques, two signatures."
                 ),
-                self._address_control.widget,
+                self._address_control.widget.add_class("ge-in-no-link"),
                 make,
                 self._download,
             ]

@@ -27,18 +27,9 @@ MOST_COMPARED = 200
 """Entries in the lists for before and after, the newest [count]."""
 
 HEADS = (
-    "Date",
-    "Bike",
-    "Sprockets",
-    "Chain and axle",
-    "Predicted",
-    "Measured",
-    "Verdict",
-    "Decision",
-    "Note",
-    "Hours",
-    "Set-up",
-)
+    "Date", "Bike", "Sprockets", "Chain and axle", "Predicted", "Measured", "Verdict", "Decision",
+    "Note", "Hours", "Set-up",
+)  # fmt: skip
 _LONGEST_CELL = 400
 """Characters of a text in the table; all of it is in the form and in the file [count]."""
 

@@ -144,6 +144,8 @@ def test_a_slip_is_answered_beside_the_table_and_the_text_stays(cards):
 def test_a_bare_number_is_taken_and_said_back_with_its_unit(cards, system, speed, outcome):
     """A mile an hour is 0.44704 m/s; what was taken stays what it is when the units change."""
     cards._state.change(units=system)
+    # An example says no unit that is not the reader's.
+    assert not any("km/h" in each.placeholder for each in all_of(cards.widget, widgets.Text))
     type_in(cards, 0, Gear="3", Engine_speed="6000", Speedometer="42,5", GPS="40")
     [row] = cards._cards[0]._table.rows
     assert (row["engine_speed"], row["gps"]) == ("6000 rpm", speed)

@@ -25,7 +25,8 @@
 
   function isKept(field) {
     const form = field.closest(".ge-staged");
-    return field.isConnected && (form ? !isDone(form) : refused(field));
+    const free = field.closest(".ge-in-no-link"); // taken, and in no link
+    return field.isConnected && (form ? !isDone(form) : free || refused(field));
   }
 
   function putBack(field, text) {
@@ -51,7 +52,10 @@
   const asked = new WeakMap();
   let waitingTables = [];
 
-  const tablesKey = () => `${KEY}, tables, ${new URLSearchParams(location.search).get("bike")}`;
+  const tablesKey = () => {
+    const carried = new URLSearchParams(location.search);
+    return `${KEY}, tables, ${carried.get("bike")} ${asked.get("own.name")}`;
+  };
   const tables = () => [...document.querySelectorAll("#ge-page .ge-entry-rows")];
   const rowsOf = (table) => [...table.querySelectorAll(".ge-entry-row")]
     .map((row) => [...row.querySelectorAll(".ge-entry-fields :is(input, select)")]);
