@@ -2,8 +2,8 @@
 
 Sequences of such acts are drawn for every page in a real browser: units there and back, a control
 moved and moved back, another window and other colours, a reload, Back and Forward, a page visited
-in between, the link in a second tab. One open page serves many sequences; ``--long`` draws more than
-200 over all pages.
+in between, the link in a second tab. One open page serves many sequences; ``--long`` draws more
+than 200 over all pages.
 """
 
 import random

@@ -1,8 +1,8 @@
 """One answer: random bikes and wishes get the same verdict on bench, short list and fit page.
 
-Every other bike is a rider's own, all its numbers drawn and entered by the form; the others are demo
-bikes with links, adjuster room and rider drawn anew. Wishes are drawn of every kind. The sentences
-are read from what the pages show. ``--long`` draws 200, as ``.ci/run`` does, else 20.
+Every other bike is a rider's own, all its numbers drawn and entered by the form; the others are
+demo bikes with links, adjuster room and rider drawn anew. Wishes are drawn of every kind. The
+sentences are read from what the pages show. ``--long`` draws 200, as ``.ci/run`` does, else 20.
 """
 
 import base64
