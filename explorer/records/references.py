@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
+from explorer.data_folder import DATA
 from explorer.records import worked_examples
-from explorer.records.data_folder import DATA
 from explorer.units import registry
 
 FILE = DATA / "references.toml"

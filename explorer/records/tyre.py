@@ -9,7 +9,7 @@ from typing import Literal
 
 from explorer import units
 from explorer.calc.tyre import overall_diameter
-from explorer.records.data_folder import DATA
+from explorer.data_folder import DATA
 from explorer.records.errors import RecordError
 from explorer.records.typed_text import quote, tidy
 

@@ -115,7 +115,7 @@ def test_the_installed_package_is_used_and_the_log_is_empty(installed, elsewhere
     where = run(
         elsewhere / "environment" / "bin" / "python",
         "-c",
-        "from explorer.records.data_folder import DATA; print(DATA)",
+        "from explorer.data_folder import DATA; print(DATA)",
         cwd=elsewhere,
     )
     assert Path(where.strip()).is_relative_to(elsewhere / "environment")

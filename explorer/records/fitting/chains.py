@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
 
-from explorer.records.data_folder import DATA
+from explorer.data_folder import DATA
 from explorer.records.errors import RecordError
 from explorer.records.typed_text import quote, tidy
 

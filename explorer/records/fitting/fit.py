@@ -156,7 +156,7 @@ class Measurements:
 
     @property
     def chain(self) -> str:
-        """Which chain is to go on, one of `fit_fields.CHAINS`."""
+        """Which chain is to go on, a choice of that field."""
         return self.get("chain")
 
     @property

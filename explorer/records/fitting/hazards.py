@@ -4,7 +4,7 @@ import csv
 from dataclasses import dataclass
 from functools import cache
 
-from explorer.records.data_folder import DATA
+from explorer.data_folder import DATA
 
 
 @dataclass(frozen=True)

@@ -22,7 +22,7 @@ import numpy as np
 
 from explorer import units
 from explorer.calc.course.fastest import Course as SegmentArrays
-from explorer.records.data_folder import DATA
+from explorer.data_folder import DATA
 from explorer.records.errors import RecordError
 from explorer.records.ground.surfaces import DEFAULT_TYRE_KIND, TyreKind, surfaces
 from explorer.records.typed_text import quote, tidy

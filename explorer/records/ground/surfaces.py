@@ -7,9 +7,7 @@ from functools import cache
 from types import MappingProxyType
 from typing import Literal, get_args
 
-from explorer.records.data_folder import DATA
-
-DEFAULT_SURFACE = "forest-soil"
+from explorer.data_folder import DATA
 
 TyreKind = Literal["knobbly", "trail", "road"]
 TYRE_KINDS: tuple[TyreKind, ...] = get_args(TyreKind)
