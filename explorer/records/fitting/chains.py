@@ -55,11 +55,6 @@ def chain_sizes() -> Mapping[str, ChainSize]:
 def chain_size(text: str) -> ChainSize:
     """Look a chain size up by the number stamped on its plates.
 
-    Args:
-        text: Chain number.
-
-    Returns: Dimensions [m].
-
     Raises:
         RecordError: One sentence with the numbers that are known.
 

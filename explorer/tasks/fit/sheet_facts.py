@@ -39,9 +39,6 @@ class FittingSheet:
     Raises RecordError, one sentence for each thing that is wrong.
 
     Attributes:
-        bike: Name of the bike.
-        made_on: Date of the sheet.
-        change: Sprockets, chain and fastenings before and after.
         axle_movement: Computed movement of the axle, positive to the rear; None if it was not
             computed [m].
         wheelbase_change: Computed, positive where the bike gets longer [m].

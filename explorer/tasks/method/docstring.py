@@ -26,7 +26,6 @@ class Quantity:
     Attributes:
         name: Name in the code; empty for the result.
         accepts: Range for which it is meant, such as "positive"; may be empty.
-        meaning: What it is.
         unit: SI unit; "-" for a plain number, empty where the meaning names several.
     """
 
@@ -41,12 +40,9 @@ class Explained:
     """A docstring in parts.
 
     Attributes:
-        path: Where the function is, such as "explorer.calc.gearing.final_ratio".
-        summary: The first paragraph.
         body (tuple of (bool, str)): What follows it: (True, a formula in TeX) or (False, a
             paragraph).
         inputs: In the order of the signature.
-        result: What comes out.
         notes, source: The sections Notes and References; may be empty.
     """
 
@@ -69,8 +65,6 @@ def explain(function: Callable) -> Explained:
 
     Args:
         function: Its docstring has the sections Args, Returns, Notes and References.
-
-    Returns: Its parts, still as plain text and TeX.
 
     >>> from explorer.calc.sprockets import pitch_diameter
     >>> told = explain(pitch_diameter)
@@ -107,9 +101,6 @@ def explain(function: Callable) -> Explained:
 
 def inline(text: str) -> str:
     """A sentence of a docstring for the page: formulas drawn, names as code, all else escaped.
-
-    Args:
-        text: Plain text with the marks of a docstring.
 
     Returns: Safe for the page.
 
