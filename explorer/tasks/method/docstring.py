@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup, escape
 
+from explorer import calc
 from explorer.panels.formula import formula
 
 _TITLE = r"^(Args|Returns|Raises|Notes|References):"
@@ -77,11 +78,14 @@ def explain(function: Callable) -> Explained:
     sections = {title: textwrap.dedent(block) for title, block in _SECTION.findall(text)}
     said = text[: re.search(rf"{_TITLE}|^>>>|\Z", text, flags=re.MULTILINE).start()]
     summary, _, rest = said.strip().partition("\n\n")
-    # What the functions of a module share is said once, in the module's docstring.
-    shared = dict(_SECTION.findall(f"{inspect.getdoc(inspect.getmodule(function))}\n"))
+    # What functions share is said once, in the docstring of their module or of all of calc.
+    shared = [
+        dict(_SECTION.findall(f"{inspect.getdoc(place)}\n")).get("Args", "")
+        for place in (calc, inspect.getmodule(function))
+    ]
     inputs = {
         name: each
-        for section in (shared.get("Args", ""), sections.get("Args", ""))
+        for section in (*shared, sections.get("Args", ""))
         for each in _quantities(textwrap.dedent(section))
         for name in each.name.split(", ")
     }
