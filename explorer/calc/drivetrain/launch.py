@@ -10,10 +10,7 @@ from typing import NamedTuple
 import numpy as np
 
 from explorer.calc.drivetrain.drive import Drive
-from explorer.calc.vehicle import FloatArray
-
-IDLE_FACTOR = 1.2
-"""Engine speed that still runs smoothly, over idle speed (common practice, no source) [-]."""
+from explorer.calc.vehicle import IDLE_FACTOR, FloatArray
 
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
 
