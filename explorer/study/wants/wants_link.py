@@ -67,9 +67,6 @@ def encode_wants(wishes: Wishes) -> str:
 def decode_wants(query: str) -> tuple[Wishes, list[str]]:
     """Read wishes out of a link; what cannot be used is said and left out.
 
-    Args:
-        query: The query string, with or without its question mark. It may hold anything.
-
     Returns: What the rider said, and one sentence for each parameter that could not be used.
 
     >>> decode_wants("?bike=x&want.1=corner;speed 25 km/h&want.2=tea")[1]

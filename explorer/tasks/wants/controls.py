@@ -20,11 +20,7 @@ _WEIGHTS = Scale(0, int(MOST_WEIGHT), 1)
 
 
 class Complaints:
-    """What hurts: boxes to tick, the answers to what is ticked, and the wants that follow.
-
-    Attributes:
-        widget: What the page places.
-    """
+    """What hurts: boxes to tick, the answers to what is ticked, and the wants that follow."""
 
     def __init__(self, page: OpenPage) -> None:
         self._state, guard = page.state, page.faults.guard
@@ -52,11 +48,7 @@ class Complaints:
 
 
 class MixShares:
-    """Where the rider rides: a slider for each kind of riding.
-
-    Attributes:
-        widget: What the page places.
-    """
+    """Where the rider rides: a slider for each kind of riding."""
 
     def __init__(self, page: OpenPage) -> None:
         state, faults = page.state, page.faults
@@ -93,10 +85,8 @@ class WantRow:
     beside it.
 
     Args:
-        want: What to show first.
         put (callable (Want)): Takes the want as changed.
         drop (callable ()): Takes it away.
-        guard: The guard of the page's faults.
     """
 
     def __init__(
@@ -161,11 +151,7 @@ class WantRow:
 
 
 class WantList:
-    """The rider's own wants, and the way to add any of the twelve kinds.
-
-    Attributes:
-        widget: What the page places.
-    """
+    """The rider's own wants, and the way to add any of the twelve kinds."""
 
     def __init__(self, page: OpenPage) -> None:
         state, faults = page.state, page.faults

@@ -15,21 +15,13 @@ from explorer.study.wants.wants_link import MOST_WANTS, Wishes, decode_wants, en
 
 @dataclass(frozen=True)
 class WantsChoice(PageChoice):
-    """A bike, a ground and the wishes on them.
-
-    Attributes:
-        wishes: What the rider said.
-    """
+    """A bike, a ground and the wishes on them."""
 
     wishes: Wishes
 
 
 class WantsState(State):
-    """Holds one choice and tells who listens when it is replaced.
-
-    Args:
-        choice: What to start with.
-    """
+    """Holds one choice and tells who listens when it is replaced."""
 
     choice: WantsChoice
 

@@ -118,7 +118,6 @@ def entries_html(
     """Every set-up of the list with its reasons and the ways on.
 
     Args:
-        listing: The short list.
         address, compared: Query of a pair for the other pages, and for the compare page.
 
     Returns: The first one open, the others under a lid.
