@@ -42,10 +42,6 @@ class EntryTable:
         help_text: One line above the table; empty for none.
         guard: Wraps what a rider sets off in what says its failure; for a table by itself, nothing.
         complete: Gives a text of the column of a name as it is understood, with its unit.
-
-    Attributes:
-        widget: What the page places.
-        rows: All rows as typed.
     """
 
     def __init__(

@@ -54,7 +54,7 @@
 
   const tablesKey = () => {
     const carried = new URLSearchParams(location.search);
-    return `${KEY}, tables, ${carried.get("bike")} ${asked.get("own.name")}`;
+    return `${KEY}, tables, ${carried.get("bike")} ${carried.get("own.name")}`;
   };
   const tables = () => [...document.querySelectorAll("#ge-page .ge-entry-rows")];
   const rowsOf = (table) => [...table.querySelectorAll(".ge-entry-row")]
