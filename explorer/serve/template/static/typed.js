@@ -74,7 +74,9 @@
       const table = tables()[place];
       const rows = table ? rowsOf(table) : [];
       if (rows.length >= texts.length) {
-        texts.forEach((row, n) => row.forEach((text, m) => rows[n][m] && putBack(rows[n][m], text)));
+        // A row comes before its fields.
+        if (!texts.every((row, n) => rows[n].length >= row.length)) return true;
+        texts.forEach((row, n) => row.forEach((text, m) => putBack(rows[n][m], text)));
         return false;
       }
       if (table && asked.get(table) !== rows.length) {
