@@ -251,14 +251,16 @@ class Entries:
 
     def _brought_back(self, change: dict) -> None:
         """Take in what this browser kept; an empty text says that it has no room for more."""
-        self._in_browser = bool(change["new"])
-        self._show_where()
+        self._in_browser, at_home = bool(change["new"]), isinstance(self.book, LogbookStore)
+        if not at_home:
+            self._show_where()
         if not change["new"]:
             raise RecordError(words.NO_ROOM)
-        merged = self.book.merge(read_file(change["new"].encode()))
-        self._refresh()
-        if merged.added and isinstance(self.book, LogbookStore):
-            self._say(words.merged_sentence(merged))
+        if incoming := read_file(change["new"].encode()):
+            merged = self.book.merge(incoming)
+            self._refresh()
+            if at_home:
+                self._say(words.merged_sentence(merged))
 
     def _backed_up(self, said: str) -> None:
         """After a backup or going back to one: an entry being edited may be another one now."""

@@ -50,7 +50,8 @@
     }
     const watch = new MutationObserver(keep);
     watch.observe(link().closest(".widget-html"), { childList: true, subtree: true });
-    hand(JSON.stringify({ ...inFile(), entries: stored() }));
+    const entries = stored();
+    if (entries.length || link().closest(".ge-in-page")) hand(JSON.stringify({ ...inFile(), entries }));
   }
 
   const isReady = () => document.documentElement.dataset.ready && link() && field();
