@@ -183,9 +183,10 @@ def wear_sentences(result: FitResult) -> list[str]:
             "To know the wear, measure over 10, 16 or 20 pitches, pin centre to pin centre, chain "
             "pulled taut, engine off, at several places."
         ]
+    read_to = "0.3 mm" if result.setup.units == "metric" else "0.01 in"
     said = [
         f"Elongation {100 * wear.elongation:.1f} %, give or take "
-        f"{100 * wear.uncertainty:.1f} % for a rule read to 0.3 mm (computed from your length)."
+        f"{100 * wear.uncertainty:.1f} % for a rule read to {read_to} (computed from your length)."
     ]
     if wear.elongation < -wear.uncertainty:
         said.append("A used chain can't be shorter than new: count the pitches again.")

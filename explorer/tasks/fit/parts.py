@@ -7,7 +7,7 @@ from explorer.app.setup_code import read_address
 from explorer.calc import gearing
 from explorer.panels import widgets
 from explorer.panels.controls import TextControl
-from explorer.panels.html import bullet_list, help_line, sentences
+from explorer.panels.html import bullet_list, help_line, sentences, table
 from explorer.records.errors import RecordError
 from explorer.records.fitting.parts import TOGETHER_OR_WORN, PartsList, parts_list
 from explorer.records.fitting.prices import cost, money
@@ -17,7 +17,6 @@ from explorer.study.fit_result import FitResult
 from explorer.tasks.fit import fitting_sheet
 from explorer.tasks.fit import words as fit_words
 from explorer.tasks.fit.sheet_facts import MOST_SPEEDS, FittingSheet, PredictedSpeed
-from explorer.tasks.fit.views import html_table
 from explorer.units import RPM
 
 _VERIFY_SHARE = 0.5
@@ -220,7 +219,7 @@ class PartsAndSheet:
         said = [f"Before you buy: {doubt}"] if doubt else []
         said += [self._parts.sentence, priced.sentence]
         self._said.value = sentences(said, "ge-said")
-        self._list.value = html_table(
+        self._list.value = table(
             ("part", "quantity", "price each", "cost"),
             (
                 (

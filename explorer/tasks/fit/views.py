@@ -1,9 +1,6 @@
 """From one result to charts and tables: SI into the reader's units."""
 
-from collections.abc import Iterable
-
 import numpy as np
-from markupsafe import Markup
 from numpy.typing import NDArray
 
 from explorer import units
@@ -15,6 +12,7 @@ from explorer.calc.sprockets import pitch_diameter
 from explorer.charts.fit.fit_map import FitMapView
 from explorer.charts.fit.side_view import SideSetup, SideView
 from explorer.charts.fit.slack_chart import SlackView
+from explorer.panels.html import table
 from explorer.study.certainty import signed_percent
 from explorer.study.compared import SAME
 from explorer.study.fit_chain import UNKNOWN, known_verdict, sold
@@ -136,7 +134,7 @@ def options_table(result: FitResult) -> str:
         if result.contacts[choice] and verdict == SHORT_VERDICTS[Verdict.FITS]:
             verdict = "reaches, but something touches"
         rows.append((_CHAIN_NAMES[choice], *cells, verdict))
-    return html_table(("chain", *_FIT_COLUMNS), rows)
+    return table(("chain", *_FIT_COLUMNS), rows)
 
 
 def twins_table(result: FitResult) -> str:
@@ -154,7 +152,7 @@ def twins_table(result: FitResult) -> str:
         )
         for twin in result.twins
     ]
-    return html_table(("pair", "ratio", *_FIT_COLUMNS), rows)
+    return table(("pair", "ratio", *_FIT_COLUMNS), rows)
 
 
 _FIT_COLUMNS = ("links", "axle", "adjuster left", "verdict")
@@ -278,25 +276,6 @@ def limit_sentences(result: FitResult) -> list[str]:
         if result.wear is None
         else [f"{limit.advice} Source: {limit.source}." for limit in result.wear.limits]
     )
-
-
-def html_table(heads: tuple[str, ...], rows: Iterable[Iterable[str]]) -> str:
-    """A table of texts as the page shows it, escaped.
-
-    Args:
-        rows: One text for each column.
-    """
-    head = Markup("").join(Markup('<th scope="col">{}</th>').format(text) for text in heads)
-    body = Markup("").join(
-        Markup("<tr>{}</tr>").format(
-            Markup("").join(
-                Markup("<td>{}</td>" if column else '<th scope="row">{}</th>').format(cell)
-                for column, cell in enumerate(row)
-            )
-        )
-        for row in rows
-    )
-    return Markup("<table><thead><tr>{}</tr></thead><tbody>{}</tbody></table>").format(head, body)
 
 
 def _reach(slack: SlackThroughTravel) -> tuple[float, float, float, float]:
