@@ -154,7 +154,7 @@ def wait_for_log_line(site: Site) -> None:
     asyncio.run(connect())
 
 
-def test_each_visitors_line_reaches_the_visitors_own_kernel(site):
+def test_each_visitors_websocket_reaches_the_visitors_own_kernel(site):
     both = visitors_of_both(site)
     # A second one behind the same address, with another cookie than the first.
     for name, visitor in both.items():
@@ -193,7 +193,7 @@ def test_a_cookie_says_which_worker_and_nothing_else(site):
     assert stray.worker in ("1", "2")
 
 
-def test_a_line_from_another_sites_page_is_refused(site):
+def test_a_websocket_from_another_sites_page_is_refused(site):
     visitor = Visitor(site)
     visitor.open("")
     answer = visitor.ask(

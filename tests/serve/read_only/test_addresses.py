@@ -173,7 +173,7 @@ def test_a_waiting_kernels_link_is_told_to_nobody_else(server, visit):
 EVIL = "http://evil.example"
 
 
-def test_a_line_is_for_pages_of_ours(visit):
+def test_a_websocket_is_for_pages_of_ours(visit):
     async def try_it():
         for origin in (EVIL, "null", "http://127.0.0.1:1", f"{visit.url.rstrip('/')}.evil.example"):
             with pytest.raises(Exception, match="403"):

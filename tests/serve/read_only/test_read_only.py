@@ -350,7 +350,7 @@ def test_a_chart_says_where_it_was_tapped_and_nothing_else(visit, tmp_path):
 # --- Too much -------------------------------------------------------------------------------------
 
 
-def test_an_oversized_message_closes_its_line_only(visit):
+def test_an_oversized_message_closes_its_websocket_only(visit):
     async def try_it():
         async with visit.websocket(session="second") as neighbour:
             async with visit.websocket() as websocket:
@@ -363,7 +363,7 @@ def test_an_oversized_message_closes_its_line_only(visit):
     asyncio.run(try_it())
 
 
-def test_a_flood_of_messages_closes_its_line_only(visit):
+def test_a_flood_of_messages_closes_its_websocket_only(visit):
     async def try_it():
         async with visit.websocket(session="second") as neighbour:
             async with visit.websocket() as websocket:
@@ -398,7 +398,7 @@ def test_who_asks_and_never_reads_is_dropped(visit, server):
     asyncio.run(still_works(visit))
 
 
-def test_a_kernel_has_so_many_lines_and_no_more(visit):
+def test_a_kernel_has_so_many_websockets_and_no_more(visit):
     async def try_it():
         async with contextlib.AsyncExitStack() as websockets:
             for number in range(WEBSOCKETS_PER_KERNEL):

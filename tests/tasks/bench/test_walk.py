@@ -12,5 +12,5 @@ MOST = 24
 def test_a_move_of_the_front_slider_passes_few_files(monkeypatch):
     monkeypatch.setenv(OWN_SERVER, "")  # put back afterwards, for the walk says which it wants
     hand, words = asyncio.run(walk_front_slider(served=True))
-    assert "tasks/bench/line.py" in hand.files and "study/study.py" in words.files
+    assert "tasks/bench/channel.py" in hand.files and "study/study.py" in words.files
     assert len(hand.files) <= MOST, hand.files
