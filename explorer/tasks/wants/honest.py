@@ -103,22 +103,19 @@ def _met_words(listing: ShortList) -> list[str]:
     """Complaints that the bike does not bear out: what they ask for is met as fitted."""
     result, said = listing.result, []
     met = {
-        (each.placed.want.kind, tuple(each.placed.want.texts.items()))
+        each.want.said: each.value_words(result.now, result.system)
         for each in result.judged
         if not each.unknown and each.met[result.now]
     }
-    answered: list[set] = []
-    for complaint in COMPLAINTS.values():
-        asked = {
-            (want.kind, tuple(want.texts.items()))
-            for want in complaint.wants()
-            if want.kind != "keep-chain"
-        }
-        # Two complaints may ask for the same: one answer is enough.
-        if asked <= met and not any(asked <= each for each in answered):
-            answered.append(asked)
-            fitted = "/".join(map(str, result.pair(result.now)))
-            said.append(f"“{complaint.says}”: {fitted} should do this already. {complaint.cannot}")
+    fitted = "/".join(map(str, result.pair(result.now)))
+    for complaint in (COMPLAINTS[name] for name in result.wishes.ticked):
+        asked = [want.said for want in complaint.wants() if want.kind != "keep-chain"]
+        if all(each in met for each in asked):
+            figures = listed([met[each] for each in asked])
+            said.append(
+                f"“{complaint.says}”: {fitted} should be fine for that ({figures}). "
+                f"{complaint.cannot}"
+            )
     return said
 
 
