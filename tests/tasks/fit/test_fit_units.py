@@ -9,20 +9,10 @@ import pytest
 from explorer.app.faults import Faults
 from explorer.calc.chain.chain_fit import Verdict
 from explorer.charts.fit.fit_map import describe
-from explorer.records.bikes.bike_library import demo_bikes
-from explorer.study.fit_result import compute
 from explorer.tasks.fit import views
 from explorer.tasks.fit.controls import AnswerControls
 from explorer.tasks.fit.state import FitState
-
-LIBRARY = dict(demo_bikes())
-
-
-def result_of(query="", bike="marram-250", **answers):
-    state, complaints = FitState.from_link(f"bike={bike}{query}", LIBRARY)
-    assert not complaints
-    state.answer(**answers)
-    return compute(state.choice)
+from tests.tasks.fit.fit_results import LIBRARY, result_of
 
 
 def all_of(root, kind):
