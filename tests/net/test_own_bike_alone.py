@@ -11,6 +11,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from jinja2 import Environment, FileSystemLoader
 
 from explorer.data_folder import shipped
 from explorer.records.bikes.bike import Bike
@@ -20,10 +21,28 @@ from explorer.records.bikes.own_bike import read_own_bike
 from explorer.records.clubs.club import CLUB_VARIABLE
 from explorer.records.setups.link import MINE, decode, encode
 from explorer.records.setups.setup import Setup
+from explorer.serve.assets import TEMPLATE
+from explorer.serve.contents import PAGES as PAGE_ENTRIES
+from explorer.serve.export import cases_for, choice_for
+from explorer.serve.export_pages import more_files
+from explorer.serve.site import site_of
+from explorer.tasks.bench.table import table_of
 from explorer.units import RPM
+from tests.net.page_said import PRESS
 from tests.records.bikes.test_own_bike import MEADOW
 
-PAGES = ("gearing", "wants", "fit", "check", "ground", "logbook")
+PAGES = {
+    "gearing": "",
+    "wants": "&want.1=clutch-out;weight+3;speed+6+km/h&want.mix=woods+60&want.ticked=stalls",
+    "fit": "&fit.links=112&fit.room-forward=20+mm&fit.room-back=20+mm&fit.manual-slack=35+mm",
+    "check": f"{PRESS}Open the demo ride",
+    "ground": "",
+    "logbook": f"{PRESS}Fill in from the set-up",
+    "lesson": f"&step=10{PRESS}Make the sheets",
+}
+"""What is asked on each page, so that it says all that it can."""
+PAPERS = {"fit": "Write in the torques from your own bike", "lesson": "Worksheet"}
+"""Words of the sheet that a page makes."""
 QUICK = ("gearing", "fit")
 """Pages of a run without ``--long``."""
 ASK = """
@@ -74,9 +93,9 @@ def folder_of(path: Path, bikes: dict[str, Bike]) -> Path:
     return path
 
 
-def own_link() -> str:
+def own_link(**chosen: int) -> str:
     bike = read_own_bike(MEADOW).bike
-    return encode(Setup.for_bike(MINE, bike), bike, bike).removeprefix("?")
+    return encode(Setup.for_bike(MINE, bike).changed(**chosen), bike, bike).removeprefix("?")
 
 
 def test_an_own_link_is_whole_and_reopens_the_bike():
@@ -107,8 +126,8 @@ def test_other_demo_numbers_change_nothing_on_the_page_of_an_own_bike(page, tmp_
                 "-c",
                 ASK,
                 str(shipped("notebooks") / f"{page}.ipynb"),
-                own_link(),
-                "",
+                own_link(rear=50) + PAGES[page],
+                PAGES[page],
             ],
             env={**os.environ, CLUB_VARIABLE: str(club)},
             capture_output=True,
@@ -118,5 +137,23 @@ def test_other_demo_numbers_change_nothing_on_the_page_of_an_own_bike(page, tmp_
         said.append(json.loads(ran.stdout))
     (own, demo), (own_then, demo_then) = said
     assert demo != demo_then  # other numbers are seen
-    assert "Meadow" in json.dumps(own)
+    assert "Meadow" in json.dumps(own) and PAPERS.get(page, "") in json.dumps(own)
     assert own == own_then
+
+
+@pytest.mark.long
+def test_the_static_pages_of_a_bike_take_nothing_from_the_others():
+    """Its benches, short lists, fitting sheets and lesson, as a club exports them."""
+    bike, real = read_own_bike(MEADOW).bike, dict(demo_bikes())
+    measured = bike.with_changes({"fit.adjuster_forward": "20 mm", "fit.adjuster_back": "20 mm"})
+    written = []
+    for others in (real, {name: perturbed(each) for name, each in real.items()}):
+        environment = Environment(loader=FileSystemLoader(TEMPLATE), autoescape=True)
+        environment.globals |= {"site": site_of(None, PAGE_ENTRIES), "served_at": "", "mark": ""}
+        about = {"bike": measured, "bike_id": "meadow", "case": "2-0-0"}
+        library = {"meadow": measured, **others}
+        files = dict(more_files(environment, about, library, "meadow", "metric"))
+        case = cases_for("meadow", measured)[0][0][0]
+        files["table"] = table_of(choice_for("meadow", measured, case)).text
+        written.append(files)
+    assert written[0] == written[1] and any("fitting-" in name for name in written[0])

@@ -115,7 +115,7 @@ def test_units_reach_axes_and_words():
 
 def test_the_words_name_the_gears_that_the_ground_holds_back():
     assert describe(view_of(14, 49)) == (
-        "Computed: chosen 14/49 reaches 80 km/h in 3rd gear, limited by: power; "
+        "Chosen 14/49 reaches 80 km/h in 3rd gear, limited by: power; "
         "fitted 14/49 reaches 80 km/h in 3rd gear, limited by: power. "
         "In 1st gear the engine could pull harder than the ground allows: "
         "the rear tyre slips at 1\u202f000 N."
