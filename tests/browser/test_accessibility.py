@@ -94,3 +94,4 @@ def test_no_sheet_and_no_static_page_breaks_one(open_url, static_site, long_run)
         broken += [f"{path.name}: {each}" for each in rules_broken(page, long_run)]
     page.set_content(sheet.render(BEFORE, AFTER, date(2026, 5, 2)))
     assert broken + rules_broken(page, long_run) == []
+    print(page.watch.errors, page.watch.elsewhere)

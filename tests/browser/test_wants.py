@@ -48,11 +48,11 @@ CUT = """
 
 
 def test_a_phone_shows_the_whole_short_list_without_moving_sideways(open_page):
-    """Four pairs, as wants that do not go together make it; the fitted one stands last."""
+    """Four pairs or more, as wants that go against each other make it; the fitted one is last."""
     wants = "want.1=clutch-out;weight+3;speed+5+km/h&want.2=few-shifts;weight+3"
     page = open_page("wants", f"{wants};course+woods-loop;shifts+6", width=390)
     expect(page.get_by_text("as it is now").first).to_be_visible()
-    assert page.locator(".ge-short-list thead th").count() == 5
+    assert page.locator(".ge-short-list thead th").count() >= 5
     for width, height in ((390, 844), (1280, 720)):
         page.set_viewport_size({"width": width, "height": height})
         assert page.evaluate(CUT) == []

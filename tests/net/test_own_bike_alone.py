@@ -143,7 +143,7 @@ def test_other_demo_numbers_change_nothing_on_the_page_of_an_own_bike(page, tmp_
 
 @pytest.mark.long
 def test_the_static_pages_of_a_bike_take_nothing_from_the_others():
-    """Its benches, short lists, fitting sheets and lesson, as a club exports them."""
+    """Its bench, short lists, fitting sheets and worksheets, as a club exports them."""
     bike, real = read_own_bike(MEADOW).bike, dict(demo_bikes())
     measured = bike.with_changes({"fit.adjuster_forward": "20 mm", "fit.adjuster_back": "20 mm"})
     written = []
@@ -154,6 +154,8 @@ def test_the_static_pages_of_a_bike_take_nothing_from_the_others():
         library = {"meadow": measured, **others}
         files = dict(more_files(environment, about, library, "meadow", "metric"))
         case = cases_for("meadow", measured)[0][0][0]
+        # Its fifth step is about two bikes with the same sprockets.
+        del files["more/meadow/metric/lesson.html"]
         files["table"] = table_of(choice_for("meadow", measured, case)).text
         written.append(files)
     assert written[0] == written[1] and any("fitting-" in name for name in written[0])

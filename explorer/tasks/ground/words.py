@@ -109,8 +109,9 @@ def launch_sentences(result: Study) -> list[str]:
         )
 
     held = engine_speed(result.drive.launch_speed.item() / RPM)
-    each = [f"{pair_name(result, index)} {said(index)}" for index in (CHOSEN, FITTED)]
-    slips = f"{said(CHOSEN)} with either" if said(CHOSEN) == said(FITTED) else "; ".join(each)
+    named = ("chosen", CHOSEN), ("fitted", FITTED)
+    each = [f"{name} {pair_name(result, index)} {said(index)}" for name, index in named]
+    slips = "; ".join(each) if gearing_differs(result) else f"{each[0]}, as fitted"
     sentences = [
         f"Pulling away in 1st at full throttle, the engine held at {held}, the clutch: {slips}."
     ]
@@ -122,9 +123,9 @@ def launch_sentences(result: Study) -> list[str]:
         amounts = [units.text(float(each), "energy", system, 2) for each in heat]
         way = "less" if share < 0 else "more"
         sentences.append(
-            f"Each such start heats the clutch {abs(share) * 100:.0f} % {way} than with the fitted "
-            f"gearing: about {amounts[CHOSEN]} against {amounts[FITTED]}. Trust the comparison "
-            "only: the heat itself depends on how you feed the clutch in."
+            f"Each such start puts {abs(share) * 100:.0f} % {way} heat into the clutch than with "
+            f"the fitted gearing: about {amounts[CHOSEN]} against {amounts[FITTED]}. Trust the "
+            "comparison only: the heat itself depends on how you feed the clutch in."
         )
     return sentences
 

@@ -16,7 +16,9 @@ class CornerInOneGear(GroundWant):
     help = "At this speed one gear has the engine inside its power band (90 % of full power)."
     margin_kind = "engine speed"
     value_is_margin = True
-    asks = (speed_ask("speed", "at", "GPS speed where you open the throttle.", "25 km/h"),)
+    asks = (
+        speed_ask("speed", "corner speed", "GPS speed where you open the throttle.", "25 km/h"),
+    )
 
     speed: Quantity
 
