@@ -101,7 +101,7 @@ def test_a_gearing_that_holds_no_speed_has_no_marker_and_says_so(column_of):
     stuck = setup_of(14, 49, top_speed=None)
     view = view_of(14, 49, chosen=stuck)
     assert "diamond" not in column_of(PullChart(view).figure, "marker")
-    assert "chosen 14/49 cannot hold any speed here" in describe(view)
+    assert "Chosen 14/49 cannot hold any speed here" in describe(view)
 
 
 def test_units_reach_axes_and_words():
