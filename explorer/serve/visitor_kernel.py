@@ -46,7 +46,7 @@ TIDY_SECONDS = 2.0
 
 def give_memory_back() -> None:
     """Give free room between what is kept back to the system: 3 of 40 MB after some answers."""
-    with suppress(AttributeError):  # another C library
+    with suppress(AttributeError, TypeError):  # another C library
         ctypes.CDLL(None).malloc_trim(0)
 
 

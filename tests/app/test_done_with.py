@@ -1,7 +1,7 @@
 """What a page has done with goes at once and leaves nothing for the collector, which seldom comes.
 
-A kernel's tables of numbers weigh hundreds of kilobytes and are few objects, so the collector, which
-counts objects, would let dozens pile up: 0.4 MB more for each rest of the hand.
+A kernel's tables of numbers weigh hundreds of kilobytes and are few objects. The collector counts
+objects, so it would let dozens pile up: 0.4 MB more for each rest of the hand.
 """
 
 import gc

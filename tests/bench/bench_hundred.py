@@ -203,10 +203,11 @@ async def bench_before(server: RunningServer, files: Files, options: argparse.Na
     return spent
 
 
-def measured(measure: Callable, code: Path, folder: Path, options: argparse.Namespace) -> float:
+def measured(
+    measure: Callable, code: Path, folder: Path, options: argparse.Namespace, *more: str
+) -> float:
     """Serve a checkout as shipped, with room for all, and measure."""
-    places = ["--visitors", str(options.visitors + SPARE), "--behind", "127.0.0.1"]
-    server = serve(code, folder / "errors.txt", *places)
+    server = serve(code, folder / "errors.txt", "--visitors", str(options.visitors + SPARE), *more)
     try:
         files = files_of_the_page(server.url, "gearing")
         return asyncio.run(measure(server, files, options))
@@ -221,7 +222,7 @@ def main(options: argparse.Namespace) -> None:
     processor()
     root = Path(__file__).resolve().parents[2]
     with TemporaryDirectory() as folder:
-        now = measured(bench_now, root, Path(folder), options)
+        now = measured(bench_now, root, Path(folder), options, "--behind", "127.0.0.1")
         if options.before:
             with baseline(root) as place:
                 before = measured(bench_before, place, Path(folder), options)
