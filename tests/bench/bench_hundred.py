@@ -44,6 +44,8 @@ OWN_DEVICE = -10
 """Niceness of the browser: on its visitor's own device no kernel takes its processor."""
 LOOK_EVERY = 1.0
 """How often the kernels' processor time is read [s]."""
+HANDS = {"never resting": False, "resting": True}
+"""What hands do, and whether they rest."""
 MOVES = 12
 """Moves of the browser's hand between two looks at the clock."""
 
@@ -169,10 +171,12 @@ async def bench_now(server: RunningServer, files: Files, options: argparse.Names
     """The bench as it is; returns processor time per visitor and minute where hands rest [s]."""
     seconds, processes = options.seconds, ServerProcesses(server)
     browser = OneBrowser(server.url)
-    hand = browser.drag(seconds / 2, rests=False)
-    _, moves = await watched("the browser alone, never resting", hand, processes, 1)
-    alone = quantile(moves)
-    print(f"the browser alone: 95 % of its moves repainted within {alone:.0f} ms")
+    alone = {}
+    for what, rests in HANDS.items():
+        hand = browser.drag(seconds / 2, rests)
+        _, moves = await watched(f"the browser alone, {what}", hand, processes, 1)
+        alone[rests] = quantile(moves)
+        print(f"the browser alone, {what}: 95 % of its moves repainted in {alone[rests]:.0f} ms")
     visitors = await opened(BenchVisitor, server, options.visitors - 1, files)
 
     async def together(rests: bool) -> list[float]:
@@ -183,11 +187,11 @@ async def bench_now(server: RunningServer, files: Files, options: argparse.Names
         )
         return (await asyncio.gather(browser.drag(seconds, rests), *others))[0]
 
-    for what, rests in (("never rest", False), ("rest", True)):
-        what = f"{options.visitors} hands that {what}"
+    for what, rests in HANDS.items():
+        what = f"{options.visitors} hands {what}"
         spent, moves = await watched(what, together(rests), processes, options.visitors)
         among = quantile(moves)
-        print(f"{what}: the browser's 95 % {among:.0f} ms, {among / alone:.2f} times alone")
+        print(f"{what}: the browser's 95 % {among:.0f} ms, {among / alone[rests]:.2f} times alone")
     say_answers("all words after a rest", visitors, of=20)
     memory = processes.memory(options.visitors)
     print(f"a kernel's own memory {memory.kernel_uss:.1f} MB, the server's {memory.server:.0f} MB")
@@ -203,7 +207,7 @@ async def bench_before(server: RunningServer, files: Files, options: argparse.Na
     hands = asyncio.gather(
         *(as_people(each, end, random.Random(at)) for at, each in enumerate(visitors))
     )
-    what = f"{options.before} hands that rest, code of before"
+    what = f"{options.before} hands resting, code of before"
     spent, _ = await watched(what, hands, ServerProcesses(server), options.before)
     say_answers("steps answered", visitors, of=20)
     await asyncio.gather(*(each.go() for each in visitors))
