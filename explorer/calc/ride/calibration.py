@@ -96,8 +96,7 @@ def calibrate(
         Each trace has a start speed of its own, fitted along. The speeds of a receiver are
         smoothed, so neighbours err alike and n of them tell less than n; the scatter about a first
         fit and its correlation r from one speed to the next give the uncertainty of a single speed,
-        enlarged by the square root of (1 + r)/(1 - r) and by Student's factor for so few speeds,
-        from which r too is judged.
+        enlarged by the square root of (1 + r)/(1 - r) and by Student's factor for so few speeds.
 
     References:
         JCGM 100:2008 (GUM), H.3 for the covariance of a fit, G.3 for Student's factor. The prior is
