@@ -40,15 +40,6 @@ WITHIN = "within the spread"
 
 NO_STEADY_SPEED = "no gear holds a steady speed"
 
-UNKNOWN = (
-    "how the tyre and the ground really grip on the day, and your engine's own torque curve unless "
-    "the bike file carries one measured on your bike",
-    "whether the chain, the adjusters and the clearances allow a set-up: its link “Does it fit?” "
-    "says what to measure",
-    "how you ride: times to a speed are at full throttle with the best shifts",
-    "your bike's manual: slack, torques and wear limits come from there and nowhere else",
-)
-
 
 def signed(change: Change, factor: float, unit: str) -> str:
     """A difference to the fitted set-up: signed, with its band, or said to be within the spread.
