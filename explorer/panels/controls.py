@@ -161,8 +161,7 @@ class NumberControl(_Control):
                 max=scale.high,
                 step=scale.step,
             )
-            # The template's script gives the box the name of the slider beside it. No bounded
-            # number box: that clamps what is typed, and says nothing.
+            # Not a bounded number box: that clamps what is typed, and says nothing.
             box = widgets.Text(
                 scale.written(value), tooltip=self._help_text, continuous_update=False
             )

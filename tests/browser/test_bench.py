@@ -55,6 +55,7 @@ def test_hand_and_eye_are_in_one_view_at_every_size(open_page, query):
     parts = ("[data-slider] input", "[data-chart] .bn-figure", "[data-tile] b", "[data-verdict]")
     for size in ((1280, 720), (1366, 768), (1920, 1080)):
         wait_until_inside(page, size, *parts)
+    assert page.get_by_role("navigation", name="Pages").bounding_box()["height"] <= 48
     if query == OWN:
         # A dashed frame says in words what it is.
         for name in ("top", "measure"):
@@ -110,5 +111,7 @@ def test_on_paper_the_bench_is_one_page_with_its_link_and_code(open_page):
     page.emulate_media(media="print")
     page.evaluate("dispatchEvent(new Event('beforeprint'))")
     expect(page.locator("[data-address]")).to_contain_text(page.url)
-    for part in ("[data-code] svg", "[data-address]", "[data-chart=tradeoff]", "[data-verdict]"):
+    charts = [f"[data-chart={name}] .bn-figure" for name in ("shift", "pull", "tradeoff")]
+    for part in ("[data-code] svg", "[data-address]", "[data-verdict]", "[data-numbers]", *charts):
         expect(page.locator(part)).to_be_visible()
+    expect(page.locator("[data-slots]")).to_contain_text("Trail 13/53")

@@ -31,6 +31,18 @@ IN_WINDOW = WORDS.replace(
 )
 """Words of the instrument in the window [count]."""
 
+LEGEND = """() => {
+    const { tradeoff, points } = document.getElementById("bench").bench.charts;
+    const [west, east, south, north] = tradeoff.held;
+    const inside = points.filter(({ x, y }) => x >= west && x <= east && y >= south && y <= north);
+    return [[...tradeoff.sources.marks.data.text], {
+        "× no chain": inside.some(({ blocked }) => blocked),
+        "○ another chain": inside.some(({ another }) => another),
+        "● best": inside.some(({ best, another, blocked }) => best && !another && !blocked),
+    }];
+}"""
+"""Words on the trade-off, and what is drawn there of each kind."""
+
 HEARD = """() => {
     window.heard = { started: 0, closed: 0, tones: [] };
     const param = { setTargetAtTime: value => window.heard.tones.push(value) };
@@ -59,6 +71,9 @@ def test_the_candidate_is_dragged_along_the_tradeoff_and_there_is_a_way_back(ope
     wait_for_pair(page, "12/50")
     # One view says little before anything is asked.
     assert page.evaluate(IN_WINDOW) <= 250
+    said, seen = page.evaluate(LEGEND)
+    assert {name for name in seen if name in said} == {name for name in seen if seen[name]}
+    assert seen["● best"] and seen["○ another chain"]
     page.mouse.move(*page.evaluate(PLACE, [12, 50]))
     page.mouse.down()
     page.mouse.move(*page.evaluate(PLACE, [12, 54]), steps=8)

@@ -137,7 +137,6 @@ def _column(result: Study, course: CourseResult, index: int) -> dict[str, str]:
     gear = int(result.at_cruise.highest[index])
     revs = result.estimate("cruise").value[index]
     shifts = course.shifts(index)
-    shift_change = shifts - course.shifts(FITTED)
     revs_fitted = result.estimate("cruise").value[FITTED]
     measured = f"{measure_name(setup)[:1].upper()}{measure_name(setup)[1:]}"
     found = {
@@ -157,7 +156,7 @@ def _column(result: Study, course: CourseResult, index: int) -> dict[str, str]:
         .rstrip(")"),
         "Clutch slipping there": f"{course.ride.time_slipping[index]:.1f} s",
         "Shifts there": f"{shifts}"
-        + ("" if index == FITTED else f"\n{shift_change:+d}".replace("-", "−")),
+        + ("" if index == FITTED else f"\n{shifts - course.shifts(FITTED):+d}".replace("-", "−")),
     }
     if setup.measure == "clutch_out":  # it has a row of its own in any case
         del found[measured]
