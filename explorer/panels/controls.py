@@ -101,8 +101,6 @@ class NumberControl(_Control):
     Args:
         name: Accessible name of the slider and visible label; the unit, if any, follows it.
         help_text: One line under the control.
-        scale: Range in the reader's unit.
-        value: First number shown.
         on_change: Called with the new number when the rider moves or types it; its RecordError is
             said here.
         guard: Of the page's faults, around all that a move or a text sets off.
@@ -213,9 +211,6 @@ class ChoiceControl(_Control):
 
     Args:
         name: Accessible name and visible label.
-        help_text: One line under the control; empty for none.
-        options (sequence of (label, value)): What can be picked.
-        value: First choice shown.
         on_change: Called with the value that the rider picked.
         kind (ipywidgets class): Dropdown, RadioButtons, SelectionSlider or ToggleButtons.
     """
@@ -257,9 +252,6 @@ class TextControl(_Control):
 
     Args:
         name: Accessible name and visible label.
-        help_text: One line under the control.
-        value: First text shown.
-        on_change: Called with the text.
         placeholder: Example shown while the field is empty.
     """
 
