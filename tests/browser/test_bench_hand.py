@@ -110,23 +110,21 @@ def phone(open_page):
     page.emulate_media(reduced_motion="reduce")
     page.wait_for_function("matchMedia('(pointer: coarse)').matches")
 
+    def touch(kind, *points):
+        points = [{"x": x, "y": y} for x, y in points]
+        line.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+
     def swipe(selector, across=0, down=0):
         box = page.locator(selector).bounding_box()
-        line.send(
-            "Input.synthesizeScrollGesture",
-            {
-                "x": box["x"] + box["width"] / 2,
-                "y": box["y"] + box["height"] / 2,
-                "xDistance": across,
-                "yDistance": down,
-                "gestureSourceType": "touch",
-                "preventFling": True,
-            },
-        )
+        x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+        touch("touchStart", (x, y))
+        for part in range(1, 16):
+            touch("touchMove", (x + across * part / 15, y + down * part / 15))
+        touch("touchEnd")
 
     def tap(pair):
-        x, y = page.evaluate(PLACE, pair)
-        line.send("Input.synthesizeTapGesture", {"x": x, "y": y, "gestureSourceType": "touch"})
+        touch("touchStart", page.evaluate(PLACE, pair))
+        touch("touchEnd")
 
     page.swipe, page.tap_on = swipe, tap
     yield page
@@ -145,7 +143,7 @@ def test_a_thumb_scrolls_upward_and_drags_sideways(phone):
     phone.wait_for_function("document.getElementById('bench').bench.slots[1].rear > 52")
     assert phone.evaluate(scrolled) == 0
     # From chart to chart by a swipe, with its tab marked.
-    phone.swipe("[data-chart=shift]", across=-300)
+    phone.swipe("[data-chart=shift]", across=-170)
     expect(phone.get_by_role("tab", name="Pull")).to_have_attribute("aria-selected", "true")
 
 

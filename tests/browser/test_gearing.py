@@ -221,6 +221,8 @@ def test_units_switch_everything(open_page):
     page = open_page("gearing")
     open_lid(page, SETTINGS)
     open_lid(page, TYPED)
+    slider(page, "Rear sprocket").press("ArrowRight")
+    expect(page.locator("[data-live]")).to_contain_text("12/51")
     page.get_by_role("button", name="mph, in, lbf").click()
     expect(page.locator("[data-tile=top] [data-value]")).to_contain_text("mph")
     page.wait_for_function("Bokeh.documents.some(each => each.to_json_string().includes('lbf'))")

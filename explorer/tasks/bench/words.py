@@ -16,7 +16,6 @@ from explorer.calc.chain.chain_fit import Verdict as Fits
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.statistics.sampling import Change
 from explorer.records.bikes.begun_bike import TORQUE, asks
-from explorer.records.bikes.own_bike import curve_said
 from explorer.study.certainty import change_with_band, level_alone, signed_percent, with_band
 from explorer.study.compared import SAME
 from explorer.study.fit_chain import UNKNOWN
@@ -69,11 +68,9 @@ class RowWords:
         ]
 
     def _levels_of(self, row: int) -> tuple[tuple[str, str], tuple[str, str]]:
-        assumed = " (curve assumed)" if curve_said(self._study.bike) else ""  # in a dashed frame
-        top, measure = self._top_name(row) + assumed, self._measure_name + assumed
         return (
-            self._tile("top", row, self.top(row), top, self._speed),
-            self._tile("measure", row, self.measure(row), measure, self._measure),
+            self._tile("top", row, self.top(row), self._top_name(row), self._speed),
+            self._tile("measure", row, self.measure(row), self._measure_name, self._measure),
         )
 
     def _begun(self, row: int) -> tuple[tuple[str, str], tuple[str, str]]:

@@ -51,7 +51,6 @@ class Bench {
   // the kernel was told, the rider's own teeth stay.
   take(table) {
     const { meta } = table;
-    const first = !this.table;
     // While a tyre is dragged the map of all pairs stays; it comes with the whole table.
     table.arrays = { ...mapOf(this.table), ...table.arrays };
     meta.offers ??= this.table?.meta.offers;
@@ -70,7 +69,7 @@ class Bench {
     this.repaint();
     if (this.moving) return;
     this.#summary();
-    if (!first) this.#announce();
+    if (this.part("live").textContent) this.#announce(); // what was said is of the last table
   }
 
   // What a bike that is only begun does not have yet is asked for where it would be shown.

@@ -171,7 +171,9 @@ export class Charts {
       ceiling = above ? y : y + 18;
       this.#corner(plot, force * perForce, text, this.looks.limit, { dy: above ? -9 : 9 });
     }
-    this.#corner(plot, this.resistanceAt(plot.held[1] / factor) * perForce, "resistance", this.looks.ink);
+    // Below its line, where nothing else is; it rises to the right.
+    const x = plot.held[1] * 0.38;
+    plot.point(x, this.resistanceAt(x / factor) * perForce, { text: "resistance", colour: this.looks.ink, dx: 2, dy: 12 });
   }
 
   // Below the mark, where pull and resistance have parted, if there is room; else above it.
