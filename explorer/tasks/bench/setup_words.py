@@ -75,17 +75,9 @@ def names_of(result: Study, names: tuple[str, ...]) -> tuple[str, ...]:
 
 
 def figures_table(result: Study, course: CourseResult, names: tuple[str, ...]) -> pd.DataFrame:
-    """One column for each set-up: the difference to the fitted one, and below it the figure.
-
-    Args:
-        names: What the rider calls the set-ups beside the fitted one.
-
-    Returns: Texts, rounded to what their bands leave standing; units in every cell.
-    """
-    columns = {
-        name: _column(result, course, index) for index, name in enumerate(names_of(result, names))
-    }
-    return pd.DataFrame(columns)
+    """One column for each set-up, by its name: the difference to the fitted one over the figure."""
+    named = enumerate(names_of(result, names))
+    return pd.DataFrame({name: _column(result, course, index) for index, name in named})
 
 
 def as_html(figures: pd.DataFrame) -> str:
