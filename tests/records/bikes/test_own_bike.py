@@ -67,7 +67,7 @@ def test_what_is_wrong_is_said_at_its_field(name, text, part):
     ("name", "text", "part"),
     [
         ("primary", "1", "hardly reduces"),
-        ("peak", "110 kW at 9000", "is very large"),  # ten times
+        ("peak", "117 Nm at 7000", "is very large"),  # ten times
         ("peak", "9.2 kW at 9000", ""),
         ("peak", "92 kW at 9000", "check the decimal point, and that it is at the crankshaft"),
         ("peak", "11 kW at 12000", "does not go with a rev limit"),
