@@ -2,8 +2,9 @@
 
 axe-core (MPL-2.0) comes in its Python wrapper (MIT) with the test command; the rules are those it
 tags with the success criteria of WCAG 2.0, 2.1 and 2.2 (W3C Recommendation, 5 October 2023). Each
-page is judged at first load and with all its lids open, in two windows, by day and by night;
-without ``--long`` in the one by day, in the other by night.
+page is judged at first load and with all its lids open, in two windows, by day and by night; by
+night only the rules of colour in both, for nothing else changes. Without ``--long`` in the one by
+day, in the other by night.
 """
 
 from collections.abc import Iterator
@@ -18,6 +19,8 @@ PAGES = ("gearing", "wants", "ground", "fit", "lesson", "check", "logbook", "met
 DESKTOP, PHONE = {"width": 1280, "height": 720}, {"width": 390, "height": 844}
 LEVELS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 OPTIONS = {"runOnly": {"type": "tag", "values": LEVELS}, "resultTypes": ["violations"]}
+COLOURS = ["color-contrast", "link-in-text-block"]
+OF_COLOURS = {"runOnly": {"type": "rule", "values": COLOURS}, "resultTypes": ["violations"]}
 
 # The steps that fade in are judged when they stand; two frames for what a new window repaints.
 _STAND = """
@@ -29,9 +32,9 @@ async () => {
 """
 
 
-def _violations(page: Page) -> Iterator[str]:
+def _violations(page: Page, options: dict) -> Iterator[str]:
     page.evaluate(_STAND)
-    for rule in page.evaluate("(options) => axe.run(options)", OPTIONS)["violations"]:
+    for rule in page.evaluate("(options) => axe.run(options)", options)["violations"]:
         for node in rule["nodes"]:
             why = [each["message"] for kind in ("any", "all", "none") for each in node[kind]]
             yield f"{rule['id']}: {node['target']} {node['html'][:200]} {why[:2]}"
@@ -45,7 +48,8 @@ def _everywhere(page: Page, long_run: bool) -> list[str]:
     for window, colours in looks if long_run else looks[::3]:
         page.set_viewport_size(window)
         page.emulate_media(color_scheme=colours)
-        broken += [f"{window['width']} {colours}, {each}" for each in _violations(page)]
+        options = OF_COLOURS if long_run and colours == "dark" else OPTIONS
+        broken += [f"{window['width']} {colours}, {each}" for each in _violations(page, options)]
     return broken
 
 

@@ -27,11 +27,22 @@ PAGES = ("gearing", "wants", "fit", "check", "ground", "logbook")
 QUICK = ("gearing", "fit")
 """Pages of a run without ``--long``."""
 ASK = """
-import json, sys
+import json, os, sys
 from pathlib import Path
+import explorer.study.wants.wants_result  # what every page needs is loaded once
 from tests.net.page_said import said_by
-notebook, *links = sys.argv[1:]
-print(json.dumps([list(said) for said in said_by(Path(notebook), links)]))
+folder, own, *pages = sys.argv[1:]
+for page in pages:  # each in a process that has made no other
+    reading, writing = os.pipe()
+    if os.fork() == 0:
+        said = [list(each) for each in said_by(Path(folder) / f"{page}.ipynb", [own, ""])]
+        with os.fdopen(writing, "w") as pipe:
+            json.dump(said, pipe)
+        os._exit(0)
+    os.close(writing)
+    with os.fdopen(reading) as pipe:
+        print(pipe.read())
+    os.wait()
 """
 
 
@@ -92,31 +103,31 @@ def test_an_own_link_that_cannot_be_read_opens_the_first_bike_and_says_why():
     assert any("Primary reduction" in sentence for sentence in sentences)
 
 
-@pytest.mark.parametrize(
-    "page", [pytest.param(page, marks=() if page in QUICK else pytest.mark.long) for page in PAGES]
-)
-def test_other_demo_numbers_change_nothing_on_the_page_of_an_own_bike(page, tmp_path):
+@pytest.fixture(scope="module")
+def said(tmp_path_factory, long_run) -> dict[str, tuple]:
+    """By page: what it says for an own bike and for none, beside real bikes and beside others."""
     real = dict(demo_bikes())
     other = {name: perturbed(bike) for name, bike in real.items()}
-    said = []
-    for name, bikes in (("real", real), ("other", other)):
-        club = folder_of(tmp_path / name, bikes)
+    pages = PAGES if long_run else QUICK
+    found = []
+    for bikes in (real, other):
+        club = folder_of(tmp_path_factory.mktemp("club"), bikes)
         ran = subprocess.run(
-            [
-                sys.executable,
-                "-c",
-                ASK,
-                str(shipped("notebooks") / f"{page}.ipynb"),
-                own_link(),
-                "",
-            ],
+            [sys.executable, "-c", ASK, str(shipped("notebooks")), own_link(), *pages],
             env={**os.environ, CLUB_VARIABLE: str(club)},
             capture_output=True,
             text=True,
         )
         assert ran.returncode == 0, ran.stderr[-2000:]
-        said.append(json.loads(ran.stdout))
-    (own, demo), (own_then, demo_then) = said
+        found.append(list(map(json.loads, ran.stdout.splitlines())))
+    return dict(zip(pages, zip(*found, strict=True), strict=True))
+
+
+@pytest.mark.parametrize(
+    "page", [pytest.param(page, marks=() if page in QUICK else pytest.mark.long) for page in PAGES]
+)
+def test_other_demo_numbers_change_nothing_on_the_page_of_an_own_bike(page, said):
+    (own, demo), (own_then, demo_then) = said[page]
     assert demo != demo_then  # other numbers are seen
     assert "Meadow" in json.dumps(own)
     assert own == own_then
