@@ -163,7 +163,7 @@ _SET_UPS = (
 _REASONS = (
     fold("Why? In words", sentence_list(lambda asked: _in_words(asked.chosen))),
     fold(
-        "Why? Each gear of the set-up under the sliders (computed)",
+        "Why? Each gear of the set-up under the sliders",
         group(
             controls.slider("cruise_speed"), words(lambda asked: _gears(asked.chosen), "ge-table")
         ),
