@@ -126,9 +126,9 @@ def phone(open_page):
         points = [{"x": x, "y": y} for x, y in points]
         line.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
 
-    def swipe(selector, across=0, down=0):
+    def swipe(selector, across=0, down=0, begin=0.5):
         box = page.locator(selector).bounding_box()
-        x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+        x, y = box["x"] + box["width"] * begin, box["y"] + box["height"] / 2
         touch("touchStart", (x, y))
         for part in range(1, 16):
             touch("touchMove", (x + across * part / 15, y + down * part / 15))
@@ -158,7 +158,7 @@ def test_a_thumb_scrolls_upward_and_drags_sideways(phone):
     assert phone.evaluate(scrolled) == before
     phone.evaluate("scrollTo(0, 0)")
     # From chart to chart by a swipe, with its tab marked.
-    phone.swipe("[data-chart=shift]", across=-170)
+    phone.swipe("[data-chart=shift]", across=-300, begin=0.9)
     expect(phone.get_by_role("tab", name="Pull")).to_have_attribute("aria-selected", "true")
 
 
