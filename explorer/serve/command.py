@@ -12,7 +12,7 @@ from pathlib import Path
 
 from tornado.netutil import bind_sockets
 
-from explorer.records.data_folder import DATA, shipped
+from explorer.data_folder import DATA, shipped
 from explorer.serve.contents import PAGES, PageEntry
 
 CANNOT_START = 2

@@ -89,7 +89,6 @@ def with_band(value: float, sure: Band | float, unit: str) -> str:
     Args:
         value: The result [unit].
         sure: Its 95 % interval, or its standard uncertainty; NaN if unknown [unit].
-        unit: Unit as the page writes it.
 
     Returns: Such as "92 ± 4 km/h", or "92 +2/−5 km/h" where one side is clearly longer.
 

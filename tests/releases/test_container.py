@@ -131,7 +131,7 @@ def test_its_user_has_no_rights_and_its_health_is_found_good(before, serves, ste
 
 def test_the_installed_package_is_used_and_checks_itself(before, image):
     programs = image / "opt" / "gearing-explorer" / "bin"
-    said = "from explorer.records.data_folder import DATA; print(DATA)"
+    said = "from explorer.data_folder import DATA; print(DATA)"
     where = run(programs / "python", "-c", said, cwd=image).strip()
     assert Path(where).is_relative_to(image / "opt")
     assert "5 bikes, all sound" in run(programs / "gearing-explorer", "--check", cwd=image)

@@ -2,6 +2,11 @@
 
 An input is a field of Vehicle or Conditions by its name, or "rollout". Its standard uncertainty is
 one standard deviation of what its true value may be.
+
+Args:
+    rollout (float or array (set_ups,)): Roll-out of the rear tyre [m].
+    vehicle: The motorcycle [SI].
+    conditions: Ground and air [SI].
 """
 
 from collections.abc import Sequence
@@ -238,7 +243,6 @@ def varied(
         vehicle: The motorcycle; each field a number or an array (set_ups,) [SI].
         conditions: Ground and air, likewise [SI].
         final_ratio (array (set_ups,)): Final drive ratio of each set-up [-].
-        rollout (float or array (set_ups,)): Roll-out of the rear tyre [m].
         spreads: Standard uncertainties [SI].
 
     Returns: The cases. An input that can't be negative stops at zero on its way down [SI].
@@ -271,11 +275,6 @@ def varied(
 def inputs_of(vehicle: Vehicle, conditions: Conditions, rollout: Scalar) -> dict[str, Scalar]:
     """Every input that can be uncertain, by its name.
 
-    Args:
-        vehicle: The motorcycle [SI].
-        conditions: Ground and air [SI].
-        rollout (float or array (set_ups,)): Roll-out of the rear tyre [m].
-
     Returns: The inputs [SI].
 
     >>> from explorer.calc.example import example_conditions, example_vehicle
@@ -297,8 +296,6 @@ def replaced(
     """The cases with some inputs replaced.
 
     Args:
-        vehicle: The motorcycle [SI].
-        conditions: Ground and air [SI].
         final_ratio (array (cases,)): Final drive ratio [-].
         rollout (float or array (cases,)): Roll-out of the rear tyre [m].
         cases: Arrays (cases,) by the name of the input they replace [SI].

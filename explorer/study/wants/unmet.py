@@ -27,9 +27,7 @@ class Unmet:
     """All pairs with a want that none meets.
 
     Attributes:
-        bike: The motorcycle.
         ground: What the rider chose, with the ground of the want.
-        ratio (array (pairs,)): Final drive ratios [-].
         margin (array (pairs,)): Of the want, NaN where it is not reached [SI unit of the want].
         best: Index of the pair that comes nearest, whether its chain goes on or not.
     """

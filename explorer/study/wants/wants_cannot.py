@@ -47,8 +47,6 @@ def cannot_be_met(
     """Every want that no pair meets, with what stands in the way.
 
     Args:
-        judged: The wants.
-        ratio (array (pairs,)): Final drive ratios [-].
         eligible (array of bool (pairs,)): Whether each pair can be built.
 
     Returns: In the order of the wants.

@@ -145,9 +145,6 @@ def drawn_scene(bike: Bike, setup: Setup, ratios: tuple[float, ...], terrains: i
     """Every ratio in every draw on one ground, draw after draw.
 
     Args:
-        bike: The motorcycle.
-        setup: Its ground, air and tyre.
-        ratios: Final drive ratios [-].
         terrains: Terrains of the mix, which fixes the sequence.
 
     Returns: Of draws × ratios; what has been computed on it is kept for the next call.
@@ -179,10 +176,7 @@ def robust(
     """Judge some pairs under all draws.
 
     Args:
-        bike: The motorcycle.
-        setup: What the rider chose.
         judged: The wants as judged without draws.
-        ratio (array (pairs,)): Final drive ratios of all pairs [-].
         pairs (array of int (some,)): The pairs to draw [-].
 
     Returns: Their scores and margins.
