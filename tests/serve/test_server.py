@@ -32,21 +32,6 @@ def ask(server, path: str, method: str = "GET") -> tuple[int, dict[str, str], st
 PAGE = "import ipywidgets; ipywidgets.IntSlider()"
 
 
-@pytest.fixture
-def run_command(capsys):
-    """The command's exit code, and what it said and complained; loaded once for all tests."""
-
-    def run(*options: str) -> tuple[int, str, str]:
-        try:
-            code = main(options)
-        except SystemExit as end:
-            code = end.code
-        said = capsys.readouterr()
-        return code, said.out, said.err
-
-    return run
-
-
 def test_front_page_lists_every_page(server):
     status, _, html = ask(server, "/")
     assert status == 200
@@ -153,18 +138,25 @@ def test_a_closing_message_without_its_token_is_refused(server):
     assert "_xsrf" in json.loads(body)["message"]
 
 
-def test_port_in_use_is_one_sentence(server, run_command):
+def run_process(*options: str) -> subprocess.CompletedProcess:
+    """The command as a process of its own."""
+    command = [sys.executable, "-m", "explorer.serve.command", *options]
+    return subprocess.run(command, capture_output=True, text=True, timeout=60)
+
+
+def test_port_in_use_is_one_sentence(server):
     port = urlsplit(server.url).port
-    said = f"Port {port} is in use already; choose another one with --port.\n"
-    assert run_command("--port", str(port), "--no-browser") == (2, "", said)
+    done = run_process("--port", str(port), "--no-browser")
+    assert (done.returncode, done.stdout) == (2, "")
+    assert done.stderr == f"Port {port} is in use already; choose another one with --port.\n"
 
 
-def test_address_of_another_machine_is_one_sentence(run_command):
+def test_address_of_another_machine_is_one_sentence():
     # 192.0.2.1 is set aside for documentation (RFC 5737), so no machine has it.
-    code, _, complained = run_command("--address", "192.0.2.1", "--port", "0", "--no-browser")
-    assert code == 2
-    assert complained.startswith("Can't listen on 192.0.2.1, port 0: ")
-    assert complained.count("\n") == 1
+    done = run_process("--address", "192.0.2.1", "--port", "0", "--no-browser")
+    assert done.returncode == 2
+    assert done.stderr.startswith("Can't listen on 192.0.2.1, port 0: ")
+    assert done.stderr.count("\n") == 1
 
 
 @pytest.mark.parametrize(
@@ -178,17 +170,15 @@ def test_address_of_another_machine_is_one_sentence(run_command):
         (["--base-path", "/a/../b"], "can't be a path"),
     ],
 )
-def test_wrong_options_are_told_in_a_sentence(options, says, run_command):
-    code, _, complained = run_command(*options)
-    assert code == 2
-    assert says in complained
+def test_wrong_options_are_told_in_a_sentence(options, says, capsys):
+    with pytest.raises(SystemExit) as end:
+        main(options)
+    assert end.value.code == 2
+    assert says in capsys.readouterr().err
 
 
-def test_help_names_the_options(monkeypatch):
-    """As a process of its own."""
-    monkeypatch.setenv("COLUMNS", "100")
-    command = [sys.executable, "-m", "explorer.serve.command", "--help"]
-    done = subprocess.run(command, capture_output=True, text=True, timeout=60)
+def test_help_names_the_options():
+    done = run_process("--help")
     assert done.returncode == 0
     for option in ("--port", "--address", "--base-path", "--no-browser", "--pool", "--access-log"):
         assert option in done.stdout
