@@ -98,8 +98,9 @@ def test_every_pair_tyre_and_ground_of_every_bike_is_what_the_served_bench_asks(
         assert choice.question == asked.question
         assert choice.others == asked.others and choice.names == asked.names
         if long_run and bike_id != FIRST:
-            table = unpacked(base64.b64decode(table_of(choice).text))
-            assert same(table, served(bike_id, case))
+            kernels = served(bike_id, case)
+            # Worked out a second time where the choices are not equal after all.
+            assert same(unpacked(base64.b64decode(table_of(choice).text)), kernels)
 
 
 @pytest.mark.parametrize("bike_id", BIKES)
