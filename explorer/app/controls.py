@@ -241,7 +241,7 @@ BIKE_AND_UNITS = group(
     units_choice("For everything on the page; the set-up itself stays the same."),
     button(
         "Back to the fitted gearing",
-        "Start again from the bike as it stands, on the default ground",
+        "The bike as it stands, on the default ground; a roll-out that you measured stays",
         lambda page: page.state.reset(),
     ),
 )

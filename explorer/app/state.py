@@ -11,7 +11,7 @@ from explorer.records.clubs.club import units_offered
 from explorer.records.errors import RecordError
 from explorer.records.fitting.fit import Measurements, decode_fit, encode_fit
 from explorer.records.setups.link import MINE, decode, encode, without_defaults
-from explorer.records.setups.setup import Setup
+from explorer.records.setups.setup import Setup, fitted_rollout
 from explorer.study.choice import PageChoice
 
 
@@ -104,9 +104,13 @@ class State(HasTraits):
         keep_last_bike(bike)
 
     def reset(self) -> None:
-        """Back to the bike of the library as it stands, on the default ground."""
+        """Back to the bike of the library as it stands, on the default ground.
+
+        A roll-out that the rider measured on the fitted tyre stays.
+        """
         fresh = Setup.for_bike(self.setup.bike_id, self.base_bike)
-        self._start(self.base_bike, fresh.changed(units=self.setup.units))
+        turn = fitted_rollout(self.base_bike, self.setup)
+        self._start(self.base_bike, fresh.changed(units=self.setup.units, rollout=turn))
 
     def _take(self, bike_id: str, bike: Bike) -> None:
         as_it_stands = Setup.for_bike(bike_id, bike)

@@ -20,6 +20,8 @@ log = logging.getLogger("explorer")
 
 START_SECONDS = 60.0
 """Longest wait for the warm process to have loaded everything [s]."""
+REHEARSED = b"rehearsed"
+"""What the warm process says once it has made every page."""
 
 
 def can_fork() -> bool:
@@ -51,6 +53,7 @@ class WarmProcess:
         self._process: subprocess.Popen | None = None
         self._socket: socket.socket | None = None
         self._ended = False
+        self._rehearsed = False
         self._has_forked = False
 
     @property
@@ -61,6 +64,7 @@ class WarmProcess:
     def start(self) -> None:
         """Start it, or start another if it has died."""
         self.stop()
+        self._rehearsed = False
         # Messages keep their limits: one message is one kernel.
         self._socket, far_end = socket.socketpair(socket.AF_UNIX, socket.SOCK_SEQPACKET)
         with far_end:
@@ -79,6 +83,13 @@ class WarmProcess:
                 # Ctrl+C in a terminal is for the server, which then ends this.
                 start_new_session=True,
             )
+
+    def has_rehearsed(self) -> bool:
+        """Whether it has made every page, or will not."""
+        with suppress(OSError):  # not yet
+            said = self._socket.recv(len(REHEARSED), socket.MSG_DONTWAIT)
+            self._rehearsed = said in (REHEARSED, b"")
+        return self._rehearsed or self._ended
 
     def revive(self) -> bool:
         """Whether it runs; if it has died, another is started."""

@@ -263,6 +263,10 @@ class VisitorKernelManager(AsyncMappingKernelManager):
         private[FOLDER_VARIABLE] = self.parent.logbook_folder
         private |= self.club_variable
         private |= KERNEL_VARIABLES
+        # One of the pool, which nobody waits for yet. Forked before all pages are made ahead it has
+        # what is changed by then for itself: 74 MB instead of 15.
+        while not self.arrivals.here and can_fork() and not self.warm_process.has_rehearsed():
+            await asyncio.sleep(LOOK_SECONDS)
         try:
             try:
                 kernel_id = await super().start_kernel(env=private, **kwargs)

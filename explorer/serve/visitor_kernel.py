@@ -5,6 +5,8 @@ Run as ``python -m explorer.serve.visitor_kernel CONNECTION_FILE`` it is an ordi
 so all that needs no connection is done first, in `VisitorKernelApp.prepare`.
 """
 
+import asyncio
+import ctypes
 import logging
 import os
 import sys
@@ -36,6 +38,16 @@ LARGEST_GROWTH = 256 * 2**20
 """Memory that a kernel may take beyond what it began with [byte]; the most that reading a ride was
 seen to take is half of it (tests/records/rides/test_ride_memory.py). Several that take so much at
 once are ended when memory is short (explorer/serve/kernels.py)."""
+
+
+TIDY_SECONDS = 2.0
+"""After a message a kernel waits so long, its late answers given, before it tidies up [s]."""
+
+
+def give_memory_back() -> None:
+    """Give free room between what is kept back to the system: 3 of 40 MB after some answers."""
+    with suppress(AttributeError, TypeError):  # another C library
+        ctypes.CDLL(None).malloc_trim(0)
 
 
 class VisitorShell(ZMQInteractiveShell):
@@ -73,8 +85,13 @@ class VisitorKernel(IPythonKernel):
     def pre_handler_hook(self) -> None:
         """Leave the signal for an interrupt ignored while a message is answered."""
 
+    _tidying: asyncio.TimerHandle | None = None
+
     def post_handler_hook(self) -> None:
-        """Nothing to undo."""
+        """Give memory back, once nothing has been asked for a while."""
+        if self._tidying:
+            self._tidying.cancel()
+        self._tidying = asyncio.get_running_loop().call_later(TIDY_SECONDS, give_memory_back)
 
     async def do_shutdown(self, restart: bool) -> NoReturn:
         os._exit(0)

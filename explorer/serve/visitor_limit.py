@@ -137,6 +137,11 @@ class Arrivals:
         """How many come from each address."""
         return Counter(self._tasks.values())
 
+    @property
+    def here(self) -> bool:
+        """Whether the request of one of them is being answered."""
+        return asyncio.current_task() in self._tasks
+
     def add(self, address: str) -> None:
         """Count the visitor whose request is being answered."""
         self._tasks[asyncio.current_task()] = address

@@ -22,6 +22,7 @@ import sys
 import threading
 import time
 import traceback
+from contextlib import suppress
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
@@ -34,6 +35,7 @@ from explorer.app.visit import AHEAD
 from explorer.panels.widgets import live_widgets
 from explorer.serve.adapters.ipykernel import OWN_KERNELS
 from explorer.serve.adapters.names import misfits
+from explorer.serve.forked_kernel import REHEARSED
 from explorer.serve.visitor_kernel import VisitorKernelApp, run_kernel
 
 LONGEST_MESSAGE = 1 << 20  # the environment, with a query string of at most 64 KiB in it [byte]
@@ -109,8 +111,11 @@ def prepared_kernel() -> VisitorKernelApp:
     app.prepare()
     gc.collect()
     # What is here now is looked at no more by the collector, which would write into every page of
-    # memory that the kernels share.
+    # memory that the kernels share. Nor does it wait any longer until new objects are a quarter of
+    # those that it has looked at, as it counted them before: with a quarter of a million to go, a
+    # kernel kept what it had done with for good.
     gc.freeze()
+    gc.collect()
     return app
 
 
@@ -167,15 +172,18 @@ def main(requests: socket.socket, notebooks: list[Path]) -> None:
     for notebook in notebooks:
         kept += rehearse(notebook)
         if notebook is notebooks[-1]:
-            kept += fill_gaps()
+            break
         app = prepared_kernel()
         # The first visitor need not wait until the last page has been rehearsed.
         rested = time.monotonic() + REST_SECONDS
         while select.select([requests], [], [], max(0.0, rested - time.monotonic()))[0]:
             if not fork_kernel(requests, app):
                 return
-        if notebook is not notebooks[-1]:
-            clear_instances(app)
+        clear_instances(app)
+    kept += fill_gaps()
+    app = prepared_kernel()
+    with suppress(BrokenPipeError):  # the server has just ended
+        requests.send(REHEARSED)
     while fork_kernel(requests, app):
         pass
 

@@ -64,7 +64,9 @@ def beside_time(study: Question, course: Course, ride: CourseRide, at: int = 1) 
     if shifts:
         said.append(f"{abs(shifts)} {_more(shifts, 'fewer')} gear changes")
     if abs(above) >= _SAME_ROOM:
-        said.append(f"{abs(above):.0f} rpm {_more(above)} above stall in the slowest corner")
+        said.append(
+            f"{round(abs(above), -1):.0f} rpm {_more(above)} above stall in the slowest corner"
+        )
     return [", ".join(said)] if said else []
 
 

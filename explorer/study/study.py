@@ -277,7 +277,7 @@ class Study(Question):
         """Ride a course with every pair of sprockets."""
         return ride_pairs(self, course)
 
-    @cached_property
+    @property
     def on_course(self) -> CourseResult:
-        """A ride over the course of the set-up."""
+        """A ride over the course of the set-up, each time anew: kept here, it would keep us."""
         return self.ride(courses()[self.setup.course].arrays(self.setup.tyre_kind))

@@ -59,11 +59,11 @@ def baseline(root: Path) -> Iterator[Path]:
             subprocess.run([*git, "remove", "--force", place], check=True)
 
 
-def serve(code: Path, log: Path) -> RunningServer:
+def serve(code: Path, log: Path, *places: str) -> RunningServer:
     """Serve the pages of a checkout with the libraries of this one, as shipped."""
     command = [sys.executable, "-m", "explorer.serve.command", "--port", "0", "--no-browser"]
     environment = {**os.environ, "PYTHONPATH": str(code)}
-    server = start_server([*command, *PLACES], log, cwd=code, env=environment)
+    server = start_server([*command, *(places or PLACES)], log, cwd=code, env=environment)
     wait_until_warm(server)
     return server
 

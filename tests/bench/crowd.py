@@ -7,7 +7,8 @@ import random
 import time
 
 from tests.bench.page_habits import Files
-from tests.bench.scripted_visitor import NoPlaceError, Visitor
+from tests.bench.page_visitor import NoPlaceError
+from tests.bench.scripted_visitor import Visitor
 from tests.bench.seen_answers import Seen
 
 STAY = (30.0, 120.0)
@@ -76,7 +77,7 @@ class Crowd:
             visitor = Visitor(
                 self._url,
                 self._files,
-                self._link(number),
+                link_of(number, self._chance),
                 self.seen,
                 random.Random(self._chance.random()),
             )
@@ -100,9 +101,10 @@ class Crowd:
                 with contextlib.suppress(TimeoutError):
                     await asyncio.wait_for(leave.wait(), empty_for)
 
-    def _link(self, number: int) -> dict[str, str]:
-        """A set-up that no other visitor of the same time has."""
-        bike = list(_BIKES)[number % len(_BIKES)]
-        front, rear = (self._chance.randint(*sold) for sold in _BIKES[bike])
-        weight = f"{_LIGHTEST + number % _WEIGHTS}kg"
-        return {"bike": bike, "front": str(front), "rear": str(rear), "rider": weight}
+
+def link_of(number: int, chance: random.Random) -> dict[str, str]:
+    """A set-up that no other visitor of the same time has."""
+    bike = list(_BIKES)[number % len(_BIKES)]
+    front, rear = (chance.randint(*sold) for sold in _BIKES[bike])
+    weight = f"{_LIGHTEST + number % _WEIGHTS}kg"
+    return {"bike": bike, "front": str(front), "rear": str(rear), "rider": weight}

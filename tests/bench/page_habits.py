@@ -1,4 +1,4 @@
-"""What a browser asks for besides the ground page, seen once in Chromium.
+"""What a browser asks for besides a page, seen once in Chromium.
 
 Scripted visitors ask for the same, so that the load is a browser's also after the page has changed.
 """
@@ -13,11 +13,12 @@ Files = tuple[str, ...]
 """Paths."""
 
 
-def files_of_the_page(url: str) -> Files:
+def files_of_the_page(url: str, name: str = "ground") -> Files:
     """Paths of the scripts and styles that a browser asks for that has none of them yet.
 
     Args:
         url: Address of the front page of a running server.
+        name: Of the page.
     """
     files: dict[str, None] = {}
     with sync_playwright() as playwright:
@@ -27,7 +28,7 @@ def files_of_the_page(url: str) -> Files:
         page = browser.new_page()
         page.set_default_timeout(120_000)
         page.on("request", lambda request: files.update({urlsplit(request.url).path: None}))
-        page.goto(f"{url}ground", wait_until="commit")
+        page.goto(f"{url}{name}", wait_until="commit")
         page.wait_for_selector("html[data-ready]", state="attached")
         page.goto("about:blank")  # as a visitor who leaves, so that the kernel goes
         browser.close()

@@ -14,6 +14,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.conftest import READY_MILLISECONDS
+from tests.browser.test_accessibility import rules_broken
 from tests.browser.test_gearing import SETTINGS
 from tests.conftest import PLACES, RunningServer, start_server
 
@@ -70,12 +71,15 @@ def club_server(
 
 
 @pytest.mark.long
-def test_a_page_opens_with_the_clubs_bike_and_units_and_members_set_ups(open_page, club_server):
+def test_a_page_opens_with_the_clubs_bike_and_units_and_members_set_ups(
+    open_page, club_server, long_run
+):
     page: Page = open_page("members", on=club_server, width=390)
     expect(page).to_have_title("What members ride · Puddle Lane & <b>Friends</b>")
     expect(page.locator("footer")).to_contain_text("Puddle Lane & <b>Friends</b>")
     # The table scrolls by itself; the page does not.
     assert page.evaluate("document.documentElement.scrollWidth") == 390
+    assert rules_broken(page, long_run) == []
     page.get_by_label("Bike or class").select_option("Club trail 200, invented")
     page.get_by_label("Terrain").select_option("hills")
     rows = page.locator(".ge-members tbody tr", has_text="checked by GPS")

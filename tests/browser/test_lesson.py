@@ -87,8 +87,6 @@ def own_link():
     [
         (1280, 720, "marram-250"),
         pytest.param(1024, 768, MINE, marks=pytest.mark.long),
-        pytest.param(1280, 720, MINE, marks=pytest.mark.long),
-        pytest.param(1024, 768, "marram-250", marks=pytest.mark.long),
     ],
 )
 def test_every_stage_of_every_step_fits_the_projector(open_page, width, height, bike):

@@ -40,14 +40,15 @@ sys.exit(main())
 """
 
 
-@pytest.fixture
-def serve(tmp_path):
+@pytest.fixture(scope="module")
+def serve(tmp_path_factory):
     """Start the server, on a free port or on one that is given; stopped at the end."""
+    folder = tmp_path_factory.mktemp("servers")
     started: list[RunningServer] = []
 
     def start(port: int = 0) -> RunningServer:
         command = [sys.executable, "-c", _SERVE, "--port", str(port), "--pool", "0", "--no-browser"]
-        started.append(start_server([*command, *PLACES], tmp_path / f"errors-{len(started)}.txt"))
+        started.append(start_server([*command, *PLACES], folder / f"errors-{len(started)}.txt"))
         return started[-1]
 
     yield start
@@ -138,6 +139,12 @@ class Line:
         self._loop.close()
 
 
+@pytest.fixture(scope="module")
+def server(serve) -> RunningServer:
+    """The one of all tests that do not stop theirs."""
+    return serve()
+
+
 @pytest.fixture
 def lay_line():
     """Make a line to a server's port."""
@@ -176,8 +183,7 @@ def reload(page: Page, pair: str) -> None:
 
 
 @pytest.mark.long
-def test_a_lost_line_may_come_back_and_a_kernel_let_go_does_not(serve, lay_line, open_url):
-    server = serve()
+def test_a_lost_line_may_come_back_and_a_kernel_let_go_does_not(server, lay_line, open_url):
     line = lay_line(urlsplit(server.url).port)
     page = open_url(f"{line.url}gearing?rear=52")
     wait_until_ready(page)
@@ -208,8 +214,8 @@ def test_a_lost_line_may_come_back_and_a_kernel_let_go_does_not(serve, lay_line,
 
 @pytest.mark.long
 @pytest.mark.parametrize("lost", [["answers"], ["questions", "answers"]], ids="-".join)
-def test_what_was_on_its_way_when_the_line_broke_is_made_up_for(serve, lay_line, open_url, lost):
-    line = lay_line(urlsplit(serve().url).port)
+def test_what_was_on_its_way_when_the_line_broke_is_made_up_for(server, lay_line, open_url, lost):
+    line = lay_line(urlsplit(server.url).port)
     page = open_url(f"{line.url}gearing?rear=52")
     wait_until_ready(page)
     move(page, "12/52")
@@ -237,8 +243,8 @@ window.setTimeout = (work, wait, ...rest) =>
 
 
 @pytest.mark.long
-def test_a_line_in_use_is_not_cut_for_an_attempt_that_failed_before(serve, lay_line, open_url):
-    line = lay_line(urlsplit(serve().url).port)
+def test_a_line_in_use_is_not_cut_for_an_attempt_that_failed_before(server, lay_line, open_url):
+    line = lay_line(urlsplit(server.url).port)
     page = open_url(line.url)
     page.add_init_script(_HELD)
     page.goto(f"{line.url}gearing?rear=52", wait_until="commit")

@@ -11,6 +11,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from jinja2 import Environment, FileSystemLoader
 
 from explorer.data_folder import shipped
 from explorer.records.bikes.bike import Bike
@@ -20,18 +21,46 @@ from explorer.records.bikes.own_bike import read_own_bike
 from explorer.records.clubs.club import CLUB_VARIABLE
 from explorer.records.setups.link import MINE, decode, encode
 from explorer.records.setups.setup import Setup
+from explorer.serve.assets import TEMPLATE
+from explorer.serve.contents import PAGES as PAGE_ENTRIES
+from explorer.serve.export import cases_for, choice_for
+from explorer.serve.export_pages import more_files
+from explorer.serve.site import site_of
+from explorer.tasks.bench.table import table_of
 from explorer.units import RPM
+from tests.net.page_said import PRESS
 from tests.records.bikes.test_own_bike import MEADOW
 
-PAGES = ("gearing", "wants", "fit", "check", "ground", "logbook")
+PAGES = {
+    "gearing": "",
+    "wants": "&want.1=clutch-out;weight+3;speed+6+km/h&want.mix=woods+60&want.ticked=stalls",
+    "fit": "&fit.links=112&fit.room-forward=20+mm&fit.room-back=20+mm&fit.manual-slack=35+mm",
+    "check": f"{PRESS}Open the demo ride",
+    "ground": "",
+    "logbook": f"{PRESS}Fill in from the set-up",
+}
+"""What is asked on each page, so that it says all that it can."""
+SHEET = "Write in the torques from your own bike"
 QUICK = ("gearing", "fit")
 """Pages of a run without ``--long``."""
 ASK = """
-import json, sys
+import json, os, sys
 from pathlib import Path
+import explorer.study.wants.wants_result  # what every page needs is loaded once
 from tests.net.page_said import said_by
-notebook, *links = sys.argv[1:]
-print(json.dumps([list(said) for said in said_by(Path(notebook), links)]))
+folder, own, pages = sys.argv[1:]
+for page, asked in json.loads(pages).items():  # each in a process that has made no other
+    reading, writing = os.pipe()
+    if os.fork() == 0:
+        links = [own + asked, asked]
+        said = [list(each) for each in said_by(Path(folder) / f"{page}.ipynb", links)]
+        with os.fdopen(writing, "w") as pipe:
+            json.dump(said, pipe)
+        os._exit(0)
+    os.close(writing)
+    with os.fdopen(reading) as pipe:
+        print(pipe.read())
+    os.wait()
 """
 
 
@@ -74,9 +103,9 @@ def folder_of(path: Path, bikes: dict[str, Bike]) -> Path:
     return path
 
 
-def own_link() -> str:
+def own_link(**chosen: int) -> str:
     bike = read_own_bike(MEADOW).bike
-    return encode(Setup.for_bike(MINE, bike), bike, bike).removeprefix("?")
+    return encode(Setup.for_bike(MINE, bike).changed(**chosen), bike, bike).removeprefix("?")
 
 
 def test_an_own_link_is_whole_and_reopens_the_bike():
@@ -92,31 +121,52 @@ def test_an_own_link_that_cannot_be_read_opens_the_first_bike_and_says_why():
     assert any("Primary reduction" in sentence for sentence in sentences)
 
 
-@pytest.mark.parametrize(
-    "page", [pytest.param(page, marks=() if page in QUICK else pytest.mark.long) for page in PAGES]
-)
-def test_other_demo_numbers_change_nothing_on_the_page_of_an_own_bike(page, tmp_path):
+@pytest.fixture(scope="module")
+def said(tmp_path_factory, long_run) -> dict[str, tuple]:
+    """By page: what it says for an own bike and for none, beside real bikes and beside others."""
     real = dict(demo_bikes())
     other = {name: perturbed(bike) for name, bike in real.items()}
-    said = []
-    for name, bikes in (("real", real), ("other", other)):
-        club = folder_of(tmp_path / name, bikes)
+    asked = {page: PAGES[page] for page in (PAGES if long_run else QUICK)}
+    pages = json.dumps(asked)
+    found = []
+    for bikes in (real, other):
+        club = folder_of(tmp_path_factory.mktemp("club"), bikes)
         ran = subprocess.run(
-            [
-                sys.executable,
-                "-c",
-                ASK,
-                str(shipped("notebooks") / f"{page}.ipynb"),
-                own_link(),
-                "",
-            ],
+            [sys.executable, "-c", ASK, str(shipped("notebooks")), own_link(rear=50), pages],
             env={**os.environ, CLUB_VARIABLE: str(club)},
             capture_output=True,
             text=True,
         )
         assert ran.returncode == 0, ran.stderr[-2000:]
-        said.append(json.loads(ran.stdout))
-    (own, demo), (own_then, demo_then) = said
+        found.append(list(map(json.loads, ran.stdout.splitlines())))
+    return dict(zip(asked, zip(*found, strict=True), strict=True))
+
+
+@pytest.mark.parametrize(
+    "page", [pytest.param(page, marks=() if page in QUICK else pytest.mark.long) for page in PAGES]
+)
+def test_other_demo_numbers_change_nothing_on_the_page_of_an_own_bike(page, said):
+    (own, demo), (own_then, demo_then) = said[page]
     assert demo != demo_then  # other numbers are seen
-    assert "Meadow" in json.dumps(own)
+    assert "Meadow" in json.dumps(own) and (page != "fit" or SHEET in json.dumps(own))
     assert own == own_then
+
+
+@pytest.mark.long
+def test_the_static_pages_of_a_bike_take_nothing_from_the_others():
+    """Its bench, short lists, fitting sheets and worksheets, as a club exports them."""
+    bike, real = read_own_bike(MEADOW).bike, dict(demo_bikes())
+    measured = bike.with_changes({"fit.adjuster_forward": "20 mm", "fit.adjuster_back": "20 mm"})
+    written = []
+    for others in (real, {name: perturbed(each) for name, each in real.items()}):
+        environment = Environment(loader=FileSystemLoader(TEMPLATE), autoescape=True)
+        environment.globals |= {"site": site_of(None, PAGE_ENTRIES), "served_at": "", "mark": ""}
+        about = {"bike": measured, "bike_id": "meadow", "case": "2-0-0"}
+        library = {"meadow": measured, **others}
+        files = dict(more_files(environment, about, library, "meadow", "metric"))
+        case = cases_for("meadow", measured)[0][0][0]
+        # Its fifth step is about two bikes with the same sprockets.
+        del files["more/meadow/metric/lesson.html"]
+        files["table"] = table_of(choice_for("meadow", measured, case)).text
+        written.append(files)
+    assert written[0] == written[1] and any("fitting-" in name for name in written[0])

@@ -21,7 +21,7 @@ LINKS = (
     "bike=sleet-450&front=14&rear=50&slope=7%25&temperature=28C&rider=83.5kg",
     "bike=marram-250&units=imperial&rollout=79.7in&cruise=43mph&altitude=2100ft",
 )
-SEQUENCES, LONG_SEQUENCES = 1, 5
+SEQUENCES, LONG_SEQUENCES = 1, 3
 """For each page and link."""
 
 

@@ -45,9 +45,24 @@ def single(serve_pages):
 
 
 @pytest.fixture(scope="module")
-def pooled(serve_pages):
-    """A server with a kernel that stands ready."""
-    return serve_pages({"page": PAGE}, "--pool", "1")
+def notes(tmp_path_factory):
+    """Folder in which the pages of `pooled` note what they see."""
+    return tmp_path_factory.mktemp("notes")
+
+
+@pytest.fixture(scope="module")
+def pooled(serve_pages, notes):
+    """A server with a kernel that stands ready; its pages are noted as they are made."""
+    note = f"""
+import os
+from pathlib import Path
+made, folder = os.environ.get('GEARING_EXPLORER_AHEAD') == 'yes', Path({str(notes)!r})
+if made:
+    (folder / f'made {{len(list(folder.iterdir()))}}').touch()
+else:
+    (folder / 'seen').write_text(str(len(list(folder.glob('made*')))))
+{PAGE}"""
+    return serve_pages({"page": note, "other": note}, "--pool", "1")
 
 
 def is_said(answer) -> bool:
@@ -74,6 +89,13 @@ def test_a_kernel_that_dies_before_it_answers_is_said_on_the_page(single):
     assert is_said(ask(single.url, "/page"))
     assert "127.0.0.1" not in single.log.read_text()
     warm.rlimit(psutil.RLIMIT_NOFILE, before)
+
+
+@forked_only
+def test_a_kernel_of_the_pool_is_forked_when_the_last_page_has_been_made(pooled, notes):
+    # One from before would have a copy of its own of what has been made since.
+    until((notes / "seen").exists)
+    assert (notes / "seen").read_text() == "2"
 
 
 @pytest.mark.long

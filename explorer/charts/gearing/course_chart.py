@@ -170,7 +170,7 @@ def describe(view: CourseView) -> str:
             f"{name} {setup.pair} {view.speed_units.one(speed[place])} at "
             f"{grouped(distance[place])} {view.distance_unit}"
         )
-    sentences.append(f"Computed, fastest on this course: {'; '.join(fastest)}.")
+    sentences.append(f"Fastest on this course: {'; '.join(fastest)}.")
     gap = view.chosen.speed - view.fitted.speed
     both = view.distance <= min(view.chosen.reached, view.fitted.reached)
     place = int(np.argmax(np.where(both, np.abs(gap), -1.0)))

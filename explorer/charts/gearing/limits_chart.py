@@ -144,5 +144,5 @@ def describe(view: LimitsView) -> str:
         if said:
             parts.append(f"{name} binds in {listed(said)}")
     if not parts:
-        return f"Computed: with {view.chosen_pair} the engine is what binds in every gear."
-    return f"Computed: with {view.chosen_pair} {listed(parts)}; elsewhere the engine binds."
+        return f"With {view.chosen_pair} the engine is what binds in every gear."
+    return f"With {view.chosen_pair} {listed(parts)}; elsewhere the engine binds."

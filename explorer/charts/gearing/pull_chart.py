@@ -277,7 +277,7 @@ def describe(view: PullView) -> str:
         Top speed of both gearings with the limit that binds, and the gears held back by the ground.
     """
     sentences = [
-        f"Computed: chosen {view.chosen.pair} {_top_in_words(view, view.chosen)}; "
+        f"Chosen {view.chosen.pair} {_top_in_words(view, view.chosen)}; "
         f"fitted {view.fitted.pair} {_top_in_words(view, view.fitted)}."
     ]
     chosen = view.chosen

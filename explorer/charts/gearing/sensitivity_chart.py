@@ -131,15 +131,15 @@ def describe(view: SensitivityView) -> str:
     Returns: Which input matters most for the level, and which for the difference.
     """
     if not view.level.max(initial=0.0) > 0:
-        return f"Computed: no input makes “{view.quantity}” unsure."
+        return f"No input moves “{view.quantity}”."
     first, most = (int(np.argmax(ends.max(axis=1))) for ends in (view.level, view.difference))
     sentence = (
-        f"Computed: “{view.quantity}” of the chosen gearing is unsure most of all from "
-        f"{view.names[first]}, {view.level_said[first]}"
+        f"“{view.quantity}”, chosen gearing: most uncertain from {view.names[first]}, "
+        f"{view.level_said[first]}"
     )
     if not view.difference[most].max() > 0:
-        return f"{sentence}; nothing makes the difference to the fitted one unsure."
+        return f"{sentence}; nothing moves the difference to the fitted one."
     return (
-        f"{sentence}; the difference to the fitted one most of all from {view.names[most]}, "
+        f"{sentence}; the difference to the fitted one from {view.names[most]}, "
         f"{view.difference_said[most]}."
     )

@@ -103,4 +103,4 @@ class SetupsCourseChart(Chart):
 def describe(view: SetupsCourseView) -> str:
     """Say in plain sentences what the chart shows."""
     said = [f"{name}: {label}" for name, label in zip(view.names, view.labels, strict=True)]
-    return f"{view.course} (computed): {'; '.join(said)}."
+    return f"{view.course}: {'; '.join(said)}."

@@ -218,7 +218,7 @@ def describe(view: ShiftView) -> str:
     gears = len(chosen.rpm_per_speed)
     reach = [view.speed_units.one(view.limiter_rpm / s.rpm_per_speed[-1]) for s in (chosen, fitted)]
     return (
-        f"Computed: chosen {chosen.pair} {_shifts_in_words(view, chosen)}; "
+        f"Chosen {chosen.pair} {_shifts_in_words(view, chosen)}; "
         f"fitted {fitted.pair} {_shifts_in_words(view, fitted)}. "
         f"At the rev limit {ordinal(gears)} gear runs {reach[0]} with the chosen gearing and "
         f"{reach[1]} with the fitted one."

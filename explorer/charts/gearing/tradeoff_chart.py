@@ -277,7 +277,7 @@ def describe(view: TradeoffView) -> str:
     best = int(np.sum(np.asarray(view.on_best_line, bool)[view.drawn]))
     left_out = f", {missing} of them without a result and not drawn" if missing else ""
     sentences = [
-        f"Computed for {count} pairs{left_out}; {best} "
+        f"{count} pairs{left_out}; {best} "
         f"{'is the best compromise' if best == 1 else 'are best compromises'}.",
         f"Chosen {_pair_in_words(view, view.chosen)}; fitted {_pair_in_words(view, view.fitted)}.",
     ]

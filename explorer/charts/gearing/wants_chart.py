@@ -156,6 +156,6 @@ def describe(view: WantsView) -> str:
     ]
     best = f"; {'; '.join(listed)}" if listed else ""
     return (
-        f"Computed for {len(view.front)} pairs: the fitted {view.fitted[0]}/{view.fitted[1]} "
+        f"Of {len(view.front)} pairs the fitted {view.fitted[0]}/{view.fitted[1]} "
         f"scores {fitted:.2f}{best}. {chain_counts(view.reach)}."
     )

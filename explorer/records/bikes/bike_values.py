@@ -19,7 +19,7 @@ from explorer.records.tyre import parse_size
 _LONGEST_NAME = 60
 _LONGEST_NOTE = 1000
 _MOST_GEARS = 7
-_TEETH = re.compile("([0-9]{1,3}) ?[Tt]?")
+_TEETH = re.compile("([0-9]{1,9}) ?[Tt]?")
 _RANGE = re.compile(r"([0-9]{1,3}) ?(?:-|to|\.\.\.?|,) ?([0-9]{1,3})")
 
 

@@ -292,16 +292,15 @@ def read_answer(field: Field, text: str) -> Value:
 def _count(field: Field, text: str) -> int:
     entry = tidy(text)
     low, high = field.within
-    if not re.fullmatch("[0-9]{1,4}", entry):
+    if not re.fullmatch("[0-9]+", entry):
         raise RecordError(
             f'{quote(text)} is not a whole number; write for example "{field.example}".'
         )
-    count = int(entry)
-    if not low <= count <= high:
+    if len(entry) > 9 or not low <= int(entry) <= high:
         raise RecordError(
-            f"{count} is outside {low} to {high}; count again, or leave it empty if unknown."
+            f"{quote(text)} is outside {low} to {high}; count again, or leave it empty if unknown."
         )
-    return count
+    return int(entry)
 
 
 def _quantity(field: Field, text: str) -> Quantity:

@@ -126,7 +126,7 @@ class Want(AskedFor):
 
     @property
     def words(self) -> str:
-        """With what was asked for, such as "Hold a slope: slope 20 %, in gear any"."""
+        """With what was asked for, such as "One gear for a corner: corner speed 25 km/h"."""
         asked = ", ".join(
             courses()[self.texts[ask.name]].label
             if ask.kind == "course"

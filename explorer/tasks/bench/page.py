@@ -20,6 +20,7 @@ from explorer.charts.gearing import pull_chart, setups_course_chart, shift_chart
 from explorer.panels import widgets
 from explorer.panels.html import figures, link, tiles
 from explorer.records.setups.comparison import read_file, write_file
+from explorer.study.course import CourseResult
 from explorer.study.study import Study
 from explorer.tasks.bench import setup_words
 from explorer.tasks.bench.channel import Channel, WholeAtRest
@@ -48,6 +49,11 @@ class _Asked:
     def all(self) -> Study:
         """What is fitted, and the others."""
         return Study.of_several(self.choice.bike, self.choice.setup, self.choice.others)
+
+    @cached_property
+    def on_course(self) -> CourseResult:
+        """All together on the course."""
+        return self.all.on_course
 
 
 def _glance(result: Study) -> str:
@@ -129,7 +135,7 @@ _SET_UPS = (
         group(
             words(
                 lambda asked: setup_words.as_html(
-                    setup_words.figures_table(asked.all, asked.all.on_course, asked.choice.names)
+                    setup_words.figures_table(asked.all, asked.on_course, asked.choice.names)
                 ),
                 "ge-table ge-compared",
             ),
@@ -145,7 +151,7 @@ _SET_UPS = (
                     setups_course_chart.SetupsCourseChart,
                     setups_course_chart.describe,
                     lambda asked: setup_words.course_view(
-                        asked.all, asked.all.on_course, asked.choice.names
+                        asked.all, asked.on_course, asked.choice.names
                     ),
                 ),
                 late=True,
@@ -157,7 +163,7 @@ _SET_UPS = (
 _REASONS = (
     fold("Why? In words", sentence_list(lambda asked: _in_words(asked.chosen))),
     fold(
-        "Why? Each gear of the set-up under the sliders (computed)",
+        "Why? Each gear of the set-up under the sliders",
         group(
             controls.slider("cruise_speed"), words(lambda asked: _gears(asked.chosen), "ge-table")
         ),

@@ -172,10 +172,15 @@ def _column(result: Study, course: CourseResult, index: int) -> dict[str, str]:
 def _held_back(result: Study, index: int) -> str:
     """Whether the ground lets through all that the engine has in first gear."""
     pull, wanted = result.pull[index, 0].max(), result.engine_pull[index, 0].max()
-    if wanted <= pull * (1 + _EXACT):
-        return "limit: the engine"
     lifts = compared.front_wheel_first(result)
-    return f"limit: {SHORT_LIMITS[Limit.FRONT_WHEEL_LIFT if lifts else Limit.GRIP]}"
+    ground = SHORT_LIMITS[Limit.FRONT_WHEEL_LIFT if lifts else Limit.GRIP]
+    if wanted > pull * (1 + _EXACT):
+        return f"limit: {ground}"
+    # Then the percentage of pull need not arrive: the ground may let less through.
+    may_hold = abs(compared.pull_change(result, index)) >= _EXACT and not is_real(
+        *result.change("pull", index)
+    )
+    return f"limit: the engine, or {ground}" if may_hold else "limit: the engine"
 
 
 def sentences(result: Study, names: tuple[str, ...]) -> list[str]:

@@ -182,8 +182,9 @@ class BenchState(State):
 
     def reset(self) -> None:
         """Back to the bike of the library as it stands, the fitted gearing under the sliders."""
+        before = self.others
         super().reset()
-        fitted = Fitment.fitted_to(self.bike)
+        fitted = Fitment.fitted_to(self.bike, *before)
         self.take((fitted, *self.others[1:]))
 
     def _start(self, bike: Bike, setup: Setup) -> None:

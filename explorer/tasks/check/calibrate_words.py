@@ -32,9 +32,9 @@ CAUTIONS = (
 
 ABOUT = (
     "Runs count as ridden with the gearing said here, on the set surface, in the set weather. A "
-    "coast-down from high to low speed tells drag and rolling resistance, roll-ons and a held top "
-    "speed tell power. Ride both ways: wind and slope are fitted along. What the ride does not "
-    "tell stays as the bike file has it."
+    "coast-down from high to low speed gives drag and rolling resistance; roll-ons and a held top "
+    "speed give power. Ride both ways, so that wind and slope are found too. What the ride does "
+    "not show stays as the bike file has it."
 )
 
 WEIGHTS = (

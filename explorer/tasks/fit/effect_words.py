@@ -22,11 +22,12 @@ def stance_sentences(result: FitResult) -> list[str]:
             return f"{what}: no change to speak of"
         return f"{what}: {amount} {more if value > 0 else less}"
 
+    shares = [f"{100 * share:.1f} %" for share in stance.front_share]
+    carries = shares[0] if shares[0] == shares[1] else " before, ".join(shares) + " after"
     said = [
         f"{change(stance.wheelbase, 'longer', 'shorter', 'Wheelbase')}; "
         f"{change(stance.rear_height, 'higher', 'lower', 'rear of the frame').lower()}. "
-        f"Weight on the front wheel: {100 * stance.front_share[0]:.1f} % before, "
-        f"{100 * stance.front_share[1]:.1f} % after (computed, standing on level ground)."
+        f"Weight on the front wheel, standing on level ground: {carries}."
     ]
     if stance.trail is not None:
         # Tenths of a millimetre: the effect is that small, which is the message.
@@ -147,17 +148,17 @@ def speedometer_sentences(result: FitResult) -> list[str]:
         effect, then = f"alters what it shows by {signed_percent(change)}", "After the change it"
     else:
         effect, then = "does not alter what it shows", "It still"
-    said = [f"Driven from {place}: the change {effect} (computed)."]
+    said = [f"Driven from {place}: the change {effect}."]
     known_error = altered and abs(before - 1) >= SAME
     earlier = f", before the change {signed_percent(before - 1)}" if known_error else ""
     if not right:
         said.append(
             f"{then} shows {signed_percent(reading.factor - 1)} against the true speed{earlier}. "
             f"At a true {true} it shows {shown}; multiply what it shows by "
-            f"{reading.correction:.3f} (computed)."
+            f"{reading.correction:.3f}."
         )
     elif altered:
-        said.append(f"{then} shows the true speed{earlier} (computed).")
+        said.append(f"{then} shows the true speed{earlier}.")
     if altered:
         said.append("The odometer, and with it the service intervals, changes by as much.")
     if reading.under_reads and not right:

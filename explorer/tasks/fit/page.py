@@ -30,7 +30,7 @@ def cautions(section: str) -> str:
     """
     item = Markup("<li>{} <strong>{}</strong></li>")
     items = Markup("").join(
-        item.format(hazard.hazard, hazard.caution) for hazard in page_hazards(section)
+        item.format(hazard.caution, hazard.hazard) for hazard in page_hazards(section)
     )
     return Markup("<ul>{}</ul>").format(items)
 

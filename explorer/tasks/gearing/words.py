@@ -167,7 +167,8 @@ def top_speed_sentences(result: Study) -> list[str]:
             f"{LIMIT_WORDS[Limit(int(top.limit[index]))]}"
         )
 
-    sentences = [f"Top speed (computed): {said(CHOSEN)}. Fitted: {said(FITTED)}."]
+    fitted = "the same" if said(CHOSEN) == said(FITTED) else said(FITTED)
+    sentences = [f"Top speed: {said(CHOSEN)}. Fitted: {fitted}."]
     gears = result.drive.gears
     fastest = int(top.gear[CHOSEN]) + 1
     if Limit(int(top.limit[CHOSEN])) is Limit.POWER:
@@ -304,9 +305,10 @@ def speedometer_sentence(result: Study) -> str:
                 if change < 0
                 else "over-reads: you ride slower than it shows"
             )
+            higher = f"{abs(change) * 100:.1f} % {'higher' if change > 0 else 'lower'}"
             return (
-                f"Speedometer: driven from the gearbox, so it shows {signed_percent(change)} of "
-                f"true speed against before the change. If it was right before, it now {direction}."
+                f"Speedometer: driven from the gearbox, so it now reads {higher} than before the "
+                f"change. If it was right before, it now {direction}."
             )
         case "front wheel":
             return (

@@ -161,7 +161,7 @@ def pair_sentences(pairs: PairRides, result: CourseResult) -> list[str]:
     alike = int(np.sum(pairs.time[through] - pairs.time[0] < SAME_TIME * 2))
     sentence = (
         f"Of {pairs.time.size} pairs on the chosen tyre the fastest is "
-        f"{pairs.front[0]}/{pairs.rear[0]} with {pairs.time[0]:.1f} s (computed)"
+        f"{pairs.front[0]}/{pairs.rear[0]} with {pairs.time[0]:.1f} s"
     )
     if alike > 1:
         others = "another pair is" if alike == 2 else f"{alike - 1} other pairs are"

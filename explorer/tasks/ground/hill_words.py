@@ -58,10 +58,7 @@ def hill_sentences(result: Study) -> list[str]:
     fitted, chosen = (
         units.text(float(np.tan(each)), "slope", "metric", 2).replace("-", "−") for each in steepest
     )
-    sentence = (
-        "Steepest slope held at a steady speed, clutch out (computed): "
-        f"chosen {chosen}, fitted {fitted}."
-    )
+    sentence = f"Steepest slope held at a steady speed, clutch out: {_each(chosen, fitted)}."
     if abs(steepest[CHOSEN] - steepest[FITTED]) < 1e-6 and gearing_differs(result):
         sentence += " Grip or balance ends it, not the gearing."
     sentences = [sentence]
@@ -72,7 +69,7 @@ def hill_sentences(result: Study) -> list[str]:
         gear = ordinal(int(top.gear[index]) + 1)
         return f"{speed_text(result, top.speed[index])} in {gear}"
 
-    sentences.append(f"Fastest {where}: chosen {fastest(CHOSEN)}; fitted {fastest(FITTED)}.")
+    sentences.append(f"Fastest {where}: {_each(fastest(CHOSEN), fastest(FITTED))}.")
     cruise = speed_text(result, result.setup.cruise_speed)
     highest = result.at_cruise.highest
 
@@ -81,7 +78,7 @@ def hill_sentences(result: Study) -> list[str]:
         return "no gear holds it" if gear == NO_GEAR else ordinal(gear + 1)
 
     sentences.append(
-        f"To hold {cruise} {where} use: chosen {gear_for(CHOSEN)}; fitted {gear_for(FITTED)}."
+        f"To hold {cruise} {where}: {_each(gear_for(CHOSEN), gear_for(FITTED))}."
         + (
             " It is the highest gear that holds it, so the engine turns slowest."
             if np.any(highest != NO_GEAR)
@@ -101,12 +98,18 @@ def hill_sentences(result: Study) -> list[str]:
     return sentences
 
 
+def _each(chosen: str, fitted: str) -> str:
+    """What each gearing does, said once where it is the same."""
+    same = chosen == fitted
+    return f"{chosen} with either gearing" if same else f"chosen {chosen}; fitted {fitted}"
+
+
 def braking_sentences(result: Study) -> list[str]:
     """What closing the throttle does, or that the page does not know."""
     cruise = speed_text(result, result.setup.cruise_speed)
     coast = _slowing(float(result.coasting[CHOSEN]))
     where = slope_name(result)
-    rolling = f"At {cruise} {where} with the clutch in the bike {coast} (computed)."
+    rolling = f"At {cruise} {where} with the clutch in the bike {coast}."
     braking = result.braking
     parts, slides = [], []
     for gear in range(result.drive.gears):

@@ -35,7 +35,7 @@ GOAL = group(
 _PULLING_AWAY = fold(
     "Pulling away",
     sentence_list(say.launch_sentences),
-    heading("Slowest speed with the clutch out (1.2 × idle, computed)"),
+    heading("Slowest speed with the clutch out (1.2 × idle)"),
     words(
         lambda study: figures(say.clutch_out_rows(study), ("Fitted", "Chosen", "Change")),
         "ge-table",
@@ -53,7 +53,7 @@ _HILLS = fold(
         ],
         [heading("Throttle closed"), sentence_list(hills.braking_sentences)],
     ),
-    heading("Each gear: steepest slope, and speed held here (computed)"),
+    heading("Each gear: steepest slope, and speed held here"),
     words(lambda study: table(hills.hill_heads(study), hills.hill_rows(study)), "ge-table"),
 )
 

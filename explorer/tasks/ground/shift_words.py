@@ -59,7 +59,7 @@ def shift_sentences(result: Study) -> list[str]:
         if points
         else "The next gear accelerates harder nowhere here."
     )
-    return [f"{where} Computed at full throttle.", *_worth_sentences(result, goal)]
+    return [f"{where} All at full throttle.", *_worth_sentences(result, goal)]
 
 
 def _worth_sentences(result: Study, goal: str) -> list[str]:
@@ -123,7 +123,7 @@ def binding_sentences(result: Study) -> list[str]:
         )
     sentences.append(
         "Where the engine binds, shorter gearing pulls harder and ends sooner. The bars are for "
-        "full throttle from rest, the clutch slipping at first (computed)."
+        "full throttle from rest, the clutch slipping at first."
     )
     return sentences
 

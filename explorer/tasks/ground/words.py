@@ -109,25 +109,23 @@ def launch_sentences(result: Study) -> list[str]:
         )
 
     held = engine_speed(result.drive.launch_speed.item() / RPM)
+    named = ("chosen", CHOSEN), ("fitted", FITTED)
+    each = [f"{name} {pair_name(result, index)} {said(index)}" for name, index in named]
+    slips = "; ".join(each) if gearing_differs(result) else f"{each[0]}, as fitted"
     sentences = [
-        f"Pulling away in 1st at full throttle with the engine held at {held}, the clutch "
-        f"(computed): chosen {pair_name(result, CHOSEN)} {said(CHOSEN)}; fitted "
-        f"{pair_name(result, FITTED)} {said(FITTED)}."
+        f"Pulling away in 1st at full throttle, the engine held at {held}, the clutch: {slips}."
     ]
     heat = away.clutch_energy
-    if np.all(np.isfinite(heat)):
-        share = heat[CHOSEN] / heat[FITTED] - 1
+    share = heat[CHOSEN] / heat[FITTED] - 1
+    if abs(share) < _SAME:
+        sentences.append("Each start heats the clutch as much as with the fitted gearing.")
+    elif np.isfinite(share):
         amounts = [units.text(float(each), "energy", system, 2) for each in heat]
         way = "less" if share < 0 else "more"
-        heat_said = (
-            "as much heat into the clutch as"
-            if abs(share) < _SAME
-            else f"{abs(share) * 100:.0f} % {way} heat into the clutch than"
-        )
         sentences.append(
-            f"Each such start puts {heat_said} with the fitted gearing: about {amounts[CHOSEN]} "
-            f"against {amounts[FITTED]}. Only the comparison is to be trusted: how much it is in "
-            "truth depends on how you feed the clutch in."
+            f"Each such start puts {abs(share) * 100:.0f} % {way} heat into the clutch than with "
+            f"the fitted gearing: about {amounts[CHOSEN]} against {amounts[FITTED]}. Trust the "
+            "comparison only: the heat itself depends on how you feed the clutch in."
         )
     return sentences
 
@@ -145,7 +143,7 @@ def clutch_out_rows(result: Study) -> list[tuple[str, ...]]:
             ordinal(gear + 1),
             slow(fitted[gear]),
             slow(chosen[gear]),
-            signed_percent(chosen[gear] / fitted[gear] - 1),
+            signed_percent(chosen[gear] / fitted[gear] - 1) if gearing_differs(result) else "same",
         )
         for gear in range(result.drive.gears)
     ]
@@ -166,7 +164,7 @@ def sure_sentences(result: Study) -> list[str]:
         ]
     if np.isfinite(value.value[CHOSEN]):
         level = with_band(value.value[CHOSEN], value.band.at(CHOSEN), "s")
-        sentences.append(f"{goal}, chosen gearing (computed): {level}.")
+        sentences.append(f"{goal}, chosen gearing: {level}.")
         if value.may_fail[CHOSEN]:
             sentences.append(
                 "With one of the inputs at its bound the goal is not reached at all: take the band "
@@ -181,7 +179,7 @@ def sure_sentences(result: Study) -> list[str]:
             sentences.append(
                 difference_sentence("Top speed", result.change("top"), "speed", system)
             )
-        sentences.append(f"Top speed, chosen gearing (computed): {level}.")
+        sentences.append(f"Top speed, chosen gearing: {level}.")
     sentences.append(
         f"{BAND_IN_WORDS[0].upper()}{BAND_IN_WORDS[1:]}. Fitted and chosen are the same bike on "
         "the same ground, so the difference is better known than either figure."

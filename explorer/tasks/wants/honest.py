@@ -136,7 +136,8 @@ def _decided_words(listing: ShortList) -> list[str]:
         _INPUTS[name] if name in _INPUTS else f"the share of {terrains()[name].label.lower()}"
         for name, _ in found
     ]
+    measure = "measure one turn of your rear wheel" if "roll-out" in names else "look at that"
     return [
-        f"Between {first.front}/{first.rear} and {second.front}/{second.rear} it is mostly "
-        f"{listed(names)} that decides: make sure of that first."
+        f"Between {first.front}/{first.rear} and {second.front}/{second.rear} most hangs on "
+        f"{listed(names)}: {measure} first."
     ]

@@ -21,8 +21,8 @@ from explorer.study.wording import LIMIT_WORDS, listed, ordinal
 
 SCORE_IN_WORDS = (
     "The score is the weighted mean of how far each want is satisfied: 1 where it is met, ½ where "
-    "it is missed by its tolerance, less beyond. Meeting a want by more earns nothing. Shape and "
-    "tolerances are our own choice; computed, not measured."
+    "it is missed by its tolerance, less beyond. Meeting a want by more earns nothing. We chose "
+    "this scoring."
 )
 
 CAREFUL = (
@@ -78,8 +78,8 @@ def listed_words(listing: ShortList, entry: Listed) -> list[str]:
         said.append(f"Meets {len(entry.met)} of {known} wants{unknown}; score {entry.score:.2f}.")
     said += [_missed_words(result, n, entry.index) for n in entry.missed]
     if entry.index != result.now:
-        said += [_change_words(result, each, "Gains") for each in entry.gains]
-        said += [_change_words(result, each, "Costs") for each in entry.losses]
+        said += [_change_words(result, each, entry.index, "Gains") for each in entry.gains]
+        said += [_change_words(result, each, entry.index, "Costs") for each in entry.losses]
         if not entry.gains:
             said.append("Gains nothing that you asked for.")
     said += top_speed_words(result, entry.index)
@@ -117,22 +117,17 @@ def _cautions(result: WantsResult, entry: Listed) -> list[str]:
     if result.measured.get("pickup") == "gearbox" and ratio[entry.index] != ratio[result.now]:
         reads = signed_percent(float(ratio[entry.index] / ratio[result.now]) - 1)
         said.append(
-            f"The speedometer is driven from the gearbox: at the same true speed it will show "
-            f"{reads} against now. Check it by GPS."
+            f"The speedometer is driven from the gearbox: at the same true speed it will read "
+            f"{reads} against what it reads now. Check it by GPS."
         )
     return said
 
 
-def _change_words(result: WantsResult, change: Change, word: str) -> str:
+def _change_words(result: WantsResult, change: Change, index: int, word: str) -> str:
     judged = result.judged[change.want]
-    before, after = (
-        "not reached"
-        if math.isnan(each)
-        else f"{'missed' if each < 0 else 'met'} by {judged.want.amount_words(each, result.system)}"
-        for each in (change.before, change.after)
-    )
+    before, after = (judged.margin_words(each, result.system) for each in (result.now, index))
     doubt = "" if change.sure else " No real change."
-    return f"{word}: {judged.name}, {before} now, {after} then.{doubt}"
+    return f"{word}: {judged.name}; now {before}, then {after}.{doubt}"
 
 
 def top_speed_words(result: WantsResult, index: int) -> list[str]:

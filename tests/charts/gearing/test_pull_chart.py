@@ -101,7 +101,7 @@ def test_a_gearing_that_holds_no_speed_has_no_marker_and_says_so(column_of):
     stuck = setup_of(14, 49, top_speed=None)
     view = view_of(14, 49, chosen=stuck)
     assert "diamond" not in column_of(PullChart(view).figure, "marker")
-    assert "chosen 14/49 cannot hold any speed here" in describe(view)
+    assert "Chosen 14/49 cannot hold any speed here" in describe(view)
 
 
 def test_units_reach_axes_and_words():
@@ -115,7 +115,7 @@ def test_units_reach_axes_and_words():
 
 def test_the_words_name_the_gears_that_the_ground_holds_back():
     assert describe(view_of(14, 49)) == (
-        "Computed: chosen 14/49 reaches 80 km/h in 3rd gear, limited by: power; "
+        "Chosen 14/49 reaches 80 km/h in 3rd gear, limited by: power; "
         "fitted 14/49 reaches 80 km/h in 3rd gear, limited by: power. "
         "In 1st gear the engine could pull harder than the ground allows: "
         "the rear tyre slips at 1\u202f000 N."

@@ -54,10 +54,10 @@ def test_a_slider_step_sends_few_events_and_makes_no_models(events_of, models_of
 
 def test_the_words_name_what_matters_most_for_each():
     words = describe(view_of())
-    assert "unsure most of all from drag area, +0.3/−0.4 s" in words
-    assert "to the fitted one most of all from mass of bike and rider, +0.03/−0.01 s" in words
-    assert "nothing makes the difference" in describe(view_of(difference=np.zeros((3, 2))))
-    assert "no input" in describe(view_of(level=np.zeros((3, 2))))
+    assert "most uncertain from drag area, +0.3/−0.4 s" in words
+    assert "to the fitted one from mass of bike and rider, +0.03/−0.01 s" in words
+    assert "nothing moves the difference" in describe(view_of(difference=np.zeros((3, 2))))
+    assert "No input" in describe(view_of(level=np.zeros((3, 2))))
 
 
 @pytest.mark.parametrize(

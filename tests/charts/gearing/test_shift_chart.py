@@ -99,7 +99,7 @@ def test_units_reach_axis_and_words():
 def test_the_words_agree_with_the_numbers():
     view = dataclasses.replace(view_of(10, 36), fitted=setup_of(10, 36))
     assert describe(view) == (
-        "Computed: chosen 10/36 shifts up at 96, 137 and 185 km/h, to end in 4th gear; "
+        "Chosen 10/36 shifts up at 96, 137 and 185 km/h, to end in 4th gear; "
         "fitted 10/36 shifts up at 96, 137 and 185 km/h, to end in 4th gear. "
         "At the rev limit 4th gear runs 238 km/h with the chosen gearing and 238 km/h with the "
         "fitted one."

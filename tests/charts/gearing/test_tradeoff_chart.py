@@ -157,7 +157,7 @@ def test_names_are_escaped_in_the_hover_text():
 
 def test_the_words_agree_with_the_numbers():
     assert describe(view_of()) == (
-        "Computed for 248 pairs; 156 are best compromises. "
+        "248 pairs; 156 are best compromises. "
         "Chosen 13/50: top speed 104 km/h, 0 to 60 km/h 6.1 s; "
         "fitted 14/49: top speed 114 km/h, 0 to 60 km/h 6.3 s. "
         "The chosen pair is on the best-compromise line."

@@ -14,7 +14,7 @@ FOLDER = Path(__file__).parent / "broken_bikes"
 
 # What the one fault of each file must be called, at least.
 FAULTS = {
-    "absurd-wheelbase": "1340 m.* outside 0.8 m to 1.9 m",
+    "absurd-wheelbase": "1340 m.* outside 800 mm to 1900 mm",
     "binary": "not text",
     "cg-beyond-front-axle": "1390 mm .* not between the axles",
     "curve-csv-not-there": "nowhere.csv.* not there",

@@ -65,6 +65,11 @@ def test_impossible_link_counts_are_refused(text):
     assert "count again" in sentence or "whole number" in sentence
 
 
+@pytest.mark.parametrize("text", ["99999999", "9" * 5000])
+def test_a_number_that_is_too_large_is_not_said_to_be_none(text):
+    assert "is outside 60 to 180; count again" in refusal("links", text)
+
+
 def test_an_odd_link_count_is_kept_for_the_diagnosis():
     assert Measurements.of({"links": "113"}).links == 113
 

@@ -122,7 +122,7 @@ def test_wants_of_the_link_are_judged_and_carried():
     assert "not ridden" in text
     slowest = 1.2 * result.bike.engine.idle.si / result.quotient[:, 0] * 3.6
     assert [f"not met: {each:.0f} km/h" in text for each in slowest] == [True, True]
-    assert "Hold a slope: slope 20 %, in gear any (computed, not ridden)" in text
+    assert "Hold a slope: 20 % in any gear (computed, not ridden)" in text
     assert "Computed: a ride does not show these." in text
     assert "want.1=clutch-out" in named(page, "Link to this set-up").value
     assert "Nothing wanted yet" in shown_after_demo(CheckPage(""))

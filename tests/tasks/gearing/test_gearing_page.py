@@ -107,10 +107,15 @@ def test_units_switch_leaves_the_si_state_alone(page):
 
 
 def test_reset_goes_back_to_the_fitted_gearing(page):
-    page.state.change(front=11, surface="loose-sand", units="imperial")
+    page.state.change(front=11, surface="loose-sand", units="imperial", rollout=2.04)
     named(page, "Back to the fitted gearing").click()
     assert (page.state.setup.front, page.state.setup.units) == (13, "imperial")
     assert page.state.setup.surface != "loose-sand"
+    # What the rider measured on the fitted tyre is still so; on another tyre it says nothing of it.
+    assert page.state.setup.rollout == 2.04
+    page.state.change(tyre="110/100-18", rollout=2.1)
+    named(page, "Back to the fitted gearing").click()
+    assert page.state.setup.rollout != 2.1
 
 
 def test_a_fault_of_ours_is_said_with_a_number_and_the_last_state_stays(page, monkeypatch, caplog):

@@ -9,6 +9,7 @@ from explorer.records.bikes.quantity import Quantity
 from explorer.records.riding.want_values import ANY_GEAR, Ask
 from explorer.study.wants.reasons import Reason, Why
 from explorer.study.wants.want import GEARS, GroundWant, Measured, in_gear
+from explorer.study.wording import ordinal
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -33,6 +34,12 @@ class HoldSlope(GroundWant):
 
     slope: Quantity
     gear: int
+
+    @property
+    def words(self) -> str:
+        """With what was asked for, such as "Hold a slope: 20 % in any gear"."""
+        gear = "any gear" if self._gear is None else ordinal(self.gear)
+        return f"{self.label}: {self.slope.text} in {gear}"
 
     @property
     def _gear(self) -> int | None:

@@ -16,7 +16,7 @@ class TopSpeedAtLeast(GroundWant):
     """A real top speed, whatever limit binds."""
 
     kind, place = "top-speed", 5
-    label = "Top speed at least"
+    label = "Top speed"
     help = "Highest steady speed, limited by the rev limit or by power, whichever comes first."
     margin_kind = "speed"
     asks = (
@@ -59,4 +59,4 @@ class TopSpeedAtLeast(GroundWant):
                 cells.append(verdict(False, f"rev limit at {limit}"))
             else:
                 cells.append(f"open: rev limit at {limit}, not ridden")
-        return (f"{self.label}: {self.speed.text}", *cells)
+        return (f"{self.label}: at least {self.speed.text}", *cells)
