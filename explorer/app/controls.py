@@ -108,7 +108,8 @@ class Slider:
             help_text or field.help,
             scale_of(name, self._state.bike, self._state.setup),
             number_of(name, self._state.bike, self._state.setup),
-            page.faults.guard(self._moved),
+            self._moved,
+            page.faults.guard,
         )
         self.widget = self._control.widget
         self._show_if()

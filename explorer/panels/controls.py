@@ -1,11 +1,20 @@
 """What a rider sets: a number, one of several things, a text; showing one reports nothing."""
 
-from collections.abc import Callable, Hashable, Sequence
+import math
+import re
+from collections.abc import Callable, Hashable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
+from typing import Any
+
+from markupsafe import escape
 
 from explorer.panels import widgets
 from explorer.panels.html import help_line, sentences
 from explorer.records.errors import RecordError
+from explorer.records.typed_text import quote, tidy
+
+_NUMBER = re.compile(r"[+-]?[0-9]*\.?[0-9]+(?:[eE][+-]?[0-9]{1,3})?")
 
 
 @dataclass(frozen=True)
@@ -32,18 +41,69 @@ class Scale:
         inside = min(max(place, self.low), self.high)
         return inside if isinstance(inside, int) else round(inside, 9)
 
+    @property
+    def whole(self) -> bool:
+        """Whether only whole numbers stand on it; a quantity may be whole in one unit only."""
+        ends = (self.low, self.high, self.step)
+        return not self.unit and all(isinstance(each, int) for each in ends)
 
-class NumberControl:
+    def written(self, value: float) -> str:
+        """A number as its box holds it."""
+        return f"{value:.10g}"
+
+    def read(self, text: str, now: float) -> float:
+        """The number that was typed; RecordError says what is accepted, and what stays.
+
+        >>> Scale(800, 2800, 5, "mm").read("2035,5 mm", 2000)
+        2035.5
+        """
+        entry = tidy(text).removesuffix(self.unit).strip().replace(",", ".")
+        number = float(entry) if _NUMBER.fullmatch(entry) else math.nan
+        slip = 1e-6 * self.step
+        inside = self.low - slip <= number <= self.high + slip
+        if not inside or (self.whole and number % 1):
+            unit, taken = f" {self.unit}".rstrip(), f"{quote(text)} is not taken,"
+            raise RecordError(
+                f"Type a {'whole ' if self.whole else ''}number from {self.written(self.low)} to "
+                f"{self.written(self.high)}{unit}: {taken if entry else 'without one'} "
+                f"{self.written(now)}{unit} stays."
+            )
+        return int(number) if self.whole else min(max(number, self.low), self.high)
+
+
+class _Control:
+    """Reports what the rider sets, and not what it is told to show; a page places its `widget`."""
+
+    _showing = False
+    _on_change: Callable[[Any], object]
+
+    @contextmanager
+    def _quietly(self) -> Iterator[None]:
+        self._showing = True
+        try:
+            yield
+        finally:
+            self._showing = False
+
+    def _set(self, change: dict) -> None:
+        if not self._showing:
+            self._on_change(change["new"])
+
+
+class NumberControl(_Control):
     """Slider and number box for one number; the box holds it exactly, the slider on its steps.
 
-    Each unit has a slider and a box of its own. A browser says a number without its unit: what it
-    says of those in the last unit, or makes of a number that meets another range, is no move of the
-    rider's.
+    What is typed and refused stays in the box, with the reason below it, until it is mended or
+    another number comes. Each unit has a slider and a box of its own. A browser says a number
+    without its unit: what it says of those in the last unit, or makes of a number that meets
+    another range, is no move of the rider's.
 
     Args:
         name: Accessible name of the slider and visible label; the unit, if any, follows it.
         help_text: One line under the control.
-        on_change: Called with the new number when the rider moves or types it.
+        on_change: Called with the new number when the rider moves or types it; its RecordError is
+            said here.
+        guard: Of the page's faults, around all that a move or a text sets off.
     """
 
     def __init__(
@@ -52,67 +112,88 @@ class NumberControl:
         help_text: str,
         scale: Scale,
         value: float,
-        on_change: Callable[[float], None],
+        on_change: Callable[[float], object],
+        guard: Callable[[Callable], Callable] = lambda callback: callback,
     ) -> None:
-        self._name = name
-        self._help_text = help_text
-        self._on_change = on_change
-        self._showing = False
+        self._name, self._help_text, self._on_change = name, help_text, on_change
+        self._take_it = guard(self._take)
+        self._refused = False
         self._made: dict[str, tuple[widgets.Widget, widgets.Widget]] = {}
-        self._scale = scale
+        self._scale, self._value = scale, value
         self._parts = self._parts_for(value)
-        self.widget = widgets.VBox([*self._parts, help_line(help_text)]).add_class("ge-control")
+        self._help = help_line(help_text)
+        self.widget = widgets.VBox([*self._parts, self._help]).add_class("ge-control")
 
     def show(self, value: float, scale: Scale | None = None) -> None:
         """Show a number that comes from elsewhere, without reporting it as the rider's."""
-        self._showing = True
-        try:
-            scale = scale or self._scale
-            rescaled, self._scale = scale != self._scale, scale
-            self._parts = parts = self._parts_for(value)
-            for part, shown in zip(parts, (self._scale.nearest_step(value), value), strict=True):
-                # One message: a browser that met the range first would clamp the number.
-                with part.hold_sync(), part.hold_trait_notifications():
-                    if rescaled:
-                        ends = self._scale.low, self._scale.high, self._scale.step
-                        part.min, part.max, part.step = ends
-                    if self._differ(part.value, shown):
-                        part.value = shown
-            if self.widget.children[:2] != parts:
-                self.widget.children = (*parts, self.widget.children[2])
-        finally:
-            self._showing = False
+        scale = scale or self._scale
+        rescaled, self._scale = scale != self._scale, scale
+        if rescaled or self._differ(value, self._value):
+            self._say()
+        self._value = value
+        with self._quietly():
+            self._parts = slider, box = self._parts_for(value)
+            # One message: a browser that met the range first would clamp the number.
+            with slider.hold_sync(), slider.hold_trait_notifications():
+                if rescaled:
+                    slider.min, slider.max, slider.step = scale.low, scale.high, scale.step
+                if self._differ(slider.value, scale.nearest_step(value)):
+                    slider.value = scale.nearest_step(value)
+            if not self._refused and box.value != scale.written(value):
+                box.value = scale.written(value)
+            if self.widget.children[:2] != self._parts:
+                self.widget.children = (*self._parts, self._help)
 
     def _parts_for(self, value: float) -> tuple[widgets.Widget, widgets.Widget]:
         """Slider and box in the unit of the scale; new ones show a number."""
         scale = self._scale
         if scale.unit not in self._made:
-            # A quantity may be whole on one range and not on the next.
-            counted = all(isinstance(part, int) for part in (scale.low, scale.high, scale.step))
-            whole = counted and not scale.unit
-            slider_kind = widgets.IntSlider if whole else widgets.FloatSlider
-            box_kind = widgets.BoundedIntText if whole else widgets.BoundedFloatText
-            ends = {"min": scale.low, "max": scale.high, "step": scale.step}
             # A number between two steps would be moved to a step by the browser, which reports that
             # as if the rider had done it.
-            slider = slider_kind(
+            slider = (widgets.IntSlider if scale.whole else widgets.FloatSlider)(
                 value=scale.nearest_step(value),
                 description=self._name + (f" [{scale.unit}]" if scale.unit else ""),
                 tooltip=self._help_text,
                 readout=False,
-                **ends,
+                min=scale.low,
+                max=scale.high,
+                step=scale.step,
             )
-            # The template's script gives the box the name of the slider beside it.
-            box = box_kind(value=value, tooltip=self._help_text, **ends)
+            # Not a bounded number box: that clamps what is typed, and says nothing.
+            box = widgets.Text(
+                scale.written(value), tooltip=self._help_text, continuous_update=False
+            )
             for part in (slider, box):
                 part.observe(self._moved, "value")
             self._made[scale.unit] = slider, box
         return self._made[scale.unit]
 
     def _moved(self, change: dict) -> None:
+        given = change["new"]
         shown = change["owner"] in self._parts and not self._showing
-        if shown and self._differ(change["new"], change["old"]):
-            self._on_change(change["new"])
+        if shown and (isinstance(given, str) or self._differ(given, change["old"])):
+            self._take_it(given)
+
+    def _take(self, given: Any) -> None:
+        """Hand a number on, or say why not and keep it as it was given."""
+        before = self._value
+        self._say()
+        try:
+            number = self._scale.read(given, before) if isinstance(given, str) else given
+            if self._differ(number, before):
+                self._value = number
+                self._on_change(number)
+        except RecordError as error:
+            self._value = before
+            self._say(*error.sentences)
+        self.show(self._value)
+
+    def _say(self, *texts: str) -> None:
+        """Say below the box why what stands in it is not taken; without a reason, nothing."""
+        self._refused = bool(texts)
+        said = sentences(texts) + escape(self._help_text)
+        if self._help.value != said:
+            self._help.value = said
 
     def _differ(self, one: float, other: float) -> bool:
         """Whether two numbers are apart by more than the browser's arithmetic.
@@ -125,13 +206,13 @@ class NumberControl:
 Options = Sequence[tuple[str, Hashable]]
 
 
-class ChoiceControl:
-    """A choice among named options.
+class ChoiceControl(_Control):
+    """A choice among named options, or none of them.
 
     Args:
         name: Accessible name and visible label.
         on_change: Called with the value that the rider picked.
-        kind (ipywidgets class): Dropdown, SelectionSlider or ToggleButtons.
+        kind (ipywidgets class): Dropdown, RadioButtons, SelectionSlider or ToggleButtons.
     """
 
     def __init__(
@@ -145,9 +226,8 @@ class ChoiceControl:
     ) -> None:
         self._options = tuple(options)
         self._choice = kind(options=self._options, value=value, description=name, tooltip=help_text)
-        self._showing = False
         self._on_change = on_change
-        self._choice.observe(self._picked, "value")
+        self._choice.observe(self._set, "value")
         parts = [self._choice, help_line(help_text)] if help_text else [self._choice]
         self.widget = widgets.VBox(parts).add_class("ge-field")
 
@@ -158,58 +238,16 @@ class ChoiceControl:
 
     def show(self, value: Hashable, options: Options | None = None) -> None:
         """Show a choice that comes from elsewhere, without reporting it as the rider's."""
-        self._showing = True
-        try:
-            # One message: the browser reports where a picked place stands among other options.
-            with self._choice.hold_sync():
-                if options is not None and tuple(options) != self._options:
-                    self._options = tuple(options)
-                    self._choice.options = self._options
-                if self._choice.value != value:
-                    self._choice.value = value
-        finally:
-            self._showing = False
-
-    def _picked(self, change: dict) -> None:
-        if not self._showing:
-            self._on_change(change["new"])
-
-
-class PickControl:
-    """Radio buttons that begin with none of them picked.
-
-    Args:
-        name: Accessible name and visible label.
-        on_change: Called with the option that was picked.
-    """
-
-    def __init__(self, name: str, on_change: Callable[[str], None]) -> None:
-        self.widget = widgets.RadioButtons(options=(), value=None, description=name)
-        self._options: tuple[str, ...] = ()
-        self._showing = False
-        self._on_change = on_change
-        self.widget.observe(self._picked, "value")
-
-    def show(self, options: Sequence[str], picked: str | None) -> None:
-        """Show options and what is picked, without reporting it as the reader's."""
-        self._showing = True
-        try:
-            if tuple(options) != self._options:
+        # One message: the browser reports where a picked place stands among other options.
+        with self._quietly(), self._choice.hold_sync():
+            if options is not None and tuple(options) != self._options:
                 self._options = tuple(options)
-                self.widget.options = self._options
-            # An option of another question may have been picked before.
-            wanted = picked if picked in self._options else None
-            if self.widget.value != wanted:
-                self.widget.value = wanted
-        finally:
-            self._showing = False
-
-    def _picked(self, change: dict) -> None:
-        if not self._showing and change["new"] is not None:
-            self._on_change(change["new"])
+                self._choice.options = self._options
+            if self._choice.value != value:
+                self._choice.value = value
 
 
-class TextControl:
+class TextControl(_Control):
     """A text field whose content is reported when the rider is done with it.
 
     Args:
@@ -233,20 +271,16 @@ class TextControl:
             continuous_update=False,
         )
         self._answer = widgets.HTML().add_class("ge-answer")
-        self._showing = False
         self._on_change = on_change
-        self._field.observe(self._typed, "value")
+        self._field.observe(self._set, "value")
         self.widget = widgets.VBox([self._field, help_line(help_text), self._answer])
         self.widget.add_class("ge-field")
 
     def show(self, value: str) -> None:
         """Show a text that comes from elsewhere, without reporting it as the rider's."""
-        self._showing = True
-        try:
+        with self._quietly():
             if self._field.value != value:
                 self._field.value = value
-        finally:
-            self._showing = False
 
     def answer(self, *texts: str, css_class: str = "ge-sentence") -> None:
         """Say what is wrong with what was typed, or nothing, in place of what was said before."""
@@ -266,7 +300,3 @@ class TextControl:
     def say_back(self, *texts: str) -> None:
         """Say how it was understood."""
         self.answer(*texts, css_class="ge-said")
-
-    def _typed(self, change: dict) -> None:
-        if not self._showing:
-            self._on_change(change["new"])

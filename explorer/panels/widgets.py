@@ -15,8 +15,6 @@ from traitlets import HasTraits, default
 __all__ = [
     "HTML",
     "Accordion",
-    "BoundedFloatText",
-    "BoundedIntText",
     "Button",
     "Checkbox",
     "DOMWidget",
@@ -113,8 +111,6 @@ def _plain(kind: type[DOMWidget], base: type[_Plain] = _Plain) -> type[DOMWidget
 
 
 Accordion = _plain(ipywidgets.Accordion)
-BoundedFloatText = _plain(ipywidgets.BoundedFloatText, _Ranged)
-BoundedIntText = _plain(ipywidgets.BoundedIntText, _Ranged)
 Button = _plain(ipywidgets.Button)
 Checkbox = _plain(ipywidgets.Checkbox)
 Dropdown = _plain(ipywidgets.Dropdown)

@@ -42,9 +42,7 @@ RELAYS = {
     # that the page gave it, unless the page itself has just put it there, and does no more.
     "panels/controls.py NumberControl._moved",
     "panels/controls.py NumberControl._differ",
-    "panels/controls.py TextControl._typed",
-    "panels/controls.py ChoiceControl._picked",
-    "panels/controls.py PickControl._picked",
+    "panels/controls.py _Control._set",
     # These hand on a click to what the page gave.
     "panels/log_form.py LogForm.__init__.<locals>.<lambda>",
     "panels/course_table.py _button.<locals>.<lambda>",

@@ -72,6 +72,9 @@ def test_set_ups_sliders_chips_run_and_picture_by_keyboard(open_page):
     assert saved.value.suggested_filename == "bench.png"
     page.keyboard.press("Tab")
     tab_to(page, "[data-save]")
+    with page.expect_download() as kept:
+        page.keyboard.press("Enter")
+    assert kept.value.suggested_filename.endswith(".html")
 
 
 def test_a_chip_without_a_pair_is_not_offered(open_page):

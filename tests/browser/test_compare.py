@@ -14,6 +14,11 @@ def test_set_ups_are_added_changed_saved_and_brought_back(open_page, tmp_path):
     wait_for_pair(page, "12/50")
     page.get_by_role("button", name="Add", exact=True).click()
     expect(page.get_by_label("Link to this bench")).to_have_value(re.compile("also.at=3"))
+    # Pressed again, the one that is picked gets a name of the rider's own.
+    page.once("dialog", lambda asked: asked.accept("  Sand;  day <b>"))
+    page.get_by_role("radio").nth(3).click()
+    expect(page.get_by_role("radio").nth(3)).to_contain_text("Sand day <b>")
+    expect(page.get_by_label("Link to this bench")).to_have_value(re.compile("Sand%20day"))
     rear = page.get_by_role("slider", name="Rear sprocket", exact=True)
     expect(rear).to_have_value("50")
     rear.press("ArrowRight")

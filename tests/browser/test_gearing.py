@@ -87,6 +87,26 @@ def test_typed_pair_is_said_back_in_words_and_nonsense_is_kept_and_answered(open
     assert field.input_value() == "<b>fast</b>"
     assert page.locator(".ge-answer b").count() == 0
     wait_for_pair(page, "14/48")
+    # A number too: asked back with its limits, kept on leaving the page, nothing else changed.
+    link = page.get_by_label("Link to this bench").input_value()
+    turn = page.get_by_role("spinbutton", name="Roll-out [mm]")
+    for text in ("", "99999999"):
+        turn.fill(text)
+        turn.press("Enter")
+        said = f'"{text}" is not taken' if text else "without one"
+        below = page.locator(".ge-control", has=turn).locator(".ge-sentence")
+        expect(below).to_have_text(re.compile(f"from 800 to 2800 mm: {said}.* mm stays"))
+        expect(turn).to_have_value(text)
+    page.reload(wait_until="commit")
+    page.wait_for_selector("html[data-ready]", state="attached")
+    open_lid(page, TYPED)
+    expect(below).to_contain_text("99999999")
+    expect(turn).to_have_value("99999999")
+    assert page.get_by_label("Link to this bench").input_value() == link
+    turn.fill("2050")
+    turn.press("Enter")
+    expect(below).to_have_count(0)
+    expect(page.get_by_label("Link to this bench")).to_have_value(re.compile("rollout=2.05m"))
 
 
 def test_the_first_tap_shows_a_pair_and_the_second_takes_it(open_page):
@@ -217,6 +237,21 @@ def test_units_switch_everything_and_there_and_back_change_no_number(open_page):
             "jupyterapp.widgetManagerPromise.promise.then(m => m.kernel.requestKernelInfo())"
         )
     assert (link.input_value(), page.locator("input[type=number]").evaluate_all(numbers)) == before
+    slider(page, "Rear sprocket").press("ArrowRight")
+    expect(page.locator("[data-live]")).to_contain_text("12/51")
+    page.get_by_role("button", name="mph, in, lbf").click()
+    # What a screen reader is told too, of each chart and of the change; and of another bike then.
+    texts = page.locator("#bench :is([data-summary], [data-live])")
+    expect(texts).to_have_text([re.compile(r"^(?!.*km/h).*\d.* mph")] * 4)
+    page.get_by_label("Bike", exact=True).select_option("Sleet 450")
+    expect(page.locator("[data-bike]")).to_have_text(re.compile("Sleet"))
+    pair = page.locator("[data-tile=ratio] [data-value]").inner_text()
+    top = page.locator("[data-tile=top] [data-what]")
+    for name in ("pull", "tradeoff"):
+        said = page.locator(f"[data-chart={name}] [data-summary]")
+        expect(said).to_contain_text(pair)
+        expect(said).to_contain_text(top.inner_text())
+    expect(page.locator("[data-live]")).to_contain_text(pair)
 
 
 @pytest.mark.long

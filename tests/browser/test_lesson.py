@@ -204,7 +204,7 @@ def test_where_motion_is_not_wanted_the_run_shows_its_end(open_page):
     page.emulate_media(reduced_motion="reduce")
     page.reload(wait_until="commit")
     page.locator(".bn-run").click()
-    expect(page.locator(".bn-run")).to_have_text("Stop")
+    expect(page.locator(".bn-run")).to_have_text("Clear the run")
     assert page.get_by_text(" s behind").count() == 1
 
 

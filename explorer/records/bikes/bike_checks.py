@@ -125,8 +125,8 @@ def _sizes(values: Mapping[str, Any]) -> Iterator[str]:
         values.get(path) for path in ("engine.torque_curve", "engine.peak", "mass.bike")
     )
     torque = max(curve.torques) if curve else peak.torque if peak else None
-    if torque is not None and mass and not 0.02 <= torque / mass.si <= 1.0:
-        size = "large" if torque > mass.si else "small"
+    if torque is not None and mass and not 0.02 <= torque / mass.si <= 0.7:
+        size = "large" if torque > 0.1 * mass.si else "small"
         yield (
             f"A torque of {torque:.0f} N·m is very {size} for a bike of {mass.text}; check the "
             "decimal point, and that it is at the crankshaft, not at the wheel."

@@ -40,15 +40,6 @@ WITHIN = "within the spread"
 
 NO_STEADY_SPEED = "no gear holds a steady speed"
 
-UNKNOWN = (
-    "how the tyre and the ground really grip on the day, and your engine's own torque curve unless "
-    "the bike file carries one measured on your bike",
-    "whether the chain, the adjusters and the clearances allow a set-up: its link “Does it fit?” "
-    "says what to measure",
-    "how you ride: times to a speed are at full throttle with the best shifts",
-    "your bike's manual: slack, torques and wear limits come from there and nowhere else",
-)
-
 
 def signed(change: Change, factor: float, unit: str) -> str:
     """A difference to the fitted set-up: signed, with its band, or said to be within the spread.
@@ -84,17 +75,9 @@ def names_of(result: Study, names: tuple[str, ...]) -> tuple[str, ...]:
 
 
 def figures_table(result: Study, course: CourseResult, names: tuple[str, ...]) -> pd.DataFrame:
-    """One column for each set-up: the difference to the fitted one, and below it the figure.
-
-    Args:
-        names: What the rider calls the set-ups beside the fitted one.
-
-    Returns: Texts, rounded to what their bands leave standing; units in every cell.
-    """
-    columns = {
-        name: _column(result, course, index) for index, name in enumerate(names_of(result, names))
-    }
-    return pd.DataFrame(columns)
+    """One column for each set-up, by its name: the difference to the fitted one over the figure."""
+    named = enumerate(names_of(result, names))
+    return pd.DataFrame({name: _column(result, course, index) for index, name in named})
 
 
 def as_html(figures: pd.DataFrame) -> str:
@@ -142,7 +125,6 @@ def _column(result: Study, course: CourseResult, index: int) -> dict[str, str]:
     gear = int(result.at_cruise.highest[index])
     revs = result.estimate("cruise").value[index]
     shifts = course.shifts(index)
-    shift_change = shifts - course.shifts(FITTED)
     revs_fitted = result.estimate("cruise").value[FITTED]
     measured = f"{measure_name(setup)[:1].upper()}{measure_name(setup)[1:]}"
     found = {
@@ -162,7 +144,7 @@ def _column(result: Study, course: CourseResult, index: int) -> dict[str, str]:
         .rstrip(")"),
         "Clutch slipping there": f"{course.ride.time_slipping[index]:.1f} s",
         "Shifts there": f"{shifts}"
-        + ("" if index == FITTED else f"\n{shift_change:+d}".replace("-", "−")),
+        + ("" if index == FITTED else f"\n{shifts - course.shifts(FITTED):+d}".replace("-", "−")),
     }
     if setup.measure == "clutch_out":  # it has a row of its own in any case
         del found[measured]

@@ -28,11 +28,7 @@ TILES = ("ratio", "pull", "speed", "top", "measure", "chain")
 
 
 class RowWords:
-    """Texts about the cases of a study, against its fitted one.
-
-    Args:
-        study: Any number of set-ups, the fitted one first.
-    """
+    """Texts about the cases of a study, against its first one, which is fitted."""
 
     def __init__(self, study: Study) -> None:
         self._study = study

@@ -1,5 +1,7 @@
 """The wheel's place on the fit page: the rider moves it, chain and swingarm follow."""
 
+from functools import partial
+
 import numpy as np
 
 from explorer import units
@@ -36,7 +38,8 @@ class Travel:
             "From hanging to fully compressed.",
             Scale(0.0, 300.0, 1.0, "mm"),
             0.0,
-            page.faults.guard(self._moved, clears=False),
+            self._moved,
+            partial(page.faults.guard, clears=False),
         )
         figures = (
             Figure(side_view.SideViewChart, self._describe_side, self._side),

@@ -30,8 +30,8 @@ class PlaceSlider:
         take: Callable[[LessonState, float], None],
     ) -> None:
         self._state, self._scale, self._shown = page.state, scale, shown
-        guarded = page.faults.guard(lambda value: take(self._state, value))
-        self._control = NumberControl(*words, scale(page.state), shown(page.state), guarded)
+        first, move = (scale(page.state), shown(page.state)), lambda value: take(self._state, value)
+        self._control = NumberControl(*words, *first, move, page.faults.guard)
         self.widget = self._control.widget
 
     def show(self) -> None:

@@ -3,7 +3,7 @@
 from explorer.app.faults import Faults
 from explorer.app.page import OpenPage
 from explorer.panels import widgets
-from explorer.panels.controls import PickControl, TextControl
+from explorer.panels.controls import ChoiceControl, TextControl
 from explorer.panels.html import sentences
 from explorer.records.lessons.quiz import LARGEST_SEED, LENGTH, Question, quiz, read_seed
 from explorer.tasks.lesson.state import LessonState
@@ -54,7 +54,8 @@ class _Row:
     def __init__(self, index: int, state: LessonState, faults: Faults) -> None:
         self._index, self._state = index, state
         self._text = widgets.HTML()
-        self._options = PickControl(f"Answer {index + 1}", faults.guard(self._picked))
+        name, picked = f"Answer {index + 1}", faults.guard(self._picked)
+        self._options = ChoiceControl(name, "", (), None, picked, widgets.RadioButtons)
         self._button = widgets.Button(description="Show the solution")
         self._button.on_click(faults.guard(self._toggle))
         self._solution = widgets.HTML().add_class("ge-answer")
@@ -68,7 +69,8 @@ class _Row:
         if question != self._question:
             self._question = question
             self._text.value = sentences([f"{self._index + 1}. {question.text}"], "ge-asked")
-        self._options.show(question.options, picked)
+        known = picked if picked in question.options else None  # of the question before
+        self._options.show(known, [(each, each) for each in question.options])
         number = self._index + 1
         wanted = f"Hide the solution of {number}" if solved else f"Show the solution of {number}"
         if self._button.description != wanted:

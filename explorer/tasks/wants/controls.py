@@ -59,7 +59,8 @@ class MixShares:
                 each.note,
                 _SHARES,
                 self._shown(name),
-                faults.guard(lambda value, name=name: state.share(name, float(value))),
+                lambda value, name=name: state.share(name, float(value)),
+                faults.guard,
             )
             for name, each in terrains().items()
         }
@@ -103,7 +104,8 @@ class WantRow:
             "How much it counts; 0 shows it without counting it.",
             _WEIGHTS,
             round(want.weight),
-            guard(lambda value: put(self._want.changed({}, float(value)))),
+            lambda value: put(self._want.changed({}, float(value))),
+            guard,
         )
         remove = widgets.Button(description="Take away", tooltip=f"Takes away: {want.label}")
         remove.on_click(guard(lambda _: drop()))

@@ -31,7 +31,6 @@ class Bench {
   constructor(root, table, tell) {
     this.root = root;
     this.tell = tell;
-    this.reducedMotion = matchMedia("(prefers-reduced-motion: reduce)").matches;
     this.serial = 0; // of what was told last
     this.moving = false;
     this.previewed = null;
@@ -40,6 +39,10 @@ class Bench {
     this.drawOverlay = () => {};
     this.#controls();
     this.take(table);
+  }
+
+  get reducedMotion() {
+    return matchMedia("(prefers-reduced-motion: reduce)").matches;
   }
 
   part = (name) => this.root.querySelector(`[data-${name}]`);
@@ -64,7 +67,9 @@ class Bench {
     this.charts?.ground();
     this.#say("table", { table });
     this.repaint();
-    if (!this.moving) this.#summary();
+    if (this.moving) return;
+    this.#summary();
+    if (this.part("live").textContent) this.#announce(); // what was said is of the last table
   }
 
   // What a bike that is only begun does not have yet is asked for where it would be shown.
@@ -163,6 +168,7 @@ class Bench {
     this.charts = charts;
     charts.ground();
     charts.draw();
+    this.#summary();
     this.root.dataset.charts = "live";
     this.#say("charts", {});
   }
@@ -223,20 +229,34 @@ class Bench {
     this.moving = false;
     this.charts?.draw();
     this.#summary();
-    const { row } = this.slots[this.picked];
-    if (row >= 0) {
-      const { verdicts, texts } = this.table.meta;
-      const changes = texts[row].map((words) => words.join(" ")).join("; ");
-      this.#text(this.part("live"), `${this.slots[this.picked].name} ${changes}. ${verdicts[row]}`);
-    }
+    this.#announce();
     this.#say("rest", { slots: this.slots, picked: this.picked });
     this.#tell();
   }
 
-  // What the shift chart shows, for a screen reader.
+  // What each chart shows, for a screen reader.
   #summary() {
-    const said = this.table.meta.said[this.slots[this.picked].row];
-    this.#text(this.root.querySelector("[data-chart=shift] [data-summary]"), said ?? "");
+    const { said, texts, asks } = this.table.meta;
+    const { row } = this.slots[this.picked];
+    const [pair, pull, , top, measure] = (texts[row] ?? []).map((words) => words.join(" "));
+    const best = this.charts?.marked.map(({ front, rear }) => `${front}/${rear}`).join(", ");
+    const shows = {
+      shift: said[row],
+      pull: `${pair}: ${pull}; ${top}.`,
+      tradeoff: `${pair}: ${top}; ${measure}.${best ? ` Best: ${best}.` : ""}`,
+    };
+    for (const [name, words] of Object.entries(shows)) {
+      const place = this.root.querySelector(`[data-chart=${name}] [data-summary]`);
+      this.#text(place, row < 0 || asks[name] ? "" : words);
+    }
+  }
+
+  #announce() {
+    const { verdicts, texts } = this.table.meta;
+    const { row, name } = this.slots[this.picked];
+    if (row < 0) return;
+    const changes = texts[row].map((words) => words.join(" ")).join("; ");
+    this.#text(this.part("live"), `${name} ${changes}. ${verdicts[row]}`);
   }
 
   #tell() {

@@ -25,6 +25,9 @@ export class Charts {
       charts[name] = await Plot.make(figure, figures[name], looks);
     }
     for (const name of ["shift", "pull"]) charts.#listen(charts[name]);
+    // A window of another size: words are placed anew when Bokeh has laid its figures out.
+    const sized = new ResizeObserver(() => requestAnimationFrame(() => requestAnimationFrame(() => charts.drawOverlays())));
+    sized.observe(root.querySelector(".bn-charts"));
     return charts;
   }
 
@@ -75,8 +78,6 @@ export class Charts {
       [speed.map((value) => value * factor), pull.map((value) => value * perForce), looks.resistance, "solid", 1.5],
       ...limits.map(([force, dash]) => [[0, far], [force * perForce, force * perForce], looks.limit, dash, 1.5]),
     ]);
-    this.tradeoff.name(`${this.#geared ? "Rev limit in top gear" : "Top speed"}, ${unit} (faster →)`,
-      `${meta.measure.name}, ${meta.measure.unit}`);
     this.#pairs();
   }
 
@@ -132,7 +133,7 @@ export class Charts {
       .map(([said, , atLeft]) => [said, atLeft ? { x: 0, align: "left", dx: 3, dy: -8 } : { dy: -8 }])
       .concat([["rev limit", { x: 0, align: "left", dx: 3, dy: 10 }]])[0];
     this.#corner(plot, meta.limiter, text, this.looks.limit, place);
-    if (meta.band) this.#corner(plot, meta.band[0], "power band", this.looks.ink_quiet, { ground: this.looks.veil });
+    if (meta.band) this.#corner(plot, meta.band[0], "power band", this.looks.ink_quiet, { dy: 9, ground: this.looks.veil });
   }
 
   #corner(plot, y, text, colour, more = {}) {
@@ -146,7 +147,7 @@ export class Charts {
     let most = 0;
     for (const { row } of order) for (const value of arrays.pull.at(row)) most = Math.max(most, value);
     // A limit that is nearly reached is in the picture with its name.
-    const near = [meta.grip, meta.lift].filter((force) => force !== null && force < most * 1.12);
+    const near = [meta.grip, meta.lift].filter((force) => force !== null && force < most * 1.25);
     const highest = Math.max(most * 1.08, ...near.map((force) => force * 1.08)) * perForce;
     plot.hold([0, this.#fastest(order), 0, highest], this.bench.moving);
     for (const { row, at, picked, colour } of order) {
@@ -157,17 +158,31 @@ export class Charts {
     for (const { row, at, picked, colour } of order) {
       const top = arrays.top_speed.at(row);
       if (!(top > 0)) continue;
-      const text = picked ? `top speed: ${meta.limits[arrays.top_limit.at(row)]}` : "";
-      const look = { marker: this.looks.markers[at], size: picked ? 11 : 8, fill: colour, line: this.looks.paper };
-      plot.point(top * factor, this.resistanceAt(top) * perForce, {
-        ...look, text, colour, align: "right", dy: -14, ground: text ? this.looks.veil : this.looks.clear,
-      });
+      const [x, y] = [top * factor, this.resistanceAt(top) * perForce];
+      plot.point(x, y, { marker: this.looks.markers[at], size: picked ? 11 : 8, fill: colour, line: this.looks.paper });
+      if (picked) this.#topSpeed(plot, x, y, `top speed: ${meta.limits[arrays.top_limit.at(row)]}`, colour);
     }
-    for (const [text, force] of [["rear tyre spins", meta.grip], ["front wheel lifts", meta.lift]]) {
-      if (force === null || force * perForce > plot.held[3]) continue;
-      this.#corner(plot, force * perForce, text, this.looks.limit);
+    // Each above its line, or below it where there is no room.
+    let ceiling = plot.box.y;
+    for (const [text, force] of [["rear tyre spins", meta.grip], ["front wheel lifts", meta.lift]]
+      .filter(([, each]) => each !== null && each * perForce <= plot.held[3]).sort((one, other) => other[1] - one[1])) {
+      const y = plot.y(force * perForce);
+      const above = y - 18 >= ceiling;
+      ceiling = above ? y : y + 18;
+      this.#corner(plot, force * perForce, text, this.looks.limit, { dy: above ? -9 : 9 });
     }
-    this.#corner(plot, this.resistanceAt(plot.held[1] / factor) * perForce, "resistance", this.looks.ink);
+    // Below its line, where nothing else is; it rises to the right.
+    const x = plot.held[1] * 0.38;
+    plot.point(x, this.resistanceAt(x / factor) * perForce, { text: "resistance", colour: this.looks.ink, dx: 2, dy: 12 });
+  }
+
+  // Below the mark, where pull and resistance have parted, if there is room; else above it.
+  #topSpeed(plot, x, y, text, colour) {
+    const { x: left, y: top, w, h } = plot.box;
+    const look = { text, colour, ground: this.looks.veil };
+    if (plot.y(y) + 36 > top + h) plot.point(x, y, { ...look, align: "right", dy: -14 });
+    else if (plot.x(x) + 12 + text.length * 7 < left + w) plot.point(x, y, { ...look, dx: 8, dy: 24 });
+    else plot.point(plot.held[1], y, { ...look, align: "right", dx: -4, dy: 24 });
   }
 
   // Pull in each gear over road speed, as it is drawn.
@@ -256,16 +271,29 @@ export class Charts {
       const room = Math.max((high - low) * 0.08, 0.01 * high);
       return [low - room, high + room];
     };
-    const down = meta.measure.better === "lower";
+    const { name, unit, better } = meta.measure;
+    // A low chart has no room for the whole name; the tile says it.
+    plot.name(`${this.#geared ? "Rev limit in top gear" : "Top speed"}, ${meta.speed[1]} (faster →)`,
+      name.length * 6.5 < plot.box.h - 40 ? `${name}, ${unit}` : unit);
+    const down = better === "lower";
     plot.hold([...ends(shown.map(({ x }) => x)), ...ends(shown.map(({ y }) => y))], bench.moving, down);
     const taken = [[plot.box.x + 4, plot.box.y + 10], [plot.box.x + 50, plot.box.y + 10]];
     this.#corner(plot, plot.held[down ? 2 : 3], `↑ ${meta.measure.way}`, looks.best,
       { x: plot.held[0], align: "left", dx: 4, dy: 10, ground: looks.veil });
-    if (shown.some(({ another }) => another)) {
-      const foot = plot.box.y + plot.box.h - 10;
-      taken.push([plot.box.x + 4, foot], [plot.box.x + 50, foot]);
-      this.#corner(plot, plot.held[down ? 3 : 2], "○ another chain", looks.ink_quiet,
-        { x: plot.held[0], align: "left", dx: 4, dy: -10, ground: looks.veil });
+    // What the marks say, where slow and weak pairs would be: there is none.
+    const [west, east, south, north] = plot.held;
+    const seen = points.filter(({ x, y }) => x >= west && x <= east && y >= south && y <= north);
+    const marks = [
+      ["× no chain", looks.ink_quiet, ({ blocked }) => blocked],
+      ["○ another chain", looks.ink_quiet, ({ another }) => another],
+      ["● best", looks.best, ({ best, another, blocked }) => best && !another && !blocked],
+    ].filter(([, , drawn]) => seen.some(drawn));
+    for (const [at, [text, colour]] of marks.entries()) {
+      const dy = -10 - 16 * at;
+      const line = plot.box.y + plot.box.h + dy;
+      taken.push([plot.box.x + 4, line], [plot.box.x + 50, line]);
+      this.#corner(plot, down ? north : south, text, colour,
+        { x: west, align: "left", dx: 4, dy, ground: looks.veil });
     }
     for (const slot of slots.slice().reverse()) {
       const look = { text: `${slot.front}/${slot.rear}`, colour: slot.colour, ground: looks.veil };
@@ -338,7 +366,7 @@ export class Charts {
     let laidAnew = false;
     for (const name of ["shift", "pull", "tradeoff"]) {
       const plot = this[name];
-      laidAnew ||= plot.laidAnew();
+      laidAnew = plot.laidAnew() || laidAnew;
       plot.fit();
       plot.over.clearRect(0, 0, plot.overlay.width, plot.overlay.height);
       this.drawMove(name, plot);

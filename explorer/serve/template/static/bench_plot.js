@@ -50,6 +50,8 @@ export class Plot {
     const { x, y, w, h } = this.box;
     const before = this.laid;
     this.laid = [x, y, w, h].join();
+    // Numbers below a narrow chart would run into each other.
+    this.model.below[0].ticker.desired_num_ticks = w < 260 ? 4 : 6;
     return this.laid !== before;
   }
 

@@ -84,7 +84,7 @@ class Run {
     this.#layLanes();
     this.bench.drawOverlay = (name, ink) => this.#marks(name, ink);
     // Where motion is not wanted the end is shown at once.
-    if (this.bench.reducedMotion) return this.#show(LATEST);
+    if (this.bench.reducedMotion) return this.#end();
     if (this.sound.checked) this.note = new Note();
     const begun = performance.now();
     const step = () => {
@@ -107,6 +107,7 @@ class Run {
 
   #quiet() {
     cancelAnimationFrame(this.frame);
+    this.frame = 0;
     this.note?.end();
     this.note = null;
   }

@@ -61,16 +61,20 @@ function chartTabs(root) {
       show(next);
     });
   });
+  // In a wide window all three are seen; the first of those that are has its tab marked.
+  const inView = new Set();
   const seen = new IntersectionObserver(
     (entries) => {
-      for (const entry of entries) {
-        if (!entry.isIntersecting) continue;
-        const index = figures.indexOf(entry.target);
-        tabs.forEach((tab, at) => {
-          tab.setAttribute("aria-selected", at === index);
-          tab.tabIndex = at === index ? 0 : -1;
-        });
+      for (const { target, isIntersecting } of entries) {
+        if (isIntersecting) inView.add(target);
+        else inView.delete(target);
       }
+      const index = figures.findIndex((figure) => inView.has(figure));
+      if (index < 0) return;
+      tabs.forEach((tab, at) => {
+        tab.setAttribute("aria-selected", at === index);
+        tab.tabIndex = at === index ? 0 : -1;
+      });
     },
     { root: charts, threshold: 0.6 },
   );

@@ -81,6 +81,8 @@
       for (const control of pair.querySelectorAll(CONTROLS)) {
         const own = control.closest(".lm-Widget").querySelector(":scope > .widget-label");
         if (!own || !wording(own)) name(control, text);
+        // Keys for numbers on a phone, steps by arrows; the kernel says what is not taken.
+        if (control.matches(".widget-text input")) Object.assign(control, { type: "number", step: "any" });
       }
     }
   }

@@ -5,7 +5,7 @@
   "use strict";
 
   const KEY = `typed on ${location.pathname}`;
-  const FIELDS = "#ge-page .ge-field :is(input[type=text], textarea, select)";
+  const FIELDS = "#ge-page :is(.ge-field :is(input[type=text], textarea, select), .ge-control .widget-text input)";
   const typed = new Set();
   let waiting = [];
 
@@ -17,10 +17,7 @@
   const label = (field) => field.getAttribute("aria-label");
   const isDone = (form) => form.querySelector(":scope > .ge-answer .ge-said")?.textContent;
 
-  function refused(field) {
-    const said = field.closest(".ge-field").querySelector(".ge-answer");
-    return said?.textContent.trim() && !said.querySelector(".ge-said");
-  }
+  const refused = (field) => field.closest(".ge-field, .ge-control").querySelector(".ge-sentence");
 
   function isKept(field) {
     const form = field.closest(".ge-staged");
