@@ -159,14 +159,18 @@ def write_notebook(path: Path, source: str) -> None:
 def serve_pages(
     tmp_path_factory: pytest.TempPathFactory,
 ) -> Iterator[Callable[..., RunningServer]]:
-    """Start the real server over pages written by a test: ``serve_pages({name: source}, …)``."""
+    """Start the real server over pages written by a test: ``serve_pages({name: source}, …)``.
+
+    What stands in ``before`` is run in its process first: a limit that a test can reach.
+    """
     running: list[RunningServer] = []
 
-    def start(sources: dict[str, str], *options: str) -> RunningServer:
+    def start(sources: dict[str, str], *options: str, before: str = "") -> RunningServer:
         folder = tmp_path_factory.mktemp("pages")
         for name, source in sources.items():
             write_notebook(folder / f"{name}.ipynb", source)
-        command = [sys.executable, "-c", _SERVE_FOLDER, str(folder), "--port", "0", "--no-browser"]
+        program = f"{before}\n{_SERVE_FOLDER}"
+        command = [sys.executable, "-c", program, str(folder), "--port", "0", "--no-browser"]
         log = folder / "errors.txt"
         running.append(start_server([*command, *PLACES, *options], log))
         return running[-1]

@@ -40,6 +40,11 @@ TYRES = 5
 GROUNDS = 4
 UNITS = ("metric", "imperial")
 
+STEPS_OF_A_BIKE = TYRES * GROUNDS * len(UNITS) + 1 + len(UNITS)
+"""Its tables, its bench and its lessons; how many sheets it has is known when they are written."""
+
+_STEP = re.compile(r"(tables|bikes)/|more/.+/lesson\.html$")
+
 _COPIED = ("explorer.css", "bench.css", "mark.svg", "static_lesson.js")
 
 
@@ -204,13 +209,13 @@ def main(argv: Sequence[str]) -> int:
         return 2
     for name in ("tables", "bikes", "more"):
         shutil.rmtree(out / name, ignore_errors=True)
-    of = len(bikes) * (TYRES * GROUNDS * len(UNITS) + 1) + len(_COPIED) + 5
-    began, size = time.monotonic(), 0
-    for done, name in enumerate(export(bikes, site_of(club, PAGES), out, options.served_at), 1):
+    began, size, done = time.monotonic(), 0, 0
+    for name in export(bikes, site_of(club, PAGES), out, options.served_at):
         size += (out / name).stat().st_size
+        done += bool(_STEP.match(name))
         if sys.stderr.isatty():
-            bar = "#" * (30 * done // of)
-            print(f"\r[{bar:30}] {min(done, of)} of {of} files", end="", file=sys.stderr)
+            part = done / (STEPS_OF_A_BIKE * len(bikes))
+            print(f"\r[{'#' * int(30 * part):30}] {part:4.0%}", end="", file=sys.stderr)
     print(
         f"\n{out}: {len(bikes)} bikes, {size / 1e6:.1f} MB, in {time.monotonic() - began:.0f} s. "
         f"Open {out / 'index.html'}, or copy the folder to a web host."

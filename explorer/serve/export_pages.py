@@ -10,7 +10,7 @@ from urllib.parse import quote
 from bokeh.core.json_encoder import serialize_json
 from bokeh.document import Document
 from bokeh.embed.util import standalone_docs_json_and_render_items
-from bokeh.models import LayoutDOM
+from bokeh.models import Plot
 from jinja2 import Environment
 from markupsafe import Markup
 
@@ -35,6 +35,9 @@ from explorer.tasks.lesson.steps import STEPS
 from explorer.tasks.wants.state import WantsState
 from explorer.tasks.wants.views import list_table
 from explorer.tasks.wants.words import BEFORE_BUYING, CAREFUL, recommendation
+
+_DRAWING = 440
+"""Least width of a drawing to scale; on a phone it is moved sideways [px]."""
 
 
 def more_files(
@@ -110,8 +113,11 @@ def _fitting_sheets(
             yield pair, error
 
 
-def _described(figure: LayoutDOM) -> dict:
-    """What BokehJS draws a figure from."""
+def _described(figure: Plot) -> dict:
+    """What BokehJS draws a figure from; one stop for the keyboard, without tools of its own."""
+    figure.toolbar_location = None
+    if figure.match_aspect:  # a drawing to scale: narrower, its letters run out of it
+        figure.min_width = _DRAWING
     document = Document()
     document.add_root(figure)
     docs, _ = standalone_docs_json_and_render_items(document, suppress_callback_warning=True)

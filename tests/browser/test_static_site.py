@@ -14,6 +14,9 @@ from explorer.tasks.bench.table import table_of
 from explorer.tasks.lesson.demos import DEMONSTRATIONS
 from tests.browser.charts_in_page import wait_for_pair
 
+ONE_STOP = "[tabindex='0']"
+"""What the keyboard stops at inside of a chart: the chart itself."""
+
 BIKE_ID, BIKE = next(iter(demo_bikes().items()))
 
 
@@ -55,6 +58,7 @@ def test_from_a_folder_every_case_is_a_choice_away(static_site, open_url):
     sizes = [by_ground[0][0].tyre for by_ground in cases_for(BIKE_ID, BIKE)]
     at = sizes.index(BIKE.tyre.rear)
     shows(page, at, 0, 0)
+    expect(page.locator(f".bk-Figure {ONE_STOP}")).to_have_count(3)
     page.select_option("#site-ground", "2")
     shows(page, at, 2, 0)
     page.select_option("#site-units", "1")
@@ -86,6 +90,7 @@ def test_a_demonstration_of_the_lesson_is_drawn_when_its_lid_is_opened(static_si
         lids.nth(at).click()
     drawn = page.locator("[data-drawn]")
     expect(drawn.filter(has=page.locator(".bk-Figure"))).to_have_count(len(DEMONSTRATIONS))
+    expect(drawn.locator(ONE_STOP)).to_have_count(len(DEMONSTRATIONS))
     assert page.evaluate("document.documentElement.scrollWidth") == 390
 
 

@@ -4,7 +4,8 @@
     python -m tests.releases.ends newest [pytest's arguments]
 
 By hand before a release, and once a week by .github/workflows/weekly.yml. "Oldest" is the lower
-bound of each direct dependency, with the newest that fits of what those need in turn.
+bound of each direct dependency, with the newest that fits of what those need in turn. What is
+newest depends on the Python that runs this: tried with 3.11 and 3.13.
 """
 
 import argparse
@@ -23,7 +24,8 @@ def run(end: str, arguments: list[str]) -> int:
     with tempfile.TemporaryDirectory() as folder:
         # From another folder, so that the project's own list of versions has no say.
         python = f"{folder}/environment/bin/python"
-        subprocess.run(["uv", "venv", "--quiet", "environment"], cwd=folder, check=True)
+        made = ["uv", "venv", "--quiet", "--python", sys.executable, "environment"]
+        subprocess.run(made, cwd=folder, check=True)
         install = ["uv", "pip", "install", "--quiet", "--python", python]
         install += ["--resolution", RESOLUTION[end], "--editable", str(ROOT)]
         install += ["--group", f"{ROOT}/pyproject.toml:test"]

@@ -5,12 +5,14 @@ import gzip
 import html
 import json
 import re
+import sys
 
 import pytest
 from markupsafe import escape
 
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.errors import RecordError
+from explorer.serve import export as export_module
 from explorer.serve.assets import classic_script
 from explorer.serve.export import GROUNDS, TYRES, cases_for, choice_for, main
 from explorer.study.fit_result import compute as compute_fit
@@ -96,8 +98,9 @@ def test_every_pair_tyre_and_ground_of_every_bike_is_what_the_served_bench_asks(
         assert choice.question == asked.question
         assert choice.others == asked.others and choice.names == asked.names
         if long_run and bike_id != FIRST:
-            table = unpacked(base64.b64decode(table_of(choice).text))
-            assert same(table, served(bike_id, case))
+            kernels = served(bike_id, case)
+            # Worked out a second time where the choices are not equal after all.
+            assert same(unpacked(base64.b64decode(table_of(choice).text)), kernels)
 
 
 @pytest.mark.parametrize("bike_id", BIKES)
@@ -191,6 +194,24 @@ def test_the_lesson_has_the_words_of_every_step(static_site):
             assert words in text
         for words in (*step.seen(facts), *step.answer(facts), step.take_away):
             assert words in text
+
+
+def test_a_bar_goes_to_its_end_and_no_further(static_site, tmp_path, capsys, monkeypatch):
+    """At a terminal, with the names of a real export's files."""
+
+    def export(bikes, site, out, served_at):
+        for file in static_site.rglob("*.*"):
+            name = file.relative_to(static_site)
+            (out / name).parent.mkdir(parents=True, exist_ok=True)
+            (out / name).touch()
+            yield str(name)
+
+    monkeypatch.setattr(export_module, "export", export)
+    monkeypatch.setattr(export_module, "demo_bikes", lambda: {FIRST: BIKES[FIRST]})
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: True, raising=False)
+    assert main(["--out", str(tmp_path / "site")]) == 0
+    told = [int(each) for each in re.findall(r"(\d+)%", capsys.readouterr().err)]
+    assert told == sorted(told) and told[-1] == 100
 
 
 @pytest.mark.parametrize("wrong", [["--served-at", "javascript:alert(1)"], ["--club", "no such"]])

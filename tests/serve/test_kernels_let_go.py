@@ -3,10 +3,8 @@
 import asyncio
 import json
 import logging
-import sys
 import time
 from datetime import UTC, datetime, timedelta
-from pathlib import Path
 
 import pytest
 from jupyter_server.services.kernels.kernelmanager import ServerKernelManager
@@ -18,20 +16,18 @@ from explorer.serve.kernels import (
     VisitorKernelManager,
 )
 from explorer.serve.settings import IDLE_SECONDS
-from tests.conftest import start_server
 from tests.serve.visitor import Visit, ask
 
-# The shipped command; kernels are looked at each second instead of each minute.
-SERVER = """
-import sys
+# Kernels are looked at each second instead of each minute.
+IMPATIENT = """
+from explorer.serve.adapters.jsonschema import leave_addresses_out
+leave_addresses_out()
 from explorer.serve import kernels, settings
-from explorer.serve.command import main
-
 settings.IDLE_CHECK_SECONDS = 1
 kernels.UNSEEN_SECONDS = 2
 kernels.NEVER_LOOKED_AT_SECONDS = 4
-sys.exit(main())
 """
+PAGE = "import ipywidgets\nipywidgets.HTML('<p>A page of a test.</p>')"
 
 # A page that computes for ever as soon as its slider is moved.
 AT_WORK = """
@@ -105,15 +101,13 @@ def test_only_kernels_that_nobody_will_use_again_are_let_go(manager, monkeypatch
 
 
 @pytest.mark.long
-def test_who_fetches_a_page_and_opens_no_line_takes_no_place_for_long(tmp_path):
-    command = [sys.executable, "-c", SERVER, "--port", "0", "--no-browser", "--pool", "1"]
-    server = start_server(command, tmp_path / "errors.txt")
+def test_who_fetches_a_page_and_opens_no_line_takes_no_place_for_long(serve_pages):
+    server = serve_pages({"page": PAGE}, "--pool", "1", before=IMPATIENT)
 
     async def visit() -> None:
-        opened = Visit.begin(server.url, "/method")
+        opened = Visit.begin(server.url, "/page")
         async with opened.websocket() as websocket:
-            asked = Visit.begin(server.url, "/gearing")
-            Visit.begin(server.url, "/fit")
+            asked, _ = (Visit.begin(server.url, "/page") for _ in range(2))
             while json.loads(ask(server.url, "/health").text)["taken"] > 2:
                 assert ask(server.url, asked.kernel).status == 200
                 await websocket.settle()
@@ -123,13 +117,10 @@ def test_who_fetches_a_page_and_opens_no_line_takes_no_place_for_long(tmp_path):
         # Its websocket has ended; it may come back.
         assert ask(server.url, opened.kernel).status == 200
         # The pool's kernel still waits for its visitor.
-        assert Visit.begin(server.url, "/gearing").html
+        assert Visit.begin(server.url, "/page").html
 
-    try:
-        asyncio.run(visit())
-        assert "Traceback" not in Path(tmp_path, "errors.txt").read_text()
-    finally:
-        server.stop()
+    asyncio.run(visit())
+    assert "Traceback" not in server.log.read_text()
 
 
 def test_a_kernel_at_work_ends_at_once_and_without_a_word(serve_pages):

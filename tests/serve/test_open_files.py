@@ -10,21 +10,14 @@ from urllib.parse import urlsplit
 import pytest
 
 from explorer.serve.open_files import ENOUGH, KEPT_FREE, has_room, limit
-from tests.conftest import PLACES, start_server, write_notebook
 from tests.serve.visitor import Visit, ask
 
-# The server with a limit that a test can reach.
-SERVER = """
-import resource, sys
-from pathlib import Path
+# A limit that a test can reach.
+FEW = """
+import resource
 from explorer.serve import open_files
-from explorer.serve.command import parser, serve
-from explorer.serve.contents import PageEntry
-
 {0}
 resource.setrlimit(resource.RLIMIT_NOFILE, (260, 260))
-folder = Path(sys.argv.pop(1))
-sys.exit(serve(parser().parse_args(), [PageEntry("page", "Page", "A page of a test.")], folder))
 """
 PAGE = "import ipywidgets\nipywidgets.HTML('<p>A page of a test.</p>')"
 TOO_MANY = 60
@@ -33,14 +26,10 @@ TOO_MANY = 60
 @pytest.fixture(
     params=["", "open_files.has_room = lambda *_: True"], ids=["refused", "none left at all"]
 )
-def small_server(tmp_path, request):
-    program = SERVER.format(request.param)
-    write_notebook(tmp_path / "page.ipynb", PAGE)
-    command = [sys.executable, "-c", program, str(tmp_path), "--port", "0", "--no-browser"]
-    running = start_server([*command, "--pool", "0", *PLACES], tmp_path / "errors.txt")
+def small_server(serve_pages, request):
+    running = serve_pages({"page": PAGE}, "--pool", "0", before=FEW.format(request.param))
     running.refuses = not request.param
-    yield running
-    running.stop()
+    return running
 
 
 @pytest.mark.long

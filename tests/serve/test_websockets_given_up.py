@@ -3,34 +3,28 @@
 import asyncio
 import re
 import socket
-import sys
 from urllib.parse import urlsplit
 
 import psutil
 import pytest
 
-from tests.conftest import PLACES, start_server
 from tests.serve.visitor import Visit, ask, upgrade
 
 OPENING_SECONDS = 2
 
-# The shipped command; a kernel that does not answer a new websocket is waited for no longer.
-SERVER = f"""
-import sys
+# A kernel that does not answer a new websocket is waited for no longer.
+IMPATIENT = f"""
+from explorer.serve.adapters.jsonschema import leave_addresses_out
+leave_addresses_out()
 from jupyter_server.services.kernels.kernelmanager import MappingKernelManager
-from explorer.serve.command import main
-
 MappingKernelManager.kernel_info_timeout.default_value = {OPENING_SECONDS}
-sys.exit(main())
 """
+PAGE = "import ipywidgets\nipywidgets.HTML('<p>A page of a test.</p>')"
 
 
 @pytest.fixture(scope="module")
-def server(tmp_path_factory):
-    command = [sys.executable, "-c", SERVER, "--port", "0", "--pool", "0", "--no-browser", *PLACES]
-    running = start_server(command, tmp_path_factory.mktemp("server") / "errors.txt")
-    yield running
-    running.stop()
+def server(serve_pages):
+    return serve_pages({"page": PAGE}, "--pool", "0", before=IMPATIENT)
 
 
 def opening(visit: Visit) -> socket.socket:
@@ -56,7 +50,7 @@ def websockets_of(visit: Visit) -> int:
 @pytest.mark.long
 def test_only_websockets_that_stand_are_counted(server):
     async def try_it() -> None:
-        visit = Visit.begin(server.url, "/method")
+        visit = Visit.begin(server.url, "/page")
         for _ in range(20):
             open_and_break(visit, until=b"")
             open_and_break(visit, until=b"HTTP/1.1 101")
@@ -75,7 +69,7 @@ def test_a_websocket_that_could_not_be_opened_is_counted_no_more(server):
     async def try_it() -> None:
         [warm] = psutil.Process(server.process.pid).children()
         others = set(warm.children())
-        visit = Visit.begin(server.url, "/method")
+        visit = Visit.begin(server.url, "/page")
         [kernel] = set(warm.children()) - others
         kernel.suspend()
         with opening(visit) as connection:

@@ -159,10 +159,12 @@ def describe(view: LeverView) -> str:
 
     Returns: Both arms and both forces.
     """
+    turned = (
+        f" {view.turned:.2f} turns of the wheel are {view.front_turns:.1f} of the front sprocket."
+    )
     return (
         f"Computed: with {view.front} teeth in front and {view.rear} at the rear the chain pulls "
         f"with {view.force(view.tension)} on an arm of {view.length(view.rear_radius)}; the tyre "
         f"pushes the ground back with {view.force(view.pull)} on an arm of "
-        f"{view.length(view.wheel_radius)}. {view.turned:.2f} turns of the wheel are "
-        f"{view.front_turns:.1f} of the front sprocket."
+        f"{view.length(view.wheel_radius)}.{turned if view.turned else ''}"
     )

@@ -103,8 +103,10 @@ def read_members(data: bytes) -> tuple[MemberSetup, ...]:
                 f"{name} stand between the cells; save the table as CSV with commas between them, "
                 "and with points for decimals."
             )
-    heads = [" ".join(head.split()) for head in _without_blank_end(_cells(lines[0][1]))]
-    _check_heads(heads)
+    heads = [" ".join(head.split()) for head in _cells(lines[0][1])]
+    while heads and not heads[-1]:
+        heads.pop()
+    _check_heads([head for head in heads if head])
     if len(lines) - 1 > MOST_ROWS:
         raise RecordError(f"the file has {len(lines) - 1} rows; keep at most {MOST_ROWS}.")
     problems: list[str] = []
@@ -119,6 +121,9 @@ def read_members(data: bytes) -> tuple[MemberSetup, ...]:
                 f"line {number} has {len(cells)} cells, the header {len(heads)}; give each column "
                 "a cell, empty where nothing is known."
             )
+            continue
+        if any(cell for head, cell in zip(heads, cells, strict=True) if not head):
+            problems.append(f"line {number} has a cell in a column without a head; take it out.")
             continue
         row = _row(dict(zip(heads, cells, strict=True)), number, problems)
         if row is not None:
@@ -153,13 +158,6 @@ def _cells(line: str) -> list[str]:
         return next(csv.reader([line]))
     except csv.Error:  # a cell of more than 131072 characters
         return [line]
-
-
-def _without_blank_end(cells: list[str]) -> list[str]:
-    """The cells up to the last that holds something."""
-    while cells and not cells[-1].strip():
-        cells.pop()
-    return cells
 
 
 def _check_heads(heads: list[str]) -> None:

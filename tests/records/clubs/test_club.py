@@ -295,9 +295,16 @@ def test_other_files_in_the_folder_are_nobodys_business(folder):
 def test_a_members_table_with_blank_rows_and_columns_is_read_as_without(folder):
     plain = read_club(folder).members
     lines = (folder / "members.csv").read_text("utf-8").splitlines()
-    wider = [line if line.startswith("#") else f"{line},," for line in lines]
-    (folder / "members.csv").write_text("\n".join([*wider, ",,,,,", "", ",,"]), "utf-8")
+    wider = [
+        line if line.startswith("#") else f",{line.replace(',', ',,,', 1)},," for line in lines
+    ]
+    (folder / "members.csv").write_text("\n".join([",,", *wider, ",,,,,", "", ",,"]), "utf-8")
     assert read_club(folder).members == plain
+    # What stands under no head is not passed over.
+    wider[-1] = f"Ann{wider[-1]}"
+    (folder / "members.csv").write_text("\n".join(wider), "utf-8")
+    said = f"members.csv: line {len(wider)} has a cell in a column without a head; take it out."
+    assert said in problems_of(folder)
 
 
 def test_a_torque_file_with_semicolons_and_decimal_commas_is_read_as_with_commas(folder):
