@@ -43,7 +43,7 @@ FACTS: dict[str, list[tuple[tuple[str, ...], str]]] = {
     ],
     "fit": [(("ratio",), r"adjuster left\|verdict\|[\d/]+\|([\d.]+)\|")],
     "ground": [
-        (("time", "time fitted"), rf"\|{VALUE}\|{TO_SPEED} \(fitted {VALUE}\)"),
+        (("time difference", "time"), rf"\|{VALUE}\|{TO_SPEED}: {VALUE}"),
         (("time",), rf"{TO_SPEED}, chosen gearing \(computed\): {VALUE}"),
         (("top",), rf"Top speed, chosen gearing \(computed\): {VALUE}"),
         (("top difference",), rf"Top speed: (?:no real change \()?{VALUE}(?:\)| against)"),

@@ -9,7 +9,9 @@ from explorer.records.prose import read_prose
 from explorer.study.certainty import (
     BAND_IN_WORDS,
     INPUT_NAMES,
+    change_with_band,
     difference_sentence,
+    level_alone,
     signed_percent,
     with_band,
 )
@@ -204,9 +206,9 @@ def headline(result: Study) -> list[tuple[str, str]]:
         share = signed_percent(heat[CHOSEN] / heat[FITTED] - 1).replace("-", "−")
         tiles.append((share, "heat in the clutch at a start"))
     tiles.append((steepest, f"steepest slope held (fitted {before})"))
-    best = result.strategies.best
-    if np.all(np.isfinite(best)):
-        tiles.append(
-            (f"{best[CHOSEN]:.1f} s", f"{goal_name(result)} (fitted {best[FITTED]:.1f} s)")
-        )
+    goal = result.estimate("goal")
+    if gearing_differs(result) and np.all(np.isfinite(goal.value)):
+        time = level_alone(float(goal.value[CHOSEN]), goal.band.at(CHOSEN), "s")
+        change = change_with_band(result.change("goal"), 1.0, "s")
+        tiles.append((change, f"{goal_name(result)}: {time}"))
     return tiles

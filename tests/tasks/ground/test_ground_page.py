@@ -7,7 +7,7 @@ import pytest
 
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.ground.course import courses, write_course
-from explorer.study import course, question
+from explorer.study import course, driven
 from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.tasks.bench.page import GearingPage
 from explorer.tasks.ground.course_card import CourseCard
@@ -58,7 +58,7 @@ def test_a_slider_writes_the_state_and_everything_follows(page):
 
 def test_one_computation_and_one_ride_for_one_move(page, monkeypatch):
     calls = []
-    for module, name in ((question, "top_speed"), (course, "ride_course")):
+    for module, name in ((driven, "top_speed"), (course, "ride_course")):
         work = getattr(module, name)
         monkeypatch.setattr(
             module, name, lambda *a, n=name, w=work, **k: calls.append(n) or w(*a, **k)
