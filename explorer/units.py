@@ -59,7 +59,6 @@ def to_si(
 
     Args:
         text: What was typed, at most 40 characters, for example "1380 mm".
-        kind: Name of the kind, a key of `KINDS`.
         within: Lowest and highest value accepted, with units; without it those of the kind.
         example: What to type, in quotation marks, for the sentence; without it that of the kind.
 
@@ -94,8 +93,6 @@ def display(si_value: Number, kind: str, system: str) -> tuple[Number, str]:
 
     Args:
         si_value: Value in the SI unit of the kind.
-        kind: Name of the kind, a key of `KINDS`.
-        system ({"metric", "imperial"}): What the reader chose.
 
     Returns: tuple of float or array, and str: Not rounded, and the label of the unit.
 
@@ -114,8 +111,6 @@ def text(si_value: float, kind: str, system: str, digits: int = 3) -> str:
 
     Args:
         si_value: Value in the SI unit of the kind.
-        kind: Name of the kind, a key of `KINDS`.
-        system ({"metric", "imperial"}): What the reader chose.
         digits (int, positive): Most significant digits; a length or an altitude has one more
             [count].
 

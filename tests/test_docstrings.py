@@ -7,6 +7,7 @@ import importlib
 import inspect
 import pkgutil
 import re
+from itertools import chain
 
 import pint
 import pytest
@@ -99,10 +100,12 @@ def test_function_docstring(function):
     signature = list(inspect.signature(function).parameters)
     own = named(parts.get("Args", ""))
     assert own == [name for name in signature if name in own]
-    # What the functions of a module share is said once, in the module's docstring.
-    shared = sections(inspect.getmodule(function)).get("Args", "")
-    assert set(signature) <= {*own, *named(shared)}
-    assert unit_faults(shared) == []
+    # What functions share is said once, in the docstring of their module or of all of calc.
+    shared = [
+        sections(place).get("Args", "") for place in (explorer.calc, inspect.getmodule(function))
+    ]
+    assert set(signature) <= {*own, *chain.from_iterable(map(named, shared))}
+    assert not any(map(unit_faults, shared))
     assert unit_faults(parts.get("Args", "")) == []
     assert parts.get("Returns", "").strip(), "no Returns"
     assert ">>>" in function.__doc__ or "Example: see :func:`" in function.__doc__, "no example"

@@ -18,13 +18,14 @@ ROOT = Path(__file__).parents[1]
 # Which floors of explorer each floor may import. serve may import anything.
 ALLOWED_FLOORS = {
     "calc": {"calc"},
-    "unit_kinds": set(),
+    "data_folder": set(),
+    "unit_kinds": {"data_folder"},
     "units": {"calc", "unit_kinds"},
-    "records": {"calc", "units", "records"},
+    "records": {"calc", "units", "records", "data_folder"},
     "study": {"calc", "units", "records", "study"},
     "charts": {"calc", "units", "records", "study", "charts"},
     "panels": {"calc", "units", "records", "study", "panels"},
-    "app": {"calc", "units", "records", "study", "charts", "panels", "app"},
+    "app": {"calc", "units", "records", "study", "charts", "panels", "app", "data_folder"},
     "tasks": {"calc", "units", "records", "study", "charts", "panels", "app", "tasks"},
 }
 

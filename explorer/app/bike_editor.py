@@ -24,11 +24,7 @@ from explorer.records.setups.link import MINE
 
 
 class BikeEditor:
-    """The form, the upload and the download of the bike in use.
-
-    Attributes:
-        widget: What the page places.
-    """
+    """The form, the upload and the download of the bike in use."""
 
     def __init__(self, state: State, faults: Faults, begun: bool = False) -> None:
         self._state, self._begun = state, begun

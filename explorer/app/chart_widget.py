@@ -23,7 +23,6 @@ class ChartWidget(BokehModel):
     never needs binary buffers.
 
     Args:
-        *figures: The figures.
         titles: A heading for each figure; none by default.
         guard: Wraps what a tap on a figure sets off in what says its failure; nothing for figures
             that listen to nothing.

@@ -7,9 +7,9 @@ from pathlib import Path
 from bokeh.io import output_notebook
 from bokeh.resources import INLINE
 
+from explorer.data_folder import shipped
 from explorer.panels import widgets
 from explorer.panels.html import link
-from explorer.records.data_folder import shipped
 
 _LOOK = Path(__file__).parents[1] / "serve" / "template" / "static" / "explorer.css"
 

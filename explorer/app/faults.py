@@ -19,11 +19,7 @@ log = logging.getLogger("explorer")
 
 
 class Faults:
-    """The place on a page where faults are said, and the guard that finds them.
-
-    Attributes:
-        widget: Empty while there is nothing to say.
-    """
+    """The place on a page where faults are said, and the guard that finds them."""
 
     def __init__(self) -> None:
         self.widget = widgets.HTML()
@@ -36,7 +32,6 @@ class Faults:
         One guarded callback may call another: what the inner one says stays.
 
         Args:
-            callback: What a rider sets off.
             clears: Whether its success takes away what was said before; not so for work done after
                 a pause, which knows nothing of what was said meanwhile.
         """

@@ -22,10 +22,6 @@ SHORT_VERDICTS = {
 def length(si_value: float, system: str) -> str:
     """A length of a few millimetres, as finely as a rule shows it.
 
-    Args:
-        si_value: The length [m].
-        system ({"metric", "imperial"}): Units of the reader.
-
     Returns: Whole millimetres, or hundredths of an inch.
 
     >>> length(0.0088, "metric"), length(-0.0088, "imperial")
@@ -77,11 +73,6 @@ def chain_note(verdict: int, reach: int) -> str:
 
 def fit_notes(bike: Bike, measured: Measurements, system: str) -> tuple[str, ...]:
     """One line for every pair, row by row, for hovering on this and other pages.
-
-    Args:
-        bike: The motorcycle with the sprockets fitted now.
-        measured: The rider's answers.
-        system ({"metric", "imperial"}): Units of the reader.
 
     Returns: In the order of `explorer.study.fit_chain.fit_verdicts`, ravelled.
     """

@@ -61,8 +61,6 @@ class Page:
             library)`` gives a state, and a sentence for each thing that the link got wrong.
         ask: From a choice to the result that the parts show; it may be lazy, for what a part shows
             is worked out before anything is painted.
-        charts: Whether the page draws any.
-        css: Further classes of the whole.
         first: HTML that stands in the page before its scripts have come; empty for none. Only our
             own server's pages have it.
         takes_begun: Whether it shows what can be known of a bike that is only begun; else it asks
@@ -93,11 +91,7 @@ class OpenPage:
     """A page as one visitor has it.
 
     Attributes:
-        plan: Its declaration.
-        state: Its one state.
         faults: Where faults are said; `Faults.guard` is around every callback.
-        result: What is known of the choice that is shown.
-        widget: The whole page.
     """
 
     def __init__(self, plan: Page, query: str) -> None:

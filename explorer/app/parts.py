@@ -16,7 +16,6 @@ class Words:
 
     Args:
         says: From a result to escaped HTML.
-        css: Classes of the text.
         now (bool): Whether it answers the hand, and does not wait until it rests.
     """
 
@@ -141,7 +140,6 @@ class ShareLink:
 
     Args:
         page: Its state has a ``link``.
-        name: Label of the link.
         entries: Names of pages, with what their links say.
         address_on: From the name of a page and the link to what that page opens with.
     """

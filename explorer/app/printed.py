@@ -33,8 +33,6 @@ def save_link(document: str, words: str, file_name: str) -> str:
     """A link in a page that saves a sheet.
 
     Args:
-        document: The sheet, HTML.
-        words: What the link says.
         file_name: Name under which it is saved.
 
     Returns: Escaped HTML.

@@ -24,8 +24,7 @@ def read_address(text: str) -> str:
 
     Returns: The address without query, fragment or password; empty if none was given.
 
-    Raises:
-        RecordError: One sentence: what is wrong and what to type.
+    Raises: RecordError.
 
     >>> read_address(" https://club.example/gearing?front=13 ")
     'https://club.example/gearing'
@@ -50,9 +49,6 @@ def read_address(text: str) -> str:
 
 def code_svg(link: str) -> Markup | None:
     """Draw a link as a code, with the quiet zone of four modules that the standard asks for.
-
-    Args:
-        link: What a phone shall read.
 
     Returns:
         An SVG element to put into a page; None if the code would be too fine to read off paper.

@@ -20,10 +20,6 @@ class State(HasTraits):
 
     Bike and set-up change together in a single notification, so nobody ever sees a new bike with
     an old set-up.
-
-    Args:
-        library: The bikes to choose from.
-        choice: What to start with.
     """
 
     choice = Instance(PageChoice)

@@ -7,6 +7,7 @@ Args:
     old_ratio (float or array, positive): Final drive ratio, or overall ratio, before the change
         [-].
     new_ratio (float or array, positive): The same kind of ratio after it [-].
+    front (int or array, positive): Teeth of the front sprocket [count].
 """
 
 from typing import NamedTuple
@@ -18,9 +19,6 @@ from explorer.calc.vehicle import FloatArray, Scalar
 
 def final_ratio(front: Scalar, rear: Scalar) -> Scalar:
     """Final drive ratio: rear over front teeth. Larger is shorter gearing.
-
-    Args:
-        front (int or array, positive): Teeth of the front sprocket [count].
 
     Returns: Final drive ratio [-].
 
@@ -36,7 +34,6 @@ def overall_ratio(primary: Scalar, gear: Scalar, front: Scalar, rear: Scalar) ->
     Args:
         primary (float or array, positive): Primary reduction, crankshaft to clutch [-].
         gear (float or array, positive): Gear ratio in the gearbox [-].
-        front (int or array, positive): Teeth of the front sprocket [count].
 
     Returns: Overall ratio [-].
 

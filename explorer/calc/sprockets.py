@@ -3,6 +3,7 @@
 Args:
     teeth (int or array, 3 or more): Teeth of the sprocket [count].
     roller_diameter (float or array, positive): Diameter of the chain's rollers [m].
+    pitch (float or array, positive): Pitch of the chain [m].
 """
 
 import numpy as np
@@ -33,9 +34,6 @@ def root_diameter(pitch: Scalar, teeth: Scalar, roller_diameter: Scalar) -> Scal
 
     .. math:: d_f = d - d_r
 
-    Args:
-        pitch (float or array, positive): Pitch of the chain [m].
-
     Returns: Root diameter [m].
 
     References: Sprocket makers' technical notes on the standard tooth form (names withheld).
@@ -53,9 +51,6 @@ def caliper_diameter(pitch: Scalar, teeth: Scalar, roller_diameter: Scalar) -> S
     With an odd number they do not, and the reading is smaller:
 
     .. math:: d_c = d \cos(\pi / 2z) - d_r
-
-    Args:
-        pitch (float or array, positive): Pitch of the chain [m].
 
     Returns: Caliper diameter [m].
 
@@ -78,9 +73,6 @@ def outside_diameter(pitch: Scalar, teeth: Scalar) -> Scalar:
 
     Worn teeth and a maker's own tooth form differ by a millimetre or two; the chain's side plates
     stand out further than the teeth.
-
-    Args:
-        pitch (float or array, positive): Pitch of the chain [m].
 
     Returns: Outside diameter [m].
 

@@ -14,6 +14,9 @@ from numpy.typing import NDArray
 STANDARD_GRAVITY = 9.80665
 """Standard acceleration of free fall [m/s²] (CGPM 1901)."""
 
+IDLE_FACTOR = 1.2
+"""Engine speed that still runs smoothly, over idle speed (common practice, no source) [-]."""
+
 FloatArray = NDArray[Any]
 """An array of floats, or of whole numbers or truth values where the text says so."""
 

@@ -23,8 +23,6 @@ class Bars:
         """Add one bar.
 
         Args:
-            left, right, bottom, top: Its edges [axis units].
-            fill: Colour.
             hatch: Name of Bokeh's pattern over it; " " for none.
         """
         edges = (round(float(edge), 4) for edge in (left, right, bottom, top))

@@ -56,9 +56,6 @@ def axes_anew() -> Iterator[None]:
 class HeldRange:
     """Keeps one axis steady: it moves only when the data leave it or shrink inside it.
 
-    Args:
-        axis_range: The range of the figure's axis.
-
     >>> axis = Range1d()
     >>> held = HeldRange(axis)
     >>> held.show(0.0, 90.0, "km/h"); axis.end
@@ -174,11 +171,7 @@ def new_figure() -> figure:
 
 
 class Chart:
-    """A figure, built once; `update(view)` of each chart shows another view in it.
-
-    Attributes:
-        figure: The figure.
-    """
+    """A figure, built once; `update(view)` of each chart shows another view in it."""
 
     def __init__(self) -> None:
         self.figure = new_figure()

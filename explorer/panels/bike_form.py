@@ -14,9 +14,6 @@ class BikeForm:
         texts: First texts; a field without one is empty.
         on_apply: Called with the texts of all fields when the rider asks for it.
         guard: Wraps what a rider sets off in what says its failure.
-
-    Attributes:
-        widget: What the page places.
     """
 
     def __init__(

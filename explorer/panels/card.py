@@ -8,9 +8,6 @@ def card(title: str, *children: widgets.Widget) -> widgets.VBox:
 
     Args:
         title: Heading, our own words; empty for none.
-        *children: What stands in it.
-
-    Returns: The card.
     """
     head = [widgets.HTML(f"<h2>{title}</h2>")] if title else []
     return widgets.VBox([*head, *children]).add_class("ge-card")

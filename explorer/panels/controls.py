@@ -43,12 +43,7 @@ class NumberControl:
     Args:
         name: Accessible name of the slider and visible label; the unit, if any, follows it.
         help_text: One line under the control.
-        scale: Range in the reader's unit.
-        value: First number shown.
         on_change: Called with the new number when the rider moves or types it.
-
-    Attributes:
-        widget: What the page places.
     """
 
     def __init__(
@@ -135,14 +130,8 @@ class ChoiceControl:
 
     Args:
         name: Accessible name and visible label.
-        help_text: One line under the control; empty for none.
-        options (sequence of (label, value)): What can be picked.
-        value: First choice shown.
         on_change: Called with the value that the rider picked.
         kind (ipywidgets class): Dropdown, SelectionSlider or ToggleButtons.
-
-    Attributes:
-        widget: What the page places.
     """
 
     def __init__(
@@ -192,9 +181,6 @@ class PickControl:
     Args:
         name: Accessible name and visible label.
         on_change: Called with the option that was picked.
-
-    Attributes:
-        widget: What the page places.
     """
 
     def __init__(self, name: str, on_change: Callable[[str], None]) -> None:
@@ -228,13 +214,7 @@ class TextControl:
 
     Args:
         name: Accessible name and visible label.
-        help_text: One line under the control.
-        value: First text shown.
-        on_change: Called with the text.
         placeholder: Example shown while the field is empty.
-
-    Attributes:
-        widget: What the page places.
     """
 
     def __init__(

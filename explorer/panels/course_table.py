@@ -32,10 +32,6 @@ class CourseTable:
         most_rows: Longest course that is accepted [count].
         on_change: Called with all rows whenever the rider has changed one.
         guard: Wraps what a rider sets off in what says its failure; for a table by itself, nothing.
-
-    Attributes:
-        widget: What the page places.
-        rows: All rows as typed.
     """
 
     def __init__(

@@ -41,10 +41,6 @@ class EntryTable:
         on_change: Called without arguments whenever something was typed, added or taken out.
         help_text: One line above the table; empty for none.
         guard: Wraps what a rider sets off in what says its failure; for a table by itself, nothing.
-
-    Attributes:
-        widget: What the page places.
-        rows: All rows as typed.
     """
 
     def __init__(

@@ -71,9 +71,6 @@ def formula(tex: str, block: bool = False) -> str:
 def symbols(tex: str) -> list[str]:
     r"""Symbols of a formula in the order of appearance, each once, index after an underscore.
 
-    Args:
-        tex: Formula in TeX.
-
     Returns: Without π and the Δ of a difference, which need no explanation.
 
     >>> symbols(r"M_{eff} = M + \eta\,i^2 / r'")
@@ -89,8 +86,6 @@ def symbol(name: str) -> str:
 
     Args:
         name: Such as "M_eff".
-
-    Returns: A ``math`` element.
 
     >>> print(symbol("z_1"))
     <math><msub><mi>z</mi><mtext>1</mtext></msub></math>

@@ -40,7 +40,6 @@ def page_link(page: str, query: str, text: str) -> Markup:
     Args:
         page: Name of the page.
         query: What it opens with, with its question mark; empty for the page as it stands.
-        text: What the link says; escaped.
     """
     return Markup(link(f"{page}{query}", text)) if is_served(page) else Markup("")
 

@@ -15,10 +15,6 @@ class LogForm:
         fields: Descriptions with the attributes name, label, kind, help, example and choices.
         actions (sequence of (name, tooltip, callable)): One button each; the first is the main one.
             Called without arguments.
-
-    Attributes:
-        widget: What the page places.
-        texts: What is typed.
     """
 
     def __init__(

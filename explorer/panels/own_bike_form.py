@@ -14,9 +14,6 @@ class OwnBikeForm:
         groups: What the fields from one on are good for, by that field's name.
         on_use: Called when the rider is done.
         guard: Wraps what a rider sets off in what says its failure.
-
-    Attributes:
-        widget: What the page places.
     """
 
     def __init__(

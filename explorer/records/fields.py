@@ -1,14 +1,16 @@
 """A quantity that a person gives: one declaration, from which slider, form, reader, sentence and
 link follow.
 
-The tables of fields are records/setups/setup_fields.py, bikes/bike_fields.py,
-fitting/fit_fields.py and logbook/logbook_fields.py.
+The declarations are data/fields/: setup, bike, fit and logbook.
 """
 
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Literal
 
 from explorer import units
+from explorer.records.prose import read_prose
 
 Origin = Literal["mine", "assumed", "missing"]
 """Whose a value is: given by the rider, taken for want of one, or not known at all."""
@@ -85,3 +87,24 @@ class Field:
         if given is not None and given.strip():
             return "mine"
         return "assumed" if self.default else "missing"
+
+
+def read_fields(
+    table: str,
+    within: Mapping[str, tuple[int, int]],
+    choices: Mapping[str, Iterable[str]] = MappingProxyType({}),
+) -> tuple[Field, ...]:
+    """The fields that data/fields/<table>.toml declares, in its order.
+
+    Args:
+        within, choices: Of the fields for which they are a table of the code.
+    """
+    shared = {"within": within, "choices": choices}
+    return tuple(
+        Field(
+            name,
+            **{key: tuple(told) if isinstance(told, list) else told for key, told in field.items()},
+            **{key: tuple(of[name]) for key, of in shared.items() if name in of},
+        )
+        for name, field in read_prose(f"fields/{table}").items()
+    )

@@ -1,9 +1,9 @@
-"""Prose that is data: texts of data/*.toml that no number on a page changes."""
+"""Data and prose of data/*.toml."""
 
 import tomllib
 from typing import Any
 
-from explorer.records.data_folder import DATA
+from explorer.data_folder import DATA
 
 
 def read_prose(name: str) -> dict[str, Any]:

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
+from explorer.data_folder import DATA
 from explorer.records import worked_examples
-from explorer.records.data_folder import DATA
 from explorer.units import registry
 
 FILE = DATA / "references.toml"
@@ -109,11 +109,6 @@ def references() -> tuple[Reference, ...]:
 def compare(reference: Reference) -> Comparison:
     """Compute what a reference asks for with the functions of explorer.calc.
 
-    Args:
-        reference: One row.
-
-    Returns: The row and the computed value.
-
     >>> pair = compare(references()[0])
     >>> round(pair.computed, 4), pair.agrees
     (2.7211, True)
@@ -135,8 +130,6 @@ def in_si(value: str | float) -> float:
 
     Args:
         value: A number with its unit, or a plain number.
-
-    Returns: SI value.
 
     >>> in_si("0.5 in"), in_si(17), round(in_si("60 degF"), 2)
     (0.0127, 17, 288.71)

@@ -21,11 +21,6 @@ QUOTE_LENGTH = 40
 def tidy(text: str) -> str:
     """Make every dash a plain one and every run of blanks a single one, ends cut.
 
-    Args:
-        text: What was typed or pasted.
-
-    Returns: The same text for reading.
-
     >>> tidy(" 100/90   \N{EN DASH} 19 ")
     '100/90 - 19'
     """
@@ -57,10 +52,7 @@ def quote(text: str) -> str:
 def read_date(text: str) -> str:
     """Read a date.
 
-    Returns: The same, tidied.
-
-    Raises:
-        RecordError: One sentence: what is wrong, what is accepted, an example.
+    Raises: RecordError.
 
     >>> read_date(" 2026-05-01 ")
     '2026-05-01'

@@ -9,7 +9,7 @@ from typing import Literal
 
 from explorer import units
 from explorer.calc.tyre import overall_diameter
-from explorer.records.data_folder import DATA
+from explorer.data_folder import DATA
 from explorer.records.errors import RecordError
 from explorer.records.typed_text import quote, tidy
 
@@ -130,8 +130,7 @@ def parse_size(text: str) -> TyreSize:
 
     Returns: Nominal dimensions [m].
 
-    Raises:
-        RecordError: One sentence: what is wrong and what to type.
+    Raises: RecordError.
 
     References:
         Section height = width times aspect ratio and D = d + 2 H: a tyre maker's technical page on
@@ -166,7 +165,6 @@ def rollout(size_text: str, measured: float | None = None, system: str = "metric
         size_text: Tyre size.
         measured (float, 0.8 to 2.8, optional): Roll-out measured on the ground with the rider
             seated [m].
-        system: Units of the sentence, "metric" or "imperial".
 
     Returns: Value [m], its source, and a sentence for the page.
 

@@ -12,7 +12,7 @@ from pathlib import Path
 
 from tornado.netutil import bind_sockets
 
-from explorer.records.data_folder import DATA, shipped
+from explorer.data_folder import DATA, shipped
 from explorer.serve.contents import PAGES, PageEntry
 
 CANNOT_START = 2
@@ -193,8 +193,10 @@ def serve(options: argparse.Namespace, pages: Sequence[PageEntry], notebooks: Pa
     # Reading bikes loads much; --help need not wait for it.
     from explorer.records.errors import RecordError
     from explorer.serve.access_log import AccessLog
+    from explorer.serve.adapters.jsonschema import leave_addresses_out
     from explorer.serve.site import club_in, site_of, what_is_there
 
+    leave_addresses_out()
     try:
         club = club_in(options.club, pages)
         if options.check:
@@ -211,9 +213,6 @@ def serve(options: argparse.Namespace, pages: Sequence[PageEntry], notebooks: Pa
         return CANNOT_START
 
     # Loading the server takes a while; --help, and the sentences above, need not wait for it.
-    from explorer.serve.adapters.jsonschema import leave_addresses_out
-
-    leave_addresses_out()
     from explorer.records.logbook.logbook_place import home_folder
     from explorer.serve.adapters.fit import can_serve, what_does_not_fit
     from explorer.serve.adapters.voila import pool_fits

@@ -131,8 +131,6 @@ def export(bikes: Mapping[str, Bike], site: Site, out: Path, served_at: str = ""
     """Write the site, and say the name of each file once it is there.
 
     Args:
-        bikes: Whose benches.
-        site: Title, text and version shown.
         out: An empty folder, or one that an export made.
         served_at: Address of the served pages, linked for what static pages cannot do; or none.
     """

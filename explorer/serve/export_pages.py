@@ -78,9 +78,9 @@ def more_files(
 def _short_lists(query: str, library: dict[str, Bike]) -> dict[str, ShortList]:
     """The short list of each complaint, as the served page draws it up when only this is ticked."""
     lists = {}
-    for name, complaint in COMPLAINTS.items():
+    for name in COMPLAINTS:
         state = WantsState.from_link(query, library)[0]
-        state.add(complaint.wants())
+        state.tick(name, True)
         choice = state.choice
         found = compute(choice.bike, choice.setup, choice.measured, choice.wishes, {}, "")
         lists[name] = short_list(found)

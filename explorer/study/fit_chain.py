@@ -83,7 +83,6 @@ class Twin:
     """A pair of nearly the chosen ratio.
 
     Attributes:
-        front, rear: Teeth [count].
         difference: Its ratio over the chosen one, less 1 [-].
         fit: How the chain of the rider's choice fits on it [SI].
     """
@@ -125,10 +124,6 @@ def at_limit(elongation: float, limit: float) -> bool:
 @lru_cache(maxsize=4)
 def chain_now(bike: Bike, measured: Measurements) -> ChainNow:
     """What is known of the chain on the bike.
-
-    Args:
-        bike: The motorcycle with the sprockets fitted now.
-        measured: The rider's answers.
 
     Returns: With a count taken from the centre distance where the rider's own cannot be used.
     """
@@ -212,10 +207,6 @@ def options(now: ChainNow, measured: Measurements, front: int, rear: int) -> dic
 def fit_map(bike: Bike, measured: Measurements) -> FitMap | None:
     """How the chain of the rider's choice fits on every pair sold for the bike.
 
-    Args:
-        bike: The motorcycle with the sprockets fitted now.
-        measured: The rider's answers.
-
     Returns: None where the links of the chain on the bike, or of the one to go on, are not known.
     """
     fronts, rears = sold(bike)
@@ -233,7 +224,6 @@ def fit_verdicts(bike: Bike, measured: Measurements) -> FloatArray:
     """Verdict for every pair, to colour another page's chart by.
 
     Args:
-        bike: The motorcycle with the sprockets fitted now.
         measured: The rider's answers; ``Measurements.for_bike(bike)`` for those of the bike file.
 
     Returns: array of int (fronts, rears): Codes of :class:`explorer.calc.chain.chain_fit.Verdict`,

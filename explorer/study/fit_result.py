@@ -64,12 +64,7 @@ class Stance:
 
 @dataclass(frozen=True, eq=False)
 class FitResult:
-    """Whether the chosen set-up fits: each quantity worked out when first asked for, and kept.
-
-    Attributes:
-        study: Bike and set-ups.
-        measured: The rider's answers.
-    """
+    """Whether the chosen set-up fits: each quantity worked out when first asked for, and kept."""
 
     study: Study
     measured: Measurements

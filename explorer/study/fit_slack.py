@@ -29,8 +29,6 @@ class SlackThroughTravel:
     Attributes:
         shaft: Output shaft, from the pivot [m].
         arm (array (2,)): Swingarm length with the axle where each pair needs it [m].
-        front, rear (array of int (2,)): Teeth [count].
-        pitch: Pitch of the chain [m].
         lowest, highest, rest, tightest (float or array (2,)): Swingarm angles: wheel hanging, fully
             compressed, where slack is measured, where the chain is tightest [rad].
         angles, heights (array (points,)): Swingarm angles [rad], and wheel travel used at each [m].
@@ -111,9 +109,6 @@ def slack_result(
     """Compute slack through the travel.
 
     Args:
-        bike: The motorcycle with the sprockets fitted now.
-        setup: The pair to be fitted.
-        pitch: Pitch of the chain [m].
         movement: Axle movement that the chosen pair needs; NaN counts as none [m].
 
     Returns:

@@ -34,9 +34,6 @@ def surface_of(setup: Setup) -> Surface:
 def conditions_of(setup: Setup) -> tuple[Conditions, bool]:
     """Ground and air of a set-up, and whether the power correction is meant for that air.
 
-    Args:
-        setup: What the rider chose.
-
     Returns: tuple of Conditions and bool: In SI; False where the correction is used outside its
         range of validity.
     """

@@ -63,7 +63,6 @@ class Rows:
         """The rows for what is fitted, other set-ups, and pairs on the tyre of `setup`.
 
         Args:
-            bike: The motorcycle.
             setup: Ground, air, rider, measure, and the tyre under the sliders.
             others: The set-ups beside the fitted one.
             pairs (iterable of (front, rear) or None): Which pairs; None for all that are sold
@@ -93,7 +92,6 @@ def arrays_of(rows: Rows, runs: bool) -> dict[str, np.ndarray]:
     """What the browser draws of each row.
 
     Args:
-        rows: The rows.
         runs: Whether to give the full-throttle runs as well, which take longest.
     """
     study = rows.study

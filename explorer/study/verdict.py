@@ -170,10 +170,6 @@ def _touching(
 def verdicts_of(study: Study, measured: Measurements) -> list[Verdict]:
     """The verdict on each set-up of a study, the fitted one first.
 
-    Args:
-        study: Bike, ground and set-ups.
-        measured: The rider's answers about chain and adjuster.
-
     >>> from explorer.records.bikes.bike_library import demo_bikes
     >>> bike = demo_bikes()["bracken-125"]
     >>> setup = Setup.for_bike("bracken-125", bike).changed(front=12, rear=50)

@@ -2,8 +2,8 @@
 
 Sequences of such acts are drawn for every page in a real browser: units there and back, a control
 moved and moved back, another window and other colours, a reload, Back and Forward, a page visited
-in between, the link opened anew. One open page serves many sequences; ``--long`` draws more than
-200 over all pages.
+in between, the link in a second tab. One open page serves many sequences; ``--long`` draws more
+than 200 over all pages.
 """
 
 import random
@@ -12,6 +12,7 @@ import re
 import pytest
 from playwright.sync_api import Page, expect
 
+from tests.browser.conftest import READY_MILLISECONDS, close_tab
 from tests.browser.lids import open_lids
 
 PAGES = {
@@ -97,20 +98,21 @@ class Visit:
             arg=self.address_and_link,
         )
 
-    def check(self, done: list[str], words: bool = True) -> None:
+    def check(self, done: list[str], words: bool = True, tab: Page | None = None) -> None:
         """Whether all is shown as at first, once what is said after a pause has been said."""
-        self._settle()
+        page = tab or self.page
+        page.evaluate(ANSWERED)
         parts = ["controls", "charts", *(["words"] if words else [])]
         same = (
             f"([shown, parts]) => {{ const now = ({SHOWN})(); return parts.every((part) =>"
             " JSON.stringify(now[part]) === JSON.stringify(shown[part])); }"
         )
         try:
-            self.page.wait_for_function(
+            page.wait_for_function(
                 same, arg=[self.shown, parts], timeout=SETTLING_MILLISECONDS, polling=100
             )
         except Exception:
-            now = self.page.evaluate(SHOWN)
+            now = page.evaluate(SHOWN)
             found = [_first_difference(self.shown[part], now[part]) for part in parts]
             pytest.fail(f"{self.name}, after {done}: {[each for each in found if each]}")
 
@@ -169,18 +171,26 @@ class Visit:
             self._ready()
 
     def back_and_forward(self) -> None:
-        self.page.locator("a[data-carry][href$='/method']").first.click()
-        self.page.wait_for_url(re.compile(r"/method(\?|$)"), wait_until="commit")
+        other = "method" if self.name != "method" else "logbook"
+        self.page.locator(f"a[data-carry][href$='/{other}']").first.click()
+        self.page.wait_for_url(re.compile(rf"/{other}(\?|$)"), wait_until="commit")
         self._ready()
         for step in (self.page.go_back, self.page.go_forward, self.page.go_back):
             step(wait_until="commit")
             self._ready()
 
-    def link_anew(self) -> None:
+    def second_tab(self) -> None:
+        """The page's link, or its address where it has none, in another tab of the browser."""
         link = self.page.locator(LINK)
-        query = link.first.input_value() if link.count() else ""
-        self.page.goto(self._base + query, wait_until="commit")
-        self._ready()
+        query = link.first.input_value() if link.count() else self.page.evaluate("location.search")
+        tab = self.page.context.new_page()
+        tab.set_default_timeout(READY_MILLISECONDS)
+        tab.set_viewport_size(DESKTOP)
+        tab.goto(self._base + query, wait_until="commit")
+        tab.wait_for_selector("html[data-ready]", state="attached")
+        open_lids(tab)
+        self.check(["second tab"], tab=tab)
+        close_tab(tab)
 
     def acts(self) -> list[tuple[str, int]]:
         """What can be done here, and how often it is drawn; what loads a page takes longer.
@@ -188,9 +198,8 @@ class Visit:
         With ``--long`` each is done once before any is drawn.
         """
         page = self.page
-        found = [("colours", 4), ("phone", 4), ("reload", 1), ("link_anew", 1), ("visit", 1)]
-        if self.name != "method":
-            found.append(("back_and_forward", 1))
+        found = [("colours", 4), ("phone", 4)]
+        found += [(each, 1) for each in ("reload", "second_tab", "visit", "back_and_forward")]
         if page.get_by_role("button", name="mph, in, lbf").count():
             found.append(("units", 24))
         if page.locator("#ge-page .ge-control input[type=number]:visible").count():

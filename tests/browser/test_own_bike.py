@@ -24,10 +24,12 @@ def wait_for_own(page):
 
 
 @pytest.mark.long
-def test_by_mouse_then_on_every_page_and_back(open_page):
-    page = open_page("gearing")
-    page.get_by_text("This bike", exact=True).click()
-    page.get_by_role("button", name="Enter your own bike").click()
+def test_by_mouse_then_on_every_page_and_back(open_page, open_url, server):
+    # From the front page the form opens by itself.
+    page = open_url(server.url)
+    page.get_by_role("link", name="Enter your own bike").click()
+    page.wait_for_selector("html[data-ready]", state="attached")
+    expect(own(page, "Name")).to_be_focused()
     for label, text in FIELDS:
         if text:
             own(page, label).fill(text if label != "Rev limit" else "fast")

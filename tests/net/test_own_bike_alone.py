@@ -12,12 +12,12 @@ from pathlib import Path
 
 import pytest
 
+from explorer.data_folder import shipped
 from explorer.records.bikes.bike import Bike
 from explorer.records.bikes.bike_fields import FIELD_AT
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.bikes.own_bike import read_own_bike
 from explorer.records.clubs.club import CLUB_VARIABLE
-from explorer.records.data_folder import shipped
 from explorer.records.setups.link import MINE, decode, encode
 from explorer.records.setups.setup import Setup
 from explorer.units import RPM

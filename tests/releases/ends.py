@@ -3,8 +3,8 @@
     python -m tests.releases.ends oldest [pytest's arguments]
     python -m tests.releases.ends newest [pytest's arguments]
 
-By hand before a release, and once a week by .ci/weekly.yml. "Oldest" is the lower bound of each
-direct dependency, with the newest that fits of what those need in turn.
+By hand before a release, and once a week by .github/workflows/weekly.yml. "Oldest" is the lower
+bound of each direct dependency, with the newest that fits of what those need in turn.
 """
 
 import argparse

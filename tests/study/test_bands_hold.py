@@ -15,8 +15,8 @@ import pytest
 from explorer.calc.course.course_rider import RIDERS
 from explorer.calc.course.fastest import ride_course
 from explorer.calc.drivetrain.drive import Drive
+from explorer.data_folder import DATA
 from explorer.records.bikes.bike_library import demo_bikes
-from explorer.records.data_folder import DATA
 from explorer.records.ground.course import courses
 from explorer.records.ground.surfaces import surfaces
 from explorer.records.setups.setup import Setup

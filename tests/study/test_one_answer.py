@@ -1,7 +1,8 @@
 """One answer: random bikes and wishes get the same verdict on bench, short list and fit page.
 
-Bikes are demo bikes with links, adjuster room, weight and gearing drawn anew; wishes are drawn of
-every kind. The sentences are read from what the pages show. ``--long`` draws 200, else 20.
+Every other bike is a rider's own, all its numbers drawn and entered by the form; the others are
+demo bikes with links, adjuster room and rider drawn anew. Wishes are drawn of every kind. The
+sentences are read from what the pages show. ``--long`` draws 200, as ``.ci/run`` does, else 20.
 """
 
 import base64
@@ -16,11 +17,13 @@ from explorer.app.gearing_views import tradeoff_view
 from explorer.calc.chain.chain_choice import Choice, Reach
 from explorer.calc.chain.chain_fit import Verdict
 from explorer.calc.course.course_rider import RIDERS
+from explorer.records.bikes.bike import Bike
 from explorer.records.bikes.bike_library import demo_bikes
+from explorer.records.bikes.own_bike import read_own_bike
 from explorer.records.fitting.fit import Measurements
 from explorer.records.ground.course import courses
 from explorer.records.setups.comparison import Fitment
-from explorer.records.setups.link import encode
+from explorer.records.setups.link import MINE, encode
 from explorer.records.setups.setup import Setup
 from explorer.study import fit_result
 from explorer.study.certainty import is_real
@@ -50,10 +53,34 @@ CASES, LONG_CASES = 20, 200
 SURFACES = ("dry-asphalt", "forest-soil", "wet-grass", "hard-packed-gravel", "loose-sand")
 
 
+def own_bike(rng: random.Random) -> Bike:
+    """A bike as a rider enters it: from a child's to one for the open road."""
+    gears, limit = rng.randint(4, 6), rng.randrange(7000, 12000, 100)
+    first, top = rng.uniform(2.2, 3.2), rng.uniform(0.8, 1.1)
+    ratios = (first * (top / first) ** (at / (gears - 1)) for at in range(gears))
+    weight = rng.randint(65, 170)
+    typed = {
+        "name": "Meadow",
+        "pair": f"{rng.randint(11, 16)}/{rng.randint(38, 54)}",
+        "tyre": rng.choice(("90/100-16", "100/90-19", "110/100-18", "120/90-18", "140/80-18")),
+        "gears": "/".join(f"{each:.2f}" for each in ratios),
+        "primary": f"{rng.uniform(2.4, 3.6):.2f}",
+        "limit": str(limit),
+        "peak": f"{weight * rng.uniform(0.06, 0.25):.1f} kW at {0.9 * limit:.0f}",
+        "weight": str(weight),
+        "chain": f"{rng.choice(('420', '428', '520'))} x {rng.randrange(108, 126, 2)}",
+    }
+    read = read_own_bike(typed)
+    assert read.bike, read.problems
+    return read.bike
+
+
 def drawn(seed: int) -> tuple[PageChoice, Wishes]:
     """A bike with what was measured of it, on a ground, and what its rider wants."""
     rng, numbers = random.Random(seed), np.random.default_rng(seed)
     name, bike = rng.choice(sorted(demo_bikes().items()))
+    if seed % 2:
+        name, bike = MINE, own_bike(rng)
     setup = Setup.for_bike(name, bike).changed(
         surface=rng.choice(SURFACES),
         rider_mass=rng.uniform(50.0, 100.0),

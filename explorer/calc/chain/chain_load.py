@@ -8,6 +8,8 @@ Args:
     pitch (float or array, positive): Pitch of the chain [m].
     rear (int or array, 3 or more): Teeth of the rear sprocket [count].
     links (int or array, positive): Links of the chain [count].
+    front (int or array, 3 or more): Teeth of the front sprocket [count].
+    teeth (int or array, positive): Teeth of the sprocket [count].
 """
 
 import numpy as np
@@ -107,9 +109,6 @@ def articulation_per_kilometre(
     Wear of a joint grows with the angle and with the tension during it; this compares pairs,
     it does not predict a life.
 
-    Args:
-        front (int or array, 3 or more): Teeth of the front sprocket [count].
-
     Returns: Angle for one kilometre [rad].
 
     References: Counting; see :func:`articulation_angle`.
@@ -130,7 +129,6 @@ def ring_drag(
 
     Args:
         joint_torque (float or array, not negative): Torque that bends one joint [N m].
-        front (int or array, 3 or more): Teeth of the front sprocket [count].
 
     Returns: Force [N].
 
@@ -150,9 +148,6 @@ def chain_turns_before_repeat(teeth: Scalar, links: Scalar) -> FloatArray:
 
     A large number spreads the wear of a damaged tooth or stiff link over the whole drive.
 
-    Args:
-        teeth (int or array, positive): Teeth of the sprocket [count].
-
     Returns: int or array: Turns of the chain; `teeth` is the most, 1 the least [count].
 
     References:
@@ -170,9 +165,6 @@ def sprocket_turns_before_repeat(teeth: Scalar, links: Scalar) -> FloatArray:
 
     .. math:: n = \mathrm{lcm}(z, L) / z
 
-    Args:
-        teeth (int or array, positive): Teeth of the sprocket [count].
-
     Returns: int or array: Turns of the sprocket [count].
 
     References: Least common multiple.
@@ -188,9 +180,6 @@ def every_tooth_meets_both_plates(teeth: Scalar, links: Scalar) -> FloatArray:
 
     Inner and outer links alternate along the chain. With an even number of teeth and of links a
     tooth meets only one kind for ever; an odd number of teeth makes it alternate.
-
-    Args:
-        teeth (int or array, positive): Teeth of the sprocket [count].
 
     Returns: True where it alternates [-].
 

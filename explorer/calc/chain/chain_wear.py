@@ -3,6 +3,10 @@
 Pins and bushes wear, plates do not stretch. The limit to hold a chain against is the one in the
 motorcycle's manual, entered by the rider. Published limits differ by a factor of two, so they are
 given as a spread with their sources, and none of them is a default.
+
+Args:
+    pitch (float or array, positive): Nominal pitch of the chain [m].
+    pitches (int or array, positive): Pitches counted [count].
 """
 
 from typing import NamedTuple
@@ -27,7 +31,6 @@ def elongation(measured_length: Scalar, pitches: Scalar, pitch: Scalar) -> Float
             pin centre [m].
         pitches (int or array, positive): Pitches counted: one fewer than the pins, the first and
             the last included [count].
-        pitch (float or array, positive): Nominal pitch of the chain [m].
 
     Returns: Elongation, 0.01 for 1 %; negative points to a miscount [-].
 
@@ -47,8 +50,6 @@ def length_at_elongation(share: Scalar, pitches: Scalar, pitch: Scalar) -> Float
 
     Args:
         share: Elongation, 0.01 for 1 % [-].
-        pitches (int or array, positive): Pitches counted [count].
-        pitch (float or array, positive): Nominal pitch of the chain [m].
 
     Returns: Length, pin centre to pin centre [m].
 
@@ -70,8 +71,6 @@ def elongation_uncertainty(
     Args:
         length_uncertainty (float or array, non-negative): How far off the measured length may be
             [m].
-        pitches (int or array, positive): Pitches counted [count].
-        pitch (float or array, positive): Nominal pitch of the chain [m].
 
     Returns: Uncertainty of the elongation, 0.001 for 0.1 percentage points [-].
 

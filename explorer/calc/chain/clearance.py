@@ -4,6 +4,11 @@ The rider measures the gap now, with a feeler or a rule; these functions say wha
 A negative gap means contact. How much gap is enough is for the motorcycle's manual, a mechanic
 and the dirt where it is ridden. For the run of chain over the swingarm pivot see
 :func:`explorer.calc.chain.chain_path.run_clearance`.
+
+Args:
+    pitch (float or array, positive): Pitch of the chain [m].
+    plate_height (float or array, non-negative): Height of the chain's side plates, as measured
+        on the chain [m].
 """
 
 import numpy as np
@@ -18,10 +23,7 @@ def outermost_radius(pitch: Scalar, teeth: Scalar, plate_height: Scalar) -> Floa
     .. math:: R = \max\left(\frac{d + h_p}{2}, \frac{d_a}{2}\right)
 
     Args:
-        pitch (float or array, positive): Pitch of the chain [m].
         teeth (int or array, 3 or more): Teeth of the sprocket [count].
-        plate_height (float or array, non-negative): Height of the chain's side plates, as measured
-            on the chain [m].
 
     Returns: Radius over the plates of the chain, or over the teeth if they stand out further [m].
 
@@ -43,10 +45,7 @@ def case_gap(
     Args:
         shaft_to_case (float or array, positive): Centre of the output shaft to the nearest part of
             case or cover, as measured [m].
-        pitch (float or array, positive): Pitch of the chain [m].
         teeth (int or array, 3 or more): Teeth of the front sprocket [count].
-        plate_height (float or array, non-negative): Height of the chain's side plates, as measured
-            on the chain [m].
 
     Returns: Gap left; negative on contact [m].
 
@@ -76,7 +75,6 @@ def gap_after_teeth(
 
     Args:
         gap_now: Gap measured with the sprocket fitted now [m].
-        pitch (float or array, positive): Pitch of the chain [m].
         teeth_now (int or array, 3 or more): Teeth of the sprocket fitted now [count].
         teeth_new (int or array, 3 or more): Teeth of the new sprocket [count].
         axle_movement: Axle movement, positive to the rear; 0 for the front sprocket [m].
@@ -125,7 +123,6 @@ def room_to_lift_off(pitch: Scalar, roller_diameter: Scalar) -> FloatArray:
     .. math:: \Delta C = \frac{\pi}{2} \cdot \frac{1.25 p - d_1}{2}
 
     Args:
-        pitch (float or array, positive): Pitch of the chain [m].
         roller_diameter (float or array, positive): Diameter of its rollers [m].
 
     Returns: Room needed; half of the length by which the run over the tips is longer [m].

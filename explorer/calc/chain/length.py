@@ -11,6 +11,7 @@ Args:
     centre_distance (float or array, positive): Centre of the front sprocket to centre of the rear
         sprocket [m].
     links (float or array, positive): Links of the chain [count].
+    pitch (float or array, positive): Pitch of the chain [m].
 """
 
 from typing import Any
@@ -28,9 +29,6 @@ def touching_distance(pitch: Scalar, front: Scalar, rear: Scalar) -> FloatArray:
     r"""Centre distance at which the teeth of the two sprockets would touch.
 
     .. math:: C_0 = (d_{a1} + d_{a2}) / 2
-
-    Args:
-        pitch (float or array, positive): Pitch of the chain [m].
 
     Returns: Half the sum of the outside diameters; a drive needs more than this [m].
 
@@ -56,9 +54,6 @@ def links_for(centre_distance: Scalar, pitch: Scalar, front: Scalar, rear: Scala
         L = \frac{2 C \cos a}{p} + z_1 \frac{\pi - 2a}{2\pi} + z_2 \frac{\pi + 2a}{2\pi}
 
     Using the arc of the pitch circle in place of teeth × pitch would add 0.05 to 0.1 links.
-
-    Args:
-        pitch (float or array, positive): Pitch of the chain [m].
 
     Returns: Links; a chain has a whole, even number of them. NaN where the sprockets would touch
         [count].
@@ -121,9 +116,6 @@ def wrap_angle(centre_distance: Scalar, pitch: Scalar, front: Scalar, rear: Scal
 
     The larger sprocket has :math:`2\pi - \theta`.
 
-    Args:
-        pitch (float or array, positive): Pitch of the chain [m].
-
     Returns: Wrap angle; NaN where one pitch circle would lie inside the other [rad].
 
     References: R. L. Mott, *Machine Elements in Mechanical Design*, 4th ed., eqs 7-12 and 7-13.
@@ -148,9 +140,6 @@ def links_for_handbook(
 
     with C and L in pitches. For comparison: it falls short of :func:`links_for` by about
     :math:`((z_2 - z_1)/2\pi)^4 / 12 C^3`, which is 0.002 links at 13/50 teeth 40 pitches apart.
-
-    Args:
-        pitch (float or array, positive): Pitch of the chain [m].
 
     Returns: Links, as a real number [count].
 
@@ -178,9 +167,6 @@ def centre_distance_for_handbook(
 
     with C and L in pitches. For comparison: it exceeds :func:`centre_distance_for` by 0.012 mm
     at 13/50 teeth, 112 links of 15.875 mm.
-
-    Args:
-        pitch (float or array, positive): Pitch of the chain [m].
 
     Returns: Centre distance; NaN where the root has no real value [m].
 

@@ -9,6 +9,7 @@ Args:
     arm_length (float or array, positive): Pivot to rear axle [m].
     shaft_x: Output shaft to the rear of the pivot, negative where it is ahead [m].
     shaft_y: Output shaft above the pivot [m].
+    arm_angle: Angle of the swingarm, positive where the axle is above the pivot [rad].
 """
 
 from typing import NamedTuple
@@ -31,9 +32,6 @@ class Point(NamedTuple):
 
 def axle_position(arm_length: Scalar, arm_angle: Scalar) -> Point:
     """Where the rear axle is at an angle of the swingarm.
-
-    Args:
-        arm_angle: Angle of the swingarm, positive where the axle is above the pivot [rad].
 
     Returns: Position of the axle [m].
 
@@ -94,9 +92,6 @@ def sprocket_distance(
     swingarm and :math:`\varphi` the angle by which the three centres are out of line:
 
     .. math:: C^2 = a^2 + b^2 + 2ab\cos\varphi
-
-    Args:
-        arm_angle: Angle of the swingarm, positive where the axle is above the pivot [rad].
 
     Returns: Centre distance [m].
 

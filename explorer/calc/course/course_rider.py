@@ -6,8 +6,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from explorer.calc.drivetrain.launch import IDLE_FACTOR
-from explorer.calc.vehicle import Scalar
+from explorer.calc.vehicle import IDLE_FACTOR, Scalar
 
 
 class CourseRider(NamedTuple):

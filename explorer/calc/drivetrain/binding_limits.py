@@ -38,7 +38,6 @@ def binding_limit(drive: Drive, road_speed: FloatArray) -> FloatArray:
     """Limit that binds at full throttle in each gear at given speeds, from rest upward.
 
     Args:
-        drive: Vehicle, conditions and final drive ratios [SI].
         road_speed (array (cases, gears, points) or broadcast to it): Road speeds up to the rev
             limit of each gear [m/s].
 
@@ -60,9 +59,6 @@ def binding_limit(drive: Drive, road_speed: FloatArray) -> FloatArray:
 
 def stretches(drive: Drive) -> Stretches:
     """Divide each gear, from rest to the rev limit, into stretches with one binding limit.
-
-    Args:
-        drive: Vehicle, conditions and final drive ratios [SI].
 
     Returns: One row for each stretch; speeds [m/s].
 

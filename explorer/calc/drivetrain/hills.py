@@ -68,7 +68,6 @@ def gear_for_speed(drive: Drive, road_speed: Scalar) -> GearForSpeed:
     ``top_speed(drive).gear``.
 
     Args:
-        drive: Vehicle, conditions and final drive ratios [SI].
         road_speed (float or array (cases,), positive): The speed to hold [m/s].
 
     Returns: Which gears hold the speed, the highest of them, and what each has in hand [m/s²].

@@ -10,10 +10,7 @@ from typing import NamedTuple
 import numpy as np
 
 from explorer.calc.drivetrain.drive import Drive
-from explorer.calc.vehicle import FloatArray
-
-IDLE_FACTOR = 1.2
-"""Engine speed that still runs smoothly, over idle speed (common practice, no source) [-]."""
+from explorer.calc.vehicle import IDLE_FACTOR, FloatArray
 
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
 
@@ -44,7 +41,6 @@ def launch(drive: Drive, gear: int = 0) -> Launch:
     figure it is rough, since riders feed a clutch in differently; it serves to compare set-ups.
 
     Args:
-        drive: Vehicle, conditions and final drive ratios [SI].
         gear (int): Index of the gear to pull away in, 0 for first [-].
 
     Returns: Energy [J], time [s], distance [m] and speed [m/s], each of shape (cases,).
@@ -84,7 +80,6 @@ def slowest_clutch_out_speed(drive: Drive, idle_factor: float = IDLE_FACTOR) -> 
     """Slowest road speed in each gear with the clutch fully out and the engine still content.
 
     Args:
-        drive: Vehicle, conditions and final drive ratios [SI].
         idle_factor (float, 1 or more): Engine speed that still runs smoothly, over idle speed [-].
 
     Returns: array (cases, gears): Road speed [m/s].

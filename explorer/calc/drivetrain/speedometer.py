@@ -7,6 +7,7 @@ Args:
         [-].
     allowance (float or array, non-negative): Fixed part of the allowed over-reading; 4 km/h as in
         the regulation [m/s].
+    true_speed (float or array, non-negative): True road speed [m/s].
 """
 
 from enum import Enum
@@ -167,9 +168,6 @@ def largest_indicated(true_speed: Scalar, allowance: Scalar = R39_ALLOWANCE) -> 
 
     with V1 the indicated and V2 the true speed.
 
-    Args:
-        true_speed (float or array, non-negative): True road speed [m/s].
-
     Returns: Indicated speed [m/s].
 
     References: UN Regulation No. 39, paragraph 5.3; read second-hand, see `R39_SOURCE_STATUS`.
@@ -187,7 +185,6 @@ def within_r39(
 
     Args:
         indicated (float or array, non-negative): Indicated speed [m/s].
-        true_speed (float or array, non-negative): True road speed [m/s].
 
     Returns: True where it neither under-reads nor over-reads by more than allowed [-].
 

@@ -56,9 +56,6 @@ def top_speed(drive: Drive) -> TopSpeed:
 
     A steady speed needs the clutch locked, so only engine speeds from idle to the rev limit count.
 
-    Args:
-        drive: Vehicle, conditions and final drive ratios [SI].
-
     Returns: Speeds [m/s], binding limits and the fastest gear.
 
     Example: see :func:`explorer.calc.motion.run.full_throttle.full_throttle`.

@@ -5,6 +5,8 @@ rises above or falls below the two points on either side, so it can't invent a b
 
 Args:
     torques (array (k,), non-negative): Engine torque at those speeds [N·m].
+    speeds (array (k,), increasing, 2 points or more): Engine speeds of the torque curve's
+        points [rad/s].
 """
 
 from typing import NamedTuple
@@ -41,8 +43,6 @@ def torque(speeds: FloatArray, torques: FloatArray, engine_speed: Scalar) -> Flo
     above the last point the ignition is cut, and it is 0.
 
     Args:
-        speeds (array (k,), increasing, 2 points or more): Engine speeds of the torque curve's
-            points [rad/s].
         engine_speed: Engine speed asked for [rad/s].
 
     Returns: array, shape of engine_speed: Torque [N·m].
@@ -89,10 +89,6 @@ class Peak(NamedTuple):
 def peak_torque(speeds: FloatArray, torques: FloatArray) -> Peak:
     """Greatest torque. It is always at a point of the curve, as the curve adds no bump.
 
-    Args:
-        speeds (array (k,), increasing, 2 points or more): Engine speeds of the torque curve's
-            points [rad/s].
-
     Returns: Engine speed [rad/s] and torque [N·m].
 
     >>> peak_torque(np.array([300.0, 600.0, 900.0]), np.array([20.0, 30.0, 25.0]))
@@ -104,10 +100,6 @@ def peak_torque(speeds: FloatArray, torques: FloatArray) -> Peak:
 
 def peak_power(speeds: FloatArray, torques: FloatArray) -> Peak:
     """Greatest power, between two points of the curve if that is where it lies.
-
-    Args:
-        speeds (array (k,), increasing, 2 points or more): Engine speeds of the torque curve's
-            points [rad/s].
 
     Returns: Engine speed [rad/s] and power [W].
 
@@ -142,8 +134,6 @@ def power_band(speeds: FloatArray, torques: FloatArray, share: float = 0.9) -> P
     There is no standard share; 90 % is this project's choice and is said wherever it shows.
 
     Args:
-        speeds (array (k,), increasing, 2 points or more): Engine speeds of the torque curve's
-            points [rad/s].
         share (float, above 0 and at most 1): Share of the greatest power that counts as in the band
             [-].
 

@@ -23,7 +23,6 @@ def coasting_deceleration(drive: Drive, road_speed: FloatArray) -> FloatArray:
     """Deceleration with the clutch in.
 
     Args:
-        drive: Vehicle, conditions and final drive ratios [SI].
         road_speed (array (points,) or broadcast to (cases, gears, points)): Road speeds [m/s].
 
     Returns: array (cases, 1, points): Deceleration; negative where a descent speeds the motorcycle
@@ -67,7 +66,6 @@ def engine_braking(
     the place of 1/η.
 
     Args:
-        drive: Vehicle, conditions and final drive ratios [SI].
         motoring_speeds (array (k,), increasing): Engine speeds of the motoring curve's points
             [rad/s].
         motoring_torques (array (k,), non-negative): Torque that turns the engine over with the

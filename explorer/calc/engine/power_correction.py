@@ -6,6 +6,12 @@ held at what it is in the air of the curve. The rule is meant for small
 differences; on a mountain it is stretched beyond its range, and :func:`within_validity` says so.
 It is for naturally aspirated spark-ignition engines at full throttle, with the mixture right for
 the air: an engine that runs rich at altitude loses more.
+
+Args:
+    dry_pressure (float or array, positive): Air pressure less the pressure of its water vapour
+        [Pa].
+    temperature (float or array, positive): Absolute temperature of the air that the engine
+        draws [K].
 """
 
 from typing import NamedTuple
@@ -49,10 +55,6 @@ def correction_factor(
     .. math:: cf = (1 + f)\,\frac{p_0}{p_d}\sqrt{\frac{T}{T_0}} - f
 
     Args:
-        dry_pressure (float or array, positive): Air pressure less the pressure of its water vapour
-            [Pa].
-        temperature (float or array, positive): Absolute temperature of the air that the engine
-            draws [K].
         friction_share (float or array, non-negative): Friction power over brake power; the editions
             of the standard differ [-].
 
@@ -106,8 +108,6 @@ def power_factor(
     Args:
         dry_pressure (float or array, positive): Air pressure less the pressure of its water vapour;
             in dry air, the air pressure [Pa].
-        temperature (float or array, positive): Absolute temperature of the air that the engine
-            draws [K].
         curve_air: Air in which the torque curve holds [Pa, K].
         friction_share (float or array, non-negative): Friction power over brake power in the air of
             the curve [-].
@@ -129,12 +129,6 @@ def power_factor(
 
 def within_validity(dry_pressure: Scalar, temperature: Scalar) -> FloatArray:
     """Whether today's air is close enough to reference air for the rule to be meant for it.
-
-    Args:
-        dry_pressure (float or array, positive): Air pressure less the pressure of its water vapour
-            [Pa].
-        temperature (float or array, positive): Absolute temperature of the air that the engine
-            draws [K].
 
     Returns: False where the power factor is an extrapolation, to be shown as such [-].
 

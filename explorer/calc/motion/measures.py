@@ -1,4 +1,11 @@
-"""Measures of pull and acceleration, one number for every case, by which set-ups are compared."""
+"""Measures of pull and acceleration, one number for every case, by which set-ups are compared.
+
+Args:
+    shifts: Where each gear is left [m/s].
+    speed (float or array (cases,), positive): The speed to reach [m/s].
+    distance (float, positive): The distance to cover [m].
+    road_speed (float, positive): Walking pace [m/s].
+"""
 
 from typing import NamedTuple
 
@@ -20,11 +27,6 @@ _LITTLE_FASTER = 1.02
 def time_to_speed(drive: Drive, shifts: ShiftPoints, speed: Scalar) -> FloatArray:
     """Time from rest to a speed at full throttle, shifts included.
 
-    Args:
-        drive: Vehicle, conditions and final drive ratios [SI].
-        shifts: Where each gear is left [m/s].
-        speed (float or array (cases,), positive): The speed to reach [m/s].
-
     Returns: array (cases,): Time; NaN where the speed is never reached [s].
 
     >>> from explorer.calc.example import example_drive
@@ -39,11 +41,6 @@ def time_to_speed(drive: Drive, shifts: ShiftPoints, speed: Scalar) -> FloatArra
 
 def best_time_to_speed(drive: Drive, shifts: ShiftPoints, speed: Scalar) -> FloatArray:
     """Time from rest to a speed, a gear kept to it where the shift before it would cost time.
-
-    Args:
-        drive: Vehicle, conditions and final drive ratios [SI].
-        shifts: Where each gear is left [m/s].
-        speed (float or array (cases,), positive): The speed to reach [m/s].
 
     Returns: Time; NaN where the speed is never reached [s].
 
@@ -75,11 +72,6 @@ def best_time_to_speed(drive: Drive, shifts: ShiftPoints, speed: Scalar) -> Floa
 def time_over_distance(drive: Drive, shifts: ShiftPoints, distance: Scalar) -> FloatArray:
     """Time from rest over a distance at full throttle, shifts included.
 
-    Args:
-        drive: Vehicle, conditions and final drive ratios [SI].
-        shifts: Where each gear is left [m/s].
-        distance (float, positive): The distance to cover [m].
-
     Returns: array (cases,): Time; NaN where the motorcycle cannot pull away [s].
 
     >>> from explorer.calc.example import example_drive
@@ -92,11 +84,6 @@ def time_over_distance(drive: Drive, shifts: ShiftPoints, distance: Scalar) -> F
 
 def best_time_over_distance(drive: Drive, shifts: ShiftPoints, distance: Scalar) -> FloatArray:
     """Time from rest over a distance, a gear kept to its end where shifting would cost time.
-
-    Args:
-        drive: Vehicle, conditions and final drive ratios [SI].
-        shifts: Where each gear is left [m/s].
-        distance (float, positive): The distance to cover [m].
 
     Returns: Time; NaN where the motorcycle cannot pull away [s].
 
@@ -162,8 +149,6 @@ def time_over_target(drive: Drive, shifts: ShiftPoints, speeds: FloatArray) -> S
     change; a little further on it is the other pair's turn. The curve shows both.
 
     Args:
-        drive: Vehicle, conditions and final drive ratios [SI].
-        shifts: Where each gear is left [m/s].
         speeds (array (speeds,), positive): Speeds to reach [m/s].
 
     Returns: Times [s] and gear changes.
@@ -191,7 +176,6 @@ def roll_on(
     """Time between two speeds in one gear, clutch locked, throttle fully open.
 
     Args:
-        drive: Vehicle, conditions and final drive ratios [SI].
         shifts: Of the same drive; not used, as nobody shifts [m/s].
         from_speed (float, positive): Speed at the start [m/s].
         to_speed (float, positive): Speed at the end [m/s].
@@ -214,9 +198,6 @@ def steepest_slope_by_gear(drive: Drive) -> FloatArray:
     """Steepest slope that each gear holds at some steady speed, within grip and balance.
 
     The slope of the drive's own conditions is left aside.
-
-    Args:
-        drive: Vehicle, conditions and final drive ratios [SI].
 
     Returns: array (cases, gears): Slope angle; negative where the gear needs a descent [rad].
 
@@ -244,10 +225,6 @@ def steepest_slope_by_gear(drive: Drive) -> FloatArray:
 def revs_above_idle(drive: Drive, road_speed: Scalar) -> FloatArray:
     """Engine speed above idle in first gear with the clutch out: the room before it stalls.
 
-    Args:
-        drive: Vehicle, conditions and final drive ratios [SI].
-        road_speed (float, positive): Walking pace [m/s].
-
     Returns: Negative where the clutch has to slip [rad/s].
 
     >>> from explorer.calc.example import example_drive
@@ -262,7 +239,6 @@ def throttle_to_hold(drive: Drive, road_speed: Scalar, gear: int) -> FloatArray:
     """Share of the throttle's opening that holds a speed in one gear, clutch out.
 
     Args:
-        drive: Vehicle, conditions and final drive ratios [SI].
         road_speed (float, positive): Speed to hold on the slope of the drive [m/s].
         gear: Index of the gear, 0 for first [-].
 
@@ -289,7 +265,6 @@ def throttle_at_grip(drive: Drive, engine_speed: Scalar) -> FloatArray:
     """Share of the throttle's opening at which the tyre spins or the front wheel lifts, by gear.
 
     Args:
-        drive: Vehicle, conditions and final drive ratios [SI].
         engine_speed (float, positive): Engine speed at which the rider opens up [rad/s].
 
     Returns: 0 to 1; NaN where full throttle is not too much [-].
@@ -315,10 +290,6 @@ def _opening(
 
 def walking_pull(drive: Drive, road_speed: Scalar) -> FloatArray:
     """Pull in first gear at walking pace, clutch slipping if need be, within grip and balance.
-
-    Args:
-        drive: Vehicle, conditions and final drive ratios [SI].
-        road_speed (float, positive): Walking pace [m/s].
 
     Returns: array (cases,): Thrust that the rear tyre passes on [N].
 

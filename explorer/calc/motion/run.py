@@ -70,7 +70,6 @@ def full_throttle(
     From rest the clutch slips and holds the engine at its launch speed until the speeds match.
 
     Args:
-        drive: Vehicle, conditions and final drive ratios [SI].
         shifts: Where each gear is left [m/s].
         start_speed (float or array (cases,), non-negative): Speed at the start [m/s].
         stop_speed (float or array (cases,)): End the run at this speed [m/s].
@@ -138,7 +137,6 @@ def segment(
     """Speeds, times and distances from one speed to another in one gear, no shift inside.
 
     Args:
-        drive: Vehicle, conditions and final drive ratios [SI].
         overall (array (cases, 1, 1)): Engine turns for one turn of the rear wheel in that gear [-].
         start, end (array (cases or 1, 1, 1)): Speeds; nothing happens where the end is not above
             the start [m/s].

@@ -55,7 +55,6 @@ def shift_points(drive: Drive, top: TopSpeed, at_engine_speed: Scalar | None = N
     .. math:: a_1(v)\,w'(v) \ge a_2(w(v)), \qquad w' = R(w)/R(v)
 
     Args:
-        drive: Vehicle, conditions and final drive ratios [SI].
         top: Top speeds of the same drive [m/s].
         at_engine_speed: Change up at this engine speed instead of at the best one [rad/s].
 
@@ -89,7 +88,6 @@ def shift_points_over_distance(
               x_s' = (v - w)\,m/R(v)
 
     Args:
-        drive: Vehicle, conditions and final drive ratios [SI].
         shifts: Shift points of the same drive, for how far each gear goes [m/s].
         final_speed (float or array (cases,), positive): Speed at the finish, about [m/s].
 
@@ -129,7 +127,6 @@ def best_leaving(drive: Drive, final: FloatArray | None = None) -> FloatArray:
     """Speed at which leaving each gear but the last costs least, whatever the gear then holds.
 
     Args:
-        drive: Vehicle, conditions and final drive ratios [SI].
         final (array (cases, 1, 1)): Speed at the finish of a distance; None for least time to any
             speed beyond [m/s].
 

@@ -46,7 +46,6 @@ def compare_strategies(
     """Time with the best shift points, at the rev limit, and at a chosen engine speed.
 
     Args:
-        drive: Vehicle, conditions and final drive ratios [SI].
         top: Top speeds of the same drive [m/s].
         timing: Takes the drive and its shift points, returns a time for each case, such as
             :func:`explorer.calc.motion.measures.time_over_distance` with its distance filled in
@@ -103,7 +102,6 @@ def worth_of_each_shift(
     if need be. Where the goal is near, the time without drive costs more than the next gear wins.
 
     Args:
-        drive: Vehicle, conditions and final drive ratios [SI].
         shifts: Where each gear is left when it is left [m/s].
         top: Top speeds of the same drive [m/s].
         timing: Takes the drive and shift points, returns a time for each case [-].

@@ -5,6 +5,11 @@ same rule (ours): change up where the engine passes one speed, change down where
 would turn clearly below it. So the difference between two gearings is theirs, not the rider's.
 Whether the engine could have pulled these speeds is another question, answered by the pages that
 compute motion.
+
+Args:
+    time (array (n,), increasing): Moments of one stretch [s].
+    speed (array (n,)): Road speeds [m/s].
+    shift_up (float, positive): Engine speed at which the rider changes up [rad/s].
 """
 
 from typing import NamedTuple
@@ -57,11 +62,8 @@ def replay(
     """Ride the speeds of a stretch again with one gearing.
 
     Args:
-        time (array (n,), increasing): Moments of one stretch [s].
-        speed (array (n,)): Road speeds [m/s].
         quotient (array (gears,), decreasing): Engine over road speed in each gear, first gear first
             [rad/m].
-        shift_up (float, positive): Engine speed at which the rider changes up [rad/s].
         limiter (float, positive): Rev limit [rad/s].
         clutch_out (float, positive): Lowest engine speed with the clutch out [rad/s].
 
@@ -111,10 +113,7 @@ def gears_by_rule(
     """Gear at each moment by the rule of the module, starting in the tallest that may be used.
 
     Args:
-        time (array (n,), increasing): Moments of one stretch [s].
-        speed (array (n,)): Road speeds [m/s].
         quotient (array (gears,), decreasing): Engine over road speed in each gear [rad/m].
-        shift_up (float, positive): Engine speed at which the rider changes up [rad/s].
 
     Returns: array of int (n,): Index of the gear, 0 for first [-].
 

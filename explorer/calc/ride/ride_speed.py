@@ -3,6 +3,10 @@
 A stretch is an unbroken piece of the log, without its glitches; between two moments the speed is
 taken to change evenly. The largest single reading is never a result: it is the reading with the
 largest error.
+
+Args:
+    speed (array (n,)): Speeds [m/s].
+    time (array (n,), increasing): Moments of one stretch [s].
 """
 
 from typing import NamedTuple
@@ -37,7 +41,6 @@ def covered(time: FloatArray, speed: FloatArray) -> FloatArray:
 
     Args:
         time (array (n,), increasing): Moments [s].
-        speed (array (n,)): Speeds [m/s].
 
     Returns: array (n,): Way [m].
 
@@ -54,8 +57,6 @@ def held_speeds(
     """Mean speed over a window from each moment on, inside the stretch.
 
     Args:
-        time (array (n,), increasing): Moments of one stretch [s].
-        speed (array (n,)): Speeds [m/s].
         course (array (n,) or None): Direction of travel, clockwise from north; NaN where not known
             [rad].
         window (float, positive): How long the speed is held [s].
@@ -104,8 +105,6 @@ def time_at_speed(time: FloatArray, speed: FloatArray, edges: FloatArray) -> Flo
     """Time spent between each two speeds.
 
     Args:
-        time (array (n,), increasing): Moments of one stretch [s].
-        speed (array (n,)): Speeds [m/s].
         edges (array (bins + 1,), increasing): Limits of the bins; what lies outside is left out
             [m/s].
 
@@ -148,8 +147,6 @@ def roll_ons(time: FloatArray, speed: FloatArray, start_speed: float, end_speed:
     rests on either: a glitch there would look like a fast one.
 
     Args:
-        time (array (n,), increasing): Moments of one stretch [s].
-        speed (array (n,)): Speeds [m/s].
         start_speed (float, non-negative): Speed from which the time counts [m/s].
         end_speed (float, above start_speed): Speed at which it ends [m/s].
 

@@ -2,6 +2,11 @@
 
 The log does not know the throttle or the clutch: these are candidates, and the rider says which of
 them were what.
+
+Args:
+    time (array (n,), increasing): Times of a stretch without a break [s].
+    speed (array (n,)): Speeds at them [m/s].
+    least_duration (float, positive): Least length [s].
 """
 
 import numpy as np
@@ -40,10 +45,7 @@ def coasting_stretches(
     the level never does.
 
     Args:
-        time (array (n,), increasing): Times of a stretch without a break [s].
-        speed (array (n,)): Speeds at them [m/s].
         least_drop (float, positive): Least fall of the speed [m/s].
-        least_duration (float, positive): Least length [s].
         hardest (float, positive): Greatest deceleration at a crawl that is no braking [m/s²].
         hardest_growth (float, non-negative): What it grows by, over the speed squared [1/m].
 
@@ -85,10 +87,7 @@ def pulling_stretches(
     closing shows by a change that is smaller than its neighbour's, and is left out.
 
     Args:
-        time (array (n,), increasing): Times of a stretch without a break [s].
-        speed (array (n,)): Speeds at them [m/s].
         least_rise (float, positive): Least rise of the speed [m/s].
-        least_duration (float, positive): Least length [s].
         gentlest (float, positive): Least acceleration that may be a full throttle [m/s²].
 
     Returns: Of the arrays, in the order of time.
@@ -148,7 +147,6 @@ def smoothed_change(time: FloatArray, speed: FloatArray) -> FloatArray:
 
     Args:
         time (array (n,), increasing): Times [s].
-        speed (array (n,)): Speeds at them [m/s].
 
     Returns: array (n,): Acceleration [m/s²].
 

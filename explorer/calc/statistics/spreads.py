@@ -2,6 +2,11 @@
 
 An input is a field of Vehicle or Conditions by its name, or "rollout". Its standard uncertainty is
 one standard deviation of what its true value may be.
+
+Args:
+    rollout (float or array (set_ups,)): Roll-out of the rear tyre [m].
+    vehicle: The motorcycle [SI].
+    conditions: Ground and air [SI].
 """
 
 from dataclasses import fields, replace
@@ -224,11 +229,6 @@ class Varied(NamedTuple):
 def inputs_of(vehicle: Vehicle, conditions: Conditions, rollout: Scalar) -> dict[str, Scalar]:
     """Every input that can be uncertain, by its name.
 
-    Args:
-        vehicle: The motorcycle [SI].
-        conditions: Ground and air [SI].
-        rollout (float or array (set_ups,)): Roll-out of the rear tyre [m].
-
     Returns: The inputs [SI].
 
     >>> from explorer.calc.example import example_conditions, example_vehicle
@@ -250,8 +250,6 @@ def replaced(
     """The cases with some inputs replaced.
 
     Args:
-        vehicle: The motorcycle [SI].
-        conditions: Ground and air [SI].
         final_ratio (array (cases,)): Final drive ratio [-].
         rollout (float or array (cases,)): Roll-out of the rear tyre [m].
         cases: Arrays (cases,) by the name of the input they replace [SI].

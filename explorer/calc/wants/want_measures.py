@@ -39,7 +39,6 @@ def room_in_band(drive: Drive, road_speed: float, band: PowerBand) -> Answer:
     """How far inside the power band the best gear keeps the engine at a road speed.
 
     Args:
-        drive: Vehicle, conditions and final drive ratios [SI].
         road_speed (float, positive): Speed through the corner [m/s].
         band: Power band of the engine; it ends at the rev limit at the latest [rad/s].
 
@@ -87,7 +86,6 @@ def slope_limit(drive: Drive, gear: int | None = None) -> FloatArray:
     """What ends the steepest slope of :func:`slope_held`: power, grip or balance.
 
     Args:
-        drive: Vehicle, conditions and final drive ratios [SI].
         gear (int or None): Index of the gear, one that the gearbox has; any gear if None [-].
 
     Returns:
@@ -114,7 +112,6 @@ def cruise_engine_speed(drive: Drive, road_speed: float) -> Answer:
     """Engine speed at a steady road speed, in the highest gear that holds it.
 
     Args:
-        drive: Vehicle, conditions and final drive ratios [SI].
         road_speed (float, positive): The steady speed [m/s].
 
     Returns: Engine speed [rad/s] and gear; NaN where no gear holds that speed.
@@ -142,7 +139,6 @@ def room_out_of_corner(
     the highest one answers.
 
     Args:
-        drive: Vehicle, conditions and final drive ratios [SI].
         corner_speed (float, positive): Speed where the throttle is opened [m/s].
         exit_speed (float, above corner_speed): Speed at the end of the drive [m/s].
         shifts (int, non-negative): Upshifts on the way [count].

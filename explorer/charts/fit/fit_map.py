@@ -50,7 +50,6 @@ class Sign:
 
     Attributes:
         marker, colour: Bokeh's marker and its fill.
-        word: For legend and hovering.
     """
 
     marker: str
@@ -79,8 +78,6 @@ class FitMapView:
         margin (array (fronts, rears)): Room left at the nearer end of the adjuster; negative by
             what is missing, NaN where nothing can be said [unit].
         notes (sequence of str (fronts × rears,)): Hover text of each pair, row by row.
-        chosen, fitted (tuple (front, rear)): The pair under the sliders and the one on the
-            motorcycle now.
         unit: Unit of the margin.
         decimals: Decimals with which it is written.
         chain: Which chain the map is for, in a few words.
@@ -108,11 +105,7 @@ class FitMapView:
 
 
 class FitMapChart(Chart):
-    """The figure and its update.
-
-    Args:
-        on_pick (callable (front, rear)): Called when a pair is tapped.
-    """
+    """The figure and its update."""
 
     def __init__(self, view: FitMapView, on_pick: Callable[[int, int], None]) -> None:
         self._on_pick = on_pick
@@ -240,9 +233,6 @@ def _margin_text(margin: float, digits: int) -> str:
 
 def describe(view: FitMapView) -> str:
     """Say in plain sentences what the map shows.
-
-    Args:
-        view: What the map shows.
 
     Returns: How many pairs each verdict has, and which front sprocket takes which rear ones.
     """

@@ -27,7 +27,6 @@ class SideSetup:
     """One pair of sprockets with its chain.
 
     Attributes:
-        front, rear: Teeth [count].
         front_radius, rear_radius: Radii of the pitch circles [unit of the drawing].
         axle: Rear axle, to the rear of the pivot and above it [unit of the drawing].
         chain_x, chain_y (array (points,)): The chain as a closed line [unit of the drawing].
@@ -51,7 +50,6 @@ class SideView:
         fitted, chosen: The pair on the motorcycle now, and the one to be fitted.
         reach: Left, right, lower and upper end of everything over the whole travel, so that the
             drawing stands still while the wheel moves [unit].
-        unit: Unit of the drawing.
     """
 
     shaft: tuple[float, float]

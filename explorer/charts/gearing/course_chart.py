@@ -32,7 +32,6 @@ class CourseSetup:
     """One gearing on the course.
 
     Attributes:
-        pair: Front and rear teeth, such as "13/50".
         speed (array (nodes,), non-negative): Speed along the course [unit of speed].
         reached: Distance at which the motorcycle stops for good, or the end of the course [unit of
             distance].
@@ -51,13 +50,10 @@ class CourseView:
     """All that the course chart shows.
 
     Attributes:
-        chosen, fitted: The gearing under the sliders and the one on the motorcycle now.
         distance (array (nodes,), increasing): Where the speeds are given, from the start [unit of
             distance].
         corner_distance, corner_speed (array (corners,)): Where the corners are, and the greatest
             speed there [unit of distance], [unit of speed].
-        distance_unit: Unit of all distances.
-        speed_units: Unit of all speeds, and the second one for hovering.
     """
 
     chosen: CourseSetup

@@ -46,10 +46,7 @@ class LimitsView:
     """All that the limits chart shows.
 
     Attributes:
-        chosen, fitted: Stretches of both gearings.
-        chosen_pair, fitted_pair: Front and rear teeth, such as "13/50".
         gears: Number of gears [count].
-        speed_units: Unit of all speeds, and the second one for hovering.
     """
 
     chosen: tuple[Stretch, ...]
@@ -131,9 +128,6 @@ def _hover_places(view: LimitsView) -> Columns:
 
 def describe(view: LimitsView) -> str:
     """Say in plain sentences what the chart shows.
-
-    Args:
-        view (LimitsView): What the chart shows.
 
     Returns: Between which speeds grip or the front wheel binds in each gear of the chosen gearing.
     """

@@ -37,7 +37,6 @@ class PullSetup:
     """One gearing on the pull chart.
 
     Attributes:
-        pair: Front and rear teeth, such as "13/50".
         speed (array (gears, points), increasing along the last axis): Road speeds, from idle to the
             rev limit in each gear [unit of speed].
         pull (array (gears, points)): Pull that the rear tyre passes on, within grip and balance
@@ -81,13 +80,10 @@ class PullView:
     """All that the pull chart shows.
 
     Attributes:
-        chosen, fitted: The gearing under the sliders and the one on the motorcycle now.
         resistance_speed, resistance (array (points,)): Rolling, slope and air resistance against
             road speed [unit of speed], [unit of force].
         grip_limit, wheel_lift_limit: Pull at which the rear tyre slips and at which the front wheel
             lifts; None for a limit that never binds [unit of force].
-        speed_units: Unit of all speeds, and the second one for hovering.
-        force_unit: Unit of all forces.
     """
 
     chosen: PullSetup

@@ -36,7 +36,6 @@ class SensitivityView:
         level_said, difference_said: These bands in words, such as "+0.3/−0.4 s".
         quantity: What the result is, such as "0 to 60 km/h".
         unit: Its unit.
-        pair: Front and rear teeth of the chosen gearing.
     """
 
     names: tuple[str, ...]

@@ -48,7 +48,6 @@ class SetupsCourseView:
     """All that the chart shows.
 
     Attributes:
-        course: Name of the course.
         names: Of one to four set-ups, with their pairs, the fitted one first.
         time_in_gear (array (set_ups, gears), non-negative): Time in each gear [s].
         labels: Time in words, with its band; or that it does not get through.

@@ -34,7 +34,6 @@ class ShiftSetup:
     """One gearing on the shift chart.
 
     Attributes:
-        pair: Front and rear teeth, such as "13/50".
         rpm_per_speed (array (gears,), positive): Engine speed over road speed in each gear, clutch
             locked [rpm per unit of speed].
         exit_speed (array (gears,), non-negative): Road speed at which each gear is left, or at
@@ -68,11 +67,9 @@ class ShiftView:
     """All that the shift chart shows.
 
     Attributes:
-        chosen, fitted: The gearing under the sliders and the one on the motorcycle now.
         idle_rpm, launch_rpm, limiter_rpm (float, positive): Engine speed at idle, held by the
             clutch while pulling away, and at the rev limit [rpm].
         power_band: Engine speeds between which the engine pulls well [rpm].
-        speed_units: Unit of all speeds, and the second one for hovering.
     """
 
     chosen: ShiftSetup

@@ -34,7 +34,6 @@ class TargetView:
         changes (array of int (speeds,)): Gear changes before it, more than with the fitted gearing.
         target: The speed that the reader asks for [unit of speed].
         pair, fitted_pair: Teeth, such as "12/50".
-        speed_units: Unit of all speeds.
     """
 
     speed: FloatArray

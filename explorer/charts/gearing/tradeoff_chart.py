@@ -42,20 +42,14 @@ class TradeoffView:
     """All that the trade-off chart shows.
 
     Attributes:
-        front, rear (array of int (pairs,)): Teeth of every pair [count].
         speed (array (pairs,)): What the measure is set against; NaN where the pair cannot hold any
             speed [unit of speed].
         measure (array (pairs,)): The measure of acceleration; NaN where the pair never gets there
             [measure_unit].
         on_best_line (array of bool (pairs,)): Whether no other pair is better in both.
-        chosen, fitted (tuple (front, rear)): The pair under the sliders and the one on the
-            motorcycle now.
         measure_name: Short name as in mid-sentence, such as "steepest slope" or "0 to 60 km/h".
-        measure_unit: Unit of the measure.
         better ("lower" or "higher"): Which values of the measure are the better ones.
-        decimals (int, non-negative): Decimals with which the measure is written.
         speed_name: What the speeds are, such as "Top speed".
-        speed_units: Unit of all speeds, and the second one for hovering.
         notes (sequence of str (pairs,) or empty): One more line for hovering, such as whether the
             pair fits the chain.
         reach (array of int (pairs,) or None): Which chain goes round, codes of
@@ -104,11 +98,7 @@ class TradeoffView:
 
 
 class TradeoffChart(Chart):
-    """The figure and its update.
-
-    Args:
-        on_pick (callable (front, rear)): Called when a pair is tapped.
-    """
+    """The figure and its update."""
 
     def __init__(self, view: TradeoffView, on_pick: Callable[[int, int], None]) -> None:
         self._on_pick = on_pick

@@ -43,11 +43,9 @@ class WantsView:
     """All that the chart shows.
 
     Attributes:
-        front, rear (array of int (pairs,)): Teeth of every pair [count].
         ratio, score (array (pairs,)): Final drive ratio [-] and score, 0 to 1 [-].
         reach (array of int (pairs,)): Which chain goes round, codes of `chain_choice.Reach`.
         notes (sequence of str (pairs,)): One line about each pair's chain.
-        fitted (tuple (front, rear)): The pair on the motorcycle now.
         listed (tuple of (front, rear)): The short list without the fitted pair, best first.
         asked (tuple (front, rear) or None): The pair asked about last.
     """
@@ -68,11 +66,7 @@ class WantsView:
 
 
 class WantsChart(Chart):
-    """The figure and its update.
-
-    Args:
-        on_pick (callable (front, rear)): Called when a pair is tapped.
-    """
+    """The figure and its update."""
 
     def __init__(self, view: WantsView, on_pick: Callable[[int, int], None]) -> None:
         self._on_pick = on_pick

@@ -79,9 +79,6 @@ class LessonBars(Chart):
 
 
 def describe(view: BarsView) -> str:
-    """Say in plain sentences what the chart shows.
-
-    Returns: Every row with its value.
-    """
+    """Say in plain sentences what the chart shows."""
     rows = "; ".join(f"{bar.name} {bar.said}" for bar in view.bars)
     return f"Computed, {view.axis}: {rows}."

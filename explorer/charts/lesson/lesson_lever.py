@@ -26,12 +26,9 @@ class LeverView:
     """All that the drawing shows.
 
     Attributes:
-        front, rear: Teeth [count].
         front_radius, rear_radius, wheel_radius (float, positive): Of the sprockets' pitch circles
             and of the rolling tyre [unit].
         tension, pull: Force in the chain and force of the tyre on the ground [force_unit].
-        unit, force_unit: Units of lengths and forces.
-        decimals: Decimals with which lengths are written.
         turned: How far the wheel has been turned; a mark on each sprocket and wheel shows it.
     """
 

@@ -27,10 +27,8 @@ class ResultsView:
 
     Attributes:
         name: What was measured, with the unit in it.
-        unit: The unit.
         values (array (n,)): What the class found, in the order typed [unit].
         predicted: What was computed [unit].
-        decimals: Decimals with which values are written.
     """
 
     name: str

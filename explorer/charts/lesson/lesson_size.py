@@ -23,11 +23,6 @@ def enlarge(fig: figure) -> figure:
 
     What comes from a column of data is enlarged on its way to the screen, so that a chart's
     `update` needs to know nothing about it.
-
-    Args:
-        fig: A complete figure, not yet shown.
-
-    Returns: The same figure.
     """
     fig.height = HEIGHT
     fig.toolbar_location = None

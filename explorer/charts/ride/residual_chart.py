@@ -46,7 +46,6 @@ class ResidualView:
         kind (array (n,) of int): Index of each residual's kind.
         speed (array (n,)): Speed at which it was seen [speed_unit].
         residual (array (n,)): Observed less fitted, over its standard uncertainty [-].
-        speed_unit: Unit of the speeds.
     """
 
     kinds: tuple[str, ...]

@@ -38,7 +38,6 @@ class RideView:
         glitches: Time and speed of what was left out [min], [unit of speed].
         held (tuple of float, or None): Begin, end and speed of the top speed that was held [min],
             [unit of speed].
-        speed_units: Unit of all speeds.
     """
 
     logged: tuple[tuple[FloatArray, FloatArray], ...]

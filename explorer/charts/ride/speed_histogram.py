@@ -23,7 +23,6 @@ class HistogramView:
     Attributes:
         edges (array (bins + 1,)): Limits of the bins [unit].
         minutes (array (bins,)): Time in each [min].
-        unit: Unit of speed.
     """
 
     edges: FloatArray

@@ -103,14 +103,10 @@ class Bike(Section):
         """Read a bike file.
 
         Args:
-            data: Contents of the file.
             read_beside: Gives the contents of a file beside it by its name, for a torque curve in
                 CSV.
 
-        Returns: Checked and frozen.
-
-        Raises:
-            RecordError: One sentence for each thing that is wrong, all at once.
+        Raises: RecordError.
         """
         return cls._of_tables(read_tables(data, read_beside))
 
@@ -121,10 +117,7 @@ class Bike(Section):
         Args:
             flat: Text of each field by its path; a blank text counts as left out.
 
-        Returns: Checked and frozen.
-
-        Raises:
-            RecordError: One sentence for each thing that is wrong, all at once.
+        Raises: RecordError.
         """
         unknown = [_unknown(path) for path in flat if path not in FIELD_AT]
         given = {path: text for path, text in flat.items() if path in FIELD_AT and text.strip()}
@@ -136,10 +129,7 @@ class Bike(Section):
         Args:
             changes: New text of each changed field by its path; a blank text takes the field out.
 
-        Returns: A new bike; this one stays as it is.
-
-        Raises:
-            RecordError: One sentence for each thing that is wrong, all at once.
+        Raises: RecordError.
         """
         return type(self).from_flat({**self.flat(), **changes})
 
@@ -194,8 +184,6 @@ class Bike(Section):
             rider_mass (float, positive, optional): Rider with kit, in place of the bike file's
                 [kg].
             position: Where the rider is, a key of `POSITIONS`.
-
-        Returns: The bike with its rider [SI].
         """
         engine, chassis, efficiency = self.engine, self.chassis, self.efficiency
         rider = self.mass.rider.si if rider_mass is None else rider_mass

@@ -33,8 +33,7 @@ def read_tables(data: bytes, read_beside: ReadBeside | None = None) -> dict[str,
 
     Returns: Tables and values, not checked.
 
-    Raises:
-        RecordError: One sentence: what is wrong and what to do.
+    Raises: RecordError.
 
     >>> read_tables(b'name = "Trail bike"\\n[gearbox]\\nprimary = 3.30')
     {'name': 'Trail bike', 'gearbox': {'primary': '3.30'}}

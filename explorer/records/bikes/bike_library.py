@@ -6,9 +6,9 @@ from functools import cache
 from pathlib import Path
 from types import MappingProxyType
 
+from explorer.data_folder import DATA
 from explorer.records.bikes.bike import Bike
 from explorer.records.bikes.bike_file import LARGEST
-from explorer.records.data_folder import DATA
 from explorer.records.errors import RecordError
 from explorer.records.typed_text import quote
 

@@ -26,10 +26,6 @@ _RANGE = re.compile(r"([0-9]{1,3}) ?(?:-|to|\.\.\.?|,) ?([0-9]{1,3})")
 def read_value(field: Field, given: object) -> Any:
     """Value of a field.
 
-    Args:
-        field: Which field.
-        given: What stands in the bike file, or was typed.
-
     Returns: str, int, tuple, Quantity or TorqueCurve: Checked value.
 
     Raises:
@@ -77,9 +73,6 @@ def read_value(field: Field, given: object) -> Any:
 def write_value(value: Any) -> str:
     """Text of a value, for a form or a link; `read_value` reads it back.
 
-    Args:
-        value (str, int, tuple, Quantity or TorqueCurve): Value of a field.
-
     Returns: As it was typed.
 
     >>> write_value((44, 53)), write_value((Quantity("34/12", 2.833), Quantity("1.9", 1.9)))
@@ -98,9 +91,6 @@ def write_value(value: Any) -> str:
 
 def toml_value(value: Any) -> Any:
     """Value for a bike file: teeth as numbers, lists as lists, the rest as text.
-
-    Args:
-        value (str, int, tuple, Quantity or TorqueCurve): Value of a field.
 
     Returns: str, int or list: What TOML can hold; `read_value` reads it back.
 

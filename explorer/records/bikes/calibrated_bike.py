@@ -37,14 +37,9 @@ def calibrated(
     """The same bike with what a ride said, and from which ride it comes.
 
     Args:
-        bike: The bike before.
         fitted: Any of "drag_area" [m²], "power" (over that of the torque curve) [-] and
             "rolling_coefficient" [-]; the last belongs to the ground and is only noted.
-        surface: Ground of the ride, for the note.
         ride: What was ridden, in a few words; cut to what a bike file holds.
-        date: Day of the ride.
-
-    Returns: Checked like any bike file.
 
     Raises:
         RecordError: If nothing was fitted, a value is absurd, or the date is none.

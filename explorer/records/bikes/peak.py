@@ -49,8 +49,7 @@ def read_peak(text: str) -> Peak:
         text: Power or torque with its unit, then "at", "@" or "/" and the speed; a bare speed is
             in rpm.
 
-    Raises:
-        RecordError: One sentence: what is wrong, what is accepted, an example.
+    Raises: RecordError.
 
     >>> peak = read_peak("11 kW @ 9000")
     >>> peak.text, round(peak.torque, 1), peak.of_power

@@ -34,10 +34,7 @@ def read_quantity(
         within: Lowest and highest value accepted, with units.
         example: What to type, in quotation marks, for the sentence.
 
-    Returns: The text, and its value in SI.
-
-    Raises:
-        RecordError: One sentence: what is wrong, what is accepted, an example.
+    Raises: RecordError.
 
     >>> read_quantity("54 in", "length")
     Quantity(text='54 in', si=1.3716)
@@ -58,8 +55,7 @@ def read_ratio(text: str, low: float, high: float, example: str) -> Quantity:
 
     Returns: The text, and the ratio [-].
 
-    Raises:
-        RecordError: One sentence: what is wrong, what is accepted, an example.
+    Raises: RecordError.
 
     >>> read_ratio("67/20", 1, 6, '"3.35"')
     Quantity(text='67/20', si=3.35)

@@ -64,8 +64,7 @@ def read_curve(given: object) -> TorqueCurve:
 
     Returns: Checked points.
 
-    Raises:
-        RecordError: One sentence for each thing that is wrong.
+    Raises: RecordError.
 
     >>> read_curve("2000 rpm: 8 N*m; 3000 rpm: 9 N*m").torques.tolist()
     [8.0, 9.0]
@@ -114,8 +113,7 @@ def rows_of_csv(data: bytes, file_name: str) -> list[list[str]]:
 
     Returns: Engine speed and torque of each point, with units, as in a bike file.
 
-    Raises:
-        RecordError: One sentence: what is wrong and what to do.
+    Raises: RecordError.
 
     >>> rows_of_csv(b"engine speed [rpm],torque [N*m]\\n3000,9.5\\n", "curve.csv")
     [['3000 rpm', '9.5 N*m']]

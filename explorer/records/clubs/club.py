@@ -66,11 +66,8 @@ def read_club(path: str | Path, pages: Collection[str] | None = None) -> Club:
     """Read a club's folder.
 
     Args:
-        path: The folder.
         pages: Names of the pages there are; without it, the pages that the club names are not
             checked.
-
-    Returns: All of it, checked.
 
     Raises:
         RecordError: All problems of all files at once, each with the name of its file.
@@ -156,9 +153,6 @@ def bikes_in_words() -> str:
 
 def is_served(page: str) -> bool:
     """Whether a page may be opened here, so that others may link to it.
-
-    Args:
-        page: Name of the page, as in its address.
 
     >>> is_served("gearing"), is_served("members")
     (True, False)

@@ -55,12 +55,9 @@ class MemberSetup:
     Attributes:
         bike_class: The id of a bike of the club, or a class in words, for example "125 trail".
         gearbox: Number of gears, and "close" or "wide" if known.
-        front, rear: Teeth [-].
         links: Of the chain [-].
         axle_position: Of the axle behind the foremost place of the adjusters [m].
-        tyre: Size of the rear tyre.
         rollout: Measured roll-out [m].
-        terrain: Where it is ridden, in words.
         verdict: One of `VERDICTS`.
         hours: Ridden with it [h].
         month: First day of the month of the report.

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
 
-from explorer.records.data_folder import DATA
+from explorer.data_folder import DATA
 from explorer.records.errors import RecordError
 from explorer.records.typed_text import quote, tidy
 
@@ -54,11 +54,6 @@ def chain_sizes() -> Mapping[str, ChainSize]:
 
 def chain_size(text: str) -> ChainSize:
     """Look a chain size up by the number stamped on its plates.
-
-    Args:
-        text: Chain number.
-
-    Returns: Dimensions [m].
 
     Raises:
         RecordError: One sentence with the numbers that are known.

@@ -74,10 +74,7 @@ class Measurements:
         Args:
             texts: What was typed, by the name of the question.
 
-        Returns: Checked and frozen.
-
-        Raises:
-            RecordError: One sentence for each thing that is wrong, all at once.
+        Raises: RecordError.
         """
         values, sentences = _read_all(texts)
         if sentences:
@@ -87,9 +84,6 @@ class Measurements:
     @classmethod
     def for_bike(cls, bike: Bike) -> Self:
         """The answers that the bike file gives.
-
-        Args:
-            bike: The motorcycle as it stands.
 
         Returns: Its link count, axle room and swingarm, as far as they are in the file.
         """
@@ -107,10 +101,7 @@ class Measurements:
         Args:
             changes: New texts by name; a blank text takes the answer away.
 
-        Returns: A new record; this one stays as it is.
-
-        Raises:
-            RecordError: One sentence for each thing that is wrong, all at once.
+        Raises: RecordError.
         """
         values, sentences = _read_all(changes)
         if sentences:
@@ -156,7 +147,7 @@ class Measurements:
 
     @property
     def chain(self) -> str:
-        """Which chain is to go on, one of `fit_fields.CHAINS`."""
+        """Which chain is to go on, a choice of that field."""
         return self.get("chain")
 
     @property
@@ -217,10 +208,6 @@ def encode_fit(measured: Measurements, bike: Bike) -> str:
 def decode_fit(query: str, bike: Bike) -> tuple[Measurements, list[str]]:
     """Read the rider's answers out of a link; what cannot be used is said and left out.
 
-    Args:
-        query: The query string, with or without its question mark. It may hold anything.
-        bike: The motorcycle in use, whose file gives the other answers.
-
     Returns: The answers, and one sentence for each parameter that could not be used.
     """
     measured, sentences = Measurements.for_bike(bike), []
@@ -266,10 +253,6 @@ def _read_all(texts: Mapping[str, str]) -> tuple[dict[str, Value], list[str]]:
 
 def read_answer(field: Field, text: str) -> Value:
     """Read what was typed into one question.
-
-    Args:
-        field: The question.
-        text: What was typed, not blank.
 
     Returns: Quantity, int or str: Checked value.
 
@@ -352,9 +335,6 @@ def _meant(field: Field, text: str) -> str:
 
 def check_pair(front: int, rear: int) -> None:
     """Refuse a pair that no final drive has.
-
-    Args:
-        front, rear: Teeth [count].
 
     Raises:
         RecordError: If the front sprocket is not the smaller one.

@@ -4,7 +4,7 @@ import csv
 from dataclasses import dataclass
 from functools import cache
 
-from explorer.records.data_folder import DATA
+from explorer.data_folder import DATA
 
 
 @dataclass(frozen=True)
@@ -12,12 +12,9 @@ class Hazard:
     """One hazard and its caution.
 
     Attributes:
-        id: Short name.
-        hazard: What happens, in a sentence.
         caution: What is usually done against it.
         page_sections: Sections of the fit page where it is shown.
         sheet_steps: Steps of the fitting sheet where it is shown.
-        source: Where it comes from.
     """
 
     id: str
@@ -44,11 +41,6 @@ def hazards() -> tuple[Hazard, ...]:
 
 def page_hazards(section: str) -> tuple[Hazard, ...]:
     """The hazards that a section of the fit page shows.
-
-    Args:
-        section: Name of the section, such as "slack".
-
-    Returns: In the order of the table.
 
     >>> [hazard.id for hazard in page_hazards("wear")]
     ['new-on-worn']

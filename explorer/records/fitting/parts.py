@@ -39,7 +39,6 @@ class KeptPart:
     """An old part that stays in use or in the box.
 
     Attributes:
-        name: Which part.
         why: Why it stays, and what to look for first.
     """
 
@@ -70,12 +69,7 @@ class PartsList:
 
 @dataclass(frozen=True)
 class Side:
-    """One side of a question on which the trade disagrees.
-
-    Attributes:
-        name: What this side does.
-        arguments: Its reasons, in sentences.
-    """
+    """One side of a question on which the trade disagrees."""
 
     name: str
     arguments: tuple[str, ...]
@@ -92,9 +86,6 @@ TOGETHER_OR_WORN = sides("together_or_worn")
 
 def said(part: Part) -> str:
     """A part with its number, for a list in a sentence.
-
-    Args:
-        part: A line of the list.
 
     Returns: For example "2 × joining link, clip type".
 

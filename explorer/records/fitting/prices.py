@@ -86,10 +86,7 @@ def read_price(text: str) -> Decimal | None:
     Args:
         text: A number with at most two decimals after a point or comma; empty for no price yet.
 
-    Returns: The price as typed.
-
-    Raises:
-        RecordError: One sentence: what is wrong and what to type.
+    Raises: RecordError.
 
     >>> read_price("24,50"), read_price(" ")
     (Decimal('24.50'), None)
@@ -126,8 +123,7 @@ def read_prices(text: str) -> tuple[dict[str, Decimal], str]:
 
     Returns: Prices for one piece by the id of the part, and the currency's label.
 
-    Raises:
-        RecordError: One sentence: what is wrong and what to type.
+    Raises: RecordError.
 
     >>> read_prices("EUR: chain 60, front-sprocket 24.50")
     ({'chain': Decimal('60'), 'front-sprocket': Decimal('24.50')}, 'EUR')
@@ -161,10 +157,7 @@ def read_currency(text: str) -> str:
     Args:
         text: For example "EUR" or "£".
 
-    Returns: The label, tidied.
-
-    Raises:
-        RecordError: One sentence: what is wrong and what to type.
+    Raises: RecordError.
 
     >>> read_currency(" EUR ")
     'EUR'
@@ -181,10 +174,6 @@ def read_currency(text: str) -> str:
 def money(amount: Decimal, currency: str) -> str:
     """An amount with its currency, for a sentence or a table.
 
-    Args:
-        amount: The amount.
-        currency: Label, or empty.
-
     Returns: With as many decimals as were typed.
 
     >>> money(Decimal("24.50"), "EUR"), money(Decimal("1800"), "")
@@ -197,12 +186,8 @@ def cost(parts: PartsList, prices: Mapping[str, Decimal | None], currency: str =
     """Add up what a shopping list costs.
 
     Args:
-        parts: What to buy.
         prices: Prices for one piece by the id of the part; what is not on the list is left alone,
             so prices outlive a change of the pair.
-        currency: Label of the currency.
-
-    Returns: One line for each part.
 
     >>> pin = Part("split-pin", "split pin", 2, "Bent once.")
     >>> cost(PartsList((pin,), ()), {"split-pin": Decimal("0.35")}, "EUR").sentence

@@ -22,7 +22,7 @@ import numpy as np
 
 from explorer import units
 from explorer.calc.course.fastest import Course as SegmentArrays
-from explorer.records.data_folder import DATA
+from explorer.data_folder import DATA
 from explorer.records.errors import RecordError
 from explorer.records.ground.surfaces import DEFAULT_TYRE_KIND, TyreKind, surfaces
 from explorer.records.typed_text import quote, tidy
@@ -66,7 +66,6 @@ class Course:
     """A course as a row of segments.
 
     Attributes:
-        label: Name for the reader.
         notes: Further comment lines of the file, such as where the course comes from.
         segments: 1 to 500 segments, in the order in which they are ridden.
     """
@@ -160,11 +159,8 @@ def write_course(course: Course, length_unit: str = "m", speed_unit: str = "km/h
     """Write a course as CSV; reading it again gives the same course.
 
     Args:
-        course: What to write.
         length_unit ({"m", "km", "ft", "mi"}): Unit of the lengths.
         speed_unit ({"km/h", "mph"}): Unit of the corner speeds.
-
-    Returns: Content of the file.
 
     >>> start = Segment("start", 80.0, 5.0, 0.04, "forest-soil")
     >>> print(write_course(Course("Short", (), (start,))))

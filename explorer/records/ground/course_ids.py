@@ -2,7 +2,7 @@
 
 from functools import cache
 
-from explorer.records.data_folder import DATA
+from explorer.data_folder import DATA
 
 DEFAULT_COURSE = "woods-loop"
 

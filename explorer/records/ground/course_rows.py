@@ -71,7 +71,6 @@ def course_of(rows: Sequence[CourseRow], label: str) -> Course:
 
     Args:
         rows: At least one.
-        label: Name of the course.
 
     Returns: In SI units, checked as a course file is.
 

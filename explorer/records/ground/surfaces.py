@@ -7,9 +7,7 @@ from functools import cache
 from types import MappingProxyType
 from typing import Literal, get_args
 
-from explorer.records.data_folder import DATA
-
-DEFAULT_SURFACE = "forest-soil"
+from explorer.data_folder import DATA
 
 TyreKind = Literal["knobbly", "trail", "road"]
 TYRE_KINDS: tuple[TyreKind, ...] = get_args(TyreKind)
@@ -21,15 +19,12 @@ class Surface:
     """One kind of ground under one kind of tyre.
 
     Attributes:
-        id: Short name for links and files.
-        label: Name for the reader.
         rolling_low, rolling_typical, rolling_high: Rolling resistance over normal load [-].
         grip_low, grip_typical, grip_high: Greatest driving force over normal load, the peak and not
             that of a locked wheel; gross, before the tyre's own rolling resistance is taken off
             [-].
         slip_modulus: Shear deformation modulus over length of the contact patch, K/l; from the
             table of soils, 0.6 to 3 cm, over a patch of 15 cm, and our choice on roads [-].
-        source_rolling, source_grip: Who published the ranges.
         note: What the figures do not cover, and what is our choice.
     """
 

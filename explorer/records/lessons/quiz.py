@@ -30,9 +30,7 @@ class Question:
 
     Attributes:
         kind: Name of its kind, a key of `quiz_kinds.KINDS`.
-        text: The question, with all numbers that are needed.
         options: What can be picked, in the order shown.
-        right: The right option.
         working: Worked solution.
         why_wrong: For each wrong option, what was mixed up by whoever picks it.
         misconceptions: Numbers of the misconceptions behind the wrong options.
@@ -50,9 +48,6 @@ class Question:
 def quiz(seed: int) -> tuple[Question, ...]:
     """The questions of one seed.
 
-    Args:
-        seed (int, 0 to 999999): Which quiz.
-
     Returns: `LENGTH` questions of different kinds, half of them arithmetic.
 
     >>> questions = quiz(7)
@@ -69,12 +64,6 @@ def quiz(seed: int) -> tuple[Question, ...]:
 def question(kind: str, seed: int) -> Question:
     """One question of a given kind.
 
-    Args:
-        kind: A key of `quiz_kinds.KINDS`.
-        seed: Which numbers.
-
-    Returns: The question.
-
     >>> question("front-turns", 1) == question("front-turns", 1)
     True
     """
@@ -84,13 +73,7 @@ def question(kind: str, seed: int) -> Question:
 def read_seed(text: str) -> int:
     """Read the number of a quiz.
 
-    Args:
-        text: What was typed or stands in a link.
-
-    Returns: The seed.
-
-    Raises:
-        RecordError: One sentence.
+    Raises: RecordError.
 
     >>> read_seed(" 42 ")
     42

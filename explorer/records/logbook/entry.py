@@ -49,10 +49,7 @@ class LogEntry:
         Args:
             texts: What was typed, by the name of the field.
 
-        Returns: Checked and frozen.
-
-        Raises:
-            RecordError: One sentence for each thing that is wrong, all at once.
+        Raises: RecordError.
         """
         kept: dict[str, str] = {}
         sentences = [
@@ -103,13 +100,9 @@ class LogEntry:
 def read_field(field: Field, text: str) -> str:
     """Read what was typed into one field, and tidy it.
 
-    Args:
-        text: What was typed, not blank.
-
     Returns: As it is kept; reading it again gives the same.
 
-    Raises:
-        RecordError: One sentence: what is wrong, what is accepted, an example.
+    Raises: RecordError.
 
     >>> read_field(LOG_FIELD["hours"], " 41.5 hours ")
     '41.5 h'

@@ -17,7 +17,6 @@ def doubts(entry: LogEntry, today: date) -> list[str]:
     """One question for each thing that is unlikely; none for most entries.
 
     Args:
-        entry: As it would be kept.
         today: The day where the rider is.
 
     >>> odd = {"date": "2026-05-01", "bike": "B", "front": "16", "rear": "70", "links": "62"}

@@ -25,7 +25,6 @@ class Backup(NamedTuple):
     """One backup in the folder.
 
     Attributes:
-        name: Of the file.
         made: When, in UTC.
     """
 
@@ -81,7 +80,6 @@ def read_backup(folder: Path, name: str) -> list[Kept]:
     """Every entry of a backup, after the file was looked through as a whole.
 
     Args:
-        folder: Folder of the backups.
         name: One of `backups_in`.
 
     Returns: In the order in which they were kept.

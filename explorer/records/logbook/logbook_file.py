@@ -63,8 +63,7 @@ def read_file(data: bytes) -> Entries:
 
     Returns: list of (entry id, LogEntry): An empty id where the file has none.
 
-    Raises:
-        RecordError: One sentence for each thing that is wrong.
+    Raises: RecordError.
     """
     if len(data) > LARGEST:
         raise RecordError("The logbook file is larger than 5 MB; bring one that was exported here.")

@@ -50,7 +50,6 @@ def encode_outing(outing: Outing, room: int = LONGEST) -> str:
     """Write what a ride gave as parameters to put behind a set-up's link; never raises.
 
     Args:
-        outing: What came of it.
         room: Characters that the link has left [count].
 
     Returns: Empty, or parameters with a leading ampersand; lines that do not fit are left out, the
@@ -71,9 +70,6 @@ def encode_outing(outing: Outing, room: int = LONGEST) -> str:
 
 def decode_outing(query: str) -> tuple[Outing, list[str]]:
     """Read what a ride gave out of a link; what cannot be used is said and left out.
-
-    Args:
-        query: The query string, with or without its question mark. It may hold anything.
 
     Returns: What came of it, and one sentence for each parameter that could not be used. What
         cannot be read at all, or comes twice, is said by `link.decode`.

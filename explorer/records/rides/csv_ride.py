@@ -51,7 +51,6 @@ def read_csv_ride(
     r"""Read a ride from a table in text.
 
     Args:
-        label: Name of the file for the reader.
         said: What a rider said of columns earlier, by the headings of the table.
 
     Returns: A segment for each block of lines, divided further where the log is silent.

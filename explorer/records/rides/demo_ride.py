@@ -53,7 +53,6 @@ def gpx_demo_ride(drive: Drive, seed: int, noise: Noise | None = None) -> bytes:
 
     Args:
         drive: One case: the motorcycle that is ridden [SI].
-        seed: Of the noise.
         noise: How far the log is from the truth.
 
     Returns: A GPX 1.1 file.
@@ -102,9 +101,6 @@ def csv_demo_ride(
     """A logger's file, five times a second, with engine speed and without gears.
 
     Args:
-        drive: One case: the motorcycle that is ridden [SI].
-        seed: Of the noise.
-        noise: How far the log is from the truth.
         interval: Between two lines [s].
 
     Returns: A CSV file as :mod:`explorer.records.rides.csv_ride` reads it.

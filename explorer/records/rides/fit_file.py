@@ -32,13 +32,9 @@ def looks_like_fit(content: bytes) -> bool:
 def read_fit(label: str, content: bytes) -> Ride:
     """Read a ride from a FIT file.
 
-    Args:
-        label: Name of the file for the reader.
-
     Returns: One recording, a new segment where its timer was stopped or the log is silent.
 
-    Raises:
-        RecordError: One sentence: what is wrong and what to do.
+    Raises: RecordError.
     """
     # The largest size a header can claim is beyond any file: compare before anything is read.
     header, body = content[0], int.from_bytes(content[4:8], "little")

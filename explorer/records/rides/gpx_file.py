@@ -38,13 +38,9 @@ def looks_like_gpx(content: bytes) -> bool:
 def read_gpx(label: str, content: bytes) -> Ride:
     """Read a ride from a GPX file.
 
-    Args:
-        label: Name of the file for the reader.
-
     Returns: A segment for each track segment, divided further where the log is silent.
 
-    Raises:
-        RecordError: One sentence: what is wrong and what to do.
+    Raises: RecordError.
     """
     version = _checked_version(content)
     try:

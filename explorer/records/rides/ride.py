@@ -212,7 +212,6 @@ def divided(segment: Segment, longest_gap: float = LONGEST_GAP) -> list[Segment]
     """Divide a segment wherever the log is silent for too long; single moments are left out.
 
     Args:
-        segment: Any number of moments.
         longest_gap: Longest silence inside a segment [s].
 
     Returns: Each with at least two moments.
@@ -224,9 +223,6 @@ def divided(segment: Segment, longest_gap: float = LONGEST_GAP) -> list[Segment]
 
 def joined(rides: Iterable[Ride]) -> Ride:
     """Several logs as one ride; each keeps its own segments.
-
-    Args:
-        rides: At least one.
 
     Returns: Times run on from one to the next where the logs have no common clock.
     """

@@ -80,8 +80,6 @@ def ride_of(
     """Put the points of a log into order.
 
     Args:
-        label: Name of the file.
-        kind: Form of the log.
         recordings: The stretches of the file [SI].
         with_clock (bool): Whether the times count from 1970.
         notes: What the reader has to say.

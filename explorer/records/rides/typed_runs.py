@@ -83,8 +83,6 @@ def read_rows(rows: Sequence[Row], read: Callable[[Row], Read]) -> list[Read]:
         rows: Texts of each row by the name of the column.
         read: Reads one row.
 
-    Returns: What was read, in the order of the rows.
-
     Raises:
         RecordError: One sentence for each thing that is wrong, each with the number of its row.
     """
@@ -109,12 +107,8 @@ def read_marked_speed(row: Row, gears: int) -> MarkedSpeed:
 
     Args:
         row: Texts of "gear", "engine_speed", "indicated" and "gps"; all but the last may be blank.
-        gears: Gears of the bike [count].
 
-    Returns: In SI.
-
-    Raises:
-        RecordError: One sentence for each thing that is wrong.
+    Raises: RecordError.
 
     >>> read_marked_speed({"gear": "3", "indicated": "48 km/h", "gps": "45 km/h"}, 5).gps
     12.5
@@ -139,13 +133,9 @@ def read_timed_runs(row: Row, gears: int, coasting: bool = False) -> TimedRuns:
     Args:
         row: Texts of "gear" (not of a coast-down), "from", "to", "there" and "back"; the last two
             hold one time for each run.
-        gears: Gears of the bike [count].
         coasting (bool): Whether the clutch was pulled, so that the speed falls.
 
-    Returns: In SI.
-
-    Raises:
-        RecordError: One sentence for each thing that is wrong.
+    Raises: RecordError.
 
     >>> runs = read_timed_runs({"gear": "3", "from": "30 km/h", "to": "60 km/h",
     ...                         "there": "5.2 s, 5.4 s", "back": "4.9, 5.1 s"}, 5)
@@ -173,12 +163,10 @@ def read_hill(row: Row, gears: int) -> HillRun:
 
     Args:
         row: Texts of "gear", "slope" and "held" (yes or no).
-        gears: Gears of the bike [count].
 
     Returns: The slope as rise over run [-].
 
-    Raises:
-        RecordError: One sentence for each thing that is wrong.
+    Raises: RecordError.
 
     >>> read_hill({"gear": "2", "slope": "18 %", "held": "no"}, 5)
     HillRun(gear=2, slope=0.18, held=False)
@@ -202,8 +190,7 @@ def read_times(name: str, text: str) -> tuple[tuple[float, ...], float]:
 
     Returns: Times, and the smallest step that they show [s].
 
-    Raises:
-        RecordError: One sentence: what is wrong, what is accepted, an example.
+    Raises: RecordError.
 
     >>> read_times("There", "5.20, 5.41 s")
     ((5.2, 5.41), 0.01)

@@ -71,13 +71,9 @@ class AskedFor:
         """Read a want; a blank or missing text takes the example.
 
         Args:
-            texts: What was typed, by the name of the question.
             weight: 0 to 10.
 
-        Returns: Checked and frozen.
-
-        Raises:
-            RecordError: One sentence for each thing that is wrong, all at once.
+        Raises: RecordError.
 
         Example: see :func:`explorer.study.wants.kinds.read_want`.
         """
@@ -110,14 +106,7 @@ class AskedFor:
     def changed(self, texts: Mapping[str, str], weight: object | None = None) -> Self:
         """Copy with some texts typed anew, checked like a new want.
 
-        Args:
-            texts: New texts by the name of the question.
-            weight: New weight.
-
-        Returns: A new record; this one stays as it is.
-
-        Raises:
-            RecordError: One sentence for each thing that is wrong.
+        Raises: RecordError.
         """
         return self.of(self.texts | dict(texts), self.weight if weight is None else weight)
 
@@ -135,13 +124,7 @@ class AskedFor:
 def read_weight(weight: object) -> float:
     """Read a weight, 0 to 10.
 
-    Args:
-        weight: As set or typed.
-
-    Returns: The weight [-].
-
-    Raises:
-        RecordError: One sentence.
+    Raises: RecordError.
 
     >>> read_weight("2.5")
     2.5

@@ -49,7 +49,6 @@ class Fitment:
     """Sprockets and rear tyre of one set-up.
 
     Attributes:
-        front, rear: Teeth [count].
         tyre: Rear tyre size as typed.
         rollout: Measured roll-out; None to compute it from the size [m].
     """
@@ -86,7 +85,6 @@ def with_one_fitted_tyre(
     """Give every set-up on the fitted tyre the same roll-out: it is one tyre.
 
     Args:
-        fitments: In the order in which they are shown.
         bike: The motorcycle in use. If its file gives a roll-out, nothing changes: then another one
             on the same size is another tyre, see `fitted_rollout`.
         measured: What the rider measured on the fitted tyre; None to compute it from the size [m].
@@ -105,9 +103,7 @@ def encode_also(fitments: Sequence[Fitment], bike: Bike, system: str) -> str:
     """Write set-ups as parameters to put behind a set-up's link.
 
     Args:
-        fitments: In the order in which they are shown.
         bike: The motorcycle in use; its own tyre is left out of the text.
-        system ({"metric", "imperial"}): Units in which a roll-out is written.
 
     Returns: Empty, or parameters with a leading ampersand; `decode_also` reads them back.
     """
@@ -119,10 +115,6 @@ def encode_also(fitments: Sequence[Fitment], bike: Bike, system: str) -> str:
 
 def decode_also(query: str, bike: Bike) -> tuple[tuple[Fitment, ...], list[str]]:
     """Read set-ups out of a link; what cannot be used is said and left out.
-
-    Args:
-        query: The query string, with or without its question mark. It may hold anything.
-        bike: The motorcycle in use.
 
     Returns: Up to `MOST` set-ups, and one sentence for each parameter that could not be used.
     """
@@ -163,7 +155,6 @@ def decode_places(query: str, count: int) -> tuple[int, tuple[str, ...], list[st
     """Read back what `encode_places` wrote.
 
     Args:
-        query: The query string. It may hold anything.
         count: How many set-ups the link has.
 
     Returns: Place counted from 0, names, and a sentence for each thing that could not be used.
@@ -194,8 +185,7 @@ def decode_places(query: str, count: int) -> tuple[int, tuple[str, ...], list[st
 def slot_name(text: str) -> str:
     """The name of a set-up, as the rider typed it.
 
-    Raises:
-        RecordError: One sentence: what is wrong and what is accepted.
+    Raises: RecordError.
 
     >>> slot_name("  Woods  loop ")
     'Woods loop'
@@ -212,7 +202,6 @@ def write_file(fitments: Sequence[Fitment], bike_name: str) -> str:
     """Write set-ups as a small TOML file.
 
     Args:
-        fitments: In the order in which they are shown.
         bike_name: The bike for which they were made, for whoever opens the file.
 
     Returns: The file; `read_file` reads it back without loss.
@@ -231,12 +220,10 @@ def read_file(content: bytes, bike: Bike) -> tuple[Fitment, ...]:
 
     Args:
         content: What is in the file. It may hold anything.
-        bike: The motorcycle in use.
 
     Returns: One to `MOST` set-ups.
 
-    Raises:
-        RecordError: One sentence for each thing that is wrong, all at once.
+    Raises: RecordError.
     """
     rows = _tables(content).get("setup")
     if not isinstance(rows, list) or not rows or not all(isinstance(row, dict) for row in rows):
@@ -263,14 +250,7 @@ def read_file(content: bytes, bike: Bike) -> tuple[Fitment, ...]:
 def checked(fitment: Fitment, bike: Bike) -> Fitment:
     """The same set-up, if this bike can have it.
 
-    Args:
-        fitment: What somebody gave.
-        bike: The motorcycle in use.
-
-    Returns: Unchanged.
-
-    Raises:
-        RecordError: One sentence for each thing that is wrong.
+    Raises: RecordError.
     """
     sentences = []
     for name in ("front", "rear"):
@@ -296,9 +276,6 @@ def checked(fitment: Fitment, bike: Bike) -> Fitment:
 
 def check_sold(bike: Bike, front: int, rear: int) -> None:
     """Refuse teeth that are neither fitted nor sold: a link would not bring them back.
-
-    Args:
-        front, rear: Teeth [count].
 
     Raises:
         RecordError: One sentence for each sprocket.

@@ -56,11 +56,8 @@ def encode(setup: Setup, base_bike: Bike, bike: Bike) -> str:
     """Write a set-up, and what an own bike changes on the bike it started from, as a query.
 
     Args:
-        setup: What the rider chose [SI].
         base_bike: The bike of the library named by ``setup.bike_id``.
         bike: The bike in use; the same as base_bike unless it was edited.
-
-    Returns: A query string with its question mark.
 
     Raises:
         RecordError: One sentence, if the own bike does not fit in a link.
@@ -89,9 +86,7 @@ def without_defaults(query: str, setup: Setup, base_bike: Bike, bike: Bike) -> s
 
     Args:
         query: What `encode` wrote, and whatever else was added to it.
-        setup: The set-up in it [SI].
         base_bike: The bike of the library named by ``setup.bike_id``.
-        bike: The bike in use.
 
     Returns: Reopens exactly the same set-up. The units always stay: another site may have others.
     """

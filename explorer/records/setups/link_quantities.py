@@ -35,7 +35,6 @@ def read_quantity(text: str, name: str) -> float:
     """Read a number with its unit.
 
     Args:
-        text: What the link says.
         name: Parameter of the link, a key of `QUANTITIES`.
 
     Returns: The value, not yet checked against the limits of the set-up [SI].
@@ -61,7 +60,6 @@ def write_quantity(value: float | None, name: str, system: str) -> str:
     """Write a value shortly, so that reading gives exactly the same number again.
 
     Args:
-        value: Value of the field [SI].
         name: Parameter of the link, a key of `QUANTITIES`.
         system ({"metric", "imperial"}): What the reader chose; the other system or SI is used where
             only that is exact.

@@ -32,8 +32,6 @@ class Setup(BaseModel):
 
     Attributes:
         bike_id: The demo bike, or the one that an own bike started from.
-        front, rear: Teeth [-].
-        tyre: Rear tyre size as typed.
         rollout: Measured roll-out; None to compute it from the size [m].
         surface: Id of a surface in data/surfaces.csv.
         tyre_kind: Tread of the rear tyre.
@@ -132,10 +130,7 @@ class Setup(BaseModel):
         Args:
             **fields: The attributes of the class, in SI.
 
-        Returns: Checked and frozen.
-
-        Raises:
-            RecordError: One sentence for each wrong field.
+        Raises: RecordError.
 
         >>> Setup.of(bike_id="trail", front=13, rear=48, tyre="4.10-18", rider_mass=75.0).slope
         0.0
@@ -147,14 +142,7 @@ class Setup(BaseModel):
 
     @classmethod
     def for_bike(cls, bike_id: str, bike: Bike) -> Self:
-        """Set-up of a bike as it stands: fitted gearing and tyre, its rider, a level calm day.
-
-        Args:
-            bike_id: Name of the demo bike in the library.
-            bike: The bike, as it is or edited.
-
-        Returns: Defaults [SI].
-        """
+        """Set-up of a bike as it stands: fitted gearing and tyre, its rider, a level calm day."""
         measured = bike.tyre.rollout
         return cls.of(
             bike_id=bike_id,
@@ -170,13 +158,7 @@ class Setup(BaseModel):
     def changed(self, **changes: Any) -> Self:
         """Copy with some fields changed, checked like a new set-up.
 
-        Args:
-            **changes: Fields to change, in SI.
-
-        Returns: A new set-up; this one stays as it is.
-
-        Raises:
-            RecordError: One sentence for each wrong field.
+        Raises: RecordError.
         """
         return type(self).of(**(self.model_dump() | changes))
 
@@ -200,7 +182,6 @@ def fitted_rollout(bike: Bike, *chosen: OnATyre) -> float | None:
     as a worn one; a newer measurement of the fitted tyre belongs in the bike file.
 
     Args:
-        bike: The motorcycle, with its fitted tyre.
         *chosen: What the rider chose for it; the first measurement of the fitted size counts.
 
     Returns: None where nobody measured it [m].
@@ -217,10 +198,6 @@ def fitted_rollout(bike: Bike, *chosen: OnATyre) -> float | None:
 
 def both_rollouts(bike: Bike, setup: Setup) -> tuple[Rollout, Rollout]:
     """Roll-outs in use: of the tyre on the motorcycle, and of the chosen one.
-
-    Args:
-        bike: The motorcycle, with its fitted tyre.
-        setup: What the rider chose.
 
     Returns: Fitted and chosen [m].
     """

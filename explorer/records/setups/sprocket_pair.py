@@ -19,7 +19,6 @@ class SprocketPair:
     """Front and rear sprocket.
 
     Attributes:
-        front, rear: Teeth [-].
         sentence: Which is which, in words, with the final drive ratio.
     """
 
@@ -36,8 +35,7 @@ def parse_pair(text: str) -> SprocketPair:
 
     Returns: Teeth of both sprockets [-] and the sentence to show.
 
-    Raises:
-        RecordError: One sentence: what is wrong and what to type.
+    Raises: RecordError.
 
     >>> parse_pair("48:13").sentence
     'Front sprocket 13 teeth, rear sprocket 48 teeth; final drive ratio 3.69.'
@@ -59,11 +57,6 @@ def parse_pair(text: str) -> SprocketPair:
 
 def say_pair(front: int, rear: int) -> str:
     """Say a pair in words, with its final drive ratio.
-
-    Args:
-        front, rear (int, positive): Teeth [-].
-
-    Returns: One sentence.
 
     >>> say_pair(14, 49)
     'Front sprocket 14 teeth, rear sprocket 49 teeth; final drive ratio 3.50.'

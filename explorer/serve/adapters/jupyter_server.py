@@ -4,7 +4,7 @@ from typing import Any
 
 from explorer.serve.adapters.names import Use
 
-_SEEN = "2.17.0 and 2.21.1"
+_SEEN = "2.19.0 and 2.21.1"
 _KERNELS = "jupyter_server.services.kernels.kernelmanager:AsyncMappingKernelManager."
 _WEBSOCKET = "jupyter_server.services.kernels.connection.channels:ZMQChannelsWebsocketConnection."
 

@@ -112,13 +112,9 @@ def fit_runs(
     """Fit drag area, rolling resistance and power to runs.
 
     Args:
-        bike: The motorcycle.
-        setup: Gearing, tyre, surface and weather of the runs.
         observations (sequence of Trace, TimedRun or HeldSpeed): The runs [SI].
         weight ({WEIGHED, STATED, GUESSED}): How the mass is known: drag and power are fitted in
             proportion to it.
-
-    Returns: The fit.
 
     Raises:
         RecordError: In one sentence, if there is nothing to fit or the fit fails.
@@ -152,13 +148,7 @@ def fit_runs(
 
 
 def observations_of(rows: Sequence[TimedRuns]) -> list[TimedRun]:
-    """Every typed run on its own, with the scatter that the runs show.
-
-    Args:
-        rows: Coast-downs and roll-ons.
-
-    Returns: In SI.
-    """
+    """Every typed run on its own, with the scatter that the runs show."""
     found = []
     for row in rows:
         left = [np.array(way) - np.mean(way) for way in (row.there, row.back)]
@@ -176,12 +166,5 @@ def observations_of(rows: Sequence[TimedRuns]) -> list[TimedRun]:
 
 
 def held_speed(speed: float, gear: int) -> HeldSpeed:
-    """Top speed held, the mean of both ways, as an observation.
-
-    Args:
-        speed: Held speed [m/s].
-        gear: 1 for first.
-
-    Returns: In SI.
-    """
+    """Top speed held, the mean of both ways, as an observation."""
     return HeldSpeed(speed, gear - 1, BOTH_WAYS, SPEED_UNCERTAINTY)

@@ -70,7 +70,6 @@ class ComparedRuns(NamedTuple):
     """One row of roll-ons.
 
     Attributes:
-        row: What was timed.
         with_gearing: `FITTED` or `CHOSEN`.
         predicted, measured: Time [s].
         verdict: Of the time [s].
@@ -89,7 +88,6 @@ class ComparedChange(NamedTuple):
     """The same roll-on before and after.
 
     Attributes:
-        row: The roll-on, with the chosen gearing.
         predicted, measured: Time with the chosen gearing less that with the fitted one [s].
         verdict: Of the change [s].
     """
@@ -104,7 +102,6 @@ class ComparedHill(NamedTuple):
     """One climb.
 
     Attributes:
-        row: What was seen.
         with_gearing: `FITTED` or `CHOSEN`.
         steepest: Steepest slope that the gear should hold, rise over run [-].
         verdict: What the climb says.
@@ -118,14 +115,7 @@ class ComparedHill(NamedTuple):
 
 @dataclass(frozen=True)
 class Compared:
-    """Everything that was measured beside its prediction.
-
-    Attributes:
-        speeds: Marked engine speeds.
-        runs: Roll-ons.
-        changes: Roll-ons before and after.
-        hills: Climbs.
-    """
+    """Everything that was measured beside its prediction."""
 
     speeds: tuple[ComparedSpeed, ...] = ()
     runs: tuple[ComparedRuns, ...] = ()
@@ -135,11 +125,7 @@ class Compared:
 
 @dataclass(frozen=True)
 class Predictions:
-    """What the explorer says of both gearings of one bike.
-
-    Attributes:
-        study: What it is computed from.
-    """
+    """What the explorer says of both gearings of one bike."""
 
     study: Study
 

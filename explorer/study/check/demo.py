@@ -24,8 +24,6 @@ def demo_file(bike: Bike, setup: Setup, kind: str) -> tuple[str, bytes, int]:
     """One demo ride: the fitted gearing on level ground, in the weather of the set-up.
 
     Args:
-        bike: The motorcycle.
-        setup: Rider, surface and air.
         kind ({LOGGER, PHONE, SURPRISE}): Which ride; `SURPRISE` has one front tooth fewer than the
             bike file says.
 

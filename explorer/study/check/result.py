@@ -125,8 +125,6 @@ def analyse(
         ride, cleaned: As logged, and its `Ride.cleaned`.
         ridden ({FITTED, CHOSEN}): Which gearing was on the bike.
         progress: Told the share that is done and what is being done.
-
-    Returns: In SI.
     """
 
     def tell(share: float, doing: str) -> None:

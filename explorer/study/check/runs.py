@@ -90,8 +90,6 @@ def gear_between(
         start, end: The while [s].
         overall: Overall ratio of each gear [-].
         rollout_length: Roll-out of the rear tyre [m].
-
-    Returns: 1 for first.
     """
     for segment in ride.segments:
         inside = (segment.time >= start) & (segment.time <= end)
@@ -116,8 +114,6 @@ def traces_of(
         runs: The runs that the rider picked.
         gear: Gear of the pulls whose gear the log does not tell, 1 for first.
         back: Which of them were ridden back; by the compass if left out.
-
-    Returns: In SI.
     """
     found = []
     for run, is_back in zip(runs, ridden_back(runs) if back is None else back, strict=True):

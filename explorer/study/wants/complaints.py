@@ -17,8 +17,6 @@ class Complaint:
     """One complaint in a rider's words.
 
     Attributes:
-        id: Short name.
-        says: What the rider says.
         measure: What to measure or look at first.
         means: What it usually means.
         can, cannot: What gearing can and what it cannot do about it.

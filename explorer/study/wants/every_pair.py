@@ -14,8 +14,6 @@ class EveryPair:
 
     Attributes:
         bike, setup (Bike, Setup): The motorcycle, and ground, air, tyre and rider.
-        front, rear: Teeth [count].
-        ratio: Final drive ratios [-].
         chains, costs (PairChains, PairCosts): Which chain goes on, and what must be bought.
     """
 

@@ -24,11 +24,7 @@ class Terrain:
     """One kind of riding.
 
     Attributes:
-        id: Short name, as in the link.
-        label: For the reader.
         note: What is assumed, in one sentence.
-        surface: Id of a surface of data/surfaces.csv.
-        course: Id of a course of data/courses.
         wants: With weights that add up to `TERRAIN_WEIGHT`.
     """
 

@@ -23,7 +23,6 @@ class Scene(Driven):
     """Set-ups of one bike on one ground.
 
     Args:
-        drive: Vehicle, conditions and final drive ratios [SI].
         engine: Bands of the engine [rad/s].
     """
 

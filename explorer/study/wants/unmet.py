@@ -27,7 +27,6 @@ class Unmet:
     """All pairs with a want that none meets.
 
     Attributes:
-        bike: The motorcycle.
         ground: What the rider chose, with the ground of the want.
         front, rear (array (pairs,)): Teeth [count].
         margin (array (pairs,)): Of the want, NaN where it is not reached [SI unit of the want].

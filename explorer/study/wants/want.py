@@ -120,6 +120,11 @@ class Want(AskedFor):
         raise NotImplementedError
 
     @property
+    def said(self) -> tuple:
+        """The want without its weight, to find it again."""
+        return self.kind, tuple(self.texts.items())
+
+    @property
     def words(self) -> str:
         """With what was asked for, such as "Hold a slope: slope 20 %, in gear any"."""
         asked = ", ".join(

@@ -52,7 +52,6 @@ def cannot_be_met(
     """Every want that no pair meets, with what stands in the way.
 
     Args:
-        judged: The wants.
         front, rear (array (pairs,)): Teeth [count].
         eligible (array of bool (pairs,)): Whether each pair can be built.
 

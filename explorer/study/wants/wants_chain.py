@@ -85,11 +85,6 @@ def pair_chains(
 ) -> PairChains:
     """The chain on every pair.
 
-    Args:
-        bike: The motorcycle with the sprockets fitted now.
-        measured: The rider's answers.
-        front, rear (array of int (pairs,)): Teeth [count].
-
     Returns: The chain of the rider's choice; where that is the present one uncut and it does not
         reach, the same with the fewest links changed.
     """
@@ -157,9 +152,6 @@ def parts_of_pair(
     """What to buy for one pair.
 
     Args:
-        bike: The motorcycle with the sprockets fitted now.
-        measured: The rider's answers, how front sprocket, chain and axle are held among them.
-        front, rear: Teeth [count].
         choice: Code of `chain_choice.Choice`.
         links: Links of that chain; NaN where not known [count].
 
@@ -195,13 +187,6 @@ def pair_costs(
     prices: Mapping[str, Decimal | None],
 ) -> PairCosts:
     """Number of parts and cost of every pair; pairs that need the same parts are priced once.
-
-    Args:
-        bike: The motorcycle with the sprockets fitted now.
-        measured: The rider's answers.
-        front, rear (array of int (pairs,)): Teeth [count].
-        chains: Which chain goes on each pair.
-        prices: Prices by the id of the part.
 
     Returns: Optional parts are left out.
     """

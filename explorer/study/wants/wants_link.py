@@ -1,7 +1,7 @@
 """The wants of a rider in a link or in a file: written, and read back with complaints, not errors.
 
 Each want is one parameter, for example ``want.1=corner; weight 3; speed 25 km/h``; the mix is
-``want.mix=woods 60; hills 40``.
+``want.mix=woods 60; hills 40``, what is ticked is ``want.ticked=stalls; screams``.
 """
 
 from collections.abc import Iterable
@@ -12,6 +12,7 @@ from urllib.parse import quote as percent_encode
 from explorer.records.errors import RecordError
 from explorer.records.setups.link import LONGEST, WANT
 from explorer.records.typed_text import quote, tidy
+from explorer.study.wants.complaints import COMPLAINTS
 from explorer.study.wants.kinds import WANTS, read_want
 from explorer.study.wants.mixes import TERRAIN_IDS, normalised
 from explorer.study.wants.want import Want
@@ -27,10 +28,12 @@ class Wishes:
         wants: The rider's own wants, on the ground of the set-up.
         shares (tuple of (str, float)): Terrains of the mix and their shares, in any common unit
             [-].
+        ticked: Complaints that the rider ticked, by their short names.
     """
 
     wants: tuple[Want, ...] = ()
     shares: tuple[tuple[str, float], ...] = ()
+    ticked: tuple[str, ...] = ()
 
     @property
     def mix(self) -> dict[str, float]:
@@ -63,9 +66,6 @@ def encode_wants(wishes: Wishes) -> str:
 
 def decode_wants(query: str) -> tuple[Wishes, list[str]]:
     """Read wishes out of a link; what cannot be used is said and left out.
-
-    Args:
-        query: The query string, with or without its question mark. It may hold anything.
 
     Returns: What the rider said, and one sentence for each parameter that could not be used.
 
@@ -114,6 +114,8 @@ def _parameters_of(wishes: Wishes) -> list[tuple[str, str]]:
     if wishes.shares:
         shares = "; ".join(f"{name} {share:.12g}" for name, share in wishes.shares)
         rows.append((f"{WANT}mix", shares))
+    if wishes.ticked:
+        rows.append((f"{WANT}ticked", "; ".join(wishes.ticked)))
     return rows
 
 
@@ -126,6 +128,7 @@ def _read(parameters: Iterable[tuple[str, str]], source: str) -> tuple[Wishes, l
     sentences: list[str] = []
     numbered: dict[int, Want] = {}
     shares: tuple[tuple[str, float], ...] | None = None
+    ticked: tuple[str, ...] = ()
     for name, text in parameters:
         short = name.removeprefix(WANT)
         number = int(short) if short.isascii() and short.isdigit() and len(short) < 4 else 0
@@ -136,12 +139,14 @@ def _read(parameters: Iterable[tuple[str, str]], source: str) -> tuple[Wishes, l
                 numbered[number] = _want(text)
             elif short == "mix" and shares is None:
                 shares = _shares(text)
+            elif short == "ticked" and not ticked:
+                ticked = _ticked(text)
             else:
                 raise RecordError("It has no place here and was left out.")
         except RecordError as error:
             sentences += [f"The {source}'s {quote(name)}: {each}" for each in error.sentences]
     wants = tuple(want for _, want in sorted(numbered.items()))
-    return Wishes(wants, shares or ()), sentences
+    return Wishes(wants, shares or (), ticked), sentences
 
 
 def _want(text: str) -> Want:
@@ -158,6 +163,13 @@ def _want(text: str) -> Want:
         names = ", ".join(name.replace("_", "-") for name in missing)
         raise RecordError(f"The want {quote(kind)} lacks {names}; give each a value.")
     return read_want(kind, texts, weight)
+
+
+def _ticked(text: str) -> tuple[str, ...]:
+    found = {tidy(part) for part in text.split(";")} - {""}
+    for each in sorted(found - COMPLAINTS.keys()):
+        raise RecordError(f"{quote(each)} is no complaint; choose from {', '.join(COMPLAINTS)}.")
+    return tuple(each for each in COMPLAINTS if each in found)
 
 
 def _shares(text: str) -> tuple[tuple[str, float], ...]:

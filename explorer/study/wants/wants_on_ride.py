@@ -35,9 +35,7 @@ def computed_rows(
     """One row for each want that is computed, with the sentences that belong below them.
 
     Args:
-        wants: What the rider said.
         result: The ride, for its bike with what is fitted, and its set-up with what is chosen.
-        measured: The rider's answers about chain and adjuster.
 
     Returns: The rows; what is computed, what is missing to judge a want, and which want has no
         place here.

@@ -19,9 +19,6 @@ def worth(result: WantsResult) -> FloatArray:
     its top speed is noticeably higher, which it is where the engine is past its power peak; a
     smaller gain in top speed is left out.
 
-    Args:
-        result: Every pair scored.
-
     Returns: array (pairs,): Score less now's [-].
     """
     now, taller = result.now, result.ratio < result.ratio[result.now]
@@ -42,9 +39,6 @@ def against(result: WantsResult) -> FloatArray:
     Only the rider's own wants of the ride count, not those of the mix nor of what is bought: nobody
     who calls first gear too tall is offered a taller one for the road.
 
-    Args:
-        result: Every pair scored.
-
     Returns: array of bool (pairs,).
     """
     worse, better = np.zeros((2, result.ratio.size), bool)
@@ -61,11 +55,6 @@ def ranked(result: WantsResult) -> list[int]:
 
     Score counts first; then the mean score under the draws, fewer parts, the smaller change. Of
     pairs that score alike within what is unsure, the one with fewer parts to buy goes first.
-
-    Args:
-        result: Every pair scored.
-
-    Returns: Indexes.
     """
     drawn, robust_ = result.robust.pairs, result.robust
     keys = (

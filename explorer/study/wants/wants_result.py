@@ -40,13 +40,9 @@ class WantsResult:
             from.
         prices: Prices by the id of the part.
         currency: Their label.
-        front, rear (array of int (pairs,)): Teeth [count].
-        ratio (array (pairs,)): Final drive ratios [-].
         now: Index of the fitted pair.
         judged: The rider's wants, then those of the mix.
         score (array (pairs,)): Weighted mean of the satisfactions, 0 to 1 [-].
-        chains: Which chain goes on, and whether it does.
-        costs: What must be bought.
         dominator (array of int (pairs,)): A pair that is as good in everything and better in
             something; -1 where there is none.
         robust: The best pairs under all draws.
@@ -110,12 +106,7 @@ def compute(
     """Score every pair of the sprockets sold for the bike.
 
     Args:
-        bike: The motorcycle with the sprockets fitted now.
         setup: Ground of the rider's own wants, air, tyre and rider; its sprockets do not count.
-        measured: The rider's answers about chain and adjuster.
-        wishes: Wants and mix.
-        prices: Prices by the id of the part.
-        currency: Their label.
         report: Called before each stage with the share done and the stage's name.
 
     Returns:

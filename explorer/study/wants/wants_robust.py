@@ -148,8 +148,6 @@ def drawn_scene(
     """Every pair in every draw on one ground, draw after draw.
 
     Args:
-        bike: The motorcycle.
-        setup: Its ground, air and tyre.
         pairs: Front and rear teeth [count].
         terrains: Terrains of the mix, which fixes the sequence.
 
@@ -188,8 +186,6 @@ def robust(
     """Judge some pairs under all draws.
 
     Args:
-        bike: The motorcycle.
-        setup: What the rider chose.
         judged: The wants as judged without draws.
         front, rear (array (pairs,)): Teeth of all pairs [count].
         pairs (array of int (some,)): The pairs to draw [-].

@@ -142,9 +142,6 @@ class ShortList:
 def short_list(result: WantsResult) -> ShortList:
     """Two to five set-ups: the best that nobody dominates, one tooth away, and as it is now.
 
-    Args:
-        result: Every pair scored.
-
     Returns: Worth buying first; as it is now comes first where nothing else is worth buying, and
         stands alone where nothing is wanted.
     """
@@ -245,9 +242,7 @@ def equal(result: WantsResult, draws: Robust, first: int, second: int) -> bool:
     """Whether two pairs' scores differ by less than what is unsure explains.
 
     Args:
-        result: Every pair scored.
         draws: With both pairs in it.
-        first, second: Indexes of the pairs.
 
     Returns: Differences are taken draw by draw, as both pairs sit on the same bike.
     """

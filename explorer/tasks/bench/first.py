@@ -40,7 +40,6 @@ def first_answer(table: BenchTable, served: bool) -> str:
     """The whole instrument as HTML.
 
     Args:
-        table: The table of what is shown.
         served: Whether a kernel listens.
     """
     meta = table.meta

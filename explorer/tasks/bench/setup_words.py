@@ -54,9 +54,7 @@ def signed(change: Change, factor: float, unit: str) -> str:
     """A difference to the fitted set-up: signed, with its band, or said to be within the spread.
 
     Args:
-        change: In SI.
         factor: From SI to the unit.
-        unit: Unit as the page writes it.
 
     Returns: Such as "−3.2 ± 0.8 km/h".
     """
@@ -89,8 +87,6 @@ def figures_table(result: Study, course: CourseResult, names: tuple[str, ...]) -
     """One column for each set-up: the difference to the fitted one, and below it the figure.
 
     Args:
-        result: One computation of the page.
-        course: One ride of the same set-ups.
         names: What the rider calls the set-ups beside the fitted one.
 
     Returns: Texts, rounded to what their bands leave standing; units in every cell.

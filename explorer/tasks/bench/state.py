@@ -54,11 +54,7 @@ class BenchChoice(PageChoice):
 
 
 class BenchState(State):
-    """Holds one choice and tells who listens when it is replaced.
-
-    Args:
-        choice: What to start with.
-    """
+    """Holds one choice and tells who listens when it is replaced."""
 
     choice: BenchChoice
 

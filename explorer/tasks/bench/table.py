@@ -91,7 +91,6 @@ def table_of(choice: BenchChoice, serial: int = 0, at_once: bool = False) -> Ben
     """The table for a choice.
 
     Args:
-        choice: Bike, ground and set-ups.
         serial: Of what the browser said last: it keeps its own teeth if it has said more since.
         at_once: Only the rows near the set-ups, without runs and the map of all pairs.
     """

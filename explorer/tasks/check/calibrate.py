@@ -80,7 +80,6 @@ class CalibrateCards:
         on_said: Called after a fit.
 
     Attributes:
-        result: The last fit.
         widget: What the page places; made last, since a chart handed to its widget misses every
             change made before it is shown.
     """

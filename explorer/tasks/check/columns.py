@@ -35,11 +35,6 @@ class ColumnControls:
 
     Args:
         memory: What the rider said earlier.
-        faults: Where the page says what went wrong.
-        on_said: Called after a column was said to be something else.
-
-    Attributes:
-        widget: What the page places; hidden while no table is open.
     """
 
     def __init__(self, memory: ColumnMemory, faults: Faults, on_said: Callable[[], None]) -> None:

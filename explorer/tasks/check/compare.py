@@ -61,15 +61,7 @@ HILL_COLUMNS = (
 
 
 class CompareCards:
-    """Three cards: marked engine speeds with the speedometer, timed roll-ons, hills.
-
-    Args:
-        on_said: Called after a card said something else.
-
-    Attributes:
-        found: What the cards say.
-        widget: What the page places.
-    """
+    """Three cards: marked engine speeds with the speedometer, timed roll-ons, hills."""
 
     def __init__(self, state: State, on_said: Callable[[], None] = lambda: None) -> None:
         self._state = state

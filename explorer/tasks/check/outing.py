@@ -26,13 +26,6 @@ def outing(
 ) -> Outing:
     """Everything that the page knows of the riding.
 
-    Args:
-        result: The logged ride.
-        compared: What was typed, beside its prediction.
-        calibrated: The last fit.
-        bike: The bike in use, which may come from an earlier fit.
-        system ({"metric", "imperial"}): Units of the lines.
-
     Returns: Lines and verdict; empty where nothing was measured.
     """
     measured = [

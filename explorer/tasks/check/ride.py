@@ -45,7 +45,6 @@ class RideCards:
 
     Attributes:
         result: What the ride says; None without one.
-        widget: What the page places.
     """
 
     def __init__(

@@ -23,14 +23,9 @@ class AnswerControls:
     What is typed stays in its field, accepted or not.
 
     Args:
-        state: Takes the answers.
-        faults: Says what is our fault.
         group: Which questions, as `fit_fields` groups them.
         folded: Title of the lid over the questions; empty to show them at once. Questions under a
             lid are built when it is first opened: the page has many.
-
-    Attributes:
-        widget: What the page places.
     """
 
     def __init__(self, state: FitState, faults: Faults, group: str, folded: str = "") -> None:

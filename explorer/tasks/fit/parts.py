@@ -30,11 +30,6 @@ _REVOLUTIONS = 500 * RPM
 def sprocket_change(result: FitResult) -> SprocketChange:
     """The change that the shopping list and the sheet are for.
 
-    Args:
-        result: One computation of the page.
-
-    Returns: Sprockets, chain and fastenings before and after.
-
     Raises:
         RecordError: If the links of the chain are not known, or the set-up does not fit: the
             verdict of the page, and what follows from it.
@@ -68,11 +63,7 @@ def sheet_of(result: FitResult, link: str, address: str) -> FittingSheet:
     """The fitting sheet of one computation.
 
     Args:
-        result: One computation of the page.
-        link: Query that reopens the state.
         address: Address of the page, for the code; empty if unknown.
-
-    Returns: Ready to be rendered.
 
     Raises:
         RecordError: One sentence for each thing that keeps a sheet from being made.
@@ -120,9 +111,6 @@ class PartsAndSheet:
     """Shopping list with prices, and the button that makes the sheet.
 
     The page's address stays in this visit; no link carries it.
-
-    Attributes:
-        parts, sheet: What the page places.
     """
 
     late = True

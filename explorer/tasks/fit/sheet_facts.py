@@ -6,13 +6,14 @@ from datetime import date
 from explorer.app.fit_notes import length
 from explorer.app.setup_code import read_address
 from explorer.records.errors import RecordError
+from explorer.records.fitting.fit_fields import FIT_FIELD
 from explorer.records.fitting.sprocket_change import SprocketChange
 from explorer.records.typed_text import quote
 
 LONGEST = {"bike": 60, "slack": 30, "slack_place": 60, "slack_state": 40}
 """Most characters of each text, so that the sheet keeps to two pages."""
 
-REAR_BRAKES = ("drum", "disc", "unknown")
+REAR_BRAKES = FIT_FIELD["rear_brake"].choices
 MOST_SPEEDS = 5
 
 
@@ -38,9 +39,6 @@ class FittingSheet:
     Raises RecordError, one sentence for each thing that is wrong.
 
     Attributes:
-        bike: Name of the bike.
-        made_on: Date of the sheet.
-        change: Sprockets, chain and fastenings before and after.
         axle_movement: Computed movement of the axle, positive to the rear; None if it was not
             computed [m].
         wheelbase_change: Computed, positive where the bike gets longer [m].

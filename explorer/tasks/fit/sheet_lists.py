@@ -34,9 +34,6 @@ SHAKE_DOWN = (
 def riding_words(change: SprocketChange) -> dict[str, str]:
     """The cautions of the first ride that concern this change.
 
-    Args:
-        change: Sprockets before and after.
-
     Returns: Ids of hazards, each with what its caution is about.
 
     >>> "too-short" in riding_words(SprocketChange(13, 50, 14, 50, "520", 112, 112))
@@ -50,10 +47,6 @@ def riding_words(change: SprocketChange) -> dict[str, str]:
 
 def torque_rows(change: SprocketChange, rear_brake: str) -> list[str]:
     """Fastenings whose torque the manual gives.
-
-    Args:
-        change: How the front sprocket is held.
-        rear_brake ({"drum", "disc", "unknown"}): Kind of rear brake.
 
     Returns: Names only: torques are never ours to give.
     """
@@ -69,13 +62,7 @@ def torque_rows(change: SprocketChange, rear_brake: str) -> list[str]:
 
 
 def tools(change: SprocketChange) -> list[str]:
-    """What should lie ready.
-
-    Args:
-        change: Decides on the tools for chain and retainer.
-
-    Returns: Names of tools.
-    """
+    """What should lie ready."""
     retainer = {
         "ring": ["circlip pliers"],
         "tab-washer": ["chisel for the tab"],

@@ -14,8 +14,6 @@ class Step:
     """One step of the work.
 
     Attributes:
-        title: What is done, in a few words.
-        text: How.
         hazards: Ids of the hazards whose cautions stand beside it.
         blanks: What is measured here and written down.
     """
@@ -32,8 +30,6 @@ class Stage:
 
     Attributes:
         place: Name by which a hazard finds its stage.
-        title: Heading.
-        steps: In the order of the work.
     """
 
     place: str
@@ -48,8 +44,6 @@ def stages(change: SprocketChange, rear_brake: str, axle_target: str) -> list[St
     """The whole sequence up to the first ride.
 
     Args:
-        change: Sprockets, chain and fastenings before and after.
-        rear_brake ({"drum", "disc", "unknown"}): Kind of rear brake.
         axle_target: Where the axle goes, as the end of "turn both adjusters equally until".
 
     Returns: Stages without a step for this change are left out.

@@ -14,9 +14,6 @@ class FitState(State):
     """Holds one choice and tells who listens when it is replaced.
 
     The bike's sprockets are the ones fitted now, the set-up is the gearing to be fitted.
-
-    Args:
-        choice: What to start with.
     """
 
     @classmethod

@@ -281,10 +281,7 @@ def html_table(heads: tuple[str, ...], rows: Iterable[Iterable[str]]) -> str:
     """A table of texts as the page shows it, escaped.
 
     Args:
-        heads: Names of the columns.
         rows: One text for each column.
-
-    Returns: Escaped HTML.
     """
     head = Markup("").join(Markup('<th scope="col">{}</th>').format(text) for text in heads)
     body = Markup("").join(

@@ -49,10 +49,7 @@ def as_html(table: pd.DataFrame, limiter_rpm: float) -> Markup:
     """The table as the page shows it: rounded to what its inputs carry, rpm over the limit marked.
 
     Args:
-        table: From `gear_table`.
         limiter_rpm: Rev limit [rpm].
-
-    Returns: Escaped HTML.
     """
 
     def rounded(column: str):
@@ -76,10 +73,7 @@ def as_html(table: pd.DataFrame, limiter_rpm: float) -> Markup:
 
 
 def as_csv(result: Study) -> str:
-    """Both gearings in one file, four significant digits, with what they were computed for.
-
-    Returns: CSV text.
-    """
+    """Both gearings in one file, four significant digits, with what they were computed for."""
     sprockets, setup = result.bike.sprockets, result.setup
     parts = []
     for name, index, teeth in (("fitted", FITTED, sprockets), ("chosen", CHOSEN, setup)):

@@ -44,12 +44,7 @@ _RIDDEN_WITH = (
 class CourseCard:
     """Choice, upload, table and ride of one course.
 
-    Args:
-        state: The page's state; its set-up names the demo course.
-
     Attributes:
-        course: The course in use.
-        result: The last ride.
         widget: What the page places; made last, since a chart handed to its widget misses every
             change made before it is shown.
     """

@@ -127,11 +127,7 @@ class ClassCard:
     """The card: what was measured, the results, the chart.
 
     Args:
-        state: Holds the results as typed.
         faults: Where our own faults are said; what a class can mend is said beside the field.
-
-    Attributes:
-        widget: What the page places.
     """
 
     def __init__(self, page: OpenPage) -> None:

@@ -64,7 +64,6 @@ class Shown:
         step: Number of the step, from 1.
         facts: The numbers to begin with.
         large (bool): Whether letters and lines are large.
-        on_pick (callable (front, rear)): Called when a pair is tapped.
         options: What the question offers; where they are pairs and every pair is drawn, the chart
             marks them.
 

@@ -15,10 +15,7 @@ class Experiment(NamedTuple):
 
     Attributes:
         step: Step to which it belongs, from 1.
-        title: What it is.
         minutes: How long it takes, beside the minutes of the step.
-        need: What to bring.
-        how: What to do.
         cautions: Where it can hurt.
         found: What comes of it; told with the answer of the step and on the coach's sheet, for it
             may give that answer away. Empty where nothing is to be told.

@@ -129,7 +129,6 @@ class Facts:
 
     Args:
         lesson: Bike, pair and what else the steps need.
-        library: The bikes to compare with.
         measured: Swingarm and chain of the bike, as far as known.
     """
 

@@ -107,10 +107,6 @@ def encode_place(place: Place, system: str = "metric") -> str:
     How the demonstrations are set follows the number of the step, as far as it is not as usual.
     The other pages pass over it with the step.
 
-    Args:
-        place: Where the lesson stands.
-        system ({"metric", "imperial"}): Units of the reader, in which quantities are written.
-
     Returns: For example "step=4&quiz=1".
 
     >>> encode_place(Place(step=4, large=True))
@@ -179,9 +175,6 @@ def _class(text: str) -> dict[str, dict]:
 def decode_place(query: str) -> tuple[Place, str, list[str]]:
     """Take the lesson's own parameters out of a link.
 
-    Args:
-        query: The query string, with or without its question mark. It may hold anything.
-
     Returns: tuple of Place, str and list of str: Where to open the lesson, the query that is left
         for the set-up, and one sentence for each parameter that could not be used. Whether there is
         such a bike to compare with is for `with_known_bike` to say.
@@ -219,7 +212,6 @@ def with_known_bike(place: Place, bike_id: str, library: Container[str]) -> tupl
 
     Args:
         place: As a link gave it.
-        bike_id: Id of the bike that the lesson is about.
         library: Ids of the bikes that there are.
 
     Returns: The place, and a sentence where something was left out.

@@ -26,7 +26,6 @@ class Asked:
     """A question with options to pick from, or one that takes a number.
 
     Attributes:
-        text: The question.
         options: What can be picked; empty where a number is typed.
         right: The right option, or the computed number with its unit.
         value: The computed number where one is typed, in `unit`; NaN otherwise.
@@ -52,13 +51,10 @@ def number(text: str, value: float, unit: str, decimals: int, trap: float = math
     """A question that takes a number.
 
     Args:
-        text: The question.
         value: The computed answer [unit].
         unit: Its unit; empty for a plain number.
         decimals: Decimals with which it is said.
         trap: What is often taken for the answer [unit].
-
-    Returns: The question.
     """
     # Thousands are not set apart here: this text is also what a pupil may type.
     return Asked(text, (), f"{value:.{decimals}f} {unit}".rstrip(), value, unit, trap)
@@ -73,8 +69,7 @@ def read_number(text: str, unit: str) -> float:
 
     Returns: The number, without a sign [unit].
 
-    Raises:
-        RecordError: One sentence.
+    Raises: RecordError.
 
     >>> read_number("4,2 teeth", ""), read_number("9 500", "rpm"), read_number("down 7.7", "%")
     (4.2, 9500.0, 7.7)
@@ -106,7 +101,6 @@ def is_right(asked: Asked, guess: str) -> bool:
     """Whether a guess is right: the option, or a number within 5 % and nearer than the trap.
 
     Args:
-        asked: The question.
         guess: The number of the option from 0, or what `read_number` reads.
 
     >>> asked = number("How many per cent?", 4.3, "%", 1, trap=4.5)

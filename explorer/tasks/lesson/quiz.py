@@ -10,15 +10,7 @@ from explorer.tasks.lesson.state import LessonState
 
 
 class QuizCard:
-    """The card of the quiz.
-
-    Args:
-        state: Holds the number of the quiz and what was picked.
-        faults: Where a refusal is said.
-
-    Attributes:
-        widget: What the page places.
-    """
+    """The card of the quiz."""
 
     def __init__(self, page: OpenPage) -> None:
         state, faults = page.state, page.faults

@@ -39,9 +39,6 @@ class Worksheet:
     Raises RecordError where the address is none.
 
     Attributes:
-        facts: The computed numbers.
-        made_on: Date of the sheet.
-        query: Query of the link that reopens the lesson.
         address: Address of the lesson's page for the code; empty if the coach did not give it.
     """
 
@@ -56,9 +53,6 @@ class Worksheet:
 
 def render(sheet: Worksheet, reader: Reader) -> str:
     """One of the two sheets as a file of HTML.
-
-    Args:
-        reader ({"pupil", "coach"}): For whom; only the coach's has answers.
 
     Returns: A whole document; all texts are escaped.
     """
@@ -118,9 +112,6 @@ def speeds_at_a_round_engine_speed(facts: Facts) -> tuple[str, np.ndarray]:
 def file_name(sheet: Worksheet, reader: Reader) -> str:
     """Name under which a sheet is saved.
 
-    Args:
-        reader ({"pupil", "coach"}): For whom.
-
     Returns: For example "gearing-lesson-pupil-2026-05-01.html".
     """
     return f"gearing-lesson-{reader}-{sheet.made_on}.html"
@@ -128,9 +119,6 @@ def file_name(sheet: Worksheet, reader: Reader) -> str:
 
 def download_link(sheet: Worksheet, reader: Reader) -> str:
     """A link in a page that saves a sheet.
-
-    Args:
-        reader ({"pupil", "coach"}): For whom.
 
     Returns: Escaped HTML.
     """

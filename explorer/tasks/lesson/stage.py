@@ -35,11 +35,7 @@ _MOST_BARS = 5
 
 
 class Stage:
-    """Shows whichever step and stage the state says.
-
-    Attributes:
-        widget: What the page places.
-    """
+    """Shows whichever step and stage the state says."""
 
     def __init__(self, page: OpenPage) -> None:
         state: LessonState = page.state

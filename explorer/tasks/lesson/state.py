@@ -108,11 +108,7 @@ class Lesson:
 
 
 class LessonState(HasTraits):
-    """Holds one lesson and tells who listens when it is replaced.
-
-    Args:
-        lesson: What to start with.
-    """
+    """Holds one lesson and tells who listens when it is replaced."""
 
     choice = Instance(Lesson)
 

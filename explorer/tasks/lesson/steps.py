@@ -23,10 +23,8 @@ class Step:
 
     Attributes:
         number: From 1.
-        ask: The question, from the computed numbers.
         seen: The answer that the class sees.
         more: Numbers beside it for the coach.
-        title: What it is about.
         controls: Names of the controls that matter, as `lesson_controls` knows them.
         watch: What to do with the demonstration and what to look at.
         take_away: What to remember, in at most twelve words.

@@ -19,11 +19,7 @@ class RepairControls:
     """What is wrong with the logbook, with the buttons that mend it beside it.
 
     Args:
-        faults: Where the page says what went wrong.
         on_mended: Told in one sentence what was done.
-
-    Attributes:
-        widget: What the page places; hidden while nothing is wrong.
     """
 
     def __init__(self, faults: Faults, on_mended: Callable[[str], None]) -> None:

@@ -18,12 +18,7 @@ class BackupControls:
     """A button that backs up, and a list of the backups with one that goes back.
 
     Args:
-        store: The logbook.
-        faults: Where the page says what went wrong.
         on_done: Told in one sentence what was done, after the logbook was put back or backed up.
-
-    Attributes:
-        widget: What the page places.
     """
 
     def __init__(self, store: LogbookStore, faults: Faults, on_done: Callable[[str], None]) -> None:

@@ -18,7 +18,6 @@ def render(before: LogEntry, after: LogEntry, made_on: date) -> str:
 
     Args:
         before, after: Two entries, the older one first.
-        made_on: Date of the page.
 
     Returns: A whole document; all texts are escaped.
     """

@@ -214,11 +214,7 @@ def prefilled(
     """What the set-up and the measurements of the fit page already say.
 
     Args:
-        bike: The motorcycle.
-        setup: What was chosen for it.
-        measured: What was measured for the fit page.
         address: Link to the set-up, with its question mark.
-        today: Date of the entry.
 
     Returns: Texts by the name of the field; what is not known is left out.
     """
@@ -262,7 +258,6 @@ def with_outing(texts: dict[str, str], gave: Outing) -> dict[str, str]:
     """Put what a ride gave to what the set-up says of a new entry.
 
     Args:
-        texts: As `prefilled`.
         gave: From the check page.
 
     Returns: Texts by the name of the field.

@@ -41,11 +41,7 @@ def class_name(bike_class: str, bikes: Mapping[str, Bike]) -> str:
 
 
 def terrain_words(setups: Iterable[MemberSetup]) -> list[str]:
-    """Each terrain that is named, in the order of the alphabet.
-
-    Args:
-        setups: "woods, hills" names two.
-    """
+    """Each terrain that is named, in the order of the alphabet."""
     return sorted({part for setup in setups for part in _terrains(setup)}, key=str.casefold)
 
 
@@ -55,7 +51,6 @@ def picked(
     """The set-ups of a class on a terrain, the newest first.
 
     Args:
-        setups: All of them.
         bike_class: A class; `ALL` for any.
         terrain: Words that the terrain must have, so that "woods" finds "steep woods"; `ALL` for
             any.

@@ -19,7 +19,6 @@ class MembersChoice:
 
     Attributes:
         bike_class, terrain: What the rows must be about; `members_rows.ALL` for anything.
-        units ({"metric", "imperial"}): Of the reader.
     """
 
     bike_class: str = rows.ALL

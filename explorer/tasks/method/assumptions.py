@@ -10,7 +10,6 @@ class Assumption(NamedTuple):
 
     Attributes:
         what: What is assumed.
-        effect: What it does to the numbers, and in which direction.
     """
 
     what: str

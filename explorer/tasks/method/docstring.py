@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup, escape
 
+from explorer import calc
 from explorer.panels.formula import formula
 
 _TITLE = r"^(Args|Returns|Raises|Notes|References):"
@@ -26,7 +27,6 @@ class Quantity:
     Attributes:
         name: Name in the code; empty for the result.
         accepts: Range for which it is meant, such as "positive"; may be empty.
-        meaning: What it is.
         unit: SI unit; "-" for a plain number, empty where the meaning names several.
     """
 
@@ -41,12 +41,9 @@ class Explained:
     """A docstring in parts.
 
     Attributes:
-        path: Where the function is, such as "explorer.calc.gearing.final_ratio".
-        summary: The first paragraph.
         body (tuple of (bool, str)): What follows it: (True, a formula in TeX) or (False, a
             paragraph).
         inputs: In the order of the signature.
-        result: What comes out.
         notes, source: The sections Notes and References; may be empty.
     """
 
@@ -70,8 +67,6 @@ def explain(function: Callable) -> Explained:
     Args:
         function: Its docstring has the sections Args, Returns, Notes and References.
 
-    Returns: Its parts, still as plain text and TeX.
-
     >>> from explorer.calc.sprockets import pitch_diameter
     >>> told = explain(pitch_diameter)
     >>> told.summary, told.formulas
@@ -83,11 +78,14 @@ def explain(function: Callable) -> Explained:
     sections = {title: textwrap.dedent(block) for title, block in _SECTION.findall(text)}
     said = text[: re.search(rf"{_TITLE}|^>>>|\Z", text, flags=re.MULTILINE).start()]
     summary, _, rest = said.strip().partition("\n\n")
-    # What the functions of a module share is said once, in the module's docstring.
-    shared = dict(_SECTION.findall(f"{inspect.getdoc(inspect.getmodule(function))}\n"))
+    # What functions share is said once, in the docstring of their module or of all of calc.
+    shared = [
+        dict(_SECTION.findall(f"{inspect.getdoc(place)}\n")).get("Args", "")
+        for place in (calc, inspect.getmodule(function))
+    ]
     inputs = {
         name: each
-        for section in (shared.get("Args", ""), sections.get("Args", ""))
+        for section in (*shared, sections.get("Args", ""))
         for each in _quantities(textwrap.dedent(section))
         for name in each.name.split(", ")
     }
@@ -107,9 +105,6 @@ def explain(function: Callable) -> Explained:
 
 def inline(text: str) -> str:
     """A sentence of a docstring for the page: formulas drawn, names as code, all else escaped.
-
-    Args:
-        text: Plain text with the marks of a docstring.
 
     Returns: Safe for the page.
 

@@ -34,7 +34,6 @@ class Group:
     """Formulas of one subject.
 
     Attributes:
-        title: Heading.
         introduction: What they are for, in a sentence or two.
         entries: With formula and symbols.
         others: Functions that belong here and are said in one line each.

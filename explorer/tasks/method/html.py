@@ -20,9 +20,6 @@ _UNIT_LABELS = {"deg": "°", "degC": "°C", "degF": "°F", "-": "–"}
 def anchor(title: str) -> str:
     """Name of a heading inside an address.
 
-    Args:
-        title: Heading.
-
     Returns: Letters and hyphens.
 
     >>> anchor("Chain and sprockets")
@@ -32,13 +29,7 @@ def anchor(title: str) -> str:
 
 
 def contents(titles: Iterable[str]) -> str:
-    """Links to the headings of the page.
-
-    Args:
-        titles: Headings.
-
-    Returns: A list.
-    """
+    """Links to the headings of the page."""
     items = Markup("").join(
         Markup('<li><a href="#{}">{}</a></li>').format(anchor(title), title) for title in titles
     )
@@ -46,13 +37,7 @@ def contents(titles: Iterable[str]) -> str:
 
 
 def assumptions(entries: Iterable[Assumption]) -> str:
-    """What is left out, and what that does.
-
-    Args:
-        entries: In the order of the page.
-
-    Returns: A list of definitions.
-    """
+    """What is left out, and what that does."""
     pairs = Markup("").join(
         Markup("<div><dt>{}</dt><dd>{}</dd></div>").format(entry.what, entry.effect)
         for entry in entries
@@ -101,13 +86,7 @@ def surface_ranges() -> str:
 
 
 def group(listed: Group) -> str:
-    """All formulas of one subject, behind its heading.
-
-    Args:
-        listed: Formulas of the subject.
-
-    Returns: An element that opens and closes.
-    """
+    """All formulas of one subject, behind its heading."""
     formulas = Markup("").join(map(_entry, listed.entries))
     return Markup(
         '<details class="ge-fold" id="{}"><summary><h3>{}</h3></summary><p>{}</p>{}{}</details>'
@@ -121,14 +100,7 @@ def group(listed: Group) -> str:
 
 
 def comparisons(subject: str, rows: Sequence[Comparison]) -> str:
-    """Predicted against reference for one subject.
-
-    Args:
-        subject: Heading.
-        rows: Rows of that subject.
-
-    Returns: An element that opens and closes, with a table.
-    """
+    """Predicted against reference for one subject."""
     agreeing = sum(row.agrees for row in rows)
     bodies = Markup("").join(
         _checks([*same]) for _, same in groupby(rows, key=lambda row: _common(row.reference))
@@ -292,9 +264,6 @@ def _labelled(value: str | float) -> str:
 
 def documented(groups: Iterable[Group]) -> set[str]:
     """Full names of all functions on the page.
-
-    Args:
-        groups: Groups of the page.
 
     Returns: Such as "explorer.calc.gearing.final_ratio".
     """

@@ -26,11 +26,7 @@ _ASK = "Tap a pair in the chart, or type one here, and read why it is not on the
 
 
 class Answer:
-    """The short list of a choice, kept until something else is asked; its widget is a progress bar.
-
-    Attributes:
-        listing: The last one.
-    """
+    """The short list of a choice, kept until something else is asked; its widget shows progress."""
 
     def __init__(self, page: OpenPage) -> None:
         page.part(Prices).needed = lambda choice: self.of(choice).result.costs.needed

@@ -20,53 +20,35 @@ _WEIGHTS = Scale(0, int(MOST_WEIGHT), 1)
 
 
 class Complaints:
-    """What hurts: boxes to tick, the answers to what is ticked, and the wants that follow.
-
-    Attributes:
-        widget: What the page places.
-    """
+    """What hurts: boxes to tick, the answers to what is ticked, and the wants that follow."""
 
     def __init__(self, page: OpenPage) -> None:
-        state, faults = page.state, page.faults
+        self._state, guard = page.state, page.faults.guard
         self._boxes = {
             name: widgets.Checkbox(
                 description=each.says, value=False, indent=False, tooltip=each.means
             )
             for name, each in COMPLAINTS.items()
         }
-        self._state = state
         self._answers = widgets.HTML()
-        for box in self._boxes.values():
-            box.observe(faults.guard(self._ticked), "value")
+        for name, box in self._boxes.items():
+            box.observe(
+                guard(lambda change, name=name: self._state.tick(name, change["new"])), "value"
+            )
         boxes = widgets.VBox(list(self._boxes.values())).add_class("ge-ticks")
         self.widget = widgets.VBox([boxes, self._answers])
+        self.show()
 
-    def _ticked(self, change: dict) -> None:
-        """Want what the complaint asks for, or no more if no other ticked one asks for it."""
-        chosen = [COMPLAINTS[name] for name, box in self._boxes.items() if box.value]
-        self._answers.value = "".join(complaint_html(each) for each in chosen)
-        ticked = [_said(want) for each in chosen for want in each.wants()]
-        about = next(
-            COMPLAINTS[name] for name, box in self._boxes.items() if box is change["owner"]
-        )
-        if change["new"]:
-            self._state.add(about.wants())
-        else:
-            gone = [_said(want) for want in about.wants() if _said(want) not in ticked]
-            self._state.keep(lambda want: _said(want) not in gone)
-
-
-def _said(want: Want) -> tuple:
-    """A want without its weight, to find it again."""
-    return want.kind, tuple(want.texts.items())
+    def show(self) -> None:
+        """Show the state, whoever changed it."""
+        ticked = self._state.wishes.ticked
+        self._answers.value = "".join(complaint_html(COMPLAINTS[name]) for name in ticked)
+        for name, box in self._boxes.items():
+            box.value = name in ticked
 
 
 class MixShares:
-    """Where the rider rides: a slider for each kind of riding.
-
-    Attributes:
-        widget: What the page places.
-    """
+    """Where the rider rides: a slider for each kind of riding."""
 
     def __init__(self, page: OpenPage) -> None:
         state, faults = page.state, page.faults
@@ -103,10 +85,8 @@ class WantRow:
     beside it.
 
     Args:
-        want: What to show first.
         put (callable (Want)): Takes the want as changed.
         drop (callable ()): Takes it away.
-        guard: The guard of the page's faults.
     """
 
     def __init__(
@@ -171,11 +151,7 @@ class WantRow:
 
 
 class WantList:
-    """The rider's own wants, and the way to add any of the twelve kinds.
-
-    Attributes:
-        widget: What the page places.
-    """
+    """The rider's own wants, and the way to add any of the twelve kinds."""
 
     def __init__(self, page: OpenPage) -> None:
         state, faults = page.state, page.faults

@@ -28,13 +28,7 @@ AXLE_PLACE = (
 
 
 def front_or_rear_words(bike: Bike) -> str:
-    """What one front tooth is worth on this bike, in rear teeth.
-
-    Args:
-        bike: The motorcycle with the sprockets fitted now.
-
-    Returns: One sentence.
-    """
+    """What one front tooth is worth on this bike, in rear teeth."""
     front, rear = bike.sprockets.front, bike.sprockets.rear
     teeth = gearing.rear_teeth_per_front_tooth(front, rear)
     return (
@@ -44,13 +38,7 @@ def front_or_rear_words(bike: Bike) -> str:
 
 
 def honest_words(result: WantsResult) -> list[str]:
-    """What no gearing meets, what cannot be had together, and what must be measured first.
-
-    Args:
-        result: Every pair scored.
-
-    Returns: Sentences; empty where every want can be met and is known.
-    """
+    """What no gearing meets, what cannot be had together, and what must be measured first."""
     said = [cannot_words(result, each) for each in result.cannot]
     said += [
         f"No pair that can be built meets both: {result.judged[each.first].name}, and "
@@ -66,14 +54,7 @@ def honest_words(result: WantsResult) -> list[str]:
 
 
 def cannot_words(result: WantsResult, cannot: Cannot) -> str:
-    """Why no gearing meets a want, and what would.
-
-    Args:
-        result: Every pair scored.
-        cannot: A want that no pair meets.
-
-    Returns: Three or four sentences in one text.
-    """
+    """Why no gearing meets a want, and what would."""
     judged = result.judged[cannot.want]
     pair = "/".join(map(str, result.pair(cannot.nearest)))
     start = (
@@ -92,9 +73,6 @@ def cannot_words(result: WantsResult, cannot: Cannot) -> str:
 def complaint_words(complaint: Complaint) -> list[tuple[str, str]]:
     """A complaint answered: heading and sentence for each step.
 
-    Args:
-        complaint: What the rider says.
-
     Returns:
         list of (str, str): What to measure, what it means, what gearing can and what it cannot do.
     """
@@ -107,13 +85,7 @@ def complaint_words(complaint: Complaint) -> list[tuple[str, str]]:
 
 
 def list_words(listing: ShortList) -> list[str]:
-    """What to say above the short list.
-
-    Args:
-        listing: The short list.
-
-    Returns: Sentences.
-    """
+    """What to say above the short list."""
     said = []
     if listing.best.by_luck:
         said.append(
@@ -131,22 +103,19 @@ def _met_words(listing: ShortList) -> list[str]:
     """Complaints that the bike does not bear out: what they ask for is met as fitted."""
     result, said = listing.result, []
     met = {
-        (each.placed.want.kind, tuple(each.placed.want.texts.items()))
+        each.want.said: each.value_words(result.now, result.system)
         for each in result.judged
         if not each.unknown and each.met[result.now]
     }
-    answered: list[set] = []
-    for complaint in COMPLAINTS.values():
-        asked = {
-            (want.kind, tuple(want.texts.items()))
-            for want in complaint.wants()
-            if want.kind != "keep-chain"
-        }
-        # Two complaints may ask for the same: one answer is enough.
-        if asked <= met and not any(asked <= each for each in answered):
-            answered.append(asked)
-            fitted = "/".join(map(str, result.pair(result.now)))
-            said.append(f"“{complaint.says}”: {fitted} should do this already. {complaint.cannot}")
+    fitted = "/".join(map(str, result.pair(result.now)))
+    for complaint in (COMPLAINTS[name] for name in result.wishes.ticked):
+        asked = [want.said for want in complaint.wants() if want.kind != "keep-chain"]
+        if all(each in met for each in asked):
+            figures = listed([met[each] for each in asked])
+            said.append(
+                f"“{complaint.says}”: {fitted} should be fine for that ({figures}). "
+                f"{complaint.cannot}"
+            )
     return said
 
 

@@ -14,7 +14,6 @@ class Prices:
 
     Attributes:
         needed: From what the page shows to the parts needed, by id and name.
-        widget: What the page places.
     """
 
     late = True

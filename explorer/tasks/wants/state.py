@@ -1,6 +1,5 @@
 """The one state of the wants page: bike, ground, what was measured, and what the rider wants."""
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from explorer.app.state import State
@@ -9,27 +8,20 @@ from explorer.records.errors import RecordError
 from explorer.records.setups.comparison import MOST, Fitment, encode_also
 from explorer.records.setups.setup import Setup
 from explorer.study.choice import PageChoice
+from explorer.study.wants.complaints import COMPLAINTS
 from explorer.study.wants.want import Want
 from explorer.study.wants.wants_link import MOST_WANTS, Wishes, decode_wants, encode_wants
 
 
 @dataclass(frozen=True)
 class WantsChoice(PageChoice):
-    """A bike, a ground and the wishes on them.
-
-    Attributes:
-        wishes: What the rider said.
-    """
+    """A bike, a ground and the wishes on them."""
 
     wishes: Wishes
 
 
 class WantsState(State):
-    """Holds one choice and tells who listens when it is replaced.
-
-    Args:
-        choice: What to start with.
-    """
+    """Holds one choice and tells who listens when it is replaced."""
 
     choice: WantsChoice
 
@@ -70,13 +62,25 @@ class WantsState(State):
 
     def add(self, wants: tuple[Want, ...]) -> None:
         """Add wants; what is wanted already in the same words is not wanted twice."""
-        known = {(each.kind, tuple(each.texts.items())) for each in self.wishes.wants}
-        new = [each for each in wants if (each.kind, tuple(each.texts.items())) not in known]
-        self.wish(replace(self.wishes, wants=(*self.wishes.wants, *new)))
+        self.wish(replace(self.wishes, wants=self._with(wants)))
 
-    def keep(self, which: Callable[[Want], bool]) -> None:
-        """Take away the wants that are not to be kept."""
-        self.wish(replace(self.wishes, wants=tuple(filter(which, self.wishes.wants))))
+    def _with(self, wants: tuple[Want, ...]) -> tuple[Want, ...]:
+        known = {each.said for each in self.wishes.wants}
+        return (*self.wishes.wants, *(each for each in wants if each.said not in known))
+
+    def tick(self, name: str, ticked: bool) -> None:
+        """Want what a complaint asks for, or no more what no other ticked one asks for."""
+        wishes, about = self.wishes, COMPLAINTS[name].wants()
+        if ticked == (name in wishes.ticked):
+            return
+        after = tuple(each for each in COMPLAINTS if each in {*wishes.ticked} ^ {name})
+        if ticked:
+            wants = self._with(about)
+        else:
+            still = {want.said for each in after for want in COMPLAINTS[each].wants()}
+            gone = {want.said for want in about} - still
+            wants = tuple(each for each in wishes.wants if each.said not in gone)
+        self.wish(replace(wishes, wants=wants, ticked=after))
 
     def put(self, number: int, want: Want) -> None:
         """Replace one want."""

@@ -26,12 +26,7 @@ def complaint_html(complaint: Complaint) -> Markup:
         Markup("<dt>{}</dt><dd>{}</dd>").format(head, text)
         for head, text in complaint_words(complaint)
     )
-    wanted = bullet_list(
-        f"{want.label}: {', '.join(f'{ask.label} {want.texts[ask.name]}' for ask in want.asks)}"
-        if want.asks
-        else want.label
-        for want in complaint.wants()
-    )
+    wanted = bullet_list(want.words for want in complaint.wants())
     return Markup(
         '<section class="ge-complaint"><h3>“{}”</h3><dl>{}<dt>Wants to start from</dt>'
         "<dd>{}</dd></dl></section>"
@@ -123,7 +118,6 @@ def entries_html(
     """Every set-up of the list with its reasons and the ways on.
 
     Args:
-        listing: The short list.
         address, compared: Query of a pair for the other pages, and for the compare page.
 
     Returns: The first one open, the others under a lid.

@@ -66,14 +66,7 @@ def recommendation(listing: ShortList) -> tuple[str, str]:
 
 
 def listed_words(listing: ShortList, entry: Listed) -> list[str]:
-    """Everything that speaks for and against one set-up of the short list.
-
-    Args:
-        listing: The short list.
-        entry: One of its entries.
-
-    Returns: Sentences.
-    """
+    """Everything that speaks for and against one set-up of the short list."""
     result = listing.result
     said = (
         [listing.verdicts[entry.index].sentence(result.system)] if entry.index != result.now else []
@@ -146,7 +139,6 @@ def top_speed_words(result: WantsResult, index: int) -> list[str]:
     """What ends the top speed with a pair, and where taller gearing does not raise it.
 
     Args:
-        result: Every pair scored.
         index: Index of the pair.
 
     Returns: Nothing for the fitted pair.
@@ -216,7 +208,6 @@ def why_not_words(listing: ShortList, why: WhyNot) -> list[str]:
     """The answer to "why not this one?" in sentences.
 
     Args:
-        listing: The short list.
         why: From `why_not`.
 
     Returns: Which pair is preferred, and for what.

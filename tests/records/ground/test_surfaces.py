@@ -5,7 +5,8 @@ import math
 import pytest
 
 from explorer.calc.drivetrain.wheel_slip import gross_traction
-from explorer.records.ground.surfaces import DEFAULT_SURFACE, TYRE_KINDS, surfaces
+from explorer.records.ground.surfaces import TYRE_KINDS, surfaces
+from explorer.records.setups.setup_fields import SETUP_FIELD
 
 # As printed; "second-hand" where the text read quotes the book and the book itself was not seen.
 CARVILL = "Carvill, Mechanical Engineer's Data Handbook (1993)"  # second-hand
@@ -89,7 +90,7 @@ def check(values, source_text, published):
 
 def test_table_and_published_ranges_name_the_same_surfaces():
     assert set(surfaces()) == set(ROLLING) == set(GRIP)
-    assert DEFAULT_SURFACE in surfaces()
+    assert SETUP_FIELD["surface"].default in surfaces()
 
 
 @pytest.mark.parametrize("name", ROLLING)

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.fitting.fit import decode_fit
 from explorer.records.logbook.entry import LogEntry
-from explorer.records.logbook.logbook_fields import VERDICTS
+from explorer.records.logbook.logbook_fields import LOG_FIELD
 from explorer.records.logbook.logbook_link import LONGEST_TEXT, Outing, decode_outing, encode_outing
 from explorer.records.setups.link import LONGEST, decode
 from explorer.study.wants.wants_link import decode_wants
@@ -39,7 +39,7 @@ def test_every_other_reader_of_a_link_passes_it_over(bike):
 LINES = st.lists(st.text(max_size=80), max_size=12).map(tuple)
 
 
-@given(LINES, LINES, st.sampled_from(["", *VERDICTS]), st.integers(0, 3000))
+@given(LINES, LINES, st.sampled_from(["", *LOG_FIELD["verdict"].choices]), st.integers(0, 3000))
 def test_anything_is_written_within_its_room_and_read_without_complaint(
     measured, predicted, verdict, room
 ):

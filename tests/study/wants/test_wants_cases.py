@@ -7,58 +7,20 @@ that are found in print and are false: none of them may come out of any answer.
 import math
 import re
 from decimal import Decimal
-from functools import cache
 
 import numpy as np
 import pytest
 
-from explorer.calc.drivetrain.top_speed import Limit
 from explorer.records.bikes.bike_library import demo_bikes
-from explorer.records.fitting.fit import Measurements
-from explorer.records.setups.setup import Setup
 from explorer.records.tyre import rollout
-from explorer.study.wants.complaints import COMPLAINTS
-from explorer.study.wants.kinds import WANTS, read_want
-from explorer.study.wants.mixes import TERRAIN_IDS
 from explorer.study.wants.reasons import Reason
 from explorer.study.wants.wants_cannot import cannot_be_met
-from explorer.study.wants.wants_link import Wishes
-from explorer.study.wants.wants_result import compute
-from explorer.study.wants.wants_short_list import NOW, ONE_TOOTH, short_list
-from explorer.study.wants.wants_why_not import why_not
+from explorer.study.wants.wants_short_list import NOW, ONE_TOOTH
 from explorer.tasks.wants import honest as wants_honest
-from explorer.tasks.wants import table as wants_table
 from explorer.tasks.wants import words as wants_words
+from tests.study.wants.wants_answers import answer, reasons
 
 RPM = math.pi / 30
-
-
-def answer(name, *wants, shares=(), altered=None, measured=None, prices=None, **changes):
-    """Short list of a demo bike for wants given as (kind, {text}), each of weight 3.
-
-    `altered` are texts of its bike file, `measured` answers of the rider, `changes` the set-up's.
-    """
-    bike = demo_bikes()[name].with_changes(altered or {})
-    setup = Setup.for_bike(name, bike).changed(**changes)
-    wishes = Wishes(tuple(read_want(kind, texts, 3) for kind, texts in wants), tuple(shares))
-    answers = Measurements.for_bike(bike).changed(measured or {})
-    return short_list(compute(bike, setup, answers, wishes, prices))
-
-
-def reasons(listing):
-    return [cannot.why.reason for cannot in listing.result.cannot]
-
-
-def everything_said(listing):
-    """Every sentence that the page could show about a short list."""
-    result = listing.result
-    said = [*wants_honest.list_words(listing), *wants_honest.honest_words(result)]
-    for entry in listing.entries:
-        said += wants_words.listed_words(listing, entry)
-    for index in range(0, result.ratio.size, 19):
-        said += wants_words.why_not_words(listing, why_not(listing, *result.pair(index)))
-    said += wants_table.short_list_table(listing).to_numpy().ravel().tolist()
-    return said
 
 
 def test_1_first_is_too_tall():
@@ -159,62 +121,6 @@ def test_5_third_wont_pull_the_hill():
     assert float(pull) == pytest.approx((ratio - 1) * 100, abs=0.05)
     assert float(speed) == pytest.approx((1 - 1 / ratio) * 100, abs=0.05)
     assert pull != speed
-
-
-def test_6_screaming_all_the_way_home():
-    """75 km/h at no more than 6500 rpm, on gravel: taller, as long as top gear holds the speed.
-
-    Into a stiff wind no gear holds 90 km/h however geared, and then the page must say power, not
-    sprockets; there a taller pair would only be ridden a gear lower.
-    """
-    calm = ("cruise", {"speed": "75 km/h", "engine_speed": "6500 rpm"})
-    listing = answer("bracken-125", calm, surface="hard-packed-gravel")
-    result = listing.result
-    assert result.ratio[listing.best.index] < result.ratio[result.now]
-    assert listing.best.score == 1
-    windy = answer(
-        "bracken-125", ("cruise", {"speed": "90 km/h", "engine_speed": "5000 rpm"}), head_wind=6.0
-    )
-    assert reasons(windy) == [Reason.POWER]
-    said = " ".join(wants_honest.honest_words(windy.result))
-    assert "however geared, the engine has not the power for it there" in said
-    assert windy.best.index == windy.result.now
-
-
-def test_7_a_bike_out_of_power_is_never_sold_taller():
-    """The 125 wants 120 km/h on asphalt. It ends at about 100 km/h by power, below its limiter.
-
-    Its best pair of all gains a single km/h. The taller pairs are slower or as fast: top gear
-    becomes an overdrive. The page offers none of them, and says what would help.
-    """
-    listing = answer("bracken-125", ("top-speed", {"speed": "120 km/h"}), surface="dry-asphalt")
-    result = listing.result
-    top = result.judged[0]
-    assert top.limit[result.now] == Limit.POWER
-    taller = result.ratio < result.ratio[result.now]
-    # A hundredth of the speed: what the best match of gear and power peak gains, and the chain
-    # that bends less round larger sprockets.
-    assert top.value[taller].max() < top.value[result.now] * 1.015
-    assert reasons(listing) == [Reason.POWER]
-    assert not any("short list" in entry.roles for entry in listing.entries)
-    assert "More power, less drag" in " ".join(wants_honest.honest_words(result))
-    tallest = wants_words.top_speed_words(result, int(np.argmin(result.ratio)))
-    assert any("Taller here does not mean noticeably faster" in said for said in tallest)
-    fastest = why_not(listing, *result.pair(int(top.value.argmax())))
-    assert fastest.reason in ("not faster", "equal", "dominated")
-
-
-def test_8_a_bike_out_of_revs_does_go_faster_taller():
-    """The 250 stops at its limiter in top on asphalt: geared out. Here taller is faster.
-
-    The same question as in case 7 and the opposite answer, because another limit binds.
-    """
-    listing = answer("marram-250", ("top-speed", {"speed": "130 km/h"}), surface="dry-asphalt")
-    result = listing.result
-    assert result.judged[0].limit[result.now] == Limit.REV_LIMIT
-    best = listing.best.index
-    assert result.ratio[best] < result.ratio[result.now]
-    assert result.judged[0].value[best] > result.judged[0].value[result.now]
 
 
 def test_9_always_between_second_and_third():
@@ -409,99 +315,6 @@ def test_17_a_small_wheel_and_the_old_note_at_the_jump():
     assert "no chain" not in said
 
 
-def test_18_out_of_power_past_the_peak_is_sold_taller():
-    """The 250 climbs 5 % of forest soil at 120 km/h, out of power but past its power peak.
-
-    There the engine gives more power at fewer revolutions, so a taller pair is faster, and 130 km/h
-    can be had. The page lists it, and says nowhere that taller is not faster.
-    """
-    wish = ("top-speed", {"speed": "130 km/h"})
-    listing = answer("marram-250", wish, surface="forest-soil", slope=0.05)
-    result = listing.result
-    top = result.judged[0]
-    assert top.limit[result.now] == Limit.POWER and not top.met[result.now]
-    assert (listing.best.front, listing.best.rear) == (15, 49)
-    assert top.limit[listing.best.index] == Limit.POWER and top.met[listing.best.index]
-    said = " ".join(everything_said(listing))
-    assert wants_words.recommendation(listing)[0] == "Try 15/49"
-    assert "does not mean" not in said
-
-
-def test_18_taller_is_not_called_slower_beside_its_own_gain():
-    """125 km/h on the level: 122 as fitted, and more with every taller pair listed."""
-    listing = answer("marram-250", ("top-speed", {"speed": "125 km/h"}), surface="dry-asphalt")
-    for entry in listing.entries:
-        said = " ".join(wants_words.listed_words(listing, entry))
-        assert not ("Gains: Top speed" in said and "does not mean" in said)
-    assert any("limited by power" in said for entry in listing.entries
-               for said in wants_words.listed_words(listing, entry))  # fmt: skip
-
-
-def test_19_a_cruise_beyond_the_limiter_of_the_tallest_pair():
-    """The 85 is to cruise at 116 km/h; its tallest pair, 15/46, is at the limiter at 113 km/h.
-
-    No pair sold holds it, and not for want of power: on a 16 tooth front sprocket, which is not
-    sold, the same bike does. At 150 km/h nothing would, whatever the sprockets.
-    """
-
-    def cruise(speed, **altered):
-        wish = ("cruise", {"speed": f"{speed} km/h", "engine_speed": "12000 rpm"})
-        return answer("wagtail-85", wish, altered=altered, surface="dry-asphalt")
-
-    result = cruise(116).result
-    (cannot,) = result.cannot
-    assert np.isnan(result.judged[0].value).all()
-    assert cannot.why.reason is Reason.NOT_SOLD and not cannot.why.shorter
-    assert result.pair(cannot.nearest) == (15, 46)
-    assert result.ratio[cannot.nearest] == result.ratio.min()
-    said = wants_honest.cannot_words(result, cannot)
-    assert "taller gearing than any sold here" in said and "power for it" not in said
-    bigger = cruise(116, **{"sprockets.front_sold": "13 to 16"}).result
-    assert bigger.judged[0].met[bigger.index(16, 46)]
-    assert reasons(cruise(150)) == [Reason.POWER]
-
-
-def test_19_a_top_speed_that_the_next_gearing_would_reach_and_one_that_none_would():
-    """On the limiter at 113 km/h with the tallest pair: a bit more takes a taller one not sold.
-
-    200 km/h takes several times the power, which grows with the cube of the speed.
-    """
-    found = {
-        speed: reasons(
-            answer("wagtail-85", ("top-speed", {"speed": f"{speed} km/h"}), surface="dry-asphalt")
-        )
-        for speed in (116, 200)
-    }
-    assert found == {116: [Reason.NOT_SOLD], 200: [Reason.POWER]}
-
-
-@pytest.mark.parametrize(
-    "wish",
-    [
-        ("cruise", {"speed": "40 km/h", "engine_speed": "9000 rpm"}),
-        ("top-speed", {"speed": "40 km/h"}),
-    ],
-)
-def test_20_a_speed_that_the_tyre_does_not_hold(wish):
-    """5 % of wet grass, road tread: the tyre spins at walking pace, so power is not wanting."""
-    listing = answer("bracken-125", wish, surface="wet-grass", tyre_kind="road", slope=0.05)
-    assert reasons(listing) == [Reason.GRIP]
-    assert "the rear tyre spins first" in " ".join(wants_honest.honest_words(listing.result))
-
-
-def test_19_a_cruise_below_the_slowest_speed_of_first():
-    """The road single at 3 km/h, clutch out: too slow for its shortest pair, not beyond its power.
-
-    Case 2 says the same of a walk. Another gearbox with a lower first gear would do.
-    """
-    result = answer(
-        "fogbank-650", ("cruise", {"speed": "3 km/h", "engine_speed": "4000 rpm"})
-    ).result
-    (cannot,) = result.cannot
-    assert cannot.why.reason is Reason.NOT_SOLD and cannot.why.shorter
-    assert result.pair(cannot.nearest) == (13, 47)
-
-
 def test_the_nearest_pair_is_one_that_can_be_built():
     """The tallest pair finds no chain: of those that do, the fastest is named."""
     wish = ("cruise", {"speed": "116 km/h", "engine_speed": "12000 rpm"})
@@ -511,108 +324,3 @@ def test_the_nearest_pair_is_one_that_can_be_built():
     (cannot,) = cannot_be_met(result.bike, result.setup, result.judged, *teeth, buildable)
     assert cannot.why.reason is Reason.NOT_SOLD
     assert result.ratio[cannot.nearest] == result.ratio[buildable].min()
-
-
-def test_out_of_power_is_told_apart_by_the_power_peak():
-    assert "at or below its power peak" in COMPLAINTS["no-revs-on-road"].cannot
-
-
-FALSE_STATEMENTS = {
-    "gearing up by a smaller front or a larger rear": r"(smaller front|larger rear|more rear teeth)"
-    r"[^.]{0,60}(taller|top speed|higher speed|faster bike|boost)",
-    "shorter by a larger front or a smaller rear": r"(larger front|smaller rear|fewer rear teeth)"
-    r"[^.]{0,60}(shorter gearing|shortens|more pull)",
-    "ratio upside down": r"(front ÷ rear|rear turns? (per|for each) front turn)",
-    "ratios for riding of all bikes": r"\b[34]:1\b",
-    "one percentage for pull and speed": r"same \d+(\.\d+)? ?%",
-    "air at 10 000 ft": r"0\.736",
-    "sprockets make power": r"(more|adds|gives) (engine )?(power|torque)[^.]{0,30}sprocket|"
-    r"sprocket[^.]{0,40}(more|adds|gives) (engine )?(power|torque)\b",
-    "a sprocket closes a gap": r"sprocket[^.]{0,30}(?<!No )\b(closes|narrows|shrinks) the gap",
-    "invented percentages of riders": r"% of (all )?riders",
-}
-"""Statements found in print and false, as patterns; see the trade's own arithmetic in calc."""
-
-
-@cache
-def corpus():
-    """Answers for every bike, every want, every complaint and every mix, and all fixed texts."""
-    every = [(kind, {}) for kind in WANTS]
-    shares = [(terrain, 1.0) for terrain in TERRAIN_IDS]
-    return (
-        *(answer(name, *every, shares=shares) for name in demo_bikes()),
-        *(answer("bracken-125", *each.proposes) for each in COMPLAINTS.values()),
-        answer("marram-250", ("top-speed", {"speed": "130 km/h"}), units="imperial"),
-    )
-
-
-def test_false_statements_never_come_out():
-    said = [
-        *(text for c in COMPLAINTS.values() for _, text in wants_honest.complaint_words(c)),
-        *(argument for side in wants_honest.FRONT_OR_REAR for argument in side.arguments),
-        wants_words.CAREFUL,
-        wants_words.BEFORE_BUYING,
-        wants_words.SCORE_IN_WORDS,
-        wants_honest.AXLE_PLACE,
-        *(want.help for want in WANTS.values()),
-    ]
-    for listing in corpus():
-        said += everything_said(listing)
-    assert len(said) > 500
-    for name, pattern in FALSE_STATEMENTS.items():
-        found = [text for text in said if re.search(pattern, text, re.IGNORECASE)]
-        assert not found, (name, found[:3])
-    assert not [text for text in said if re.search(r"\bnan\b|\binf\b|None", text)]
-
-
-@pytest.mark.parametrize(
-    ("name", "sentence"),
-    [
-        ("gearing up by a smaller front or a larger rear", "More rear teeth raise the top speed."),
-        ("shorter by a larger front or a smaller rear", "A larger front shortens the gearing."),
-        ("ratios for riding of all bikes", "Use 3:1 for technical ground."),
-        ("one percentage for pull and speed", "You lose the same 15 % off the top end."),
-        ("air at 10 000 ft", "Air weighs 0.736 kg/m³ there."),
-        ("sprockets make power", "A bigger rear sprocket gives more power."),
-        ("invented percentages of riders", "70 % of riders break a chain."),
-    ],
-)
-def test_the_patterns_do_find_what_is_false(name, sentence):
-    assert re.search(FALSE_STATEMENTS[name], sentence, re.IGNORECASE)
-
-
-def test_taller_and_shorter_are_said_the_right_way_round():
-    """Of every listed pair: more rear over front teeth is shorter, pulls more and is slower."""
-    for listing in corpus():
-        result, now = listing.result, listing.result.now
-        for entry in listing.entries:
-            ratio = entry.rear * int(result.front[now]) / entry.front / int(result.rear[now])
-            said = " ".join(wants_words.listed_words(listing, entry))
-            if entry.index == now or listing.verdicts[entry.index].keep:
-                assert "harder" not in said and "faster at" not in said
-                continue
-            pair = f"{entry.front}/{entry.rear}"
-            assert (f"{pair} pulls {(ratio - 1) * 100:.1f} % harder" in said) == (ratio > 1)
-            assert (f"{pair} runs {(1 / ratio - 1) * 100:.1f} % faster" in said) == (ratio < 1)
-
-
-def test_the_trades_disagreement_is_shown_and_not_settled():
-    """Both sides have their arguments, and neither is called right."""
-    front, rear = wants_honest.FRONT_OR_REAR
-    assert len(front.arguments) >= 3 and len(rear.arguments) >= 3
-    words = " ".join((*front.arguments, *rear.arguments)).lower()
-    assert not re.search(r"\b(best|always better|should|right choice)\b", words)
-    teeth = wants_honest.front_or_rear_words(demo_bikes()["bracken-125"])
-    # 50 / 12 and 50 / 14.
-    assert "≈ 4.2 more at the rear" in teeth and "≈ 3.6 fewer at the rear" in teeth
-
-
-def test_where_no_gear_holds_a_speed_none_is_said():
-    """Loose sand, 30 % up, on the tallest pair: not "0.0 km/h in 1st"."""
-    listing = answer(
-        "bracken-125", ("top-speed", {"speed": "60 km/h"}), surface="loose-sand", slope=0.3
-    )
-    tallest = int(np.argmin(listing.result.ratio))
-    assert listing.result.judged[0].limit[tallest] == Limit.CANNOT_HOLD
-    said = listing.result.judged[0].value_words(tallest, "metric")
-    assert said == "no gear holds a steady speed"

@@ -11,11 +11,11 @@ from explorer.tasks.wants.honest import list_words
 from explorer.tasks.wants.words import recommendation
 
 
-def answered(fitted_front):
+def answered(fitted_front, *ticked):
     """What stands above the list, and what to do, for a first gear that is called too tall."""
+    ticked = ticked or ("first-too-tall",)
     bike = demo_bikes()["bracken-125"].with_changes({"sprockets.front": str(fitted_front)})
-    complaint = next(each for each in COMPLAINTS.values() if each.says == "First is too tall")
-    asked = Wishes(tuple(complaint.wants()), ())
+    asked = Wishes(COMPLAINTS["first-too-tall"].wants(), (), ticked)
     setup = Setup.for_bike("bracken-125", bike)
     listing = short_list(compute(bike, setup, Measurements.for_bike(bike), asked))
     return " ".join(list_words(listing)), recommendation(listing)[0]
@@ -23,6 +23,16 @@ def answered(fitted_front):
 
 def test_a_complaint_is_answered_by_what_the_bike_does():
     said, what = answered(13)
-    assert "“First is too tall”: 13/50 should do this already." in said and what == "Keep 13/50"
+    assert "“First is too tall”: 13/50 should be fine for that (walks at 5.6 km/h" in said
+    assert what == "Keep 13/50"
     said, what = answered(16)
-    assert "should do this already" not in said and what.startswith("Try ")
+    assert "should be fine" not in said and what.startswith("Try ")
+
+
+def test_two_complaints_that_ask_for_the_same_get_an_answer_each():
+    said, _ = answered(13, "first-too-tall", "stalls")
+    for each in ("first-too-tall", "stalls"):
+        complaint = COMPLAINTS[each]
+        assert f"“{complaint.says}”: 13/50 should be fine for that" in said
+        assert complaint.cannot in said
+    assert COMPLAINTS["stalls"].says not in answered(13)[0]

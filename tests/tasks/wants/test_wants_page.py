@@ -68,6 +68,12 @@ def test_a_complaint_is_wanted_while_it_is_ticked_and_never_twice():
     named(page, tall).value = False
     named(page, tall).value = True
     assert {each.kind for each in page.state.wishes.wants} == {each.kind for each in both}
+    # A reload keeps the ticks and their answers, not only what they ask for.
+    again = WantsPage(page.state.link)
+    assert again.state.wishes == page.state.wishes and again.state.link == page.state.link
+    assert named(again, tall).value and named(again, stalls).value
+    assert not named(again, "It screams all the way home").value
+    assert f"<h3>“{stalls}”</h3>" in texts(again)
     for each in (stalls, tall):
         named(page, each).value = False
     assert page.state.wishes.wants == () and "Nothing wanted yet" in texts(page)

@@ -444,8 +444,10 @@ export async function startBench(root, tell = null) {
   });
   if (root.dataset.served) {
     takeFromLine(bench, place.dataset.mark);
+    const enter = (known) => import(`./bench_ask.js`).then(({ ask }) => ask(known), () => {});
+    if (location.hash === "#own") enter(0);
     document.addEventListener("click", ({ target }) => {
-      if (target.closest?.("[data-ask]")) import(`./bench_ask.js`).then(({ ask }) => ask(), () => {});
+      if (target.closest?.("[data-ask]")) enter();
       const button = target.closest?.("[data-save]");
       if (button) import(`./bench_file.js`).then(({ save }) => save(bench, untouched, button), () => {});
     });

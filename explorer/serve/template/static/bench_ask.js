@@ -1,5 +1,5 @@
-// From a number that the bench asks for to its field: opens the form of one's own bike below the
-// bench, and puts the keyboard into the first field after the teeth that is still empty.
+// From a number that the bench asks for, or from the front page, to the form of one's own bike below
+// the bench: opens it, and puts the keyboard into the first field, after those known, that is empty.
 
 const KNOWN = 2; // name and teeth stand first
 
@@ -12,7 +12,8 @@ async function come(find) {
   return found;
 }
 
-export async function ask() {
+export async function ask(known = KNOWN) {
+  await come(() => document.documentElement.dataset.ready);
   const editor = await come(() => document.querySelector(".ge-bike-editor"));
   const lid = editor.closest(".jupyter-widget-Collapse");
   if (!lid.classList.contains("jupyter-widget-Collapse-open")) {
@@ -21,7 +22,7 @@ export async function ask() {
   if (!editor.querySelector(".ge-own")) editor.querySelector(".ge-enter-own").click();
   const fields = await come(() => {
     const made = editor.querySelectorAll(".ge-own input[type=text]");
-    return made.length > KNOWN && [...made].slice(KNOWN);
+    return made.length > known && [...made].slice(known);
   });
   (fields.find(({ value }) => !value) ?? fields[0]).focus();
 }

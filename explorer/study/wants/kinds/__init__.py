@@ -29,13 +29,9 @@ def read_want(kind: str, texts: Mapping[str, str] | None = None, weight: object 
 
     Args:
         kind: Short name, a key of `WANTS`.
-        texts: What was typed, by the name of the question.
         weight: 0 to 10.
 
-    Returns: Checked and frozen.
-
-    Raises:
-        RecordError: One sentence for each thing that is wrong.
+    Raises: RecordError.
 
     >>> read_want("slope", {"slope": "25 %"}, 2).texts
     {'slope': '25 %', 'gear': 'any'}

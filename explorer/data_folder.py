@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-_PACKAGE = Path(__file__).resolve().parents[1]
+_PACKAGE = Path(__file__).resolve().parent
 
 
 def shipped(name: str) -> Path:
