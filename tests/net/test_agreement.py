@@ -22,7 +22,8 @@ SURFACES = ("dry-asphalt", "forest-soil", "wet-grass", "hard-packed-gravel")
 NUMBER = r"[+−]?[\d.]+(?: (?:± [\d.]+|\+[\d.]+/−[\d.]+))?"
 UNIT = r"(?:km/h|mph|N|lbf|s)"
 VALUE = rf"({NUMBER})(?: {UNIT})"
-COMPARED = rf"{VALUE}[^|]*\|(?:no difference|{VALUE}(?:: within the spread)?) {VALUE}"
+UP_TO = rf"0 to [+−][\d.]+ {UNIT}"
+COMPARED = rf"{VALUE}[^|]*\|(?:no difference|{UP_TO}|{VALUE}(?:: within the spread)?) {VALUE}"
 TO_SPEED = r"0 to \d+ (?:km/h|mph)"
 
 # Where the text of a page says a fact; each pattern has a group for each name.
@@ -43,7 +44,7 @@ FACTS: dict[str, list[tuple[tuple[str, ...], str]]] = {
     ],
     "fit": [(("ratio",), r"adjuster left\|verdict\|[\d/]+\|([\d.]+)\|")],
     "ground": [
-        (("time difference", "time"), rf"\|{VALUE}\|{TO_SPEED}: {VALUE}"),
+        (("time difference", "time"), rf"\|{VALUE}\|{TO_SPEED}(?:, [a-z0-9 ]+)?: {VALUE}"),
         (("time",), rf"{TO_SPEED}, chosen gearing \(computed\): {VALUE}"),
         (("top",), rf"Top speed, chosen gearing \(computed\): {VALUE}"),
         (("top difference",), rf"Top speed: (?:no real change \()?{VALUE}(?:\)| against)"),

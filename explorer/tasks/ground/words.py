@@ -153,6 +153,11 @@ def clutch_out_rows(result: Study) -> list[tuple[str, ...]]:
     ]
 
 
+def _hangs_on(result: Study) -> str:
+    """Gear changes more or fewer before the speed to reach; empty for a distance."""
+    return "" if by_distance(result.setup) else more_changes(result.more_changes[CHOSEN])
+
+
 def sure_sentences(result: Study) -> list[str]:
     """How sure the time to the goal and the top speed are, level and difference."""
     goal, system = goal_name(result), result.setup.units
@@ -160,11 +165,9 @@ def sure_sentences(result: Study) -> list[str]:
     value = result.estimate("goal")
     sentences = []
     if gearing_differs(result):
-        by_speed = not by_distance(result.setup)
-        hangs_on = more_changes(result.more_changes[CHOSEN]) if by_speed else ""
         sentences = [
-            difference_sentence(goal, result.change("goal"), "time", system, hangs_on),
-            *(gear_change_sentences(result) if by_speed else []),
+            difference_sentence(goal, result.change("goal"), "time", system, _hangs_on(result)),
+            *([] if by_distance(result.setup) else gear_change_sentences(result)),
         ]
     if np.isfinite(value.value[CHOSEN]):
         level = with_band(value.value[CHOSEN], value.band.at(CHOSEN), "s")
@@ -210,5 +213,6 @@ def headline(result: Study) -> list[tuple[str, str]]:
     if gearing_differs(result) and np.all(np.isfinite(goal.value)):
         time = level_alone(float(goal.value[CHOSEN]), goal.band.at(CHOSEN), "s")
         change = change_with_band(result.change("goal"), 1.0, "s")
-        tiles.append((change, f"{goal_name(result)}: {time}"))
+        what = ", ".join(filter(None, (goal_name(result), _hangs_on(result))))
+        tiles.append((change, f"{what}: {time}"))
     return tiles
