@@ -81,7 +81,7 @@ class Message(NamedTuple):
     """A message on its way: how large it is [byte], whose websocket's, what sends it on."""
 
     size: int
-    line: object
+    websocket: object
     send: Callable[[], None]
 
 
@@ -159,16 +159,18 @@ class KernelInbox:
         number = json.loads(parent).get("msg_id")
         if json.loads(content)["execution_state"] != "idle" or number not in self._given:
             return
-        line = self._given[number].line
-        for earlier in [name for name, each in self._given.items() if each.line is line]:
+        websocket = self._given[number].websocket
+        for earlier in [name for name, each in self._given.items() if each.websocket is websocket]:
             del self._given[earlier]
             if earlier == number:
                 break
         self._send_on()
 
-    def forget(self, line: object) -> None:
+    def forget(self, websocket: object) -> None:
         """Drop what a websocket that has ended wanted to have sent."""
-        self._held = {name: each for name, each in self._held.items() if each.line is not line}
+        self._held = {
+            name: each for name, each in self._held.items() if each.websocket is not websocket
+        }
 
 
 class CheckedWebsocket(ZMQChannelsWebsocketConnection):

@@ -4,6 +4,7 @@
 """
 
 import doctest
+import importlib
 import inspect
 import json
 import re
@@ -12,6 +13,7 @@ from pathlib import Path
 import pytest
 
 from explorer.calc import library
+from explorer.records.tyre import parse_size
 
 FOLDER = Path(library.__file__).parent
 PAGE = FOLDER / "README.md"
@@ -74,6 +76,46 @@ def test_the_names_are_those_that_are_imported_and_the_package_says_that_it_is_t
     own = {name for name in vars(library) if not name.startswith("_")}
     assert own == set(library.__all__)
     assert (FOLDER.parent / "py.typed").is_file()
+
+
+KEPT = """
+sprockets.pitch_diameter(pitch, teeth)
+sprockets.root_diameter(pitch, teeth, roller_diameter)
+sprockets.caliper_diameter(pitch, teeth, roller_diameter)
+sprockets.outside_diameter(pitch, teeth)
+sprockets.chordal_speed_variation(teeth)
+gearing.final_ratio(front, rear)
+gearing.overall_ratio(primary, gear, front, rear)
+gearing.road_speed(engine_speed, overall_ratio, rollout)
+gearing.engine_speed(road_speed, overall_ratio, rollout)
+gearing.pull_change(old_ratio, new_ratio)
+gearing.speed_change(old_ratio, new_ratio)
+gearing.rear_teeth_per_front_tooth(front, rear)
+gearing.near_equal_pairs(fronts, rears, ratio, tolerance)
+gearing.gear_steps(gears)
+tyre.overall_diameter(section_width, aspect_ratio, rim_diameter)
+tyre.circumference(diameter, rolling_factor)
+atmosphere.standard_atmosphere(altitude)
+atmosphere.air_density(pressure, temperature)
+chain.touching_distance(pitch, front, rear)
+chain.links_for(centre_distance, pitch, front, rear)
+chain.centre_distance_for(links, pitch, front, rear)
+chain.wrap_angle(centre_distance, pitch, front, rear)
+chain.links_for_handbook(centre_distance, pitch, front, rear)
+chain.centre_distance_for_handbook(links, pitch, front, rear)
+"""
+"""What others import since the first version: where it is, and what it takes."""
+
+
+@pytest.mark.parametrize("kept", KEPT.split("\n")[1:-1])
+def test_what_others_import_stays_where_it_is(kept):
+    module, name, takes = re.fullmatch(r"(\w+)\.(\w+)\((.*)\)", kept).groups()
+    function = getattr(importlib.import_module(f"explorer.calc.{module}"), name)
+    assert ", ".join(inspect.signature(function).parameters) == takes
+
+
+def test_a_tyre_size_is_read_where_it_was():
+    assert list(inspect.signature(parse_size).parameters) == ["text"]
 
 
 if __name__ == "__main__":

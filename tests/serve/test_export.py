@@ -18,7 +18,7 @@ from explorer.study.table import unpacked
 from explorer.study.wants.complaints import COMPLAINTS
 from explorer.study.wants.wants_result import compute as compute_wants
 from explorer.study.wants.wants_short_list import short_list
-from explorer.tasks.bench.line import Line
+from explorer.tasks.bench.channel import Channel
 from explorer.tasks.bench.state import BenchState
 from explorer.tasks.bench.table import table_of
 from explorer.tasks.fit import fitting_sheet
@@ -50,11 +50,11 @@ def moved(bike_id, case):
 
 def served(bike_id, case):
     """The table that the kernel then sends."""
-    line = Line.__new__(Line)
-    line._state, line._serial, line._sent = moved(bike_id, case), 0, True
-    line._question = line._shown = None
+    channel = Channel.__new__(Channel)
+    channel._state, channel._serial, channel._sent = moved(bike_id, case), 0, True
+    channel._question = channel._shown = None
     table_of.cache_clear()
-    return unpacked(base64.b64decode(line.work(None).text))
+    return unpacked(base64.b64decode(channel.work(None).text))
 
 
 def every(bike_id):

@@ -1,4 +1,4 @@
-"""The sections of a bike file. What each field means is said in `bike_fields`."""
+"""The sections of a bike file. What each field means is said in data/fields/bike.toml."""
 
 from functools import partial
 from typing import Any, ClassVar
@@ -25,7 +25,7 @@ def assumed(path: str) -> Any:
 
 
 class Section(BaseModel):
-    """One section of a bike file. What each field means is said in `bike_fields`."""
+    """One section of a bike file. What each field means is said in data/fields/bike.toml."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
 

@@ -13,6 +13,7 @@ from datetime import UTC, datetime
 
 import numpy as np
 
+from explorer.records.prose import read_prose
 from explorer.records.typed_text import tidy
 from explorer.units import RPM
 
@@ -35,49 +36,15 @@ are exact by definition (NIST Special Publication 811, appendix B, from memory).
 
 LABELS = {field: field.replace("_", " ") for field in UNITS}
 
-_SPELLINGS = {
-    "s": "s sec secs second seconds",
-    "ms": "ms msec msecs millisecond milliseconds millis",
-    "us": "us µs μs microsecond microseconds",
-    "min": "min minute minutes",
-    "km/h": "km/h kmh kph kmph km/hr",
-    "m/s": "m/s mps m/sec ms-1",
-    "mph": "mph mi/h",
-    "kn": "kn kt kts knot knots",
-    "rpm": "rpm 1/min min-1 min^-1 /min u/min r/min rev/min",
-    "rad/s": "rad/s",
-    "rev/s": "rev/s hz 1/s",
-    "m": "m meter meters metre metres",
-    "ft": "ft feet foot",
-    "deg": "deg ° degree degrees °n °e",
-    CLOCK: "hh:mm:ss h:mm:ss h:min:s hms hh:mm:ss.sss hh:mm:ss.ss hh:mm:ss.s mm:ss",
-    MOMENT: "utc iso iso8601 datetime",
-    "": "- none #",
+_HEADINGS = read_prose("ride_columns")
+_UNIT_OF = {
+    each: unit for unit, spellings in _HEADINGS["units"].items() for each in spellings.split()
 }
-_UNIT_OF = {each: unit for unit, spellings in _SPELLINGS.items() for each in spellings.split()}
 _UNIT_OF |= {unit.replace(" ", ""): unit for units in UNITS.values() for unit in units if unit}
 
-_NAMES = {
-    "time": "time timestamp t elapsed elapsedtime timeelapsed seconds secs sec millis utc utctime "
-    "timeutc datetime dateandtime datetimeutc localtime clock timeofday recordtime unixtime epoch",
-    "date": "date day",
-    "speed": "speed velocity v groundspeed speedoverground sog spd vel",
-    "engine_speed": "enginespeed enginerpm rpm revs enginerevs engine revolutions crankspeed",
-    "gear": "gear gearposition gearpos currentgear gearnumber",
-    "altitude": "altitude alt elevation ele elev height altitudemsl",
-    "latitude": "latitude lat",
-    "longitude": "longitude lon long lng",
-}
-_FIELD_OF = {name: field for field, names in _NAMES.items() for name in names.split()}
-_ITS_OWN_UNIT = {
-    "rpm": "rpm",
-    "enginerpm": "rpm",
-    "seconds": "s",
-    "secs": "s",
-    "sec": "s",
-    "millis": "ms",
-}
-_FILLERS = {"gps", "gnss", "log", "logger", "measured", "sensor", "can", "ecu", "vehicle", "bike"}
+_FIELD_OF = {name: field for field, names in _HEADINGS["names"].items() for name in names.split()}
+_ITS_OWN_UNIT = _HEADINGS["unit_in_name"]
+_FILLERS = set(_HEADINGS["fillers"]["words"].split())
 _BRACKETED = re.compile(r"(.{0,80}?)[ _]*[\[(<{] ?([^\[\](){}<>]{0,20}?) ?[\])>}][ .:]*")
 _MISSING = {"", "-", "--", "---", "n/a", "na", "null", "none", "nan", "?", "#n/a"}
 _TIME = re.compile(r"(?:(\d{1,3}):)?(\d{1,2}):(\d{1,2}(?:[.,]\d{1,9})?)")

@@ -22,8 +22,8 @@ from explorer.panels.html import figures, link, tiles
 from explorer.records.setups.comparison import read_file, write_file
 from explorer.study.study import Study
 from explorer.tasks.bench import setup_words
+from explorer.tasks.bench.channel import Channel, WholeAtRest
 from explorer.tasks.bench.first import CAUTIONS, first_answer, prepare
-from explorer.tasks.bench.line import Line, WholeLater
 from explorer.tasks.bench.picture import PictureCode
 from explorer.tasks.bench.setup_controls import AddAndRemove, which
 from explorer.tasks.bench.state import BenchChoice, BenchState
@@ -191,16 +191,16 @@ def _assemble(page: OpenPage) -> widgets.Widget:
     if not served_by_us():
         return stacked(page)
     prepare()
-    line = page.add(Line(page))
-    page.add(WholeLater(line))
-    page.line = line
+    channel = page.add(Channel(page))
+    page.add(WholeAtRest(channel))
+    page.channel = channel
     typed = fold(
         "Typed: both sprockets, roll-out, another tyre",
         group(
             controls.typed_pair, controls.slider("rollout"), controls.BySize, controls.typed_tyre
         ),
     )
-    parts = [page.faults.widget, *line.widgets, *page.add(PictureCode(page)).widgets]
+    parts = [page.faults.widget, *channel.widgets, *page.add(PictureCode(page)).widgets]
     of_whole_bikes = page.make(typed, *_SET_UPS, *_REASONS)
     for each in of_whole_bikes:
         each.add_class("ge-whole-bike")
@@ -223,7 +223,7 @@ class _Begun:
 
 
 def _first(page: OpenPage) -> str:
-    return first_answer(page.line.with_the_page(), served=True) if served_by_us() else ""
+    return first_answer(page.channel.with_the_page(), served=True) if served_by_us() else ""
 
 
 GearingPage = Page(

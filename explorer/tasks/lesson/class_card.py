@@ -175,8 +175,7 @@ class ClassCard:
         text = facts.lesson.results.get(self._name, "")
         self._showing = True
         try:
-            if self._field.value != text:
-                self._field.value = text
+            self._field.value = text
         finally:
             self._showing = False
         measured = MEASURED[self._name]

@@ -103,10 +103,10 @@ class Stage:
         widgets.show_if(opening, self._opening.widget)
         widgets.show_if(not opening, *self._buttons.values())
         if opening:
-            _set(self._title, _title("Lesson: which gearing, and why?", name))
+            self._title.value = _title("Lesson: which gearing, and why?", name)
             self._opening.show(lesson.place.plan)
             widgets.show_if(False, self._ask, self._demonstration, self._answer)
-            _style(self._next, "primary")
+            self._next.button_style = "primary"
             return
         step, frozen = STEPS[lesson.step - 1], self.frozen(facts)
         asked = self._asked = step.ask(frozen)
@@ -114,7 +114,7 @@ class Stage:
         if lesson.step in plan:
             place = f"{[*plan].index(lesson.step) + 1} of {len(plan)}"
             name = f"{name}, {place}, {plan[lesson.step]} min"
-        _set(self._title, _title(step.heading, name))
+        self._title.value = _title(step.heading, name)
         stage = lesson.stage if asked.guessed or lesson.stage != AGAIN else ANSWER
         widgets.show_if(asked.guessed, self._buttons[AGAIN])
         widgets.show_if(stage in (QUESTION, AGAIN), self._ask)
@@ -125,21 +125,21 @@ class Stage:
             self._show_demonstration(facts)
         else:
             self._drop_figure()
-        _set(self._answer, self._answer_html(frozen, asked) if stage == ANSWER else "")
+        self._answer.value = self._answer_html(frozen, asked) if stage == ANSWER else ""
         # The loud button is what comes next; before anybody guessed there is none.
         loud = {DEMONSTRATION: AGAIN if asked.guessed else ANSWER, AGAIN: ANSWER}.get(stage)
         if stage == QUESTION and (lesson.votes(0) or not asked.guessed):
             loud = DEMONSTRATION
         for each, button in self._buttons.items():
-            _style(button, "primary" if each == loud else "")
+            button.button_style = "primary" if each == loud else ""
             (button.add_class if each == stage else button.remove_class)("ge-stage-now")
-        _style(self._next, "primary" if stage == ANSWER else "")
+        self._next.button_style = "primary" if stage == ANSWER else ""
 
     def _put_question(self, asked: Asked) -> None:
         lesson = self._state.lesson
         votes = lesson.votes(lesson.round)
         again = "After the demonstration: " if lesson.round else ""
-        _set(self._question, sentences([again + asked.text], "ge-asked"))
+        self._question.value = sentences([again + asked.text], "ge-asked")
         most = max([1, *map(votes.count, votes)])
         for index, option in enumerate(self._options):
             widgets.show_if(index < len(asked.options), option.widget)
@@ -149,9 +149,8 @@ class Stage:
         widgets.show_if(asked.guessed, self._because.widget, self._back)
         if not asked.options:
             self._number.answer()
-            _set(
-                self._tally,
-                _bars([(n, c) for n, c, _ in _tally(asked, votes, (), told=False)], most),
+            self._tally.value = _bars(
+                [(n, c) for n, c, _ in _tally(asked, votes, (), told=False)], most
             )
         self._because.show(lesson.place.because.get(lesson.step, ""))
         self._back.disabled = not votes
@@ -170,7 +169,7 @@ class Stage:
             if each.step == step.number == BICYCLE
             for caution in each.cautions
         ]
-        _set(self._watch, Markup("").join(told))
+        self._watch.value = Markup("").join(told)
         controls = tuple(self._page.make(*(CONTROLS[name] for name in step.controls)))
         if self._row.children != controls:
             self._row.children = controls
@@ -190,7 +189,7 @@ class Stage:
             if self._figure_widget is not None:
                 self._figure_widget.flush()
         words = self._shown.words or "Nothing is drawn here."
-        _set(self._words, sentences([words], "ge-summary"))
+        self._words.value = sentences([words], "ge-summary")
 
     def _drop_figure(self) -> None:
         """Let the browser and the kernel forget the chart of another step."""
@@ -257,10 +256,9 @@ class Opening:
             for each, minutes in PLANS[plan].items()
         )
         said = "Guess first, then look, then guess again. The guide below prints with this plan."
-        _set(
-            self._steps,
-            sentences([said], "ge-line") + Markup('<ol class="ge-plan">{}</ol>').format(rows),
-        )
+        self._steps.value = sentences([said], "ge-line") + Markup(
+            '<ol class="ge-plan">{}</ol>'
+        ).format(rows)
 
 
 class _Option:
@@ -273,9 +271,8 @@ class _Option:
         self.widget = widgets.HBox([self._button, self._bar]).add_class("ge-option")
 
     def show(self, text: str, count: int, most: int) -> None:
-        if self._button.description != text:
-            self._button.description = text
-        _set(self._bar, _bar(count, most))
+        self._button.description = text
+        self._bar.value = _bar(count, most)
 
 
 class Notes:
@@ -289,7 +286,7 @@ class Notes:
         """Write the notes of the step."""
         number = facts.lesson.step
         if number == OPENING:
-            _set(self.widget, sentences(["Choose a plan above; each step has its notes here."]))
+            self.widget.value = sentences(["Choose a plan above; each step has its notes here."])
             return
         step = STEPS[number - 1]
         heard = Markup("").join(
@@ -300,7 +297,7 @@ class Notes:
         )
         tries = [_experiment(each) for each in EXPERIMENTS if each.step == step.number]
         said = sentences(step.answer(self._stage.frozen(facts)), "ge-line")
-        _set(self.widget, Markup("").join([said, heard, *tries]))
+        self.widget.value = Markup("").join([said, heard, *tries])
 
 
 def _tally(
@@ -369,13 +366,3 @@ def _experiment(each: Experiment) -> Markup:
 
 def _title(heading: str, beside: str) -> Markup:
     return Markup("<h2>{} <small>{}</small></h2>").format(heading, beside)
-
-
-def _set(widget: widgets.HTML, text: str) -> None:
-    if widget.value != text:
-        widget.value = text
-
-
-def _style(button: widgets.Button, style: str) -> None:
-    if button.button_style != style:
-        button.button_style = style

@@ -1,12 +1,12 @@
 """The parts of the method page as HTML, everything that is not ours escaped."""
 
-import inspect
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from decimal import Decimal
 from itertools import groupby
 
 from markupsafe import Markup, escape
 
+from explorer.app.printed import template
 from explorer.panels.formula import formula, symbol
 from explorer.records.ground.surfaces import TYRE_KINDS, Surface, surfaces
 from explorer.records.references import Comparison, Reference
@@ -87,64 +87,40 @@ def surface_ranges() -> str:
 
 def group(listed: Group) -> str:
     """All formulas of one subject, behind its heading."""
-    formulas = Markup("").join(map(_entry, listed.entries))
-    return Markup(
-        '<details class="ge-fold" id="{}"><summary><h3>{}</h3></summary><p>{}</p>{}{}</details>'
-    ).format(
-        anchor(listed.title),
-        listed.title,
-        listed.introduction,
-        Markup('<div class="ge-formulas">{}</div>').format(formulas) if formulas else "",
-        _others(listed.others),
+    told = [(entry, explain(entry.function)) for entry in listed.entries]
+    return _drawn(
+        "formulas",
+        group=listed,
+        formulas=[(entry, each, _symbols(entry, each)) for entry, each in told],
+        others=[*map(explain, listed.others)],
+        formula=formula,
     )
 
 
 def comparisons(subject: str, rows: Sequence[Comparison]) -> str:
     """Predicted against reference for one subject."""
-    agreeing = sum(row.agrees for row in rows)
-    bodies = Markup("").join(
-        _checks([*same]) for _, same in groupby(rows, key=lambda row: _common(row.reference))
-    )
-    heads = ("Inputs", "Reference", "Tolerance", "Computed now", "Difference", "Agrees")
-    head = Markup("").join(Markup('<th scope="col">{}</th>').format(text) for text in heads)
-    return Markup(
-        '<details class="ge-fold" {} id="against-{}"><summary><h3>{}</h3> <span>{}</span></summary>'
-        '<div class="ge-table"><table class="ge-stack"><thead><tr>{}</tr></thead>{}</table></div>'
-        "</details>"
-    ).format(
-        # What does not agree is not hidden behind a heading.
-        "" if agreeing == len(rows) else Markup("open"),
-        anchor(subject),
-        subject,
-        f"{agreeing} of {len(rows)} agree",
-        head,
-        bodies,
+    bodies = groupby(rows, key=lambda row: _common(row.reference))
+    return _drawn(
+        "comparisons",
+        subject=subject,
+        checks=rows,
+        agreeing=sum(row.agrees for row in rows),
+        heads=("Reference", "Tolerance", "Computed now", "Difference", "Agrees"),
+        bodies=[
+            (*common, [(each.agrees, *_check(each)) for each in same]) for common, same in bodies
+        ],
     )
 
 
-def _entry(entry: Entry) -> Markup:
-    told = explain(entry.function)
-    body = [*((True, tex) for tex in entry.formulas), *told.body, (False, told.notes)]
-    return Markup(
-        '<section class="ge-formula"><h4>{}</h4><p>{}</p>{}{}'
-        '<p class="ge-help">Source: {}<br>Computed by <code>{}</code></p></section>'
-    ).format(
-        entry.name,
-        inline(told.summary),
-        Markup("").join(
-            Markup('<div class="ge-drawn">{}</div>').format(formula(text, block=True))
-            if is_formula
-            else Markup("<p>{}</p>").format(inline(text))
-            for is_formula, text in body
-            if text
-        ),
-        _symbols(entry, told),
-        inline(told.source or "definition."),
-        told.path,
+def _drawn(template_name: str, **given: object) -> str:
+    """What a template of this folder makes, without its line breaks."""
+    shown = template(f"method/{template_name}.html.j2").render(
+        anchor=anchor, inline=inline, **given
     )
+    return Markup("").join(Markup(line.strip()) for line in shown.split("\n"))
 
 
-def _symbols(entry: Entry, told: Explained) -> Markup:
+def _symbols(entry: Entry, told: Explained) -> list[tuple[str, str, str, str]]:
     """Symbol, meaning, range and unit: first what is in the formula, then the other inputs."""
     inputs = {quantity.name: quantity for quantity in told.inputs}
     rows = []
@@ -164,34 +140,7 @@ def _symbols(entry: Entry, told: Explained) -> Markup:
             # A long name may be broken after an underscore.
             label = Markup("<code>{}</code>").format(Markup("_<wbr>").join(name.split("_")))
             rows.append((label, known.meaning, known.accepts, known.unit))
-    body = Markup("").join(
-        Markup('<tr><th scope="row">{}</th><td>{}{}</td><td>{}</td></tr>').format(
-            label,
-            inline(meaning),
-            Markup(' <span class="ge-range">({})</span>').format(inline(accepts))
-            if accepts
-            else "",
-            _UNIT_LABELS.get(unit, unit),
-        )
-        for label, meaning, accepts, unit in rows
-    )
-    return Markup(
-        '<table class="ge-symbols"><thead><tr><th scope="col">Symbol</th>'
-        '<th scope="col">Meaning (valid for)</th><th scope="col">Unit</th></tr></thead>'
-        "<tbody>{}</tbody></table>"
-    ).format(body)
-
-
-def _others(functions: Iterable[Callable]) -> Markup:
-    items = Markup("").join(
-        Markup("<li>{} <code>{}</code></li>").format(
-            inline(told.summary), told.path.removeprefix("explorer.calc.")
-        )
-        for told in map(explain, functions)
-    )
-    if not items:
-        return Markup("")
-    return Markup("<h4>Also computed</h4><ul>{}</ul>").format(items)
+    return [(*row, _UNIT_LABELS.get(unit, unit)) for *row, unit in rows]
 
 
 def _common(reference: Reference) -> tuple[str, ...]:
@@ -205,22 +154,8 @@ def _common(reference: Reference) -> tuple[str, ...]:
     )
 
 
-def _checks(rows: Sequence[Comparison]) -> Markup:
-    what, function, origin, source, tolerance_from = _common(rows[0].reference)
-    head = Markup(
-        '<tr class="ge-what"><th scope="rowgroup" colspan="6">{} <code>{}</code>'
-        "<small>{}: {}. Tolerance: {}.</small></th></tr>"
-    ).format(
-        what,
-        function,
-        "Published" if origin == "published" else "Worked out, not printed",
-        source.rstrip("."),
-        tolerance_from,
-    )
-    return Markup("<tbody>{}{}</tbody>").format(head, Markup("").join(map(_check, rows)))
-
-
-def _check(row: Comparison) -> Markup:
+def _check(row: Comparison) -> tuple[str, tuple[str, ...]]:
+    """The inputs of a check, and what stands below the heads."""
     reference = row.reference
     unit = _UNIT_LABELS.get(reference.unit, reference.unit)
     gap = "" if unit in ("", "°") else "\N{NO-BREAK SPACE}"
@@ -229,18 +164,12 @@ def _check(row: Comparison) -> Markup:
     difference = f"{row.difference:+.{digits}f}"
     if float(difference) == 0:
         difference = difference[1:]
-    cells = (
-        ("Reference", f"{reference.value}{gap}{unit}"),
-        ("Tolerance", f"±{Decimal(str(reference.tolerance)):f}{gap}{unit}"),
-        ("Computed now", f"{row.computed:.{digits}f}{gap}{unit}"),
-        ("Difference", f"{difference}{gap}{unit}".replace("-", "−")),
-        ("Agrees", "yes" if row.agrees else "NO"),
-    )
-    shown = Markup("").join(
-        Markup('<td data-label="{}">{}</td>').format(*labelled) for labelled in cells
-    )
-    return Markup('<tr{}><th scope="row">{}</th>{}</tr>').format(
-        "" if row.agrees else Markup(' class="ge-differs"'), _inputs(reference), shown
+    return _inputs(reference), (
+        f"{reference.value}{gap}{unit}",
+        f"±{Decimal(str(reference.tolerance)):f}{gap}{unit}",
+        f"{row.computed:.{digits}f}{gap}{unit}",
+        f"{difference}{gap}{unit}".replace("-", "−"),
+        "yes" if row.agrees else "NO",
     )
 
 
@@ -260,16 +189,3 @@ def _labelled(value: str | float) -> str:
     number, _, unit = value.partition(" ")
     label = _UNIT_LABELS.get(unit, unit)
     return f"{number}{'' if label == '°' else ' '}{label}".replace("-", "−").strip()
-
-
-def documented(groups: Iterable[Group]) -> set[str]:
-    """Full names of all functions on the page.
-
-    Returns: Such as "explorer.calc.gearing.final_ratio".
-    """
-    return {
-        f"{function.__module__}.{function.__qualname__}"
-        for listed in groups
-        for function in (*(entry.function for entry in listed.entries), *listed.others)
-        if inspect.isfunction(function)
-    }

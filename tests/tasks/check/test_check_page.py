@@ -1,7 +1,6 @@
 """The check page without a browser: rides in, answers out, faults said and nothing lost."""
 
 import re
-from datetime import UTC, datetime
 from html import unescape
 from pathlib import Path
 
@@ -14,7 +13,6 @@ from explorer.calc.wants.want_measures import slope_held
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.logbook.logbook_link import decode_outing
 from explorer.records.logbook.logbook_place import FOLDER_VARIABLE
-from explorer.records.rides.column_memory import ColumnMemory
 from explorer.records.rides.demo_ride import Noise, csv_demo_ride, gpx_demo_ride
 from explorer.records.rides.ride_file import read_ride
 from explorer.records.setups.link import decode
@@ -29,38 +27,9 @@ from explorer.tasks.check.page import CheckPage, calibrate, rides, typed
 from explorer.tasks.check.words import headline, replay_sentences, top_sentences
 from explorer.tasks.logbook.entries import Entries
 from explorer.tasks.logbook.page import LogbookPage
+from tests.tasks.check.check_widgets import named, open_demo, shown, upload, widgets_of
 
 RIDES = Path(__file__).parents[2] / "records" / "rides" / "files"
-
-
-def widgets_of(root):
-    yield root
-    for child in getattr(root, "children", ()):
-        yield from widgets_of(child)
-
-
-def named(page, name):
-    return next(
-        each for each in widgets_of(page.widget) if getattr(each, "description", None) == name
-    )
-
-
-def shown(page):
-    html = (each.value for each in widgets_of(page.widget) if type(each).__name__ == "HTML")
-    return re.sub(r"<[^>]+>", " ", " ".join(map(str, html)))
-
-
-def upload(page, *files):
-    named(page, "Open ride files").value = tuple(
-        {
-            "name": name,
-            "type": "",
-            "size": len(content),
-            "content": memoryview(content),
-            "last_modified": datetime(2031, 5, 4, tzinfo=UTC),
-        }
-        for name, content in files
-    )
 
 
 @pytest.fixture(scope="module")
@@ -68,16 +37,6 @@ def demos():
     bike = demo_bikes()["marram-250"]
     setup = Setup.for_bike("marram-250", bike)
     return {kind: demo_file(bike, setup, kind)[1] for kind in (LOGGER, PHONE, SURPRISE)}
-
-
-@pytest.fixture
-def page():
-    return CheckPage("?bike=marram-250&rear=51")
-
-
-def open_demo(page, kind):
-    named(page, "Demo ride").value = kind
-    named(page, "Open the demo ride").click()
 
 
 def test_a_demo_ride_with_engine_speed_fits_the_bike(page):
@@ -407,56 +366,3 @@ def test_a_sparse_track_shows_what_it_can_and_says_what_it_cannot(page):
     open_demo(page, LOGGER)
     assert page.part(rides)._answers.layout.display is None
     assert "a point every 15 seconds" not in shown(page)
-
-
-STRANGE = ("Zeit;Tempo;U\n" + "".join(f"{n};10;{3000 + n}\n" for n in range(40))).encode()
-
-
-def say_column(page, place, field, unit):
-    named(page, "Column to put right").value = place
-    named(page, "It is").value = field
-    named(page, "In").value = unit
-    named(page, "Read it so").click()
-
-
-def test_columns_are_shown_and_put_right_and_remembered(page, tmp_path, monkeypatch):
-    monkeypatch.setenv(FOLDER_VARIABLE, str(tmp_path))
-    page = CheckPage("?bike=marram-250&rear=51")
-    upload(page, ("strange.csv", STRANGE))
-    text = shown(page)
-    assert "No column was recognised as" in text
-    assert "Zeit" in text and "Tempo" in text and page.part(rides).result is None
-    say_column(page, 1, "speed", "m/s")
-    assert page.part(rides).result.top.speed == pytest.approx(10.0)
-    say_column(page, 2, "engine_speed", "rpm")
-    assert page.part(rides).result.found is not None
-    assert "engine speed rpm you" in re.sub(r"\s+", " ", shown(page))
-    # The next file of the same kind, and the next visit, know it; and it can be said otherwise.
-    for again in (page, CheckPage("?bike=marram-250&rear=51")):
-        upload(again, ("next.csv", STRANGE))
-        assert again.part(rides).result.top.speed == pytest.approx(10.0)
-    say_column(page, 1, "speed", "km/h")
-    assert page.part(rides).result.top.speed == pytest.approx(10 / 3.6)
-    open_demo(page, PHONE)
-    assert "Tempo" not in shown(page)
-
-
-def test_nothing_said_of_columns_is_stored_on_a_server(page, tmp_path, monkeypatch):
-    monkeypatch.delenv(FOLDER_VARIABLE, raising=False)
-    monkeypatch.chdir(tmp_path)
-    upload(page, ("strange.csv", STRANGE))
-    say_column(page, 1, "speed", "m/s")
-    upload(page, ("strange.csv", STRANGE))
-    assert page.part(rides).result.top.speed == pytest.approx(10.0)
-    assert list(tmp_path.iterdir()) == []
-
-
-@pytest.mark.parametrize(
-    "content", ["", "[1]", '[{"headings": ["a"], "columns": [[0, "x", "y"]]}]']
-)
-def test_a_damaged_memory_of_columns_costs_nothing(tmp_path, content):
-    (tmp_path / "ride-columns.json").write_text(content)
-    memory = ColumnMemory(tmp_path / "ride-columns.json")
-    assert memory.said == {}
-    memory.say(("a", "b"), 0, "time", "ms")
-    assert ColumnMemory(tmp_path / "ride-columns.json").said == {("a", "b"): {0: ("time", "ms")}}

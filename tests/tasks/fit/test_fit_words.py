@@ -7,26 +7,13 @@ import pytest
 
 from explorer.calc.chain.chain_choice import Choice
 from explorer.calc.chain.chain_fit import Verdict
-from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.fitting.chains import chain_size
 from explorer.study.fit_chain import UNKNOWN
 from explorer.study.fit_result import compute
 from explorer.tasks.fit import effect_words, views, words
 from explorer.tasks.fit.diagnosis_words import diagnosis_sentences
 from explorer.tasks.fit.state import FitState
-
-LIBRARY = dict(demo_bikes())
-
-
-def result_of(query="", bike="marram-250", **answers):
-    state, complaints = FitState.from_link(f"bike={bike}{query}", LIBRARY)
-    assert not complaints
-    state.answer(**answers)
-    return compute(state.choice)
-
-
-def said(sentences):
-    return " ".join(sentences)
+from tests.tasks.fit.fit_results import LIBRARY, result_of, said
 
 
 def test_a_pair_that_fits_is_said_with_its_margin():
@@ -306,53 +293,6 @@ def test_a_manual_value_that_draws_the_chain_taut_sends_to_a_mechanic():
     text = said(effect_words.slack_sentences(result_of("", manual_slack="20 mm")))
     assert "drawn taut before" in text
     assert "The manual stays the authority" in text and "ask a mechanic before riding" in text
-
-
-def test_taller_gearing_warns_of_under_reading():
-    text = said(effect_words.speedometer_sentences(result_of("&rear=46", pickup="gearbox")))
-    assert "you ride faster than it says. Ask your local road authority" in text
-    assert "UN Regulation No. 39" in text and "second-hand" in text
-
-
-def speedometer(query, pickup, before):
-    result = result_of(query, "bracken-125", pickup=pickup, speedometer_before=before)
-    return effect_words.speedometer_sentences(result)
-
-
-def test_an_error_put_right_by_the_change_is_no_change_of_nothing():
-    effect, reading, *more = speedometer("&front=14&rear=50", "gearbox", "1.077")
-    assert effect == (
-        "Driven from the gearbox: the change alters what it shows by −7.1 % (computed)."
-    )
-    assert reading == (
-        "After the change it shows the true speed, before the change +7.7 % (computed)."
-    )
-    assert "odometer" in more[0] and "it is within" in more[1]
-
-
-def test_a_reading_put_right_but_for_rounding_is_not_called_too_low():
-    text = said(speedometer("&front=14&rear=50", "gearbox", "1.0769"))
-    assert "shows the true speed" in text and "it is within" in text
-    assert "less than the true speed" not in text
-
-
-def test_an_error_from_before_is_not_laid_at_the_change():
-    effect, reading, *more = speedometer("&rear=52", "rear wheel", "1.05")
-    assert effect == (
-        "Driven from the rear wheel: the change does not alter what it shows (computed)."
-    )
-    assert reading.startswith("It still shows +5.0 % against the true speed. At a true")
-    assert "odometer" not in said(more)
-
-
-def test_an_error_from_before_and_that_of_the_change_are_told_apart():
-    effect, reading, *_ = speedometer("&rear=52", "gearbox", "1.05")
-    assert "alters what it shows by +4.0 %" in effect
-    assert "+9.2 % against the true speed, before the change +5.0 %." in reading
-
-
-def test_an_unknown_pickup_is_asked_for():
-    assert effect_words.speedometer_sentences(result_of("", pickup=""))[0].startswith("Where is")
 
 
 def test_published_wear_limits_are_a_spread_with_sources():

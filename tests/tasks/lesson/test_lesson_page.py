@@ -1,84 +1,29 @@
-"""The lesson page without a browser: links, guesses, hide and reveal, results, quiz, reset."""
+"""The lesson page without a browser: guesses, hide and reveal, plans, quiz, reset."""
 
 import html
 import re
 import shutil
-from dataclasses import replace
 
-import numpy as np
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
 
-from explorer.charts.lesson.lesson_results import ResultsChart, ResultsView, describe
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.clubs.club import CLUB_VARIABLE, club_here
-from explorer.records.errors import RecordError
-from explorer.records.lessons.class_results import read_results
-from explorer.records.lessons.quiz import LARGEST_SEED, LENGTH, quiz
-from explorer.study.study import FITTED
-from explorer.tasks.bench.page import GearingPage
+from explorer.records.lessons.quiz import LENGTH, quiz
 from explorer.tasks.lesson import page as lesson_module
-from explorer.tasks.lesson.class_card import MEASURED, WALK, ClassCard
+from explorer.tasks.lesson.class_card import ClassCard
 from explorer.tasks.lesson.experiments import EXPERIMENTS
 from explorer.tasks.lesson.link import (
     BICYCLE,
     CLASS,
-    FASTEST,
     OPENING,
     PLANS,
-    SLOWEST,
-    Place,
-    decode_place,
-    encode_place,
 )
 from explorer.tasks.lesson.misconceptions import MISCONCEPTIONS
 from explorer.tasks.lesson.page import LessonPage
 from explorer.tasks.lesson.stage import Notes, Stage
 from explorer.tasks.lesson.state import ANSWER, DEMONSTRATION, QUESTION
 from explorer.tasks.lesson.steps import STEPS
-
-
-def widgets_of(root):
-    yield root
-    for child in getattr(root, "children", ()):
-        yield from widgets_of(child)
-
-
-def all_named(page, name):
-    return [each for each in widgets_of(page.widget) if getattr(each, "description", None) == name]
-
-
-def seen(root):
-    """The widgets that are not hidden."""
-    if root.layout.display != "none":
-        yield root
-        for child in getattr(root, "children", ()):
-            yield from seen(child)
-
-
-def named(page, name):
-    found = [each for each in seen(page.widget) if getattr(each, "description", None) == name]
-    assert len(found) == 1, (name, len(found))
-    return found[0]
-
-
-def visible(root):
-    """Texts of everything that is not hidden, as a reader sees the page."""
-    return (str(each.value) for each in seen(root) if type(each).__name__ == "HTML")
-
-
-def shown(page):
-    return " ".join(visible(page.widget))
-
-
-def step_card(page):
-    return " ".join(visible(page.part(Stage).widget))
-
-
-@pytest.fixture
-def page():
-    return LessonPage("step=1")
+from tests.tasks.lesson.lesson_widgets import all_named, named, seen, shown, step_card
 
 
 def bars(page):
@@ -284,130 +229,6 @@ def test_only_the_controls_that_matter_and_one_chart_at_a_time(page):
     assert page.part(Stage)._figure_widget is None and page.part(Stage)._figure_box.children == ()
 
 
-def test_the_link_reopens_the_step_the_bike_and_the_quiz(page):
-    page.state.pick_bike("sleet-450")
-    page.state.change(units="imperial")
-    page.state.go(7)
-    page.state.quiz(77)
-    page.state.move(large=False)
-    query = named(page, "Link to this step").value
-    other = LessonPage(query)
-    assert other.state.lesson.place == Place(7, 77, False) == page.state.lesson.place
-    assert other.state.lesson.setup == page.state.lesson.setup
-    assert "Not accepted" not in shown(other) and "ge-fault-line" not in shown(other)
-    assert LessonPage("?step=4&bike=marram-250").state.lesson.bike.name == "Marram 250"
-
-
-def test_the_link_reopens_the_fitted_pair(page):
-    """As do links from before this: only where no pair is named the lesson begins with a change."""
-    page = LessonPage("?bike=bracken-125&front=13&rear=50")
-    reopened = LessonPage(named(page, "Link to this step").value).state.lesson.setup
-    assert (reopened.front, reopened.rear) == (13, 50)
-    for query in ("?step=3&bike=bracken-125&front=13&rear=50", "?bike=bracken-125&rear=50"):
-        setup = LessonPage(query).state.lesson.setup
-        assert (setup.front, setup.rear) == (13, 50)
-    begun = LessonPage("?step=3&bike=bracken-125").state.lesson.setup
-    assert (begun.front, begun.rear) == (13, 54)
-
-
-@pytest.mark.parametrize("units", ["metric", "imperial"])
-def test_the_link_reopens_how_the_demonstrations_are_set(page, units):
-    page.state.change(units=units)
-    metric = units == "metric"
-    for step, control, value in (
-        (6, "Road speed [km/h]" if metric else "Road speed [mph]", 60 if metric else 37),
-        (
-            9,
-            "Wheel travel used [mm]" if metric else "Wheel travel used [in]",
-            85 if metric else 3.4,
-        ),
-        (5, "The other bike", "wagtail-85"),
-    ):
-        page.state.go(step)
-        page.state.open(DEMONSTRATION)
-        named(page, control).value = value
-    assert page.state.lesson.place.other_bike == "wagtail-85"
-    other = LessonPage(named(page, "Link to this step").value)
-    assert "ge-fault-line" not in shown(other)
-    here, there = page.state.lesson.place, other.state.lesson.place
-    assert there.other_bike == here.other_bike
-    # Written with ten digits.
-    assert there.road_speed == pytest.approx(here.road_speed, rel=1e-9)
-    assert there.travel == pytest.approx(here.travel, rel=1e-9)
-    assert there.road_speed != Place.road_speed and there.travel
-    for step in STEPS:
-        assert step.ask(other.part(ClassCard)._facts) == step.ask(page.part(ClassCard)._facts)
-    # What it writes in turn is the same link; no other page stumbles over it.
-    assert named(other, "Link to this step").value == named(page, "Link to this step").value
-    assert "ge-fault-line" not in shown(GearingPage(named(page, "Link to this step").value))
-
-
-def test_every_step_has_its_link_and_the_set_up_goes_on_to_the_other_pages(page):
-    text = shown(page)
-    for step in STEPS:
-        assert f'href="lesson?step={step.number}&amp;' in text
-    address = re.search(r'href="gearing(\?[^"]*)"', text)[1].replace("&amp;", "&")
-    assert GearingPage(address).state.setup == page.state.lesson.setup
-    # The row of pages above carries the whole link along: nobody else stumbles over the step.
-    gearing = GearingPage(named(page, "Link to this step").value)
-    assert gearing.state.setup == page.state.lesson.setup
-    assert "ge-fault-line" not in shown(gearing)
-
-
-@pytest.mark.parametrize(
-    ("query", "word"),
-    [
-        ("?step=16", "1 to 15"), ("?step=%3Cscript%3E", "1 to 15"), ("?quiz=-1", "from 0 to"),
-        ("?letters=huge", "usual, large"), ("?step=2&step=3", "more than once"),
-        ("?step=2;speed+900+km/h", "10 km/h to 160 km/h"), ("?step=2;speed+9", "no unit"),
-        ("?step=2;travel+2+m", "0 mm to 450 mm"), ("?step=2;travel+nan+mm", "40 mm"),
-        ("?step=2;other+%3Cscript%3E", "not in the library"),
-        ("?step=2;other+fogbank-650", "of this lesson itself"),
-        ("?step=2;huh;speed+40+mph;speed+50+mph;;" + "x;" * 900, "not known here, or stands twice"),
-        ("?nonsense=1", "not known"), ("?class=1;9;;;", "no step with its guesses"),
-        ("?class=1;0;0x41;;", "at most 40"), ("?class=1;0;<x>;;", "at most 40"),
-        ("?class=16;0;;;", "1 to 15"), ("?class=1;1;;;%7C1;1;;;", "no step with its guesses"),
-    ],
-)  # fmt: skip
-def test_a_bad_link_is_one_sentence_and_the_rest_stands(query, word):
-    page = LessonPage(f"{query}&bike=fogbank-650")
-    text = shown(page)
-    faults = re.findall('<p class="ge-fault-line">', text)
-    assert len(faults) == 1 and word in text and "<script>" not in text
-    assert page.state.lesson.setup.bike_id == "fogbank-650"
-    assert page.state.lesson.step == (2 if "step=2" in query else OPENING)
-
-
-@given(query=st.text(max_size=80) | st.binary(max_size=40).map(lambda b: b.decode("latin-1")))
-@settings(max_examples=80, deadline=None)
-def test_no_link_breaks_the_place(query):
-    place, rest, sentences = decode_place(query)
-    assert OPENING <= place.step <= len(STEPS) and 0 <= place.seed <= LARGEST_SEED
-    assert isinstance(rest, str) and all(sentences)
-
-
-@given(
-    step=st.integers(OPENING, len(STEPS)),
-    seed=st.integers(0, LARGEST_SEED),
-    large=st.booleans(),
-    other=st.sampled_from(["", "sleet-450", "a & b;c=d"]),
-    speed=st.floats(SLOWEST, FASTEST),
-    travel=st.floats(0.0, 0.45),
-    turned=st.integers(0, 40).map(lambda each: each / 20),
-    own=st.tuples(st.integers(9, 20), st.integers(28, 75)),
-    system=st.sampled_from(["metric", "imperial"]),
-)
-@settings(max_examples=80, deadline=None)
-def test_a_place_comes_back(step, seed, large, other, speed, travel, turned, own, system):
-    other = other.partition(";")[0]
-    place = Place(step, seed, large, other, speed, travel, turned, own)
-    read, rest, sentences = decode_place(f"?{encode_place(place, system)}&bike=x")
-    assert (rest, sentences) == ("bike=x", [])
-    assert read.road_speed == pytest.approx(speed, rel=1e-9)
-    assert read.travel == pytest.approx(travel, rel=1e-9, abs=1e-12)
-    assert replace(read, road_speed=speed, travel=travel) == place
-
-
 def test_reset_for_the_next_group(page):
     page.state.pick_bike("sleet-450")
     page.state.go(3)
@@ -477,115 +298,6 @@ def test_units_of_the_reader_everywhere(page):
         page.state.open(ANSWER)
         text = step_card(page)
         assert "km/h" not in text and " mm" not in text
-
-
-def test_class_results_against_the_prediction(page):
-    named(page, "Results, one after the other").value = "10 12; 14"
-    text = shown(page)
-    bike = page.state.lesson.bike
-    idle = bike.engine.idle.si
-    overall = (
-        bike.gearbox.primary.si
-        * bike.gearbox.ratios[0].si
-        * bike.sprockets.rear
-        / bike.sprockets.front
-    )
-    rollout = page.part(ClassCard)._facts.result.rollouts[0].value
-    speed = 1.2 * idle / overall * rollout / (2 * np.pi)
-    assert f"Computed: {WALK / speed:.1f} s" in text
-    assert "3 results of the class, mean 12.0 s" in text
-    # Standard deviation of 10, 12, 14 is 2 (definition).
-    assert "spread by 2.0 s" in text and "within the spread" in text
-
-
-def test_class_results_in_the_readers_units_or_with_their_own(page):
-    all_named(page, "What the class found out")[0].value = "roll-out"
-    named(page, "Results, one after the other").value = "2030 2.05 m 2040 mm"
-    assert "3 results of the class, mean 2040 mm" in shown(page)
-    page.state.change(units="imperial")
-    # 2030 without a unit now counts in inches, which no roll-out has: the class is asked.
-    assert "outside" in shown(page)
-
-
-def test_results_that_cannot_be_read_stay_and_are_answered(page):
-    field = named(page, "Results, one after the other")
-    for text in ("ten", "10,5", "-3", "1e400", "<i>10</i>", "1 " * 61, "x" * 2000):
-        field.value = text
-        assert field.value == text
-        said = page.part(ClassCard)._answer.value
-        assert said and "<i>" not in said
-
-
-def test_no_chart_of_other_results_stays_under_results_that_cannot_be_read(page):
-    choice = all_named(page, "What the class found out")[0]
-    choice.value = "guesses"
-    named(page, "Results, one after the other").value = "abc"
-    choice.value = "walk"
-    named(page, "Results, one after the other").value = "10 12 14"
-    assert "3 results of the class" in shown(page)
-    drawn = page.part(ClassCard)._figure_widget
-    choice.value = "guesses"
-    assert named(page, "Results, one after the other").value == "abc"
-    assert "not a number" in shown(page) or "abc" in page.part(ClassCard)._answer.value
-    assert "results of the class" not in shown(page) and page.part(ClassCard)._said.value == ""
-    assert page.part(ClassCard)._figure_widget is None and drawn.comm is None
-    choice.value = "walk"
-    assert (
-        "3 results of the class" in shown(page) and page.part(ClassCard)._figure_widget is not None
-    )
-    # Nor that of another bike, which the class has not been out with.
-    page.state.pick_bike("sleet-450")
-    assert page.part(ClassCard)._figure_widget is None and not page.state.lesson.results
-    assert "No results of the class yet" in page.part(ClassCard)._said.value
-
-
-def test_every_prediction_is_said_and_drawn_with_the_first_result(page):
-    for name, measured in MEASURED.items():
-        all_named(page, "What the class found out")[0].value = name
-        assert "No results of the class yet" in shown(page)
-        if name == "walk":
-            # 1.2 × idle speed, from the definition of the overall ratio.
-            facts = page.part(ClassCard)._facts
-            vehicle, turn = facts.bike.vehicle(), facts.result.rollouts[FITTED].value
-            turns = 1.2 * vehicle.idle_speed / (2 * np.pi)
-            overall = vehicle.primary * vehicle.gears[0] * facts.fitted_ratio
-            assert f"at least {turns / overall * turn * 3.6:.0f} km/h in 1st" in shown(page)
-        # Else it would be no guess any more.
-        assert "Computed" not in page.part(ClassCard)._said.value
-        assert page.part(ClassCard)._figure_widget is None
-        named(page, "Results, one after the other").value = (
-            "2 m" if measured.kind == "length" else "4"
-        )
-        assert "1 result of the class" in shown(page)
-        assert page.part(ClassCard)._figure_widget is not None
-        if name == "front-turns":
-            assert "Computed: 3.85" in shown(page)  # 50 ÷ 13
-
-
-def test_the_spread_is_that_of_the_results():
-    values = np.array([3.0, 4.0, 5.0, 4.0])
-    view = ResultsView("turns", "", values, 3.85, 2)
-    # The textbook form of the sample standard deviation.
-    by_hand = (sum((v - 4.0) ** 2 for v in values) / 3) ** 0.5
-    assert view.spread == pytest.approx(by_hand, rel=1e-12)
-    chart = ResultsChart(view)
-    assert chart._band.left == pytest.approx(4.0 - by_hand) and chart._band.visible
-    assert "has no spread" in describe(ResultsView("turns", "", values[:1], 3.85, 2))
-    alike = ResultsView("turns", "", np.array([3.85, 3.85, 3.85]), 50 / 13, 2)
-    assert "lies within the spread" in describe(alike)
-    apart = ResultsView("turns", "", np.array([3.95, 3.95, 3.95]), 50 / 13, 2)
-    assert "lies outside the spread" in describe(apart)
-    chart.update(ResultsView("turns", "", values[:1], 3.85, 2))
-    assert not chart._band.visible
-
-
-def test_results_are_read_between_blanks_and_semicolons():
-    expected = [2.03, 2.05, 2.1]
-    read = read_results("2030 mm; 2.05 m\n2100", "length", "mm", ("0.5 m", "4 m"))
-    np.testing.assert_allclose(read, expected, rtol=1e-12)
-    with pytest.raises(RecordError) as refused:
-        read_results("2030 apples; 2050; banana", "length", "mm", ("0.5 m", "4 m"))
-    assert len(refused.value.sentences) == 2
 
 
 def test_the_quiz_is_answered_with_worked_solutions(page):

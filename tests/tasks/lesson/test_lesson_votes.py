@@ -15,7 +15,7 @@ from explorer.tasks.lesson.question import read_number
 from explorer.tasks.lesson.stage import Stage
 from explorer.tasks.lesson.state import AGAIN, ANSWER, QUESTION
 from tests.records.bikes.test_own_bike import MEADOW
-from tests.tasks.lesson.test_lesson_page import named, step_card
+from tests.tasks.lesson.lesson_widgets import named, step_card
 
 
 def tally(page):

@@ -187,7 +187,7 @@
     const { Document } = window.Bokeh.require("document");
     const tellOf = Document.prototype.on_change;
     Document.prototype.on_change = function onChange(listener, batches = false) {
-      // The widget is who takes changes one by one. Without a line it would fail to send them.
+      // The widget is who takes changes one by one. Without a websocket it would fail to send them.
       const told = batches ? listener : (change) => change.sync && !leaving && listener(change);
       return tellOf.call(this, told, batches);
     };
@@ -225,13 +225,13 @@
 
   // --- The kernel is gone ---------------------------------------------------------------------
   // A kernel that was let go, died or was started anew knows nothing of this page's widgets. A lost
-  // line may come back: after a while without it the notice is shown, and taken away on return.
+  // websocket may come back: after a while without it the notice is shown, and taken away on return.
 
   const PATIENCE = 2500; // ms
   const LEAVING = 30000; // ms, until the other page must have come
   const ASK_AGAIN = 3000; // ms
-  const ANSWERED = 10000; // ms, until a kernel has answered over a new line
-  const GONE = ["dead", "restarting", "autorestarting"]; // "unknown" is said of a lost line too
+  const ANSWERED = 10000; // ms, until a kernel has answered over a new websocket
+  const GONE = ["dead", "restarting", "autorestarting"]; // "unknown" is said of a lost websocket too
 
   function tellAsleep(asleep) {
     document.getElementById("ge-asleep").hidden = !asleep;
@@ -241,7 +241,7 @@
 
   // A visitor who goes to another page ends the kernel here; should this page stay all the same,
   // because the other one never came, it says so after a while. Listened for from the start: the
-  // window calls its listeners in the order in which they came, and Voilà's cuts the line.
+  // window calls its listeners in the order in which they came, and Voilà's cuts the websocket.
   let leaving = false;
   window.addEventListener("beforeunload", () => {
     writeAddress();
@@ -249,7 +249,7 @@
     setTimeout(() => { leaving = false; }, LEAVING);
   });
 
-  // What was on its way when the line broke is lost. When a line stands again, the widget library
+  // What was on its way when a websocket broke is lost. When one stands again, the widget library
   // asks for everything as it is. But a control whose last change, or the word that the kernel has
   // dealt with it, is lost goes on waiting for that word: it would be set back, and say nothing more.
   const SET_BY_A_VISITOR = ["value", "index", "selected_index"];
@@ -292,12 +292,12 @@
       clearInterval(asking);
       tellAsleep(true);
     };
-    // A failed attempt is looked at again by the library after 10 to 30 s. It then ends the line of
+    // A failed attempt is looked at again by the library after 10 to 30 s. It then ends the websocket of
     // that time, which may be another one and in use.
-    const endLine = kernel._onWSClose;
-    if (endLine) {
+    const endWebsocket = kernel._onWSClose;
+    if (endWebsocket) {
       kernel._onWSClose = (event) => {
-        if (event.target === kernel._ws) endLine(event);
+        if (event.target === kernel._ws) endWebsocket(event);
       };
     }
     // The widget library itself waits longer and longer between its attempts, and soon makes none.
@@ -310,7 +310,7 @@
     };
     const look = async () => {
       const address = `${document.body.dataset.baseUrl}api/kernels/${kernel.id}`;
-      // Without a line there is no answer either: patience decides.
+      // Without a websocket there is no answer either: patience decides.
       const answer = await fetch(address, { cache: "no-store" }).catch(() => null);
       if (answer?.status === 404) return end();
       if (!answer?.ok || gone) return;
@@ -340,7 +340,7 @@
       clearTimeout(lost);
       clearInterval(asking);
       if (gone) return;
-      // A line alone is not enough: its kernel may have ended while it was being laid.
+      // A websocket alone is not enough: its kernel may have ended while it was opened.
       const patience = leaving ? LEAVING : PATIENCE;
       if (status === "connected") waiting = waitingControls(manager);
       else lost = setTimeout(() => tellAsleep(true), patience);
@@ -436,7 +436,7 @@
   });
 
   // --- A file too large to send ---------------------------------------------------------------
-  // The line to the kernel breaks at ten megabytes, and nobody would say why. ipywidgets keeps the
+  // The websocket to the kernel breaks at ten megabytes, and nobody would say why. ipywidgets keeps the
   // file field of an upload button outside the document, so it is met where it is opened.
 
   // Bytes of all files together, as the readers in explorer/records allow; logs of rides are large.

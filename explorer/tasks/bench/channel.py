@@ -1,4 +1,4 @@
-"""What joins the bench in the browser to its kernel: tables go out, one line of text comes back.
+"""What joins the bench in the browser to its kernel: tables go out, one text comes back.
 
 Tables travel as the text of a hidden HTML widget, what the rider did comes as the text of a hidden
 text field, like any other field's: so a page needs no right that it does not have already, and a
@@ -41,7 +41,7 @@ class _Outgoing(widgets.HTML):
         """What a browser says of it is left unheard."""
 
 
-class Line:
+class Channel:
     """A part of the page: sends what the browser has not yet, and listens.
 
     Attributes:
@@ -107,15 +107,15 @@ class Line:
         self._state.told(slots, picked)
 
 
-class WholeLater:
+class WholeAtRest:
     """The part that sends the whole table when the hand rests."""
 
     late = True
     widgets = ()
 
-    def __init__(self, line: Line) -> None:
-        self.put = line.put
-        self.work = lambda _: line.rest()
+    def __init__(self, channel: Channel) -> None:
+        self.put = channel.put
+        self.work = lambda _: channel.rest()
 
 
 Slots = tuple[tuple[str, int, int, str], ...]

@@ -1,0 +1,148 @@
+"""The lesson's link: it reopens what is shown, and nothing in it breaks the page."""
+
+import re
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from explorer.records.lessons.quiz import LARGEST_SEED
+from explorer.tasks.bench.page import GearingPage
+from explorer.tasks.lesson.class_card import ClassCard
+from explorer.tasks.lesson.link import (
+    FASTEST,
+    OPENING,
+    SLOWEST,
+    Place,
+    decode_place,
+    encode_place,
+)
+from explorer.tasks.lesson.page import LessonPage
+from explorer.tasks.lesson.state import DEMONSTRATION
+from explorer.tasks.lesson.steps import STEPS
+from tests.tasks.lesson.lesson_widgets import named, shown
+
+
+def test_the_link_reopens_the_step_the_bike_and_the_quiz(page):
+    page.state.pick_bike("sleet-450")
+    page.state.change(units="imperial")
+    page.state.go(7)
+    page.state.quiz(77)
+    page.state.move(large=False)
+    query = named(page, "Link to this step").value
+    other = LessonPage(query)
+    assert other.state.lesson.place == Place(7, 77, False) == page.state.lesson.place
+    assert other.state.lesson.setup == page.state.lesson.setup
+    assert "Not accepted" not in shown(other) and "ge-fault-line" not in shown(other)
+    assert LessonPage("?step=4&bike=marram-250").state.lesson.bike.name == "Marram 250"
+
+
+def test_the_link_reopens_the_fitted_pair(page):
+    """As do links from before this: only where no pair is named the lesson begins with a change."""
+    page = LessonPage("?bike=bracken-125&front=13&rear=50")
+    reopened = LessonPage(named(page, "Link to this step").value).state.lesson.setup
+    assert (reopened.front, reopened.rear) == (13, 50)
+    for query in ("?step=3&bike=bracken-125&front=13&rear=50", "?bike=bracken-125&rear=50"):
+        setup = LessonPage(query).state.lesson.setup
+        assert (setup.front, setup.rear) == (13, 50)
+    begun = LessonPage("?step=3&bike=bracken-125").state.lesson.setup
+    assert (begun.front, begun.rear) == (13, 54)
+
+
+@pytest.mark.parametrize("units", ["metric", "imperial"])
+def test_the_link_reopens_how_the_demonstrations_are_set(page, units):
+    page.state.change(units=units)
+    metric = units == "metric"
+    for step, control, value in (
+        (6, "Road speed [km/h]" if metric else "Road speed [mph]", 60 if metric else 37),
+        (
+            9,
+            "Wheel travel used [mm]" if metric else "Wheel travel used [in]",
+            85 if metric else 3.4,
+        ),
+        (5, "The other bike", "wagtail-85"),
+    ):
+        page.state.go(step)
+        page.state.open(DEMONSTRATION)
+        named(page, control).value = value
+    assert page.state.lesson.place.other_bike == "wagtail-85"
+    other = LessonPage(named(page, "Link to this step").value)
+    assert "ge-fault-line" not in shown(other)
+    here, there = page.state.lesson.place, other.state.lesson.place
+    assert there.other_bike == here.other_bike
+    # Written with ten digits.
+    assert there.road_speed == pytest.approx(here.road_speed, rel=1e-9)
+    assert there.travel == pytest.approx(here.travel, rel=1e-9)
+    assert there.road_speed != Place.road_speed and there.travel
+    for step in STEPS:
+        assert step.ask(other.part(ClassCard)._facts) == step.ask(page.part(ClassCard)._facts)
+    # What it writes in turn is the same link; no other page stumbles over it.
+    assert named(other, "Link to this step").value == named(page, "Link to this step").value
+    assert "ge-fault-line" not in shown(GearingPage(named(page, "Link to this step").value))
+
+
+def test_every_step_has_its_link_and_the_set_up_goes_on_to_the_other_pages(page):
+    text = shown(page)
+    for step in STEPS:
+        assert f'href="lesson?step={step.number}&amp;' in text
+    address = re.search(r'href="gearing(\?[^"]*)"', text)[1].replace("&amp;", "&")
+    assert GearingPage(address).state.setup == page.state.lesson.setup
+    # The row of pages above carries the whole link along: nobody else stumbles over the step.
+    gearing = GearingPage(named(page, "Link to this step").value)
+    assert gearing.state.setup == page.state.lesson.setup
+    assert "ge-fault-line" not in shown(gearing)
+
+
+@pytest.mark.parametrize(
+    ("query", "word"),
+    [
+        ("?step=16", "1 to 15"), ("?step=%3Cscript%3E", "1 to 15"), ("?quiz=-1", "from 0 to"),
+        ("?letters=huge", "usual, large"), ("?step=2&step=3", "more than once"),
+        ("?step=2;speed+900+km/h", "10 km/h to 160 km/h"), ("?step=2;speed+9", "no unit"),
+        ("?step=2;travel+2+m", "0 mm to 450 mm"), ("?step=2;travel+nan+mm", "40 mm"),
+        ("?step=2;other+%3Cscript%3E", "not in the library"),
+        ("?step=2;other+fogbank-650", "of this lesson itself"),
+        ("?step=2;huh;speed+40+mph;speed+50+mph;;" + "x;" * 900, "not known here, or stands twice"),
+        ("?nonsense=1", "not known"), ("?class=1;9;;;", "no step with its guesses"),
+        ("?class=1;0;0x41;;", "at most 40"), ("?class=1;0;<x>;;", "at most 40"),
+        ("?class=16;0;;;", "1 to 15"), ("?class=1;1;;;%7C1;1;;;", "no step with its guesses"),
+    ],
+)  # fmt: skip
+def test_a_bad_link_is_one_sentence_and_the_rest_stands(query, word):
+    page = LessonPage(f"{query}&bike=fogbank-650")
+    text = shown(page)
+    faults = re.findall('<p class="ge-fault-line">', text)
+    assert len(faults) == 1 and word in text and "<script>" not in text
+    assert page.state.lesson.setup.bike_id == "fogbank-650"
+    assert page.state.lesson.step == (2 if "step=2" in query else OPENING)
+
+
+@given(query=st.text(max_size=80) | st.binary(max_size=40).map(lambda b: b.decode("latin-1")))
+@settings(max_examples=80, deadline=None)
+def test_no_link_breaks_the_place(query):
+    place, rest, sentences = decode_place(query)
+    assert OPENING <= place.step <= len(STEPS) and 0 <= place.seed <= LARGEST_SEED
+    assert isinstance(rest, str) and all(sentences)
+
+
+@given(
+    step=st.integers(OPENING, len(STEPS)),
+    seed=st.integers(0, LARGEST_SEED),
+    large=st.booleans(),
+    other=st.sampled_from(["", "sleet-450", "a & b;c=d"]),
+    speed=st.floats(SLOWEST, FASTEST),
+    travel=st.floats(0.0, 0.45),
+    turned=st.integers(0, 40).map(lambda each: each / 20),
+    own=st.tuples(st.integers(9, 20), st.integers(28, 75)),
+    system=st.sampled_from(["metric", "imperial"]),
+)
+@settings(max_examples=80, deadline=None)
+def test_a_place_comes_back(step, seed, large, other, speed, travel, turned, own, system):
+    other = other.partition(";")[0]
+    place = Place(step, seed, large, other, speed, travel, turned, own)
+    read, rest, sentences = decode_place(f"?{encode_place(place, system)}&bike=x")
+    assert (rest, sentences) == ("bike=x", [])
+    assert read.road_speed == pytest.approx(speed, rel=1e-9)
+    assert read.travel == pytest.approx(travel, rel=1e-9, abs=1e-12)
+    assert replace(read, road_speed=speed, travel=travel) == place
