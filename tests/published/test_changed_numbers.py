@@ -6,7 +6,7 @@ from markupsafe import escape
 from explorer.records.ground.surfaces import TYRE_KINDS, surfaces
 from explorer.records.references import compare, references
 from explorer.tasks.method import html as method_html
-from explorer.tasks.method.formulas import GROUPS
+from tests.tasks.method.test_method import documented
 
 CHANGED = {
     "grip of tyre kinds and surfaces": ("forces.grip_thrust", "surface_figure"),
@@ -37,7 +37,7 @@ def test_each_has_a_row_that_agrees_and_is_on_the_page(function, worked):
     ]
     assert rows, function
     assert all(row.source and compare(row).agrees for row in rows)
-    listed = method_html.documented(GROUPS)
+    listed = documented()
     assert any(name.endswith(function) for name in listed), function
 
 

@@ -8,7 +8,7 @@ from markupsafe import Markup, escape
 
 from explorer.app.printed import template
 from explorer.panels.formula import formula, symbol
-from explorer.records.ground.surfaces import TYRE_KINDS, Surface, surfaces
+from explorer.records.ground.surfaces import TYRE_KINDS, surfaces
 from explorer.records.references import Comparison, Reference
 from explorer.tasks.method.assumptions import Assumption
 from explorer.tasks.method.docstring import Explained, explain, inline
@@ -46,42 +46,10 @@ def assumptions(entries: Iterable[Assumption]) -> str:
 
 
 def surface_ranges() -> str:
-    """Every figure of the table of surfaces, with its source and what is our choice.
-
-    Returns: An element that opens and closes.
-    """
+    """Every figure of the table of surfaces, with its source and what is our choice."""
     kinds = {kind: surfaces(kind) for kind in TYRE_KINDS}
-
-    def ground(each: Surface) -> Markup:
-        grips = "; ".join(
-            f"{kind} {under[each.id].grip_low:.2f} to {under[each.id].grip_high:.2f}, typical "
-            f"{under[each.id].grip_typical:.2f}"
-            for kind, under in kinds.items()
-        )
-        return Markup(
-            '<section class="ge-formula"><h4>{}</h4><p>Rolling resistance {:.3f} to {:.3f}, '
-            'typical {:.3f}. Grip: {}. Slip modulus K/l {:.2f}.</p><p class="ge-help">Rolling '
-            "resistance: {}.<br>Grip: {}.<br>{}</p></section>"
-        ).format(
-            each.label,
-            each.rolling_low,
-            each.rolling_high,
-            each.rolling_typical,
-            grips,
-            each.slip_modulus,
-            each.source_rolling,
-            each.source_grip,
-            each.note,
-        )
-
-    return Markup(
-        '<details class="ge-fold" id="surface-ranges"><summary><h3>Ranges of {} surfaces</h3>'
-        '</summary><p>{}</p><div class="ge-formulas">{}</div></details>'
-    ).format(
-        len(surfaces()),
-        "Over normal load. Grip is the peak, not that of a locked wheel, and gross: the tyre's own "
-        "rolling resistance is not yet taken off.",
-        Markup("").join(map(ground, surfaces().values())),
+    return _drawn(
+        "surfaces", grounds=[{kind: of[each] for kind, of in kinds.items()} for each in surfaces()]
     )
 
 
