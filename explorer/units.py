@@ -9,7 +9,7 @@ petasiemens there, "1/min" no turn of a crankshaft, and "Hz" differs from "rpm" 
 import math
 import re
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import cache
 from typing import TYPE_CHECKING, TypeVar
 
@@ -136,6 +136,62 @@ def text(si_value: float, kind: str, system: str, digits: int = 3) -> str:
         said = said.rstrip("0").rstrip(".")
     said = "0" if said == "-0" else said
     return f"{said}{'' if unit in ('', '°') else ' '}{unit}"
+
+
+def rounded(value: float, decimals: int) -> str:
+    """A number as every page prints it; what rounds to zero has no sign.
+
+    >>> rounded(-3.21, 1), rounded(-0.04, 1), rounded(137.0, -1)
+    ('−3.2', '0.0', '140')
+    """
+    return f"{round(float(value), decimals) + 0.0:.{max(decimals, 0)}f}".replace("-", "−")
+
+
+def signed(value: float, decimals: int) -> str:
+    """A difference with its sign, unless it is printed as zero.
+
+    >>> signed(3.21, 1), signed(-3.21, 1), signed(-0.04, 1)
+    ('+3.2', '−3.2', '0.0')
+    """
+    return f"{'+' if round(float(value), decimals) > 0 else ''}{rounded(value, decimals)}"
+
+
+def ends(first: float, last: float, decimals: int, said: Callable = signed) -> str:
+    """Two ends of a range; one number where both read the same.
+
+    >>> ends(-0.14, -0.01, 1), ends(0.31, 0.33, 1)
+    ('−0.1 to 0.0', '+0.3')
+    """
+    return " to ".join(dict.fromkeys(said(each, decimals) for each in (first, last)))
+
+
+def band_decimals(band: float, most: int = 2) -> int:
+    """Decimals that a band leaves standing; negative for tens and more.
+
+    One digit of the band, two if it begins with a 1: GUM 7.2.6 asks for at most two.
+    """
+    digits = -math.floor(math.log10(band))
+    return min(digits + (band * 10**digits < 2), most)
+
+
+def with_band(value: float, below: float, above: float, unit: str, most: int = 2) -> str:
+    """A result and how far its 95 % interval reaches down and up: the one way to print a band.
+
+    Hundredths of a second, of a km/h or of a newton are the finest that any reader can use.
+
+    >>> with_band(92.37, 5.2, 1.8, "km/h"), with_band(0.5236, 0.0342, 0.0342, "m²")
+    ('92 +2/−5 km/h', '0.52 ± 0.03 m²')
+    """
+    band = max(below, above)
+    if not math.isfinite(band) or band <= 0:
+        return f"{value:.3g} {unit}".strip().replace("-", "−")
+    if min(below, above) > 0.8 * band:  # nearly alike: the longer stands for both
+        below = above = band
+    digits = band_decimals(band, most)
+    # No number is surer than the last digit that is printed.
+    low, high = (rounded(max(each, 10.0**-digits), digits) for each in (below, above))
+    sides = f"± {high}" if low == high else f"+{high}/−{low}"
+    return f"{rounded(value, digits)} {sides} {unit}".strip()
 
 
 @cache

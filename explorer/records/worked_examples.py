@@ -18,6 +18,7 @@ from explorer.calc.drivetrain.rider_position import in_position
 from explorer.calc.drivetrain.top_speed import top_speed
 from explorer.calc.engine.engine_braking import engine_braking
 from explorer.calc.engine.power_correction import correction_factor
+from explorer.calc.motion.measures import time_over_target
 from explorer.calc.motion.run import Run, full_throttle
 from explorer.calc.motion.shift_points import shift_points
 from explorer.calc.statistics.sampling import Band, drawn, interval
@@ -168,6 +169,15 @@ def train_time(mass: float, thrust: float, resistance: float, speed: float) -> f
     rolling = resistance / (mass * STANDARD_GRAVITY)
     drive = _one_law([_SLOWEST_ENGINE, 100.0], [thrust, thrust], mass, rolling=rolling)
     return _end(_run(drive, stop_speed=speed).time)
+
+
+def time_past_a_change(
+    mass: float, torque: float, first: float, second: float, limiter: float, speed: float
+) -> float:
+    """Time from rest to a speed that second gear reaches, the change to it taking none [s]."""
+    drive = _one_law([_SLOWEST_ENGINE, limiter], [torque, torque], mass, gears=(first, second))
+    shifts = shift_points(drive, top_speed(drive))
+    return _end(time_over_target(drive, shifts, np.array([speed])).time)
 
 
 def coasting_distance(

@@ -18,7 +18,6 @@ from explorer.calc.statistics.spreads import (
     rollout_spreads,
     surface_spreads,
 )
-from explorer.calc.statistics.uncertainty import COVERAGE
 from explorer.records.ground.surfaces import Surface
 from explorer.records.setups.comparison import Fitment
 from explorer.records.tyre import parse_size
@@ -28,8 +27,7 @@ BAND_IN_WORDS = (
     "clutch vary together within their bounds"
 )
 
-_MOST_DECIMALS = 2
-"""Hundredths of a second, of a km/h or of a newton are the finest that any reader can use."""
+NO_DIFFERENCE = "no difference"
 
 INPUT_NAMES = {
     "mass": "mass of bike and rider",
@@ -80,39 +78,17 @@ def signed_percent(share: float) -> str:
     >>> signed_percent(-0.0312), signed_percent(-1e-6)
     ('−3.1 %', '+0.0 %')
     """
-    return f"{round(share * 100, 1) + 0.0:+.1f} %".replace("-", "−")
+    said = units.signed(share * 100, 1)
+    return f"{'+' if said == '0.0' else ''}{said} %"
 
 
-def with_band(value: float, sure: Band | float, unit: str) -> str:
-    """A result with its band, no more digits than the band leaves standing.
+def with_band(value: float, sure: Band, unit: str) -> str:
+    """A result with its 95 % interval; see `units.with_band`.
 
-    Args:
-        value: The result [unit].
-        sure: Its 95 % interval, or its standard uncertainty; NaN if unknown [unit].
-
-    Returns: Such as "92 ± 4 km/h", or "92 +2/−5 km/h" where one side is clearly longer.
-
-    >>> with_band(92.37, Band(5.2, 1.8), "km/h")
-    '92 +2/−5 km/h'
-    >>> with_band(92.37, 1.9, "km/h"), with_band(7.314, 0.081, "s"), with_band(-1e-9, 1e-9, "s")
-    ('92 ± 4 km/h', '7.31 ± 0.16 s', '0.00 ± 0.01 s')
+    >>> with_band(92.37, Band(5.2, 1.8), "km/h"), with_band(-1e-9, Band(2e-9, 2e-9), "s")
+    ('92 +2/−5 km/h', '0.00 ± 0.01 s')
     """
-    both = _both_sides(sure)
-    band = max(both)
-    if not math.isfinite(band) or band <= 0:
-        return f"{value:.3g} {unit}"
-    if min(both) > 0.8 * band:  # nearly alike: the longer stands for both
-        both = band, band
-    # One digit of the band, two if it begins with a 1: GUM 7.2.6 asks for at most two.
-    digits = -math.floor(math.log10(band))
-    digits += 1 if band * 10**digits < 2 else 0
-    digits = min(digits, _MOST_DECIMALS)
-    decimals = max(digits, 0)
-    # No number is surer than the last digit that is printed.
-    below, above = (f"{max(round(each, digits), 10.0**-digits):.{decimals}f}" for each in both)
-    # Adding zero turns a rounded "-0.0" into "0.0".
-    said = f"{round(value, digits) + 0.0:.{decimals}f}"
-    return f"{said} ± {above} {unit}" if below == above else f"{said} +{above}/−{below} {unit}"
+    return units.with_band(value, float(sure.below), float(sure.above), unit)
 
 
 def level_alone(value: float, sure: Band, unit: str) -> str:
@@ -135,12 +111,6 @@ def band_alone(sure: Band, unit: str) -> str:
     return with_band(0.0, sure, unit).split(" ", 1)[1].replace("± ", "±")
 
 
-def _both_sides(sure: Band | float) -> tuple[float, float]:
-    if isinstance(sure, Band):
-        return float(sure.below), float(sure.above)
-    return (COVERAGE * sure,) * 2
-
-
 def is_real(value: float, band: Band) -> bool:
     """Whether a difference is larger than the spread of the inputs explains.
 
@@ -150,36 +120,47 @@ def is_real(value: float, band: Band) -> bool:
     return value - band.below > 0 or value + band.above < 0
 
 
-def is_nothing(value: float, sure: Band | float) -> bool:
-    """Whether a difference and what is unsure about it are both below the finest digit printed.
+def ends_at_zero(value: float, band: Band) -> bool:
+    """Whether a difference may be nothing, yet never has the other sign, such as that of the pull
+    where it hangs on the ground whether the tyre spins.
 
-    >>> is_nothing(0.004, 0.001), is_nothing(0.004, 0.3), is_nothing(0.02, 0.0)
-    (True, False, False)
+    >>> ends_at_zero(100.0, Band(100.0, 10.0)), ends_at_zero(100.0, Band(101.0, 10.0))
+    (True, False)
     """
-    return max(abs(value), *_both_sides(sure)) < 0.5 * 10**-_MOST_DECIMALS
-
-
-def signed_band(value: float, sure: Band | float, unit: str) -> str:
-    """A difference with its band and, unless it is printed as zero, its sign.
-
-    >>> signed_band(3.21, 0.4, "km/h"), signed_band(-3.21, 0.4, "km/h"), signed_band(0.01, 0.1, "s")
-    ('+3.2 ± 0.8 km/h', '−3.2 ± 0.8 km/h', '0.0 ± 0.2 s')
-    """
-    said = with_band(value, sure, unit).replace("-", "−")
-    grows = value > 0 and float(said.split(" ")[0]) != 0
-    return f"+{said}" if grows else said
+    low, high = value - band.below, value + band.above
+    return min(abs(low), abs(high)) <= 1e-6 * (high - low)
 
 
 def change_with_band(change: Change, factor: float, unit: str) -> str:
-    """A difference in another unit, with its own band; empty where one of the two is not reached.
+    """A difference in another unit, with its own band and, unless it is printed as zero, its sign;
+    empty where one of the two is not reached.
 
     >>> change_with_band(Change(1.0, Band(0.1, 0.1)), 3.6, "km/h")
     '+3.6 ± 0.4 km/h'
+    >>> change_with_band(Change(0.0, Band(11.2, 0.0)), 1.0, "km/h")
+    '0 to −11 km/h'
     """
     value, sure = change.value * factor, change.band.times(factor)
     if not math.isfinite(value):
         return ""
-    return "no difference" if is_nothing(value, sure) else signed_band(value, sure, unit)
+    if max(abs(value), *sure) < 0.005:  # below the finest digit printed
+        return NO_DIFFERENCE
+    if ends_at_zero(value, sure):
+        end = max(value - sure.below, value + sure.above, key=abs)
+        return f"0 to {units.signed(end, units.band_decimals(abs(end)))} {unit}"
+    said = with_band(value, sure, unit)
+    return f"+{said}" if value > 0 and float(said.split(" ")[0]) else said
+
+
+def judged(change: Change, factor: float, unit: str) -> tuple[str, bool]:
+    """The same, and whether it is real by its own band: every page asks here.
+
+    >>> judged(Change(1.0, Band(2.0, 0.5)), 3.6, "km/h")
+    ('+4 +2/−7 km/h', False)
+    """
+    said = change_with_band(change, factor, unit)
+    real = is_real(*change) or ends_at_zero(*change)
+    return said, real and said not in ("", NO_DIFFERENCE)
 
 
 def difference_sentence(
@@ -187,12 +168,12 @@ def difference_sentence(
 ) -> str:
     """Whether a difference between chosen and fitted is larger than what is unsure about it, and
     what it hangs on if not on the gearing alone."""
-    said = change_with_band(change, *units.display(1.0, kind, system))
+    said, real = judged(change, *units.display(1.0, kind, system))
     if not said:
         return f"{name}: one of the two does not reach it."
-    if said == "no difference":
-        return f"{name}: no difference."
+    if said == NO_DIFFERENCE:
+        return f"{name}: {said}."
     hangs_on = f", with {hangs_on}" if hangs_on else ""
-    if not is_real(*change):
+    if not real:
         return f"{name}: no real change ({said}{hangs_on})."
     return f"{name}: {said} against fitted{hangs_on}."

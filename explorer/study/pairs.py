@@ -6,6 +6,7 @@ from functools import cached_property, lru_cache
 import numpy as np
 
 from explorer.calc import gearing
+from explorer.calc.drivetrain.chain_losses import with_sprockets
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.drivetrain.tradeoff import TradeOff, all_pairs
 from explorer.calc.statistics.pair_bands import interpolated_band, ratio_nodes
@@ -66,8 +67,9 @@ class Pairs:
     def bands(self) -> tuple[Band, Band]:
         """95 % intervals of `tradeoff.speed` [m/s] and of the measure, pairs in the order of the
         flattened tables; NaN where not known."""
-        nodes = ratio_nodes(self.ratios)
-        cases = drawn(self._vehicle, self._conditions, nodes, self._turn, self._spreads)
+        nodes, front = ratio_nodes(self.ratios), self.tradeoff.front.mean()
+        vehicle = with_sprockets(self._vehicle, front, nodes * front)
+        cases = drawn(vehicle, self._conditions, nodes, self._turn, self._spreads)
         driven = Driven(Drive(*cases))
         at_limiter = driven.limiter_speeds[:, -1]
         found = (

@@ -20,7 +20,7 @@ from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.comparison import Fitment
 from explorer.records.setups.setup import Setup
 from explorer.records.tyre import same_size
-from explorer.study.certainty import change_with_band, is_real
+from explorer.study.certainty import is_real, judged
 from explorer.study.compared import noticeably_faster, shortness
 from explorer.study.fit_chain import UNKNOWN, chain_now, pitch_of
 from explorer.study.fit_gaps import gaps_that_touch
@@ -113,11 +113,11 @@ class Verdict:
         """No sign that its band does not carry; its digits are those of every other page."""
         if self.top is None:
             return []
-        said = "no real change"
-        if is_real(*self.top):
+        said, real = judged(self.top, *units.display(1.0, "speed", system))
+        if not real:
+            said = "no real change"
+        elif not self.notices_top and is_real(*self.top):
             said = "no change you would notice"
-            if self.notices_top:
-                said = change_with_band(self.top, *units.display(1.0, "speed", system))
         assuming = f"; {self.assumes}" if self.assumes else ""
         return [f"Top speed: {said}{assuming}."]
 

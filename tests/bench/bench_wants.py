@@ -15,6 +15,7 @@ from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.setup import Setup
 from explorer.study.wants import wants_result
 from explorer.study.wants.kinds import WANTS, read_want
+from explorer.study.wants.scene import scene_of
 from explorer.study.wants.want import Want
 from explorer.study.wants.wants_link import Wishes
 from explorer.study.wants.wants_robust import drawn_scene, robust
@@ -50,13 +51,13 @@ def main() -> None:
     _, result = seconds(1.0)
     cold, warm, drawn = [], [], []
     for run in range(RUNS):
-        wants_result.scene_of.cache_clear()
+        scene_of.cache_clear()
         drawn_scene.cache_clear()
         cold.append(seconds(1.0)[0])
         warm.append(seconds(1.0 + run / 2)[0])
         drawn_scene.cache_clear()
         start = time.process_time()
-        robust(bike, setup, result.judged, result.ratio, result.robust.pairs)
+        robust(bike, setup, result.judged, result.front, result.rear, result.robust.pairs)
         drawn.append(time.process_time() - start)
     print(
         f"{result.ratio.size} pairs, {np.unique(result.ratio).size} different ratios, "

@@ -22,7 +22,8 @@ SURFACES = ("dry-asphalt", "forest-soil", "wet-grass", "hard-packed-gravel")
 NUMBER = r"[+−]?[\d.]+(?: (?:± [\d.]+|\+[\d.]+/−[\d.]+))?"
 UNIT = r"(?:km/h|mph|N|lbf|s)"
 VALUE = rf"({NUMBER})(?: {UNIT})"
-COMPARED = rf"{VALUE}[^|]*\|(?:no difference|{VALUE}(?:: within the spread)?) {VALUE}"
+DIFFERENCE = rf"((?:0 to )?{NUMBER})(?: {UNIT})"
+COMPARED = rf"{VALUE}[^|]*\|(?:no difference|{DIFFERENCE}(?:: within the spread)?) {VALUE}"
 TO_SPEED = r"0 to \d+ (?:km/h|mph)"
 
 # Where the text of a page says a fact; each pattern has a group for each name.
@@ -36,18 +37,18 @@ FACTS: dict[str, list[tuple[tuple[str, ...], str]]] = {
         ),
         (("pull fitted", "pull difference", "pull"), rf"Largest pull in 1st\|{COMPARED}"),
         (("time fitted", "time difference", "time"), rf"\|{TO_SPEED}\|{COMPARED}"),
-        (("top difference",), rf"Top speed: (?:no real change \()?{VALUE}(?:\)| against)"),
-        (("time difference",), rf"{TO_SPEED}: (?:no real change \()?{VALUE}(?:\)| against)"),
+        (("top difference",), rf"Top speed: (?:no real change \()?{DIFFERENCE}(?:\)| against)"),
+        (("time difference",), rf"{TO_SPEED}: (?:no real change \()?{DIFFERENCE}(?:\)| against)"),
         (("ratio", "ratio fitted"), r"final drive ratio ([\d.]+) .*?Fitted: [\d/]+, ([\d.]+)\."),
         (("top", "top fitted"), rf"Top speed: {VALUE} in .*?Fitted: {VALUE}"),
     ],
     "fit": [(("ratio",), r"adjuster left\|verdict\|[\d/]+\|([\d.]+)\|")],
     "ground": [
-        (("time", "time fitted"), rf"\|{VALUE}\|{TO_SPEED} \(fitted {VALUE}\)"),
+        (("time difference", "time"), rf"\|{DIFFERENCE}\|{TO_SPEED}(?:, [a-z0-9 ]+)?: {VALUE}"),
         (("time",), rf"{TO_SPEED}, chosen gearing: {VALUE}"),
         (("top",), rf"Top speed, chosen gearing: {VALUE}"),
-        (("top difference",), rf"Top speed: (?:no real change \()?{VALUE}(?:\)| against)"),
-        (("time difference",), rf"{TO_SPEED}: (?:no real change \()?{VALUE}(?:\)| against)"),
+        (("top difference",), rf"Top speed: (?:no real change \()?{DIFFERENCE}(?:\)| against)"),
+        (("time difference",), rf"{TO_SPEED}: (?:no real change \()?{DIFFERENCE}(?:\)| against)"),
     ],
 }
 TURNED = {"mph": 1.609344, "lbf": 4.4482216152605}
@@ -64,7 +65,8 @@ class Shown:
 
     @classmethod
     def read(cls, text: str) -> "Shown":
-        value, _, spread = text.replace("−", "-").partition(" ")
+        # What may be nothing is told by its far end: "0 to +110".
+        value, _, spread = text.removeprefix("0 to ").replace("−", "-").partition(" ")
         # Of "92 +2/−5" the upper end, of "92 ± 4" the one.
         spread = spread.removeprefix("± ").partition("/")[0].lstrip("+")
         # "170 ± 80" and "130" beside a difference are numbers to tens.

@@ -1,10 +1,12 @@
 """What grip, riders and bands changed has its source and its row on the method page."""
 
 import pytest
+from markupsafe import escape
 
+from explorer.records.ground.surfaces import TYRE_KINDS, surfaces
 from explorer.records.references import compare, references
 from explorer.tasks.method import html as method_html
-from explorer.tasks.method.formulas import GROUPS
+from tests.tasks.method.test_method import documented
 
 CHANGED = {
     "grip of tyre kinds and surfaces": ("forces.grip_thrust", "surface_figure"),
@@ -22,6 +24,7 @@ CHANGED = {
     "reference air": ("power_correction.power_factor", ""),
     "rev limit as an axis of the trade-off": ("gearing.road_speed", ""),
     "time to a speed": ("run.full_throttle", ""),
+    "time over the speed to reach": ("measures.time_over_target", "time_past_a_change"),
 }
 
 
@@ -34,5 +37,28 @@ def test_each_has_a_row_that_agrees_and_is_on_the_page(function, worked):
     ]
     assert rows, function
     assert all(row.source and compare(row).agrees for row in rows)
-    listed = method_html.documented(GROUPS)
+    listed = documented()
     assert any(name.endswith(function) for name in listed), function
+
+
+def test_every_surface_is_there_with_its_range_and_its_source():
+    html = method_html.surface_ranges()
+    for kind in TYRE_KINDS:
+        for each in surfaces(kind).values():
+            said = (
+                f"{kind} {each.grip_low:.2f} to {each.grip_high:.2f}, typical "
+                f"{each.grip_typical:.2f}",
+                f"{each.rolling_low:.3f} to {each.rolling_high:.3f}, typical "
+                f"{each.rolling_typical:.3f}",
+                escape(each.source_rolling),
+                escape(each.source_grip),
+                escape(each.note),
+            )
+            section = html.partition(f"<h4>{escape(each.label)}</h4>")[2].partition("</section>")[0]
+            assert all(part in section for part in said), (each.label, kind)
+            assert each.source_rolling and each.source_grip and each.note
+
+
+def test_every_surface_has_a_published_figure_among_the_live_rows():
+    seen = {row.inputs["surface"] for row in references() if row.worked == "surface_figure"}
+    assert seen >= {*surfaces()}

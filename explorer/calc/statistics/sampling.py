@@ -198,7 +198,7 @@ def drawn(
     Returns: The cases [SI].
 
     Raises:
-        ValueError: See :func:`explorer.calc.statistics.spreads.varied`.
+        ValueError: See :meth:`explorer.calc.statistics.spreads.Spread.bounds`.
 
     >>> from explorer.calc.example import example_conditions, example_vehicle
     >>> cases = drawn(example_vehicle(), example_conditions(), np.array([3.4]), 2.0,

@@ -9,7 +9,6 @@ Args:
     conditions: Ground and air [SI].
 """
 
-from collections.abc import Sequence
 from dataclasses import fields, replace
 from typing import NamedTuple
 
@@ -25,8 +24,7 @@ _OF_CONDITIONS = {field.name for field in fields(Conditions)}
 _MAY_BE_NEGATIVE = {"slope", "head_wind"}
 
 STEP = np.sqrt(3.0)
-"""How far an input is moved, in standard uncertainties: where only its bounds are known, this is
-to the bounds themselves."""
+"""Of bounds: how far they lie off, in standard uncertainties (GUM 4.3.7)."""
 
 
 class Spread(NamedTuple):
@@ -57,7 +55,8 @@ class Spread(NamedTuple):
             count: Number of set-ups [count].
 
         Raises:
-            ValueError: See `varied`.
+            ValueError: If there is no such input, or its amount is negative, not a number, or a
+                share of 1/√3 or more.
         """
         _check(self, given)
         base = np.broadcast_to(np.asarray(given[self.input], float), count)
@@ -212,10 +211,7 @@ def rollout_spreads(measured: FloatArray, tyre: FloatArray) -> tuple[Spread, ...
 
 
 class Varied(NamedTuple):
-    """Every set-up as it is, then with each input moved up and down by its bounds.
-
-    All set-ups as they are come first, then all with the first input up, all with it down, and so
-    on: (1 + 2 inputs) × set-ups cases.
+    """Every set-up as it is, then with its inputs varied.
 
     Attributes:
         vehicle: The motorcycle, varied [SI].
@@ -228,48 +224,6 @@ class Varied(NamedTuple):
     conditions: Conditions
     final_ratio: FloatArray
     rollout: Scalar
-
-
-def varied(
-    vehicle: Vehicle,
-    conditions: Conditions,
-    final_ratio: FloatArray,
-    rollout: Scalar,
-    spreads: Sequence[Spread],
-) -> Varied:
-    """Build one array of cases in which each input in turn is off by STEP of its spreads.
-
-    Args:
-        vehicle: The motorcycle; each field a number or an array (set_ups,) [SI].
-        conditions: Ground and air, likewise [SI].
-        final_ratio (array (set_ups,)): Final drive ratio of each set-up [-].
-        spreads: Standard uncertainties [SI].
-
-    Returns: The cases. An input that can't be negative stops at zero on its way down [SI].
-
-    Raises:
-        ValueError: If a spread names no such input, is negative or not a number, or is a share of
-            1/√3 or more.
-
-    >>> from explorer.calc.example import example_conditions, example_vehicle
-    >>> cases = varied(example_vehicle(), example_conditions(), np.array([3.4]), 2.0,
-    ...                [Spread("mass", 2.0, False, "")])
-    >>> cases.vehicle.mass
-    array([185.        , 188.46410162, 181.53589838])
-    """
-    count = np.size(final_ratio)
-    shape = (1 + 2 * len(spreads), count)
-    given = inputs_of(vehicle, conditions, rollout)
-    cases = {name: np.tile(value, shape[0]) for name, value in given.items() if np.size(value) > 1}
-    for row, spread in enumerate(spreads):
-        below, above, lowest = spread.bounds(given, count)
-        base = np.broadcast_to(np.asarray(given[spread.input], float), count)
-        if spread.input not in cases:
-            cases[spread.input] = np.tile(base, shape[0])
-        values = cases[spread.input].reshape(shape)
-        values[1 + 2 * row] = base + above
-        values[2 + 2 * row] = np.maximum(base - below, lowest)
-    return replaced(vehicle, conditions, np.tile(final_ratio, shape[0]), rollout, cases)
 
 
 def inputs_of(vehicle: Vehicle, conditions: Conditions, rollout: Scalar) -> dict[str, Scalar]:

@@ -17,6 +17,7 @@ from explorer.charts.drawing import (
     set_if_changed,
 )
 from explorer.study.wording import SpeedUnits, more_changes
+from explorer.units import ends, rounded, signed
 
 _LEAST = 0.1
 """The axis shows this much on both sides of no difference [s]."""
@@ -95,7 +96,7 @@ class TargetChart(Chart):
                     colour=palette.LIMIT, ground=palette.VEIL, align="center", dy=-16,
                 )  # fmt: skip
             for at in range(first, last + 1):
-                said = f"{view.difference[at]:+.2f} s".replace("-", "−")
+                said = f"{signed(view.difference[at], 2)} s"
                 to = f"to {view.speed_units.one(view.speed[at])}"
                 places.add(view.speed[at], view.difference[at], to, said, more_changes(more))
         for height, way, dy in ((most, "slower", 8), (-most, "quicker", -8)):
@@ -110,10 +111,12 @@ def describe(view: TargetView) -> str:
     """Say in plain sentences what the chart shows."""
     parts = []
     for first, last, more in view.stretches:
-        times = view.difference[first], view.difference[last]
-        both = " to ".join(f"{each:+.1f}".replace("-", "−") for each in times)
-        span = f"to {view.speed[first]:.0f}–{view.speed_units.one(view.speed[last])}"
-        parts.append(f"{span} {both} s" + (f" with {more_changes(more)}" if more else ""))
+        both = ends(view.difference[first], view.difference[last], 1)
+        span = ends(view.speed[first], view.speed[last], 0, rounded)
+        parts.append(
+            f"for {span} {view.speed_units.unit}: {both} s"
+            + (f" with {more_changes(more)}" if more else "")
+        )
     if not parts:
         return f"Computed: {view.pair} or {view.fitted_pair} reaches none of these speeds."
     return f"Computed, {view.pair} less {view.fitted_pair}: {'; '.join(parts)}."

@@ -21,6 +21,7 @@ from explorer.charts.drawing import (
     require_finite,
     set_if_changed,
 )
+from explorer.units import signed
 
 LIMIT = 2.0
 """Nineteen of twenty residuals lie within so many standard deviations."""
@@ -111,7 +112,7 @@ class ResidualChart(Chart):
             residual,
             view.kinds[int(view.kind[row])],
             f"{speed:.0f} {view.speed_unit}",
-            f"{residual:+.1f} standard deviations".replace("-", "−"),
+            f"{signed(residual, 1)} standard deviations",
         )
 
 
@@ -125,7 +126,7 @@ def describe(view: ResidualView) -> str:
         return "No residuals yet: nothing has been fitted."
     outside = int(np.sum(np.abs(view.residual) > LIMIT))
     largest = int(np.argmax(np.abs(view.residual)))
-    worst = f"{view.residual[largest]:+.1f}".replace("-", "−")
+    worst = signed(view.residual[largest], 1)
     return (
         f"{count} values; {outside} of them ({outside / count:.0%}) lie more than {LIMIT:g} "
         "standard deviations from the fit, about 5 % would be usual. The largest: "

@@ -1,9 +1,9 @@
 """A bike file whose drag and power come from a ride, and that says so."""
 
-import math
 from collections.abc import Mapping
 from typing import NamedTuple
 
+from explorer import units
 from explorer.records.bikes.bike import Bike
 from explorer.records.errors import RecordError
 from explorer.records.typed_text import quote
@@ -28,11 +28,7 @@ class Fitted(NamedTuple):
         '0.52 ± 0.03 m²'
         """
         band = 2 * self.standard_uncertainty
-        digits = max(-math.floor(math.log10(band)), 0) if band > 0 else 3
-        digits += 1 if band * 10**digits < 1.95 else 0
-        # Adding zero turns a rounded "-0.0" into "0.0".
-        value = round(self.value, digits) + 0.0
-        return f"{value:.{digits}f} ± {band:.{digits}f}{' ' if unit else ''}{unit}"
+        return units.with_band(self.value, band, band, unit, most=6)
 
 
 def calibrated(

@@ -8,6 +8,7 @@ import random
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from explorer import units
 from explorer.calc import gearing
 from explorer.calc.drivetrain import forces
 from explorer.calc.engine import curve as engine
@@ -31,7 +32,7 @@ def _ratio(front: int, rear: int) -> float:
 
 
 def _percent(share: float) -> str:
-    return f"{share * 100:+.1f} %".replace("-", "−")
+    return f"{units.signed(share * 100, 1)} %"
 
 
 def _changes(old: float, new: float) -> Numbers:

@@ -10,6 +10,7 @@ from datetime import date
 
 import numpy as np
 
+from explorer.calc.drivetrain.chain_losses import with_sprockets
 from explorer.calc.ride.calibration import Calibration, calibrate, usual_prior
 from explorer.calc.ride.calibration_model import (
     BACK,
@@ -116,7 +117,7 @@ def fit_runs(
     Raises:
         RecordError: In one sentence, if there is nothing to fit or the fit fails.
     """
-    vehicle = vehicle_of(bike, setup)
+    vehicle = with_sprockets(vehicle_of(bike, setup), setup.front, setup.rear)
     conditions, _ = conditions_of(setup)
     surface = surface_of(setup)
     rolling = max(

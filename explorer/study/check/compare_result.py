@@ -16,9 +16,14 @@ from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.motion import measures
 from explorer.calc.motion.shift_points import ShiftPoints
 from explorer.calc.ride.speedometer_fit import LineFit, fit_line
-from explorer.calc.statistics.repeated_runs import Mean, mean_both_ways, mean_of_runs
+from explorer.calc.statistics.repeated_runs import (
+    Mean,
+    coverage_factor,
+    mean_both_ways,
+    mean_of_runs,
+)
+from explorer.calc.statistics.sampling import Band, Sampled, drawn
 from explorer.calc.statistics.spreads import COMPUTED_ROLLOUT, MEASURED_ROLLOUT
-from explorer.calc.statistics.uncertainty import Estimate, difference, propagate
 from explorer.calc.statistics.verdict import (
     HillVerdict,
     Verdict,
@@ -29,6 +34,7 @@ from explorer.calc.statistics.verdict import (
 )
 from explorer.calc.vehicle import FloatArray
 from explorer.records.rides.typed_runs import HillRun, MarkedSpeed, TimedRuns
+from explorer.study.driven import Driven
 from explorer.study.study import CHOSEN, FITTED, Study
 
 GPS_UNCERTAINTY = 0.5 / 3.6 / np.sqrt(3)
@@ -148,7 +154,7 @@ class Predictions:
     ) -> tuple[list[ComparedRuns], list[ComparedChange]]:
         """Each row against its prediction, and every roll-on that was timed with both gearings."""
         alone: list[ComparedRuns] = []
-        estimates: dict[tuple, Estimate] = {}
+        estimates: dict[tuple, Sampled] = {}
         for which, row in rows:
             key = (row.gear, row.from_speed, row.to_speed)
             if key not in estimates:
@@ -179,7 +185,7 @@ class Predictions:
         return found
 
     def _changes(
-        self, alone: Sequence[ComparedRuns], estimates: dict[tuple, Estimate]
+        self, alone: Sequence[ComparedRuns], estimates: dict[tuple, Sampled]
     ) -> list[ComparedChange]:
         found = []
         before = {
@@ -191,19 +197,20 @@ class Predictions:
             key = (after.row.gear, after.row.from_speed, after.row.to_speed)
             if after.with_gearing != CHOSEN or key not in before:
                 continue
-            promised = difference(estimates[key], FITTED, CHOSEN)
-            predicted = Mean(promised.value, promised.standard_uncertainty, np.inf)
+            predicted = _as_mean(*estimates[key].change(FITTED, CHOSEN))
             measured = change(before[key].measured, after.measured)
             # A measurement that could not tell the promised change from none confirms nothing.
-            verdict = compare(predicted, measured, max(abs(promised.value), 1e-9))
+            verdict = compare(predicted, measured, max(abs(predicted.value), 1e-9))
             found.append(ComparedChange(after.row, predicted, measured, verdict))
         return found
 
-    def _estimate(self, measure: Callable[[Drive, ShiftPoints], FloatArray]) -> Estimate:
+    def _estimate(self, measure: Callable[[Drive, ShiftPoints], FloatArray]) -> Sampled:
         drive, study = self.study.drive, self.study
         level = replace(study.conditions, slope=0.0, head_wind=0.0)
         lengths = np.array([each.value for each in study.rollouts])
-        return propagate(drive.vehicle, level, study.ratios, lengths, study.spreads, measure).value
+        cases = drawn(drive.vehicle, level, study.ratios, lengths, study.spreads)
+        driven = Driven(Drive(*cases))
+        return Sampled.of(measure(driven.drive, driven.shifts), study.count)
 
 
 def measured_time(row: TimedRuns) -> tuple[Mean, float]:
@@ -233,8 +240,13 @@ def speedometer_line(rows: Sequence[MarkedSpeed]) -> LineFit | None:
     return fit_line(true, indicated)
 
 
-def _mean_of(estimate: Estimate, which: int) -> Mean:
-    return Mean(float(estimate.value[which]), float(estimate.standard_uncertainty[which]), np.inf)
+def _mean_of(estimate: Sampled, which: int) -> Mean:
+    return _as_mean(float(estimate.value[which]), estimate.band.at(which))
+
+
+def _as_mean(value: float, band: Band) -> Mean:
+    """A prediction whose ± is alike on both sides, as a measurement's is: the longer for both."""
+    return Mean(value, float(band.widest / coverage_factor(np.inf)), np.inf)
 
 
 def _steepest(drive: Drive, shifts: ShiftPoints, gear: int) -> FloatArray:

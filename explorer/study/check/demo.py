@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from explorer.calc.drivetrain.chain_losses import with_sprockets
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.gearing import final_ratio
 from explorer.records.bikes.bike import Bike
@@ -31,10 +32,11 @@ def demo_file(bike: Bike, setup: Setup, kind: str) -> tuple[str, bytes, int]:
     """
     conditions, _ = conditions_of(setup.changed(slope=0.0, head_wind=0.0))
     front = bike.sprockets.front - (kind == SURPRISE)
+    rear = bike.sprockets.rear
     drive = Drive(
-        vehicle_of(bike, setup),
+        with_sprockets(vehicle_of(bike, setup), front, rear),
         conditions,
-        np.array([final_ratio(front, bike.sprockets.rear)]),
+        np.array([final_ratio(front, rear)]),
         both_rollouts(bike, setup)[FITTED].value,
     )
     if kind == PHONE:

@@ -86,13 +86,12 @@ def judge(placed: Placed, every: EveryPair) -> Judged:
     """Judge a want for every pair, on its ground where it depends on one."""
     want, bike = placed.want, every.bike
     if isinstance(want, GroundWant):
-        scene, inverse = scene_of(bike, usual_ground(ground_of(placed, every.setup)))
-        found, cases = want.measure(scene), inverse
+        found = want.measure(scene_of(bike, usual_ground(ground_of(placed, every.setup))))
     else:
-        found, cases = want.measure(every), slice(None)
+        found = want.measure(every)
 
     def of_pairs(values: FloatArray | int) -> FloatArray:
-        return np.broadcast_to(values, found.margin.shape)[cases]
+        return np.broadcast_to(values, found.margin.shape)
 
     margin, tolerance = of_pairs(found.margin), want.tolerance(bike.engine.rev_limit.si)
     return Judged(

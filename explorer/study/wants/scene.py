@@ -6,6 +6,7 @@ import numpy as np
 
 from explorer.calc.course.course_rider import RIDERS
 from explorer.calc.course.fastest import ride_course
+from explorer.calc.drivetrain.chain_losses import with_sprockets
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.vehicle import FloatArray
 from explorer.records.bikes.bike import Bike
@@ -44,12 +45,12 @@ class Scene(Driven):
         return self._shifts_over[course]
 
 
-def scene_on(bike: Bike, ground: Setup, ratios: FloatArray) -> Scene:
-    """Some final drive ratios on the ground, air and tyre of a set-up."""
+def scene_on(bike: Bike, ground: Setup, front: FloatArray, rear: FloatArray) -> Scene:
+    """Some pairs of sprockets on the ground, air and tyre of a set-up."""
     conditions, _ = conditions_of(ground)
     turn = rollout(ground.tyre, ground.rollout).value
-    drive = Drive(vehicle_of(bike, ground), conditions, ratios, turn)
-    return Scene(drive, engine_figures(bike))
+    vehicle = with_sprockets(vehicle_of(bike, ground), front, rear)
+    return Scene(Drive(vehicle, conditions, rear / front, turn), engine_figures(bike))
 
 
 def all_pairs_sold(bike: Bike) -> tuple[FloatArray, FloatArray]:
@@ -59,11 +60,6 @@ def all_pairs_sold(bike: Bike) -> tuple[FloatArray, FloatArray]:
 
 
 @lru_cache(maxsize=12)
-def scene_of(bike: Bike, ground: Setup) -> tuple[Scene, FloatArray]:
-    """One set-up for each different ratio of all pairs, and which of them each pair is.
-
-    What has been computed on it is kept for the next call.
-    """
-    front, rear = all_pairs_sold(bike)
-    ratios, inverse = np.unique(rear / front, return_inverse=True)
-    return scene_on(bike, ground, ratios), inverse
+def scene_of(bike: Bike, ground: Setup) -> Scene:
+    """All pairs; what has been computed on it is kept for the next call."""
+    return scene_on(bike, ground, *all_pairs_sold(bike))

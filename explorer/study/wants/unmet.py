@@ -28,15 +28,22 @@ class Unmet:
 
     Attributes:
         ground: What the rider chose, with the ground of the want.
+        front, rear (array (pairs,)): Teeth [count].
         margin (array (pairs,)): Of the want, NaN where it is not reached [SI unit of the want].
         best: Index of the pair that comes nearest, whether its chain goes on or not.
     """
 
     bike: Bike
     ground: Setup
-    ratio: FloatArray
+    front: FloatArray
+    rear: FloatArray
     margin: FloatArray
     best: int
+
+    @property
+    def ratio(self) -> FloatArray:
+        """Final drive ratios, shape (pairs,) [-]."""
+        return self.rear / self.front
 
     @property
     def shortest(self) -> bool:
@@ -45,7 +52,7 @@ class Unmet:
 
     @property
     def _at_best(self) -> Scene:
-        return scene_on(self.bike, self.ground, self.ratio[[self.best]])
+        return scene_on(self.bike, self.ground, self.front[[self.best]], self.rear[[self.best]])
 
     def slope_limit(self, gear: int | None = None) -> Limit:
         """What ends the steepest slope of the best pair: power, grip or balance."""
@@ -62,12 +69,13 @@ class Unmet:
 
         Neither the limit that binds nor the end of the range sold says by itself what another
         ratio would do: beyond the rev limit may wait too little power, and past the power peak
-        more of it. So ratios, sold or not, are tried: of several the nearest to the best counts.
+        more of it. So ratios, sold or not, are tried on the best pair's front sprocket: of several
+        the nearest to the best counts.
         """
-        sold = self.ratio
+        sold, front = self.ratio, self.front[self.best]
         low, high = sold.min() / _BEYOND, sold.max() * _BEYOND
         tried = np.geomspace(low, high, int(np.log(high / low) / _RATIO_STEP) + 2)
-        meets = tried[margin(scene_on(self.bike, self.ground, tried)) >= 0]
+        meets = tried[margin(scene_on(self.bike, self.ground, front, tried * front)) >= 0]
         if not meets.size:
             return held or self._too_slow()
         would = meets[np.argmin(np.abs(np.log(meets / sold[self.best])))]

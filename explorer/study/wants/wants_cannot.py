@@ -42,11 +42,17 @@ class Conflict:
 
 
 def cannot_be_met(
-    bike: Bike, setup: Setup, judged: Sequence[Judged], ratio: FloatArray, eligible: FloatArray
+    bike: Bike,
+    setup: Setup,
+    judged: Sequence[Judged],
+    front: FloatArray,
+    rear: FloatArray,
+    eligible: FloatArray,
 ) -> tuple[Cannot, ...]:
     """Every want that no pair meets, with what stands in the way.
 
     Args:
+        front, rear (array (pairs,)): Teeth [count].
         eligible (array of bool (pairs,)): Whether each pair can be built.
 
     Returns: In the order of the wants.
@@ -59,16 +65,16 @@ def cannot_be_met(
             meets = int(np.flatnonzero(each.met)[0])
             found.append(Cannot(number, meets, Why(Reason.DOES_NOT_FIT)))
             continue
-        every, ground = np.ones(ratio.size, bool), ground_of(each.placed, setup)
+        every, ground = np.ones(front.size, bool), ground_of(each.placed, setup)
 
         def nearest(among: FloatArray, judged=each, ground=ground) -> int:
             known = among & ~np.isnan(judged.margin)
             if known.any():
                 return int(np.argmax(np.where(known, judged.margin, -np.inf)))
-            nearness = judged.want.nearness(scene_on(bike, ground, ratio))
+            nearness = judged.want.nearness(scene_on(bike, ground, front, rear))
             return int(np.argmax(np.where(among, nearness, -np.inf)))
 
-        unmet = Unmet(bike, ground, ratio, each.margin, nearest(every))
+        unmet = Unmet(bike, ground, front, rear, each.margin, nearest(every))
         among = eligible if eligible.any() else every
         found.append(Cannot(number, nearest(among), each.want.why_not(unmet)))
     return tuple(found)

@@ -136,9 +136,9 @@ def compute(
     dominators = np.where(eligible, dominator(counted, bad, eligible), -1)
     tell(0.6, "trying the ranking under what is unsure")
     candidates = _candidates(score, costs.parts, ratio, eligible, dominators, now, front, rear)
-    under_draws = robust(bike, setup, judged, ratio, candidates)
+    under_draws = robust(bike, setup, judged, front, rear, candidates)
     tell(0.95, "what no gearing meets")
-    tables = bike, setup, judged, ratio, eligible
+    tables = bike, setup, judged, front, rear, eligible
     result = WantsResult(
         bike,
         setup,

@@ -14,6 +14,7 @@ import numpy as np
 from scipy.stats import qmc
 
 from explorer.calc.atmosphere import air_density, standard_atmosphere
+from explorer.calc.drivetrain.chain_losses import with_sprockets
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.engine.power_correction import power_factor
 from explorer.calc.statistics.sampling import interval
@@ -141,19 +142,23 @@ def drawn_weights(placed: Sequence[Placed]) -> FloatArray:
 
 
 @lru_cache(maxsize=8)
-def drawn_scene(bike: Bike, setup: Setup, ratios: tuple[float, ...], terrains: int) -> Scene:
-    """Every ratio in every draw on one ground, draw after draw.
+def drawn_scene(
+    bike: Bike, setup: Setup, pairs: tuple[tuple[float, float], ...], terrains: int
+) -> Scene:
+    """Every pair in every draw on one ground, draw after draw.
 
     Args:
+        pairs: Front and rear teeth [count].
         terrains: Terrains of the mix, which fixes the sequence.
 
-    Returns: Of draws × ratios; what has been computed on it is kept for the next call.
+    Returns: Of draws × pairs; what has been computed on it is kept for the next call.
     """
-    ratio = np.array(ratios)
+    front, rear = np.tile(np.array(pairs).T, DRAWS)
     numbers, _ = quantiles(terrains)
-    # Repeated for every ratio.
-    share = {name: np.repeat(each, ratio.size) for name, each in numbers.items()}
-    vehicle, (conditions, _) = vehicle_of(bike, setup), conditions_of(setup)
+    # Repeated for every pair.
+    share = {name: np.repeat(each, len(pairs)) for name, each in numbers.items()}
+    vehicle = with_sprockets(vehicle_of(bike, setup), front, rear)
+    conditions, _ = conditions_of(setup)
     turn = rollout(setup.tyre, setup.rollout).value
     given = inputs_of(vehicle, conditions, turn)
     wind = Spread("head_wind", standard_uncertainty(-WIND, WIND), False, "our choice")
@@ -166,33 +171,38 @@ def drawn_scene(bike: Bike, setup: Setup, ratios: tuple[float, ...], terrains: i
     temperature = air.temperature if setup.temperature is None else setup.temperature
     cases["air_density"] = air_density(air.pressure, temperature)
     cases["power_factor"] *= power_factor(air.pressure, temperature) / conditions.power_factor
-    drive = Drive(*replaced(vehicle, conditions, np.tile(ratio, DRAWS), turn, cases))
+    drive = Drive(*replaced(vehicle, conditions, rear / front, turn, cases))
     return Scene(drive, engine_figures(bike))
 
 
 def robust(
-    bike: Bike, setup: Setup, judged: Sequence[Judged], ratio: FloatArray, pairs: FloatArray
+    bike: Bike,
+    setup: Setup,
+    judged: Sequence[Judged],
+    front: FloatArray,
+    rear: FloatArray,
+    pairs: FloatArray,
 ) -> Robust:
     """Judge some pairs under all draws.
 
     Args:
         judged: The wants as judged without draws.
+        front, rear (array (pairs,)): Teeth of all pairs [count].
         pairs (array of int (some,)): The pairs to draw [-].
 
     Returns: Their scores and margins.
     """
     placed = [each.placed for each in judged]
     terrains = len({each.terrain for each in placed} - {None})
-    ratios, inverse = np.unique(ratio[pairs], return_inverse=True)
+    drawn = tuple(zip(front[pairs].tolist(), rear[pairs].tolist(), strict=True))
     margins = np.empty((DRAWS, len(judged), pairs.size))
     for row, each in enumerate(judged):
         if each.unknown or not isinstance(each.want, GroundWant):
             margins[:, row] = each.margin[pairs]
             continue
         ground = usual_ground(ground_of(each.placed, setup))
-        scene = drawn_scene(bike, ground, tuple(ratios.tolist()), terrains)
-        margin = np.broadcast_to(each.want.measure(scene).margin, DRAWS * ratios.size)
-        margins[:, row] = margin.reshape(DRAWS, ratios.size)[:, inverse]
+        margin = each.want.measure(drawn_scene(bike, ground, drawn, terrains)).margin
+        margins[:, row] = np.broadcast_to(margin, DRAWS * pairs.size).reshape(DRAWS, -1)
     satisfied = (
         np.stack(
             [satisfaction(margins[:, row], each.tolerance) for row, each in enumerate(judged)],

@@ -52,7 +52,7 @@ def why_not(listing: ShortList, front: int, rear: int) -> WhyNot:
     if best == result.now and result.score[index] > result.score[best] + SAME_SCORE:
         return WhyNot("not faster", index, best, *_apart(result, index, best))
     pairs: FloatArray = np.array([index, best])
-    both = robust(result.bike, result.setup, result.judged, result.ratio, pairs)
+    both = robust(result.bike, result.setup, result.judged, result.front, result.rear, pairs)
     worse, better = _apart(result, index, best)
     if equal(result, both, index, best):
         return WhyNot("equal", index, best, worse, better)

@@ -72,7 +72,7 @@ def _card(study: Study, row: int, verdict: Verdict, measured: Measurements) -> d
     setup, here, fitted = study.setup, study.fitments[row], study.fitments[FITTED]
     front, rear = here.front - fitted.front, here.rear - fitted.rear
     where, by = ("front", front) if front else ("rear", rear)
-    teeth = f"{by:+d} {'tooth' if abs(by) == 1 else 'teeth'}".replace("-", "−")
+    teeth = f"{units.signed(by, 0)} {'tooth' if abs(by) == 1 else 'teeth'}"
     per_speed, unit = units.display(1.0, "speed", setup.units)
     walks = study.clutch_out[:, 0] * per_speed
     revs = cruise_engine_speed(study.drive, setup.cruise_speed).value / RPM

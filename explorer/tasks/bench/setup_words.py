@@ -14,8 +14,8 @@ from explorer.records.ground.course import courses
 from explorer.study import compared
 from explorer.study.certainty import (
     BAND_IN_WORDS,
-    change_with_band,
-    is_real,
+    NO_DIFFERENCE,
+    judged,
     level_alone,
     signed_percent,
     with_band,
@@ -49,10 +49,10 @@ def signed(change: Change, factor: float, unit: str) -> str:
 
     Returns: Such as "−3.2 ± 0.8 km/h".
     """
-    said = change_with_band(change, factor, unit)
+    said, real = judged(change, factor, unit)
     if not said:
         return "one of the two does not reach it"
-    return said if said == "no difference" or is_real(*change) else f"{said}: {WITHIN}"
+    return said if real or said == NO_DIFFERENCE else f"{said}: {WITHIN}"
 
 
 def course_time(course: CourseResult, index: int) -> str:
@@ -144,7 +144,7 @@ def _column(result: Study, course: CourseResult, index: int) -> dict[str, str]:
         .rstrip(")"),
         "Clutch slipping there": f"{course.ride.time_slipping[index]:.1f} s",
         "Shifts there": f"{shifts}"
-        + ("" if index == FITTED else f"\n{shifts - course.shifts(FITTED):+d}".replace("-", "−")),
+        + ("" if index == FITTED else f"\n{units.signed(shift_change, 0)}"),
     }
     if setup.measure == "clutch_out":  # it has a row of its own in any case
         del found[measured]

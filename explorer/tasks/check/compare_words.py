@@ -39,15 +39,7 @@ def between(value: float, expanded: float, kind: str, system: str) -> str:
     """
     factor, unit = units.display(1.0, kind, system)
     band = abs(expanded * factor)
-    if not math.isfinite(value):
-        return "no value"
-    if not math.isfinite(band) or band <= 0:
-        return f"{value * factor:.3g} {unit}".replace("-", "−")
-    # One digit of the band, two if it begins with a 1, as everywhere on these pages.
-    digits = -math.floor(math.log10(band))
-    digits = min(max(digits + (band * 10**digits < 2), 0), 2)
-    shown = round(value * factor, digits) + 0.0  # no "−0"
-    return f"{shown:.{digits}f} ± {band:.{digits}f} {unit}".replace("-", "−")
+    return units.with_band(value * factor, band, band, unit) if math.isfinite(value) else "no value"
 
 
 def mean(value: Mean, kind: str, system: str) -> str:
@@ -131,7 +123,7 @@ def speed_sentences(found: Sequence[ComparedSpeed]) -> list[str]:
     share = np.mean([each.row.gps / each.predicted.value - 1 for each in found])
     said = [
         f"On average the measured speeds differ from the computed ones by "
-        f"{round(share * 100, 1) + 0.0:+.1f} % ({_count(len(found), 'reading')}).".replace("-", "−")
+        f"{units.signed(share * 100, 1)} % ({_count(len(found), 'reading')})."
     ]
     outcomes = {each.verdict.outcome for each in found}
     if Outcome.NOT_AS_PREDICTED in outcomes:

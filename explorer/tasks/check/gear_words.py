@@ -51,8 +51,7 @@ def gear_sentences(result: RideResult) -> list[str]:
 
 def _signed(share: float) -> str:
     """A share in per cent with its sign, none for nothing."""
-    text = f"{share:+.1%}".replace("%", " %")
-    return "0.0 %" if text.strip("+-") == "0.0 %" else text.replace("-", "−")
+    return f"{units.signed(share * 100, 1)} %"
 
 
 def _off(off: float) -> str:

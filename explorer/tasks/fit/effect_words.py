@@ -33,8 +33,7 @@ def stance_sentences(result: FitResult) -> list[str]:
         # Tenths of a millimetre: the effect is that small, which is the message.
         number, unit = units.display(stance.trail, "length", system)
         digits = 1 if system == "metric" else 3
-        moved = round(number, digits) + 0.0  # no "−0.0"
-        said.append(f"Trail: {moved:+.{digits}f} {unit} (computed).".replace("-", "−"))
+        said.append(f"Trail: {units.signed(number, digits)} {unit} (computed).")
     else:
         said.append("For the change of trail, give rake and fork offset from the manual.")
     if stance.arm_level:
@@ -48,9 +47,9 @@ def ring_sentences(result: FitResult) -> list[str]:
     if load is None or result.measured.get("seal") != "sealed":
         return []
     per_unit, unit = units.display(1.0, "force", result.setup.units)
-    low, high = (f"{each * per_unit:.1f}" for each in load.ring_drag)
+    drag = units.ends(*(each * per_unit for each in load.ring_drag), 1, units.rounded)
     return [
-        f"The chain's rings drag about {low} to {high} {unit} at the tyre; rolling resistance is "
+        f"The chain's rings drag about {drag} {unit} at the tyre; rolling resistance is "
         f"about {load.rolling * per_unit:.0f} {unit} (estimate: 0.01 to 0.05 N·m bend a joint). "
         "Too little to choose a gearing by."
     ]

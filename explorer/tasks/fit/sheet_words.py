@@ -52,11 +52,11 @@ def gearing_sentence(change: SprocketChange) -> str:
 
 
 def _percent(share: float) -> str:
-    return f"{share * 100:+.1f} %".replace("-", "−")
+    return f"{units.signed(share * 100, 1)} %"
 
 
 def _signed(number: int) -> str:
-    return "same" if not number else f"{number:+d}".replace("-", "−")
+    return "same" if not number else units.signed(number, 0)
 
 
 def setup_rows(sheet: FittingSheet, system: str) -> list[tuple[str, str, str, str, str]]:

@@ -272,9 +272,8 @@ def _whatever_the_chain(result: FitResult) -> str:
     ends = axle_range(result.bike, setup.front, setup.rear)
     per_unit, unit = units.display(1.0, "length", setup.units)
     digits = 1 if setup.units == "metric" else 2
-    low, high = sorted(f"{abs(each * per_unit):.{digits}f}" for each in ends)
     way = "to the rear" if ends[0] > 0 else "forward"
-    amount = low if low == high else f"{low} to {high}"
+    amount = units.ends(*sorted(abs(each * per_unit) for each in ends), digits, units.rounded)
     return (
         f"With your chain uncut, {pair(setup.front, setup.rear)} moves the axle {amount} {unit} "
         f"{way}, whatever its length (104 to 136 links). If your adjuster has that much room "

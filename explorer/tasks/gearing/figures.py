@@ -37,7 +37,7 @@ def rows(result: Study) -> list[tuple[str, str, str, str]]:
         (
             "Largest pull in 1st",
             *(f"{float(f'{pull * force[0]:.3g}'):.0f} {force[1]}" for pull in first_pull),
-            share(first_pull),
+            "–" if same else change_with_band(result.change("pull"), *force),
         ),
         (
             "Geared speed in top at the rev limit",

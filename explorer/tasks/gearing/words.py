@@ -116,13 +116,14 @@ def gear_change_sentences(result: Study) -> list[str]:
     if gap[lowest] >= -_SAME_TIME or gap[highest] <= _SAME_TIME:
         return []
     at = [
-        f"{float(gap[index]):+.1f} s to {units.text(float(speeds[index]), 'speed', setup.units)}"
+        f"{units.signed(gap[index], 1)} s to "
+        f"{units.text(float(speeds[index]), 'speed', setup.units)}"
         for index in sorted((int(lowest), int(highest)))
     ]
     return [
         f"Around {units.text(setup.target_speed, 'speed', setup.units)} the difference goes both "
         f"ways ({listed(at)}): it is the place of a gear change, not the gearing, that decides the "
-        "sign.".replace("-", "−")
+        "sign."
     ]
 
 

@@ -117,11 +117,8 @@ def braking_sentences(result: Study) -> list[str]:
         if np.isnan(value):
             continue
         before = braking.deceleration[FITTED, gear, 0]
-        against = (
-            "" if np.isnan(before) else f" (fitted {round(before, 1) + 0.0:.1f})".replace("-", "−")
-        )
-        shown = round(float(value), 1) + 0.0  # no "−0.0"
-        parts.append(f"{ordinal(gear + 1)} {shown:.1f} m/s²{against}".replace(" -", " −"))
+        against = "" if np.isnan(before) else f" (fitted {units.rounded(before, 1)})"
+        parts.append(f"{ordinal(gear + 1)} {units.rounded(value, 1)} m/s²{against}")
         if braking.rear_slides[CHOSEN, gear, 0]:
             slides.append(ordinal(gear + 1))
     sentences = [rolling]
@@ -145,12 +142,12 @@ def _estimated(result: Study) -> str:
     """How far off the estimate may be, in the lowest gear that turns in its range."""
     assert result.braking_bounds is not None
     gear = int(np.flatnonzero(np.isfinite(result.braking.deceleration[CHOSEN, :, 0]))[0])
-    low, high = (each.deceleration[CHOSEN, gear, 0] for each in result.braking_bounds)
+    bounds = (each.deceleration[CHOSEN, gear, 0] for each in result.braking_bounds)
     return (
         "That is an estimate, as the bike file gives no engine braking curve: in "
-        f"{ordinal(gear + 1)} it may be {low:.1f} to {high:.1f} m/s². Add your curve under “This "
-        "bike” if you have one."
-    ).replace("-", "−")
+        f"{ordinal(gear + 1)} it may be {units.ends(*bounds, 1, units.rounded)} m/s². Add your "
+        "curve under “This bike” if you have one."
+    )
 
 
 def _slowing(deceleration: float) -> str:

@@ -9,7 +9,9 @@ from explorer.records.prose import read_prose
 from explorer.study.certainty import (
     BAND_IN_WORDS,
     INPUT_NAMES,
+    change_with_band,
     difference_sentence,
+    level_alone,
     signed_percent,
     with_band,
 )
@@ -149,6 +151,11 @@ def clutch_out_rows(result: Study) -> list[tuple[str, ...]]:
     ]
 
 
+def _hangs_on(result: Study) -> str:
+    """Gear changes more or fewer before the speed to reach; empty for a distance."""
+    return "" if by_distance(result.setup) else more_changes(result.more_changes[CHOSEN])
+
+
 def sure_sentences(result: Study) -> list[str]:
     """How sure the time to the goal and the top speed are, level and difference."""
     goal, system = goal_name(result), result.setup.units
@@ -156,11 +163,9 @@ def sure_sentences(result: Study) -> list[str]:
     value = result.estimate("goal")
     sentences = []
     if gearing_differs(result):
-        by_speed = not by_distance(result.setup)
-        hangs_on = more_changes(result.more_changes[CHOSEN]) if by_speed else ""
         sentences = [
-            difference_sentence(goal, result.change("goal"), "time", system, hangs_on),
-            *(gear_change_sentences(result) if by_speed else []),
+            difference_sentence(goal, result.change("goal"), "time", system, _hangs_on(result)),
+            *([] if by_distance(result.setup) else gear_change_sentences(result)),
         ]
     if np.isfinite(value.value[CHOSEN]):
         level = with_band(value.value[CHOSEN], value.band.at(CHOSEN), "s")
@@ -202,9 +207,10 @@ def headline(result: Study) -> list[tuple[str, str]]:
         share = signed_percent(heat[CHOSEN] / heat[FITTED] - 1).replace("-", "−")
         tiles.append((share, "heat in the clutch at a start"))
     tiles.append((steepest, f"steepest slope held (fitted {before})"))
-    best = result.strategies.best
-    if np.all(np.isfinite(best)):
-        tiles.append(
-            (f"{best[CHOSEN]:.1f} s", f"{goal_name(result)} (fitted {best[FITTED]:.1f} s)")
-        )
+    goal = result.estimate("goal")
+    if gearing_differs(result) and np.all(np.isfinite(goal.value)):
+        time = level_alone(float(goal.value[CHOSEN]), goal.band.at(CHOSEN), "s")
+        change = change_with_band(result.change("goal"), 1.0, "s")
+        what = ", ".join(filter(None, (goal_name(result), _hangs_on(result))))
+        tiles.append((change, f"{what}: {time}"))
     return tiles

@@ -61,7 +61,8 @@ def gears(facts: Facts) -> list[str]:
     steps = facts.gear_steps[FITTED]
     if not steps.size:
         return [f"{teeth}. This bike has a single gear."]
-    return [f"{teeth}, one gear {steps.min() * 100:.0f} to {steps.max() * 100:.0f} %."]
+    gaps = units.ends(steps.min() * 100, steps.max() * 100, 0, units.rounded)
+    return [f"{teeth}, one gear {gaps} %."]
 
 
 def overall(facts: Facts) -> list[str]:

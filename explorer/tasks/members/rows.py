@@ -132,10 +132,7 @@ def _terrains(setup: MemberSetup) -> list[str]:
 
 def _span(setups: Sequence[MemberSetup]) -> str:
     ratios = [ratio(setup) for setup in setups]
-    if not ratios:
-        return ""
-    ends = dict.fromkeys(f"{end:.2f}" for end in (min(ratios), max(ratios)))
-    return " to ".join(ends)
+    return units.ends(min(ratios), max(ratios), 2, units.rounded) if ratios else ""
 
 
 def _axle(setup: MemberSetup, system: Units) -> str:

@@ -8,6 +8,7 @@ from markupsafe import Markup, escape
 
 from explorer.app.printed import template
 from explorer.panels.formula import formula, symbol
+from explorer.records.ground.surfaces import TYRE_KINDS, surfaces
 from explorer.records.references import Comparison, Reference
 from explorer.tasks.method.assumptions import Assumption
 from explorer.tasks.method.docstring import Explained, explain, inline
@@ -42,6 +43,14 @@ def assumptions(entries: Iterable[Assumption]) -> str:
         for entry in entries
     )
     return Markup('<dl class="ge-assumed">{}</dl>').format(pairs)
+
+
+def surface_ranges() -> str:
+    """Every figure of the table of surfaces, with its source and what is our choice."""
+    kinds = {kind: surfaces(kind) for kind in TYRE_KINDS}
+    return _drawn(
+        "surfaces", grounds=[{kind: of[each] for kind, of in kinds.items()} for each in surfaces()]
+    )
 
 
 def group(listed: Group) -> str:

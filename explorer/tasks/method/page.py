@@ -16,6 +16,7 @@ from explorer.tasks.method.assumptions import ASSUMPTIONS
 from explorer.tasks.method.formulas import GROUPS
 
 LEFT_OUT = "What is left out"
+SURFACES = "Surfaces and tyres"
 AGAINST = "Predicted against reference"
 FORMULAS = "Formulas"
 
@@ -86,8 +87,9 @@ MethodPage = Page(
     charts=False,
     css="ge-method",
     main=(
-        _card(method_html.contents((LEFT_OUT, AGAINST, FORMULAS))),
+        _card(method_html.contents((LEFT_OUT, SURFACES, AGAINST, FORMULAS))),
         lambda page: _card(_heading(LEFT_OUT), method_html.assumptions(ASSUMPTIONS))(page),
+        lambda page: _card(_heading(SURFACES), method_html.surface_ranges())(page),
         _against,
         lambda page: _card(
             _heading(FORMULAS),

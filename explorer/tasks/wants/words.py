@@ -140,17 +140,16 @@ def top_speed_words(result: WantsResult, index: int) -> list[str]:
     """
     if index == result.now:
         return []
-    scene, inverse = scene_of(result.bike, usual_ground(result.setup))
-    top, here, there = scene.top, inverse[result.now], inverse[index]
-    speeds = float(top.speed[here]), float(top.speed[there])
-    limits = [Limit(int(top.limit[each])) for each in (here, there)]
+    top = scene_of(result.bike, usual_ground(result.setup)).top
+    speeds = float(top.speed[result.now]), float(top.speed[index])
+    limits = [Limit(int(top.limit[each])) for each in (result.now, index)]
     if Limit.CANNOT_HOLD in limits:
         return ["On the set ground no gear holds a steady speed with one of the two."]
     after = units.text(speeds[1], "speed", result.system)
     said = [f"Top speed on the set ground: {after}, limited by {LIMIT_WORDS[limits[1]]}."]
     taller = result.ratio[index] < result.ratio[result.now]
     if taller and limits[1] is Limit.POWER and not noticeably_faster(speeds[1], speeds[0]):
-        gear, gears = int(top.gear[there]) + 1, len(result.bike.gearbox.ratios)
+        gear, gears = int(top.gear[index]) + 1, len(result.bike.gearbox.ratios)
         fastest = f", and {ordinal(gear)} is now the fastest gear" if gear < gears else ""
         said.append(
             "Taller here does not mean noticeably faster: the bike is out of power, not out of revs"

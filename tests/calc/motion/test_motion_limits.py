@@ -29,8 +29,8 @@ from explorer.calc.motion.measures import (
 from explorer.calc.motion.run import full_throttle
 from explorer.calc.motion.shift_points import shift_points
 from explorer.calc.motion.shift_strategy import compare_strategies, worth_of_each_shift
+from explorer.calc.statistics.sampling import Sampled, drawn
 from explorer.calc.statistics.spreads import USUAL_SPREADS, rollout_spreads, surface_spreads
-from explorer.calc.statistics.uncertainty import propagate
 from tests.calc.motion.energy_balance import energy_balance
 from tests.calc.random_setups import random_setup
 from tests.calc.simple_vehicles import constant_force, one_gear
@@ -231,11 +231,10 @@ def test_absurd_numbers_give_no_nan_but_those_described(
         assert not any(np.isinf(values).any() for values in ways)
         worth = worth_of_each_shift(drive, shifts, top, timing)
         assert not np.isinf(worth.time).any() and not np.isinf(worth.gain).any()
-    sure = propagate(
-        vehicle, conditions, np.array([ratio, 1.1 * ratio]), rollout, spreads, timings[0]
-    )
-    assert np.isfinite(sure.top_speed.standard_uncertainty).all()
-    has_band = np.isfinite(sure.value.standard_uncertainty)
-    np.testing.assert_array_equal(has_band, np.isfinite(sure.value.value))
+    cases = Drive(*drawn(vehicle, conditions, np.array([ratio, 1.1 * ratio]), rollout, spreads))
+    tops = top_speed(cases)
+    assert np.isfinite(Sampled.of(tops.speed, 2).band.widest).all()
+    times = Sampled.of(timings[0](cases, shift_points(cases, tops)), 2)
+    np.testing.assert_array_equal(np.isfinite(times.band.widest), np.isfinite(times.value))
     chosen = gear_for_speed(drive, 10.0)
     assert (chosen.highest < drive.gears).all()

@@ -33,8 +33,8 @@ def test_where_a_gear_change_decides_the_line_has_another_look(numbers_of):
 
 def test_in_words():
     assert describe(VIEW) == (
-        "Computed, 12/50 less 13/50: to 50–52 km/h −0.1 to −0.1 s; to 55–58 km/h +0.4 to +0.4 s "
-        "with one gear change more; to 60–60 km/h +0.1 to +0.1 s."
+        "Computed, 12/50 less 13/50: for 50 to 52 km/h: −0.1 s; for 55 to 58 km/h: +0.4 s "
+        "with one gear change more; for 60 km/h: +0.1 s."
     )
     nowhere = dataclasses.replace(VIEW, difference=np.full(6, np.nan))
     assert "reaches none of these speeds" in describe(nowhere)

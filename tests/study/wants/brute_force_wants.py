@@ -8,6 +8,7 @@ pair at a time: the ride has its own reference in tests/calc/course/reference_co
 """
 
 import math
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -49,6 +50,17 @@ class OnePair:
         self.limiter = float(self.vehicle.limiter_speed)
 
     @property
+    def chain_efficiency(self):
+        """Each link bends by 360°/z on either sprocket and loses in proportion to both bends."""
+
+        def bent(front, rear):
+            return 360 / front + 360 / rear
+
+        fitted = self.bike.sprockets
+        lost = 1 - float(self.vehicle.chain_efficiency)
+        return 1 - lost * bent(self.front, self.rear) / bent(fitted.front, fitted.rear)
+
+    @property
     def changed(self):
         """Whether the front and the rear sprocket are other than fitted."""
         fitted = self.bike.sprockets
@@ -76,7 +88,7 @@ class OnePair:
     def pull(self, gear, engine_speed):
         """Power at the wheel over road speed."""
         v = self.vehicle
-        efficiency = v.primary_efficiency * v.gearbox_efficiency * v.chain_efficiency
+        efficiency = v.primary_efficiency * v.gearbox_efficiency * self.chain_efficiency
         power = self.torque(engine_speed) * engine_speed * efficiency
         return power / self.road_speed(gear, engine_speed)
 
@@ -184,7 +196,12 @@ class OnePair:
     def shifts(self, course):
         ratio = np.array([self.rear / self.front])
         ride = ride_course(
-            Drive(self.vehicle, self.air, ratio, self.turn),
+            Drive(
+                replace(self.vehicle, chain_efficiency=self.chain_efficiency),
+                self.air,
+                ratio,
+                self.turn,
+            ),
             courses()[course].arrays(),
             rider=CourseRider(effort=0.5, shift_price=0.5, clutch=0.25),
         )

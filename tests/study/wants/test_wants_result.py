@@ -267,7 +267,8 @@ def test_twins_of_one_ratio_are_equal_and_a_far_pair_is_not():
     result = case("bracken-125", wishes)
     twins = [result.index(12, 48), result.index(13, 52)]
     far = result.index(17, 38)
-    three = robust(result.bike, result.setup, result.judged, result.ratio, np.array([*twins, far]))
+    drawn = np.array([*twins, far])
+    three = robust(result.bike, result.setup, result.judged, result.front, result.rear, drawn)
     assert three.equal(0, 1, float(result.score[twins[0]] - result.score[twins[1]]))
     assert not three.equal(0, 2, float(result.score[twins[0]] - result.score[far]))
 
@@ -337,7 +338,7 @@ def test_draws_stay_within_their_bounds_and_fill_them():
     """Mass ±2 kg, grip and rolling as printed for the surface, wind ±10 km/h, roll-out ±3 %."""
     bike = demo_bikes()["bracken-125"]
     setup = Setup.for_bike("bracken-125", bike)
-    drive = drawn_scene(bike, setup, (3.0, 4.0), 2).drive
+    drive = drawn_scene(bike, setup, ((13, 39), (12, 48)), 2).drive
     surface, mass = surfaces()[setup.surface], float(bike.vehicle(setup.rider_mass).mass)
     turn = rollout(setup.tyre, setup.rollout).value
     conditions = drive.conditions

@@ -189,6 +189,15 @@ def against_fitted(facts, said):
     assert low > -1e-9 or high < 1e-9, "a sign that its band does not carry"
 
 
+def one_way_only(facts, said):
+    """Some draw reaches about there, and 97 % or more go that way or nowhere."""
+    name = "top" if said[1] == "Top speed" else "measure"
+    draws = facts.result.estimate(name).draws
+    apart = (draws[:, CHOSEN] - draws[:, FITTED]) * 3.6 * np.sign(value(said[2]))
+    assert np.mean(apart >= -1e-6) >= 0.97
+    assert abs(np.quantile(apart, 0.975) - abs(value(said[2]))) < 0.1 * apart.max()
+
+
 def no_real_change(facts, said):
     low, high = _ends(said)
     assert near(said[2], _differences(facts)[said[1]])

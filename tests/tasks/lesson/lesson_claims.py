@@ -50,6 +50,7 @@ from tests.tasks.lesson.lesson_checks_riding import (
     not_measured,
     nothing_holds,
     one_gear,
+    one_way_only,
     own_said,
     pair_said,
     power_at_top,
@@ -143,7 +144,7 @@ CLAIMS = {
         (r"Which of these changes the pull most\?", by_definition),
         (
             rf"One rear tooth {NUMBER} %, one front tooth {NUMBER} %"
-            rf"(?:, one gear {NUMBER} to {NUMBER} %|\. This bike has a single gear)\.",
+            rf"(?:, one gear {NUMBER}(?: to {NUMBER})? %|\. This bike has a single gear)\.",
             gears_seen,
         ),
         (r"Sprockets move every gear and change no gap\.", gaps_stay),
@@ -262,6 +263,7 @@ CLAIMS = {
         (r"Best compromises, on the line: (\d+) of (\d+) pairs\.", so_many_compromises),
         (r"What one of them gains in one it pays for in the other\.", each_gain_costs),
         (rf"(.+): {NUMBER} {BAND} km/h against fitted\.", against_fitted),
+        (rf"(.+): 0 to {NUMBER} km/h against fitted\.", one_way_only),
         (rf"(.+): no real change \({NUMBER} {BAND} km/h\)\.", no_real_change),
         (r"Both gearings are on the same bike, so the difference .*", difference_is_known_better),
         (r"Which is right depends on what you need\.", by_definition),
