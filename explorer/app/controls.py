@@ -194,14 +194,11 @@ def upload(
     tooltip: str,
     accept: str,
     take: Callable[[list[tuple[str, bytes]]], None],
-    several: bool = False,
 ) -> Callable[[Any], widgets.FileUpload]:
     """A button that opens files; what takes them is given their names and contents."""
 
     def make(page: Any) -> widgets.FileUpload:
-        made = widgets.FileUpload(
-            accept=accept, multiple=several, description=name, tooltip=tooltip
-        )
+        made = widgets.FileUpload(accept=accept, description=name, tooltip=tooltip)
 
         def opened(change: dict) -> None:
             files = [(file["name"], bytes(file["content"])) for file in change["new"]]

@@ -74,7 +74,7 @@ def chain_note(verdict: int, reach: int) -> str:
 def fit_notes(bike: Bike, measured: Measurements, system: str) -> tuple[str, ...]:
     """One line for every pair, row by row, for hovering on this and other pages.
 
-    Returns: In the order of `explorer.study.fit_chain.fit_verdicts`, ravelled.
+    Returns: In the order of `explorer.study.fit_chain.fit_map`, ravelled.
     """
     fits = fit_map(bike, measured)
     if fits is None:

@@ -18,8 +18,8 @@ class BoundedLog:
     >>> length = log.write("8")
     """
 
-    def __init__(self, stream: TextIO, most: int = MOST_CHARACTERS) -> None:
-        self._stream, self._left = stream, most
+    def __init__(self, stream: TextIO) -> None:
+        self._stream, self._left = stream, MOST_CHARACTERS
 
     def write(self, text: str) -> int:
         """Write what there is room for."""

@@ -37,9 +37,9 @@ def speed_change(study: Study, index: int = CHOSEN) -> float:
     return float(gearing.speed_change(short[FITTED], short[index]))
 
 
-def same_gearing(study: Study, index: int = CHOSEN) -> bool:
-    """Whether a set-up is geared as the fitted one."""
-    return abs(pull_change(study, index)) < SAME
+def same_gearing(study: Study) -> bool:
+    """Whether the chosen set-up is geared as the fitted one."""
+    return abs(pull_change(study, CHOSEN)) < SAME
 
 
 def holds(study: Study, index: int) -> bool:

@@ -51,13 +51,13 @@ def easy_words(study: Question, course: Course) -> str:
     return f"Ridden easy, as your riding is judged, it is {', with '.join([time, *beside])}."
 
 
-def beside_time(study: Question, course: Course, ride: CourseRide, at: int = 1) -> list[str]:
+def beside_time(study: Question, course: Course, ride: CourseRide) -> list[str]:
     """What the rider feels beside the time, against the fitted one, in one text or none."""
-    slipping = float(ride.time_slipping[at] - ride.time_slipping[0])
+    slipping = float(ride.time_slipping[1] - ride.time_slipping[0])
     changes = ride.upshifts + ride.downshifts
-    shifts = int(changes[at] - changes[0])
+    shifts = int(changes[1] - changes[0])
     room = room_above_stall(study, course, ride)
-    above = float(room[at] - room[0]) / RPM
+    above = float(room[1] - room[0]) / RPM
     said = []
     if abs(slipping) >= SAME_TIME:
         said.append(f"{abs(slipping):.1f} s {_more(slipping)} clutch slip")

@@ -220,22 +220,6 @@ def fit_map(bike: Bike, measured: Measurements) -> FitMap | None:
     return FitMap(fronts, rears, result, known_verdict(verdict, now))
 
 
-def fit_verdicts(bike: Bike, measured: Measurements) -> FloatArray:
-    """Verdict for every pair, to colour another page's chart by.
-
-    Args:
-        measured: The rider's answers; ``Measurements.for_bike(bike)`` for those of the bike file.
-
-    Returns: array of int (fronts, rears): Codes of :class:`explorer.calc.chain.chain_fit.Verdict`,
-        `UNKNOWN` where a measurement is missing; rows and columns as in :func:`sold` [-].
-    """
-    fits = fit_map(bike, measured)
-    if fits is None:
-        fronts, rears = sold(bike)
-        return np.full((fronts.size, rears.size), UNKNOWN)
-    return fits.verdict
-
-
 def sold(bike: Bike) -> tuple[FloatArray, FloatArray]:
     """Front and rear sprockets sold for a bike [count]."""
     (low, high), (lowest, highest) = bike.sprockets.front_sold, bike.sprockets.rear_sold

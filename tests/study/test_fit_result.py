@@ -5,13 +5,13 @@ from functools import cache
 import numpy as np
 import pytest
 
-from explorer.app.fit_notes import fit_notes
+from explorer.app.fit_notes import SHORT_VERDICTS, fit_notes
 from explorer.calc.chain.chain_choice import Choice
 from explorer.calc.chain.chain_fit import Verdict
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.errors import RecordError
 from explorer.records.fitting.fit import Measurements
-from explorer.study.fit_chain import UNKNOWN, fit_map, fit_verdicts
+from explorer.study.fit_chain import UNKNOWN, fit_map
 from explorer.study.fit_result import CHOSEN, FITTED, compute
 from explorer.tasks.fit.parts import sprocket_change
 from explorer.tasks.fit.state import FitState
@@ -63,9 +63,9 @@ def test_the_nearest_pair_fits_and_is_of_nearly_the_ratio():
 
 def test_verdicts_and_notes_are_in_one_order():
     measured = Measurements.for_bike(BIKE)
-    verdicts = fit_verdicts(BIKE, measured)
     notes = fit_notes(BIKE, measured, "metric")
     fits = fit_map(BIKE, measured)
+    verdicts = fits.verdict
     assert verdicts.shape == (fits.fronts.size, fits.rears.size)
     assert len(notes) == verdicts.size
     for code, note in zip(verdicts.ravel(), notes, strict=True):
@@ -86,12 +86,12 @@ def test_without_the_room_there_is_no_verdict_but_an_axle_position(missing):
     result = result_of(rear=50, **{missing: ""})
     assert result.verdict == UNKNOWN
     assert np.isfinite(result.fit.movement)
-    assert not set(fit_verdicts(BIKE, result.measured).ravel()) & {Verdict.FITS, Verdict.CLOSE}
+    assert not set(result.map.verdict.ravel()) & {Verdict.FITS, Verdict.CLOSE}
 
 
 def test_without_both_rooms_nothing_is_known():
     measured = result_of(room_back="", room_forward="").measured
-    assert set(fit_verdicts(BIKE, measured).ravel()) == {UNKNOWN}
+    assert set(fit_map(BIKE, measured).verdict.ravel()) == {UNKNOWN}
 
 
 @pytest.mark.parametrize("missing", ["room_back", "room_forward"])
@@ -100,7 +100,7 @@ def test_without_the_room_the_fewest_links_of_a_new_chain_are_not_made_up(missin
     result = result_of(rear=50, chain=chain, **{missing: ""})
     assert (result.fit, result.verdict, result.map, result.counts) == (None, UNKNOWN, None, None)
     assert (result.stance, result.load, result.guides) == (None, None, {})
-    assert set(fit_verdicts(BIKE, result.measured).ravel()) == {UNKNOWN}
+    assert set(fit_notes(BIKE, result.measured, "metric")) == {SHORT_VERDICTS[UNKNOWN]}
     slack = result_of(rear=50, chain=chain, manual_slack="90 mm", **{missing: ""}).slack
     assert slack.arm[CHOSEN] == slack.arm[FITTED]
 

@@ -178,9 +178,7 @@ def largest_indicated(true_speed: Scalar, allowance: Scalar = R39_ALLOWANCE) -> 
     return np.asarray(true_speed, float) * (1 + R39_SHARE) + allowance
 
 
-def within_r39(
-    indicated: Scalar, true_speed: Scalar, allowance: Scalar = R39_ALLOWANCE
-) -> FloatArray:
+def within_r39(indicated: Scalar, true_speed: Scalar) -> FloatArray:
     """Whether a reading meets the type-approval inequality.
 
     Args:
@@ -196,4 +194,4 @@ def within_r39(
     indicated = np.asarray(indicated, float)
     # 1e-9 m/s: a reading on the limit stays within it after conversion from km/h.
     not_under = indicated >= np.asarray(true_speed, float) - 1e-9
-    return not_under & (indicated <= largest_indicated(true_speed, allowance) + 1e-9)
+    return not_under & (indicated <= largest_indicated(true_speed) + 1e-9)

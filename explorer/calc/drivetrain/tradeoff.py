@@ -26,8 +26,6 @@ class TradeOff(NamedTuple):
     Attributes:
         front, rear (array (fronts, rears)): Teeth [count].
         top_speed (array (fronts, rears)): Top speed in the fastest gear [m/s].
-        top_speed_by_gear (array (pairs, gears)): Top speed in every gear, pairs in the order of the
-            flattened tables [m/s].
         speed (array (fronts, rears)): What the measure is set against: top speed, or where that is
             the ground's the speed at the rev limit in top gear [m/s].
         ground_sets_top (bool): Whether the shortest pair is as fast as any.
@@ -40,7 +38,6 @@ class TradeOff(NamedTuple):
     front: FloatArray
     rear: FloatArray
     top_speed: FloatArray
-    top_speed_by_gear: FloatArray
     speed: FloatArray
     ground_sets_top: bool
     value: FloatArray
@@ -95,7 +92,6 @@ def all_pairs(
         front=front,
         rear=rear,
         top_speed=top.speed.reshape(front.shape),
-        top_speed_by_gear=top.by_gear,
         speed=speed,
         ground_sets_top=ground_sets_top,
         value=value,

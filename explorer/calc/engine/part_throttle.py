@@ -58,14 +58,12 @@ def torque_share(
     return (1 + friction_share) * charge - friction_share
 
 
-def throttle_share(
-    share: Scalar, resistance: Scalar, friction_share: Scalar = FRICTION_SHARE_2004
-) -> FloatArray:
+def throttle_share(share: Scalar, resistance: Scalar) -> FloatArray:
     """Opening of the throttle that gives a share of the full-throttle torque.
 
     Args:
         share (float or array): Torque asked for over that at full throttle [-].
-        resistance, friction_share (float or array): See :func:`torque_share` [-].
+        resistance (float or array): See :func:`torque_share` [-].
 
     Returns:
         Opening, 0 where the closed throttle gives more already; NaN for more than full torque [-].
@@ -77,6 +75,6 @@ def throttle_share(
     [0.0, 0.21, 1.0, nan]
     """
     share = np.asarray(share, float)
-    charge = np.maximum((share + friction_share) / (1 + friction_share), 0.0)
+    charge = np.maximum((share + FRICTION_SHARE_2004) / (1 + FRICTION_SHARE_2004), 0.0)
     opening = resistance * charge / (1 + resistance - charge)
     return np.where(share > 1 + 1e-12, np.nan, np.minimum(opening, 1.0))

@@ -50,19 +50,18 @@ _MOST_NEIGHBOURS = 12
 _ROWS_AT_ONCE = 5_000
 
 
-def breaks(time: FloatArray, longest_gap: float = LONGEST_GAP) -> NDArray[np.intp]:
+def breaks(time: FloatArray) -> NDArray[np.intp]:
     """Where a log is silent for too long.
 
     Args:
         time (array (n,), increasing): Moments of the log [s].
-        longest_gap (float, positive): Longest silence that is still one stretch [s].
 
     Returns: Indices of the first moments after a break [-].
 
     >>> breaks(np.array([0.0, 1.0, 9.0, 10.0]))
     array([2])
     """
-    return np.flatnonzero(np.diff(time) > longest_gap) + 1
+    return np.flatnonzero(np.diff(time) > LONGEST_GAP) + 1
 
 
 def deviation_from_trend(

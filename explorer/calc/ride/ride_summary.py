@@ -103,19 +103,16 @@ class Slopes(NamedTuple):
     start: FloatArray
 
 
-def slopes_along(
-    time: FloatArray, distance: FloatArray, altitude: FloatArray, over: float = SLOPE_LENGTH
-) -> Slopes:
+def slopes_along(time: FloatArray, distance: FloatArray, altitude: FloatArray) -> Slopes:
     """Slope of the ground along a stretch, from altitudes smoothed over the same way.
 
-    The altitude is averaged over `over`, and the slope is that of the averages half of it ahead and
-    half of it behind. A stretch shorter than twice `over` has none.
+    The altitude is averaged over `SLOPE_LENGTH`, and the slope is that of the averages half of it
+    ahead and half of it behind. A stretch shorter than twice that length has none.
 
     Args:
         time (array (n,), increasing): Moments of one stretch [s].
         distance (array (n,), non-decreasing): Way since its start [m].
         altitude (array (n,)): Above sea level; NaN where not known [m].
-        over (float, positive): Way that one slope is taken over [m].
 
     Returns: Every 10 m; empty where the stretch is too short [-, m/s, s].
 
@@ -134,7 +131,7 @@ def slopes_along(
     # Standing still adds moments but no way: the first moment at each place is enough.
     moving = np.concatenate(([True], np.diff(distance) > 1e-6))
     time, distance, altitude = time[moving], distance[moving], altitude[moving]
-    half = round(over / _GRID / 2)
+    half = round(SLOPE_LENGTH / _GRID / 2)
     places = np.arange(distance[0], distance[-1], _GRID)
     if len(places) < 4 * half + 2:
         return Slopes(nothing, nothing, nothing)

@@ -6,7 +6,6 @@ them were what.
 Args:
     time (array (n,), increasing): Times of a stretch without a break [s].
     speed (array (n,)): Speeds at them [m/s].
-    least_duration (float, positive): Least length [s].
 """
 
 import numpy as np
@@ -26,28 +25,23 @@ _SETTLED = 4.0
 _RISE, _RISE_BESIDES = 1.3, 0.25
 """A deceleration above this share of that of the seconds before, and so much besides, is a brake
 [-], [m/s²]."""
+_LEAST_DROP, _LEAST_COAST = 5.0, 6.0
+"""Least fall of the speed, and least length, of a coast-down [m/s], [s]."""
+_HARDEST, _HARDEST_GROWTH = 1.0, 0.0022
+"""Greatest deceleration at a crawl that is no braking [m/s²], and what it grows by, over the speed
+squared [1/m]."""
+_LEAST_RISE, _LEAST_PULL, _GENTLEST = 4.0, 1.8, 0.4
+"""Least rise of the speed, least length, and least acceleration of a pull [m/s], [s], [m/s²]."""
 _FULL = 0.6
 """An edge belongs to a run from this share of the acceleration behind it on [-]."""
 
 
-def coasting_stretches(
-    time: FloatArray,
-    speed: FloatArray,
-    least_drop: float = 5.0,
-    least_duration: float = 6.0,
-    hardest: float = 1.0,
-    hardest_growth: float = 0.0022,
-) -> list[slice]:
+def coasting_stretches(time: FloatArray, speed: FloatArray) -> list[slice]:
     """Stretches in which the speed falls steadily and more gently than by braking.
 
     What is still no braking grows with the square of the speed, as drag does: at 97 km/h drag alone
     slows a motorcycle by 1.4 m/s². A stretch ends before the deceleration rises, which coasting on
     the level never does.
-
-    Args:
-        least_drop (float, positive): Least fall of the speed [m/s].
-        hardest (float, positive): Greatest deceleration at a crawl that is no braking [m/s²].
-        hardest_growth (float, non-negative): What it grows by, over the speed squared [1/m].
 
     Returns: Of the arrays, in the order of time.
 
@@ -60,35 +54,25 @@ def coasting_stretches(
     [slice(13, 38, None)]
     """
     change = smoothed_change(time, speed)
-    coasting = (change < -0.08) & (change > -hardest - hardest_growth * speed**2)
+    coasting = (change < -0.08) & (change > -_HARDEST - _HARDEST_GROWTH * speed**2)
     found = []
-    for run in _stretches(time, speed, -change, coasting, least_drop, least_duration):
+    for run in _stretches(time, speed, -change, coasting):
         last = run.start + _before_braking(time[run], -change[run])
         if (
             last - run.start >= 2
-            and time[last] - time[run.start] >= least_duration
-            and speed[run.start] - speed[last] >= least_drop
+            and time[last] - time[run.start] >= _LEAST_COAST
+            and speed[run.start] - speed[last] >= _LEAST_DROP
         ):
             found.append(slice(run.start, last + 1))
     return found
 
 
-def pulling_stretches(
-    time: FloatArray,
-    speed: FloatArray,
-    least_rise: float = 4.0,
-    least_duration: float = 1.8,
-    gentlest: float = 0.4,
-) -> list[slice]:
+def pulling_stretches(time: FloatArray, speed: FloatArray) -> list[slice]:
     """Stretches in which the speed rises steadily, down to the two seconds of a strong bike.
 
     Reading by reading (of a fast log, half second by half second): averages over some seconds would
     hide a pull of three. A reading between which and the next the throttle was only opening or
     closing shows by a change that is smaller than its neighbour's, and is left out.
-
-    Args:
-        least_rise (float, positive): Least rise of the speed [m/s].
-        gentlest (float, positive): Least acceleration that may be a full throttle [m/s²].
 
     Returns: Of the arrays, in the order of time.
 
@@ -103,7 +87,7 @@ def pulling_stretches(
     moment, mean = _half_seconds(time, speed)
     change = np.diff(mean) / np.diff(moment)
     found = []
-    edges = np.flatnonzero(np.diff(np.concatenate([[0], (change > gentlest).astype(int), [0]])))
+    edges = np.flatnonzero(np.diff(np.concatenate([[0], (change > _GENTLEST).astype(int), [0]])))
     for start, stop in zip(edges[::2], edges[1::2], strict=True):
         weak = change[start:stop] < _WEAK * np.median(change[start:stop])
         # A gear change or a lifted hand divides a run.
@@ -116,9 +100,9 @@ def pulling_stretches(
             if part.size < 2:
                 continue
             rows = np.flatnonzero((time >= moment[part[0]]) & (time <= moment[part[-1] + 1]))
-            if rows.size < 3 or time[rows[-1]] - time[rows[0]] < least_duration:
+            if rows.size < 3 or time[rows[-1]] - time[rows[0]] < _LEAST_PULL:
                 continue
-            if speed[rows[-1]] - speed[rows[0]] >= least_rise:
+            if speed[rows[-1]] - speed[rows[0]] >= _LEAST_RISE:
                 found.append(slice(int(rows[0]), int(rows[-1]) + 1))
     return found
 
@@ -162,13 +146,9 @@ def smoothed_change(time: FloatArray, speed: FloatArray) -> FloatArray:
 
 
 def _stretches(
-    time: FloatArray,
-    speed: FloatArray,
-    strength: FloatArray,
-    steady: FloatArray,
-    least: float,
-    duration: float,
+    time: FloatArray, speed: FloatArray, strength: FloatArray, steady: FloatArray
 ) -> list[slice]:
+    """Where a steady change lasts long enough for a coast-down, its edges left out."""
     edges = np.flatnonzero(np.diff(np.concatenate([[0], steady.astype(int), [0]])))
     found = []
     for start, stop in zip(edges[::2], edges[1::2], strict=True):
@@ -184,8 +164,8 @@ def _stretches(
         if inside.size < 3:
             continue
         first, last = int(inside[0]), int(inside[-1])
-        long_enough = time[last] - time[first] >= duration
-        if long_enough and abs(speed[last] - speed[first]) >= least:
+        long_enough = time[last] - time[first] >= _LEAST_COAST
+        if long_enough and abs(speed[last] - speed[first]) >= _LEAST_DROP:
             found.append(slice(first, last + 1))
     return found
 

@@ -119,21 +119,19 @@ class RideChart(Chart):
 
 
 def thinned(
-    stretches: tuple[tuple[FloatArray, FloatArray], ...], most: int = MOST_POINTS
+    stretches: tuple[tuple[FloatArray, FloatArray], ...],
 ) -> list[tuple[FloatArray, FloatArray]]:
     """Fewer points that look the same: first, lowest, highest and last of each piece of time.
 
     Args:
         stretches (tuple of (array, array)): Time and speed of each stretch.
-        most: Points to aim for, all stretches together; every stretch keeps at least its ends
-            [count].
 
     Returns: list of (array, array): As many stretches.
     """
     total = sum(len(time) for time, _ in stretches)
-    if total <= most:
+    if total <= MOST_POINTS:
         return list(stretches)
-    size = int(np.ceil(4 * total / most))
+    size = int(np.ceil(4 * total / MOST_POINTS))
     found = []
     for time, speed in stretches:
         starts = np.arange(0, len(time), size)

@@ -208,15 +208,12 @@ def silence_between(before: Segment, after: Segment) -> Silence:
     return Silence(start, end - start, float(step[0]) / (end - start))
 
 
-def divided(segment: Segment, longest_gap: float = LONGEST_GAP) -> list[Segment]:
+def divided(segment: Segment) -> list[Segment]:
     """Divide a segment wherever the log is silent for too long; single moments are left out.
-
-    Args:
-        longest_gap: Longest silence inside a segment [s].
 
     Returns: Each with at least two moments.
     """
-    ends = breaks(segment.time, longest_gap)
+    ends = breaks(segment.time)
     parts = np.split(np.arange(len(segment.time)), ends)
     return [segment.some(rows) for rows in parts if len(rows) >= FEWEST_POINTS]
 

@@ -182,9 +182,9 @@ def analyse(
     )
 
 
-def joined_held(segments: tuple[Segment, ...], window: float = HELD_FOR) -> HeldSpeeds:
+def joined_held(segments: tuple[Segment, ...]) -> HeldSpeeds:
     """Held speeds of all segments, none across a break [s, m/s, rad]."""
-    parts = [held_speeds(each.time, each.speed, each.course, window) for each in segments]
+    parts = [held_speeds(each.time, each.speed, each.course, HELD_FOR) for each in segments]
     return HeldSpeeds(*(np.concatenate(column) for column in zip(*parts, strict=True)))
 
 
