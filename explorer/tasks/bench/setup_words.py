@@ -125,6 +125,7 @@ def _column(result: Study, course: CourseResult, index: int) -> dict[str, str]:
     gear = int(result.at_cruise.highest[index])
     revs = result.estimate("cruise").value[index]
     shifts = course.shifts(index)
+    shift_change = shifts - course.shifts(FITTED)
     revs_fitted = result.estimate("cruise").value[FITTED]
     measured = f"{measure_name(setup)[:1].upper()}{measure_name(setup)[1:]}"
     found = {
@@ -159,9 +160,8 @@ def _held_back(result: Study, index: int) -> str:
     if wanted > pull * (1 + _EXACT):
         return f"limit: {ground}"
     # Then the percentage of pull need not arrive: the ground may let less through.
-    may_hold = abs(compared.pull_change(result, index)) >= _EXACT and not is_real(
-        *result.change("pull", index)
-    )
+    _, real = judged(result.change("pull", index), 1.0, "N")
+    may_hold = abs(compared.pull_change(result, index)) >= _EXACT and not real
     return f"limit: the engine, or {ground}" if may_hold else "limit: the engine"
 
 
