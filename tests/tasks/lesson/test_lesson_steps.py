@@ -394,7 +394,7 @@ def test_every_demonstration_draws_and_says_itself(number, large):
         # The bench's player, and something to do by hand.
         assert shown.figure is None and number not in DEMONSTRATIONS
         return
-    assert shown.words.startswith("Computed") and len(shown.words) > 60
+    assert re.search(r"\d", shown.words) and len(shown.words) > 60
     before = shown.words
     shown.update(facts_of("bracken-125", front=15, rear=45, road_speed=15.0))
     if number not in (2, 9, RECAP):
