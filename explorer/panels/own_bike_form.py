@@ -31,7 +31,8 @@ class OwnBikeForm:
             if field.kind == "choice":
                 typed = widgets.Dropdown(options=field.choices, **words)
             else:
-                typed = widgets.Text(placeholder=field.example, **words)
+                # Told when the field is left: the button's message must not overtake a letter's.
+                typed = widgets.Text(placeholder=field.example, continuous_update=False, **words)
             answer = widgets.HTML().add_class("ge-answer")
             self._fields[field.name], self._answers[field.name] = typed, answer
             if field.name in groups:

@@ -192,6 +192,26 @@ def test_marks_and_numbers_of_the_map_do_not_overlap_on_a_phone(open_page, bike,
     assert right.max() <= frame[2] and bottom.max() <= frame[3]
 
 
+def test_jump_links_open_what_they_lead_to(open_page):
+    page = open_page("fit", width=390, height=844)
+    jumps = page.get_by_role("navigation", name="On this page")
+    leads = {
+        "Chain": "Which chain, and nearly the same ratio",
+        "Parts": "Parts and cost",
+        "Fitting sheet": "Fitting sheet",
+        "First ride": "The first ride",
+    }
+    assert jumps.get_by_role("link").all_inner_texts() == list(leads)
+    address = page.url
+    for name, title in leads.items():
+        jumps.get_by_role("link", name=name).press("Enter")
+        lid = page.get_by_role("button", name=title, exact=True)
+        expect(lid).to_have_attribute("aria-expanded", "true")
+        expect(lid).to_be_focused()
+        expect(lid).to_be_in_viewport()
+    assert page.url == address
+
+
 def test_nothing_is_wider_than_the_window(open_page):
     page = open_page("fit", width=390)
     open_lids(page)

@@ -92,11 +92,12 @@ def units_there_and_back(page: OpenPage, rng: random.Random) -> None:
 
 def moved_and_back(page: OpenPage, name: str, rng: random.Random) -> None:
     slider, box = page.parts(name)
-    value, low, step = box.value, box.min, box.step
-    places = round((box.max - low) / step)
+    value, low, step = box.value, slider.min, slider.step
+    places = round((slider.max - low) / step)
     for _ in range(rng.choice((1, 3))):
         place = low + rng.randrange(places + 1) * step
-        say(rng.choice((slider, box)), value=place)
+        widget = rng.choice((slider, box))
+        say(widget, value=place if widget is slider else f"{place:g}")
     say(page.parts(name)[1], value=value)
 
 

@@ -29,7 +29,7 @@ from explorer.study import fit_result
 from explorer.study.certainty import is_real
 from explorer.study.choice import PageChoice
 from explorer.study.course_said import NOT_THE_TIME, SAME_TIME
-from explorer.study.fit_chain import UNKNOWN, fit_verdicts
+from explorer.study.fit_chain import UNKNOWN, fit_map
 from explorer.study.pairs import pairs_of
 from explorer.study.study import Study
 from explorer.study.table import unpacked
@@ -195,7 +195,7 @@ def test_every_page_counts_the_same_pairs(cases):
     """Pairs sold, and pairs that go on the chain as it is: short list, trade-off and fit's map."""
     for choice, listing in cases:
         chains, result = listing.result.chains, listing.result
-        on_the_map = fit_verdicts(choice.bike, choice.measured).ravel()
+        on_the_map = fit_map(choice.bike, choice.measured).verdict.ravel()
         tradeoff = pairs_of(choice.bike, choice.setup).tradeoff
         sold = set(zip(tradeoff.front.flat, tradeoff.rear.flat, strict=True))
         assert set(map(result.pair, range(result.ratio.size))) == sold

@@ -10,7 +10,7 @@ from explorer.records.bikes.own_bike import read_own_bike
 from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.comparison import Fitment
 from explorer.records.setups.setup import Setup
-from explorer.study.fit_chain import fit_verdicts, sold
+from explorer.study.fit_chain import fit_map, sold
 from explorer.study.study import Study
 from explorer.study.verdict import verdicts_of
 from tests.records.bikes.test_own_bike import MEADOW
@@ -44,7 +44,7 @@ def test_percentages_are_those_of_the_teeth(bike_id):
 @pytest.mark.parametrize("bike_id", list(demo_bikes()))
 def test_what_is_said_of_your_chain_is_the_map_of_the_fit_page(bike_id):
     bike, measured, found = all_pairs(bike_id)
-    on_the_map = fit_verdicts(bike, measured).ravel()
+    on_the_map = fit_map(bike, measured).verdict.ravel()
     for each, code in zip(found, on_the_map, strict=True):
         if not each.same_pair and not each.keep:
             assert ("Your chain fits." in each.sentence("metric")) == (code == 0)

@@ -95,7 +95,7 @@ class SensitivityChart(Chart):
     def _names(self, view: SensitivityView) -> Columns:
         points = Points()
         for row, name in enumerate(view.names):
-            points.add(self._x.start, -row * _ROW - 0.12, text=name, dx=3)
+            points.add(self._x.start, -row * _ROW - 0.2, text=name, dx=3)
         pair = {"text": f"chosen {view.pair}", "colour": palette.CHOSEN, "align": "right"}
         points.add(self._x.end, -len(view.names) * _ROW, dx=-4, dy=-12, **pair)
         return points.columns
@@ -107,8 +107,8 @@ def _bars(view: SensitivityView) -> Columns:
         foot = -row * _ROW
         chosen = palette.CHOSEN_QUIET, _LEVEL_HATCH
         apart = palette.BEST_FILL, _DIFFERENCE_HATCH
-        bars.add(-level[0], level[1], foot - 0.58, foot - 0.32, *chosen)
-        bars.add(-difference[0], difference[1], foot - 0.86, foot - 0.60, *apart)
+        bars.add(-level[0], level[1], foot - 0.70, foot - 0.47, *chosen)
+        bars.add(-difference[0], difference[1], foot - 0.95, foot - 0.72, *apart)
     return bars.columns
 
 
@@ -121,7 +121,7 @@ def _hover_places(view: SensitivityView) -> Columns:
             f"chosen − fitted {view.difference_said[row]}",
         )
         for place in np.linspace(-view.level[row, 0], view.level[row, 1], 5):
-            places.add(place, -row * _ROW - 0.5, *text)
+            places.add(place, -row * _ROW - 0.6, *text)
     return places.columns
 
 

@@ -22,6 +22,9 @@ from explorer.units import ends, rounded, signed
 _LEAST = 0.1
 """The axis shows this much on both sides of no difference [s]."""
 
+_ROOM = 1.35
+"""How far the axis goes beyond the curves, for the words there [share]."""
+
 
 @dataclass(frozen=True, eq=False)
 class TargetView:
@@ -74,7 +77,7 @@ class TargetChart(Chart):
         """Show another view in the same figure."""
         unit = view.speed_units.unit
         known = view.difference[np.isfinite(view.difference)]
-        most = max(_LEAST, *np.abs(known)) if known.size else _LEAST
+        most = _ROOM * max(_LEAST, *np.abs(known)) if known.size else _LEAST
         self._x.show(float(view.speed[0]), float(view.speed[-1]), unit)
         self._y.show(-most, most, "s")
         set_if_changed(

@@ -15,6 +15,7 @@ from explorer.study import compared
 from explorer.study.certainty import (
     BAND_IN_WORDS,
     NO_DIFFERENCE,
+    is_real,
     judged,
     level_alone,
     signed_percent,
@@ -160,8 +161,9 @@ def _held_back(result: Study, index: int) -> str:
     if wanted > pull * (1 + _EXACT):
         return f"limit: {ground}"
     # Then the percentage of pull need not arrive: the ground may let less through.
-    _, real = judged(result.change("pull", index), 1.0, "N")
-    may_hold = abs(compared.pull_change(result, index)) >= _EXACT and not real
+    may_hold = abs(compared.pull_change(result, index)) >= _EXACT and not is_real(
+        *result.change("pull", index)
+    )
     return f"limit: the engine, or {ground}" if may_hold else "limit: the engine"
 
 

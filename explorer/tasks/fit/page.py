@@ -65,6 +65,20 @@ def _list(says, css: str = "") -> Item:
     return words(lambda result: bullet_list(says(result)), css)
 
 
+_JUMPS = {"chain": "Chain", "buy": "Parts", "sheet": "Fitting sheet", "first-ride": "First ride"}
+"""Places of the long page by the name in their link."""
+
+
+def _jumps() -> str:
+    links = (Markup('<a href="#{}">{}</a>').format(*each) for each in _JUMPS.items())
+    return Markup('<nav aria-label="On this page">{}</nav>').format(Markup(" ").join(links))
+
+
+def _place(name: str) -> Item:
+    """Where a link of the page leads; page.js opens the lid that follows."""
+    return html(Markup('<span id="{}"></span>').format(name), "ge-place")
+
+
 _WHICH_CHAIN = fold(
     "Which chain, and nearly the same ratio",
     words(views.options_table, "ge-table"),
@@ -140,7 +154,7 @@ FitPage = Page(
     state=FitState,
     ask=lambda choice: compute(choice),
     # Above the controls, so that on a phone the verdict comes first and stays in sight.
-    above=(words(_verdict, "ge-answer-first", now=True),),
+    above=(words(_verdict, "ge-answer-first", now=True), html(_jumps(), "ge-jumps")),
     controls=(
         card("", group(controls.bike_choice(), controls.units_choice())),
         card(
@@ -171,9 +185,9 @@ FitPage = Page(
                 )
             ),
         ),
-        card("What to buy", _WHICH_CHAIN, _MUST_MATCH, _PARTS),
+        card("What to buy", _place("chain"), _WHICH_CHAIN, _MUST_MATCH, _place("buy"), _PARTS),
         card("On your bike", *_ON_THE_BIKE),
-        card("Fit it and ride", _SHEET, _FIRST_RIDE),
+        card("Fit it and ride", _place("sheet"), _SHEET, _place("first-ride"), _FIRST_RIDE),
         card(
             "Keep or share",
             share_link(

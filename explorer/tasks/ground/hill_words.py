@@ -116,9 +116,11 @@ def braking_sentences(result: Study) -> list[str]:
         value = braking.deceleration[CHOSEN, gear, 0]
         if np.isnan(value):
             continue
-        before = braking.deceleration[FITTED, gear, 0]
-        against = "" if np.isnan(before) else f" (fitted {units.rounded(before, 1)})"
-        parts.append(f"{ordinal(gear + 1)} {units.rounded(value, 1)} m/s²{against}")
+        said = units.rounded(value, 1)
+        fitted = braking.deceleration[FITTED, gear, 0]
+        before = said if np.isnan(fitted) else units.rounded(fitted, 1)
+        against = "" if before == said else f" (fitted {before})"
+        parts.append(f"{ordinal(gear + 1)} {said} m/s²{against}")
         if braking.rear_slides[CHOSEN, gear, 0]:
             slides.append(ordinal(gear + 1))
     sentences = [rolling]

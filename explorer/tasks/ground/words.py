@@ -206,7 +206,8 @@ def headline(result: Study) -> list[tuple[str, str]]:
     if np.all(np.isfinite(heat)):
         share = signed_percent(heat[CHOSEN] / heat[FITTED] - 1).replace("-", "−")
         tiles.append((share, "heat in the clutch at a start"))
-    tiles.append((steepest, f"steepest slope held (fitted {before})"))
+    against = "as fitted" if steepest == before else f"fitted {before}"
+    tiles.append((steepest, f"steepest slope held ({against})"))
     goal = result.estimate("goal")
     if gearing_differs(result) and np.all(np.isfinite(goal.value)):
         time = level_alone(float(goal.value[CHOSEN]), goal.band.at(CHOSEN), "s")

@@ -107,6 +107,18 @@
     }
   }
 
+  // A link to a place of the page opens the lid that stands there; Back still leaves the page.
+  document.addEventListener("click", (event) => {
+    const link = event.target.closest?.("a[href^='#']");
+    const place = link && document.getElementById(link.hash.slice(1))?.closest(".ge-place");
+    const lid = place?.nextElementSibling?.querySelector(LID);
+    if (!lid) return;
+    event.preventDefault();
+    if (lid.getAttribute("aria-expanded") === "false") lid.click();
+    lid.scrollIntoView();
+    lid.focus({ preventScroll: true });
+  });
+
   // A table wider than the window is moved by the arrow keys too: it is a stop for the keyboard.
   const WIDE = ".ge-table .widget-html-content";
   const sized = new ResizeObserver((records) => {
