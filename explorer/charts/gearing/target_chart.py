@@ -88,15 +88,21 @@ class TargetChart(Chart):
         ends = [view.speed[0], view.speed[-1]]
         curves.add(ends, [0.0, 0.0], palette.INK_QUIET, palette.SOLID, 1.0)
         curves.add([view.target] * 2, [-most, most], palette.LIMIT, palette.WANTED_DASH, 1.5)
+        half = np.median(np.diff(view.speed)) / 2
         for first, last, more in view.stretches:
             here = slice(first, last + 1)
             look = (palette.CHOSEN, palette.SOLID) if not more else (palette.LIMIT, "dotted")
-            curves.add(view.speed[here], view.difference[here], *look, 3.5)
+            speeds, times = view.speed[here], view.difference[here]
+            if first == last:  # a line of one place: as far as halfway to the next
+                speeds, times = [speeds[0] - half, speeds[0] + half], [times[0]] * 2
+            curves.add(speeds, times, *look, 3.5)
             middle = (first + last) // 2
             if more:
+                share = (view.speed[middle] - ends[0]) / (ends[1] - ends[0])
                 points.add(
                     view.speed[middle], view.difference[middle], text=more_changes(more),
-                    colour=palette.LIMIT, ground=palette.VEIL, align="center", dy=-16,
+                    colour=palette.LIMIT, ground=palette.VEIL, dy=-16,
+                    align="left" if share < 0.3 else "right" if share > 0.7 else "center",
                 )  # fmt: skip
             for at in range(first, last + 1):
                 said = f"{signed(view.difference[at], 2)} s"

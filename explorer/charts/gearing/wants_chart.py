@@ -31,6 +31,9 @@ Pair = tuple[int, int]
 _OFFSETS = (-26, 30, 50, 70)
 """Labels of the short list, one above and the others below: their pairs lie close together [px]."""
 
+_BESIDE = 0.12
+"""Pairs nearer to the fitted one have names that would meet its own [share of the axis]."""
+
 _TOOLTIP = (
     f'<div style="{HOVER_STYLE}"><b>front @front, rear @rear</b>'
     "<div>final drive ratio @x{0.00}</div><div>score @y{0.00}</div><div>@note</div>"
@@ -110,12 +113,21 @@ class WantsChart(Chart):
         named = {pair: f"{number}. " for number, pair in enumerate(view.listed, 1)}
         if view.asked is not None and view.asked not in named and view.asked != view.fitted:
             self._mark(points, view.asked, "? ", palette.LIMIT, "circle", 26)
-        self._mark(points, view.fitted, "fitted ", palette.FITTED, "square", -16, "right")
+        # The names of pairs beside the fitted one lead away from its own.
+        beside = {pair: self._share(pair) - self._share(view.fitted) for pair in named}
+        beside = {pair: apart for pair, apart in beside.items() if abs(apart) < _BESIDE}
+        way = "left" if beside and max(beside.values()) < 0 else "right"
+        self._mark(points, view.fitted, "fitted ", palette.FITTED, "square", -16, way)
         for number, (pair, name) in enumerate(named.items()):
-            self._mark(
-                points, pair, name, palette.CHOSEN, "diamond", _OFFSETS[number % len(_OFFSETS)]
-            )
+            offset = _OFFSETS[number % len(_OFFSETS)]
+            away = ("right" if beside[pair] < 0 else "left") if pair in beside else "center"
+            self._mark(points, pair, name, palette.CHOSEN, "diamond", offset, away)
         replace(self._marks, points.columns)
+
+    def _share(self, pair: Pair) -> float:
+        """How far along the axis a pair stands [0 to 1]."""
+        ratio = self._view.ratio[self._view.index(pair)]
+        return (ratio - self._x.start) / (self._x.end - self._x.start)
 
     def _mark(
         self,
@@ -127,9 +139,8 @@ class WantsChart(Chart):
         offset: int,
         align: str = "center",
     ) -> None:
-        index = self._view.index(pair)
+        index, share = self._view.index(pair), self._share(pair)
         x, y = self._view.ratio[index], self._view.score[index]
-        share = (x - self._x.start) / (self._x.end - self._x.start)
         points.add(
             x, y, marker=marker, size=16, fill=colour, line=palette.PAPER,
             text=f"{name}{pair[0]}/{pair[1]}", colour=colour, ground=palette.VEIL,

@@ -19,14 +19,15 @@ VIEW = TargetView(
 
 
 def test_where_a_gear_change_decides_the_line_has_another_look(numbers_of):
-    """Two lines of the chosen gearing, one where it changes once more; no missing end."""
+    """Two lines of the chosen gearing, one where it changes once more; no missing end. Of a line
+    of one place as much as can be seen."""
     chart = TargetChart(VIEW)
     rows = next(r.data_source.data for r in chart.figure.renderers if "xs" in r.data_source.data)
     lines = list(zip(rows["xs"], rows["ys"], rows["colour"], strict=True))[2:]
     assert lines == [
         ([50.0, 52.5], [-0.07, -0.07], palette.CHOSEN),
         ([55.0, 57.5], [0.38, 0.40], palette.LIMIT),
-        ([60.0], [0.05], palette.CHOSEN),
+        ([58.75, 61.25], [0.05, 0.05], palette.CHOSEN),
     ]
     assert np.isfinite(numbers_of(chart.figure)).all()
 
