@@ -21,6 +21,9 @@ from explorer.charts.drawing import (
 _ROW = 1.0
 """Height of an input: its name above two bars [axis unit]."""
 
+_ROW_PIXELS, _AROUND = 28, 110
+"""Height of an input, and of title, legend and axis together [px]."""
+
 _LEVEL_HATCH, _DIFFERENCE_HATCH = " ", "right_diagonal_line"
 
 
@@ -81,6 +84,7 @@ class SensitivityChart(Chart):
             -max(down, 0.2 * longest), max(up, 0.2 * longest), f"{view.quantity} {view.unit}"
         )
         rows = len(view.names)
+        set_if_changed(self.figure, height=_AROUND + _ROW_PIXELS * rows)
         set_if_changed(
             self.figure.y_range, start=-rows * _ROW, end=0.3, reset_start=-rows, reset_end=0.3
         )

@@ -96,8 +96,7 @@ class WantsChart(Chart):
         """Show another view in the same figure."""
         self._view = view
         self._x.show(float(view.ratio.min()), float(view.ratio.max()), "ratio")
-        said = f"{len(view.front)} pairs: {chain_key(view.reach)}"
-        set_if_changed(self._key, label=value(said))
+        set_if_changed(self._key, label=value(chain_key(view.reach)))
         replace(
             self._pairs,
             {
