@@ -9,6 +9,7 @@ from explorer.serve.contents import PAGES
 ALONE = (
     "own/page.js",
     "own/drafts.js",
+    "own/fields.js",
     "own/kept_entries.js",
     "own/typed.js",
     "own/no_formulas.js",
