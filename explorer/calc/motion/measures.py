@@ -11,6 +11,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from explorer.calc.drivetrain.blocks import in_blocks
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.engine.part_throttle import intake_resistance, throttle_share
 from explorer.calc.motion.run import Run, full_throttle, segment, time_to_distance
@@ -24,6 +25,7 @@ _LITTLE_FASTER = 1.02
 """The finish lies between two nodes of the run, and is passed a little faster than the first."""
 
 
+@in_blocks
 def time_to_speed(drive: Drive, shifts: ShiftPoints, speed: Scalar) -> FloatArray:
     """Time from rest to a speed at full throttle, shifts included.
 
@@ -39,6 +41,7 @@ def time_to_speed(drive: Drive, shifts: ShiftPoints, speed: Scalar) -> FloatArra
     return np.where(reached, run.time[:, -1], np.nan)
 
 
+@in_blocks
 def best_time_to_speed(drive: Drive, shifts: ShiftPoints, speed: Scalar) -> FloatArray:
     """Time from rest to a speed, a gear kept to it where the shift before it would cost time.
 
@@ -69,6 +72,7 @@ def best_time_to_speed(drive: Drive, shifts: ShiftPoints, speed: Scalar) -> Floa
     return np.where(np.isfinite(best), best, np.nan)
 
 
+@in_blocks
 def time_over_distance(drive: Drive, shifts: ShiftPoints, distance: Scalar) -> FloatArray:
     """Time from rest over a distance at full throttle, shifts included.
 
@@ -82,6 +86,7 @@ def time_over_distance(drive: Drive, shifts: ShiftPoints, distance: Scalar) -> F
     return np.where(np.isfinite(time), time, np.nan)
 
 
+@in_blocks
 def best_time_over_distance(drive: Drive, shifts: ShiftPoints, distance: Scalar) -> FloatArray:
     """Time from rest over a distance, a gear kept to its end where shifting would cost time.
 
@@ -170,6 +175,7 @@ def time_over_target(drive: Drive, shifts: ShiftPoints, speeds: FloatArray) -> S
     return SpeedCurve(time, changes - kept)
 
 
+@in_blocks
 def roll_on(
     drive: Drive, shifts: ShiftPoints, from_speed: Scalar, to_speed: Scalar, gear: int
 ) -> FloatArray:
@@ -194,6 +200,7 @@ def roll_on(
     return np.where(reached & (slowest <= from_speed), run.time[:, -1], np.nan)
 
 
+@in_blocks
 def steepest_slope_by_gear(drive: Drive) -> FloatArray:
     """Steepest slope that each gear holds at some steady speed, within grip and balance.
 
