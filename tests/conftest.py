@@ -25,6 +25,19 @@ settings.register_profile("other draws", deadline=None)
 settings.register_profile("shared processors", deadline=None, derandomize=True)
 settings.load_profile("shared processors")
 
+
+def keep_what_is_compiled() -> None:
+    """Compile the libraries once for the hundred processes of a run, not in each of them anew.
+
+    Where the environment asks not to write bytecode beside the sources, it goes into a cache.
+    """
+    if os.environ.pop("PYTHONDONTWRITEBYTECODE", ""):
+        cache = Path(__file__).resolve().parents[1] / ".pytest_cache" / "bytecode"
+        os.environ["PYTHONPYCACHEPREFIX"] = sys.pycache_prefix = str(cache)
+        sys.dont_write_bytecode = False
+
+
+keep_what_is_compiled()
 leave_addresses_out()  # as the server's command does: every worker loads its libraries too
 
 START_SECONDS = 120

@@ -66,9 +66,9 @@ class Ride:
     def at_rest(self):
         """Resistance without air."""
         v, c = self.v, self.c
-        return v.mass * G0 * math.sin(
+        return v.mass * G0 * math.sin(c.slope) + c.rolling_coefficient * v.mass * G0 * math.cos(
             c.slope
-        ) + c.rolling_coefficient * v.mass * G0 * math.cos(c.slope)
+        )
 
     def resistance(self, u):
         """At one speed, or at each of many."""

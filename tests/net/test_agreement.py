@@ -117,9 +117,7 @@ def facts(page: str, said: corpus.Said) -> dict[str, list[Shown]]:
 
 
 @pytest.fixture(scope="module")
-def shown(
-    speaker: corpus.Speaker, long_run: bool
-) -> dict[str, dict[str, dict[str, list[Shown]]]]:
+def shown(speaker: corpus.Speaker, long_run: bool) -> dict[str, dict[str, dict[str, list[Shown]]]]:
     """By set-up and page: the facts."""
     queries = set_ups(LONG_SET_UPS if long_run else SET_UPS)
     asked = queries + [f"{query}&units=imperial" for query in queries]
