@@ -195,14 +195,6 @@ class Drive:
         moved.grip_thrust, moved.wheelie_thrust = _cases(grip_thrust), _cases(wheelie_thrust)
         return moved
 
-    def part(self, cases: slice) -> "Drive":
-        """The same drive with some of its cases; `vehicle` and `conditions` stay those of all."""
-        part = copy(self)
-        for name, value in vars(self).items():
-            if isinstance(value, np.ndarray) and len(value) > 1:
-                setattr(part, name, value[cases])
-        return part
-
     def launched_at(self, engine_speed: Scalar) -> "Drive":
         """The same drive with the clutch slipping at another engine speed [rad/s]."""
         moved = copy(self)

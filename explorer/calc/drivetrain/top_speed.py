@@ -6,7 +6,6 @@ from typing import NamedTuple
 import numpy as np
 
 from explorer.calc.bisection import last_holding
-from explorer.calc.drivetrain.blocks import in_blocks
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.vehicle import FloatArray
 
@@ -52,7 +51,6 @@ class TopSpeed(NamedTuple):
         return np.take_along_axis(self.limit_by_gear, self.gear[:, np.newaxis], axis=1)[:, 0]
 
 
-@in_blocks
 def top_speed(drive: Drive) -> TopSpeed:
     """Highest speed at which the drive at full throttle still meets the resistance, by gear.
 

@@ -11,7 +11,6 @@ from typing import NamedTuple
 
 import numpy as np
 
-from explorer.calc.drivetrain.blocks import in_blocks
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.engine.part_throttle import intake_resistance, throttle_share
 from explorer.calc.motion.run import Run, full_throttle, segment, time_to_distance
@@ -25,7 +24,6 @@ _LITTLE_FASTER = 1.02
 """The finish lies between two nodes of the run, and is passed a little faster than the first."""
 
 
-@in_blocks
 def time_to_speed(drive: Drive, shifts: ShiftPoints, speed: Scalar) -> FloatArray:
     """Time from rest to a speed at full throttle, shifts included.
 
@@ -41,7 +39,6 @@ def time_to_speed(drive: Drive, shifts: ShiftPoints, speed: Scalar) -> FloatArra
     return np.where(reached, run.time[:, -1], np.nan)
 
 
-@in_blocks
 def best_time_to_speed(drive: Drive, shifts: ShiftPoints, speed: Scalar) -> FloatArray:
     """Time from rest to a speed, a gear kept to it where the shift before it would cost time.
 
@@ -72,7 +69,6 @@ def best_time_to_speed(drive: Drive, shifts: ShiftPoints, speed: Scalar) -> Floa
     return np.where(np.isfinite(best), best, np.nan)
 
 
-@in_blocks
 def time_over_distance(drive: Drive, shifts: ShiftPoints, distance: Scalar) -> FloatArray:
     """Time from rest over a distance at full throttle, shifts included.
 
@@ -86,7 +82,6 @@ def time_over_distance(drive: Drive, shifts: ShiftPoints, distance: Scalar) -> F
     return np.where(np.isfinite(time), time, np.nan)
 
 
-@in_blocks
 def best_time_over_distance(drive: Drive, shifts: ShiftPoints, distance: Scalar) -> FloatArray:
     """Time from rest over a distance, a gear kept to its end where shifting would cost time.
 
@@ -175,7 +170,6 @@ def time_over_target(drive: Drive, shifts: ShiftPoints, speeds: FloatArray) -> S
     return SpeedCurve(time, changes - kept)
 
 
-@in_blocks
 def roll_on(
     drive: Drive, shifts: ShiftPoints, from_speed: Scalar, to_speed: Scalar, gear: int
 ) -> FloatArray:
@@ -200,7 +194,6 @@ def roll_on(
     return np.where(reached & (slowest <= from_speed), run.time[:, -1], np.nan)
 
 
-@in_blocks
 def steepest_slope_by_gear(drive: Drive) -> FloatArray:
     """Steepest slope that each gear holds at some steady speed, within grip and balance.
 
@@ -263,9 +256,9 @@ def throttle_to_hold(drive: Drive, road_speed: Scalar, gear: int) -> FloatArray:
     engine_speed = road_speed * overall / drive.radius
     needed = np.broadcast_to(drive.resistance(road_speed), engine_speed.shape)
     opening = _opening(drive, needed, overall, engine_speed)
-    turns = (engine_speed >= drive.idle_speed) & (engine_speed <= drive.limiter_speed)
+    runs = (engine_speed >= drive.idle_speed) & (engine_speed <= drive.limiter_speed)
     grips = needed <= np.minimum(drive.grip_thrust, drive.wheelie_thrust)
-    return np.where(turns & grips, opening, np.nan)[:, 0, 0]
+    return np.where(runs & grips, opening, np.nan)[:, 0, 0]
 
 
 def throttle_at_grip(drive: Drive, engine_speed: Scalar) -> FloatArray:

@@ -6,7 +6,6 @@ from typing import NamedTuple
 import numpy as np
 
 from explorer.calc.bisection import last_holding
-from explorer.calc.drivetrain.blocks import in_blocks
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.drivetrain.top_speed import Limit, TopSpeed
 from explorer.calc.vehicle import FloatArray, Scalar
@@ -43,7 +42,6 @@ class ShiftPoints(NamedTuple):
     end_speed: FloatArray
 
 
-@in_blocks
 def shift_points(drive: Drive, top: TopSpeed, at_engine_speed: Scalar | None = None) -> ShiftPoints:
     r"""Speed at which to leave each gear when accelerating at full throttle.
 
@@ -78,7 +76,6 @@ def shift_points(drive: Drive, top: TopSpeed, at_engine_speed: Scalar | None = N
     return _points(drive, end_speed, lambda this, following: leave / this)
 
 
-@in_blocks
 def shift_points_over_distance(
     drive: Drive, shifts: ShiftPoints, final_speed: Scalar
 ) -> ShiftPoints:
