@@ -10,6 +10,7 @@ ALONE = (
     "own/page.js",
     "own/drafts.js",
     "own/kept_entries.js",
+    "own/ride_files.js",
     "own/typed.js",
     "own/no_formulas.js",
     "bokeh/bokeh.min.js",
