@@ -18,7 +18,7 @@ from explorer.study.check.compare_result import Predictions
 from explorer.study.driven import Driven
 from explorer.study.goals import measure_of
 from explorer.study.study import CHOSEN, FITTED
-from tests.study.test_bands_hold import draws_of, hold, question, share
+from tests.study.test_bands_hold import draws_of, hold, inside_each_gear, question, share
 
 GROUNDS = ("dry-asphalt", "forest-soil", "loose-sand")
 SIDES = ("front", "rear")
@@ -44,6 +44,16 @@ def test_bands_of_all_pairs(measure):
                 if np.isfinite(about) and np.isfinite(draws).all():
                     found[kind].append(share(draws, about, band.at(int(at))))
     assert min(map(len, found.values())) >= 30
+    hold(found)
+
+
+def test_each_gear_and_the_heat_in_the_clutch():
+    """The ground page's tables of steepest slope, speed held and slowest speed."""
+    found = {}
+    for seed, (name, ground) in enumerate(product(demo_bikes(), GROUNDS)):
+        for kind, parts in inside_each_gear(question(name, ground, "clutch_out"), seed).items():
+            found.setdefault(kind, []).extend(parts)
+    assert len(found) == 7 and min(map(len, found.values())) >= 10, found.keys()
     hold(found)
 
 

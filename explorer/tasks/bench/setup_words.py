@@ -15,6 +15,7 @@ from explorer.study import compared
 from explorer.study.certainty import (
     BAND_IN_WORDS,
     NO_DIFFERENCE,
+    ends_at_zero,
     is_real,
     judged,
     level_alone,
@@ -161,9 +162,9 @@ def _held_back(result: Study, index: int) -> str:
     if wanted > pull * (1 + _EXACT):
         return f"limit: {ground}"
     # Then the percentage of pull need not arrive: the ground may let less through.
-    may_hold = abs(compared.pull_change(result, index)) >= _EXACT and not is_real(
-        *result.change("pull", index)
-    )
+    change = result.change("pull", index)
+    sure = is_real(*change) and not ends_at_zero(*change)
+    may_hold = abs(compared.pull_change(result, index)) >= _EXACT and not sure
     return f"limit: the engine, or {ground}" if may_hold else "limit: the engine"
 
 

@@ -37,7 +37,7 @@ _PULLING_AWAY = fold(
     sentence_list(say.launch_sentences),
     heading("Slowest speed with the clutch out (1.2 × idle)"),
     words(
-        lambda study: figures(say.clutch_out_rows(study), ("Fitted", "Chosen", "Change")),
+        lambda study: figures(say.clutch_out_rows(study), ("Change", "Chosen", "Fitted")),
         "ge-table",
     ),
 )

@@ -14,8 +14,9 @@ from explorer.study.certainty import signed_percent
 from explorer.study.compared import noticeably_faster
 from explorer.study.wants.scene import scene_of
 from explorer.study.wants.wants_placed import usual_ground
+from explorer.study.wants.wants_rank import asked
 from explorer.study.wants.wants_result import WantsResult
-from explorer.study.wants.wants_short_list import BEST, NOW, ONE_TOOTH, Change, Listed, ShortList
+from explorer.study.wants.wants_short_list import COMPROMISE, ONE_TOOTH, Change, Listed, ShortList
 from explorer.study.wants.wants_why_not import WhyNot
 from explorer.study.wording import LIMIT_WORDS, listed, ordinal
 
@@ -62,7 +63,12 @@ def recommendation(listing: ShortList) -> tuple[str, str]:
     pair = f"{best.front}/{best.rear}"
     if result.now in best.equal_to or listing.verdicts[best.index].keep:
         return f"Keep {fitted}", f"{pair} is too close to call."
-    return f"Try {pair}", listing.verdicts[best.index].sentence(result.system)
+    why = listing.verdicts[best.index].sentence(result.system)
+    if COMPROMISE in best.roles:
+        worse = [result.judged[each.want] for each in best.losses]
+        names = listed([each.want.label for each in worse if asked(each)])
+        why += f" A compromise. Worse than now: {names}."
+    return f"Try {pair}", why
 
 
 def listed_words(listing: ShortList, entry: Listed) -> list[str]:
@@ -195,8 +201,7 @@ def _sure_words(listing: ShortList, entry: Listed) -> list[str]:
 
 def role_words(entry: Listed) -> str:
     """Why a set-up is listed, in a few words."""
-    names = {NOW: "as it is now", ONE_TOOTH: "one tooth first, then ride", BEST: "worth buying"}
-    return listed([names[role] for role in entry.roles])
+    return listed(list(entry.roles))
 
 
 def why_not_words(listing: ShortList, why: WhyNot) -> list[str]:

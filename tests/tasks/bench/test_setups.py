@@ -159,6 +159,22 @@ def test_differences_smaller_than_the_spread_are_said_to_be_so(result):
     assert table.loc["Final drive ratio", "Trail 12/50"] == "4.17\n+8.3 %"
 
 
+@pytest.mark.parametrize("teeth", [3, -3])
+@pytest.mark.parametrize(
+    ("surface", "limit"), [("dry-asphalt", "the engine"), ("forest-soil", "the engine, or grip")]
+)
+def test_a_pull_that_may_not_change_is_not_said_to_end_at_the_engine(surface, limit, teeth):
+    """On forest soil the tyre spins with some draws, so the band ends at zero: "0 to +80 N"."""
+    other = Fitment(BIKE.sprockets.front, BIKE.sprockets.rear + teeth, BIKE.tyre.rear)
+    study = Study.of_several(BIKE, SETUP.changed(surface=surface), (other,))
+    sampled = study.estimate("pull")
+    same = np.isclose(sampled.draws[:, 1], sampled.draws[:, FITTED], rtol=1e-9).any()
+    assert same == ("or grip" in limit)
+    cell = setup_words.figures_table(study, study.on_course, NAMES)["Trail 13/" + str(other.rear)]
+    said = cell["Largest pull in 1st"]
+    assert said.endswith(f"limit: {limit}") and said.startswith("0 to") == same, said
+
+
 def test_the_fitted_one_alone_differs_in_nothing():
     same = Study.of_several(BIKE, SETUP, (Fitment.fitted_to(BIKE),))
     for name in FIGURES:
