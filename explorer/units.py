@@ -26,6 +26,9 @@ SYSTEMS = ("metric", "imperial")
 RPM = math.pi / 30
 """One revolution a minute [rad/s]: ``3000 * RPM`` on the way in, ``speed / RPM`` on the way out."""
 
+KMH, MPH = 1 / 3.6, 0.44704
+"""One kilometre and one mile an hour [m/s], used likewise."""
+
 _LONGEST = 40
 _NUMBER = re.compile(r"([+-]?(?:[0-9]++(?:\.[0-9]*+)?|\.[0-9]++)(?:[eE][+-]?[0-9]{1,3}(?![0-9]))?)")
 _FRACTION = re.compile(r"(?:([0-9]{1,4}) )?([0-9]{1,4})/([1-9][0-9]{0,3})(?![0-9.,])")
@@ -120,7 +123,7 @@ def text(si_value: float, kind: str, system: str, digits: int = 3) -> str:
     ('1390 N', '2082 mm')
     >>> text(293.15, "temperature", "imperial"), text(0.12, "slope", "metric")
     ('68 °F', '12 %')
-    >>> text(94.51 / 3.6, "speed", "metric")
+    >>> text(94.51 * KMH, "speed", "metric")
     '95 km/h'
     """
     number, unit = display(float(si_value), kind, system)

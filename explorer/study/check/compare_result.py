@@ -36,8 +36,9 @@ from explorer.calc.vehicle import FloatArray
 from explorer.records.rides.typed_runs import HillRun, MarkedSpeed, TimedRuns
 from explorer.study.driven import Driven
 from explorer.study.study import CHOSEN, FITTED, Study
+from explorer.units import KMH
 
-GPS_UNCERTAINTY = 0.5 / 3.6 / np.sqrt(3)
+GPS_UNCERTAINTY = 0.5 * KMH / np.sqrt(3)
 """Steady speed by satellite, both directions averaged: ±0.5 km/h (common practice, no source)."""
 
 REV_COUNTER_SHARE = 0.02 / np.sqrt(3)

@@ -172,8 +172,8 @@ def _gears_of(
         return np.where((gears >= 1) & (gears <= len(overall)), gears, 0)
     if segment.engine_speed is None:
         return None
-    turns = np.nan_to_num(segment.engine_speed) / (2 * math.pi)
-    ratios = np.maximum(turns * rollout_length, 1e-3) / np.maximum(segment.speed, 0.1)
+    frequency = np.nan_to_num(segment.engine_speed) / (2 * math.pi)
+    ratios = np.maximum(frequency * rollout_length, 1e-3) / np.maximum(segment.speed, 0.1)
     off = np.abs(np.log(ratios[:, np.newaxis] / np.asarray(overall)))
     # Less than a third of a gear step, which is 17 % or more.
     return np.where(off.min(axis=1) < 0.06, off.argmin(axis=1) + 1, 0)

@@ -32,11 +32,12 @@ from explorer.study.wants.judged import Judged
 from explorer.study.wants.scene import Scene
 from explorer.study.wants.want import GroundWant
 from explorer.study.wants.wants_placed import Placed, ground_of, usual_ground
+from explorer.units import KMH
 
 DRAWS = 32
 """Number of draws; a power of two keeps the sequence even."""
 
-WIND = 10 / 3.6
+WIND = 10 * KMH
 """Bounds of the wind about the one set (our choice) [m/s]."""
 
 ALTITUDE = 300.0

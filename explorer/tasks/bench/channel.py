@@ -50,7 +50,7 @@ class Channel:
 
     def __init__(self, page: OpenPage) -> None:
         self._state = page.state
-        self._out = widgets.dressed(_Outgoing(), "bn-line")
+        self._out = widgets.dressed(_Outgoing(), "bn-tables")
         self._in = widgets.dressed(widgets.Text(), "bn-tell")
         self.widgets = [self._out, self._in]
         self._serial = 0
