@@ -284,7 +284,7 @@ class Study(Question):
     @cached_property
     def worth(self) -> ShiftWorth:
         """What each shift is worth for the goal [s]."""
-        return worth_of_each_shift(self.drive, self.shifts, self.top, goal_of(self.setup))
+        return worth_of_each_shift(self.drive, self.shifts, goal_of(self.setup))
 
     @cached_property
     def stretches(self) -> Stretches:

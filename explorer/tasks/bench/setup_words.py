@@ -44,13 +44,8 @@ NO_STEADY_SPEED = "no gear holds a steady speed"
 
 
 def signed(change: Change, factor: float, unit: str) -> str:
-    """A difference to the fitted set-up: signed, with its band, or said to be within the spread.
-
-    Args:
-        factor: From SI to the unit.
-
-    Returns: Such as "−3.2 ± 0.8 km/h".
-    """
+    """A difference to the fitted set-up, by a factor from SI: signed, with its band, such as
+    "−3.2 ± 0.8 km/h", or said to be within the spread."""
     said, real = judged(change, factor, unit)
     if not said:
         return "one of the two does not reach it"

@@ -82,8 +82,8 @@ def hill_sentences(result: Study) -> list[str]:
     share = result.throttle_at_cruise[CHOSEN, gear] if gear != NO_GEAR else np.nan
     if np.isfinite(share):
         drive = result.drive
-        turns = drive.overall[CHOSEN, gear, 0] / drive.radius[CHOSEN, 0, 0]
-        turning = float(result.setup.cruise_speed * turns)
+        quotient = drive.overall[CHOSEN, gear, 0] / drive.radius[CHOSEN, 0, 0]
+        turning = float(result.setup.cruise_speed * quotient)
         revs = units.text(turning, "engine speed", result.setup.units)
         sentences.append(
             f"That takes about {float(share) * 100:.0f} % of the throttle at {revs} (rough model)."
