@@ -55,7 +55,12 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
         items[:] = [item for item in items if item.get_closest_marker("long") is None]
     folders = ("browser", "serve", "app")
     rank = {folder: number for number, folder in enumerate(folders)}
-    items.sort(key=lambda item: rank.get(item.path.parent.name, len(rank)))
+
+    def place(item: pytest.Item) -> int:
+        folder = item.nodeid.partition("/")[2].partition("/")[0]
+        return rank.get(folder, len(rank))
+
+    items.sort(key=place)
 
 
 @pytest.fixture(scope="session")
