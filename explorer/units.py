@@ -141,6 +141,17 @@ def text(si_value: float, kind: str, system: str, digits: int = 3) -> str:
     return f"{said}{'' if unit in ('', '°') else ' '}{unit}"
 
 
+def with_unit(typed: str, kind: str, system: str) -> str:
+    """What was typed, with the reader's unit behind a bare number.
+
+    >>> with_unit("40", "length", "metric"), with_unit("1/2", "length", "imperial")
+    ('40 mm', '1/2 in')
+    """
+    entry = " ".join(typed.split())
+    number, rest = _number(entry)
+    return typed if number is None or rest else f"{entry} {display(1.0, kind, system)[1]}"
+
+
 def rounded(value: float, decimals: int) -> str:
     """A number as every page prints it; what rounds to zero has no sign.
 

@@ -11,6 +11,7 @@ ALONE = (
     "own/drafts.js",
     "own/fields.js",
     "own/kept_entries.js",
+    "own/ride_files.js",
     "own/typed.js",
     "own/no_formulas.js",
     "bokeh/bokeh.min.js",
