@@ -26,6 +26,9 @@ SYSTEMS = ("metric", "imperial")
 RPM = math.pi / 30
 """One revolution a minute [rad/s]: ``3000 * RPM`` on the way in, ``speed / RPM`` on the way out."""
 
+KMH, MPH = 1 / 3.6, 0.44704
+"""One kilometre and one mile an hour [m/s], used likewise."""
+
 _LONGEST = 40
 _NUMBER = re.compile(r"([+-]?(?:[0-9]++(?:\.[0-9]*+)?|\.[0-9]++)(?:[eE][+-]?[0-9]{1,3}(?![0-9]))?)")
 _FRACTION = re.compile(r"(?:([0-9]{1,4}) )?([0-9]{1,4})/([1-9][0-9]{0,3})(?![0-9.,])")
@@ -120,7 +123,7 @@ def text(si_value: float, kind: str, system: str, digits: int = 3) -> str:
     ('1390 N', '2082 mm')
     >>> text(293.15, "temperature", "imperial"), text(0.12, "slope", "metric")
     ('68 °F', '12 %')
-    >>> text(94.51 / 3.6, "speed", "metric")
+    >>> text(94.51 * KMH, "speed", "metric")
     '95 km/h'
     """
     number, unit = display(float(si_value), kind, system)
@@ -136,6 +139,17 @@ def text(si_value: float, kind: str, system: str, digits: int = 3) -> str:
         said = said.rstrip("0").rstrip(".")
     said = "0" if said == "-0" else said
     return f"{said}{'' if unit in ('', '°') else ' '}{unit}"
+
+
+def with_unit(typed: str, kind: str, system: str) -> str:
+    """What was typed, with the reader's unit behind a bare number.
+
+    >>> with_unit("40", "length", "metric"), with_unit("1/2", "length", "imperial")
+    ('40 mm', '1/2 in')
+    """
+    entry = " ".join(typed.split())
+    number, rest = _number(entry)
+    return typed if number is None or rest else f"{entry} {display(1.0, kind, system)[1]}"
 
 
 def rounded(value: float, decimals: int) -> str:

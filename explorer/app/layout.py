@@ -32,13 +32,7 @@ def columns(*sides: Iterable[Item]) -> Made:
 
 def fold(title: str, *items: Item) -> Made:
     """Items under one lid that is closed at first."""
-
-    def make(page: OpenPage) -> widgets.Widget:
-        inside = page.make(*items)
-        under = inside if len(inside) == 1 else [widgets.VBox(inside)]
-        return widgets.Accordion(under, titles=(title,))
-
-    return make
+    return lambda page: page.make_under_lid(title, *items)
 
 
 def heading(title: str) -> Made:

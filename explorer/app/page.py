@@ -16,6 +16,7 @@ as many of these methods as it needs:
 A part with ``late = True`` shows the result when the hand rests.
 """
 
+import functools
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
@@ -65,6 +66,7 @@ class Page:
             own server's pages have it.
         takes_begun: Whether it shows what can be known of a bike that is only begun; else it asks
             for the rest.
+        lazy: Whether late parts under a closed lid are worked out only once it opens.
         assemble: Lays the page out; it makes the items by `OpenPage.make` and places
             ``faults.widget``.
     """
@@ -80,6 +82,7 @@ class Page:
     css: str = ""
     first: Callable[["OpenPage"], str] = lambda page: ""
     takes_begun: Callable[[], bool] = lambda: False
+    lazy: Callable[[], bool] = lambda: False
     assemble: Callable[["OpenPage"], widgets.Widget] = stacked
 
     def __call__(self, query: str = "") -> "OpenPage":
@@ -100,6 +103,7 @@ class OpenPage:
         self.faults = Faults()
         self.result = plan.ask(self.state.choice)
         self._parts: list[Any] = []
+        self._hidden: list[Any] = []  # parts under a closed lid
         self._made: dict[Item, Any] = {}
         self._rest = Debounce(self.faults.guard(self._paint_rest, clears=False))
         self.widget = plan.assemble(self)
@@ -128,6 +132,33 @@ class OpenPage:
             if not isinstance(made, widgets.Widget):
                 self.add(made)
         return self._made[item]
+
+    def make_under_lid(self, title: str, *items: Item) -> widgets.Accordion:
+        """Items under one lid that is closed at first."""
+        known = len(self._parts)
+        inside = self.make(*items)
+        lid = widgets.Accordion(
+            inside if len(inside) == 1 else [widgets.VBox(inside)], titles=(title,)
+        )
+        if self.plan.lazy():
+            under = [part for part in self._parts[known:] if getattr(part, "late", False)]
+            self._hidden += under
+            moved = functools.partial(self._lid_moved, lid, under)
+            lid.observe(self.faults.guard(moved, clears=False), "selected_index")
+        return lid
+
+    def _lid_moved(self, lid: widgets.Accordion, under: list[Any], change: dict) -> None:
+        """Show the result under a lid that opens; it closes again if that cannot be worked out."""
+        if change["new"] is None:
+            self._hidden += [part for part in under if part not in self._hidden]
+            return
+        try:
+            with axes_anew():
+                self.repaint(*under)
+        except Exception:
+            lid.selected_index = None
+            raise
+        self._hidden = [part for part in self._hidden if part not in under]
 
     def add(self, part: Any) -> Any:
         """Tell a part from now on what becomes of the state; the part."""
@@ -180,7 +211,7 @@ class OpenPage:
 
     def repaint(self, *parts: Any) -> None:
         """Show the result in some parts anew: they show more than follows from the choice."""
-        self._put([(part, part.work(self.result)) for part in parts])
+        self._put([(part, self._worked(part)) for part in parts])
 
     def _changed(self, change: dict) -> None:
         """Work out everything that answers the hand, then paint it; the words follow."""
@@ -208,10 +239,15 @@ class OpenPage:
     def _work(self, late: bool) -> list[tuple[Any, Any]]:
         """Parts with all that they need to show the result: nothing is painted yet."""
         return [
-            (part, part.work(self.result) if hasattr(part, "work") else self.result)
+            (part, self._worked(part))
             for part in self._parts
-            if hasattr(part, "put") and getattr(part, "late", False) == late
+            if hasattr(part, "put")
+            and getattr(part, "late", False) == late
+            and part not in self._hidden
         ]
+
+    def _worked(self, part: Any) -> Any:
+        return part.work(self.result) if hasattr(part, "work") else self.result
 
     def _put(self, work: list[tuple[Any, Any]]) -> None:
         for part, made in work:

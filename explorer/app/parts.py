@@ -77,7 +77,7 @@ class Charts:
     def __init__(self, page: OpenPage, figures: Sequence[Figure], late: bool = False) -> None:
         self._figures, self.late = figures, late
         self._shown = self._views = [each.view(page.result) for each in figures]
-        self._fresh = True
+        self._of: Any = page.result
         self._charts = [self._chart(page, *each) for each in zip(figures, self._shown, strict=True)]
         page.add(self)  # before its summary, which says the views that were worked out last
         summary = page.add(Words(self._describe, "ge-visually-hidden"))
@@ -98,9 +98,9 @@ class Charts:
 
     def work(self, result: Any) -> list[Any]:
         """What each figure shows of a result."""
-        if not self._fresh:
+        if result is not self._of:
             self._views = [each.view(result) for each in self._figures]
-        self._fresh = False
+        self._of = None
         return self._views
 
     def put(self, views: list[Any]) -> None:

@@ -16,7 +16,7 @@ from explorer.calc.drivetrain import forces
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.drivetrain.rider_position import in_position
 from explorer.calc.drivetrain.top_speed import top_speed
-from explorer.calc.engine.engine_braking import engine_braking
+from explorer.calc.engine.engine_braking import MOTORING_SHARES, engine_braking
 from explorer.calc.engine.power_correction import correction_factor
 from explorer.calc.motion.measures import time_over_target
 from explorer.calc.motion.run import Run, full_throttle
@@ -241,6 +241,29 @@ def closed_throttle(
     drive = _one_law([1.0, 1000.0], [0.0, 0.0], mass, gears=(overall,), rolling=rolling)
     slowing = engine_braking(drive, np.array([1.0, 1000.0]), np.full(2, torque), road_speed)
     return float(slowing.deceleration.ravel()[0])
+
+
+def estimated_braking(end: int, mass: float, greatest_torque: float, overall: float) -> float:
+    """The same without resistance, by the estimate of the engine's braking: 0 low, 2 high."""
+    return closed_throttle(mass, 0.0, MOTORING_SHARES[end] * greatest_torque, overall, 10.0)
+
+
+def coasted_in_gear(
+    end: int,
+    fastest: float,
+    slowest: float,
+    mass: float,
+    drag: float,
+    rolling: float,
+    greatest_torque: float,
+    overall: float,
+) -> float:
+    """Mean deceleration between two speeds in one gear, its braking estimated [g]."""
+    drive = _one_law([1.0, 2000.0], [0.0, 0.0], mass, (overall,), drag, rolling)
+    speeds = np.linspace(slowest, fastest, 97)
+    torques = np.full(2, MOTORING_SHARES[end] * greatest_torque)
+    slowing = engine_braking(drive, np.array([1.0, 2000.0]), torques, speeds).deceleration.ravel()
+    return float((fastest - slowest) / np.trapezoid(1 / slowing, speeds) / STANDARD_GRAVITY)
 
 
 def crank_over_wheel(primary: float, gearbox: float, chain: float) -> float:

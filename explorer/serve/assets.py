@@ -34,7 +34,11 @@ EXTENSIONS = (
     "@bokeh/jupyter_bokeh",
 )
 
-_BENCH = ("table", "plot", "charts", "touch", "run", "offers", "picture", "glide")
+_BENCH = (
+    *("fields.js", "bench_table.js", "bench_plot.js", "bench_charts.js", "bench_touch.js"),
+    *("bench_run.js", "bench_offers.js", "bench_picture.js", "bench_glide.js", "bench.js"),
+    "bench_site.js",
+)
 """Parts of the bench in the order in which they need each other."""
 
 
@@ -153,7 +157,7 @@ def classic_script() -> str:
     parts = [
         "(() => {\nconst modules = {};\nconst found = (name) => Promise.resolve(modules[name]);"
     ]
-    for name in (*(f"bench_{part}.js" for part in _BENCH), "bench.js", "bench_site.js"):
+    for name in _BENCH:
         text = (STATIC / name).read_text(encoding="utf-8")
         text = re.sub(
             r'^import (\{[^}]+\}) from "(\./[\w.]+)";$',

@@ -15,8 +15,9 @@ from explorer.calc.motion.shift_strategy import Timing
 from explorer.calc.vehicle import FloatArray
 from explorer.records.bikes.bike import Bike
 from explorer.records.setups.setup import Setup
+from explorer.units import KMH
 
-WALKING_PACE = 5 / 3.6
+WALKING_PACE = 5 * KMH
 """Speed of the measure "pull at walking pace" [m/s]."""
 
 

@@ -114,10 +114,10 @@ class Question:
 
     @cached_property
     def _cases(self) -> tuple:
-        turns = np.array([each.value for each in self.rollouts])
+        rollouts = np.array([each.value for each in self.rollouts])
         front, rear = np.array([(each.front, each.rear) for each in self.fitments]).T
         vehicle = with_sprockets(vehicle_of(self.bike, self.setup), front, rear)
-        return vehicle, self.conditions, self.ratios, turns
+        return vehicle, self.conditions, self.ratios, rollouts
 
     @cached_property
     def as_given(self) -> Driven:

@@ -76,10 +76,21 @@ FIGURES: dict[str, Callable[[Driven, Setup], FloatArray]] = {
     "geared": lambda driven, setup: driven.limiter_speeds[:, -1],
     "cruise": lambda driven, setup: cruise_engine_speed(driven.drive, setup.cruise_speed).value,
     "clutch-out": lambda driven, setup: driven.clutch_out[:, 0],
+    "steepest": lambda driven, setup: np.tan(driven.steepest_slope).max(axis=1),
+    "clutch-heat": lambda driven, setup: launch(driven.drive).clutch_energy,
 }
 """Figures of which a study knows how sure they are: top speed [m/s], the picked measure, time to
 the goal [s], largest pull in first gear [N], speed at the rev limit in top gear [m/s], engine
-speed at the cruise speed [rad/s], slowest speed with the clutch out in first gear [m/s]."""
+speed at the cruise speed [rad/s], slowest speed with the clutch out in first gear [m/s], steepest
+slope held [-], heat in the clutch at a start in first gear [J]."""
+
+GEAR_FIGURES: dict[str, Callable[[Driven], FloatArray]] = {
+    "steepest": lambda driven: np.tan(driven.steepest_slope),
+    "held": lambda driven: driven.top.by_gear,
+    "clutch-out": lambda driven: driven.clutch_out,
+}
+"""The same for every gear, (set_ups, gears): steepest slope held [-], speed held on the set slope,
+0 where none is [m/s], slowest speed with the clutch out [m/s]."""
 
 
 class Sure(NamedTuple):
@@ -149,9 +160,20 @@ class Study(Question):
             self._estimates[name] = Sampled.of(values, self.count)
         return self._estimates[name]
 
+    def in_gear(self, name: str, gear: int) -> Sampled:
+        """One of `GEAR_FIGURES` for each set-up in one gear, with its 95 % interval."""
+        return Sampled.of(GEAR_FIGURES[name](self._as_drawn)[:, gear], self.count)
+
     def change(self, name: str, index: int = CHOSEN) -> Change:
         """One of `FIGURES` of a set-up less that of the fitted one, with its own interval."""
         return self.estimate(name).change(FITTED, index)
+
+    def relative(self, name: str) -> Change:
+        """Share by which one of `FIGURES` is more with the chosen set-up than with the fitted one,
+        with its own interval [-]."""
+        value, draws = self.estimate(name)
+        of_fitted = Sampled(value / value[FITTED], draws / draws[:, [FITTED]])
+        return of_fitted.change(FITTED, CHOSEN)
 
     @property
     def sure(self) -> Sure:
@@ -262,7 +284,7 @@ class Study(Question):
     @cached_property
     def worth(self) -> ShiftWorth:
         """What each shift is worth for the goal [s]."""
-        return worth_of_each_shift(self.drive, self.shifts, self.top, goal_of(self.setup))
+        return worth_of_each_shift(self.drive, self.shifts, goal_of(self.setup))
 
     @cached_property
     def stretches(self) -> Stretches:

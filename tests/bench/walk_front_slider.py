@@ -89,6 +89,9 @@ async def walk_front_slider(served: bool) -> tuple[Walk, Walk]:
     os.environ[OWN_SERVER] = "yes" if served else ""
     page = GearingPage("")
     found = list(_inside(page.widget))
+    for each in found:
+        if hasattr(each, "selected_index"):
+            each.selected_index = 0  # a closed lid has no words
 
     def move(front: int) -> None:
         if served:

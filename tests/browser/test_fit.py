@@ -77,10 +77,10 @@ def test_a_slip_is_answered_with_the_likely_meaning_and_kept(open_page):
     page = open_page("fit", "bike=marram-250")
     open_lids(page)
     field = page.get_by_label("Output shaft to rear axle")
-    field.fill("515")
+    field.fill("51.5")
     field.press("Enter")
-    page.get_by_text('Perhaps "515 mm" is meant.').wait_for()
-    assert field.input_value() == "515"
+    page.get_by_text('Perhaps "51.5 cm" is meant.').wait_for()
+    assert field.input_value() == "51.5"
     verdict_becomes(page, "13/49 fits")
 
 

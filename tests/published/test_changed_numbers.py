@@ -18,6 +18,8 @@ CHANGED = {
     "throttle model": ("part_throttle.torque_share", ""),
     "share of throttle to hold": ("part_throttle.throttle_share", ""),
     "engine braking": ("engine_braking.engine_braking", "closed_throttle"),
+    "engine braking, estimated, low end": ("engine_braking.engine_braking", "coasted_in_gear"),
+    "the same, high end": ("engine_braking.engine_braking", "estimated_braking"),
     "bands": ("sampling.interval", "band_of_an_even_input"),
     "chain efficiency by sprocket": ("chain_losses.chain_efficiency", ""),
     "torque at crank or wheel": ("forces.pull", "crank_over_wheel"),

@@ -132,6 +132,17 @@ def test_estimated_engine_braking_is_that_of_a_published_coast_down():
     assert np.all(np.diff(found[1]) < 0)
 
 
+@pytest.mark.parametrize("name", DEMOS)
+def test_higher_gears_slow_less_as_26_motorcycles_did(name):
+    """*Machines* 2023, 11(8), 812, abstract: at the same speed the deceleration with the throttle
+    closed is lower in a higher gear. Here with every end of the estimate."""
+    asked = study(name, surface="dry-asphalt", cruise_speed=60 * KMH)
+    for each in (asked.braking, *(asked.braking_bounds or ())):
+        slowed = each.deceleration[FITTED, :, 0]
+        slowed = slowed[np.isfinite(slowed)]
+        assert slowed.size >= 3 and np.all(np.diff(slowed) < 0)
+
+
 def test_a_rider_who_leans_forward_keeps_the_front_wheel_down():
     """Standing raises the centre of gravity and lifts the front wheel sooner; forward, later;
     hips back load the rear tyre on the climb."""

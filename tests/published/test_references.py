@@ -75,6 +75,7 @@ def test_most_rows_would_notice_half_a_per_cent():
     assert set(coarse) <= {
         "Unevenness of the chain's speed (chordal action)",
         "Time from 27.8 to 76.4 m/s against quadratic drag",
+        "Engine braking where a bike has no curve of its own, low end [g]",
         "95 % interval of an evenly spread input, below the value in use",
         "The same, above it",
     }

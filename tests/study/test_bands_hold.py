@@ -22,7 +22,7 @@ from explorer.records.ground.surfaces import surfaces
 from explorer.records.setups.setup import Setup
 from explorer.study.driven import Driven
 from explorer.study.goals import MEASURES
-from explorer.study.study import CHOSEN, FIGURES, FITTED, Study
+from explorer.study.study import CHOSEN, FIGURES, FITTED, GEAR_FIGURES, Study
 
 DRAWS = 500
 SHARES = {
@@ -108,6 +108,28 @@ def inside(study, seed, figures):
         else:
             slack = NO_BAND * abs(level.value[CHOSEN])
             found[f"no difference of {name}"] = float(np.mean(abs(apart - change.value) <= slack))
+    return found
+
+
+def inside_each_gear(study, seed):
+    """The same for the tables that have a row for each gear, and for the heat in the clutch, whose
+    difference is said as a share."""
+    found = {}
+    drives = [Driven(each) for each in draws_of(study, seed)]
+    for name, gear in product(GEAR_FIGURES, range(study.drive.gears)):
+        level, kind = study.in_gear(name, gear), f"{name} in one gear"
+        if not (level.value > 0).all():
+            continue
+        fitted, chosen = (GEAR_FIGURES[name](each)[:, gear] for each in drives)
+        change = level.change(FITTED, CHOSEN)
+        shown = (chosen, level.value[CHOSEN], level.band.at(CHOSEN)), (chosen - fitted, *change)
+        for each, words in zip(shown, (kind, f"difference of {kind}"), strict=True):
+            if sum(each[2]) > NO_BAND * level.value[CHOSEN]:
+                found.setdefault(words, []).append(share(*each))
+    heat = study.relative("clutch-heat")
+    fitted, chosen = (FIGURES["clutch-heat"](each, study.setup) for each in drives)
+    if np.isfinite(heat.value) and np.isfinite(chosen / fitted).all():
+        found["share of heat"] = [share(chosen / fitted - 1, *heat)]
     return found
 
 

@@ -39,7 +39,7 @@ from explorer.study.wants.mixes import TERRAIN_IDS, terrains
 from explorer.study.wants.wants_link import Wishes
 from explorer.study.wants.wants_rank import ranked
 from explorer.study.wants.wants_result import compute
-from explorer.study.wants.wants_short_list import equal, short_list
+from explorer.study.wants.wants_short_list import COMPROMISE, equal, short_list
 from explorer.tasks.bench.state import BenchState
 from explorer.tasks.bench.table import table_of
 from explorer.tasks.fit.page import _verdict
@@ -150,6 +150,8 @@ def test_what_is_recommended_is_called_worse_nowhere(cases):
         tried += 1
         best = listing.best
         said = on_the_fit_page(choice, (best.front, best.rear))
+        why, compromise, _ = why.partition(" A compromise. Worse than now: ")
+        assert bool(compromise) == (COMPROMISE in best.roles)
         assert why == said and "Keep what you have" not in said and "does not fit" not in said
         study = Study.of(choice.bike, choice.setup.changed(front=best.front, rear=best.rear))
         before, after = study.top.speed

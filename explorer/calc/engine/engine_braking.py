@@ -1,7 +1,7 @@
 """Slowing down with the throttle closed: clutch in, or in gear against the engine.
 
 Needs the motoring curve of the engine, the torque that turns it over with the throttle closed;
-where a bike file gives none, `MOTORING_SHARES` is a wide guess of it.
+where a bike file gives none, `MOTORING_SHARES` estimates it, with its ends.
 """
 
 from typing import NamedTuple
@@ -10,13 +10,17 @@ import numpy as np
 
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.drivetrain.forces import grip_thrust
+from explorer.calc.engine.power_correction import FRICTION_SHARE_2004
 from explorer.calc.vehicle import FloatArray, Scalar
 
-MOTORING_SHARES = (0.06, 0.10, 0.18)
-"""Torque that turns an engine over with the throttle closed, over its greatest torque: low, typical
-and high. Our choice. The low end gives the 0.08 to 0.11 g that a coast-down note (2023, one road
-motorcycle of 850 cm³, 3rd to 5th gear from 80 to 32 km/h) measured; *Machines* 2023, 11(8), 812
-found, for 26 motorcycles, that higher gears slow less. Big singles hold back more."""
+MOTORING_SHARES = (0.06, 0.10, FRICTION_SHARE_2004)
+"""Torque that turns an engine over with the throttle closed, over its greatest torque [-].
+
+Low: the 0.08 g of a coast-down note (2023: a road motorcycle of 850 cm³, 5th gear, 80 to 32 km/h).
+High: the friction of SAE J1349 (2004) at full throttle, 0.15/0.85. Typical: their geometric mean,
+our choice. *Machines* 2023, 11(8), 812 has regressions for 26 motorcycles; we could read its
+abstract alone: higher gears slow less. Heywood's correlation (1988, ch. 13, second-hand) gives old
+car engines 1.9 bar at 3000/min, about our high end, and more above."""
 
 
 def coasting_deceleration(drive: Drive, road_speed: FloatArray) -> FloatArray:

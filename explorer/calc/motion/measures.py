@@ -256,9 +256,9 @@ def throttle_to_hold(drive: Drive, road_speed: Scalar, gear: int) -> FloatArray:
     engine_speed = road_speed * overall / drive.radius
     needed = np.broadcast_to(drive.resistance(road_speed), engine_speed.shape)
     opening = _opening(drive, needed, overall, engine_speed)
-    turns = (engine_speed >= drive.idle_speed) & (engine_speed <= drive.limiter_speed)
+    runs = (engine_speed >= drive.idle_speed) & (engine_speed <= drive.limiter_speed)
     grips = needed <= np.minimum(drive.grip_thrust, drive.wheelie_thrust)
-    return np.where(turns & grips, opening, np.nan)[:, 0, 0]
+    return np.where(runs & grips, opening, np.nan)[:, 0, 0]
 
 
 def throttle_at_grip(drive: Drive, engine_speed: Scalar) -> FloatArray:

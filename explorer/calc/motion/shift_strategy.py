@@ -65,7 +65,7 @@ def compare_strategies(
     >>> print(ways.best.round(1), ways.rev_limit_cost.round(1), ways.chosen_cost.round(1))
     [13.3] [0.] [0.2]
     """
-    ways = worth_of_each_shift(drive, shift_points(drive, top), top, timing).time
+    ways = worth_of_each_shift(drive, shift_points(drive, top), timing).time
     at_limit = timing(drive, shift_points(drive, top, np.inf))
     best = np.fmin(np.fmin.reduce(ways, axis=1), at_limit)
     if best_timing is not None:
@@ -91,9 +91,7 @@ class ShiftWorth(NamedTuple):
     worth_it: FloatArray
 
 
-def worth_of_each_shift(
-    drive: Drive, shifts: ShiftPoints, top: TopSpeed, timing: Timing
-) -> ShiftWorth:
+def worth_of_each_shift(drive: Drive, shifts: ShiftPoints, timing: Timing) -> ShiftWorth:
     r"""Compare, for each gear, changing up with staying in it to the goal.
 
     .. math:: \text{gain}_n = t(\text{last gear } n) - t(\text{last gear } n + 1)
@@ -103,17 +101,15 @@ def worth_of_each_shift(
 
     Args:
         shifts: Where each gear is left when it is left [m/s].
-        top: Top speeds of the same drive [m/s].
         timing: Takes the drive and shift points, returns a time for each case [-].
 
     Returns: Times and gains [s].
 
     >>> from explorer.calc.example import example_drive
     >>> from explorer.calc.motion.measures import time_over_distance
-    >>> from explorer.calc.drivetrain.top_speed import top_speed
     >>> drive, shifts = example_drive()
     >>> worth = worth_of_each_shift(
-    ...     drive, shifts, top_speed(drive), lambda d, s: time_over_distance(d, s, 30.0))
+    ...     drive, shifts, lambda d, s: time_over_distance(d, s, 30.0))
     >>> worth.worth_it.tolist()
     [[True, False, False, False]]
     """

@@ -20,6 +20,13 @@ from explorer.calc.ride.calibration_model import (
 )
 from explorer.calc.vehicle import Conditions, FloatArray, Vehicle
 
+DRAG_SHARE, POWER_SHARE = 0.2, 0.1
+"""Standard uncertainties of the drag area and of the torque curve, over their values [-]."""
+
+CALM_WIND, LEVEL_SLOPE = 1.5, 0.01
+"""Standard uncertainties of the wind along the road on a calm day [m/s], and of the slope of a road
+that looks level [rad]."""
+
 
 class Calibration(NamedTuple):
     """Fitted numbers and how sure they are.
@@ -146,11 +153,7 @@ def usual_prior(
     vehicle: Vehicle,
     conditions: Conditions,
     rolling_uncertainty: float,
-    drag_share: float = 0.2,
-    power_share: float = 0.1,
     mass_uncertainty: float = 1.2,
-    wind_uncertainty: float = 1.5,
-    slope_uncertainty: float = 0.01,
 ) -> Prior:
     """What is believed of a motorcycle and a stretch of ground before it was measured there.
 
@@ -159,15 +162,8 @@ def usual_prior(
         conditions: Ground and air [SI].
         rolling_uncertainty (float, positive): Standard uncertainty of the rolling coefficient on
             this surface [-].
-        drag_share (float, positive): Standard uncertainty of the drag area, over the drag area [-].
-        power_share (float, positive): Standard uncertainty of the power, over that of the torque
-            curve [-].
         mass_uncertainty (float, positive): Standard uncertainty of the mass; ±2 kg as weighed is
             1.2 kg [kg].
-        wind_uncertainty (float, positive): Standard uncertainty of the wind along the road on a
-            calm day [m/s].
-        slope_uncertainty (float, positive): Standard uncertainty of the slope of a road that looks
-            level [rad].
 
     Returns: Values of vehicle and conditions with these uncertainties [SI].
 
@@ -188,11 +184,11 @@ def usual_prior(
         conditions.slope,
     ]
     spread = [
-        drag_share * vehicle.drag_area,
+        DRAG_SHARE * vehicle.drag_area,
         rolling_uncertainty,
-        power_share,
+        POWER_SHARE,
         mass_uncertainty,
-        wind_uncertainty,
-        slope_uncertainty,
+        CALM_WIND,
+        LEVEL_SLOPE,
     ]
     return Prior(np.array(value, float), np.array(spread, float))

@@ -23,6 +23,8 @@ NEUTRAL = -1
 _BRAKING = 2.5
 _CLIMB = np.arctan(0.08)
 _COAST_DOWN_TO = 6.0
+_HOLD = 12.0
+"""How long each speed is held [s]."""
 
 
 class SimulatedRide(NamedTuple):
@@ -45,12 +47,11 @@ class SimulatedRide(NamedTuple):
     back: FloatArray
 
 
-def simulate_ride(drive: Drive, hold: float = 12.0) -> SimulatedRide:
+def simulate_ride(drive: Drive) -> SimulatedRide:
     """Ride out and back with one gearing.
 
     Args:
         drive: One case, on level ground [SI].
-        hold (float, positive): How long each speed is held [s].
 
     Returns: Some minutes [s, m/s, rad/s, rad].
 
@@ -59,15 +60,14 @@ def simulate_ride(drive: Drive, hold: float = 12.0) -> SimulatedRide:
     >>> ride.gear.max() + 1, bool(ride.speed[-1] == 0)
     (np.int64(5), True)
     """
-    return _Rider(drive, hold).out_and_back()
+    return _Rider(drive).out_and_back()
 
 
 class _Rider:
     """Adds piece after piece; every piece begins at the speed with which the last one ended."""
 
-    def __init__(self, drive: Drive, hold: float) -> None:
+    def __init__(self, drive: Drive) -> None:
         self.level = drive
-        self.hold_time = hold
         uphill = dataclasses.replace(drive.conditions, slope=_CLIMB)
         ratio = drive.overall[:, 0, 0] / drive.vehicle.gears[0] / drive.vehicle.primary
         self.climb = Drive(drive.vehicle, uphill, ratio, drive.rollout[:, 0, 0])
@@ -133,7 +133,7 @@ class _Rider:
             held = float(top.by_gear[0, gear])
             if held > pace:
                 self._pull(self.climb, self._all_the_way(self.climb), 0.97 * held, gear, slope)
-            self._add(np.full(round(self.hold_time / STEP), self.speed), gear, slope)
+            self._add(np.full(round(_HOLD / STEP), self.speed), gear, slope)
         self._hold(gear)
 
     @staticmethod
@@ -150,7 +150,7 @@ class _Rider:
 
     def _hold(self, gear: int | None = None) -> None:
         last = int(self.pieces[-1][1][-1]) if gear is None else gear
-        self._add(np.full(round(self.hold_time / STEP), self.speed), last)
+        self._add(np.full(round(_HOLD / STEP), self.speed), last)
 
     def _pull(
         self, drive: Drive, shifts: ShiftPoints, to: float, only: int | None, slope: float

@@ -13,6 +13,7 @@ from typing import Self
 from urllib.parse import parse_qsl
 from urllib.parse import quote as percent_encode
 
+from explorer import units
 from explorer.records.bikes.bike import Bike
 from explorer.records.bikes.quantity import Quantity, read_quantity
 from explorer.records.errors import RecordError
@@ -260,12 +261,7 @@ def read_answer(field: Field, text: str) -> Value:
         case "count":
             return _count(field, text)
         case "choice":
-            chosen = tidy(text).lower()
-            if chosen not in field.choices:
-                raise RecordError(
-                    f"{quote(text)} is not one of {', '.join(field.choices)}; choose one of them."
-                )
-            return chosen
+            return field.chosen(text)
         case "words":
             words = " ".join(text.split())
             if len(words) > _LONGEST_WORDS or not words.isprintable():
@@ -278,6 +274,26 @@ def read_answer(field: Field, text: str) -> Value:
             return write_prices(*read_prices(text))
         case _:
             return _quantity(field, text)
+
+
+def completed(field: Field, text: str, system: str) -> str:
+    """What was typed, with the reader's unit behind a bare number that can be read so.
+
+    >>> completed(FIT_FIELD["room_forward"], "10", "metric")
+    '10 mm'
+    >>> completed(FIT_FIELD["wear_limit"], "2", "metric")
+    '2 %'
+    """
+    kind = "share" if field.kind == "ratio" else field.kind
+    if kind not in ("length", "angle", "share"):
+        return text
+    for read_as in (text, units.with_unit(text, kind, system)):
+        try:
+            read_answer(field, read_as)
+        except RecordError:
+            continue
+        return read_as
+    return text
 
 
 def _count(field: Field, text: str) -> int:

@@ -12,9 +12,7 @@ from explorer import units
 from explorer.calc import gearing
 from explorer.calc.drivetrain import forces
 from explorer.calc.engine import curve as engine
-from explorer.units import RPM
-
-_KMH = 1 / 3.6
+from explorer.units import KMH, RPM
 
 _REACHES = 0.92
 """Share of the crankshaft's power that the quiz lets reach the tyre, as in a drive in order [-]."""
@@ -75,7 +73,7 @@ def _road_speed(chance: random.Random) -> Numbers:
     rollout, ratio = chance.choice((1.9, 2.0, 2.1)), _ratio(**pair)
 
     def speed(overall: float) -> float:
-        return float(gearing.road_speed(rpm * RPM, overall, rollout)) / _KMH
+        return float(gearing.road_speed(rpm * RPM, overall, rollout)) / KMH
 
     # As printed, so that the working comes out on a pocket calculator; here and below.
     overall = round(primary * gear * ratio, 3)
@@ -132,7 +130,7 @@ def _pull_from_power(chance: random.Random) -> Numbers:
     speed, radius = chance.randrange(30, 101, 5), 0.32
     return {
         "torque": torque, "kilowatts": kilowatts, "speed": speed, "radius": radius,
-        "watts": kilowatts * 1000, "right": kilowatts * 1000 / (speed * _KMH),
+        "watts": kilowatts * 1000, "right": kilowatts * 1000 / (speed * KMH),
         "in_kmh": kilowatts * 1000 / speed,
         "at_crank": forces.pull(torque, 1.0, 1.0, 2 * math.pi * radius),
     }  # fmt: skip

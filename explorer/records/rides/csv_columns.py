@@ -15,7 +15,7 @@ import numpy as np
 
 from explorer.records.prose import read_prose
 from explorer.records.typed_text import tidy
-from explorer.units import RPM
+from explorer.units import KMH, MPH, RPM
 
 CLOCK, MOMENT = "h:min:s", "date and time"
 SINCE_1970 = {"s since 1970": 1.0, "ms since 1970": 1e-3}
@@ -24,7 +24,7 @@ MOST_GEARS = 10
 UNITS: dict[str, dict[str, float]] = {
     "time": {"s": 1.0, "ms": 1e-3, "min": 60.0, "us": 1e-6, **SINCE_1970, CLOCK: 1.0, MOMENT: 1.0},
     "date": {"": 86400.0},
-    "speed": {"km/h": 1 / 3.6, "mph": 0.44704, "m/s": 1.0, "kn": 1852 / 3600},
+    "speed": {"km/h": KMH, "mph": MPH, "m/s": 1.0, "kn": 1852 / 3600},
     "engine_speed": {"rpm": RPM, "rad/s": 1.0, "rev/s": 2 * math.pi},
     "gear": {"": 1.0},
     "altitude": {"m": 1.0, "ft": 0.3048},

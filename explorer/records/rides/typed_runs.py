@@ -235,10 +235,10 @@ def with_unit(column: str, text: str, system: str) -> str:
     ('30 km/h', '5,1, 5,3 s')
     """
     kind = _KINDS.get(column, "")
-    bare = "[0-9](?:[0-9.,;/ ]*[0-9])?" if kind == "time" else "[0-9]+(?:[.,][0-9]+)?"
-    if not kind or not re.fullmatch(bare, text.strip()):
-        return text
-    return f"{text.strip()} {units.display(1.0, kind, system)[1]}"
+    if kind == "time":
+        bare = re.fullmatch("[0-9](?:[0-9.,;/ ]*[0-9])?", text.strip())
+        return f"{text.strip()} s" if bare else text
+    return units.with_unit(text, kind, system) if kind else text
 
 
 _KINDS = {

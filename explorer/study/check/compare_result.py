@@ -36,8 +36,9 @@ from explorer.calc.vehicle import FloatArray
 from explorer.records.rides.typed_runs import HillRun, MarkedSpeed, TimedRuns
 from explorer.study.driven import Driven
 from explorer.study.study import CHOSEN, FITTED, Study
+from explorer.units import KMH
 
-GPS_UNCERTAINTY = 0.5 / 3.6 / np.sqrt(3)
+GPS_UNCERTAINTY = 0.5 * KMH / np.sqrt(3)
 """Steady speed by satellite, both directions averaged: ±0.5 km/h (common practice, no source)."""
 
 REV_COUNTER_SHARE = 0.02 / np.sqrt(3)
@@ -142,10 +143,12 @@ class Predictions:
             )
             speed = float(gearing.road_speed(row.engine_speed, overall, rollouts[which].value))
             share = MEASURED_ROLLOUT if rollouts[which].source == "measured" else COMPUTED_ROLLOUT
-            predicted = Mean(speed, speed * float(np.hypot(share, REV_COUNTER_SHARE)), np.inf)
+            both = Mean(speed, speed * float(np.hypot(share, REV_COUNTER_SHARE)), np.inf)
+            half = speed * _half_width(share, REV_COUNTER_SHARE)
+            predicted = _as_mean(speed, Band(half, half))
             rear = self.study.fitments[which].rear
             # A wrong count of the rear sprocket by two teeth would show.
-            verdict = compare(predicted, Mean(row.gps, GPS_UNCERTAINTY, np.inf), speed * 2 / rear)
+            verdict = compare(both, Mean(row.gps, GPS_UNCERTAINTY, np.inf), speed * 2 / rear)
             found.append(ComparedSpeed(row, which, predicted, verdict))
         return found
 
@@ -247,6 +250,15 @@ def _mean_of(estimate: Sampled, which: int) -> Mean:
 def _as_mean(value: float, band: Band) -> Mean:
     """A prediction whose ± is alike on both sides, as a measurement's is: the longer for both."""
     return Mean(value, float(band.widest / coverage_factor(np.inf)), np.inf)
+
+
+def _half_width(first: float, second: float) -> float:
+    """Half the 95 % interval of the sum of two evenly spread inputs of these standard
+    uncertainties: their trapezoid's, JCGM 100:2008 (GUM), 4.3.9 (number from memory)."""
+    small, large = sorted(np.sqrt(3) * np.array([first, second]))
+    if small < 0.05 * large:  # the ends lie on the flat top
+        return 0.95 * large
+    return small + large - np.sqrt(0.2 * small * large)
 
 
 def _steepest(drive: Drive, shifts: ShiftPoints, gear: int) -> FloatArray:

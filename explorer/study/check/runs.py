@@ -83,14 +83,7 @@ def ride_runs(ride: Ride, overall: Sequence[float], rollout_length: float) -> li
 def gear_between(
     ride: Ride, start: float, end: float, overall: Sequence[float], rollout_length: float
 ) -> int | None:
-    """The one gear of a while, 1 for first; None where the log does not tell it.
-
-    Args:
-        ride: A ride without glitches.
-        start, end: The while [s].
-        overall: Overall ratio of each gear [-].
-        rollout_length: Roll-out of the rear tyre [m].
-    """
+    """The one gear of a while, 1 for first; None where the log does not tell it."""
     for segment in ride.segments:
         inside = (segment.time >= start) & (segment.time <= end)
         gears = _gears_of(segment, overall, rollout_length) if inside.any() else None
@@ -172,8 +165,8 @@ def _gears_of(
         return np.where((gears >= 1) & (gears <= len(overall)), gears, 0)
     if segment.engine_speed is None:
         return None
-    turns = np.nan_to_num(segment.engine_speed) / (2 * math.pi)
-    ratios = np.maximum(turns * rollout_length, 1e-3) / np.maximum(segment.speed, 0.1)
+    frequency = np.nan_to_num(segment.engine_speed) / (2 * math.pi)
+    ratios = np.maximum(frequency * rollout_length, 1e-3) / np.maximum(segment.speed, 0.1)
     off = np.abs(np.log(ratios[:, np.newaxis] / np.asarray(overall)))
     # Less than a third of a gear step, which is 17 % or more.
     return np.where(off.min(axis=1) < 0.06, off.argmin(axis=1) + 1, 0)

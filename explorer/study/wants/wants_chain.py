@@ -68,14 +68,12 @@ class PairCosts:
     Attributes:
         parts (array (pairs,)): Different parts needed; NaN where the pair cannot be built [count].
         total (array (pairs,)): Sum of the prices given for them; NaN likewise.
-        priced (array of bool (pairs,)): Whether all of them have a price.
         unpriced: Ids of parts without a price, each once.
         needed: Every part that some pair needs: its id, and its name without the teeth.
     """
 
     parts: FloatArray
     total: FloatArray
-    priced: FloatArray
     unpriced: tuple[str, ...]
     needed: dict[str, str]
 
@@ -195,20 +193,20 @@ def pair_costs(
         [*changed, chains.can_be_built, chains.choice, np.nan_to_num(chains.links)], axis=1
     )
     _, first, kind = np.unique(kinds, axis=0, return_index=True, return_inverse=True)
-    rows: list[tuple[float, float, bool]] = []
+    rows: list[tuple[float, float]] = []
     unpriced: dict[str, None] = {}
     needed: dict[str, str] = {}
     for index in first:
         if not chains.can_be_built[index]:
-            rows.append((np.nan, np.nan, False))
+            rows.append((np.nan, np.nan))
             continue
         pair = int(front[index]), int(rear[index]), int(chains.choice[index])
         bought = cost(parts_of_pair(bike, measured, *pair, float(chains.links[index])), prices)
-        rows.append((len(_needed(bought)), float(needed_total(bought)), not bought.unpriced))
+        rows.append((len(_needed(bought)), float(needed_total(bought))))
         unpriced |= dict.fromkeys(part.id for part in bought.unpriced)
         needed |= {line.part.id: line.part.id.replace("-", " ") for line in _needed(bought)}
-    count, total, priced = (np.array(column)[kind.ravel()] for column in zip(*rows, strict=True))
-    return PairCosts(count, total, priced, tuple(unpriced), needed)
+    count, total = (np.array(column)[kind.ravel()] for column in zip(*rows, strict=True))
+    return PairCosts(count, total, tuple(unpriced), needed)
 
 
 def needed_total(bought: Cost) -> Decimal:

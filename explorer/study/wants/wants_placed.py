@@ -4,7 +4,7 @@ A want of a mix is judged on its terrain's surface and course, level and with th
 set-up; the rider's own wants on the ground of the set-up; the legal road speed on dry asphalt.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from explorer.records.ground.course_ids import DEFAULT_COURSE
 from explorer.records.setups.setup import Setup
@@ -31,30 +31,29 @@ class Placed:
     weight: float
 
 
-def placed_wants(wishes: Wishes) -> tuple[Placed, ...]:
+def placed_wants(wishes: Wishes, setup: Setup) -> tuple[Placed, ...]:
     """The rider's own wants, then those of each terrain of the mix.
 
-    Returns: With their weights in the score.
+    Returns: With their weights in the score. What a terrain wants as the rider does, on the same
+        ground, stands once, as the rider's own, with both weights.
     """
     own = [Placed(want, None, want.weight) for want in wishes.wants]
-    mixed = [
-        Placed(want, name, want.weight * share)
-        for name, share in wishes.mix.items()
-        for want in terrains()[name].wants
-    ]
+    places = {(each.want.said, ground_of(each, setup)): n for n, each in enumerate(own)}
+    mixed = []
+    for name, share in wishes.mix.items():
+        for want in terrains()[name].wants:
+            each = Placed(want, name, want.weight * share)
+            place = places.get((want.said, ground_of(each, setup)))
+            if place is None:
+                mixed.append(each)
+            else:
+                own[place] = replace(own[place], weight=own[place].weight + each.weight)
     return (*own, *mixed)
 
 
 def ground_of(placed: Placed, setup: Setup) -> Setup:
-    """The set-up with the ground on which a want is judged.
-
-    Args:
-        placed: The want.
-        setup: Air, tyre and rider, and the ground of the rider's own wants.
-
-    Returns:
-        With surface and slope replaced. A course brings its own, so that all courses share one.
-    """
+    """A set-up, with the ground of the rider's own wants, on the ground on which a want is judged.
+    A course brings its own, so that all courses share one."""
     if placed.want.on_road:
         return setup.changed(surface=ROAD, slope=0.0)
     if placed.terrain is None:
@@ -63,13 +62,8 @@ def ground_of(placed: Placed, setup: Setup) -> Setup:
 
 
 def usual_ground(ground: Setup) -> Setup:
-    """The set-up with everything replaced that a scene does not depend on, to find it again.
-
-    Args:
-        ground: Ground, air, tyre and rider count.
-
-    Returns: Equal for set-ups that give the same scene.
-    """
+    """The set-up with everything replaced that a scene does not depend on, to find it again: only
+    ground, air, tyre and rider are left."""
     same = {
         "front": 13,
         "rear": 48,

@@ -5,6 +5,7 @@ import numpy as np
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.vehicle import FloatArray
 from explorer.study.compared import noticeably_faster
+from explorer.study.wants.judged import Judged
 from explorer.study.wants.want import GroundWant
 from explorer.study.wants.wants_result import WantsResult
 
@@ -33,20 +34,22 @@ def worth(result: WantsResult) -> FloatArray:
     return weights @ gains / total if total > 0 else np.zeros(result.ratio.size)
 
 
-def against(result: WantsResult) -> FloatArray:
-    """Whether a pair serves something that the rider asked for worse, and nothing of it better.
+def asked(each: Judged) -> bool:
+    """Whether it is the rider's own want of the ride, not one of the mix nor of what is bought."""
+    return bool(each.weight and each.placed.terrain is None and isinstance(each.want, GroundWant))
 
-    Only the rider's own wants of the ride count, not those of the mix nor of what is bought: nobody
-    who calls first gear too tall is offered a taller one for the road.
+
+def against(result: WantsResult) -> FloatArray:
+    """Whether a pair serves something that the rider asked for worse, and nothing of it better:
+    nobody who calls first gear too tall is offered a taller one for the road.
 
     Returns: array of bool (pairs,).
     """
     worse, better = np.zeros((2, result.ratio.size), bool)
-    for each in result.judged:
-        if each.weight and each.placed.terrain is None and isinstance(each.want, GroundWant):
-            gained = each.satisfaction - each.satisfaction[result.now]
-            worse |= gained < -_NOTICED
-            better |= gained > _NOTICED
+    for each in filter(asked, result.judged):
+        gained = each.satisfaction - each.satisfaction[result.now]
+        worse |= gained < -_NOTICED
+        better |= gained > _NOTICED
     return worse & ~better
 
 

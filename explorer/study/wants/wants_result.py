@@ -121,7 +121,7 @@ def compute(
     chains = pair_chains(bike, measured, front, rear)
     costs = pair_costs(bike, measured, front, rear, chains, prices)
     every = EveryPair(bike, setup, front, rear, ratio, chains, costs)
-    placed = placed_wants(wishes)
+    placed = placed_wants(wishes, setup)
     judged = []
     for number, each in enumerate(placed):
         tell(0.05 + 0.5 * number / len(placed), each.want.label)

@@ -14,11 +14,13 @@ from explorer.study.certainty import is_real
 from explorer.study.study import Study
 from explorer.study.verdict import Verdict, verdicts_of
 from explorer.study.wants.wants_chain import needed_total, parts_of_pair
-from explorer.study.wants.wants_rank import against, one_tooth, ranked, worth
+from explorer.study.wants.wants_rank import against, asked, one_tooth, ranked, worth
 from explorer.study.wants.wants_result import WantsResult
 from explorer.study.wants.wants_robust import SAME_SCORE, Robust
 
-NOW, ONE_TOOTH, BEST = "as it is now", "one tooth first, then ride", "short list"
+NOW, ONE_TOOTH, BEST = "as it is now", "one tooth first, then ride", "worth buying"
+COMPROMISE = "a compromise"
+"""In place of `BEST` where a pair serves something that the rider asked for worse than now."""
 
 _MOST_PICKS = 3
 _NEIGHBOUR = 0.03
@@ -61,7 +63,7 @@ class Listed:
 
     Attributes:
         index, front, rear: Which pair.
-        roles: Why it is listed: `NOW`, `ONE_TOOTH`, `BEST`, one or several of them.
+        roles: Why it is listed: `NOW`, `ONE_TOOTH`, `BEST` or `COMPROMISE`, one or several.
         score: 0 to 1 [-].
         verdict, choice: Chain verdict and which chain; see
             :class:`explorer.study.wants.wants_chain.PairChains`.
@@ -190,8 +192,11 @@ def _listed(
     share_best = float(draws.share_best[place]) if place >= 0 else 0.0
     changes = _changes(result, index)
     gained = [each for each, better in changes if better]
+    lost = [each for each, better in changes if not better]
+    compromise = any(asked(result.judged[each.want]) for each in lost)
     known = [n for n, each in enumerate(result.judged) if not each.unknown]
-    roles = {NOW: index == result.now, ONE_TOOTH: index == careful, BEST: index in picks}
+    roles = {NOW: index == result.now, ONE_TOOTH: index == careful}
+    roles[COMPROMISE if compromise else BEST] = index in picks
     return Listed(
         index=index,
         front=front,
@@ -207,7 +212,7 @@ def _listed(
         parts=parts,
         cost=priced,
         gains=tuple(gained),
-        losses=tuple(each for each, better in changes if not better),
+        losses=tuple(lost),
         equal_to=tuple(
             each for each in others if each != index and equal(result, draws, index, each)
         ),
@@ -239,13 +244,8 @@ def _changes(result: WantsResult, index: int) -> list[tuple[Change, bool]]:
 
 
 def equal(result: WantsResult, draws: Robust, first: int, second: int) -> bool:
-    """Whether two pairs' scores differ by less than what is unsure explains.
-
-    Args:
-        draws: With both pairs in it.
-
-    Returns: Differences are taken draw by draw, as both pairs sit on the same bike.
-    """
+    """Whether two pairs' scores differ by less than what is unsure explains: draw by draw, as both
+    sit on the same bike."""
     places = draws.place(first), draws.place(second)
     if -1 in places:
         return False

@@ -50,7 +50,7 @@ class Channel:
 
     def __init__(self, page: OpenPage) -> None:
         self._state = page.state
-        self._out = widgets.dressed(_Outgoing(), "bn-line")
+        self._out = widgets.dressed(_Outgoing(), "bn-tables")
         self._in = widgets.dressed(widgets.Text(), "bn-tell")
         self.widgets = [self._out, self._in]
         self._serial = 0
@@ -79,7 +79,7 @@ class Channel:
         if self._whole:
             return None
         self._whole = True
-        return table_of(self._state.choice, self._serial)
+        return table_of(self._state.choice, self._serial, False)
 
     def put(self, table: BenchTable | None) -> None:
         """Send a table."""
@@ -95,7 +95,7 @@ class Channel:
         self._question, self._shown, self._whole = choice.question, _slots(choice), True
         self._sent = True
         self._out.value = ""
-        self._out.table = table_of(choice, self._serial)
+        self._out.table = table_of(choice, self._serial, False)
         return self._out.table
 
     def _heard(self, change: dict) -> None:

@@ -249,5 +249,6 @@ GearingPage = Page(
     ),
     first=_first,
     takes_begun=served_by_us,
+    lazy=served_by_us,
     assemble=_assemble,
 )

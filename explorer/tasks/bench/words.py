@@ -36,8 +36,7 @@ class RowWords:
         self._speed = units.display(1.0, "speed", self._system)
         self._measure = measure_scale(study.setup)[:2]
         self._measure_name = measure_name(study.setup)
-        turns = np.array([each.value for each in study.rollouts])
-        short = study.ratios / turns
+        short = study.ratios / np.array([each.value for each in study.rollouts])
         self._change = gearing.pull_change(short[FITTED], short)
         self._slower = gearing.speed_change(short[FITTED], short)
         self._asks = asks(study.bike.missing)

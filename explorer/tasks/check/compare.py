@@ -151,7 +151,7 @@ class CompareCards:
         return said + _block(
             words.CHANGE_HEADS,
             words.change_rows(changes, system),
-            words.run_sentences(alone, changes, system),
+            words.run_sentences(alone, changes),
         )
 
     def _hills(self, typed: Sequence[dict[str, str]]) -> str:

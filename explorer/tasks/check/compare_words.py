@@ -140,9 +140,7 @@ def speed_sentences(found: Sequence[ComparedSpeed]) -> list[str]:
     return said
 
 
-def run_sentences(
-    found: Sequence[ComparedRuns], changes: Sequence[ComparedChange], system: str
-) -> list[str]:
+def run_sentences(found: Sequence[ComparedRuns], changes: Sequence[ComparedChange]) -> list[str]:
     """What the roll-ons say, and what to do next."""
     said: list[str] = []
     for each in changes:

@@ -79,6 +79,7 @@ class RideCards:
             FITTED,
             self._faults.guard(lambda _: self._ridden_with()),
         )
+        self._with.widget.add_class("ge-in-no-link")
         self._texts = {name: widgets.HTML() for name in _TEXTS}
         self._tables = {name: widgets.HTML().add_class("ge-table") for name in _TABLES}
         self._summaries = {name: widgets.HTML().add_class("ge-help") for name in _CHARTS}
@@ -262,7 +263,7 @@ class RideCards:
                 f"GPX 1.0 or 1.1, FIT, or a table as CSV: its columns are shown here, and you can "
                 f"put them right. Several files make one ride: at most {MOST_FILES}, together at "
                 f"most {MOST_BYTES / 1e6:.0f} MB: twelve hours at one point a second. The files "
-                "stay in this visit: nothing is stored here."
+                "stay in this tab: nothing is stored here."
             ),
             widgets.HBox([self._demo, demo]).add_class("ge-ride-demo"),
             help_line("Invented for the demo: a ride of this bike, computed, with noise."),

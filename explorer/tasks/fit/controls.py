@@ -112,6 +112,7 @@ class AnswerControls:
         self._refused.discard(name)
         if isinstance(control, TextControl):
             control.answer()
+            control.show(self._state.measured.text(name))
 
 
 def answers(group: str, folded: str = "") -> Item:

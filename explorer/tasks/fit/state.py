@@ -6,7 +6,8 @@ from typing import Self
 from explorer.app.state import State
 from explorer.records.bikes.bike import Bike
 from explorer.records.errors import RecordError
-from explorer.records.fitting.fit import check_pair
+from explorer.records.fitting.fit import check_pair, completed
+from explorer.records.fitting.fit_fields import FIT_FIELD
 from explorer.records.setups.setup import Setup
 
 
@@ -35,8 +36,11 @@ class FitState(State):
         self.choice = replace(self.choice, setup=setup)
 
     def answer(self, **texts: str) -> None:
-        """Take answers as typed; RecordError says what cannot be read."""
-        self.measure(self.measured.changed(texts))
+        """Take answers as typed, bare numbers in the reader's unit; RecordError says what cannot be
+        read."""
+        system = self.setup.units
+        read_as = {name: completed(FIT_FIELD[name], text, system) for name, text in texts.items()}
+        self.measure(self.measured.changed(read_as))
 
     def pick_bike(self, bike_id: str) -> None:
         """Take another bike of the library, as it stands; the units stay."""

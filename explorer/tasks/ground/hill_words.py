@@ -5,9 +5,10 @@ import numpy as np
 from explorer import units
 from explorer.calc.drivetrain.hills import NO_GEAR
 from explorer.calc.drivetrain.top_speed import Limit
+from explorer.study.certainty import NO_DIFFERENCE
 from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.study.wording import listed, ordinal
-from explorer.tasks.ground.words import gearing_differs, slope_name, speed_text
+from explorer.tasks.ground.words import beside, gearing_differs, slope_name, speed_text
 
 _SHORT_LIMITS = {
     Limit.REV_LIMIT: "rev limit",
@@ -18,58 +19,49 @@ _SHORT_LIMITS = {
 }
 
 
-def hill_heads(result: Study) -> tuple[str, ...]:
-    """Heads of the hill table; what binds is said of the chosen gearing."""
-    _, unit = units.display(1.0, "speed", result.setup.units)
-    return ("Gear", "Steepest, fitted", "chosen", f"Holds [{unit}], fitted", "chosen", "Binds")
+HILL_HEADS = ("Gear", "Steepest, change", "chosen", "Holds, change", "chosen", "Binds")
+"""Heads of the hill table; what binds is said of the chosen gearing."""
 
 
 def hill_rows(result: Study) -> list[tuple[str, ...]]:
     """One row for each gear: steepest slope, speed held on the set slope, what binds."""
     top, rows = result.top, []
-
-    def slope(index: int, gear: int) -> str:
-        rise = float(np.tan(result.steepest_slope[index, gear]))
-        return units.text(rise, "slope", result.setup.units, 2).replace("-", "−")
-
-    def held(index: int, gear: int) -> str:
-        speed = top.by_gear[index, gear]
-        return speed_text(result, speed).split()[0] if speed > 0 else "–"
-
     for gear in range(result.drive.gears):
         limit = Limit(int(top.limit_by_gear[CHOSEN, gear]))
-        rows.append(
-            (
-                ordinal(gear + 1),
-                slope(FITTED, gear),
-                slope(CHOSEN, gear),
-                held(FITTED, gear),
-                held(CHOSEN, gear),
-                _SHORT_LIMITS[limit],
-            )
-        )
+        slopes = beside(result, result.in_gear("steepest", gear), "slope")[:2]
+        rows.append((ordinal(gear + 1), *slopes, *_held(result, gear), _SHORT_LIMITS[limit]))
     return rows
+
+
+def _held(result: Study, gear: int) -> tuple[str, str]:
+    """Speed held in one gear: difference and with the chosen gearing; a dash for none."""
+    change, chosen, fitted = beside(result, result.in_gear("held", gear), "speed")
+    holds = result.top.by_gear[:, gear] > 0
+    if holds.all():
+        return change, chosen
+    if holds[FITTED]:
+        return f"fitted {fitted}", "–"
+    return "–", chosen if holds[CHOSEN] else "–"
 
 
 def hill_sentences(result: Study) -> list[str]:
     """Which gear to use on the set slope: to climb fastest, and to hold the cruise speed."""
     top, where = result.top, slope_name(result)
-    steepest = result.steepest_slope.max(axis=1)
-    fitted, chosen = (
-        units.text(float(np.tan(each)), "slope", "metric", 2).replace("-", "−") for each in steepest
-    )
-    sentence = f"Steepest slope held at a steady speed, clutch out: {_each(chosen, fitted)}."
-    if abs(steepest[CHOSEN] - steepest[FITTED]) < 1e-6 and gearing_differs(result):
+    change, chosen, _ = beside(result, result.estimate("steepest"), "slope")
+    said = f"{change} against fitted, {chosen}" if gearing_differs(result) else chosen
+    sentence = f"Steepest slope held at a steady speed, clutch out: {said}."
+    if change == NO_DIFFERENCE:
         sentence += " Grip or balance ends it, not the gearing."
     sentences = [sentence]
 
-    def fastest(index: int) -> str:
-        if top.limit[index] == Limit.CANNOT_HOLD:
-            return "no gear holds any speed"
-        gear = ordinal(int(top.gear[index]) + 1)
-        return f"{speed_text(result, top.speed[index])} in {gear}"
-
-    sentences.append(f"Fastest {where}: {_each(fastest(CHOSEN), fastest(FITTED))}.")
+    change, *speeds = beside(result, result.estimate("top"), "speed")
+    holds = top.limit != Limit.CANNOT_HOLD
+    fastest = [
+        f"{speed} in {ordinal(int(gear) + 1)}" if held else "no gear holds any speed"
+        for held, speed, gear in zip(holds[::-1], speeds, top.gear[::-1], strict=True)
+    ]
+    said = f"{change} against fitted; " if holds.all() and gearing_differs(result) else ""
+    sentences.append(f"Fastest {where}: {said}{_each(*fastest)}.")
     cruise = speed_text(result, result.setup.cruise_speed)
     highest = result.at_cruise.highest
 
@@ -89,8 +81,8 @@ def hill_sentences(result: Study) -> list[str]:
     share = result.throttle_at_cruise[CHOSEN, gear] if gear != NO_GEAR else np.nan
     if np.isfinite(share):
         drive = result.drive
-        turns = drive.overall[CHOSEN, gear, 0] / drive.radius[CHOSEN, 0, 0]
-        turning = float(result.setup.cruise_speed * turns)
+        quotient = drive.overall[CHOSEN, gear, 0] / drive.radius[CHOSEN, 0, 0]
+        turning = float(result.setup.cruise_speed * quotient)
         revs = units.text(turning, "engine speed", result.setup.units)
         sentences.append(
             f"That takes about {float(share) * 100:.0f} % of the throttle at {revs} (rough model)."

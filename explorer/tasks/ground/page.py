@@ -37,7 +37,7 @@ _PULLING_AWAY = fold(
     sentence_list(say.launch_sentences),
     heading("Slowest speed with the clutch out (1.2 × idle)"),
     words(
-        lambda study: figures(say.clutch_out_rows(study), ("Fitted", "Chosen", "Change")),
+        lambda study: figures(say.clutch_out_rows(study), ("Change", "Chosen", "Fitted")),
         "ge-table",
     ),
 )
@@ -54,7 +54,7 @@ _HILLS = fold(
         [heading("Throttle closed"), sentence_list(hills.braking_sentences)],
     ),
     heading("Each gear: steepest slope, and speed held here"),
-    words(lambda study: table(hills.hill_heads(study), hills.hill_rows(study)), "ge-table"),
+    words(lambda study: table(hills.HILL_HEADS, hills.hill_rows(study)), "ge-table"),
 )
 
 _CHANGING_UP = fold(

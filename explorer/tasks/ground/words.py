@@ -3,14 +3,17 @@
 import numpy as np
 
 from explorer import units
+from explorer.calc.statistics.sampling import Change, Sampled
 from explorer.records.bikes.own_bike import curve_said
 from explorer.records.ground.surfaces import surfaces
 from explorer.records.prose import read_prose
 from explorer.study.certainty import (
     BAND_IN_WORDS,
     INPUT_NAMES,
+    NO_DIFFERENCE,
     change_with_band,
     difference_sentence,
+    is_real,
     level_alone,
     signed_percent,
     with_band,
@@ -23,6 +26,9 @@ from explorer.units import RPM
 
 _SAME = 0.005
 """Half a per cent: less is said to be the same."""
+
+_SHOWS = 0.05
+"""Of a per cent or a unit of speed: less does not show in a figure with one decimal."""
 
 UNKNOWN = tuple(read_prose("unknown")["ground"])
 
@@ -106,7 +112,7 @@ def launch_sentences(result: Study) -> list[str]:
             return "does not pull away in 1st here"
         distance = units.text(float(away.slip_distance[index]), "distance", system, 2)
         return (
-            f"slips {away.slip_time[index]:.1f} s over {distance}, until "
+            f"slips about {away.slip_time[index]:.1f} s over {distance}, until "
             f"{speed_text(result, away.lock_up_speed[index])}"
         )
 
@@ -117,38 +123,48 @@ def launch_sentences(result: Study) -> list[str]:
     sentences = [
         f"Pulling away in 1st at full throttle, the engine held at {held}, the clutch: {slips}."
     ]
-    heat = away.clutch_energy
-    share = heat[CHOSEN] / heat[FITTED] - 1
-    if abs(share) < _SAME:
+    share = result.relative("clutch-heat")
+    if abs(share.value) < _SAME or not (np.isnan(share.value) or is_real(*share)):
         sentences.append("Each start heats the clutch as much as with the fitted gearing.")
-    elif np.isfinite(share):
-        amounts = [units.text(float(each), "energy", system, 2) for each in heat]
-        way = "less" if share < 0 else "more"
+    elif np.isfinite(share.value):
+        amounts = [units.text(float(each), "energy", system, 2) for each in away.clutch_energy]
+        way = "less" if share.value < 0 else "more"
         sentences.append(
-            f"Each such start puts {abs(share) * 100:.0f} % {way} heat into the clutch than with "
-            f"the fitted gearing: about {amounts[CHOSEN]} against {amounts[FITTED]}. Trust the "
-            "comparison only: the heat itself depends on how you feed the clutch in."
+            f"Each such start puts {_percent(share).lstrip('+−')} {way} heat into the clutch than "
+            f"with the fitted gearing: about {amounts[CHOSEN]} against {amounts[FITTED]}. Trust "
+            "the comparison only: the heat itself depends on how you feed the clutch in."
         )
     return sentences
 
 
+def _percent(share: Change) -> str:
+    """A relative difference, with its band where that shows, such as "−12 ± 2 %"."""
+    if max(share.band) < _SHOWS / 100:
+        return signed_percent(share.value)
+    return change_with_band(share, 100.0, "%")
+
+
 def clutch_out_rows(result: Study) -> list[tuple[str, ...]]:
-    """Slowest speed with the clutch out in each gear: gear, fitted, chosen, change."""
-    fitted, chosen = result.clutch_out[FITTED], result.clutch_out[CHOSEN]
-    per_speed, unit = units.display(1.0, "speed", result.setup.units)
-
-    def slow(speed: float) -> str:
-        return f"{speed * per_speed:.1f} {unit}"
-
+    """Slowest speed with the clutch out in each gear: gear, change, chosen, fitted."""
     return [
-        (
-            ordinal(gear + 1),
-            slow(fitted[gear]),
-            slow(chosen[gear]),
-            signed_percent(chosen[gear] / fitted[gear] - 1) if gearing_differs(result) else "same",
-        )
+        (ordinal(gear + 1), *beside(result, result.in_gear("clutch-out", gear), "speed"))
         for gear in range(result.drive.gears)
     ]
+
+
+def beside(result: Study, sure: Sampled, kind: str) -> tuple[str, str, str]:
+    """Difference to the fitted gearing, with its band, chosen and fitted level without; where the
+    gearing is the same the levels have it."""
+    factor, unit = units.display(1.0, kind, result.setup.units)
+    differs, change = gearing_differs(result), sure.change(FITTED, CHOSEN)
+    said = level_alone if differs else with_band
+    chosen, fitted = (
+        said(float(sure.value[index]) * factor, sure.band.at(index, factor), unit)
+        for index in (CHOSEN, FITTED)
+    )
+    nothing = max(abs(change.value), *change.band) * factor < _SHOWS
+    apart = NO_DIFFERENCE if nothing else change_with_band(change, factor, unit)
+    return apart if differs else "same", chosen, fitted
 
 
 def _hangs_on(result: Study) -> str:
@@ -199,17 +215,15 @@ def input_sentences(result: Study) -> list[str]:
 
 def headline(result: Study) -> list[tuple[str, str]]:
     """The few figures to take in at a glance: value, and what it is."""
-    steepest = units.text(float(np.tan(result.steepest_slope[CHOSEN].max())), "slope", "metric", 2)
-    before = units.text(float(np.tan(result.steepest_slope[FITTED].max())), "slope", "metric", 2)
-    heat = result.away.clutch_energy
     tiles = [(pair_name(result, CHOSEN), f"front/rear chosen (fitted {pair_name(result, FITTED)})")]
-    if np.all(np.isfinite(heat)):
-        share = signed_percent(heat[CHOSEN] / heat[FITTED] - 1).replace("-", "−")
-        tiles.append((share, "heat in the clutch at a start"))
-    against = "as fitted" if steepest == before else f"fitted {before}"
-    tiles.append((steepest, f"steepest slope held ({against})"))
+    heat, differs = result.relative("clutch-heat"), gearing_differs(result)
+    if differs and np.isfinite(heat.value):
+        tiles.append((_percent(heat), "heat in the clutch at a start"))
+    change, slope, _ = beside(result, result.estimate("steepest"), "slope")
+    what = "steepest slope held"
+    tiles.append((change, f"{what}: {slope}") if differs else (slope, what))
     goal = result.estimate("goal")
-    if gearing_differs(result) and np.all(np.isfinite(goal.value)):
+    if differs and np.all(np.isfinite(goal.value)):
         time = level_alone(float(goal.value[CHOSEN]), goal.band.at(CHOSEN), "s")
         change = change_with_band(result.change("goal"), 1.0, "s")
         what = ", ".join(filter(None, (goal_name(result), _hangs_on(result))))

@@ -16,6 +16,7 @@ from explorer.tasks.lesson.link import PLANS
 from explorer.tasks.lesson.question import Asked, number
 from explorer.tasks.lesson.words import pair
 from explorer.tasks.lesson.words_riding import where
+from explorer.units import KMH, MPH
 
 RUN_FOR = 5.0
 """Time after which the class says who is ahead [s]."""
@@ -23,7 +24,7 @@ RUN_FOR = 5.0
 _SIDE_BY_SIDE = 2.0
 """Closer than about the length of a bike nobody is ahead [m]."""
 
-_ROAD_SPEED = {"metric": 70 / 3.6, "imperial": 45 * 0.44704}
+_ROAD_SPEED = {"metric": 70 * KMH, "imperial": 45 * MPH}
 """Speed of the challenge, round in the reader's units [m/s]."""
 
 _ROUND_RPM, _ENOUGH = 500, 0.97

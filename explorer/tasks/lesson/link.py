@@ -17,6 +17,7 @@ from explorer.records.errors import RecordError
 from explorer.records.lessons.quiz import read_seed
 from explorer.records.setups.link import LESSON, LONGEST
 from explorer.records.typed_text import quote, tidy
+from explorer.units import KMH
 
 STEPS = 15
 """The ten steps, and five that stand between or after them."""
@@ -48,7 +49,7 @@ TEETH = ((9, 20), (28, 75))
 
 DEFAULT_SEED = 1
 
-SLOWEST, FASTEST = 10 / 3.6, 160 / 3.6
+SLOWEST, FASTEST = 10 * KMH, 160 * KMH
 """Road speeds of the step on torque, power and pull; the upper end is somewhat beyond what the
 fastest demo bike runs in top gear [m/s]."""
 
@@ -91,7 +92,7 @@ class Place:
     seed: int = DEFAULT_SEED
     large: bool = True
     other_bike: str = ""
-    road_speed: float = 40 / 3.6
+    road_speed: float = 40 * KMH
     travel: float = 0.0
     turned: float = 0.0
     own: tuple[int, int] = (13, 48)
@@ -111,7 +112,7 @@ def encode_place(place: Place, system: str = "metric") -> str:
 
     >>> encode_place(Place(step=4, large=True))
     'step=4&quiz=1&letters=large'
-    >>> encode_place(Place(step=6, road_speed=60 / 3.6, travel=0.04))
+    >>> encode_place(Place(step=6, road_speed=60 * KMH, travel=0.04))
     'step=6;speed%2060%20km/h;travel%2040%20mm&quiz=1'
     """
     parts = [str(place.step)]

@@ -3,6 +3,7 @@
 from datetime import date
 from urllib.parse import quote
 
+from explorer import units
 from explorer.app.controls import upload
 from explorer.app.page import OpenPage
 from explorer.panels import widgets
@@ -110,6 +111,16 @@ class Entries:
     def _filled_in(self) -> dict[str, str]:
         return self._state.choice.filled_in
 
+    @property
+    def _typed(self) -> dict[str, str]:
+        """What the form holds, bare lengths in the reader's unit."""
+        system = self._state.choice.units
+        bare = {field.name for field in LOG_FIELDS if field.kind == "length"}
+        return {
+            name: units.with_unit(text, "length", system) if name in bare else text
+            for name, text in self._form.texts.items()
+        }
+
     def _file_widgets(self) -> list[widgets.Widget]:
         opened = upload(
             "Open a logbook file",
@@ -163,7 +174,7 @@ class Entries:
     def _keep(self) -> None:
         """Keep what is typed; whatever goes wrong is answered below it, and it stays typed."""
         try:
-            entry = LogEntry.of(self._form.texts)
+            entry = LogEntry.of(self._typed)
             asked = doubts(entry, date.today())
             if asked and entry != self._doubted:
                 self._doubted = entry

@@ -47,7 +47,8 @@ class RepairControls:
         backups = backups_in(logbook_file().parent / "backups")
         options = [(words.backup_name(each.made), each.name) for each in backups]
         self._pick.show(options[0][1] if options else NONE, options or [("none", NONE)])
-        hint = "Its file is moved aside, never deleted." if store is None else ""
+        aside = store is None and logbook_file().exists()
+        hint = "Its file is moved aside, never deleted." if aside else ""
         none = "" if backups else "There is no backup."
         self._said.value = sentences([*said, *filter(None, (none, hint))], "ge-said")
         widgets.show_if(bool(backups), self._pick.widget, self._back)

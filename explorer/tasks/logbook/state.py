@@ -24,11 +24,13 @@ class Given:
 
     Attributes:
         address: Query that opens another page with its set-up.
+        units: Reader's units.
         outing: What riding gave.
         filled_in: Texts of a new entry.
     """
 
     address: str
+    units: str
     outing: Outing
     filled_in: dict[str, str]
 
@@ -69,7 +71,7 @@ class LogbookState(HasTraits):
         address = encode(setup, library[setup.bike_id], bike) + encode_fit(measured, bike)
         today = date.today().isoformat()
         texts = words.prefilled(bike, setup, measured, address, today)
-        given = Given(address, outing, words.with_outing(texts, outing))
+        given = Given(address, setup.units, outing, words.with_outing(texts, outing))
         sentences += slips + unread
         state = cls(given)
         return state, sentences + state.open_book()

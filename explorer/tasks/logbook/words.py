@@ -51,7 +51,7 @@ IN_THIS_BROWSER = (
     "elsewhere too."
 )
 NO_ROOM = "This browser has no room for the logbook: download it before you leave."
-IN_THIS_PAGE = "Until then the logbook lives in this page only."
+IN_THIS_PAGE = "Until that is mended, entries are kept in this page only."
 KEEP_ALL_THE_SAME = "If it is right, press “Keep this entry” again."
 
 
@@ -75,10 +75,10 @@ def unreadable_sentences(count: int) -> list[str]:
     """Rows of the file that can't be read."""
     if not count:
         return []
-    are = "is" if count == 1 else "are"
+    are, they, them = ("is", "It stays", "it") if count == 1 else ("are", "They stay", "them")
     return [
-        f"{_entries(count)} can't be read and {are} not shown. They stay in the file; a backup may "
-        "hold them whole."
+        f"{_entries(count)} can't be read and {are} not shown. {they} in the file; a backup may "
+        f"hold {them} whole."
     ]
 
 

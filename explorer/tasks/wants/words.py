@@ -14,8 +14,9 @@ from explorer.study.certainty import signed_percent
 from explorer.study.compared import noticeably_faster
 from explorer.study.wants.scene import scene_of
 from explorer.study.wants.wants_placed import usual_ground
+from explorer.study.wants.wants_rank import asked
 from explorer.study.wants.wants_result import WantsResult
-from explorer.study.wants.wants_short_list import BEST, NOW, ONE_TOOTH, Change, Listed, ShortList
+from explorer.study.wants.wants_short_list import COMPROMISE, ONE_TOOTH, Change, Listed, ShortList
 from explorer.study.wants.wants_why_not import WhyNot
 from explorer.study.wording import LIMIT_WORDS, listed, ordinal
 
@@ -62,7 +63,12 @@ def recommendation(listing: ShortList) -> tuple[str, str]:
     pair = f"{best.front}/{best.rear}"
     if result.now in best.equal_to or listing.verdicts[best.index].keep:
         return f"Keep {fitted}", f"{pair} is too close to call."
-    return f"Try {pair}", listing.verdicts[best.index].sentence(result.system)
+    why = listing.verdicts[best.index].sentence(result.system)
+    if COMPROMISE in best.roles:
+        worse = [result.judged[each.want] for each in best.losses]
+        names = listed([each.want.label for each in worse if asked(each)])
+        why += f" A compromise. Worse than now: {names}."
+    return f"Try {pair}", why
 
 
 def listed_words(listing: ShortList, entry: Listed) -> list[str]:
@@ -133,9 +139,6 @@ def _change_words(result: WantsResult, change: Change, index: int, word: str) ->
 def top_speed_words(result: WantsResult, index: int) -> list[str]:
     """What ends the top speed with a pair, and where taller gearing does not raise it.
 
-    Args:
-        index: Index of the pair.
-
     Returns: Nothing for the fitted pair.
     """
     if index == result.now:
@@ -195,18 +198,11 @@ def _sure_words(listing: ShortList, entry: Listed) -> list[str]:
 
 def role_words(entry: Listed) -> str:
     """Why a set-up is listed, in a few words."""
-    names = {NOW: "as it is now", ONE_TOOTH: "one tooth first, then ride", BEST: "worth buying"}
-    return listed([names[role] for role in entry.roles])
+    return listed(list(entry.roles))
 
 
 def why_not_words(listing: ShortList, why: WhyNot) -> list[str]:
-    """The answer to "why not this one?" in sentences.
-
-    Args:
-        why: From `why_not`.
-
-    Returns: Which pair is preferred, and for what.
-    """
+    """The answer to "why not this one?": which pair is preferred, and for what."""
     result = listing.result
     if why.reason == "unknown pair":
         return ["That pair is not sold for this bike, as far as its file says."]

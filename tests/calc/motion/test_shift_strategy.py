@@ -40,7 +40,7 @@ def test_a_shift_just_before_the_goal_is_not_worth_it():
     """Changing up at 8 m/s on the way to 9.5 m/s: v/a = 4.75 s against 4 + 0.25 + 1.5/1.4 s."""
     drive = two_gears(0.25)
     top = top_speed(drive)
-    worth = worth_of_each_shift(drive, shift_points(drive, top, 16.0), top, to_speed(9.5))
+    worth = worth_of_each_shift(drive, shift_points(drive, top, 16.0), to_speed(9.5))
     np.testing.assert_allclose(worth.time, [[4.75, 4.25 + 1.5 / 1.4]], rtol=1e-9)
     assert not worth.worth_it[0, 0]
     np.testing.assert_allclose(worth.gain, worth.time[:, :1] - worth.time[:, 1:])
@@ -50,7 +50,7 @@ def test_a_shift_is_worth_it_where_it_is_the_only_way():
     """12 m/s is beyond first gear: 5 + 0.25 + 2/1.4 s."""
     drive = two_gears(0.25)
     top = top_speed(drive)
-    worth = worth_of_each_shift(drive, shift_points(drive, top), top, to_speed(12.0))
+    worth = worth_of_each_shift(drive, shift_points(drive, top), to_speed(12.0))
     assert np.isnan(worth.time[0, 0])
     np.testing.assert_allclose(worth.time[0, 1], 5.25 + 2 / 1.4, rtol=1e-9)
     assert worth.worth_it[0, 0]
@@ -61,7 +61,7 @@ def test_staying_on_the_limiter_over_a_distance(beyond, shift_time):
     """25 m to the limiter in first; then at 10 m/s, or 10 m/s during the shift and 1.4 m/s²."""
     drive = two_gears(shift_time)
     top = top_speed(drive)
-    worth = worth_of_each_shift(drive, shift_points(drive, top), top, over(25.0 + beyond))
+    worth = worth_of_each_shift(drive, shift_points(drive, top), over(25.0 + beyond))
     stay = 5 + beyond / 10
     left = beyond - 10 * shift_time
     go = 5 + shift_time + (np.sqrt(100 + 2.8 * left) - 10) / 1.4
@@ -72,7 +72,7 @@ def test_staying_on_the_limiter_over_a_distance(beyond, shift_time):
 def test_a_goal_reached_before_the_shift():
     drive = two_gears(0.25)
     top = top_speed(drive)
-    worth = worth_of_each_shift(drive, shift_points(drive, top), top, over(20.0))
+    worth = worth_of_each_shift(drive, shift_points(drive, top), over(20.0))
     np.testing.assert_allclose(worth.gain, 0.0, atol=1e-9)
     assert not worth.worth_it.any()
 

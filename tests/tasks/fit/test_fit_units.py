@@ -9,6 +9,7 @@ import pytest
 from explorer.app.faults import Faults
 from explorer.calc.chain.chain_fit import Verdict
 from explorer.charts.fit.fit_map import describe
+from explorer.records.fitting.fit_fields import FIT_FIELDS
 from explorer.tasks.fit import views
 from explorer.tasks.fit.controls import AnswerControls
 from explorer.tasks.fit.state import FitState
@@ -75,3 +76,28 @@ def test_the_map_counts_every_pair_and_names_the_rear_sprockets_it_leaves_out(me
         assert rear in shown or none.all(), rear
     assert ("Not shown: rear " in said) == (len(shown) < whole.rears.size)
     assert "The other rear" not in said
+
+
+@pytest.mark.parametrize(
+    ("name", "units", "typed", "taken"),
+    [
+        ("Axle room forward", "metric", "9", "9 mm"),
+        ("Axle room forward", "imperial", "1/2", "1/2 in"),
+        ("Output shaft to rear axle", "metric", "632,5", "632,5 mm"),
+        ("Wear limit in your manual", "metric", "2", "2 %"),
+        ("That place along the run", "metric", "0.5", "0.5"),
+        ("Rake", "metric", "27", "27 °"),
+        ("Shown over true speed before", "metric", "1.05", "1.05"),
+    ],
+)
+def test_a_bare_number_is_taken_in_the_readers_unit(name, units, typed, taken):
+    field = next(each for each in FIT_FIELDS if each.label == name)
+    state, _ = FitState.from_link(f"bike=marram-250&units={units}", LIBRARY)
+    form = AnswerControls(state, Faults(), field.group)
+    [typed_in] = [
+        each for each in all_of(form.widget, widgets.Text) if each.description == field.label
+    ]
+    typed_in.value = typed
+    assert typed_in.value == taken == state.measured.text(field.name)
+    typed_in.value = "63 furlongs"
+    assert state.measured.text(field.name) == taken

@@ -239,7 +239,7 @@ def test_a_refused_entry_leaves_the_verdict_of_what_is_taken():
     """The verdict is of the last good numbers, and the slip stands beside its field."""
     page = FitPage("bike=marram-250&rear=53")
     good = verdict(page)
-    named(page, "Axle room forward").value = "25"
+    named(page, "Axle room forward").value = "25 kg"
     refused = shown(page)
     assert verdict(page) == good and "25" not in verdict(page)
     assert "Until then the page goes on with 10 mm." in refused

@@ -101,10 +101,25 @@ def test_filling_in_overwrites_nothing_typed(page):
 
 
 def test_a_slip_is_answered_and_stays_typed(page):
-    keep(page, slack="40", hours="many")
+    keep(page, slack="40 kg", hours="many")
     assert "Slack: " in said(page) and "Hours: " in said(page)
-    assert page.part(Entries)._form.texts["slack"] == "40"
+    assert page.part(Entries)._form.texts["slack"] == "40 kg"
     assert page.state.book.entries() == []
+
+
+@pytest.mark.parametrize(
+    ("units", "typed", "kept"),
+    [
+        ("metric", ("38,5", "18", "2035"), ("38,5 mm", "18 mm", "2035 mm")),
+        ("imperial", ("1 1/2", "2", "6 ft"), ("1 1/2 in", "2 in", "6 ft")),
+    ],
+)
+def test_a_bare_length_is_in_the_readers_unit(units, typed, kept):
+    page = LogbookPage(f"?units={units}")
+    names = ("slack", "axle_position", "rollout")
+    keep(page, **dict(zip(names, typed, strict=True)))
+    [entry] = page.state.book.entries()
+    assert tuple(entry.entry[name] for name in names) == kept
 
 
 def test_editing_changes_and_deleting_asks_first(page):

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.bikes.own_bike import read_own_bike
 from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.setup import Setup
@@ -12,7 +13,7 @@ from explorer.study.wants.wants_result import compute
 from explorer.study.wants.wants_short_list import BEST, short_list
 from explorer.tasks.wants.page import WantsPage, _in_short
 from explorer.tasks.wants.views import list_table
-from explorer.tasks.wants.words import listed_words, recommendation
+from explorer.tasks.wants.words import listed_words, recommendation, role_words
 from tests.tasks.wants.test_wants_page import named
 
 PUDDLE = {
@@ -53,6 +54,48 @@ def test_nothing_taller_is_worth_buying_where_first_is_called_too_tall(at_most):
     what, _ = recommendation(listing)
     if at_most is None:
         assert what == "Keep 12/47"
+
+
+def of_demo(name, ticked, shares=()):
+    """The short list of a demo bike for what is ticked."""
+    bike = demo_bikes()[name]
+    wants = tuple(want for each in ticked for want in COMPLAINTS[each].wants())
+    wishes = Wishes(wants, shares, ticked)
+    return short_list(
+        compute(bike, Setup.for_bike(name, bike), Measurements.for_bike(bike), wishes)
+    )
+
+
+def test_of_opposite_complaints_a_pair_that_serves_one_worse_is_a_compromise():
+    """First stalls, and it lacks revs on the road: shorter helps the one and hurts the other."""
+    seen = set()
+    for ticked in (("stalls", "no-revs-on-road"), ("first-too-tall", "screams")):
+        listing = of_demo("wagtail-85", ticked)
+        result = listing.result
+        for each in listing.entries:
+            worse = [
+                one.want.label
+                for one in result.judged
+                if one.want.kind != "keep-chain"
+                and one.satisfaction[each.index] < one.satisfaction[result.now] - 0.01
+            ]
+            said = role_words(each)
+            assert not ("worth buying" in said and worse), (said, worse)
+            if "compromise" in said:
+                assert worse
+                seen.add(ticked)
+                if each is listing.best:
+                    assert f"Worse than now: {worse[0]}" in recommendation(listing)[1]
+    assert len(seen) == 2
+
+
+def test_a_want_that_the_mix_brings_too_stands_once_with_both_weights():
+    both = of_demo("bracken-125", ("no-revs-on-road",), (("road", 1.0),)).result.judged
+    names = [each.name for each in both]
+    legal = [each for each in both if each.want.kind == "legal-road"]
+    # 3 of the complaint and 6 of the road link; the top speeds are on two grounds.
+    assert [each.weight for each in legal] == [9.0] and "road link" not in legal[0].name
+    assert len(names) == len({*names}) == 3
 
 
 def test_few_front_teeth_are_warned_of_beside_the_recommendation():

@@ -10,12 +10,13 @@
 // Out:   custom events on that section: bench:table, bench:row, bench:rest, bench:cursor.
 // Tell:  what the rider chose goes to a `tell` function when the hand rests. On a served page that
 //        is a text field of the kernel's (".bn-tell input"), and newer tables come in an element of
-//        the kernel's (".bn-line [data-table]"). Both are there long after the bench can be dragged.
+//        the kernel's (".bn-tables [data-table]"). Both are there long after the bench can be dragged.
 //
 // Others take part by `attach(bench)`: bench_touch.js (fingers), bench_run.js ("Run it"),
 // bench_glide.js (where the hand came from).
 import { Charts } from "./bench_charts.js";
 import { readTable } from "./bench_table.js";
+import { enter } from "./fields.js";
 
 const WAIT = 30; // ms between two looks for what is still on its way
 const REST = 150; // ms without a move until the hand is at rest
@@ -400,17 +401,15 @@ class Bench {
 
 // --- The kernel's side of a served page ----------------------------------------------------------
 
-// Writes one line into the kernel's text field, once that is there; only the newest one waits.
+// Writes into the kernel's text field, once that is there; only the newest one waits.
 function tellByField() {
   let newest = null;
   const send = () => {
     const field = document.querySelector(".bn-tell input");
     if (!field) return void setTimeout(send, 200);
-    const line = JSON.stringify(newest);
+    const text = JSON.stringify(newest);
     newest = null;
-    field.value = line;
-    for (const name of ["input", "change"]) field.dispatchEvent(new Event(name, { bubbles: true }));
-    return undefined;
+    return void enter(field, text);
   };
   return (said) => {
     const idle = newest === null;
@@ -420,11 +419,11 @@ function tellByField() {
 }
 
 // Tables that the kernel sends later: each is newer than the last.
-function takeFromLine(bench, first) {
+function takeTables(bench, first) {
   let mark = first;
   let reading = Promise.resolve();
   const look = () => {
-    const found = document.querySelector(".bn-line [data-table]");
+    const found = document.querySelector(".bn-tables [data-table]");
     const text = found?.dataset.table;
     if (!text || found.dataset.mark === mark) return;
     mark = found.dataset.mark;
@@ -435,9 +434,9 @@ function takeFromLine(bench, first) {
   };
   const watch = new MutationObserver(look);
   const begin = () => {
-    const line = document.querySelector(".bn-line");
-    if (!line) return void setTimeout(begin, 200);
-    watch.observe(line, { childList: true, subtree: true, attributes: true });
+    const place = document.querySelector(".bn-tables");
+    if (!place) return void setTimeout(begin, 200);
+    watch.observe(place, { childList: true, subtree: true, attributes: true });
     look();
     return undefined;
   };
@@ -463,7 +462,7 @@ export async function startBench(root, tell = null) {
     root.querySelector("[data-address]").textContent = `This bench again: ${location.href}`;
   });
   if (root.dataset.served) {
-    takeFromLine(bench, place.dataset.mark);
+    takeTables(bench, place.dataset.mark);
     const enter = (known) => import(`./bench_ask.js`).then(({ ask }) => ask(known), () => {});
     if (location.hash === "#own") enter(0);
     document.addEventListener("click", ({ target }) => {

@@ -1,6 +1,8 @@
 // From a number that the bench asks for, or from the front page, to the form of one's own bike below
 // the bench: opens it, and puts the keyboard into the first field, after those known, that is empty.
 
+import { isReady } from "./fields.js";
+
 const KNOWN = 2; // name and teeth stand first
 
 async function come(find) {
@@ -13,7 +15,7 @@ async function come(find) {
 }
 
 export async function ask(known = KNOWN) {
-  await come(() => document.documentElement.dataset.ready);
+  await come(isReady);
   const editor = await come(() => document.querySelector(".ge-bike-editor"));
   const lid = editor.closest(".jupyter-widget-Collapse");
   if (!lid.classList.contains("jupyter-widget-Collapse-open")) {

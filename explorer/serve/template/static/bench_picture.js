@@ -3,6 +3,8 @@
 // Drawn on white whatever the page's colours are, as it will be looked at elsewhere. The kernel makes
 // the code (explorer/tasks/bench/picture.py): it is asked by a field and answers in a widget.
 
+import { enter, isReady } from "./fields.js";
+
 const WIDE = 1200; // px
 const EDGE = 32;
 const GAP = 20;
@@ -43,8 +45,7 @@ function codeOfLink() {
       watch.disconnect();
       resolve(without);
     }, PATIENCE);
-    field.value = `${number} ${location.origin}${location.pathname}`;
-    for (const name of ["input", "change"]) field.dispatchEvent(new Event(name, { bubbles: true }));
+    enter(field, `${number} ${location.origin}${location.pathname}`);
   });
 }
 
@@ -156,7 +157,7 @@ function codeForPaper(bench) {
   const fetchCode = () => {
     clear();
     waiting = setTimeout(async () => {
-      if (!document.documentElement.dataset.ready) return void fetchCode();
+      if (!isReady()) return void fetchCode();
       const mine = waiting;
       const { svg } = await codeOfLink();
       if (svg && mine === waiting) place.replaceChildren(svg.cloneNode(true));

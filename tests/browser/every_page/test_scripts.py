@@ -9,7 +9,9 @@ from explorer.serve.contents import PAGES
 ALONE = (
     "own/page.js",
     "own/drafts.js",
+    "own/fields.js",
     "own/kept_entries.js",
+    "own/ride_files.js",
     "own/typed.js",
     "own/no_formulas.js",
     "bokeh/bokeh.min.js",

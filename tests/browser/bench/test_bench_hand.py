@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.charts_in_page import wait_for_pair
-from tests.browser.test_words_and_access import WORDS
+from tests.browser.every_page.test_words_and_access import WORDS
 
 PLACE = """([front, rear]) => {
     const { charts } = document.getElementById("bench").bench;

@@ -4,6 +4,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.lids import open_lids
+from tests.browser.test_check import choose
 from tests.browser.test_own_bike import own
 
 HALF = {"Name": "Meadow <b>two</b>", "Sprockets fitted": "13/49", "Rev limit": "fast"}
@@ -68,10 +69,16 @@ def test_a_measure_that_was_refused_and_one_that_was_taken(open_page):
     expect(links).to_have_value("124")
 
 
-def test_measures_on_the_check_page(open_page):
-    """Rows of a table are in no link; the tab keeps them, and what was picked beside them."""
+def test_measures_on_the_check_page(open_page, tmp_path):
+    """Rows of a table and ride files are in no link; the tab keeps them, with what was picked."""
     page = open_page("check", "bike=bracken-125&rear=52")
     open_lids(page)
+    ride = tmp_path / "loop <b>.csv"
+    ride.write_text("time [s],speed [km/h]\n" + "".join(f"{n},{30 + n % 3}\n" for n in range(120)))
+    choose(page, ride)
+    read = page.get_by_text("loop <b>.csv: CSV, 120 readings")
+    read.wait_for(state="attached")
+    page.wait_for_function("Object.keys(sessionStorage).some(each => each.startsWith('ride on'))")
     table = page.locator(".ge-card", has_text="three runs each way")
     rows = table.locator(".ge-entry-row")
     table.get_by_role("button", name="Add a row").click()
@@ -85,6 +92,7 @@ def test_measures_on_the_check_page(open_page):
     expect(rows.nth(1).get_by_label("There", exact=True)).to_have_value("5,1, 5,3 s")
     page.get_by_label("Weight with rider").select_option(index=2)
     away_and_back(page, "back")
+    read.wait_for(state="attached")
     open_lids(page)
     expect(rows).to_have_count(2)
     for row, gearing in ((rows.nth(0), "fitted"), (rows.nth(1), "chosen")):
