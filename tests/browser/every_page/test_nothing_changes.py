@@ -27,14 +27,14 @@ PAGES = {
 }
 SEQUENCES = 2
 LONG_SEQUENCES = {
-    "gearing": 38,
-    "wants": 36,
-    "ground": 22,
+    "gearing": 42,
+    "wants": 32,
+    "ground": 14,
     "fit": 36,
-    "lesson": 32,
-    "check": 36,
-    "logbook": 8,
-    "method": 8,
+    "lesson": 38,
+    "check": 26,
+    "logbook": 6,
+    "method": 6,
 }
 QUICK = ("gearing", "fit", "wants")
 """Pages of a run without ``--long``."""
