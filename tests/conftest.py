@@ -25,6 +25,22 @@ settings.register_profile("other draws", deadline=None)
 settings.register_profile("shared processors", deadline=None, derandomize=True)
 settings.load_profile("shared processors")
 
+
+def share_the_processors() -> None:
+    """For the hundred processes of a run, before they load what they compute with.
+
+    The libraries are compiled once, not in each process anew: where the environment asks not to
+    write bytecode beside the sources, it goes into a cache. And a product of two matrices is one
+    thread's work, as in a kernel: two would wait for each other on processors that are busy.
+    """
+    os.environ |= {"OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1"}
+    if os.environ.pop("PYTHONDONTWRITEBYTECODE", ""):
+        cache = Path(__file__).resolve().parents[1] / ".pytest_cache" / "bytecode"
+        os.environ["PYTHONPYCACHEPREFIX"] = sys.pycache_prefix = str(cache)
+        sys.dont_write_bytecode = False
+
+
+share_the_processors()
 leave_addresses_out()  # as the server's command does: every worker loads its libraries too
 
 START_SECONDS = 120
