@@ -23,7 +23,7 @@ from explorer.serve.adapters.jsonschema import leave_addresses_out
 # looks further.
 settings.register_profile("other draws", deadline=None)
 settings.register_profile("shared processors", deadline=None, derandomize=True)
-settings.load_profile("shared processors")
+settings.register_profile("quick", deadline=None, derandomize=True, max_examples=40)
 
 
 def share_the_processors() -> None:
@@ -55,6 +55,12 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     fail when the property is broken; ``.ci/run`` gives the option.
     """
     parser.addoption("--long", action="store_true", help="every property at its full length")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """How many examples a property has, unless another profile is named."""
+    if not config.getoption("--hypothesis-profile"):
+        settings.load_profile("shared processors" if config.getoption("--long") else "quick")
 
 
 def pytest_xdist_auto_num_workers() -> int:

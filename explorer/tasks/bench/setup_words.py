@@ -124,7 +124,8 @@ def _column(result: Study, course: CourseResult, index: int) -> dict[str, str]:
     shifts = course.shifts(index)
     shift_change = shifts - course.shifts(FITTED)
     revs_fitted = result.estimate("cruise").value[FITTED]
-    turning = with_band if index == FITTED or math.isnan(revs_fitted) else level_alone
+    alone = math.isnan(revs_fitted) and result.count == 2
+    turning = with_band if index == FITTED or alone else level_alone
     measured = f"{measure_name(setup)[:1].upper()}{measure_name(setup)[1:]}"
     found = {
         "Final drive ratio": f"{ratio:.2f}{share(ratio / float(result.ratios[FITTED]))}",
