@@ -97,6 +97,7 @@ def test_typed_pair_is_said_back_in_words_and_nonsense_is_kept_and_answered(open
         below = page.locator(".ge-control", has=turn).locator(".ge-sentence")
         expect(below).to_have_text(re.compile(f"from 800 to 2800 mm: {said}.* mm stays"))
         expect(turn).to_have_value(text)
+    page.wait_for_function("location.search.includes('rear=48')")  # written once the hand rests
     page.reload(wait_until="commit")
     page.wait_for_selector("html[data-ready]", state="attached")
     open_lid(page, TYPED)

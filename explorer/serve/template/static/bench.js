@@ -33,6 +33,7 @@ class Bench {
     this.root = root;
     this.tell = tell;
     this.serial = 0; // of what was told last
+    this.untold = false; // whether something has moved since
     this.moving = false;
     this.previewed = null;
     this.cursorSpeed = null;
@@ -56,7 +57,7 @@ class Bench {
     table.arrays = { ...mapOf(this.table), ...table.arrays };
     meta.offers ??= this.table?.meta.offers;
     this.table = table;
-    if (meta.serial >= this.serial) {
+    if (meta.serial >= this.serial && !this.untold) {
       this.slots = meta.slots.map((slot) => ({ ...slot }));
       this.picked = meta.picked;
       this.tyreMoved = false;
@@ -197,7 +198,7 @@ class Bench {
   // --- Painting ----------------------------------------------------------------------------------
 
   #moved(ask = false) {
-    this.moving = true;
+    this.moving = this.untold = true;
     this.previewed = null;
     clearTimeout(this.resting);
     // Another tyre needs a new table, so the kernel is told at once.
@@ -262,6 +263,7 @@ class Bench {
 
   #tell() {
     this.serial += 1;
+    this.untold = false;
     const { picked, serial } = this;
     const slots = this.slots.slice(1).map(({ name, front, rear, tyre }) => [name, front, rear, tyre]);
     this.tell?.({ serial, picked, slots });
