@@ -23,8 +23,24 @@ from explorer.serve.adapters.jsonschema import leave_addresses_out
 # looks further.
 settings.register_profile("other draws", deadline=None)
 settings.register_profile("shared processors", deadline=None, derandomize=True)
-settings.load_profile("shared processors")
+settings.register_profile("quick", deadline=None, derandomize=True, max_examples=40)
 
+
+def share_the_processors() -> None:
+    """For the hundred processes of a run, before they load what they compute with.
+
+    The libraries are compiled once, not in each process anew: where the environment asks not to
+    write bytecode beside the sources, it goes into a cache. And a product of two matrices is one
+    thread's work, as in a kernel: two would wait for each other on processors that are busy.
+    """
+    os.environ |= {"OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1"}
+    if os.environ.pop("PYTHONDONTWRITEBYTECODE", ""):
+        cache = Path(__file__).resolve().parents[1] / ".pytest_cache" / "bytecode"
+        os.environ["PYTHONPYCACHEPREFIX"] = sys.pycache_prefix = str(cache)
+        sys.dont_write_bytecode = False
+
+
+share_the_processors()
 leave_addresses_out()  # as the server's command does: every worker loads its libraries too
 
 START_SECONDS = 120
@@ -41,6 +57,12 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--long", action="store_true", help="every property at its full length")
 
 
+def pytest_configure(config: pytest.Config) -> None:
+    """How many examples a property has, unless another profile is named."""
+    if not config.getoption("--hypothesis-profile"):
+        settings.load_profile("shared processors" if config.getoption("--long") else "quick")
+
+
 def pytest_xdist_auto_num_workers() -> int:
     """How many workers ``-n auto`` starts: browsers and kernels are waited for much of the time."""
     return (os.cpu_count() or 1) + 1
@@ -55,7 +77,12 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
         items[:] = [item for item in items if item.get_closest_marker("long") is None]
     folders = ("browser", "serve", "app")
     rank = {folder: number for number, folder in enumerate(folders)}
-    items.sort(key=lambda item: rank.get(item.path.parent.name, len(rank)))
+
+    def place(item: pytest.Item) -> int:
+        folder = item.nodeid.partition("/")[2].partition("/")[0]
+        return rank.get(folder, len(rank))
+
+    items.sort(key=place)
 
 
 @pytest.fixture(scope="session")

@@ -4,6 +4,7 @@ Complexity is ruff's to check (pyproject.toml, C901).
 """
 
 import ast
+import re
 from collections import Counter
 from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
@@ -18,6 +19,9 @@ MOST_FILES = 25
 """Python files in one folder [count]."""
 MOST_LINES = 56_278
 """Lines of the package's Python; what comes new makes room for itself [count]."""
+
+_WITH_CLASSES = {".py", ".js", ".j2", ".html", ".ipynb", ".toml"}
+"""Endings of files that give elements their classes."""
 
 
 def files_of(root: Path) -> list[Path]:
@@ -90,8 +94,19 @@ def test_the_package_grows_no_further():
 
 
 def test_no_folder_is_too_full():
-    full = Counter(file.parent for file in files_of(ROOT))
+    full = Counter(file.parent for file in [*files_of(ROOT), *(ROOT / "tests").rglob("*.py")])
     assert {folder: count for folder, count in full.items() if count > MOST_FILES} == {}
+
+
+STYLES = re.compile(r"\.((?:ge|bn)-[\w-]+)")
+
+
+def test_every_style_is_used():
+    files = (file for file in (ROOT / "explorer").rglob("*.*") if file.suffix in _WITH_CLASSES)
+    words = set(re.findall(r"[\w-]+", "\n".join(file.read_text() for file in files)))
+    sheets = (ROOT / "explorer/serve/template/static").glob("*.css")
+    styles = {name for sheet in sheets for name in STYLES.findall(sheet.read_text())}
+    assert styles and styles <= words, styles - words
 
 
 @pytest.mark.parametrize(

@@ -15,27 +15,18 @@ from explorer.records.setups.setup import Setup, fitted_rollout
 from explorer.study.choice import PageChoice
 
 
-class State(HasTraits):
-    """Holds one choice and tells who listens when it is replaced.
+class BikeState(HasTraits):
+    """Holds one choice about a bike and tells who listens when it is replaced.
 
     Bike and set-up change together in a single notification, so nobody ever sees a new bike with
     an old set-up.
     """
 
-    choice = Instance(PageChoice)
+    choice = Any()
 
-    def __init__(self, library: dict[str, Bike], choice: PageChoice) -> None:
+    def __init__(self, library: dict[str, Bike], choice: object) -> None:
         self.library = library
         super().__init__(choice=choice)
-
-    @classmethod
-    def from_link(cls, query: str, library: dict[str, Bike]) -> tuple[Self, list[str]]:
-        """State that a link describes, and one sentence for each thing it got wrong."""
-        setup, bike, sentences = decode(query, library, units_offered())
-        if MINE not in library and (last := last_bike()):
-            library[MINE] = last
-        measured, slips = decode_fit(query, bike)
-        return cls(library, PageChoice(bike, setup, measured)), sentences + slips
 
     @property
     def bike(self) -> Bike:
@@ -48,14 +39,29 @@ class State(HasTraits):
         return self.choice.setup
 
     @property
-    def measured(self) -> Measurements:
-        """What the rider measured and ticked."""
-        return self.choice.measured
-
-    @property
     def base_bike(self) -> Bike:
         """The bike of the library from which the one in use came."""
         return self.library[self.setup.bike_id]
+
+
+class State(BikeState):
+    """The state of a page about a gearing."""
+
+    choice = Instance(PageChoice)
+
+    @classmethod
+    def from_link(cls, query: str, library: dict[str, Bike]) -> tuple[Self, list[str]]:
+        """State that a link describes, and one sentence for each thing it got wrong."""
+        setup, bike, sentences = decode(query, library, units_offered())
+        if MINE not in library and (last := last_bike()):
+            library[MINE] = last
+        measured, slips = decode_fit(query, bike)
+        return cls(library, PageChoice(bike, setup, measured)), sentences + slips
+
+    @property
+    def measured(self) -> Measurements:
+        """What the rider measured and ticked."""
+        return self.choice.measured
 
     @property
     def link(self) -> str:

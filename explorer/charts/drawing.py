@@ -86,9 +86,7 @@ class HeldRange:
             return
         self._quantity = quantity
         self.start, self.end = _round_range(low, high)
-        # The reset values too, or the reset button would bring back the first axis ever drawn.
-        ends = {"start": self.start, "end": self.end}
-        self._range.update(**ends, reset_start=self.start, reset_end=self.end)
+        fix_ends(self._range, self.start, self.end)
 
 
 def _round_range(low: float, high: float) -> tuple[float, float]:
@@ -225,6 +223,11 @@ def set_if_changed(model: Any, **values: Any) -> None:
     changed = {name: new for name, new in values.items() if getattr(model, name) != new}
     if changed:
         model.update(**changed)
+
+
+def fix_ends(axis_range: Range1d, low: float, high: float) -> None:
+    """Set the ends of an axis, and those that its reset button brings back."""
+    set_if_changed(axis_range, start=low, end=high, reset_start=low, reset_end=high)
 
 
 def replace(source: ColumnDataSource, columns: Columns) -> None:

@@ -10,7 +10,9 @@ from types import MappingProxyType
 from typing import Literal
 
 from explorer import units
+from explorer.records.errors import RecordError
 from explorer.records.prose import read_prose
+from explorer.records.typed_text import quote, tidy
 
 Origin = Literal["mine", "assumed", "missing"]
 """Whose a value is: given by the rider, taken for want of one, or not known at all."""
@@ -81,6 +83,15 @@ class Field:
     def si(self, text: str | int) -> float:
         """SI value of a text of this table."""
         return units.known(text, self.kind) if isinstance(text, str) else text
+
+    def chosen(self, text: str) -> str:
+        """The one of `choices` that a text names; RecordError says which there are."""
+        choice = tidy(text).lower()
+        if choice not in self.choices:
+            raise RecordError(
+                f"{quote(text)} is not one of {', '.join(self.choices)}; choose one of them."
+            )
+        return choice
 
     def origin(self, given: str | None) -> Origin:
         """Whose value a record holds that was given this text for the field."""

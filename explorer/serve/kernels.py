@@ -294,6 +294,8 @@ class VisitorKernelManager(AsyncMappingKernelManager):
         """End kernels whose pages no browser has come back for."""
         now = datetime.now(UTC)
         for kernel_id in self._idle(self.holders.keys() - self.looked_at):
+            if kernel_named(self, kernel_id).execution_state != "idle":
+                continue  # it starts, on a machine that has other things to do
             unasked = now - self._last_sign(kernel_id)
             idle = now - kernel_named(self, kernel_id).last_activity
             if max(unasked / UNSEEN_SECONDS, idle / NEVER_LOOKED_AT_SECONDS) > timedelta(seconds=1):

@@ -7,7 +7,7 @@ so the parts can come along with the first script.
 
 The numbers are those of the versions in pyproject.toml (tool.uv). Parts that another version does
 not have are left out, and parts that it wants besides are asked for as before;
-tests/browser/test_scripts.py says which those are.
+tests/browser/every_page/test_scripts.py says which those are.
 """
 
 from collections.abc import Iterator, Mapping

@@ -15,11 +15,7 @@ _CURVE_POINTS = 25
 
 
 class Driven:
-    """Several cases on one ground.
-
-    Args:
-        drive: Vehicle, conditions and final drive ratios [SI].
-    """
+    """Several cases on one ground."""
 
     def __init__(self, drive: Drive) -> None:
         self.drive = drive

@@ -21,9 +21,9 @@ from tornado.websocket import WebSocketClosedError
 
 from tests.bench.bench_drag import processor
 from tests.bench.bench_kernels import wait_until_warm
-from tests.bench.crowd import Crowd
-from tests.bench.load_window import watch
-from tests.bench.server_processes import ServerProcesses
+from tests.bench.visitors.crowd import Crowd
+from tests.bench.visitors.load_window import watch
+from tests.bench.visitors.server_processes import ServerProcesses
 from tests.conftest import start_server
 from tests.serve.visitor import Visit, ask
 

@@ -29,11 +29,11 @@ from tornado.httpclient import AsyncHTTPClient
 from tests.bench.bench_drag import drag, processor
 from tests.bench.bench_visitor import BenchVisitor, VisitorBefore
 from tests.bench.beside_before import baseline, serve
-from tests.bench.crowd import link_of
-from tests.bench.page_habits import Files, files_of_the_page
-from tests.bench.page_visitor import DRAG, LOOK
-from tests.bench.seen_answers import Seen
-from tests.bench.server_processes import ServerProcesses
+from tests.bench.visitors.crowd import link_of
+from tests.bench.visitors.page_habits import Files, files_of_the_page
+from tests.bench.visitors.page_visitor import DRAG, LOOK
+from tests.bench.visitors.seen_answers import Seen
+from tests.bench.visitors.server_processes import ServerProcesses
 from tests.browser.conftest import find_chromium
 from tests.conftest import RunningServer
 

@@ -19,7 +19,7 @@ from playwright.sync_api import BrowserContext, CDPSession, Page, sync_playwrigh
 
 from tests.bench.bench_drag import drag, processor
 from tests.bench.bench_kernels import seconds_until, wait_until_warm
-from tests.bench.server_processes import ServerProcesses
+from tests.bench.visitors.server_processes import ServerProcesses
 from tests.browser.conftest import find_chromium
 from tests.conftest import RunningServer, start_server
 

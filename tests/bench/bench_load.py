@@ -31,12 +31,12 @@ from tornado.httpclient import AsyncHTTPClient
 
 from tests.bench.bench_drag import processor
 from tests.bench.bench_kernels import wait_until_warm
-from tests.bench.crowd import Crowd
-from tests.bench.load_plot import draw
-from tests.bench.load_window import Window, watch
-from tests.bench.page_habits import Files, files_of_the_page
-from tests.bench.server_processes import ServerProcesses
-from tests.bench.soak import soak
+from tests.bench.visitors.crowd import Crowd
+from tests.bench.visitors.load_plot import draw
+from tests.bench.visitors.load_window import Window, watch
+from tests.bench.visitors.page_habits import Files, files_of_the_page
+from tests.bench.visitors.server_processes import ServerProcesses
+from tests.bench.visitors.soak import soak
 from tests.conftest import RunningServer, start_server
 
 LIMIT = 250.0

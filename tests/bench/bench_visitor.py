@@ -16,11 +16,11 @@ import time
 from typing import Any
 
 from explorer.study.table import unpacked
-from tests.bench.page_habits import Files
-from tests.bench.page_visitor import STEP, PageVisitor
-from tests.bench.page_websocket import take_apart
-from tests.bench.right_answers import WrongAnswerError
-from tests.bench.seen_answers import Answer, Seen
+from tests.bench.visitors.page_habits import Files
+from tests.bench.visitors.page_visitor import STEP, PageVisitor
+from tests.bench.visitors.page_websocket import take_apart
+from tests.bench.visitors.right_answers import WrongAnswerError
+from tests.bench.visitors.seen_answers import Answer, Seen
 
 REST = 0.15
 """Without a move for so long the hand is at rest [s]."""

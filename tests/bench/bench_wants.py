@@ -28,7 +28,7 @@ RUNS = 7
 
 
 def wants(weight: float) -> tuple[Want, ...]:
-    """The twelve kinds, and few shifts over each of the three other courses."""
+    """Every kind, and few shifts over each of the three other courses."""
     courses = ("gravel-road", "hill-climb", "sand-track")
     return (
         *(read_want(kind, {}, weight) for kind in WANTS),

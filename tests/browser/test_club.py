@@ -14,7 +14,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.conftest import READY_MILLISECONDS
-from tests.browser.test_accessibility import rules_broken
+from tests.browser.every_page.test_accessibility import rules_broken
 from tests.browser.test_gearing import SETTINGS
 from tests.conftest import PLACES, RunningServer, start_server
 

@@ -6,7 +6,10 @@ change of regime is an event, and the shift points come from a fine scan of what
 speed costs, the coasting integrated by `solve_ivp` too.
 """
 
+import dataclasses
 import math
+from bisect import bisect_right
+from functools import cached_property
 
 import numpy as np
 from scipy.integrate import solve_ivp
@@ -16,8 +19,35 @@ from scipy.optimize import brentq
 G0 = 9.80665
 
 
+def plain(record):
+    """The record with Python's own numbers, which are several times as quick one at a time."""
+    numbers = {
+        field.name: float(value)
+        for field in dataclasses.fields(record)
+        if isinstance(value := getattr(record, field.name), np.floating)
+    }
+    return dataclasses.replace(record, **numbers)
+
+
+def curve_of(speeds, torques):
+    """scipy's monotone cubic interpolation, read at one speed at a time."""
+    cubic = PchipInterpolator(speeds, torques)
+    starts, coefficients = cubic.x.tolist(), cubic.c.T.tolist()
+    last = len(coefficients) - 1
+
+    def torque(speed):
+        place = min(max(bisect_right(starts, speed) - 1, 0), last)
+        a, b, c, d = coefficients[place]
+        x = speed - starts[place]
+        return ((a * x + b) * x + c) * x + d
+
+    return torque
+
+
 class Ride:
     def __init__(self, vehicle, conditions, final_ratio, rollout, front=None, rear=None):
+        vehicle, conditions = plain(vehicle), plain(conditions)
+        final_ratio, rollout = float(final_ratio), float(rollout)
         self.v, self.c = vehicle, conditions
         chain = vehicle.chain_efficiency
         if front is not None:
@@ -27,21 +57,38 @@ class Ride:
             )
             chain = 1 - (1 - chain) * bends
         self.r = rollout / (2 * math.pi)
-        self.i = [vehicle.primary * gear * final_ratio for gear in vehicle.gears]
-        self.curve = PchipInterpolator(vehicle.torque_speeds, vehicle.torques)
-        self.eta = vehicle.primary_efficiency * vehicle.gearbox_efficiency * chain
+        self.i = [float(vehicle.primary * gear * final_ratio) for gear in vehicle.gears]
+        self.curve = curve_of(vehicle.torque_speeds, vehicle.torques)
+        self.slowest, *_, self.fastest = map(float, vehicle.torque_speeds)
+        self.eta = float(vehicle.primary_efficiency * vehicle.gearbox_efficiency * chain)
 
-    def resistance(self, u):
+    @cached_property
+    def at_rest(self):
+        """Resistance without air."""
         v, c = self.v, self.c
-        air = u + c.head_wind
-        return (
-            v.mass * G0 * math.sin(c.slope)
-            + c.rolling_coefficient * v.mass * G0 * math.cos(c.slope)
-            + 0.5 * c.air_density * v.drag_area * air * abs(air)
+        return v.mass * G0 * math.sin(c.slope) + c.rolling_coefficient * v.mass * G0 * math.cos(
+            c.slope
         )
 
-    def limit(self, u):
-        """Acceleration at which the rear tyre spins or the front wheel lifts, by moments."""
+    def resistance(self, u):
+        """At one speed, or at each of many."""
+        v, c = self.v, self.c
+        air = u + c.head_wind
+        return self.at_rest + 0.5 * c.air_density * v.drag_area * air * abs(air)
+
+    @cached_property
+    def rolling_mass(self):
+        """The motorcycle and what its turning wheels add."""
+        v = self.v
+        return (
+            v.mass
+            + v.front_wheel_inertia / v.front_wheel_radius**2
+            + v.rear_wheel_inertia / self.r**2
+        )
+
+    @cached_property
+    def largest_thrusts(self):
+        """Thrust at which the rear tyre spins, and with which the front wheel lifts, by moments."""
         v, c = self.v, self.c
         normal = v.mass * G0 * math.cos(c.slope)
         rolling = c.rolling_coefficient * normal
@@ -51,22 +98,24 @@ class Ride:
         right = np.array(
             [0.0, (normal * (v.wheelbase - v.cg_ahead) - rolling * v.cg_height) / v.wheelbase]
         )
-        spin = np.linalg.solve(matrix, right)[0] if np.linalg.det(matrix) > 0 else math.inf
+        spin = float(np.linalg.solve(matrix, right)[0]) if np.linalg.det(matrix) > 0 else math.inf
+        return spin, lift
+
+    def limit(self, u):
+        """Acceleration at which the rear tyre spins or the front wheel lifts."""
+        v = self.v
+        spin, lift = self.largest_thrusts
         front = v.front_wheel_inertia / v.front_wheel_radius**2
         rest = self.resistance(u)
         return min((spin - rest) / (v.mass + front), (lift - rest) / v.mass)
 
     def acceleration(self, u, gear, slipping):
-        v = self.v
+        v, u = self.v, float(u)
         i = self.i[gear]
         w = v.launch_speed if slipping else u * i / self.r
-        w = min(max(w, v.torque_speeds[0]), v.torque_speeds[-1])
-        thrust = self.eta * self.c.power_factor * float(self.curve(w)) * i / self.r
-        mass = (
-            v.mass
-            + v.front_wheel_inertia / v.front_wheel_radius**2
-            + v.rear_wheel_inertia / self.r**2
-        )
+        w = min(max(w, self.slowest), self.fastest)
+        thrust = self.eta * self.c.power_factor * self.curve(w) * i / self.r
+        mass = self.rolling_mass
         if not slipping:
             mass += self.eta * i**2 * v.engine_inertia / self.r**2
         return min((thrust - self.resistance(u)) / mass, self.limit(u))
@@ -93,13 +142,11 @@ class Ride:
         step = np.diff(left) / np.diff(scan)
         middle = 0.5 * (scan[1:] + scan[:-1])
         left_of_middle = 0.5 * (left[1:] + left[:-1])
-        rates = [
-            (
-                self.free(u, gear) * (1.001 if self.free(u, gear) >= self.limit(u) else 1.0),
-                self.free(v, gear + 1),
-            )
-            for u, v in zip(middle, left_of_middle, strict=True)
-        ]
+        rates = []
+        for u, v in zip(middle.tolist(), left_of_middle.tolist(), strict=True):
+            now = self.free(u, gear)
+            bound = 1.001 if now >= self.limit(u) else 1.0
+            rates.append((now * bound, self.free(v, gear + 1)))
         # Time that waiting for each step costs less what it saves later.
         costs = [
             (1 / max(now, 1e-6) - (w / later if later > 0 else 1e5)) * du
@@ -112,18 +159,11 @@ class Ride:
         return speeds[np.argmin(cost)]
 
     def after_shift(self, speeds):
-        v = self.v
-        mass = (
-            v.mass
-            + v.front_wheel_inertia / v.front_wheel_radius**2
-            + v.rear_wheel_inertia / self.r**2
-        )
-        if not v.shift_time:
+        if not self.v.shift_time:
             return speeds
-        air = self.resistance
         solution = solve_ivp(
-            lambda _, y: -np.array([air(u) for u in y]) / mass,
-            (0.0, v.shift_time),
+            lambda _, y: -self.resistance(y) / self.rolling_mass,
+            (0.0, self.v.shift_time),
             speeds,
             rtol=1e-8,
             atol=1e-10,
@@ -135,7 +175,7 @@ class Ride:
         for gear in range(len(self.i)):
             low = self.v.idle_speed * self.r / self.i[gear]
             scan = np.linspace(low, self.limiter(gear), 800)
-            values = [self.acceleration(u, gear, False) for u in scan]
+            values = [self.acceleration(u, gear, False) for u in scan.tolist()]
             if values[-1] >= 0:
                 best = max(best, scan[-1])
                 continue
@@ -231,15 +271,9 @@ class Ride:
         return solution.t[-1] if solution.t_events[0].size else math.inf
 
     def _coast(self, time, state):
-        v = self.v
-        mass = (
-            v.mass
-            + v.front_wheel_inertia / v.front_wheel_radius**2
-            + v.rear_wheel_inertia / self.r**2
-        )
         solution = solve_ivp(
-            lambda _, y: [-self.resistance(y[0]) / mass, y[0]],
-            (time, time + v.shift_time),
+            lambda _, y: [-self.resistance(y[0]) / self.rolling_mass, y[0]],
+            (time, time + self.v.shift_time),
             state,
             rtol=1e-10,
             atol=1e-10,

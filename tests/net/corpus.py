@@ -17,9 +17,12 @@ import lzma
 import os
 import subprocess
 import sys
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from difflib import unified_diff
+from itertools import takewhile
 from pathlib import Path
+
+from tests.net.page_said import END
 
 HERE = Path(__file__).resolve().parent
 LINKS, FROZEN = HERE / "links.txt", HERE / "frozen"
@@ -39,25 +42,45 @@ def links() -> dict[str, list[str]]:
     return found
 
 
-def say(repository: Path, page: str, queries: Iterable[str]) -> Iterator[Said]:
-    """What a page of a checkout says for each query; the checkout's own Python, if it has one."""
-    python = repository / ".venv/bin/python"
-    environment = {name: value for name, value in os.environ.items() if name != "PYTHONPATH"}
-    environment.pop("GEARING_EXPLORER_CLUB", None)
-    environment["PYTHONHASHSEED"] = "0"  # of a checkout that puts equals in an order by chance
-    if page == "members":
-        environment["GEARING_EXPLORER_CLUB"] = str(repository / CLUB)
-    process = subprocess.run(
-        [python if python.exists() else sys.executable, SPEAKER, f"notebooks/{page}.ipynb"],
-        input="".join(f"{query}\n" for query in queries),
-        stdout=subprocess.PIPE,
-        text=True,
-        cwd=repository,
-        env=environment,
-        check=True,
-    )
-    for line in process.stdout.splitlines():
-        yield [(where, text) for where, text in json.loads(line)]
+class Speaker:
+    """A process of a checkout that says what pages say; it loads their modules once.
+
+    The checkout's own Python, if it has one. To be closed, by ``with`` or `close`.
+    """
+
+    def __init__(self, repository: Path) -> None:
+        self.repository = repository
+        python = repository / ".venv/bin/python"
+        own = ("PYTHONPATH", "GEARING_EXPLORER_CLUB")
+        environment = {name: value for name, value in os.environ.items() if name not in own}
+        environment["PYTHONHASHSEED"] = "0"  # of a checkout that puts equals in an order by chance
+        self._process = subprocess.Popen(
+            [python if python.exists() else sys.executable, SPEAKER],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            text=True,
+            cwd=repository,
+            env=environment,
+        )
+
+    def say(self, page: str, queries: Iterable[str], club: Path | str = "") -> list[Said]:
+        """What a page says for each query, in a process that has made no other page."""
+        if page == "members":
+            club = club or self.repository / CLUB
+        asked = json.dumps([f"notebooks/{page}.ipynb", str(club), list(queries)])
+        print(asked, file=self._process.stdin, flush=True)
+        lines = iter(self._process.stdout.readline, f"{END}\n")
+        found = list(takewhile(str.strip, lines))  # an empty line: it has died
+        return [[(where, text) for where, text in json.loads(line)] for line in found]
+
+    def close(self) -> None:
+        self._process.communicate()
+
+    def __enter__(self) -> "Speaker":
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
 
 
 def write(page: str, said: dict[str, Said]) -> None:

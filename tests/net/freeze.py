@@ -21,7 +21,8 @@ def main() -> None:
     asked = parser.parse_args()
 
     def freeze(page: str) -> None:
-        said = corpus.say(asked.of.resolve(), page, links[page])
+        with corpus.Speaker(asked.of.resolve()) as speaker:
+            said = speaker.say(page, links[page])
         corpus.write(page, dict(zip(links[page], said, strict=True)))
         print(f"{page}: {len(links[page])} links", flush=True)
 

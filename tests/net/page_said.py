@@ -42,6 +42,9 @@ SAMPLES = 12
 
 LONGEST_SECONDS = 120
 
+END = "end"
+"""The line after what a page said."""
+
 Said = list[tuple[str, str]]
 """Where, and what is said there; in the order of the page."""
 
@@ -207,17 +210,16 @@ def _words(model) -> str:
 
 
 def _column(data) -> str:
-    values = list(data)
+    values = data.tolist() if isinstance(data, np.ndarray) else list(data)
     kept = values
     if len(values) > SAMPLES:
         kept = [values[round(at)] for at in np.linspace(0, len(values) - 1, SAMPLES)]
     text = f"{len(values)}: " + " ".join(map(_short, kept))
-    numbers = [
-        float(each)
-        for each in values
-        if isinstance(each, (int, float, np.number)) and math.isfinite(each)
-    ]
-    return text + (f" sum {_short(math.fsum(numbers))}" if len(values) > SAMPLES else "")
+    if len(values) <= SAMPLES:
+        return text
+    if not isinstance(data, np.ndarray):
+        values = [each for each in values if isinstance(each, (int, float, np.number))]
+    return f"{text} sum {_short(math.fsum(filter(math.isfinite, values)))}"
 
 
 def _short(value) -> str:
@@ -255,9 +257,31 @@ def _readable(found: re.Match) -> str:
     return f"data:{found[1]}<<{content.decode('utf-8', 'replace')}>>"
 
 
-if __name__ == "__main__":
-    # One page in a process of its own: notebook, then one query a line on the standard input.
-    for said in said_by(Path(sys.argv[1]), [line.rstrip("\n") for line in sys.stdin]):
+def load(notebook: Path) -> None:
+    """Load what a notebook imports; nothing of it is run."""
+    for cell in json.loads(notebook.read_text("utf-8"))["cells"]:
+        lines = "".join(cell["source"]).splitlines()
+        exec("\n".join(line for line in lines if line.startswith(("from ", "import "))), {})
+
+
+def answer(notebook: Path, club: str, queries: Iterable[str]) -> None:
+    """Print what a page says, a line for each query, from a process that has made no other page."""
+    load(notebook)
+    child = os.fork()
+    if child:
+        os.waitpid(child, 0)
+        print(END, flush=True)
+        return
+    if club:
+        os.environ["GEARING_EXPLORER_CLUB"] = club
+    for said in said_by(notebook, queries):
         print(json.dumps(said), flush=True)
     # Without the widgets' farewells to browsers that there are not.
     os._exit(0)
+
+
+if __name__ == "__main__":
+    # Each line of the standard input asks for one page. What is loaded stays for the next.
+    for asked in sys.stdin:
+        page, of_club, links = json.loads(asked)
+        answer(Path(page), of_club, links)

@@ -8,7 +8,6 @@ import random
 import re
 from collections import defaultdict
 from dataclasses import dataclass
-from pathlib import Path
 
 import pytest
 
@@ -118,13 +117,13 @@ def facts(page: str, said: corpus.Said) -> dict[str, list[Shown]]:
 
 
 @pytest.fixture(scope="module")
-def shown(repository: Path, long_run: bool) -> dict[str, dict[str, dict[str, list[Shown]]]]:
+def shown(speaker: corpus.Speaker, long_run: bool) -> dict[str, dict[str, dict[str, list[Shown]]]]:
     """By set-up and page: the facts."""
     queries = set_ups(LONG_SET_UPS if long_run else SET_UPS)
     asked = queries + [f"{query}&units=imperial" for query in queries]
     found: dict[str, dict] = {query: {} for query in asked}
     for page in FACTS:
-        for query, said in zip(asked, corpus.say(repository, page, asked), strict=True):
+        for query, said in zip(asked, speaker.say(page, asked), strict=True):
             found[query][page] = facts(page, said)
     return found
 

@@ -18,12 +18,12 @@ def test_the_corpus_is_large_and_holds_the_links_of_the_list():
 
 
 @pytest.mark.parametrize("page", LINKS)
-def test_a_page_says_what_it_said(page, repository, long_run):
+def test_a_page_says_what_it_said(page, speaker, long_run):
     frozen, queries = corpus.read(page), LINKS[page]
     if not long_run:
         queries = queries[:: max(1, len(queries) // EACH_OF_A_QUICK_RUN)]
     otherwise = []
-    for query, said in zip(queries, corpus.say(repository, page, queries), strict=True):
+    for query, said in zip(queries, speaker.say(page, queries), strict=True):
         difference = corpus.difference(frozen[query], said)
         if difference:
             otherwise.append(f"{page} {query}\n{difference}")

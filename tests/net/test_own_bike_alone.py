@@ -4,21 +4,16 @@ A club's folder stands for data/bikes in both runs, so that only numbers differ 
 """
 
 import json
-import os
 import re
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
 from jinja2 import Environment, FileSystemLoader
 
-from explorer.data_folder import shipped
 from explorer.records.bikes.bike import Bike
 from explorer.records.bikes.bike_fields import FIELD_AT
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.bikes.own_bike import read_own_bike
-from explorer.records.clubs.club import CLUB_VARIABLE
 from explorer.records.setups.link import MINE, decode, encode
 from explorer.records.setups.setup import Setup
 from explorer.serve.assets import TEMPLATE
@@ -43,25 +38,6 @@ PAGES = {
 SHEET = "Write in the torques from your own bike"
 QUICK = ("gearing", "fit")
 """Pages of a run without ``--long``."""
-ASK = """
-import json, os, sys
-from pathlib import Path
-import explorer.study.wants.wants_result  # what every page needs is loaded once
-from tests.net.page_said import said_by
-folder, own, pages = sys.argv[1:]
-for page, asked in json.loads(pages).items():  # each in a process that has made no other
-    reading, writing = os.pipe()
-    if os.fork() == 0:
-        links = [own + asked, asked]
-        said = [list(each) for each in said_by(Path(folder) / f"{page}.ipynb", links)]
-        with os.fdopen(writing, "w") as pipe:
-            json.dump(said, pipe)
-        os._exit(0)
-    os.close(writing)
-    with os.fdopen(reading) as pipe:
-        print(pipe.read())
-    os.wait()
-"""
 
 
 def perturbed(bike: Bike) -> Bike:
@@ -122,24 +98,16 @@ def test_an_own_link_that_cannot_be_read_opens_the_first_bike_and_says_why():
 
 
 @pytest.fixture(scope="module")
-def said(tmp_path_factory, long_run) -> dict[str, tuple]:
+def said(tmp_path_factory, speaker, long_run) -> dict[str, tuple]:
     """By page: what it says for an own bike and for none, beside real bikes and beside others."""
     real = dict(demo_bikes())
     other = {name: perturbed(bike) for name, bike in real.items()}
-    asked = {page: PAGES[page] for page in (PAGES if long_run else QUICK)}
-    pages = json.dumps(asked)
-    found = []
-    for bikes in (real, other):
-        club = folder_of(tmp_path_factory.mktemp("club"), bikes)
-        ran = subprocess.run(
-            [sys.executable, "-c", ASK, str(shipped("notebooks")), own_link(rear=50), pages],
-            env={**os.environ, CLUB_VARIABLE: str(club)},
-            capture_output=True,
-            text=True,
-        )
-        assert ran.returncode == 0, ran.stderr[-2000:]
-        found.append(list(map(json.loads, ran.stdout.splitlines())))
-    return dict(zip(asked, zip(*found, strict=True), strict=True))
+    clubs = [folder_of(tmp_path_factory.mktemp("club"), bikes) for bikes in (real, other)]
+    own = own_link(rear=50)
+    return {
+        page: tuple(speaker.say(page, (own + PAGES[page], PAGES[page]), club) for club in clubs)
+        for page in (PAGES if long_run else QUICK)
+    }
 
 
 @pytest.mark.parametrize(

@@ -1,7 +1,7 @@
 """What is moved and moved back changes nothing: the link and every text and number of a page.
 
 Without a browser: a page's widgets are sent what a browser sends. The browser's own test is
-tests/browser/test_nothing_changes.py.
+tests/browser/every_page/test_nothing_changes.py.
 """
 
 import math

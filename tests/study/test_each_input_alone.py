@@ -33,7 +33,9 @@ from tests.study.test_bands_hold import (
     AMOUNTS,
     DRAWS,
     SHARES,
+    bikes_on,
     draws_of,
+    fewest,
     hold,
     question,
     share,
@@ -72,10 +74,10 @@ def alone(study, seed, name):
 
 
 @pytest.mark.parametrize("figure", ["goal", "top"])
-def test_what_one_input_alone_does(figure):
+def test_what_one_input_alone_does(figure, long_run):
     """An input that does nothing has no bar, and then does nothing in any draw."""
     found = {"level": [], "difference": []}
-    for seed, (bike, ground) in enumerate(product(demo_bikes(), GROUNDS)):
+    for seed, bike, ground in bikes_on(GROUNDS, long_run):
         study = question(bike, ground, "time_to_speed")
         level = study.estimate(figure).value
         if not np.isfinite(level).all():
@@ -97,7 +99,7 @@ def test_what_one_input_alone_does(figure):
                 else:
                     seen = abs(draws - about) > 2 * NOT_SEEN * level[CHOSEN]
                     assert np.mean(seen) < 0.05, (bike, ground, spread.input)
-    assert all(len(each) >= 30 for each in found.values())
+    assert all(len(each) >= fewest(30, long_run) for each in found.values())
     hold(found)
 
 

@@ -21,17 +21,26 @@ from explorer.study.check.compare_result import Predictions
 from explorer.study.driven import Driven
 from explorer.study.goals import BY_SHIFTING, measure_of
 from explorer.study.study import CHOSEN, FITTED
-from tests.study.test_bands_hold import DRAWS, draws_of, hold, inside_each_gear, question, share
+from tests.study.test_bands_hold import (
+    DRAWS,
+    bikes_on,
+    draws_of,
+    fewest,
+    hold,
+    inside_each_gear,
+    question,
+    share,
+)
 
 GROUNDS = ("dry-asphalt", "forest-soil", "loose-sand")
 SIDES = ("front", "rear")
 
 
 @pytest.mark.parametrize("measure", ["clutch_out", "roll_on", "slope_in_gear"])
-def test_bands_of_all_pairs(measure):
+def test_bands_of_all_pairs(measure, long_run):
     """At the tallest, the shortest and three pairs between them, most of them between two nodes."""
     found = {"speed": [], "measure": []}
-    for seed, (name, ground) in enumerate(product(demo_bikes(), GROUNDS)):
+    for seed, name, ground in bikes_on(GROUNDS, long_run):
         pairs = question(name, ground, measure).pairs
         order = np.argsort(pairs.ratios, axis=None)
         for at in order[np.linspace(0, order.size - 1, 5).astype(int)]:
@@ -47,7 +56,7 @@ def test_bands_of_all_pairs(measure):
                 about = float(values.ravel()[at])
                 if np.isfinite(about) and np.isfinite(draws).all():
                     found[kind].append(share(draws, about, band.at(int(at))))
-    assert min(map(len, found.values())) >= 30
+    assert min(map(len, found.values())) >= fewest(30, long_run)
     hold(found)
 
 

@@ -92,66 +92,29 @@ MEASURED_ROLLOUT = standard_uncertainty(-0.003, 0.003)
 COMPUTED_ROLLOUT = standard_uncertainty(-0.03, 0.03)
 """From the tyre's size: ±3 %, a loaded tyre of another make (common practice, no source)."""
 
+
+_OURS, _PRACTICE = "our choice", "common practice"
+
+
+def _even(name: str, half: float, why: str, source: str, relative: bool = True) -> Spread:
+    """Evenly spread to both sides of the value in use."""
+    return Spread(name, standard_uncertainty(-half, half), relative, f"{why} ({source}, no source)")
+
+
 USUAL_SPREADS = (
-    Spread(
-        "mass",
-        standard_uncertainty(-2.0, 2.0),
-        False,
-        "weighed on a bathroom scale, one wheel after the other: ±2 kg "
-        "(common practice, no source)",
-    ),
-    Spread(
-        "drag_area",
-        standard_uncertainty(-0.15, 0.15),
-        True,
-        "not measured, and the rider's posture changes it: ±15 % (common practice, no source)",
-    ),
-    Spread(
-        "power_factor",
-        standard_uncertainty(-0.05, 0.05),
-        True,
-        "power of this engine against the torque curve given: ±5 % (common practice, no source)",
-    ),
+    _even("mass", 2.0, "weighed on a bathroom scale, wheel by wheel: ±2 kg", _PRACTICE, False),
+    _even("drag_area", 0.15, "not measured, and posture changes it: ±15 %", _PRACTICE),
+    _even("power_factor", 0.05, "this engine against the torque curve given: ±5 %", _PRACTICE),
 )
 """Spreads of what does not depend on the surface or on the tyre."""
 
 DRIVE_SPREADS = (
-    Spread(
-        "gearbox_efficiency",
-        standard_uncertainty(-0.02, 0.02),
-        True,
-        "losses from crankshaft to wheel: ±2 % of the power (our choice, no source)",
-    ),
-    Spread(
-        "engine_inertia",
-        standard_uncertainty(-0.3, 0.3),
-        True,
-        "crankshaft and flywheel, hardly ever published: ±30 % (our choice, no source)",
-    ),
-    Spread(
-        "cg_ahead",
-        standard_uncertainty(-0.04, 0.04),
-        False,
-        "a rider moves on the seat: ±40 mm (our choice, no source)",
-    ),
-    Spread(
-        "cg_height",
-        standard_uncertainty(-0.04, 0.04),
-        False,
-        "a rider moves on the pegs: ±40 mm (our choice, no source)",
-    ),
-    Spread(
-        "shift_time",
-        standard_uncertainty(-0.4, 0.4),
-        True,
-        "riders shift more and less quickly: ±40 % (our choice, no source)",
-    ),
-    Spread(
-        "launch_speed",
-        standard_uncertainty(-0.15, 0.15),
-        True,
-        "engine speed while the clutch slips: ±15 % (our choice, no source)",
-    ),
+    _even("gearbox_efficiency", 0.02, "losses from crankshaft to wheel: ±2 % of the power", _OURS),
+    _even("engine_inertia", 0.3, "crankshaft and flywheel, hardly ever published: ±30 %", _OURS),
+    _even("cg_ahead", 0.04, "a rider moves on the seat: ±40 mm", _OURS, False),
+    _even("cg_height", 0.04, "a rider moves on the pegs: ±40 mm", _OURS, False),
+    _even("shift_time", 0.4, "riders shift more and less quickly: ±40 %", _OURS),
+    _even("launch_speed", 0.15, "engine speed while the clutch slips: ±15 %", _OURS),
 )
 """Spreads of what drives the difference of two set-ups."""
 

@@ -22,6 +22,7 @@ from explorer.charts.drawing import (
     Columns,
     add_legend,
     decimals,
+    fix_ends,
     replace,
     set_if_changed,
 )
@@ -167,8 +168,7 @@ class FitMapChart(Chart):
             (self.figure.y_range, self.figure.yaxis[0], view.rears),
         )
         for axis_range, axis, teeth in ranges:
-            ends = {"start": float(min(teeth)) - 0.6, "end": float(max(teeth)) + 0.6}
-            set_if_changed(axis_range, **ends, reset_start=ends["start"], reset_end=ends["end"])
+            fix_ends(axis_range, float(min(teeth)) - 0.6, float(max(teeth)) + 0.6)
             set_if_changed(axis, ticker=_ticks(axis, teeth))
         columns = _pair_columns(view)
         row = _ROW if any(columns["text"]) else _BARE_ROW

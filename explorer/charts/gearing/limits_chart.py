@@ -10,6 +10,7 @@ from explorer.charts.drawing import (
     HoverPlaces,
     Points,
     add_legend,
+    fix_ends,
     replace,
     require_finite,
     set_if_changed,
@@ -80,8 +81,7 @@ class LimitsChart(Chart):
         """Show another view in the same figure."""
         unit = view.speed_units.unit
         self._x.show(0.0, max(each.end for each in (*view.chosen, *view.fitted)), unit)
-        low = -view.gears - 0.3
-        set_if_changed(self.figure.y_range, start=low, end=0.2, reset_start=low, reset_end=0.2)
+        fix_ends(self.figure.y_range, -view.gears - 0.3, 0.2)
         set_if_changed(self.figure.title, text="What holds the bike back at full throttle")
         set_if_changed(self.figure.xaxis[0], axis_label=f"Road speed, {unit}")
         replace(self._bars, _bars(view))

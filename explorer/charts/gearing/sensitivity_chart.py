@@ -13,6 +13,7 @@ from explorer.charts.drawing import (
     HoverPlaces,
     Points,
     add_legend,
+    fix_ends,
     replace,
     require_finite,
     set_if_changed,
@@ -85,9 +86,7 @@ class SensitivityChart(Chart):
         )
         rows = len(view.names)
         set_if_changed(self.figure, height=_AROUND + _ROW_PIXELS * rows)
-        set_if_changed(
-            self.figure.y_range, start=-rows * _ROW, end=0.3, reset_start=-rows, reset_end=0.3
-        )
+        fix_ends(self.figure.y_range, -rows * _ROW, 0.3)
         set_if_changed(
             self.figure.title, text=f"± on “{view.quantity}” from each input, {view.unit}"
         )

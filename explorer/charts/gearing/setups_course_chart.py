@@ -8,7 +8,15 @@ import numpy as np
 
 from explorer.charts import palette
 from explorer.charts.bars import Bars, hide_rows_axis
-from explorer.charts.drawing import Chart, FloatArray, HoverPlaces, Points, replace, set_if_changed
+from explorer.charts.drawing import (
+    Chart,
+    FloatArray,
+    HoverPlaces,
+    Points,
+    fix_ends,
+    replace,
+    set_if_changed,
+)
 from explorer.study.wording import ordinal
 
 
@@ -73,9 +81,7 @@ class SetupsCourseChart(Chart):
         """Show another view in the same figure."""
         totals = view.time_in_gear.sum(axis=1)
         self._x.show(0.0, max(float(totals.max()), 1.0), "s")
-        set_if_changed(
-            self.figure.y_range, start=-_ROWS, end=0.0, reset_start=-_ROWS, reset_end=0.0
-        )
+        fix_ends(self.figure.y_range, -_ROWS, 0.0)
         set_if_changed(self.figure.title, text=f"{view.course}: time in each gear")
         bars, points, places = Bars(), Points(), HoverPlaces()
         for row, (look, name) in enumerate(zip(LOOKS, view.names, strict=False)):

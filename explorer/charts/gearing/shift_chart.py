@@ -16,6 +16,7 @@ from explorer.charts.drawing import (
     HoverPlaces,
     Points,
     add_setup_legend,
+    fix_ends,
     replace,
     require_finite,
     set_if_changed,
@@ -137,8 +138,7 @@ class ShiftChart(Chart):
         unit = view.speed_units.unit
         tallest = min(view.chosen.rpm_per_speed.min(), view.fitted.rpm_per_speed.min())
         self._x.show(0.0, view.limiter_rpm / tallest, unit)
-        top = view.limiter_rpm * _ROOM_FOR_LABELS
-        set_if_changed(self.figure.y_range, start=0.0, end=top, reset_start=0.0, reset_end=top)
+        fix_ends(self.figure.y_range, 0.0, view.limiter_rpm * _ROOM_FOR_LABELS)
         set_if_changed(self.figure.xaxis[0], axis_label=f"Road speed, {unit}")
         set_if_changed(self._fitted_key, label=value(f"fitted {view.fitted.pair}"))
         set_if_changed(self._band, bottom=view.power_band[0], top=view.power_band[1])

@@ -19,6 +19,7 @@ from explorer.charts.drawing import (
     Points,
     add_legend,
     decimals,
+    fix_ends,
     replace,
     set_if_changed,
 )
@@ -76,7 +77,7 @@ class WantsChart(Chart):
         super().__init__()
         self.figure.title.text = "Score of every pair (better ↑)"
         self.figure.xaxis[0].axis_label = "Final drive ratio (taller ←, → shorter)"
-        set_if_changed(self.figure.y_range, start=0.0, end=1.15, reset_start=0.0, reset_end=1.15)
+        fix_ends(self.figure.y_range, 0.0, 1.15)
         names = ("x", "y", "front", "rear", "note", "marker", "edge", "fill")
         self._pairs = ColumnDataSource({name: [] for name in names})
         pairs = self.figure.scatter(

@@ -119,8 +119,8 @@ class LeverChart:
         curves.add([0.0, 0.0], [0.0, rear], palette.CHOSEN, palette.SOLID, 6.0)
         curves.add([0.0, 0.0], [0.0, -wheel], palette.LIMIT, palette.WHEEL_LIFT_DASH, 6.0)
         per_force = _LONGEST_ARROW * wheel / max(view.tension, view.pull)
-        _arrow(curves, 0.0, rear, -view.tension * per_force, palette.CHOSEN)
-        _arrow(curves, 0.0, -wheel, view.pull * per_force, palette.LIMIT)
+        _arrow(curves, rear, -view.tension * per_force, palette.CHOSEN)
+        _arrow(curves, -wheel, view.pull * per_force, palette.LIMIT)
         points.add(0.0, 0.0, marker="circle", size=10, fill=palette.INK)
         for x, radius, turns in ((0.0, wheel, view.turned), (shaft, front, view.front_turns)):
             # Forwards is to the left: from the top over the front.
@@ -146,10 +146,10 @@ class LeverChart:
         replace(self._points, points.columns)
 
 
-def _arrow(curves: Curves, x: float, y: float, length: float, colour: str) -> None:
-    """A level arrow from a place; a negative length points forward, to the left."""
-    tip, barb = x + length, 0.18 * length
-    curves.add([x, tip], [y, y], colour, palette.SOLID, 5.0)
+def _arrow(curves: Curves, y: float, tip: float, colour: str) -> None:
+    """A level arrow from above or below the axle; a negative tip is forward, to the left."""
+    barb = 0.18 * tip
+    curves.add([0.0, tip], [y, y], colour, palette.SOLID, 5.0)
     wing = 0.5 * abs(barb)
     curves.add([tip - barb, tip, tip - barb], [y + wing, y, y - wing], colour, palette.SOLID, 5.0)
 

@@ -261,12 +261,7 @@ def read_answer(field: Field, text: str) -> Value:
         case "count":
             return _count(field, text)
         case "choice":
-            chosen = tidy(text).lower()
-            if chosen not in field.choices:
-                raise RecordError(
-                    f"{quote(text)} is not one of {', '.join(field.choices)}; choose one of them."
-                )
-            return chosen
+            return field.chosen(text)
         case "words":
             words = " ".join(text.split())
             if len(words) > _LONGEST_WORDS or not words.isprintable():

@@ -116,12 +116,7 @@ def read_field(field: Field, text: str) -> str:
             example = f'"{field.example}"' if field.example else '"… mm" or "… in"'
             return read_quantity(text, "length", field.within, example).text
         case "choice":
-            chosen = tidy(text).lower()
-            if chosen not in field.choices:
-                raise RecordError(
-                    f"{quote(text)} is not one of {', '.join(field.choices)}; choose one of them."
-                )
-            return chosen
+            return field.chosen(text)
         case "hours":
             return _hours(field, text)
         case "link":

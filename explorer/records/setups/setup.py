@@ -8,21 +8,10 @@ from pydantic import BaseModel, ConfigDict, ValidationError, field_validator, mo
 from explorer.records.bikes.bike import Bike
 from explorer.records.errors import RecordError
 from explorer.records.ground.surfaces import DEFAULT_TYRE_KIND, TyreKind
-from explorer.records.setups.setup_fields import LIMITS, SETUP_FIELD, default_of
+from explorer.records.setups.setup_fields import LIMITS, SETUP_FIELD, Measure, default_of
 from explorer.records.typed_text import quote, tidy
 from explorer.records.tyre import Rollout, parse_size, rollout, same_size
 
-Measure = Literal[
-    "clutch_out",
-    "roll_on",
-    "slope_in_gear",
-    "walking_revs",
-    "throttle_to_hold",
-    "time_to_speed",
-    "time_over_distance",
-    "steepest_slope",
-    "walking_pull",
-]
 RiderPosition = Literal["seated", "standing", "forward", "back"]
 Units = Literal["metric", "imperial"]
 

@@ -1,5 +1,7 @@
 """Every field of the set-up, as data/fields/setup.toml declares it."""
 
+from typing import Literal, get_args
+
 from explorer.calc.course.course_rider import RIDERS
 from explorer.calc.drivetrain.rider_position import POSITIONS
 from explorer.records.fields import Field, read_fields
@@ -7,10 +9,11 @@ from explorer.records.ground.course_ids import course_ids
 from explorer.records.ground.surfaces import TYRE_KINDS, surfaces
 from explorer.records.setups.sprocket_pair import FRONT_TEETH, REAR_TEETH
 
-MEASURES = (
+Measure = Literal[
     "clutch_out", "roll_on", "slope_in_gear", "walking_revs", "throttle_to_hold", "time_to_speed",
     "time_over_distance", "steepest_slope", "walking_pull",
-)  # fmt: skip
+]  # fmt: skip
+MEASURES: tuple[Measure, ...] = get_args(Measure)
 
 SETUP_FIELDS: tuple[Field, ...] = read_fields(
     "setup",

@@ -83,14 +83,7 @@ def ride_runs(ride: Ride, overall: Sequence[float], rollout_length: float) -> li
 def gear_between(
     ride: Ride, start: float, end: float, overall: Sequence[float], rollout_length: float
 ) -> int | None:
-    """The one gear of a while, 1 for first; None where the log does not tell it.
-
-    Args:
-        ride: A ride without glitches.
-        start, end: The while [s].
-        overall: Overall ratio of each gear [-].
-        rollout_length: Roll-out of the rear tyre [m].
-    """
+    """The one gear of a while, 1 for first; None where the log does not tell it."""
     for segment in ride.segments:
         inside = (segment.time >= start) & (segment.time <= end)
         gears = _gears_of(segment, overall, rollout_length) if inside.any() else None

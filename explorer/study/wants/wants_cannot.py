@@ -49,14 +49,7 @@ def cannot_be_met(
     rear: FloatArray,
     eligible: FloatArray,
 ) -> tuple[Cannot, ...]:
-    """Every want that no pair meets, with what stands in the way.
-
-    Args:
-        front, rear (array (pairs,)): Teeth [count].
-        eligible (array of bool (pairs,)): Whether each pair can be built.
-
-    Returns: In the order of the wants.
-    """
+    """Every want that no pair meets, with what stands in the way, in the order of the wants."""
     found = []
     for number, each in enumerate(judged):
         if each.unknown or (each.met & eligible).any():

@@ -52,15 +52,8 @@ def placed_wants(wishes: Wishes, setup: Setup) -> tuple[Placed, ...]:
 
 
 def ground_of(placed: Placed, setup: Setup) -> Setup:
-    """The set-up with the ground on which a want is judged.
-
-    Args:
-        placed: The want.
-        setup: Air, tyre and rider, and the ground of the rider's own wants.
-
-    Returns:
-        With surface and slope replaced. A course brings its own, so that all courses share one.
-    """
+    """A set-up, with the ground of the rider's own wants, on the ground on which a want is judged.
+    A course brings its own, so that all courses share one."""
     if placed.want.on_road:
         return setup.changed(surface=ROAD, slope=0.0)
     if placed.terrain is None:
@@ -69,13 +62,8 @@ def ground_of(placed: Placed, setup: Setup) -> Setup:
 
 
 def usual_ground(ground: Setup) -> Setup:
-    """The set-up with everything replaced that a scene does not depend on, to find it again.
-
-    Args:
-        ground: Ground, air, tyre and rider count.
-
-    Returns: Equal for set-ups that give the same scene.
-    """
+    """The set-up with everything replaced that a scene does not depend on, to find it again: only
+    ground, air, tyre and rider are left."""
     same = {
         "front": 13,
         "rear": 48,

@@ -94,12 +94,8 @@ class Robust:
         return int(found[0]) if found.size else -1
 
     def equal(self, first: int, second: int, difference: float) -> bool:
-        """Whether two pairs' scores differ by less than what is unsure explains.
-
-        Args:
-            first, second: Places among the pairs drawn.
-            difference: Their scores' difference without any draw [-].
-        """
+        """Whether the scores at two places, with their difference without any draw, differ by less
+        than what is unsure explains."""
         if abs(difference) < SAME_SCORE:
             return True
         apart = self.scores[:, [first]] - self.scores[:, [second]]
@@ -110,11 +106,7 @@ class Robust:
 def quantiles(terrains: int) -> tuple[dict[str, FloatArray], FloatArray]:
     """Fixed low-discrepancy numbers between 0 and 1: by input, and for each terrain's share.
 
-    Args:
-        terrains: Terrains of the mix.
-
-    Returns: tuple of dict of str to array (draws,), and array (draws, terrains): The same at every
-        call [-].
+    Returns: tuple of dict of str to array (draws,), and array (draws, terrains) [-].
     """
     points = qmc.Sobol(len(_INPUTS) + terrains, rng=5).random(DRAWS)
     return dict(zip(_INPUTS, points.T, strict=False)), points[:, len(_INPUTS) :]
@@ -122,9 +114,6 @@ def quantiles(terrains: int) -> tuple[dict[str, FloatArray], FloatArray]:
 
 def drawn_weights(placed: Sequence[Placed]) -> FloatArray:
     """Weight of each want in each draw, the shares of the mix varied and scaled back to one.
-
-    Args:
-        placed: Wants on their ground, with their weights.
 
     Returns: array (draws, wants): Weights [-].
     """
@@ -146,14 +135,8 @@ def drawn_weights(placed: Sequence[Placed]) -> FloatArray:
 def drawn_scene(
     bike: Bike, setup: Setup, pairs: tuple[tuple[float, float], ...], terrains: int
 ) -> Scene:
-    """Every pair in every draw on one ground, draw after draw.
-
-    Args:
-        pairs: Front and rear teeth [count].
-        terrains: Terrains of the mix, which fixes the sequence.
-
-    Returns: Of draws × pairs; what has been computed on it is kept for the next call.
-    """
+    """Every pair in every draw on one ground, draw after draw; what has been computed on it is kept
+    for the next call. The number of terrains of the mix fixes the sequence."""
     front, rear = np.tile(np.array(pairs).T, DRAWS)
     numbers, _ = quantiles(terrains)
     # Repeated for every pair.
@@ -184,15 +167,7 @@ def robust(
     rear: FloatArray,
     pairs: FloatArray,
 ) -> Robust:
-    """Judge some pairs under all draws.
-
-    Args:
-        judged: The wants as judged without draws.
-        front, rear (array (pairs,)): Teeth of all pairs [count].
-        pairs (array of int (some,)): The pairs to draw [-].
-
-    Returns: Their scores and margins.
-    """
+    """Judge some of all pairs, by their indexes, under all draws."""
     placed = [each.placed for each in judged]
     terrains = len({each.terrain for each in placed} - {None})
     drawn = tuple(zip(front[pairs].tolist(), rear[pairs].tolist(), strict=True))
@@ -220,11 +195,6 @@ def decided_by(
     draws: Robust, placed: Sequence[Placed], first: int, second: int
 ) -> list[tuple[str, float]]:
     """Which of the unsure inputs the difference of two set-ups hangs on.
-
-    Args:
-        draws: With both pairs in it.
-        placed: Wants on their ground; the terrains among them are inputs too.
-        first, second: Indexes of the pairs.
 
     Returns: list of (str, float): Name of each input whose correlation with the difference of the
         scores, over the draws, is at least one half, the strongest first. Empty where the

@@ -244,13 +244,8 @@ def _changes(result: WantsResult, index: int) -> list[tuple[Change, bool]]:
 
 
 def equal(result: WantsResult, draws: Robust, first: int, second: int) -> bool:
-    """Whether two pairs' scores differ by less than what is unsure explains.
-
-    Args:
-        draws: With both pairs in it.
-
-    Returns: Differences are taken draw by draw, as both pairs sit on the same bike.
-    """
+    """Whether two pairs' scores differ by less than what is unsure explains: draw by draw, as both
+    sit on the same bike."""
     places = draws.place(first), draws.place(second)
     if -1 in places:
         return False

@@ -28,7 +28,6 @@ from explorer.study.study import FITTED, Study
 from explorer.study.wording import (
     LIMIT_WORDS,
     SHORT_LIMITS,
-    engine_speed,
     listed,
     more_changes,
     ordinal,
@@ -44,13 +43,8 @@ NO_STEADY_SPEED = "no gear holds a steady speed"
 
 
 def signed(change: Change, factor: float, unit: str) -> str:
-    """A difference to the fitted set-up: signed, with its band, or said to be within the spread.
-
-    Args:
-        factor: From SI to the unit.
-
-    Returns: Such as "−3.2 ± 0.8 km/h".
-    """
+    """A difference to the fitted set-up, by a factor from SI: signed, with its band, such as
+    "−3.2 ± 0.8 km/h", or said to be within the spread."""
     said, real = judged(change, factor, unit)
     if not said:
         return "one of the two does not reach it"
@@ -126,9 +120,12 @@ def _column(result: Study, course: CourseResult, index: int) -> dict[str, str]:
     ratio = float(result.ratios[index])
     gear = int(result.at_cruise.highest[index])
     revs = result.estimate("cruise").value[index]
+    revs_band = result.estimate("cruise").band.at(index, 1 / RPM)
     shifts = course.shifts(index)
     shift_change = shifts - course.shifts(FITTED)
     revs_fitted = result.estimate("cruise").value[FITTED]
+    alone = math.isnan(revs_fitted) and result.count == 2
+    turning = with_band if index == FITTED or alone else level_alone
     measured = f"{measure_name(setup)[:1].upper()}{measure_name(setup)[1:]}"
     found = {
         "Final drive ratio": f"{ratio:.2f}{share(ratio / float(result.ratios[FITTED]))}",
@@ -140,7 +137,7 @@ def _column(result: Study, course: CourseResult, index: int) -> dict[str, str]:
         "Slowest with clutch out, 1st": level("clutch-out", speed),
         f"Engine at {cruise}": "no gear holds it"
         if math.isnan(revs)
-        else f"{engine_speed(revs / RPM)} in {ordinal(gear + 1)}"
+        else f"{turning(revs / RPM, revs_band, 'rpm')} in {ordinal(gear + 1)}"
         + ("" if math.isnan(revs_fitted) else share(float(revs / revs_fitted))),
         f"Time, {courses()[setup.course].label}": course_time(course, index)
         .replace(" (", "\n")

@@ -19,6 +19,11 @@ from explorer.tasks.fit import views
 _ALONE = SideSetup(13, 48, 1.0, 1.0, (1.0, 0.0), [0.0, 1.0], [0.0, 0.0])
 _NO_SIDE_VIEW = SideView((0.0, 0.0), _ALONE, _ALONE, (0.0, 1.0, 0.0, 1.0))
 _NOTHING = np.array([0.0, 1.0])
+_BASIS = {
+    "manual": "set to your manual's value",
+    "tightest": "set to your slack at the tightest",
+    "taut": "taut, no setting",
+}
 _NO_SLACK = SlackView(_NOTHING, _NOTHING, _NOTHING, 0.0, 0.0, 0.0, "nothing known")
 """These stand in until the swingarm has been measured; they are not shown."""
 
@@ -76,7 +81,8 @@ class Travel:
         return views.side_view(result, self._at(result)) or _NO_SIDE_VIEW
 
     def _slack(self, result: FitResult) -> SlackView:
-        return views.slack_view(result, self._at(result)) or _NO_SLACK
+        system = result.setup.units
+        return views.slack_view(result.slack, self._at(result), _BASIS, system) or _NO_SLACK
 
     @staticmethod
     def _describe_side(view: SideView) -> str:

@@ -1,5 +1,7 @@
 """From one result to charts and tables: SI into the reader's units."""
 
+from collections.abc import Mapping
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -102,12 +104,17 @@ def side_view(result: FitResult, travel: float) -> SideView | None:
     )
 
 
-def slack_view(result: FitResult, travel: float) -> SlackView | None:
-    """The slack chart with a mark at a wheel travel [m]; None where nothing can be computed."""
-    slack, setup = result.slack, result.setup
+def slack_view(
+    slack: SlackThroughTravel | None, travel: float, basis: Mapping[str, str], system: str
+) -> SlackView | None:
+    """The slack chart with a mark at a wheel travel [m]; None where nothing can be computed.
+
+    Args:
+        basis: What the curves start from, in words, by the basis of `slack`.
+    """
     if slack is None:
         return None
-    factor, unit = units.display(1.0, "length", setup.units)
+    factor, unit = units.display(1.0, "length", system)
     return SlackView(
         travel=slack.heights * factor,
         fitted=slack.curves.slack[FITTED] * factor,
@@ -115,13 +122,9 @@ def slack_view(result: FitResult, travel: float) -> SlackView | None:
         rest=slack.height_of(slack.rest) * factor,
         tightest=slack.tight_height * factor,
         now=travel * factor,
-        basis={
-            "manual": "set to your manual's value",
-            "tightest": "set to your slack at the tightest",
-            "taut": "taut, no setting",
-        }[slack.basis],
+        basis=basis[slack.basis],
         unit=unit,
-        decimals=0 if setup.units == "metric" else 2,
+        decimals=0 if system == "metric" else 2,
     )
 
 

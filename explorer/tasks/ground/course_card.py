@@ -219,28 +219,22 @@ class CourseCard:
             self._compare,
             "Rides the course with every pair of sprockets sold for the bike",
         )
-        return (
-            widgets.VBox(
-                [
-                    widgets.HTML("<h2>A course</h2>"),
-                    self._faults.widget,
-                    self._choice.widget,
-                    *self._ridden_by,
-                    self._note,
-                    self._said,
-                    chart,
-                    self._summary,
-                    self._numbers,
-                    widgets.VBox([compare, self._pairs_said, self._pairs_table]),
-                    widgets.HTML("<h3>Your own course</h3>"),
-                    widgets.HBox([edit, upload]),
-                    help_line(
-                        "At most 200 kB. The file stays in this visit: nothing is stored here."
-                    ),
-                    self._place,
-                    self._download,
-                ]
-            )
-            .add_class("ge-card")
-            .add_class("ge-wide")
-        )
+        return widgets.VBox(
+            [
+                widgets.HTML("<h2>A course</h2>"),
+                self._faults.widget,
+                self._choice.widget,
+                *self._ridden_by,
+                self._note,
+                self._said,
+                chart,
+                self._summary,
+                self._numbers,
+                widgets.VBox([compare, self._pairs_said, self._pairs_table]),
+                widgets.HTML("<h3>Your own course</h3>"),
+                widgets.HBox([edit, upload]),
+                help_line("At most 200 kB. The file stays in this visit: nothing is stored here."),
+                self._place,
+                self._download,
+            ]
+        ).add_class("ge-card")

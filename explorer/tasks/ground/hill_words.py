@@ -19,9 +19,8 @@ _SHORT_LIMITS = {
 }
 
 
-def hill_heads(result: Study) -> tuple[str, ...]:
-    """Heads of the hill table; what binds is said of the chosen gearing."""
-    return ("Gear", "Steepest, change", "chosen", "Holds, change", "chosen", "Binds")
+HILL_HEADS = ("Gear", "Steepest, change", "chosen", "Holds, change", "chosen", "Binds")
+"""Heads of the hill table; what binds is said of the chosen gearing."""
 
 
 def hill_rows(result: Study) -> list[tuple[str, ...]]:

@@ -54,7 +54,7 @@ _HILLS = fold(
         [heading("Throttle closed"), sentence_list(hills.braking_sentences)],
     ),
     heading("Each gear: steepest slope, and speed held here"),
-    words(lambda study: table(hills.hill_heads(study), hills.hill_rows(study)), "ge-table"),
+    words(lambda study: table(hills.HILL_HEADS, hills.hill_rows(study)), "ge-table"),
 )
 
 _CHANGING_UP = fold(

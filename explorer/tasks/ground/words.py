@@ -146,10 +146,11 @@ def _percent(share: Change) -> str:
 
 def clutch_out_rows(result: Study) -> list[tuple[str, ...]]:
     """Slowest speed with the clutch out in each gear: gear, change, chosen, fitted."""
-    return [
-        (ordinal(gear + 1), *beside(result, result.in_gear("clutch-out", gear), "speed"))
-        for gear in range(result.drive.gears)
-    ]
+    rows = []
+    for gear in range(result.drive.gears):
+        change, chosen, fitted = beside(result, result.in_gear("clutch-out", gear), "speed")
+        rows.append((ordinal(gear + 1), change, chosen, fitted if fitted != chosen else "same"))
+    return rows
 
 
 def beside(result: Study, sure: Sampled, kind: str) -> tuple[str, str, str]:

@@ -32,6 +32,7 @@ from explorer.study.study import CHOSEN, FITTED
 from explorer.study.table import RUN_TIMES
 from explorer.study.wording import engine_speed as rpm_text
 from explorer.study.wording import ordinal
+from explorer.tasks.fit.views import slack_view
 from explorer.tasks.lesson.facts import Facts
 from explorer.tasks.lesson.interludes import bend, challenge
 from explorer.tasks.lesson.link import CHALLENGE, RECAP, SMALL_FRONT
@@ -40,6 +41,13 @@ from explorer.units import RPM
 
 _LONGEST_NAME = 60
 """Of a bike [characters]."""
+
+_BASIS = {
+    "manual": "your manual's value",
+    "tightest": "your slack at the tightest",
+    "taut": "shape only, no setting",
+}
+"""What the curves of the slack start from."""
 
 
 @dataclass(frozen=True)
@@ -197,25 +205,14 @@ def one_speed_view(facts: Facts) -> BarsView:
     return BarsView(tuple(bars), f"pull of the engine at the tyre, {unit}, at {speed}")
 
 
-def slack_view(facts: Facts) -> SlackView | None:
+def slack_demo(facts: Facts) -> SlackView | None:
     """Step 9: slack over the travel; None where the swingarm is not known."""
     slack = facts.slack
     if slack is None:
         return None
-    factor, unit = units.display(1.0, "length", facts.system)
-    basis = {"manual": "your manual's value", "tightest": "your slack at the tightest"}
-    return SlackView(
-        travel=slack.heights * factor,
-        fitted=slack.curves.slack[FITTED] * factor,
-        chosen=slack.curves.slack[CHOSEN] * factor,
-        rest=slack.height_of(slack.rest) * factor,
-        tightest=slack.tight_height * factor,
-        now=min(facts.lesson.place.travel, float(slack.heights[-1])) * factor,
-        measured=slack.basis != "taut",
-        basis=basis.get(slack.basis, "shape only, no setting"),
-        unit=unit,
-        decimals=0 if facts.system == "metric" else 2,
-    )
+    travel = min(facts.lesson.place.travel, float(slack.heights[-1]))
+    view = slack_view(slack, travel, _BASIS, facts.system)
+    return replace(view, measured=slack.basis != "taut")
 
 
 def bend_view(facts: Facts) -> BarsView:
@@ -346,7 +343,7 @@ DEMONSTRATIONS = {
         _plain(pull_chart.PullChart),
         lambda facts: gearing_views.pull_view(facts.result),
     ),
-    9: Demonstration(slack_chart, _plain(slack_chart.SlackChart), slack_view),
+    9: Demonstration(slack_chart, _plain(slack_chart.SlackChart), slack_demo),
     SMALL_FRONT: Demonstration(lesson_bars, _BARS, bend_view),
     CHALLENGE: Demonstration(lesson_bars, _BARS, challenge_view),
     RECAP: Demonstration(lesson_bars, _BARS, own_view),

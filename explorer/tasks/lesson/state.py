@@ -4,8 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Self
 
-from traitlets import HasTraits, Instance
+from traitlets import Instance
 
+from explorer.app.state import BikeState
 from explorer.records.bikes.bike import Bike
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.clubs.club import units_offered
@@ -107,14 +108,10 @@ class Lesson:
         return replace(self, place=replace(self.place, **fields))
 
 
-class LessonState(HasTraits):
-    """Holds one lesson and tells who listens when it is replaced."""
+class LessonState(BikeState):
+    """The state of the lesson."""
 
     choice = Instance(Lesson)
-
-    def __init__(self, library: dict[str, Bike], lesson: Lesson) -> None:
-        self.library = library
-        super().__init__(choice=lesson)
 
     @classmethod
     def from_link(cls, query: str, library: dict[str, Bike]) -> tuple[Self, list[str]]:
@@ -139,16 +136,6 @@ class LessonState(HasTraits):
         return self.choice
 
     @property
-    def bike(self) -> Bike:
-        """The bike in use."""
-        return self.choice.bike
-
-    @property
-    def setup(self) -> Setup:
-        """The pair, the ground, the units."""
-        return self.choice.setup
-
-    @property
     def setup_link(self) -> str:
         """Query that opens another page with the set-up."""
         lesson = self.choice
@@ -164,11 +151,6 @@ class LessonState(HasTraits):
         """Query that opens another step with this set-up."""
         place = encode_place(self.choice.at(step=step).place, self.choice.setup.units)
         return f"?{place}&{self.setup_link.removeprefix('?')}"
-
-    @property
-    def base_bike(self) -> Bike:
-        """The bike of the library from which the one in use came."""
-        return self.library[self.lesson.setup.bike_id]
 
     def put(self, **fields) -> None:
         """Change some fields of the lesson."""

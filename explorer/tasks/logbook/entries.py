@@ -297,6 +297,22 @@ class Entries:
         """Read the logbook anew and show it; another tab may have written meanwhile."""
         kept = self.book.entries()
         self._kept = {each.entry_id: each for each in kept}
+        # First of all, for a browser keeps them by these links before it shows them.
+        # The oldest first: taken in again, the newest stays the newest.
+        self._exports.value = (
+            link(
+                f"data:application/json;charset=utf-8,{quote(write_json(kept[::-1]))}",
+                "Download the logbook as JSON (keeps everything)",
+                "logbook.json",
+            )
+            + " · "
+            + link(
+                # With a byte order mark, by which spreadsheets know UTF-8.
+                f"data:text/csv;charset=utf-8,{quote(chr(0xFEFF) + write_csv(kept[::-1]))}",
+                "Download the logbook as CSV for a spreadsheet",
+                "logbook.csv",
+            )
+        )
         self._first = min(self._first, max(len(kept) - 1, 0))
         shown = kept[self._first : self._first + words.ROWS_SHOWN]
         self._count.value = sentences(
@@ -320,21 +336,6 @@ class Entries:
             choice.show(NONE, [("none", NONE), *options])
             choice.show(still)
         self._show_sheet()
-        # The oldest first: taken in again, the newest stays the newest.
-        self._exports.value = (
-            link(
-                f"data:application/json;charset=utf-8,{quote(write_json(kept[::-1]))}",
-                "Download the logbook as JSON (keeps everything)",
-                "logbook.json",
-            )
-            + " · "
-            + link(
-                # With a byte order mark, by which spreadsheets know UTF-8.
-                f"data:text/csv;charset=utf-8,{quote(chr(0xFEFF) + write_csv(kept[::-1]))}",
-                "Download the logbook as CSV for a spreadsheet",
-                "logbook.csv",
-            )
-        )
 
     def _show_sheet(self) -> None:
         before, after = (self._kept.get(each.value) for each in (self._before, self._after))

@@ -153,7 +153,7 @@ class WantRow:
 
 
 class WantList:
-    """The rider's own wants, and the way to add any of the twelve kinds."""
+    """The rider's own wants, and the way to add one of any kind."""
 
     def __init__(self, page: OpenPage) -> None:
         state, faults = page.state, page.faults
@@ -164,7 +164,7 @@ class WantList:
         self._kind = widgets.Dropdown(
             description="Another want",
             options=[(want.label, kind) for kind, want in WANTS.items()],
-            tooltip="Twelve kinds, each a condition that can be measured",
+            tooltip=f"{len(WANTS)} kinds, each a condition that can be measured",
         )
         add = widgets.Button(description="Add this want", tooltip="With an example to change")
         add.on_click(self._guard(lambda _: state.add((WANTS[self._kind.value].of({}, 3),))))

@@ -139,9 +139,6 @@ def _change_words(result: WantsResult, change: Change, index: int, word: str) ->
 def top_speed_words(result: WantsResult, index: int) -> list[str]:
     """What ends the top speed with a pair, and where taller gearing does not raise it.
 
-    Args:
-        index: Index of the pair.
-
     Returns: Nothing for the fitted pair.
     """
     if index == result.now:
@@ -205,13 +202,7 @@ def role_words(entry: Listed) -> str:
 
 
 def why_not_words(listing: ShortList, why: WhyNot) -> list[str]:
-    """The answer to "why not this one?" in sentences.
-
-    Args:
-        why: From `why_not`.
-
-    Returns: Which pair is preferred, and for what.
-    """
+    """The answer to "why not this one?": which pair is preferred, and for what."""
     result = listing.result
     if why.reason == "unknown pair":
         return ["That pair is not sold for this bike, as far as its file says."]

@@ -58,9 +58,7 @@ class Ground(Ride):
         return max((min(by_grip, lift) + self.resistance(u)) / v.mass, 0.0)
 
     def coasting(self, u):
-        v = self.v
-        turning = v.front_wheel_inertia / v.front_wheel_radius**2 + v.rear_wheel_inertia / self.r**2
-        return -self.resistance(u) / (v.mass + turning)
+        return -self.resistance(u) / self.rolling_mass
 
     def eased(self, a):
         return self.effort * a if a > 0 else a

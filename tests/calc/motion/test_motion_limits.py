@@ -229,7 +229,7 @@ def test_absurd_numbers_give_no_nan_but_those_described(
         assert not np.isinf(timing(drive, shifts)).any()
         ways = compare_strategies(drive, top, timing, 0.8 * float(vehicle.limiter_speed))
         assert not any(np.isinf(values).any() for values in ways)
-        worth = worth_of_each_shift(drive, shifts, top, timing)
+        worth = worth_of_each_shift(drive, shifts, timing)
         assert not np.isinf(worth.time).any() and not np.isinf(worth.gain).any()
     cases = Drive(*drawn(vehicle, conditions, np.array([ratio, 1.1 * ratio]), rollout, spreads))
     tops = top_speed(cases)

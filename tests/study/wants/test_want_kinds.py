@@ -22,12 +22,13 @@ from explorer.study.wants.wants_link import (
     read_wants,
     write_wants,
 )
+from tests.study.wants.oracles import ORACLES
 
 ALL = tuple(read_want(kind, {}, number / 2) for number, kind in enumerate(WANTS))
 
 
-def test_there_are_twelve_kinds():
-    assert len(WANTS) == 12
+def test_every_kind_has_its_oracle():
+    assert WANTS and WANTS.keys() == ORACLES.keys()
 
 
 @pytest.mark.parametrize("kind", WANTS)

@@ -8,7 +8,7 @@ from tests.test_floors import ROOT
 from tests.test_structure import imports_between_files
 
 MOST = 24
-"""Files between the hand and all that answers it [count]."""
+"""Files until the hand is answered; the words, once it rests, pass more [count]."""
 
 
 def module_of(function):

@@ -131,7 +131,7 @@ export class Charts {
     const [text, place] = [["rev limit", 68, true], ["rev limit", 62, false], ["limit", 40, true]]
       .filter(([, wide, atLeft]) => free(atLeft ? left : left + w - wide, wide))
       .map(([said, , atLeft]) => [said, atLeft ? { x: 0, align: "left", dx: 3, dy: -8 } : { dy: -8 }])
-      .concat([["rev limit", { x: 0, align: "left", dx: 3, dy: 10 }]])[0];
+      .concat([["limit", { x: 0, align: "left", dx: 3, dy: 10 }]])[0];
     this.#corner(plot, meta.limiter, text, this.looks.limit, place);
     if (meta.band) this.#corner(plot, meta.band[0], "power band", this.looks.ink_quiet, { dy: 9, ground: this.looks.veil });
   }
@@ -171,9 +171,11 @@ export class Charts {
       ceiling = above ? y : y + 18;
       this.#corner(plot, force * perForce, text, this.looks.limit, { dy: above ? -9 : 9 });
     }
-    // Below its line, where nothing else is; it rises to the right.
-    const x = plot.held[1] * 0.38;
-    plot.point(x, this.resistanceAt(x / factor) * perForce, { text: "resistance", colour: this.looks.ink, dx: 2, dy: 12 });
+    // Below its line, where nothing else is; it rises to the right, until there is room.
+    const height = (x) => this.resistanceAt(x / factor) * perForce;
+    const places = [0.38, 0.5, 0.62].map((share) => plot.held[1] * share);
+    const x = places.find((each) => plot.y(height(each)) + 20 <= plot.box.y + plot.box.h) ?? places[2];
+    plot.point(x, height(x), { text: "resistance", colour: this.looks.ink, dx: 2, dy: 12 });
   }
 
   // Below the mark, where pull and resistance have parted, if there is room; else above it.
@@ -181,7 +183,7 @@ export class Charts {
     const { x: left, y: top, w, h } = plot.box;
     const look = { text, colour, ground: this.looks.veil };
     if (plot.y(y) + 36 > top + h) plot.point(x, y, { ...look, align: "right", dy: -14 });
-    else if (plot.x(x) + 12 + text.length * 7 < left + w) plot.point(x, y, { ...look, dx: 8, dy: 24 });
+    else if (plot.x(x) + 12 + text.length * 8 < left + w) plot.point(x, y, { ...look, dx: 8, dy: 24 });
     else plot.point(plot.held[1], y, { ...look, align: "right", dx: -4, dy: 24 });
   }
 
@@ -284,6 +286,7 @@ export class Charts {
     const [west, east, south, north] = plot.held;
     const seen = points.filter(({ x, y }) => x >= west && x <= east && y >= south && y <= north);
     const marks = [
+      ["pale: far from fitted", looks.ink_quiet, ({ near, blocked }) => !near && !blocked],
       ["× no chain", looks.ink_quiet, ({ blocked }) => blocked],
       ["○ another chain", looks.ink_quiet, ({ another }) => another],
       ["● best", looks.best, ({ best, another, blocked }) => best && !another && !blocked],

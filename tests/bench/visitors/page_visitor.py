@@ -10,10 +10,10 @@ from urllib.parse import urlsplit
 from tornado.httpclient import AsyncHTTPClient, HTTPRequest, HTTPResponse
 from tornado.httputil import url_concat
 
-from tests.bench.page_habits import Files
-from tests.bench.page_websocket import PageWebsocket
-from tests.bench.right_answers import WrongAnswerError
-from tests.bench.seen_answers import Seen
+from tests.bench.visitors.page_habits import Files
+from tests.bench.visitors.page_websocket import PageWebsocket
+from tests.bench.visitors.right_answers import WrongAnswerError
+from tests.bench.visitors.seen_answers import Seen
 
 LONGEST_WAIT = 60.0
 """A visitor who waits longer than this for anything is an error [s]."""

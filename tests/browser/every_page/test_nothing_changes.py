@@ -27,18 +27,26 @@ PAGES = {
 }
 SEQUENCES = 2
 LONG_SEQUENCES = {
-    "gearing": 38,
-    "wants": 36,
-    "ground": 22,
+    "gearing": 42,
+    "wants": 32,
+    "ground": 14,
     "fit": 36,
-    "lesson": 32,
-    "check": 36,
-    "logbook": 8,
-    "method": 8,
+    "lesson": 38,
+    "check": 26,
+    "logbook": 6,
+    "method": 6,
 }
 QUICK = ("gearing", "fit", "wants")
 """Pages of a run without ``--long``."""
 DESKTOP, PHONE = {"width": 1280, "height": 720}, {"width": 390, "height": 844}
+
+BOX = "#ge-page .ge-control input[type=number]:visible"
+
+CONTROLS = """
+() => [...document.querySelectorAll("#ge-page :is(input, select, textarea)")]
+  .filter((each) => !each.closest(".bn-picture-asked"))  // no control: how the page asks
+  .map((each) => `${each.getAttribute("aria-label")}: ${each.value}`)
+"""
 
 # All that a page shows: what stands in its controls, its words, and the numbers in its charts.
 SHOWN = """
@@ -54,14 +62,12 @@ SHOWN = """
         ([name, data]) => [name, rows(ArrayBuffer.isView(data) ? [...data] : data)])))
       .sort());
   return {
-    controls: [...page.querySelectorAll("input, select, textarea")]
-      .filter((each) => !each.closest(".bn-picture-asked"))  // no control: how the page asks
-      .map((each) => `${each.getAttribute("aria-label")}: ${each.value}`),
+    controls: (%s)(),
     words: page.innerText.replace(/\\s+/g, " "),
     charts,
   };
 }
-"""
+""".replace("%s", CONTROLS)
 
 # The kernel answers in turn: what it was sent before has been dealt with when it has answered.
 ANSWERED = """
@@ -132,8 +138,17 @@ class Visit:
             self.page.get_by_role("button", name=name).first.click()
             self._settle()
 
+    def _controls_stand(self) -> None:
+        """In another unit they are made anew; until all are there, the third is another one."""
+        self.page.wait_for_function(
+            f"(controls) => JSON.stringify(({CONTROLS})()) === JSON.stringify(controls)",
+            arg=self.shown["controls"],
+            polling=100,
+        )
+
     def box(self) -> None:
-        boxes = self.page.locator("#ge-page .ge-control input[type=number]:visible")
+        self._controls_stand()
+        boxes = self.page.locator(BOX)
         field = boxes.nth(self.rng.randrange(boxes.count()))
         value = field.input_value()
         for key in self.rng.choice((("ArrowUp",), ("ArrowDown", "ArrowDown"))):
@@ -145,9 +160,10 @@ class Visit:
         self._settle()
 
     def slider(self) -> None:
+        self._controls_stand()
         sliders = self.page.locator("#ge-page .ge-control [role=slider]:visible")
         at = self.rng.randrange(sliders.count())
-        field = self.page.locator("#ge-page .ge-control input[type=number]:visible").nth(at)
+        field = self.page.locator(BOX).nth(at)
         value = field.input_value()
         for key in self.rng.choice((("ArrowRight",), ("ArrowLeft", "ArrowLeft"))):
             sliders.nth(at).press(key)
@@ -210,13 +226,13 @@ class Visit:
         found += [(each, 1) for each in ("reload", "second_tab", "visit", "back_and_forward")]
         if page.get_by_role("button", name="mph, in, lbf").count():
             found.append(("units", 24))
-        if page.locator("#ge-page .ge-control input[type=number]:visible").count():
+        if page.locator(BOX).count():
             found += [("box", 12), ("slider", 12)]
         return found
 
     def make_the_numbers_the_riders(self) -> None:
         """A number that is moved for the first time may turn into the rider's: then it stays so."""
-        boxes = self.page.locator("#ge-page .ge-control input[type=number]:visible")
+        boxes = self.page.locator(BOX)
         for at in range(boxes.count()):
             value = boxes.nth(at).input_value()
             boxes.nth(at).press("ArrowUp")

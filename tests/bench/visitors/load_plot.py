@@ -11,7 +11,7 @@ from bokeh.resources import INLINE
 from playwright.sync_api import sync_playwright
 
 from explorer.charts import palette
-from tests.bench.load_window import Window
+from tests.bench.visitors.load_window import Window
 from tests.browser.conftest import find_chromium
 
 WIDTH, ANSWERS_HEIGHT, MEMORY_HEIGHT = 760, 360, 240

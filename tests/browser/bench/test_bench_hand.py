@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.charts_in_page import wait_for_pair
-from tests.browser.test_words_and_access import WORDS
+from tests.browser.every_page.test_words_and_access import WORDS
 
 PLACE = """([front, rear]) => {
     const { charts } = document.getElementById("bench").bench;
@@ -36,6 +36,7 @@ LEGEND = """() => {
     const [west, east, south, north] = tradeoff.held;
     const inside = points.filter(({ x, y }) => x >= west && x <= east && y >= south && y <= north);
     return [[...tradeoff.sources.marks.data.text], {
+        "pale: far from fitted": inside.some(({ near, blocked }) => !near && !blocked),
         "× no chain": inside.some(({ blocked }) => blocked),
         "○ another chain": inside.some(({ another }) => another),
         "● best": inside.some(({ best, another, blocked }) => best && !another && !blocked),
@@ -85,7 +86,7 @@ def test_the_candidate_is_dragged_along_the_tradeoff_and_there_is_a_way_back(ope
     assert page.evaluate(IN_WINDOW) <= 250
     said, seen = page.evaluate(LEGEND)
     assert {name for name in seen if name in said} == {name for name in seen if seen[name]}
-    assert seen["● best"] and seen["○ another chain"]
+    assert seen["● best"] and seen["○ another chain"] and seen["pale: far from fitted"]
     page.mouse.move(*page.evaluate(PLACE, [12, 50]))
     page.mouse.down()
     page.mouse.move(*page.evaluate(PLACE, [12, 54]), steps=8)

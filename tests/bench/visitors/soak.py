@@ -7,10 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from explorer.serve.command import parser
-from tests.bench.crowd import Crowd
-from tests.bench.load_window import watch
-from tests.bench.page_habits import Files
-from tests.bench.server_processes import ServerProcesses
+from tests.bench.visitors.crowd import Crowd
+from tests.bench.visitors.load_window import watch
+from tests.bench.visitors.page_habits import Files
+from tests.bench.visitors.server_processes import ServerProcesses
 from tests.conftest import RunningServer
 
 MINUTE = 60.0

@@ -14,11 +14,11 @@ import time
 from dataclasses import dataclass
 from typing import Any
 
-from tests.bench.page_habits import Files
-from tests.bench.page_visitor import DRAG, LOOK, STEP, PageVisitor, pause
-from tests.bench.page_websocket import take_apart
-from tests.bench.right_answers import WrongAnswerError, first_states, wrong_in, wrong_words
-from tests.bench.seen_answers import Answer, Seen
+from tests.bench.visitors.page_habits import Files
+from tests.bench.visitors.page_visitor import DRAG, LOOK, STEP, PageVisitor, pause
+from tests.bench.visitors.page_websocket import take_apart
+from tests.bench.visitors.right_answers import WrongAnswerError, first_states, wrong_in, wrong_words
+from tests.bench.visitors.seen_answers import Answer, Seen
 
 
 @dataclass

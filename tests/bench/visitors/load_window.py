@@ -6,9 +6,9 @@ import time
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from tests.bench.crowd import Crowd
-from tests.bench.seen_answers import Answer
-from tests.bench.server_processes import Memory, ServerProcesses
+from tests.bench.visitors.crowd import Crowd
+from tests.bench.visitors.seen_answers import Answer
+from tests.bench.visitors.server_processes import Memory, ServerProcesses
 
 LOOK_EVERY = 1.0
 """How often the kernels' processor time is read [s]."""

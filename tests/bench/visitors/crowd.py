@@ -6,10 +6,10 @@ import itertools
 import random
 import time
 
-from tests.bench.page_habits import Files
-from tests.bench.page_visitor import NoPlaceError
-from tests.bench.scripted_visitor import Visitor
-from tests.bench.seen_answers import Seen
+from tests.bench.visitors.page_habits import Files
+from tests.bench.visitors.page_visitor import NoPlaceError
+from tests.bench.visitors.scripted_visitor import Visitor
+from tests.bench.visitors.seen_answers import Seen
 
 STAY = (30.0, 120.0)
 """Shortest and longest visit [s]."""
