@@ -154,8 +154,6 @@ def shift_speeds(drive: Drive, grounds: Grounds, at_engine_speed: Scalar | None)
         chosen = np.minimum(np.reshape(at_engine_speed, (-1, 1)), drive.limiter_speed[..., 0])
         leave[..., :-1] = (chosen * metres_per_radian)[:, :-1]
         return leave
-    for index, ground in enumerate(
-        zip(grounds.resistance, grounds.grip_thrust, grounds.wheelie_thrust, strict=True)
-    ):
-        leave[index, :, :-1] = best_leaving(drive.on_ground(*ground))[..., 0]
+    on = (grounds.resistance, grounds.grip_thrust, grounds.wheelie_thrust)
+    leave[..., :-1] = best_leaving(drive, grounds=on)[..., 0]
     return leave

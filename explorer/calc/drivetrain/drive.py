@@ -189,10 +189,11 @@ class Drive:
         self, resistance: FloatArray, grip_thrust: FloatArray, wheelie_thrust: FloatArray
     ) -> "Drive":
         """The same drive where rolling and slope resistance, and the thrusts at which the tyre
-        spins and the front wheel lifts, are others, each (cases,) [N]."""
-        moved = copy(self)
-        moved.constant_resistance = _cases(resistance)
-        moved.grip_thrust, moved.wheelie_thrust = _cases(grip_thrust), _cases(wheelie_thrust)
+        spins and the front wheel lifts, are others, each (cases,) or (grounds, cases) [N]."""
+        moved, to_points = copy(self), (..., np.newaxis, np.newaxis)
+        moved.constant_resistance = resistance[to_points]
+        moved.grip_thrust = grip_thrust[to_points]
+        moved.wheelie_thrust = wheelie_thrust[to_points]
         return moved
 
     def launched_at(self, engine_speed: Scalar) -> "Drive":

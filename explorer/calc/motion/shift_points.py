@@ -1,6 +1,6 @@
 """When to change up: where the next gear, after the shift, wins; else at the rev limit."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -123,22 +123,25 @@ def _points(
     return ShiftPoints(exit_speed, shifts_up, end_speed)
 
 
-def best_leaving(drive: Drive, final: FloatArray | None = None) -> FloatArray:
+def best_leaving(
+    drive: Drive, final: FloatArray | None = None, grounds: Sequence[FloatArray] = ()
+) -> FloatArray:
     """Speed at which leaving each gear but the last costs least, whatever the gear then holds.
 
     Args:
         final (array (cases, 1, 1)): Speed at the finish of a distance; None for least time to any
             speed beyond [m/s].
+        grounds: In place of the drive's own, what `Drive.on_ground` takes of several [N].
 
-    Returns: Road speed, (cases, gears - 1, 1), from where the next gear's clutch locks to the rev
-        limit [m/s].
+    Returns: Road speed, (cases, gears - 1, 1), of each ground where several are given, from where
+        the next gear's clutch locks to the rev limit [m/s].
 
     Example: see :func:`shift_points`.
     """
     this, following = drive.overall[:, :-1], drive.overall[:, 1:]
     grid = np.linspace(0.0, 1.0, _GRID_POINTS)
 
-    def waiting(engine_speed: FloatArray) -> FloatArray:
+    def waiting(drive: Drive, engine_speed: FloatArray) -> FloatArray:
         """Time that waiting costs over what it saves, per speed [s²/m]."""
         road_speed = engine_speed * drive.radius / this
         after, slower = drive.coast_through_shift(road_speed)
@@ -159,17 +162,28 @@ def best_leaving(drive: Drive, final: FloatArray | None = None) -> FloatArray:
 
     lowest = np.minimum(drive.launch_speed * this / following, drive.limiter_speed)
     engine_speed = lowest + grid * (drive.limiter_speed - lowest)
-    slope = waiting(engine_speed)
-    cost = np.zeros_like(slope)
-    cost[..., 1:] = np.cumsum(slope[..., 1:] + slope[..., :-1], axis=-1)
-    least = np.argmin(cost, axis=-1, keepdims=True)
     index = np.arange(_GRID_POINTS)
-    holds = (index < least) | ((index == least) & (slope <= 0))
-    crossing = last_holding(engine_speed, holds, lambda speed: waiting(speed) <= 0)
+
+    def holding(drive: Drive) -> FloatArray:
+        """Where waiting still pays, up to the speed at which leaving costs least."""
+        slope = waiting(drive, engine_speed)
+        cost = np.zeros_like(slope)
+        cost[..., 1:] = np.cumsum(slope[..., 1:] + slope[..., :-1], axis=-1)
+        least = np.argmin(cost, axis=-1, keepdims=True)
+        return (index < least) | ((index == least) & (slope <= 0))
+
+    # The grid of one ground after the other stays in the processor's memory; the few speeds of the
+    # bisection are quicker all together.
+    if grounds:
+        holds = np.stack([holding(drive.on_ground(*one)) for one in zip(*grounds, strict=True)])
+        drive = drive.on_ground(*grounds)
+    else:
+        holds = holding(drive)
+    crossing = last_holding(engine_speed, holds, lambda speed: waiting(drive, speed) <= 0)
     # Where the next gear is better from the start it is taken as soon as its clutch is locked.
     leave = np.where(np.isnan(crossing), lowest, crossing) * drive.radius / this
     # No gear is left before it is reached: nobody skips one.
-    return np.maximum.accumulate(leave, axis=1)
+    return np.maximum.accumulate(leave, axis=-2)
 
 
 def _acceleration(
