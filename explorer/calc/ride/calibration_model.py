@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 import numpy as np
 from scipy.optimize import least_squares
-from scipy.special import ndtri, stdtrit
+from scipy.special import stdtrit
 
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.drivetrain.top_speed import top_speed
@@ -263,7 +263,8 @@ class ObservationModel:
         # Even a perfect fit is no surer than the last digit of a speed.
         finest = min(trace.speed_uncertainty for trace in self._traces) / 10
         freedom = max(values / alike, _FEWEST_FREE)
-        student = stdtrit(freedom, 0.975) / ndtri(0.975)
+        # So that twice the uncertainty is the interval of 95 %.
+        student = stdtrit(freedom, 0.975) / 2
         return max(float(noise), finest), in_time, float(np.sqrt(alike) * student)
 
     def residuals(

@@ -201,5 +201,9 @@ def test_few_speeds_make_the_interval_wider():
         model[name] = ObservationModel(VEHICLE, CONDITIONS, 48 / 14, 2.0, ride, PRIOR)
         fitted = model[name].fit(model[name].start(), model[name].stated_uncertainty())
         _, in_time, less_sure = model[name].judge(fitted)
-        factor[name] = less_sure / np.sqrt((1 + in_time) / (1 - in_time))
-    assert 1 < factor["many"] < factor["few"] < 1.5
+        # Variance of the mean of n values that err alike, over that of n independent ones.
+        length = round(np.mean([len(run.time) for run in ride]))
+        steps = np.arange(1, length)
+        alike = 1 + 2 * np.sum((1 - steps / length) * in_time**steps)
+        factor[name] = less_sure / np.sqrt(alike)
+    assert 0.99 < factor["many"] < factor["few"] < 1.1
