@@ -14,7 +14,7 @@ import pytest
 from explorer.records.bikes.bike_library import demo_bikes
 from tests.net import corpus
 
-SET_UPS, LONG_SET_UPS = 5, 10
+SET_UPS, LONG_SET_UPS = 3, 10
 BIKES = ("bracken-125", "fogbank-650", "marram-250", "sleet-450", "wagtail-85")
 SURFACES = ("dry-asphalt", "forest-soil", "wet-grass", "hard-packed-gravel")
 

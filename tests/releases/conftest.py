@@ -77,6 +77,8 @@ def image(once, wheel, repository, steps, long_run) -> Path:
             elif instruction == "RUN":
                 command = said.replace("/opt/", f"{root}/opt/")
                 command = command.replace("python -m venv", f"{IMAGE_PYTHON} -m venv")
-                run("sh", "-ec", command, cwd=root / "build")
+                # Nor does a run of tests keep elsewhere what pip compiles in the image.
+                alone = ("env", "-u", "PYTHONPYCACHEPREFIX")
+                run(*alone, "sh", "-ec", command, cwd=root / "build")
 
     return once("image", make)

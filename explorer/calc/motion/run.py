@@ -163,15 +163,10 @@ def segment(
     seconds = np.where(stuck, np.inf, seconds_weight / np.where(stuck | (a == 0), 1.0, a))
     finite = np.where(stuck, 0.0, seconds)
     _, integrate = _QUADRATURE[road_speed.shape[-1]]
-    time = range_of_u * _integral(finite, integrate)
-    distance = range_of_u * _integral(finite * road_speed, integrate)
+    # All cases as one matrix: NumPy would multiply each by itself.
+    time = range_of_u * (finite[:, 0] @ integrate)[:, np.newaxis]
+    distance = range_of_u * ((finite * road_speed)[:, 0] @ integrate)[:, np.newaxis]
     return road_speed, np.where(stuck, np.inf, time), np.where(stuck, np.inf, distance)
-
-
-def _integral(values: FloatArray, integrate: FloatArray) -> FloatArray:
-    """All cases as one matrix: NumPy would multiply each by itself."""
-    flat = values.reshape(-1, values.shape[-1])
-    return (flat @ integrate).reshape(values.shape)
 
 
 def _nodes(

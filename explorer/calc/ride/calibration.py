@@ -27,6 +27,12 @@ CALM_WIND, LEVEL_SLOPE = 1.5, 0.01
 """Standard uncertainties of the wind along the road on a calm day [m/s], and of the slope of a road
 that looks level [rad]."""
 
+DAY_TO_DAY = 0.025
+"""Standard uncertainty of an engine's power from one day to another in the same air, over its power
+(fuel, heat, how far the throttle opens; common practice, no source) [-]: a ride tells that of its
+day."""
+_POWER = PARAMETERS.index("power")
+
 
 class Calibration(NamedTuple):
     """Fitted numbers and how sure they are.
@@ -141,12 +147,19 @@ def calibrate(
     covariance = np.linalg.inv(jacobian.T @ jacobian)[:count, :count]
     return Calibration(
         fitted[:count],
-        covariance,
+        _on_any_day(covariance, fitted, prior),
         prior,
         model.residuals(residuals, weights, single),
         float(noise),
         float(in_time),
     )
+
+
+def _on_any_day(covariance: FloatArray, fitted: FloatArray, prior: Prior) -> FloatArray:
+    """The covariance with the power of other days, as far as the ride and not the prior told it."""
+    told = 1 - covariance[_POWER, _POWER] / prior.standard_uncertainty[_POWER] ** 2
+    covariance[_POWER, _POWER] += max(told, 0.0) * (DAY_TO_DAY * fitted[_POWER]) ** 2
+    return covariance
 
 
 def usual_prior(

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 import numpy as np
 from scipy.optimize import least_squares
-from scipy.special import ndtri, stdtrit
+from scipy.special import stdtrit
 
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.drivetrain.top_speed import top_speed
@@ -255,16 +255,16 @@ class ObservationModel:
         length = max(values / len(parts), 4.0)
         in_time = (length * pairs / squares + 1) / (length - 1) if squares > 0 else 0.0
         in_time = float(np.clip(in_time, 0.0, _MOST_CORRELATED))
-        free = max(values - fitted * (1 + in_time) / (1 - in_time), values / 2)
+        # n values that err alike tell as much as n over this many (Wilks, ch. 5, for a finite n).
+        far = 2 * in_time * (1 - in_time**length) / (length * (1 - in_time) ** 2)
+        alike = (1 + in_time) / (1 - in_time) - far
+        free = max(values - fitted * alike, values / 2)
         noise = np.sqrt(sum(float(part @ part) for part in parts) / free)
         # Even a perfect fit is no surer than the last digit of a speed.
         finest = min(trace.speed_uncertainty for trace in self._traces) / 10
-        alike = (1 + in_time) / (1 - in_time)
-        # The correlation is judged from them too: r to √((1 − r²)/n) (Bartlett, from memory),
-        # which is to the uncertainty of a speed what n (1 − r²)/2 degrees of freedom are.
-        freedom = max(values / alike - fitted, _FEWEST_FREE)
-        freedom = 1 / (1 / freedom + 2 / (values * (1 - in_time**2)))
-        student = stdtrit(freedom, 0.975) / ndtri(0.975)
+        freedom = max(values / alike, _FEWEST_FREE)
+        # So that twice the uncertainty is the interval of 95 %.
+        student = stdtrit(freedom, 0.975) / 2
         return max(float(noise), finest), in_time, float(np.sqrt(alike) * student)
 
     def residuals(

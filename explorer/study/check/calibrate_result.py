@@ -49,10 +49,10 @@ TIMING_UNCERTAINTY = 0.3
 _LEAST_ROLLING_SHARE = 0.25
 
 WEIGHED, STATED, GUESSED = "weighed", "stated", "guessed"
-MASS_SHARE = {STATED: 0.0307, GUESSED: 0.0614}
+MASS_SHARE = {STATED: 0.034, GUESSED: 0.068}
 """Standard uncertainty of the mass over it, for figures within 5 and 10 % [-]: a little more than
 those limits over √3, for any error within them alike (GUM 4.3.7), so that the intervals hold at
-their rate too where the mass is off by the whole 5 % (tests/bench/bench_mass.py)."""
+their rate too where the mass is off by the whole 5 % (tests/bench/bench_calibration.py)."""
 _WEIGHED_WITHIN = 1.2
 """Of a bike weighed as ridden, ± 2 kg [kg]."""
 

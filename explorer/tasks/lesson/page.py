@@ -111,9 +111,9 @@ def _links(page: OpenPage) -> Words:
     state: LessonState = page.state
 
     def text(_: Facts) -> str:
-        setup = state.setup_link
+        setup, rest = state.setup_link, state.link_to(1).removeprefix("?step=1")
         steps = Markup("").join(
-            Markup("<li>{}</li>").format(link(f"lesson{state.link_to(step.number)}", step.label))
+            Markup("<li>{}</li>").format(link(f"lesson?step={step.number}{rest}", step.label))
             for step in STEPS
         )
         others = page_links(

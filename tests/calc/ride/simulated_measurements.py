@@ -16,6 +16,9 @@ from explorer.calc.ride.calibration_model import BACK, COASTING, THERE, Trace
 G0 = 9.80665
 GEAR = 2
 """Third gear, for the roll-ons."""
+DAY_TO_DAY = 0.025
+"""Standard deviation of an engine's power from one day to another, over its power: the ride is one
+day's, the truth is that of all days."""
 
 
 @dataclasses.dataclass(frozen=True)
@@ -110,9 +113,12 @@ PLAN = tuple(
 def rides(rng, truth, plan=PLAN, final_ratio=48 / 14, rollout=2.0, deviation=0.3, correlation=0.5):
     """Traces of every motorcycle: a list of lists."""
     count = truth.mass.size
+    ridden = dataclasses.replace(
+        truth, power=truth.power * (1 + DAY_TO_DAY * rng.standard_normal(count))
+    )
     found = [[] for _ in range(count)]
     for gear, way, start, seconds in plan:
-        exact = speeds_over_time(truth, start, seconds, way, gear, final_ratio, rollout)
+        exact = speeds_over_time(ridden, start, seconds, way, gear, final_ratio, rollout)
         seen = exact + receiver_noise(rng, exact.shape, deviation, correlation)
         for motorcycle in range(count):
             # A motorcycle that has nearly stopped is no coast-down any more.

