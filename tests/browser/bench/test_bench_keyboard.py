@@ -57,6 +57,7 @@ def test_set_ups_sliders_chips_run_and_picture_by_keyboard(open_page):
     tab_to(page, "[data-chip=fitted]")
     page.keyboard.press("Enter")
     wait_for_pair(page, "13/50")
+    expect(page.locator("[data-live]")).to_contain_text("13/50")  # a hand that moves ends a run
     tab_to(page, "[data-run]")
     page.keyboard.press("Space")
     lanes, charts = page.locator(".bn-lanes"), page.locator(".bn-charts")
