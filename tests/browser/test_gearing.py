@@ -10,6 +10,7 @@ from playwright.sync_api import expect
 
 from explorer.records.bikes.bike_library import demo_bikes
 from tests.browser.charts_in_page import wait_for_pair
+from tests.browser.lids import open_lids
 from tests.browser.window_fit import fits_the_window
 
 SETTINGS = "Bike, units and what acceleration means"
@@ -258,6 +259,7 @@ def test_units_switch_everything_and_there_and_back_change_no_number(open_page):
 @pytest.mark.long
 def test_gear_table_downloads_as_csv(open_page):
     page = open_page("gearing", "rear=52")
+    open_lids(page)
     address = page.get_by_text("Download as CSV").get_attribute("href")
     kind, _, content = address.partition(",")
     assert kind.startswith("data:text/csv")
