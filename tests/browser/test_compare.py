@@ -3,11 +3,13 @@
 import re
 from urllib.parse import unquote
 
+import pytest
 from playwright.sync_api import expect
 
 from tests.browser.charts_in_page import wait_for_pair
 
 
+@pytest.mark.long
 def test_set_ups_are_added_changed_saved_and_brought_back(open_page, tmp_path):
     # By the address that older links have.
     page = open_page("compare", "front=12&rear=50&also.1=14/50")

@@ -85,7 +85,7 @@ def own_link():
 @pytest.mark.parametrize(
     ("width", "height", "bike"),
     [
-        (1280, 720, "marram-250"),
+        pytest.param(1280, 720, "marram-250", marks=pytest.mark.long),
         pytest.param(1024, 768, MINE, marks=pytest.mark.long),
     ],
 )

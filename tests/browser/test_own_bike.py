@@ -60,6 +60,7 @@ def test_by_mouse_then_on_every_page_and_back(open_page, open_url, server):
     expect(tab.get_by_label("Bike", exact=True).locator("option:checked")).to_have_text("Meadow")
 
 
+@pytest.mark.long
 def test_by_keyboard_alone_within_a_minute_and_a_half(open_page):
     page = open_page("gearing")
     # What is still being put in its place takes the focus along.

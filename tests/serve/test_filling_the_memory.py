@@ -203,6 +203,7 @@ def test_a_kernel_is_given_so_many_messages_and_the_rest_go_with_their_websocket
     assert len(inbox) == 1  # the other websocket's
 
 
+@pytest.mark.long
 def test_a_kernel_that_works_for_a_line_that_is_gone_ends(tight):
     """Hundreds of changes, one second of work each; the server is told to wait one second."""
     visit = Visit.begin(tight.url, "/page")

@@ -48,7 +48,9 @@ def wait_until_inside(page, size, *names):
 
 
 # The bike with the longest numbers, and one with an assumed curve.
-@pytest.mark.parametrize("query", ["bike=sleet-450&front=12&rear=48", OWN])
+@pytest.mark.parametrize(
+    "query", [pytest.param("bike=sleet-450&front=12&rear=48", marks=pytest.mark.long), OWN]
+)
 def test_hand_and_eye_are_in_one_view_at_every_size(open_page, query):
     page = open_page("gearing", query, width=1280, height=720)
     wait_for_pair(page, "12/48")

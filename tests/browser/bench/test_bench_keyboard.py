@@ -2,6 +2,7 @@
 
 import re
 
+import pytest
 from playwright.sync_api import expect
 
 from tests.browser.charts_in_page import wait_for_pair
@@ -30,6 +31,7 @@ def tab_to(page, selector, most=40):
     raise AssertionError(f"{selector} is not reached by Tab")
 
 
+@pytest.mark.long
 def test_set_ups_sliders_chips_run_and_picture_by_keyboard(open_page):
     page = open_page("gearing", width=1280, height=720)
     wait_for_pair(page, "12/50")

@@ -53,6 +53,7 @@ def shows(page, t, g, u):
     expect(page.locator("[data-verdict]")).to_have_text(verdict)
 
 
+@pytest.mark.long
 def test_from_a_folder_every_case_is_a_choice_away(static_site, open_url):
     page = ready(open_url((static_site / "bikes" / f"{BIKE_ID}.html").as_uri()))
     sizes = [by_ground[0][0].tyre for by_ground in cases_for(BIKE_ID, BIKE)]

@@ -28,6 +28,8 @@ PAGES = {
     "logbook": "",
     "method": "",
 }
+LONGEST = "method"
+"""Only with ``--long``: all of it is words and formulas."""
 BEFORE = LogEntry.of({"date": "2026-04-01", "bike": "Meadow", "front": "13", "rear": "50"})
 AFTER = LogEntry.of({"date": "2026-05-01", "bike": "Meadow", "front": "12", "rear": "50"})
 DESKTOP, PHONE = {"width": 1280, "height": 720}, {"width": 390, "height": 844}
@@ -69,7 +71,10 @@ def rules_broken(page: Page, long_run: bool) -> list[str]:
     return broken
 
 
-@pytest.mark.parametrize("name", PAGES)
+@pytest.mark.parametrize(
+    "name",
+    [pytest.param(each, marks=pytest.mark.long if each == LONGEST else ()) for each in PAGES],
+)
 def test_a_page_breaks_no_rule_of_wcag_a_or_aa(open_page, name, long_run):
     page = open_page(name, PAGES[name], **DESKTOP)
     assert rules_broken(page, long_run) == []
