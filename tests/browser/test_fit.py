@@ -77,11 +77,15 @@ def test_a_slip_is_answered_with_the_likely_meaning_and_kept(open_page):
     page = open_page("fit", "bike=marram-250")
     open_lids(page)
     field = page.get_by_label("Output shaft to rear axle")
-    field.fill("51.5")
+    field.fill("25.5")
     field.press("Enter")
-    page.get_by_text('Perhaps "51.5 cm" is meant.').wait_for()
-    assert field.input_value() == "51.5"
+    page.get_by_text('Perhaps "25.5 in" or "25.5 cm" is meant.').wait_for()
+    assert field.input_value() == "25.5"
     verdict_becomes(page, "13/49 fits")
+    field.fill("51.5")  # inches would be 1.3 m, millimetres a hand's width
+    field.press("Enter")
+    expect(field).to_have_value("51.5 cm")
+    expect(page.get_by_text("Perhaps")).to_have_count(0)
 
 
 @pytest.mark.long
