@@ -1,4 +1,4 @@
-"""What `.ci/run` says of a run of tests: its exit code, with a stand-in for the tests themselves."""
+"""What `.ci/run` says of a run of tests: its exit code, with a stand-in for the tests."""
 
 import os
 import shutil
