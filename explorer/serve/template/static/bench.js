@@ -144,6 +144,15 @@ class Bench {
     this.#moved();
   }
 
+  // Set-ups as they were left, for the bike they were left on.
+  resume({ bike, slots, picked }) {
+    const { meta, rows } = this.table;
+    if (bike !== meta.bike || !slots.every(({ front, rear }) => rows.has(front * 256 + rear))) return;
+    Object.assign(this, { slots, picked, untold: true });
+    this.take(this.table);
+    this.#moved(slots[picked].tyre !== meta.tyre);
+  }
+
   preview(front, rear = null) {
     this.previewed = front === null || !this.has(front, rear) ? null : { front, rear };
     this.charts?.draw(["tradeoff"]);
@@ -445,6 +454,26 @@ function takeTables(bench, first) {
   begin();
 }
 
+// A reload right after a move asks for an address that does not have it yet (page.js): the tab keeps
+// the set-ups that were left, and the same bench opened anew takes them.
+function keepWhatIsLeft(bench) {
+  const place = `bench left on ${location.pathname}`;
+  const now = () => {
+    const slots = bench.slots.map(({ name, front, rear, tyre }) => ({ name, front, rear, tyre }));
+    return JSON.stringify({ bike: bench.table.meta.bike, slots, picked: bench.picked });
+  };
+  let left = null;
+  try {
+    left = sessionStorage.getItem(place);
+    sessionStorage.removeItem(place);
+  } catch { /* a browser may refuse to store anything */ }
+  const { type } = performance.getEntriesByType("navigation")[0];
+  if (left && type !== "navigate" && left !== now()) bench.resume(JSON.parse(left));
+  addEventListener("pagehide", () => {
+    try { sessionStorage.setItem(place, now()); } catch { /* as above */ }
+  });
+}
+
 // BokehJS is the largest thing that the page loads; the bench answers by its numbers until then.
 async function drawWhenBokehIsThere(bench) {
   const described = JSON.parse(bench.root.querySelector("[data-figures]").textContent);
@@ -465,6 +494,7 @@ export async function startBench(root, tell = null) {
   });
   if (root.dataset.served) {
     takeTables(bench, place.dataset.mark);
+    keepWhatIsLeft(bench);
     const enter = (known) => import(`./bench_ask.js`).then(({ ask }) => ask(known), () => {});
     if (location.hash === "#own") enter(0);
     document.addEventListener("click", ({ target }) => {
