@@ -98,6 +98,8 @@ def _doubt(listing: ShortList, entry: Listed) -> str:
     """What is to be known before one set-up is taken for better than another."""
     same = listed(["/".join(map(str, listing.result.pair(each))) for each in entry.equal_to])
     doubts = ["first, but only just"] if entry.by_luck else []
+    if entry is listing.best and listing.outscored_by:
+        doubts = ["first for its fewer parts"]
     doubts += [f"about equal to {same}"] if same else []
     return "; ".join(doubts) or "clearly different"
 

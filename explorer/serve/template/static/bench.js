@@ -20,6 +20,7 @@ import { enter } from "./fields.js";
 
 const WAIT = 30; // ms between two looks for what is still on its way
 const REST = 150; // ms without a move until the hand is at rest
+const ON_PAPER = [330, 240]; // px, widest and highest picture of a chart: two stand side by side
 const LONGEST_NAME = 16; // as the kernel reads it (explorer/records/setups/comparison.py)
 const SLOTS = 4; // the fitted one, and up to three with names
 
@@ -488,8 +489,16 @@ export async function startBench(root, tell = null) {
   root.bench = bench;
   root.dataset.state = "live";
   drawWhenBokehIsThere(bench);
-  // On paper the page's own address brings the same bench back.
+  // On paper the page's own address brings the same bench back, and the charts are made smaller as
+  // they are: Bokeh lays nothing out anew before the page is printed.
   addEventListener("beforeprint", () => {
+    for (const plot of root.querySelectorAll(".bn-plot")) {
+      const { clientWidth: w, clientHeight: h, style } = plot;
+      if (!w || !h) continue;
+      style.setProperty("--bn-w", `${w}px`);
+      style.setProperty("--bn-h", `${h}px`);
+      style.setProperty("--bn-zoom", Math.min(ON_PAPER[0] / w, ON_PAPER[1] / h));
+    }
     root.querySelector("[data-address]").textContent = `This bench again: ${location.href}`;
   });
   if (root.dataset.served) {

@@ -162,43 +162,24 @@ export class Charts {
       const [x, y] = [top * factor, this.resistanceAt(top) * perForce];
       plot.point(x, y, { marker: this.looks.markers[at], size: picked ? 11 : 8, fill: colour, line: this.looks.paper });
     }
-    // Each above its line, or below it where there is no room; two that are close, one below the other.
+    // Each above its line, or below it where there is no room.
+    const words = [];
     let ceiling = plot.box.y;
-    const lines = [];
     for (const [text, force] of [["rear tyre spins", meta.grip], ["front wheel lifts", meta.lift]]
       .filter(([, each]) => each !== null && each * perForce <= plot.held[3]).sort((one, other) => other[1] - one[1])) {
       const y = plot.y(force * perForce);
-      const dy = y - 18 >= ceiling ? -9 : Math.max(9, ceiling + 9 - y);
-      ceiling = Math.max(y, y + dy + 9);
-      lines.push(y, y + dy);
-      this.#corner(plot, force * perForce, text, this.looks.limit, { dy });
+      if (y - 18 >= ceiling) this.#corner(plot, force * perForce, text, this.looks.limit);
+      else words.push({ at: [plot.box.x + plot.box.w, y], text, colour: this.looks.limit, under: true });
+      ceiling = y;
     }
-    const slot = order.at(-1);
-    if (slot?.picked) this.#topSpeed(plot, slot, lines);
-    // Below its line, where nothing else is; it rises to the right, until there is room.
-    const height = (x) => this.resistanceAt(x / factor) * perForce;
-    const places = [0.38, 0.5, 0.62].map((share) => plot.held[1] * share);
-    const x = places.find((each) => plot.y(height(each)) + 20 <= plot.box.y + plot.box.h) ?? places[2];
-    plot.point(x, height(x), { text: "resistance", colour: this.looks.ink, dx: 2, dy: 12 });
-  }
-
-  // At the right end, above all that is drawn there: nothing lies under it.
-  #topSpeed(plot, { row, colour }, lines) {
-    const { meta, arrays } = this.bench.table;
-    const top = arrays.top_speed.at(row);
-    if (!(top > 0)) return;
-    const text = `top speed: ${meta.limits[arrays.top_limit.at(row)]}`;
-    const [right, far] = [plot.box.x + plot.box.w - 4, plot.held[1]];
-    const drawn = [...plot.curves.xs.entries()].flatMap(([at, xs]) =>
-      Array.from(xs, (x, place) => [x, plot.curves.ys[at][place]]))
-      .concat([[far, this.resistanceAt(far / meta.speed[0]) * meta.force[0]]])
-      .filter(([x]) => plot.x(x) > right - text.length * 7.5);
-    let y = plot.y(Math.max(...drawn.map(([, pull]) => pull))) - 12;
-    for (const line of lines.sort((one, other) => other - one)) {
-      if (Math.abs(line - y) < 16) y = line - 16;
-    }
-    y = Math.max(y, plot.box.y + 9);
-    this.#corner(plot, plot.held[2], text, colour, { dy: y - plot.y(plot.held[2]) });
+    const placeOf = (speed) => [plot.x(speed * factor), plot.y(this.resistanceAt(speed) * perForce)];
+    const { row, colour } = order.at(-1) ?? {};
+    const top = row === undefined ? 0 : arrays.top_speed.at(row);
+    plot.nearby([
+      ...words,
+      ...(top > 0 ? [{ at: placeOf(top), text: `top speed: ${meta.limits[arrays.top_limit.at(row)]}`, colour }] : []),
+      { at: placeOf((plot.held[1] * 0.45) / factor), text: "resistance", colour: this.looks.ink, under: true },
+    ]);
   }
 
   // Pull in each gear over road speed, as it is drawn.
@@ -293,8 +274,14 @@ export class Charts {
       name.length * 6.5 < plot.box.h - 40 ? `${name}, ${unit}` : unit);
     const down = better === "lower";
     plot.hold([...ends(shown.map(({ x }) => x)), ...ends(shown.map(({ y }) => y))], bench.moving, down);
-    const taken = [[plot.box.x + 4, plot.box.y + 10], [plot.box.x + 50, plot.box.y + 10]];
-    this.#corner(plot, plot.held[down ? 2 : 3], `↑ ${meta.measure.way}`, looks.best,
+    const taken = [];
+    const take = (text, line) => {
+      const wide = plot.wide(text);
+      for (let from = 0; from < wide; from += 46) taken.push([plot.box.x + 4 + Math.min(from, wide - 46), line]);
+    };
+    const toBetter = `↑ ${meta.measure.way}`;
+    take(toBetter, plot.box.y + 10);
+    this.#corner(plot, plot.held[down ? 2 : 3], toBetter, looks.best,
       { x: plot.held[0], align: "left", dx: 4, dy: 10, ground: looks.veil });
     // What the marks say, where slow and weak pairs would be: there is none.
     const [west, east, south, north] = plot.held;
@@ -307,8 +294,7 @@ export class Charts {
     ].filter(([, , drawn]) => seen.some(drawn));
     for (const [at, [text, colour]] of marks.entries()) {
       const dy = -10 - 16 * at;
-      const line = plot.box.y + plot.box.h + dy;
-      taken.push([plot.box.x + 4, line], [plot.box.x + 50, line]);
+      take(text, plot.box.y + plot.box.h + dy);
       this.#corner(plot, down ? north : south, text, colour,
         { x: west, align: "left", dx: 4, dy, ground: looks.veil });
     }
