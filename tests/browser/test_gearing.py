@@ -10,15 +10,10 @@ from playwright.sync_api import expect
 
 from explorer.records.bikes.bike_library import demo_bikes
 from tests.browser.charts_in_page import wait_for_pair
-from tests.browser.lids import open_lids
+from tests.browser.lids import TYPED, open_lid, open_lids, type_pair
 from tests.browser.window_fit import fits_the_window
 
 SETTINGS = "Bike, units and what acceleration means"
-TYPED = "Typed: both sprockets, roll-out, another tyre"
-
-
-def open_lid(page, title):
-    page.get_by_text(title, exact=True).click()
 
 
 def slider(page, name):
@@ -71,10 +66,7 @@ def test_a_fast_drag_ends_on_the_last_value(open_page):
 
 def test_typed_pair_is_said_back_in_words_and_nonsense_is_kept_and_answered(open_page):
     page = open_page("gearing")
-    open_lid(page, TYPED)
-    field = page.get_by_label("Both sprockets")
-    field.fill("48:14")
-    field.press("Enter")
+    field = type_pair(page, "48:14")
     wait_for_pair(page, "14/48")
     open_lid(page, "Why? In words")
     expect(
