@@ -38,18 +38,22 @@ WORDS_LAID_OVER = """() => {
         const { text, x, y, dx, dy, align } = plot.sources.marks.data;
         const words = [...text.keys()].filter(at => text[at]).map(at => {
             const wide = ink.measureText(text[at]).width;
-            const left = plot.x(x[at]) + dx[at] - { left: 0, center: 0.5, right: 1 }[align[at]] * wide;
+            const share = { left: 0, center: 0.5, right: 1 }[align[at]];
+            const left = plot.x(x[at]) + dx[at] - share * wide;
             return { text: text[at], left, right: left + wide, middle: plot.y(y[at]) + dy[at] };
         });
         const drawn = name !== "pull" ? [] : ["lines", "ground"].flatMap(source => {
             const { xs, ys } = plot.sources[source].data;
             return xs.flatMap((each, at) => Array.from(each, (value, place) =>
                 // A limit is one line across the chart.
-                [source === "lines" || xs[at].length > 2 ? plot.x(value) : null, plot.y(ys[at][place])]));
+                [source === "lines" || each.length > 2 ? plot.x(value) : null,
+                    plot.y(ys[at][place])]));
         });
         return words.flatMap((word, at) => [
-            ...words.slice(at + 1).filter(other => word.left < other.right && other.left < word.right
-                && Math.abs(word.middle - other.middle) < 13).map(other => `${word.text} on ${other.text}`),
+            ...words.slice(at + 1)
+                .filter(other => word.left < other.right && other.left < word.right
+                    && Math.abs(word.middle - other.middle) < 13)
+                .map(other => `${word.text} on ${other.text}`),
             ...drawn.filter(([px, py]) => (px === null || (px > word.left && px < word.right))
                 && Math.abs(py - word.middle) < 6).slice(0, 1).map(() => `${word.text} on a line`),
         ]);

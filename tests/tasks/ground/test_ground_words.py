@@ -216,7 +216,7 @@ def test_every_bike_has_its_words_in_both_systems(bike_id, units):
 
 @pytest.mark.parametrize("units", ["metric", "imperial"])
 def test_the_steepest_slope_has_its_band_and_the_difference_has_it_of_two(units):
-    """Of one gearing the level has the band; of two the difference has it, and the tile its level."""
+    """Of one gearing the level has the band, of two the difference; tiles begin with the level."""
     alone, two = result_of(units=units), result_of(units=units, rear=55, surface="dry-asphalt")
     banded = r"[\d.]+ (?:± [\d.]+|\+[\d.]+/−[\d.]+) "
     assert re.search(f"clutch out: {banded}%", hills.hill_sentences(alone)[0])
