@@ -71,11 +71,7 @@ def cannot_words(result: WantsResult, cannot: Cannot) -> str:
 
 
 def complaint_words(complaint: Complaint) -> list[tuple[str, str]]:
-    """A complaint answered: heading and sentence for each step.
-
-    Returns:
-        list of (str, str): What to measure, what it means, what gearing can and what it cannot do.
-    """
+    """A complaint answered: heading and sentence for each step."""
     return [
         ("Measure first", complaint.measure),
         ("What it usually means", complaint.means),

@@ -117,13 +117,8 @@ def _parts_count(listing: ShortList, entry: Listed) -> str:
 def entries_html(
     listing: ShortList, address: Callable[[int, int], str], compared: Callable[[int, int], str]
 ) -> Markup:
-    """Every set-up of the list with its reasons and the ways on.
-
-    Args:
-        address, compared: Query of a pair for the other pages, and for the compare page.
-
-    Returns: The first one open, the others under a lid.
-    """
+    """Every set-up of the list with its reasons and the ways on; the others than the first under a
+    lid. `address` and `compared` give the query for the other pages, and for the compare page."""
     said = []
     for number, entry in enumerate(listing.entries if listing.wanted else ()):
         pair = entry.front, entry.rear

@@ -420,9 +420,10 @@
     const place = `moved last on ${location.pathname}`;
     const moved = new Map();
     const part = (model) => ["index", "value"].find((name) => model.has(name));
-    // What cannot be switched off is no control.
-    const named = new Map(models.filter((model) => model.has("disabled") && part(model))
-      .map((model) => [model.get("description"), model]));
+    // What cannot be switched off is no control; what has no name is the bench's own (bench.js).
+    const named = new Map(models.map((model) => [model.get("description"), model])
+      .filter(([name, model]) => name && model.has("disabled") && part(model)));
+    const plain = (value) => ["string", "number", "boolean"].includes(typeof value); // no files
     let kept = [];
     try {
       kept = JSON.parse(sessionStorage.getItem(place)) ?? [];
@@ -431,7 +432,7 @@
     const { type } = performance.getEntriesByType("navigation")[0];
     for (const [name, value] of type === "navigate" ? [] : kept) {
       const model = named.get(name);
-      if (!model || JSON.stringify(model.get(part(model))) === JSON.stringify(value)) continue;
+      if (!model || model.get(part(model)) === value) continue;
       model.set(part(model), value);
       model.save_changes();
     }
@@ -440,7 +441,8 @@
     }
     window.addEventListener("pagehide", () => {
       const last = [...moved].filter(([, when]) => performance.now() - when < JUST_BEFORE)
-        .map(([model]) => [model.get("description"), model.get(part(model))]);
+        .map(([model]) => [model.get("description"), model.get(part(model))])
+        .filter(([, value]) => plain(value));
       try { sessionStorage.setItem(place, JSON.stringify(last)); } catch { /* as above */ }
     });
   }
