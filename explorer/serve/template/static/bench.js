@@ -246,6 +246,12 @@ class Bench {
     this.#tell();
   }
 
+  // Whoever leaves has let go.
+  letGo() {
+    clearTimeout(this.resting);
+    if (this.moving) this.#rest();
+  }
+
   // What each chart shows, for a screen reader.
   #summary() {
     const { said, texts, asks } = this.table.meta;
@@ -470,6 +476,8 @@ function keepWhatIsLeft(bench) {
   } catch { /* a browser may refuse to store anything */ }
   const { type } = performance.getEntriesByType("navigation")[0];
   if (left && type !== "navigate" && left !== now()) bench.resume(JSON.parse(left));
+  // Before Voilà's own listener cuts the websocket.
+  addEventListener("beforeunload", () => bench.letGo(), { capture: true });
   addEventListener("pagehide", () => {
     try { sessionStorage.setItem(place, now()); } catch { /* as above */ }
   });
