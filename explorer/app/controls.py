@@ -10,6 +10,7 @@ from operator import attrgetter
 from typing import Any
 
 from explorer import units
+from explorer.app.faults import Faults
 from explorer.app.layout import group
 from explorer.app.page import Item, OpenPage
 from explorer.app.state import BikeState
@@ -195,8 +196,10 @@ def upload(
     tooltip: str,
     accept: str,
     take: Callable[[list[tuple[str, bytes]]], None],
+    faults: Faults | None = None,
 ) -> Callable[[Any], widgets.FileUpload]:
-    """A button that opens files; what takes them is given their names and contents."""
+    """A button that opens files; what takes them is given their names and contents. What is wrong
+    with them is said where the page says faults, or in a place given here."""
 
     def make(page: Any) -> widgets.FileUpload:
         made = widgets.FileUpload(accept=accept, description=name, tooltip=tooltip)
@@ -206,7 +209,7 @@ def upload(
             if files:
                 take(files)
 
-        made.observe(page.faults.guard(opened), "value")
+        made.observe((faults or page.faults).guard(opened), "value")
         return made
 
     return make
