@@ -13,6 +13,7 @@ from explorer import units
 from explorer.app.faults import Faults
 from explorer.app.layout import group
 from explorer.app.page import Item, OpenPage
+from explorer.app.state import BikeState
 from explorer.calc.atmosphere import standard_atmosphere
 from explorer.panels import widgets
 from explorer.panels.controls import ChoiceControl, NumberControl, Scale, TextControl
@@ -214,12 +215,20 @@ def upload(
     return make
 
 
+def _bikes_offered(state: BikeState) -> list[tuple[str, str]]:
+    """Names and ids; one whose values a link changes is not passed off as it stands."""
+    names = {bike_id: bike.name for bike_id, bike in state.library.items()}
+    if state.bike != state.base_bike:
+        names[state.setup.bike_id] += ", values changed"
+    return [(name, bike_id) for bike_id, name in names.items()]
+
+
 def bike_choice(more: str = ".") -> Item:
     """The bikes that are offered; `more` ends the sentence about them."""
     return lambda page: Choice(
         page,
         ("Bike", bikes_in_words() + more),
-        lambda state: [(bike.name, bike_id) for bike_id, bike in state.library.items()],
+        _bikes_offered,
         lambda state: state.setup.bike_id,
         lambda state, bike_id: state.pick_bike(bike_id),
     )

@@ -140,10 +140,7 @@ def _change_words(result: WantsResult, change: Change, index: int, word: str) ->
 
 
 def top_speed_words(result: WantsResult, index: int) -> list[str]:
-    """What ends the top speed with a pair, and where taller gearing does not raise it.
-
-    Returns: Nothing for the fitted pair.
-    """
+    """What ends the top speed with a pair not fitted, and where taller does not raise it."""
     if index == result.now:
         return []
     top = scene_of(result.bike, usual_ground(result.setup)).top
