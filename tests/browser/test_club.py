@@ -15,7 +15,6 @@ from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.conftest import READY_MILLISECONDS
 from tests.browser.every_page.test_accessibility import rules_broken
-from tests.browser.test_gearing import SETTINGS
 from tests.conftest import PLACES, RunningServer, start_server
 
 
@@ -71,9 +70,7 @@ def club_server(
 
 
 @pytest.mark.long
-def test_a_page_opens_with_the_clubs_bike_and_units_and_members_set_ups(
-    open_page, club_server, long_run
-):
+def test_members_set_ups_are_listed_and_open_on_the_bench(open_page, club_server, long_run):
     page: Page = open_page("members", on=club_server, width=390)
     expect(page).to_have_title("What members ride · Puddle Lane & <b>Friends</b>")
     expect(page.locator("footer")).to_contain_text("Puddle Lane & <b>Friends</b>")
@@ -90,13 +87,6 @@ def test_a_page_opens_with_the_clubs_bike_and_units_and_members_set_ups(
     page = open_page(name, query=query, on=club_server)
     expect(page.get_by_label("Bike", exact=True)).to_have_value("Club trail 200")
 
-    page = open_page("gearing", on=club_server)
-    expect(page.get_by_label("Bike", exact=True).locator("option:checked")).to_have_text(
-        "Club youth 80"
-    )
-    expect(page.locator("[data-tile=top]")).to_contain_text("mph")
-    expect(page.locator("a", has_text="Does it fit?")).to_have_count(0)
-
 
 def is_alive(club_server: RunningServer, kernel: str) -> bool:
     try:
@@ -108,7 +98,7 @@ def is_alive(club_server: RunningServer, kernel: str) -> bool:
 
 
 @pytest.mark.long
-def test_a_frame_on_a_named_host_is_live_and_on_another_is_empty(
+def test_a_frame_on_a_named_host_is_live_with_the_clubs_bike_and_on_another_is_empty(
     chromium: Browser, club_server, other_site
 ):
     context = chromium.new_context()
@@ -118,8 +108,12 @@ def test_a_frame_on_a_named_host_is_live_and_on_another_is_empty(
     page.frame_locator("iframe").locator("html[data-ready]").wait_for(state="attached")
     frame = page.frames[1]
     assert frame.url.startswith(club_server.url)
-    frame.get_by_text(SETTINGS, exact=True).click()
-    frame.get_by_label("Bike", exact=True).select_option("Club trail 200")
+    frame.get_by_text("Bike, units and what acceleration means", exact=True).click()
+    bike = frame.get_by_label("Bike", exact=True)
+    expect(bike.locator("option:checked")).to_have_text("Club youth 80")
+    expect(frame.locator("[data-tile=top]")).to_contain_text("mph")
+    expect(frame.locator("a", has_text="Does it fit?")).to_have_count(0)
+    bike.select_option("Club trail 200")
     expect(frame.locator("#bench")).to_contain_text("12/45")
     kernel = frame.evaluate("document.body.dataset.kernelId")
     assert is_alive(club_server, kernel)

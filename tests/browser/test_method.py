@@ -1,10 +1,25 @@
 """The method page in a real browser."""
 
+import pytest
+
 from explorer.records.references import references
 
 
-def test_formulas_are_drawn_and_every_reference_is_there(open_page):
-    page = open_page("method")
+@pytest.fixture(scope="module")
+def method(open_shared):
+    return open_shared("method")
+
+
+@pytest.fixture
+def page(method):
+    """All closed, on a screen."""
+    method.set_viewport_size({"width": 1280, "height": 900})
+    method.emulate_media(media="null")
+    method.evaluate("document.querySelectorAll('details').forEach(fold => { fold.open = false; })")
+    return method
+
+
+def test_formulas_are_drawn_and_every_reference_is_there(page):
     assert page.locator("td[data-label='Computed now']").count() == len(references())
     assert page.locator("td[data-label='Agrees']", has_text="NO").count() == 0
     group = page.locator("details#limits-of-grip-and-balance")
@@ -21,8 +36,8 @@ def test_formulas_are_drawn_and_every_reference_is_there(open_page):
     assert bottom["y"] > top["y"]
 
 
-def test_nothing_sticks_out_on_a_phone_and_all_is_printed(open_page):
-    page = open_page("method", width=390, height=844)
+def test_nothing_sticks_out_on_a_phone_and_all_is_printed(page):
+    page.set_viewport_size({"width": 390, "height": 844})
     page.evaluate("document.querySelectorAll('details').forEach(fold => { fold.open = true; })")
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
     page.evaluate("document.querySelectorAll('details').forEach(fold => { fold.open = false; })")

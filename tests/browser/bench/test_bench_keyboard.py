@@ -78,13 +78,3 @@ def test_set_ups_sliders_chips_run_and_picture_by_keyboard(open_page):
     with page.expect_download() as kept:
         page.keyboard.press("Enter")
     assert kept.value.suggested_filename.endswith(".html")
-
-
-def test_a_chip_without_a_pair_is_not_offered(open_page):
-    page = open_page("gearing", width=1280, height=720)
-    wait_for_pair(page, "12/50")
-    rear = page.locator("[data-slider=rear] input")
-    expect(page.locator("[data-chip='same-1']")).to_be_visible()
-    rear.focus()
-    page.keyboard.press("End")
-    expect(page.locator("[data-chip='same-1']")).to_be_hidden()

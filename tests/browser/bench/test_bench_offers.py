@@ -2,7 +2,6 @@
 
 import os
 
-import pytest
 from playwright.sync_api import expect
 
 from tests.browser.charts_in_page import wait_for_pair
@@ -26,13 +25,8 @@ OUT_OF_ITS_BOX = """() => [...document.querySelectorAll(".bn-offers, .bn-offer, 
         || part.scrollHeight > part.clientHeight + 1)).map(part => part.innerText)"""
 
 
-@pytest.mark.parametrize(("width", "height"), [(1280, 720), (390, 844)])
-def test_a_wish_gives_two_cards_and_each_shades_what_it_gains_and_loses(open_page, width, height):
-    query = "bike=bracken-125&front=12&rear=52&fit.prices=EUR:front-sprocket+24.50,+chain+60"
-    page = open_page("gearing", query, width=width, height=height)
-    wait_for_pair(page, "12/52")
-    if width < 700:
-        page.get_by_role("button", name="More", exact=True).click()
+def see_two_cards(page, width, height):
+    """Of a wish, from 12/52; ends with the pair of one of them."""
     page.get_by_role("button", name="More pull?").click()
     offers = page.get_by_role("group", name="Two from real parts")
     one, other = offers.locator(".bn-offer").all()
@@ -65,7 +59,20 @@ def test_a_wish_gives_two_cards_and_each_shades_what_it_gains_and_loses(open_pag
     page.wait_for_function(f"!Object.values(({SHADED})('pull')).some(Boolean)")
 
 
-def test_the_cards_by_keyboard(open_page):
+def test_a_wish_gives_two_cards_and_each_shades_what_it_gains_and_loses(open_page):
+    query = "bike=bracken-125&front=12&rear=52&fit.prices=EUR:front-sprocket+24.50,+chain+60"
+    page = open_page("gearing", query, width=1280, height=720)
+    wait_for_pair(page, "12/52")
+    see_two_cards(page, 1280, 720)
+    page.locator("[data-slider=front] input").fill("12")
+    page.locator("[data-slider=rear] input").fill("52")
+    wait_for_pair(page, "12/52")
+    page.set_viewport_size({"width": 390, "height": 844})
+    page.get_by_role("button", name="More", exact=True).click()
+    see_two_cards(page, 390, 844)
+
+
+def test_the_cards_by_keyboard_and_a_chip_without_a_pair_is_not_offered(open_page):
     page = open_page("gearing", "bike=bracken-125")
     wait_for_pair(page, "12/50")
     wish = page.get_by_role("button", name="Calmer road?")
@@ -78,3 +85,7 @@ def test_the_cards_by_keyboard(open_page):
     page.keyboard.press("Escape")
     expect(wish).to_have_attribute("aria-expanded", "false")
     expect(wish).to_be_focused()
+    chip = page.locator("[data-chip='same-1']")
+    expect(chip).to_be_visible()
+    page.locator("[data-slider=rear] input").press("End")
+    expect(chip).to_be_hidden()
