@@ -13,6 +13,9 @@ from explorer.records.bikes.own_bike import read_own_bike
 from tests.conftest import PLACES, start_server, stop_all
 from tests.records.bikes.test_own_bike import MEADOW
 
+HEAR_THE_ANSWER = """() => new MutationObserver(() => { window.answered = true; })
+  .observe(document.querySelector(".ge-log-form .ge-answer"), { childList: true, subtree: true })"""
+
 COMMAND = [sys.executable, "-m", "explorer.serve.command"]
 
 
@@ -94,8 +97,18 @@ def test_on_a_server_the_entries_come_back_from_the_browser_or_from_a_file(open_
     assert page.get_by_text("Nothing is stored on this server").is_visible()
     page.set_viewport_size({"width": 1280, "height": 900})
     page.get_by_text("the logbook is kept in this browser").wait_for()
+    keep = page.get_by_role("button", name="Keep this entry")
+    page.get_by_label("Hours", exact=True).fill("many")
+    keep.click()
+    page.get_by_text("is not a number of hours").wait_for()
+    # The same fault again is an answer too: the page must not say that the server gives none.
+    page.evaluate(HEAR_THE_ANSWER)
+    keep.click()
+    page.wait_for_function("window.answered")
+    page.get_by_label("Hours", exact=True).fill("41,5")
     page.get_by_label("Note", exact=True).fill("first\nof two " + "and a long line " * 9)
-    page.get_by_role("button", name="Keep this entry").click()
+    keep.click()
+    page.get_by_text("Saved: ").wait_for()
     page.get_by_text("In this browser only").wait_for()
     first = page.get_by_role("row", name="Bracken 125, invented").first
     expect(first).to_be_visible()

@@ -29,6 +29,38 @@ CLIPPED = """() => [...document.querySelectorAll("[data-tile], [data-chip]")]
 """Numbers and buttons whose words do not go into their box."""
 
 
+WORDS_LAID_OVER = """() => {
+    const { charts } = document.getElementById("bench").bench;
+    const ink = document.createElement("canvas").getContext("2d");
+    ink.font = "14px sans-serif";
+    return ["pull", "tradeoff"].flatMap(name => {
+        const plot = charts[name];
+        const { text, x, y, dx, dy, align } = plot.sources.marks.data;
+        const words = [...text.keys()].filter(at => text[at]).map(at => {
+            const wide = ink.measureText(text[at]).width;
+            const share = { left: 0, center: 0.5, right: 1 }[align[at]];
+            const left = plot.x(x[at]) + dx[at] - share * wide;
+            return { text: text[at], left, right: left + wide, middle: plot.y(y[at]) + dy[at] };
+        });
+        const drawn = name !== "pull" ? [] : ["lines", "ground"].flatMap(source => {
+            const { xs, ys } = plot.sources[source].data;
+            return xs.flatMap((each, at) => Array.from(each, (value, place) =>
+                // A limit is one line across the chart.
+                [source === "lines" || each.length > 2 ? plot.x(value) : null,
+                    plot.y(ys[at][place])]));
+        });
+        return words.flatMap((word, at) => [
+            ...words.slice(at + 1)
+                .filter(other => word.left < other.right && other.left < word.right
+                    && Math.abs(word.middle - other.middle) < 13)
+                .map(other => `${word.text} on ${other.text}`),
+            ...drawn.filter(([px, py]) => (px === null || (px > word.left && px < word.right))
+                && Math.abs(py - word.middle) < 6).slice(0, 1).map(() => `${word.text} on a line`),
+        ]);
+    });
+}"""
+"""Words on the bench's pull chart and trade-off that lie on others, or on a line."""
+
 INSIDE_ALL = (
     f"names => {{ const found = ({INSIDE})(names); return names.every(name => found.some("
     "([each]) => each === name)) && found.every(([, inside]) => inside); }"
@@ -45,6 +77,10 @@ def wait_until_inside(page, size, *names):
         found = page.evaluate(INSIDE, list(names))
         pytest.fail(f"{size}: {[each for each in found if not each[1]]}")
     assert page.evaluate(CLIPPED) == []
+    try:
+        page.wait_for_function(f"({WORDS_LAID_OVER})().length === 0", timeout=SETTLING)
+    except TimeoutError:
+        pytest.fail(f"{size}: {page.evaluate(WORDS_LAID_OVER)}")
 
 
 # The bike with the longest numbers, and one with an assumed curve.

@@ -77,7 +77,7 @@ def test_every_text_of_a_row_is_what_the_other_pages_say(case, pairs_with_studie
 
 def test_every_curve_of_a_row_is_that_of_the_pair_alone(case, pairs_with_studies):
     """To half a step: of the largest value, or of the curve's own for the pull."""
-    choice, meta, arrays = case
+    *_, arrays = case
     for row, study in pairs_with_studies:
         path_speed, path_rpm = shift_path(study)
         for name, wanted in (
@@ -98,7 +98,7 @@ def test_every_curve_of_a_row_is_that_of_the_pair_alone(case, pairs_with_studies
 
 
 def test_the_path_through_the_gears_is_that_of_the_shift_chart(case, pairs_with_studies):
-    choice, meta, arrays = case
+    _, meta, arrays = case
     for row, study in pairs_with_studies[::7]:
         view = gearing_views.shift_view(study)
         speeds, rpms = view.path(view.chosen)

@@ -48,6 +48,10 @@ def said(page):
     return " ".join(str(each.value) for each in all_of(page.widget, widgets.HTML))
 
 
+def shown_in(placed):
+    return " ".join(str(each.value) for one in placed for each in all_of(one, widgets.HTML))
+
+
 def keep(page, **texts):
     page.part(Entries)._form.show(ENTRY | texts)
     press(page, "Keep this entry")
