@@ -140,7 +140,10 @@ def become_kernel(app: VisitorKernelApp, lifeline: socket.socket, wish: dict[str
 
 def fork_kernel(requests: socket.socket, app: VisitorKernelApp) -> bool:
     """Wait for a message and fork a kernel for it; False once the server has closed its end."""
-    message, handles, _, _ = socket.recv_fds(requests, LONGEST_MESSAGE, 1)
+    try:
+        message, handles, _, _ = socket.recv_fds(requests, LONGEST_MESSAGE, 1)
+    except ConnectionResetError:  # it ended before it had read that the pages are rehearsed
+        return False
     if not message:
         return False
     if threading.active_count() > 1:

@@ -9,7 +9,7 @@ import os
 import shutil
 import time
 from collections.abc import Callable, Iterator
-from contextlib import ExitStack, suppress
+from contextlib import ExitStack, contextmanager, suppress
 from urllib.parse import urlsplit
 
 import pytest
@@ -95,7 +95,7 @@ def pytest_runtest_teardown(nextitem: pytest.Item | None) -> None:
         _ONE_BROWSER.end()
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def chromium() -> Browser:
     """The browser. Without one the tests are skipped, or fail where REQUIRE_BROWSER=1 is set."""
     return _ONE_BROWSER.started()
@@ -148,17 +148,13 @@ def close_tab(page: Page) -> None:
             time.sleep(0.05)
 
 
-@pytest.fixture
-def open_url(chromium: Browser) -> Iterator[Callable[..., Page]]:
-    """Open an address in a browser profile of its own: ``open_url(address, width=1280)``.
-
-    Does not wait for widgets. The page has the attribute ``watch``; a test that brings an error
-    about on purpose looks at ``page.watch.errors`` and clears it.
-    """
+@contextmanager
+def pages_in(browser: Browser) -> Iterator[Callable[..., Page]]:
+    """What `open_url` gives; at the end its pages close, and what they must not do is told."""
     opened: list[Page] = []
 
     def open_it(address: str, width: int = 1280, height: int = 900) -> Page:
-        context = chromium.new_context(viewport={"width": width, "height": height})
+        context = browser.new_context(viewport={"width": width, "height": height})
         page = context.new_page()
         page.set_default_timeout(READY_MILLISECONDS)
         page.watch = Watch(page, urlsplit(address).netloc)
@@ -178,12 +174,8 @@ def open_url(chromium: Browser) -> Iterator[Callable[..., Page]]:
     assert not faults, "\n".join(faults)
 
 
-@pytest.fixture
-def open_page(server, open_url) -> Callable[..., Page]:
-    """Open a page and wait until all widgets stand and all charts are drawn.
-
-    ``open_page("gearing", query="rear=48", width=390)``; another server by ``on=…``.
-    """
+def ready_pages(open_url: Callable[..., Page], server) -> Callable[..., Page]:
+    """What `open_page` gives."""
 
     def open_it(name: str, query: str = "", on=server, **size: int) -> Page:
         page = open_url(f"{on.url}{name}" + (f"?{query}" if query else ""), **size)
@@ -194,3 +186,33 @@ def open_page(server, open_url) -> Callable[..., Page]:
         return page
 
     return open_it
+
+
+@pytest.fixture
+def open_url(chromium: Browser) -> Iterator[Callable[..., Page]]:
+    """Open an address in a browser profile of its own: ``open_url(address, width=1280)``.
+
+    Does not wait for widgets. The page has the attribute ``watch``; a test that brings an error
+    about on purpose looks at ``page.watch.errors`` and clears it.
+    """
+    with pages_in(chromium) as open_it:
+        yield open_it
+
+
+@pytest.fixture
+def open_page(server, open_url) -> Callable[..., Page]:
+    """Open a page and wait until all widgets stand and all charts are drawn.
+
+    ``open_page("gearing", query="rear=48", width=390)``; another server by ``on=…``.
+    """
+    return ready_pages(open_url, server)
+
+
+@pytest.fixture(scope="module")
+def open_shared(server, chromium: Browser) -> Iterator[Callable[..., Page]]:
+    """As `open_page`, for a page that stays open for all tests of a file: call it in a fixture.
+
+    Only for tests that leave the page as another of them needs it, in whatever order they run.
+    """
+    with pages_in(chromium) as open_it:
+        yield ready_pages(open_it, server)

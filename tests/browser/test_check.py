@@ -2,10 +2,10 @@
 
 import re
 
-import pytest
 from playwright.sync_api import expect
 
 from tests.browser.lids import open_lids
+from tests.browser.window_fit import fits_the_window
 
 
 def choose(page, path):
@@ -14,7 +14,9 @@ def choose(page, path):
     chooser.value.set_files(path)
 
 
-def test_a_demo_ride_gives_verdicts_and_a_hostile_file_a_sentence(open_page, tmp_path):
+def test_a_demo_ride_gives_verdicts_as_wide_as_the_window_and_a_hostile_file_a_sentence(
+    open_page, tmp_path
+):
     page = open_page("check", "bike=marram-250&rear=51")
     open_lids(page)
     page.get_by_role("button", name="Open the demo ride").click()
@@ -22,6 +24,7 @@ def test_a_demo_ride_gives_verdicts_and_a_hostile_file_a_sentence(open_page, tmp
     expect(page.get_by_text(re.compile("Highest speed held for 5 seconds"))).to_be_visible()
     # All three charts are drawn, each with a text.
     page.wait_for_function("document.querySelectorAll('.bk-Figure').length >= 3")
+    fits_the_window(page, 390, 1280)
     expect(page.get_by_text(re.compile("^Speed over time, from the log"))).to_be_visible()
     expect(page.get_by_text("Reading", exact=True)).to_be_hidden()
     page.get_by_label("Demo ride").select_option(label="Logger, not the sprocket of the bike file")
@@ -45,13 +48,3 @@ def test_a_demo_ride_gives_verdicts_and_a_hostile_file_a_sentence(open_page, tmp
     large.write_bytes(b"#" * 8_100_000)
     choose(page, large)
     expect(page.get_by_text("The file has 8.1 MB; at most 8 MB is accepted.")).to_be_visible()
-
-
-@pytest.mark.parametrize("width", [390])
-def test_nothing_is_wider_than_the_window(open_page, width):
-    page = open_page("check", "bike=marram-250", width=width)
-    open_lids(page)
-    page.get_by_role("button", name="Open the demo ride").click()
-    page.get_by_text("That is as the bike file says").wait_for()
-    page.wait_for_function("document.querySelectorAll('.bk-Figure').length >= 3")
-    assert page.evaluate("document.documentElement.scrollWidth") <= width

@@ -89,17 +89,24 @@ CLIPPED = """
 """
 
 
+@pytest.fixture(scope="module")
+def offline(chromium):
+    context = chromium.new_context(offline=True)
+    yield context
+    context.close()
+
+
 @pytest.fixture
-def open_sheet(chromium, tmp_path):
+def open_sheet(offline, tmp_path):
     """Open a sheet from a file, without a network; at the end nothing else was asked for."""
-    contexts, asked, errors = [], [], []
+    pages, asked, errors = [], [], []
 
     def open_it(sheet, system="metric", width=1280):
         path = tmp_path / "sheet.html"
         path.write_text(render(sheet, system), encoding="utf-8")
-        context = chromium.new_context(viewport={"width": width, "height": 900}, offline=True)
-        contexts.append(context)
-        page = context.new_page()
+        page = offline.new_page()
+        pages.append(page)
+        page.set_viewport_size({"width": width, "height": 900})
         page.set_default_timeout(LONGEST_WAIT)
         page.on("request", lambda request: asked.append(request.url))
         page.on("console", lambda message: errors.append(message.text))
@@ -108,8 +115,8 @@ def open_sheet(chromium, tmp_path):
         return page
 
     yield open_it
-    for context in contexts:
-        context.close()
+    for page in pages:
+        page.close()
     assert {address.rpartition("/")[2] for address in asked} == {"sheet.html"}
     assert errors == []
 
@@ -120,18 +127,25 @@ def pages_of(pdf: bytes) -> int:
 
 @pytest.mark.parametrize("sheet", SHEETS)
 @pytest.mark.parametrize("system", ["metric", "imperial"])
-@pytest.mark.parametrize("paper", PAPER_WIDTH)
-def test_two_pages_with_nothing_clipped(open_sheet, sheet, system, paper):
-    inner = int((PAPER_WIDTH[paper] - SIDE_MARGINS) / 25.4 * 96)
-    page = open_sheet(sheet, system, width=inner)
+def test_two_pages_with_nothing_clipped_and_no_screen_is_scrolled_sideways(
+    open_sheet, sheet, system
+):
+    page = open_sheet(sheet, system)
+    for width in (390, 700, 1280):
+        page.set_viewport_size({"width": width, "height": 900})
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+        assert page.evaluate(CLIPPED) == [], width
     page.emulate_media(media="print")
-    assert page.evaluate(CLIPPED) == []
+    for paper, width in PAPER_WIDTH.items():
+        inner = int((width - SIDE_MARGINS) / 25.4 * 96)
+        page.set_viewport_size({"width": inner, "height": 900})
+        assert page.evaluate(CLIPPED) == [], paper
+        assert pages_of(page.pdf(format=paper)) == 2
     # A stage of the work is not torn: its name would stand on the other page only.
     stages = page.locator(".stage").evaluate_all(
         "all => all.map(each => getComputedStyle(each).breakInside)"
     )
     assert set(stages) == {"avoid"}
-    assert pages_of(page.pdf(format=paper)) == 2
 
 
 def test_the_page_count_itself(open_sheet):
@@ -158,26 +172,7 @@ def test_code_is_printed_large_enough_for_a_phone(open_sheet):
     assert millimetres / modules >= 0.3
 
 
-@pytest.mark.parametrize("width", [390, 700, 1280])
-@pytest.mark.parametrize("sheet", SHEETS)
-def test_screen_shows_everything_without_scrolling_sideways(open_sheet, sheet, width):
-    page = open_sheet(sheet, width=width)
-    assert page.evaluate("document.documentElement.scrollWidth") <= width
-    assert page.evaluate(CLIPPED) == []
-
-
-def test_steps_are_ticked_by_their_words_and_blanks_take_numbers(open_sheet):
-    page = open_sheet(ORDINARY)
-    step = page.get_by_label("Make it safe.")
-    page.get_by_text("Bike upright on a firm stand").click()
-    assert step.is_checked()
-    torque = page.get_by_label("Torque from the manual: Axle nut")
-    assert torque.input_value() == ""
-    torque.fill("as in")
-    assert torque.input_value() == "as in"
-
-
-def test_every_box_and_blank_has_a_name_of_its_own(open_sheet):
+def test_boxes_and_blanks_have_names_of_their_own_and_steps_are_ticked_by_their_words(open_sheet):
     page = open_sheet(ORDINARY)
     fields = page.get_by_role("checkbox").all() + page.get_by_role("textbox").all()
     named = page.evaluate(
@@ -187,6 +182,13 @@ def test_every_box_and_blank_has_a_name_of_its_own(open_sheet):
     assert len(named) == len(fields) > 40
     assert all(name.strip() for name in named)
     assert len(set(named)) == len(named)
+    step = page.get_by_label("Make it safe.")
+    page.get_by_text("Bike upright on a firm stand").click()
+    assert step.is_checked()
+    torque = page.get_by_label("Torque from the manual: Axle nut")
+    assert torque.input_value() == ""
+    torque.fill("as in")
+    assert torque.input_value() == "as in"
 
 
 def test_reasons_are_on_the_screen_and_the_paper_keeps_to_the_cautions(open_sheet):

@@ -14,20 +14,16 @@ def slider(page, name):
     return page.get_by_role("slider", name=name, exact=True)
 
 
-def test_one_tooth_changes_every_chart_and_the_course_follows(open_page):
-    page = open_page("ground", "bike=bracken-125")
+@pytest.fixture(scope="module")
+def page(open_shared):
+    """In the order of the file each test goes on from where the one before leaves it."""
+    page = open_shared("ground", "bike=marram-250&rear=48&surface=loose-sand&slope=5%25")
     open_lids(page)
-    slider(page, "Rear sprocket").press("ArrowRight")
-    # Every chart carries the pair, that of the course too, which is ridden after a pause.
-    wait_for_pair(page, "13/51")
-    expect(page.get_by_text("chosen 13/51 ").first).to_be_visible()
-    expect(page.get_by_label("Link to this set-up")).to_have_value(re.compile("rear=51"))
+    return page
 
 
 @pytest.mark.long
-def test_gearing_and_ground_open_each_other_with_the_same_set_up(open_page):
-    page = open_page("ground", "bike=marram-250&rear=48&surface=loose-sand&slope=5%25")
-    open_lids(page)
+def test_gearing_and_ground_open_each_other_with_the_same_set_up(page, open_page):
     query = page.get_by_label("Link to this set-up").input_value()
     target = page.get_by_role("link", name="Gearing: every pair with this set-up")
     address = target.get_attribute("href")
@@ -38,9 +34,15 @@ def test_gearing_and_ground_open_each_other_with_the_same_set_up(open_page):
     assert back.startswith(f"ground{query}")
 
 
-def test_a_course_is_typed_kept_answered_and_downloaded(open_page):
-    page = open_page("ground")
-    open_lids(page)
+def test_one_tooth_changes_every_chart_and_the_course_follows(page):
+    slider(page, "Rear sprocket").press("ArrowRight")
+    # Every chart carries the pair, that of the course too, which is ridden after a pause.
+    wait_for_pair(page, "13/49")
+    expect(page.get_by_text("chosen 13/49 ").first).to_be_visible()
+    expect(page.get_by_label("Link to this set-up")).to_have_value(re.compile("rear=49"))
+
+
+def test_a_course_is_typed_kept_answered_and_downloaded(page):
     page.get_by_role("button", name="Edit this course").click()
     length = page.get_by_label("Length", exact=True).first
     length.wait_for()
@@ -55,7 +57,5 @@ def test_a_course_is_typed_kept_answered_and_downloaded(open_page):
     expect(download).to_have_attribute("href", re.compile("123"))
 
 
-def test_nothing_is_wider_than_the_window(open_page):
-    page = open_page("ground", width=390)
-    open_lids(page)
+def test_nothing_is_wider_than_the_window(page):
     fits_the_window(page, 390, 1280)

@@ -11,11 +11,19 @@ from tests.records.bikes.test_own_bike import MEADOW
 
 KEYS_A_SECOND = 5
 LONGEST_SECONDS = 90
+OTHERS = ("wants", "fit", "ground", "check", "logbook")
 FIELDS = [(each.label, MEADOW.get(each.name, "")) for each in OWN_FIELDS]
 
 
 def own(page, label):
     return page.locator(".ge-own").get_by_label(label, exact=True)
+
+
+def finds_meadow(page, name):
+    page.wait_for_url(re.compile(rf"/{name}\?.*own\.name=Meadow"), wait_until="commit")
+    page.wait_for_selector("html[data-ready]", state="attached")
+    assert "Meadow" in page.locator("body").inner_html()
+    assert page.locator(".ge-fault").count() == 0
 
 
 def wait_for_own(page):
@@ -44,20 +52,16 @@ def test_by_mouse_then_on_every_page_and_back(open_page, open_url, server):
     wait_for_own(page)
     expect(page.get_by_label("Bike", exact=True).locator("option:checked")).to_have_text("Meadow")
     fits_the_window(page, 1280)
-    address = page.url
-    for name in ("wants", "fit", "ground", "check", "logbook"):
+    # Forward by the links of each page, then back by the browser's: it opens their addresses anew.
+    for name in OTHERS:
         page.get_by_role("navigation", name="Pages").locator(f'a[href*="{name}"]').first.click()
-        page.wait_for_url(re.compile(rf"/{name}\?.*own\.name=Meadow"), wait_until="commit")
-        page.wait_for_selector("html[data-ready]", state="attached")
-        assert "Meadow" in page.locator("body").inner_html()
-        page.reload(wait_until="commit")
-        page.wait_for_selector("html[data-ready]", state="attached")
-        assert "own.name=Meadow" in page.url and page.locator(".ge-fault").count() == 0
+        finds_meadow(page, name)
+    tab = open_page(OTHERS[-1], page.url.partition("?")[2])
+    finds_meadow(tab, OTHERS[-1])
+    for name in (*OTHERS[-2::-1], "gearing"):
         page.go_back(wait_until="commit")
-        page.wait_for_url(re.compile(r"own\.name=Meadow"), wait_until="commit")
-        page.wait_for_selector("html[data-ready]", state="attached")
-    tab = open_page("gearing", address.partition("?")[2])
-    expect(tab.get_by_label("Bike", exact=True).locator("option:checked")).to_have_text("Meadow")
+        finds_meadow(page, name)
+    expect(page.get_by_label("Bike", exact=True).locator("option:checked")).to_have_text("Meadow")
 
 
 @pytest.mark.long

@@ -7,7 +7,22 @@ from playwright.sync_api import expect
 from tests.browser.charts_in_page import wait_for_chart_text
 
 
-def test_from_complaint_to_short_list_to_fitting_page(open_page):
+def answer_stays_in_view(page):
+    """While the first and the last control are moved."""
+    answer = page.locator(".ge-answer-first")
+    for width, height in ((1280, 720), (390, 844)):
+        page.set_viewport_size({"width": width, "height": height})
+        sliders = page.get_by_role("slider")
+        for which in (sliders.first, sliders.last):
+            which.scroll_into_view_if_needed()
+            which.focus()
+            page.keyboard.press("ArrowRight")
+            expect(which).to_be_in_viewport()
+            expect(answer.locator("p, b, h2, h3").first).to_be_in_viewport()
+            expect(answer).to_contain_text(re.compile("Try |Keep "))
+
+
+def test_from_complaint_to_short_list_with_its_answer_in_view_to_fitting_page(open_page):
     page = open_page("wants")
     page.get_by_role("checkbox", name="First is too tall").check()
     expect(page.get_by_text("What gearing cannot do", exact=True)).to_be_visible()
@@ -28,6 +43,7 @@ def test_from_complaint_to_short_list_to_fitting_page(open_page):
     expect(way).to_contain_text(pair)
     again = open_page("wants", link.input_value().removeprefix("?"))
     assert again.get_by_label("Link to these wants").input_value() == link.input_value()
+    answer_stays_in_view(again)
     way.click()
     page.wait_for_url("**/fit?**")
     page.wait_for_selector("html[data-ready]", state="attached")
@@ -57,18 +73,3 @@ def test_a_phone_shows_the_whole_short_list_without_moving_sideways(open_page):
         page.set_viewport_size({"width": width, "height": height})
         assert page.evaluate(CUT) == []
         assert page.evaluate("document.documentElement.scrollWidth") <= width
-
-
-def test_the_answer_stands_in_view_while_the_last_control_is_moved(open_page):
-    page = open_page("wants", "want.1=corner;weight+3;speed+25+km/h")
-    answer = page.locator(".ge-answer-first")
-    for width, height in ((1280, 720), (390, 844)):
-        page.set_viewport_size({"width": width, "height": height})
-        sliders = page.get_by_role("slider")
-        for which in (sliders.first, sliders.last):
-            which.scroll_into_view_if_needed()
-            which.focus()
-            page.keyboard.press("ArrowRight")
-            expect(which).to_be_in_viewport()
-            expect(answer.locator("p, b, h2, h3").first).to_be_in_viewport()
-            expect(answer).to_contain_text(re.compile("Try |Keep "))

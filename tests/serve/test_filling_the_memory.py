@@ -115,12 +115,12 @@ def test_who_asks_and_leaves_is_not_waited_for(visit, server):
 
     async def ask_and_leave():
         async with visit.websocket() as websocket:
-            await websocket.update(found["TextModel"], value="x" * (4 * MIB))
+            await websocket.update(found["TextModel"], value="x" * (2 * MIB))
             await websocket.settle()
             opening = {"comm_id": "c", "target_name": "jupyter.widget.control", "data": {}}
             await websocket.say("comm_open", opening, metadata={"version": "1.0.0"})
             asking = {"comm_id": "c", "data": {"method": "request_states"}}
-            for _ in range(60):
+            for _ in range(200):
                 await websocket.say("comm_msg", asking)
 
     kernel = psutil.Process(int(found["process"]))
@@ -136,7 +136,8 @@ def test_who_asks_and_leaves_is_not_waited_for(visit, server):
         return True  # it was not done within the time that it has without a websocket
 
     wait_until(done, "the kernel goes on answering")
-    assert most - before < 100 * MIB  # 240 MiB of answers
+    # 400 MiB of answers, of which a busy machine may hold all that are asked for at once.
+    assert most - before < 1.5 * MOST_UNANSWERED * 2 * MIB
     ended = ask(visit.url, visit.kernel).status == 404
     assert ended or asyncio.run(widgets(visit))["process"] == found["process"]
 

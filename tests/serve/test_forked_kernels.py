@@ -3,6 +3,7 @@
 import asyncio
 import http.client
 import os
+import socket
 import sys
 from contextlib import asynccontextmanager
 from pathlib import Path
@@ -14,10 +15,11 @@ from jupyter_client import AsyncKernelManager
 from traitlets.config import Configurable
 
 from explorer.serve import kernels
-from explorer.serve.forked_kernel import WarmProcess, can_fork
+from explorer.serve.forked_kernel import REHEARSED, WarmProcess, can_fork
 from explorer.serve.kernels import KERNEL_VARIABLES, SamePythonKernelSpec
 from explorer.serve.visitor_kernel import LARGEST_GROWTH
 from explorer.serve.visitor_limit import FORKED_KERNEL
+from explorer.serve.warm_process import fork_kernel
 
 forked_only = pytest.mark.skipif(not can_fork(), reason="kernels are forked on Linux only")
 
@@ -222,6 +224,14 @@ def test_after_the_warm_process_has_died_another_serves_the_next_visitor(reposit
         assert asyncio.run(visit()) == "42"
     finally:
         owner.warm_process.stop()
+
+
+def test_the_warm_process_ends_quietly_with_a_server_that_has_not_read_its_word():
+    requests, servers = socket.socketpair()
+    with requests:
+        requests.send(REHEARSED)
+        servers.close()
+        assert not fork_kernel(requests, None)
 
 
 def test_where_nothing_can_be_forked_a_kernel_starts_from_nothing(monkeypatch):
