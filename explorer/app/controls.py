@@ -10,8 +10,10 @@ from operator import attrgetter
 from typing import Any
 
 from explorer import units
+from explorer.app.faults import Faults
 from explorer.app.layout import group
 from explorer.app.page import Item, OpenPage
+from explorer.app.state import BikeState
 from explorer.calc.atmosphere import standard_atmosphere
 from explorer.panels import widgets
 from explorer.panels.controls import ChoiceControl, NumberControl, Scale, TextControl
@@ -194,8 +196,10 @@ def upload(
     tooltip: str,
     accept: str,
     take: Callable[[list[tuple[str, bytes]]], None],
+    faults: Faults | None = None,
 ) -> Callable[[Any], widgets.FileUpload]:
-    """A button that opens files; what takes them is given their names and contents."""
+    """A button that opens files; what takes them is given their names and contents. What is wrong
+    with them is said where the page says faults, or in a place given here."""
 
     def make(page: Any) -> widgets.FileUpload:
         made = widgets.FileUpload(accept=accept, description=name, tooltip=tooltip)
@@ -205,10 +209,18 @@ def upload(
             if files:
                 take(files)
 
-        made.observe(page.faults.guard(opened), "value")
+        made.observe((faults or page.faults).guard(opened), "value")
         return made
 
     return make
+
+
+def _bikes_offered(state: BikeState) -> list[tuple[str, str]]:
+    """Names and ids; one whose values a link changes is not passed off as it stands."""
+    names = {bike_id: bike.name for bike_id, bike in state.library.items()}
+    if state.bike != state.base_bike:
+        names[state.setup.bike_id] += ", values changed"
+    return [(name, bike_id) for bike_id, name in names.items()]
 
 
 def bike_choice(more: str = ".") -> Item:
@@ -216,7 +228,7 @@ def bike_choice(more: str = ".") -> Item:
     return lambda page: Choice(
         page,
         ("Bike", bikes_in_words() + more),
-        lambda state: [(bike.name, bike_id) for bike_id, bike in state.library.items()],
+        _bikes_offered,
         lambda state: state.setup.bike_id,
         lambda state, bike_id: state.pick_bike(bike_id),
     )

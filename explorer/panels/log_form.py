@@ -57,6 +57,7 @@ class LogForm:
 
     def answer(self, *texts: str) -> None:
         """Say something about what is typed, in place of what was said before."""
+        self._answer.value = ""  # so that the page hears of the same answer again
         self._answer.value = sentences(texts)
         self._saved.value = ""
 

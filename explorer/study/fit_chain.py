@@ -8,7 +8,7 @@ import numpy as np
 from explorer.calc import gearing
 from explorer.calc.chain import chain_wear
 from explorer.calc.chain.chain_choice import Choice, fit_choice, nearest_fitting_pair
-from explorer.calc.chain.chain_diagnosis import Diagnosis, diagnose
+from explorer.calc.chain.chain_diagnosis import Agreement, Diagnosis, diagnose
 from explorer.calc.chain.chain_fit import Fit, FittedChain, LinkCounts, Verdict, link_counts
 from explorer.calc.chain.length import centre_distance_for
 from explorer.calc.vehicle import FloatArray
@@ -128,18 +128,17 @@ def chain_now(bike: Bike, measured: Measurements) -> ChainNow:
     Returns: With a count taken from the centre distance where the rider's own cannot be used.
     """
     pitch, sprockets = pitch_of(bike), bike.sprockets
-    diagnosis = diagnose(
-        measured.si("links"),
-        measured.si("centre_distance"),
-        measured.si("tape"),
-        pitch,
-        sprockets.front,
-        sprockets.rear,
-    )
+    elongation = measured_elongation(bike, measured)
+    # A chain shorter than new, or longer than any that runs, is a miscount, which the wear section
+    # says.
+    worn = elongation if elongation is not None and 0 < elongation <= MOST_WORN else 0.0
+    typed = [measured.si(name) for name in ("links", "centre_distance", "tape")]
+    diagnosis = diagnose(*typed, pitch, sprockets.front, sprockets.rear)
+    if worn and diagnosis.agreement != Agreement.AGREES:
+        diagnosis = diagnose(*typed, pitch * (1 + worn), sprockets.front, sprockets.rear)
     counted = measured.links is not None and measured.links % 2 == 0
     counted = counted and bool(np.isfinite(diagnosis.implied_distance))
     links = measured.links if counted else diagnosis.even_links
-    elongation = measured_elongation(bike, measured)
     rooms_known = measured.known("room_forward", "room_back")
     fitted = None
     if np.isfinite(links):
@@ -151,9 +150,7 @@ def chain_now(bike: Bike, measured: Measurements) -> ChainNow:
             measured.si("room_forward") if measured.known("room_forward") else np.inf,
             measured.si("room_back") if measured.known("room_back") else np.inf,
             measured.si("uncertainty"),
-            # A chain shorter than new, or longer than any that runs, is a miscount, which the wear
-            # section says.
-            elongation if elongation is not None and 0 < elongation <= MOST_WORN else 0.0,
+            worn,
         )
     worn_out = elongation is not None and at_limit(elongation, measured.si("wear_limit"))
     return ChainNow(fitted, counted, rooms_known, diagnosis, elongation, worn_out)

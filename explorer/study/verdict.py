@@ -30,6 +30,8 @@ from explorer.study.wants.wants_chain import pair_chains
 FEELS_ALIKE = 0.015
 """Change of the overall gearing that no rider feels (our choice; one rear tooth is 2 %) [-]."""
 
+WORN_OUT = "The chain is worn out by your manual's limit; check the sprockets."
+
 _REAR_GAPS = ("guide_gap", "arm_gap")
 
 
@@ -52,6 +54,7 @@ class Verdict:
         blocked: What else is in the way, in a few words; empty for nothing.
         missing: What to count or measure before it is known whether it fits; empty for nothing.
         assumes: What decides the top speed and nobody gave, in a clause; empty for nothing.
+        worn_out: Whether the chain on the bike is past the limit typed from its manual.
     """
 
     front: int
@@ -70,6 +73,7 @@ class Verdict:
     blocked: str = ""
     missing: str = ""
     assumes: str = ""
+    worn_out: bool = False
 
     @property
     def same_pair(self) -> bool:
@@ -82,7 +86,11 @@ class Verdict:
         return not self.same_pair and abs(self.change) < FEELS_ALIKE
 
     def sentence(self, system: str) -> str:
-        """The verdict for a reader of these units."""
+        """The verdict for a reader of these units; a worn-out chain comes first."""
+        return f"{WORN_OUT} {self.compared(system)}" if self.worn_out else self.compared(system)
+
+    def compared(self, system: str) -> str:
+        """The same without a word on wear."""
         if self.same_pair and not self.other_tyre:
             return "This is the fitted gearing. Drag a sprocket to compare."
         if self.keep:
@@ -208,6 +216,7 @@ Your chain fits. To buy: front sprocket + small parts.'
             movement=float(chains.movement[index]),
             missing=", ".join(missing),
             assumes=curve_said(bike).partition(" at ")[0],
+            worn_out=now.worn_out,
             other_tyre=not same_size(each.tyre, fitments[FITTED].tyre),
             blocked=f"{mismatch} must match first"
             if mismatch

@@ -109,15 +109,19 @@ def test_a_slip_is_answered_with_the_likely_meaning_and_kept(page):
     type_pair(page, "13/49")
     field = page.get_by_label("Output shaft to rear axle")
     before = field.input_value()
-    field.fill("51.5")
+    field.fill("25.5")
     field.press("Enter")
-    answer = page.get_by_text('Perhaps "51.5 cm" is meant.')
+    answer = page.get_by_text('Perhaps "25.5 in" or "25.5 cm" is meant.')
     answer.wait_for()
-    assert field.input_value() == "51.5"
+    assert field.input_value() == "25.5"
     verdict_becomes(page, "13/49 fits")
+    field.fill("51.5")  # inches would be 1.3 m, millimetres a hand's width
+    field.press("Enter")
+    expect(field).to_have_value("51.5 cm")
+    expect(answer).to_be_hidden()
     field.fill(before)
     field.press("Enter")
-    expect(answer).to_be_hidden()
+    expect(field).to_have_value(before)
 
 
 @pytest.mark.long

@@ -13,6 +13,9 @@ from explorer.records.bikes.own_bike import read_own_bike
 from tests.conftest import PLACES, start_server
 from tests.records.bikes.test_own_bike import MEADOW
 
+HEAR_THE_ANSWER = """() => new MutationObserver(() => { window.answered = true; })
+  .observe(document.querySelector(".ge-log-form .ge-answer"), { childList: true, subtree: true })"""
+
 COMMAND = [sys.executable, "-m", "explorer.serve.command"]
 
 
@@ -69,7 +72,16 @@ def test_on_a_server_a_file_is_taken_along_and_opened_again(open_page, tmp_path)
     page = open_page("logbook", "bike=bracken-125&rear=52", width=390)
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
     assert page.get_by_text("Nothing is stored on this server").is_visible()
-    page.get_by_role("button", name="Keep this entry").click()
+    keep = page.get_by_role("button", name="Keep this entry")
+    page.get_by_label("Hours", exact=True).fill("many")
+    keep.click()
+    page.get_by_text("is not a number of hours").wait_for()
+    # The same fault again is an answer too: the page must not say that the server gives none.
+    page.evaluate(HEAR_THE_ANSWER)
+    keep.click()
+    page.wait_for_function("window.answered")
+    page.get_by_label("Hours", exact=True).fill("41,5")
+    keep.click()
     page.get_by_text("Saved: ").wait_for()
     with page.expect_download() as waiting:
         page.get_by_text("Download the logbook as CSV").click()

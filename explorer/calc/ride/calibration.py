@@ -29,7 +29,7 @@ that looks level [rad]."""
 
 DAY_TO_DAY = 0.025
 """Standard uncertainty of an engine's power from one day to another in the same air, over its power
-(fuel, heat, how far the throttle opens; common practice, no source) [-]: a ride tells that of its
+(fuel, heat, how far the throttle opens; our choice, no source) [-]: a ride tells that of its
 day."""
 _POWER = PARAMETERS.index("power")
 

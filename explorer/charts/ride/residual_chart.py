@@ -128,8 +128,8 @@ def describe(view: ResidualView) -> str:
     largest = int(np.argmax(np.abs(view.residual)))
     worst = signed(view.residual[largest], 1)
     return (
-        f"{count} values; {outside} of them ({outside / count:.0%}) lie more than {LIMIT:g} "
-        "standard deviations from the fit, about 5 % would be usual. The largest: "
+        f"{count} values; {outside} of them ({100 * outside / count:.0f} %) lie more than "
+        f"{LIMIT:g} standard deviations from the fit, about 5 % would be usual. The largest: "
         f"{worst} at {view.speed[largest]:.0f} {view.speed_unit}, "
         f"{view.kinds[int(view.kind[largest])]}."
     )

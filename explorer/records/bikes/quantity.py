@@ -8,7 +8,9 @@ from explorer.records.errors import RecordError
 from explorer.records.typed_text import quote
 
 _LONGEST = 40
-_RATIO = re.compile(r"(?P<driven>[0-9]{1,3}(?:\.[0-9]{1,8})?)(?: ?[/:] ?(?P<driving>[0-9]{1,3}))?")
+_RATIO = re.compile(
+    r"(?P<driven>[0-9]{1,3}|[0-9]{0,3}\.[0-9]{1,8})(?: ?[/:] ?(?P<driving>[0-9]{1,3}))?"
+)
 
 
 @dataclass(frozen=True)
@@ -57,8 +59,8 @@ def read_ratio(text: str, low: float, high: float, example: str) -> Quantity:
 
     Raises: RecordError.
 
-    >>> read_ratio("67/20", 1, 6, '"3.35"')
-    Quantity(text='67/20', si=3.35)
+    >>> read_ratio("67/20", 1, 6, '"3.35"'), read_ratio(".96", 0.3, 6, '"3.35"')
+    (Quantity(text='67/20', si=3.35), Quantity(text='0.96', si=0.96))
     """
     entry = " ".join(text.split())
     match = _RATIO.fullmatch(entry) if len(entry) <= _LONGEST else None
@@ -73,4 +75,4 @@ def read_ratio(text: str, low: float, high: float, example: str) -> Quantity:
             f"{quote(entry)} is a ratio of {value:.4g}, outside {low:g} to {high:g}; check it "
             f"(driven over driving), for example {example}."
         )
-    return Quantity(entry, value)
+    return Quantity(f"0{entry}" if entry.startswith(".") else entry, value)

@@ -36,7 +36,7 @@ _RANGE = re.compile(r"[0-9.]+\s*[a-z\"%]*\s*(?:[-–]|to)\s*[0-9.]+", re.IGNOREC
 _FORM = {"length": '"… mm" or "… in"', "ratio": '"… %"'}
 """For a field without an example, as any number there could be read as the bike's own."""
 
-_NUMBER = re.compile(r"[-+]?[0-9]*\.?[0-9]+")
+_NUMBER = re.compile(r"[-+]?[0-9]*[.,]?[0-9]+")
 
 _FROM_BIKE = {
     "centre_distance": "centre_distance",
@@ -277,10 +277,13 @@ def read_answer(field: Field, text: str) -> Value:
 
 
 def completed(field: Field, text: str, system: str) -> str:
-    """What was typed, with the reader's unit behind a bare number that can be read so.
+    """What was typed, with a unit behind a bare number: the reader's, if it can be read so, or else
+    the only one that makes a possible length.
 
     >>> completed(FIT_FIELD["room_forward"], "10", "metric")
     '10 mm'
+    >>> completed(FIT_FIELD["centre_distance"], "51.5", "metric")
+    '51.5 cm'
     >>> completed(FIT_FIELD["wear_limit"], "2", "metric")
     '2 %'
     """
@@ -293,6 +296,9 @@ def completed(field: Field, text: str, system: str) -> str:
         except RecordError:
             continue
         return read_as
+    if kind == "length" and _NUMBER.fullmatch(bare := tidy(text)):
+        could_be = _could_be(field, bare)
+        return could_be[0] if len(could_be) == 1 else text
     return text
 
 
@@ -327,16 +333,21 @@ def _meant(field: Field, text: str) -> str:
         return ""
     if number[0].startswith("-") and not field.within[0].startswith("-"):
         return " It cannot be negative: 0 mm means that nothing is left."
+    # The unit that was refused is not offered again.
+    meant = [f'"{each}"' for each in _could_be(field, number[0]) if each != tidy(text)]
+    return f" Perhaps {' or '.join(meant)} is meant." if meant else ""
+
+
+def _could_be(field: Field, number: str) -> list[str]:
+    """A number with each unit that makes a possible length of it; none for zero, which fits all."""
+    found = []
     for unit in _UNITS:
-        meant = f"{number[0]} {unit}"
         try:
-            si = read_quantity(meant, "length", field.within).si
+            si = read_quantity(f"{number} {unit}", "length", field.within).si
         except RecordError:
             continue
-        # Zero fits every unit, and the unit that was refused is not offered again.
-        if si and tidy(text) != meant:
-            return f' Perhaps "{meant}" is meant.'
-    return ""
+        found += [f"{number} {unit}"] if si else []
+    return found
 
 
 def check_pair(front: int, rear: int) -> None:

@@ -22,7 +22,7 @@ MOST_ENTRIES = 5000
 
 _LONGEST_LINK = 4000
 _MOST_HOURS = 100_000
-_HOURS = re.compile(r"([0-9]{1,6}(?:\.[0-9]{1,2})?) ?(?:h|hours?)?")
+_HOURS = re.compile(r"([0-9]{1,6}(?:[.,][0-9]{1,2})?) ?(?:h|hours?)?")
 # What a link of ours is written with; nothing that could end an attribute of a page.
 _LINK = re.compile(r"\?[A-Za-z0-9\-._~%&=+*/:,()]*")
 _ENTRY_ID = re.compile("[0-9a-f]{32}")
@@ -104,7 +104,7 @@ def read_field(field: Field, text: str) -> str:
 
     Raises: RecordError.
 
-    >>> read_field(LOG_FIELD["hours"], " 41.5 hours ")
+    >>> read_field(LOG_FIELD["hours"], " 41,5 hours ")
     '41.5 h'
     """
     match field.kind:
@@ -151,11 +151,12 @@ def _count(field: Field, text: str) -> str:
 
 def _hours(field: Field, text: str) -> str:
     match = _HOURS.fullmatch(tidy(text).lower())
-    if match is None or float(match[1]) > _MOST_HOURS:
+    number = match[1].replace(",", ".") if match else ""
+    if not number or float(number) > _MOST_HOURS:
         raise RecordError(
             f"{quote(text)} is not a number of hours; write for example {quote(field.example)}."
         )
-    return f"{match[1]} h"
+    return f"{number} h"
 
 
 @dataclass(frozen=True)

@@ -136,6 +136,15 @@ class ShortList:
         """The entry with the best rank."""
         return self.entries[0]
 
+    @cached_property
+    def outscored_by(self) -> Listed | None:
+        """The pair that scores higher than the first, about equal to it, and needs more parts."""
+        best = self.best
+        alike = [each for each in self.entries if each.index in best.equal_to]
+        top = max(alike, key=lambda each: each.score, default=best)
+        higher = best.index != self.result.now and top.score > best.score + NOTICED
+        return top if higher else None
+
     def entry(self, index: int) -> Listed | None:
         """The entry of a pair, if it is listed."""
         return next((each for each in self.entries if each.index == index), None)
@@ -166,6 +175,8 @@ def short_list(result: WantsResult) -> ShortList:
     if not picks:
         listed.sort(key=lambda each: each != result.now)
     winner = order[0] if order else result.now
+    if order and result.score[winner] < max(result.score[order]) - NOTICED:
+        winner = -1  # it comes first for its fewer parts
     return ShortList(
         result,
         tuple(_listed(result, index, listed, picks, careful, index == winner) for index in listed),

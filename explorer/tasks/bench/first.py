@@ -37,11 +37,7 @@ def prepare() -> None:
 
 
 def first_answer(table: BenchTable, served: bool) -> str:
-    """The whole instrument as HTML.
-
-    Args:
-        served: Whether a kernel listens.
-    """
+    """The whole instrument as HTML; `served` where a kernel listens."""
     meta = table.meta
     row, slots = meta["picked"], meta["slots"]
     slot = slots[row]

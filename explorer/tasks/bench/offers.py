@@ -89,7 +89,7 @@ def _card(study: Study, row: int, verdict: Verdict, measured: Measurements) -> d
         "lines": [
             ("Pull", signed_percent(verdict.change)),
             *([] if "speeds" in asks(study.bike.missing) else speeds),
-            ("Fit", verdict.chain.rstrip(".")),
+            ("Fit", verdict.chain.rstrip(".").removeprefix("Fit? ")),
             ("To buy", verdict.parts),
             ("Price", price),
             ("Axle", _axle(verdict.movement, setup.units)),

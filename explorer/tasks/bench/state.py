@@ -149,15 +149,10 @@ class BenchState(State):
         self._put(others, 0, others[0].on(self.setup))
 
     def told(self, slots: Sequence[tuple[str, int, int, str]], picked: int) -> None:
-        """Take what the browser says: the set-ups as the rider left them.
+        """Take the set-ups as the rider left them in the browser: name, front, rear, tyre.
 
-        Args:
-            slots (sequence of (name, front, rear, tyre)): The set-ups; a tyre keeps the roll-out
-                that a set-up here has for it.
-            picked: Which of them is under the sliders [-].
-
-        Raises:
-            RecordError: What this bike cannot have.
+        A tyre keeps the roll-out that a set-up here has for it. RecordError says what this bike
+        cannot have.
         """
         known = {each.tyre: each.rollout for each in reversed(self.others)}
         in_place = [(each.tyre, each.rollout) for each in self.others]

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from explorer import units
+from explorer.calc.ride.calibration import DAY_TO_DAY
 from explorer.calc.ride.calibration_model import BACK, COASTING, THERE, Observation, Trace
 from explorer.charts.ride.residual_chart import ResidualView
 from explorer.records.bikes.calibrated_bike import Fitted
@@ -43,6 +44,11 @@ WEIGHTS = (
     ("a guess, ± 10 %", GUESSED),
 )
 
+OTHER_DAYS = (
+    f"Power differs by about {100 * DAY_TO_DAY:.1f} % from day to day (our choice, no source). The "
+    "± of power allows for it, as far as your ride tells power."
+)
+
 _SEPARATE = 0.85
 """Correlation from which two values cannot be told apart."""
 
@@ -76,7 +82,8 @@ def value_rows(result: Calibrated, system: str) -> list[tuple[str, ...]]:
         )
         after = result.fitted(place)
         after = Fitted(after.value * scale, after.standard_uncertainty * scale)
-        rows.append((name, before.text(shown), after.text(shown), f"{fit.learned[place]:.0%}"))
+        learned = f"{100 * fit.learned[place]:.0f} %"
+        rows.append((name, before.text(shown), after.text(shown), learned))
     return rows
 
 
@@ -89,6 +96,7 @@ def said(result: Calibrated, system: str) -> list[str]:
         *_outliers(result),
         "± is about 95 %. Computed from the runs above by least squares; a fit is as good as its "
         "runs.",
+        *([OTHER_DAYS] if result.pulls else []),
     ]
 
 
@@ -147,7 +155,8 @@ def _wind_and_slope(result: Calibrated, system: str) -> list[str]:
     factor, unit = units.display(1.0, "speed", system)
     shown = Fitted(wind.value * factor, wind.standard_uncertainty * factor).text(unit)
     grade = Fitted(slope.value * 100, slope.standard_uncertainty * 100).text("%")
-    return [f"Fitted along, on the way there: head wind {shown}, slope {grade}.".replace("-", "−")]
+    found = f"Fitted too, going there: head wind {shown}, slope {grade}."
+    return [found.replace("-", "−")]
 
 
 def _noise(result: Calibrated, system: str) -> list[str]:
@@ -156,8 +165,8 @@ def _noise(result: Calibrated, system: str) -> list[str]:
     factor, unit = units.display(1.0, "speed", system)
     return [
         f"The logged speeds scatter by {result.fit.noise * factor:.1f} {unit} about the fit; "
-        f"neighbours in time err alike by {result.fit.correlation_in_time:.0%}, which the ± "
-        "allows for."
+        f"neighbours in time err alike by {100 * result.fit.correlation_in_time:.0f} %, which the "
+        "± allows for."
     ]
 
 

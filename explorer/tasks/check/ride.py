@@ -222,7 +222,7 @@ class RideCards:
         self._tables["slopes"].value = (
             table(words.SLOPE_HEADS, slopes)
             if slopes
-            else sentences(["The log has no altitudes over 400 m of way, so no hills."])
+            else sentences(["The log has no altitudes over a distance of 400 m, so no hills."])
         )
         self._tables["gears"].value = table(
             gear_words.gear_heads(result), gear_words.gear_rows(result)

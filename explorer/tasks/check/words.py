@@ -207,7 +207,7 @@ def roll_on_sentences(result: RideResult) -> list[str]:
     ]
 
 
-ROLL_ON_HEADS = ("Speeds", "Best", "Second", "Way", "When")
+ROLL_ON_HEADS = ("Speeds", "Best", "Second", "Distance", "When")
 
 
 def slope_rows(result: RideResult) -> list[tuple[str, str, str, str]]:
@@ -243,7 +243,7 @@ def _slope_name(low: float, high: float) -> str:
     return f"{low:.0%} to {high:.0%} up"
 
 
-SLOPE_HEADS = ("Slope", "Way", "Mean speed", "Fastest 100 m")
+SLOPE_HEADS = ("Slope", "Distance", "Mean speed", "Fastest 100 m")
 
 
 def replay_rows(result: RideResult) -> list[tuple[str, str, str]]:

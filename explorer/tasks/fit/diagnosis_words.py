@@ -29,11 +29,14 @@ def _links_and_distance(result: FitResult) -> list[str]:
     diagnosis, system, measured = result.now.diagnosis, result.setup.units, result.measured
     links, even = measured.links, diagnosis.even_links
     implied, typed = float(diagnosis.implied_distance), measured.si("centre_distance")
+    fitted, worn = result.now.fitted, ""
+    if fitted and fitted.elongation and implied == fitted.centre_distance:
+        worn = f" worn {100 * fitted.elongation:.1f} %"
     match int(diagnosis.agreement):
         case Agreement.AGREES:
             return [
-                f"Links and tape agree: {links} links put the centres {length(implied, system)} "
-                f"apart (computed), measured {length(typed, system)}."
+                f"Links and tape agree: {links} links{worn} put the centres "
+                f"{length(implied, system)} apart (computed), measured {length(typed, system)}."
             ]
         case Agreement.NO_CHAIN:
             said = [
@@ -56,6 +59,11 @@ def _links_and_distance(result: FitResult) -> list[str]:
                 f"The measured {length(typed, system)} goes with {int(even)} links, not {links}. "
                 f"Count again: {HOW_TO_COUNT}. The count is used until you change it."
             ]
+        case Agreement.WEAR if worn:
+            return [
+                f"The measured {length(typed, system)} is {length(diagnosis.difference, system)} "
+                f"more than {links} links{worn} give. Measure chain and distance again."
+            ]
         case Agreement.WEAR:
             return [
                 f"The measured {length(typed, system)} is {length(diagnosis.difference, system)} "
@@ -66,15 +74,16 @@ def _links_and_distance(result: FitResult) -> list[str]:
         case Agreement.UNEXPLAINED:
             return [
                 f"No chain with {links} links, nor with an even number near it, puts the centres "
-                f"{length(typed, system)} apart; {links} links give {length(implied, system)}. "
-                f"Measure again: {HOW_TO_MEASURE}. The count is used until then."
+                f"{length(typed, system)} apart; {links} links{worn} give "
+                f"{length(implied, system)}. Measure again: {HOW_TO_MEASURE}. The count is used "
+                "until then."
             ]
         case _:
             said = []
             if links is not None:
                 return [
-                    f"{links} links put the centres {length(implied, system)} apart (computed, "
-                    f"chain taut). To check the count, {HOW_TO_MEASURE}."
+                    f"{links} links{worn} put the centres {length(implied, system)} apart "
+                    f"(computed, chain taut). To check the count, {HOW_TO_MEASURE}."
                 ]
     if result.now.fitted is not None:
         said.append(

@@ -39,7 +39,7 @@ def _verdict(result: FitResult) -> str:
     _, chosen = verdicts_of(result.study, result.measured)
     return Markup(
         '<p class="ge-verdict {}" role="status">{}</p><p class="ge-in-short">{}</p>'
-    ).format(say.css_class(result), say.headline(result), chosen.sentence(result.setup.units))
+    ).format(say.css_class(result), say.headline(result), chosen.compared(result.setup.units))
 
 
 def _gaps(result: FitResult) -> str:

@@ -12,6 +12,7 @@ from explorer.records.fitting.fit_fields import FIT_FIELDS
 from explorer.study.fit_chain import axle_range
 from explorer.study.fit_gaps import Gap
 from explorer.study.fit_result import FitResult
+from explorer.study.verdict import WORN_OUT
 from explorer.study.wording import listed
 
 UNKNOWN_HERE = (
@@ -158,6 +159,8 @@ def verdict_sentences(result: FitResult) -> list[str]:
         f"Front sprocket {setup.front} teeth, rear sprocket {setup.rear} teeth; fitted now: "
         f"{pair(sprockets.front, sprockets.rear)}."
     ]
+    if result.now.worn_out:
+        said.insert(0, WORN_OUT)
     if result.mismatches:
         said.append(
             f"Ticked as not matching: {_labels(result.mismatches)}. Such parts cannot be used, "
@@ -297,12 +300,12 @@ def missing_sentences(result: FitResult) -> list[str]:
             "The fewest links of a new chain depend on the room of the adjuster, and so does "
             f"where the axle goes: measure that room first{number}."
         )
-    for name, way in (("room_forward", "forward"), ("room_back", "to the rear")):
-        if not measured.known(name):
-            said.append(
-                f"Measure how far the axle can still go {way} from where it is now, on both "
-                "sides, with a vernier or at the adjuster marks, and give the shorter."
-            )
+    ways = (("room_forward", "forward"), ("room_back", "to the rear"))
+    if open_ways := [way for name, way in ways if not measured.known(name)]:
+        said.append(
+            f"Measure how far the axle can still go {' and '.join(open_ways)} from where it is "
+            "now, on both sides, with a vernier or at the adjuster marks, and give the shorter."
+        )
     return said
 
 
@@ -323,15 +326,16 @@ def twins_words(result: FitResult) -> str:
     if result.map is None:
         return sentences(
             [
-                "Pairs of nearly one ratio (within 1 %) put the axle in different places. They "
-                "are listed here as soon as the links of the chain are known."
+                "Pairs of nearly the same ratio (within 1 %) put the axle in different places. "
+                "They are listed here as soon as the links of the chain are known."
             ],
             "ge-said",
         )
     if not result.twins:
         return sentences(["No other pair sold for this bike comes within 1 % of this ratio."])
     return sentences(
-        ["Pairs of nearly one ratio (within 1 %) put the axle in different places:"], "ge-said"
+        ["Pairs of nearly the same ratio (within 1 %) put the axle in different places:"],
+        "ge-said",
     )
 
 

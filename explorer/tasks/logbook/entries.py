@@ -5,6 +5,7 @@ from urllib.parse import quote
 
 from explorer import units
 from explorer.app.controls import upload
+from explorer.app.faults import Faults
 from explorer.app.page import OpenPage
 from explorer.panels import widgets
 from explorer.panels.controls import ChoiceControl
@@ -40,6 +41,8 @@ class Entries:
         self._page = page
         self._state: LogbookState = page.state
         self._faults = page.faults
+        # Beside their buttons, far below the page's own.
+        self._list_faults, self._file_faults = Faults(), Faults()
         self._backups: BackupControls | None = None
         self._repair = RepairControls(self._faults, self._mended)
         self._where = widgets.VBox()
@@ -60,7 +63,7 @@ class Entries:
                 ("Cancel editing", "The entry stays as it was", self._faults.guard(self._cancel)),
             ),
         )
-        self.done = widgets.HTML()
+        self.done, self._by_files = widgets.HTML(), widgets.HTML()
         self._heading = widgets.HTML()
         self._count = widgets.HTML().add_class("ge-help")
         self._table = widgets.HTML().add_class("ge-table")
@@ -80,8 +83,8 @@ class Entries:
         self._older = self._faults.button("Older entries", lambda: self._turn(1))
         self.entry = widgets.VBox([self._heading, self._form.widget]).add_class("ge-card")
         edit, delete = ("Edit", self._edit), ("Delete", self._ask_to_delete)
-        buttons = widgets.HBox([self._faults.button(*edit), self._faults.button(*delete)])
-        self._to_edit = widgets.VBox([self._pick.widget, buttons])
+        buttons = widgets.HBox([self._list_faults.button(*each) for each in (edit, delete)])
+        self._to_edit = widgets.VBox([self._pick.widget, self._list_faults.widget, buttons])
         self.kept = [
             self._count,
             self._table,
@@ -127,11 +130,14 @@ class Entries:
             "JSON or CSV as exported here; nothing that stands here is overwritten",
             ".json,.csv",
             self._opened,
+            self._file_faults,
         )(self._page)
         opened.add_class("ge-logbook-upload")  # page.js lets through what `read_file` takes
         return [
             self._exports,
             self._browser,
+            self._file_faults.widget,
+            self._by_files,
             opened,
             help_line("At most 5 MB. Entries are added; none that stands here is overwritten."),
             self._where,
@@ -145,7 +151,7 @@ class Entries:
             self._repair.show(self._state.hurt)
         if isinstance(book, LogbookStore):
             where = words.AT_HOME.format(path=book.path)
-            self._backups = BackupControls(book, self._faults, self._backed_up)
+            self._backups = BackupControls(book, self._file_faults, self._backed_up)
             if found := book.emptied():
                 self._repair.show([words.emptied_sentence(*found)], book)
         at_home = isinstance(book, LogbookStore)
@@ -258,7 +264,7 @@ class Entries:
             self._backups.show()
         merged = self.book.merge(incoming)
         self._first = 0
-        self._refresh_and_say(words.merged_sentence(merged))
+        self._refresh_and_say(words.merged_sentence(merged), by_files=True)
 
     def _brought_back(self, change: dict) -> None:
         """Take in what this browser kept; an empty text says that it has no room for more."""
@@ -266,6 +272,9 @@ class Entries:
         if not at_home:
             self._show_where()
         if not change["new"]:
+            # Beside "Saved", which it takes away, and beside the downloads.
+            self._form.answer(words.NO_ROOM)
+            self._file_faults.say(words.NO_ROOM)
             raise RecordError(words.NO_ROOM)
         if incoming := read_file(change["new"].encode()):
             merged = self.book.merge(incoming)
@@ -280,18 +289,18 @@ class Entries:
             self._editing = None
             self._show_editing()
         self._ask_no_more()
-        self._refresh_and_say(said)
+        self._refresh_and_say(said, by_files=True)
 
     def _turn(self, direction: int) -> None:
         self._first = max(self._first + direction * words.ROWS_SHOWN, 0)
         self._refresh()
 
-    def _refresh_and_say(self, said: str = "") -> None:
+    def _refresh_and_say(self, said: str = "", by_files: bool = False) -> None:
         """Show the entries, and say last what was done: who reads it finds it in the downloads."""
         try:
             self._refresh()
         finally:
-            self._say(said)
+            self._say(said, by_files)
 
     def _refresh(self) -> None:
         """Read the logbook anew and show it; another tab may have written meanwhile."""
@@ -347,9 +356,13 @@ class Entries:
             ) + download_link(before.entry, after.entry, date.today())
 
     def _show_editing(self) -> None:
-        title = "New entry" if self._editing is None else "Edit an entry"
-        self._heading.value = f"<h2>{title}</h2>"
-        self._form.show_actions((True, self._editing is None, self._editing is not None))
+        # drafts.js goes to the form as an entry of the list is put into it
+        new = self._editing is None
+        self._heading.value = ""
+        self._heading.value = (
+            "<h2>New entry</h2>" if new else '<h2 class="ge-editing">Edit an entry</h2>'
+        )
+        self._form.show_actions((True, new, not new))
 
     def _picked(self, choice: ChoiceControl) -> Kept:
         kept = self._kept.get(choice.value)
@@ -357,5 +370,6 @@ class Entries:
             raise RecordError("No entry is picked; pick one from the list first.")
         return kept
 
-    def _say(self, text: str) -> None:
-        self.done.value = sentences([text], "ge-said") if text else ""
+    def _say(self, text: str, by_files: bool = False) -> None:
+        said = sentences([text], "ge-said") if text else ""
+        self.done.value, self._by_files.value = ("", said) if by_files else (said, "")

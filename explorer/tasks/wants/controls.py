@@ -83,11 +83,7 @@ class WantRow:
     """One want: its questions, its weight, and the way to take it away.
 
     What is typed stays in its field, accepted or not; a text that cannot be read is answered
-    beside it.
-
-    Args:
-        put (callable (Want)): Takes the want as changed.
-        drop (callable ()): Takes it away.
+    beside it. `put` takes the want as changed, `drop` takes it away.
     """
 
     def __init__(

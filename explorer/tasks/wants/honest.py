@@ -71,11 +71,7 @@ def cannot_words(result: WantsResult, cannot: Cannot) -> str:
 
 
 def complaint_words(complaint: Complaint) -> list[tuple[str, str]]:
-    """A complaint answered: heading and sentence for each step.
-
-    Returns:
-        list of (str, str): What to measure, what it means, what gearing can and what it cannot do.
-    """
+    """A complaint answered: heading and sentence for each step."""
     return [
         ("Measure first", complaint.measure),
         ("What it usually means", complaint.means),
@@ -86,13 +82,19 @@ def complaint_words(complaint: Complaint) -> list[tuple[str, str]]:
 
 def list_words(listing: ShortList) -> list[str]:
     """What to say above the short list."""
-    said = []
-    if listing.best.by_luck:
+    said, best = [], listing.best
+    if other := listing.outscored_by:
+        said.append(
+            f"{other.front}/{other.rear} scores {other.score:.2f}, {best.front}/{best.rear} "
+            f"{best.score:.2f}: about equal. {best.front}/{best.rear} comes first because it "
+            "needs fewer parts."
+        )
+    elif best.by_luck:
         said.append(
             "It comes first, but only just: when our guesses vary, another pair wins more often. "
             "Change one tooth first, then ride."
         )
-    result, setup, best = listing.result, listing.result.setup, listing.best
+    result, setup = listing.result, listing.result.setup
     if best.index != result.now:
         there = Study.of(result.bike, setup.changed(front=best.front, rear=best.rear))
         said += racing_words(there, result.wishes)

@@ -10,10 +10,7 @@ from explorer.tasks.wants.words import role_words
 
 
 def short_list_table(listing: ShortList) -> pd.DataFrame:
-    """One row for each set-up, one column for each want, texts only.
-
-    Returns: Best first; not escaped.
-    """
+    """One row for each set-up, best first, one column for each want; texts, not escaped."""
     result = listing.result
     rows = []
     for entry in listing.entries:

@@ -98,6 +98,8 @@ def _doubt(listing: ShortList, entry: Listed) -> str:
     """What is to be known before one set-up is taken for better than another."""
     same = listed(["/".join(map(str, listing.result.pair(each))) for each in entry.equal_to])
     doubts = ["first, but only just"] if entry.by_luck else []
+    if entry is listing.best and listing.outscored_by:
+        doubts = ["first for its fewer parts"]
     doubts += [f"about equal to {same}"] if same else []
     return "; ".join(doubts) or "clearly different"
 
@@ -115,13 +117,8 @@ def _parts_count(listing: ShortList, entry: Listed) -> str:
 def entries_html(
     listing: ShortList, address: Callable[[int, int], str], compared: Callable[[int, int], str]
 ) -> Markup:
-    """Every set-up of the list with its reasons and the ways on.
-
-    Args:
-        address, compared: Query of a pair for the other pages, and for the compare page.
-
-    Returns: The first one open, the others under a lid.
-    """
+    """Every set-up of the list with its reasons and the ways on; the others than the first under a
+    lid. `address` and `compared` give the query for the other pages, and for the compare page."""
     said = []
     for number, entry in enumerate(listing.entries if listing.wanted else ()):
         pair = entry.front, entry.rear

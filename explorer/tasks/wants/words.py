@@ -12,6 +12,8 @@ from explorer.calc.chain.chain_fit import Verdict
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.study.certainty import signed_percent
 from explorer.study.compared import noticeably_faster
+from explorer.study.fit_chain import chain_now
+from explorer.study.verdict import WORN_OUT
 from explorer.study.wants.scene import scene_of
 from explorer.study.wants.wants_placed import usual_ground
 from explorer.study.wants.wants_rank import asked
@@ -52,6 +54,7 @@ def recommendation(listing: ShortList) -> tuple[str, str]:
     fitted = "/".join(map(str, result.pair(result.now)))
     if not listing.wanted:
         return "Nothing wanted yet", "Tick what hurts below: the short list comes at once."
+    worn = f"{WORN_OUT} " if chain_now(result.bike, result.measured).worn_out else ""
     if best.index == result.now:
         met = all(each.met[result.now] for each in result.judged if each.weight)
         why = (
@@ -59,10 +62,10 @@ def recommendation(listing: ShortList) -> tuple[str, str]:
             if met
             else "No pair sold for this bike serves your wants noticeably better"
         )
-        return f"Keep {fitted}", f"{why}. Look at technique, tyres, clutch and jetting first."
+        return f"Keep {fitted}", f"{worn}{why}. Look at technique, tyres, clutch and jetting first."
     pair = f"{best.front}/{best.rear}"
     if result.now in best.equal_to or listing.verdicts[best.index].keep:
-        return f"Keep {fitted}", f"{pair} is too close to call."
+        return f"Keep {fitted}", f"{worn}{pair} is too close to call."
     why = listing.verdicts[best.index].sentence(result.system)
     if COMPROMISE in best.roles:
         worse = [result.judged[each.want] for each in best.losses]
@@ -75,7 +78,7 @@ def listed_words(listing: ShortList, entry: Listed) -> list[str]:
     """Everything that speaks for and against one set-up of the short list."""
     result = listing.result
     said = (
-        [listing.verdicts[entry.index].sentence(result.system)] if entry.index != result.now else []
+        [listing.verdicts[entry.index].compared(result.system)] if entry.index != result.now else []
     )
     known = len(entry.met) + len(entry.missed)
     if known:
@@ -137,10 +140,7 @@ def _change_words(result: WantsResult, change: Change, index: int, word: str) ->
 
 
 def top_speed_words(result: WantsResult, index: int) -> list[str]:
-    """What ends the top speed with a pair, and where taller gearing does not raise it.
-
-    Returns: Nothing for the fitted pair.
-    """
+    """What ends the top speed with a pair not fitted, and where taller does not raise it."""
     if index == result.now:
         return []
     top = scene_of(result.bike, usual_ground(result.setup)).top
@@ -164,7 +164,8 @@ def top_speed_words(result: WantsResult, index: int) -> list[str]:
 def _chain_words(result: WantsResult, entry: Listed) -> str:
     verdict = SHORT_VERDICTS.get(entry.verdict, "not known")
     if entry.index == result.now:
-        return "Chain: as it is."
+        worn = chain_now(result.bike, result.measured).worn_out
+        return "Chain: a new one." if worn else "Chain: as it is."
     if math.isnan(entry.links) or entry.verdict not in (Verdict.FITS, Verdict.CLOSE):
         return f"Chain: {verdict}."
     chain = {

@@ -29,6 +29,38 @@ CLIPPED = """() => [...document.querySelectorAll("[data-tile], [data-chip]")]
 """Numbers and buttons whose words do not go into their box."""
 
 
+WORDS_LAID_OVER = """() => {
+    const { charts } = document.getElementById("bench").bench;
+    const ink = document.createElement("canvas").getContext("2d");
+    ink.font = "14px sans-serif";
+    return ["pull", "tradeoff"].flatMap(name => {
+        const plot = charts[name];
+        const { text, x, y, dx, dy, align } = plot.sources.marks.data;
+        const words = [...text.keys()].filter(at => text[at]).map(at => {
+            const wide = ink.measureText(text[at]).width;
+            const share = { left: 0, center: 0.5, right: 1 }[align[at]];
+            const left = plot.x(x[at]) + dx[at] - share * wide;
+            return { text: text[at], left, right: left + wide, middle: plot.y(y[at]) + dy[at] };
+        });
+        const drawn = name !== "pull" ? [] : ["lines", "ground"].flatMap(source => {
+            const { xs, ys } = plot.sources[source].data;
+            return xs.flatMap((each, at) => Array.from(each, (value, place) =>
+                // A limit is one line across the chart.
+                [source === "lines" || each.length > 2 ? plot.x(value) : null,
+                    plot.y(ys[at][place])]));
+        });
+        return words.flatMap((word, at) => [
+            ...words.slice(at + 1)
+                .filter(other => word.left < other.right && other.left < word.right
+                    && Math.abs(word.middle - other.middle) < 13)
+                .map(other => `${word.text} on ${other.text}`),
+            ...drawn.filter(([px, py]) => (px === null || (px > word.left && px < word.right))
+                && Math.abs(py - word.middle) < 6).slice(0, 1).map(() => `${word.text} on a line`),
+        ]);
+    });
+}"""
+"""Words on the bench's pull chart and trade-off that lie on others, or on a line."""
+
 INSIDE_ALL = (
     f"names => {{ const found = ({INSIDE})(names); return names.every(name => found.some("
     "([each]) => each === name)) && found.every(([, inside]) => inside); }"
@@ -45,6 +77,10 @@ def wait_until_inside(page, size, *names):
         found = page.evaluate(INSIDE, list(names))
         pytest.fail(f"{size}: {[each for each in found if not each[1]]}")
     assert page.evaluate(CLIPPED) == []
+    try:
+        page.wait_for_function(f"({WORDS_LAID_OVER})().length === 0", timeout=SETTLING)
+    except TimeoutError:
+        pytest.fail(f"{size}: {page.evaluate(WORDS_LAID_OVER)}")
 
 
 # The bike with the longest numbers, and one with an assumed curve.
@@ -103,16 +139,29 @@ def test_nothing_jumps_while_the_hand_moves(open_page):
     assert moved == 0
 
 
+SHAPES = """() => [...document.querySelectorAll("[data-chart] .bn-figure")].map(figure => {
+    const { left, right, top, bottom } = figure.getBoundingClientRect();
+    const plot = figure.parentElement.getBoundingClientRect();
+    const inside = right <= plot.right + 1 && bottom <= plot.bottom + 1;
+    return [inside, (right - left) / (bottom - top)];
+})"""
+"""Of each chart whether its place holds it, and its width over its height."""
+
+
 def test_on_paper_the_bench_is_one_page_with_its_link_and_code(open_page):
     page = open_page("gearing", "bike=bracken-125&rear=53")
     wait_for_pair(page, "13/53")
     expect(page.locator("[data-code] svg")).to_be_attached()
+    drawn = page.evaluate(SHAPES)
     for paper in ("A4", "Letter"):
         # A leaf of the page tree for each page: ISO 32000-1, 7.7.3.3.
         assert len(re.findall(rb"/Type\s*/Page\b", page.pdf(format=paper))) == 1
     page.emulate_media(media="print")
     page.evaluate("dispatchEvent(new Event('beforeprint'))")
     expect(page.locator("[data-address]")).to_contain_text(page.url)
+    # Bokeh draws nothing anew for paper: a chart of another shape would be cut off.
+    for (inside, shape), (_, before) in zip(page.evaluate(SHAPES), drawn, strict=True):
+        assert inside and shape == pytest.approx(before, rel=0.01)
     charts = [f"[data-chart={name}] .bn-figure" for name in ("shift", "pull", "tradeoff")]
     for part in ("[data-code] svg", "[data-address]", "[data-verdict]", "[data-numbers]", *charts):
         expect(page.locator(part)).to_be_visible()

@@ -1,35 +1,22 @@
 """WCAG 2.2, levels A and AA, as far as a machine can judge them, by axe-core 4.12.
 
 axe-core (MPL-2.0) comes in its Python wrapper (MIT) with the test command; the rules are those it
-tags with the success criteria of WCAG 2.0, 2.1 and 2.2 (W3C Recommendation, 5 October 2023). Each
-page is judged at first load and with all its lids open, in two windows, by day and by night; by
-night only the rules of colour in both, for nothing else changes. Without ``--long`` in the one by
-day, in the other by night. So are all sheets and static pages; members' page in test_club.py.
+tags with the success criteria of WCAG 2.0, 2.1 and 2.2 (W3C Recommendation, 5 October 2023). All
+sheets and static pages are judged here; in the same way each page, at first load and with all its
+lids open, in test_words_and_access.py, and members' page in test_club.py. It is done in two
+windows, by day and by night; by night only by the rules of colour in both, for nothing else
+changes. Without ``--long`` in the one by day, in the other by night.
 """
 
 from collections.abc import Iterator
 from datetime import date
 
-import pytest
 from axe_playwright_python.base import AXE_SCRIPT
 from playwright.sync_api import Page
 
 from explorer.records.logbook.entry import LogEntry
 from explorer.tasks.logbook import sheet
-from tests.browser.lids import open_lids
 
-PAGES = {
-    "gearing": "front=12",
-    "wants": "want.1=clutch-out;weight+3;speed+5+km/h&want.ticked=stalls",
-    "ground": "rear=52",
-    "fit": "rear=52",
-    "lesson": "step=10",
-    "check": "front=12",
-    "logbook": "",
-    "method": "",
-}
-LONGEST = "method"
-"""Only with ``--long``: all of it is words and formulas."""
 BEFORE = LogEntry.of({"date": "2026-04-01", "bike": "Meadow", "front": "13", "rear": "50"})
 AFTER = LogEntry.of({"date": "2026-05-01", "bike": "Meadow", "front": "12", "rear": "50"})
 DESKTOP, PHONE = {"width": 1280, "height": 720}, {"width": 390, "height": 844}
@@ -50,36 +37,45 @@ async () => {
 """
 
 
-def _violations(page: Page, options: dict) -> Iterator[str]:
+# What has been judged is remembered; `more`: only what has come into sight since, and open lids.
+_JUDGE = """
+async ([options, more]) => {
+  const lids = ".jupyter-widget-Collapse-open";
+  const shown = [...document.querySelectorAll("body *")].filter((each) => each.checkVisibility());
+  const judged = (window.judged ??= new Set());
+  const include = shown.filter((each) =>
+    each.matches(lids) || (!judged.has(each) && !each.closest(lids)));
+  if (!more) shown.forEach((each) => judged.add(each));
+  if (more && !include.length) return [];
+  return (await axe.run(more ? { include } : document, options)).violations;
+}
+"""
+
+
+def _violations(page: Page, options: dict, more: bool) -> Iterator[str]:
     page.evaluate(_STAND)
-    for rule in page.evaluate("(options) => axe.run(options)", options)["violations"]:
+    for rule in page.evaluate(_JUDGE, [options, more]):
         for node in rule["nodes"]:
             why = [each["message"] for kind in ("any", "all", "none") for each in node[kind]]
             yield f"{rule['id']}: {node['target']} {node['html'][:200]} {why[:2]}"
 
 
-def rules_broken(page: Page, long_run: bool) -> list[str]:
-    """What is broken in each window and colour scheme, with its place."""
-    page.evaluate(AXE_SCRIPT)
+def rules_broken(page: Page, long_run: bool, more: bool = False) -> list[str]:
+    """What is broken in each window and colour scheme, with its place.
+
+    With `more`, on a page that has been judged once, what was not in sight then.
+    """
+    if not more:
+        page.evaluate(AXE_SCRIPT)
     broken = []
     looks = [(DESKTOP, "light"), (DESKTOP, "dark"), (PHONE, "light"), (PHONE, "dark")]
     for window, colours in looks if long_run else looks[::3]:
         page.set_viewport_size(window)
         page.emulate_media(color_scheme=colours)
         options = OF_COLOURS if long_run and colours == "dark" else OPTIONS
-        broken += [f"{window['width']} {colours}, {each}" for each in _violations(page, options)]
+        found = _violations(page, options, more)
+        broken += [f"{window['width']} {colours}, {each}" for each in found]
     return broken
-
-
-@pytest.mark.parametrize(
-    "name",
-    [pytest.param(each, marks=pytest.mark.long if each == LONGEST else ()) for each in PAGES],
-)
-def test_a_page_breaks_no_rule_of_wcag_a_or_aa(open_page, name, long_run):
-    page = open_page(name, PAGES[name], **DESKTOP)
-    assert rules_broken(page, long_run) == []
-    open_lids(page)
-    assert rules_broken(page, long_run) == []
 
 
 def test_the_front_page_breaks_no_rule_of_wcag_a_or_aa(open_url, server, long_run):

@@ -46,6 +46,14 @@ def test_the_set_up_goes_along_to_another_page_and_stands_however_this_one_opens
     page.wait_for_function("location.search.includes('rear=50')")
     opens_anew(page, lambda: page.reload(wait_until="commit"))
     wait_for_pair(page, "14/50")
+    # Before any address has it.
+    page.get_by_role("slider", name="Rear sprocket", exact=True).press("ArrowRight")
+    opens_anew(page, lambda: page.reload(wait_until="commit"))
+    wait_for_pair(page, "14/51")
+    page.wait_for_function("location.search.includes('rear=51')")
+    page.get_by_role("slider", name="Rear sprocket", exact=True).press("ArrowLeft")
+    wait_for_pair(page, "14/50")
+    page.wait_for_function("location.search.includes('rear=50')")
     opens_anew(page, lambda: page.evaluate(f"{FORGET_THE_ADDRESS}; {KEPT}"))
     wait_for_pair(page, "14/50")
     page.evaluate(FALL_ASLEEP)
@@ -91,6 +99,10 @@ def test_a_page_left_in_haste_is_gone_back_to_as_it_was_left(open_page):
     expect(page.get_by_role("button", name="mph, in, lbf").first).to_have_attribute(
         "aria-pressed", "true"
     )
+
+    rear.press("ArrowRight")
+    opens_anew(page, lambda: page.reload(wait_until="commit"))
+    expect(rear).to_have_attribute("aria-valuetext", "52")
 
 
 @pytest.mark.long

@@ -78,47 +78,35 @@ def ready_samples(serve_pages):
     return serve_pages({"echo": ECHO}, "--pool", "1")
 
 
-def test_front_page_leads_to_a_live_page(server, open_url):
-    page = open_url(server.url)
+@pytest.fixture(scope="module")
+def controls(samples, open_shared):
+    """The page with the controls, left by each test so that they can be used."""
+    return open_shared("controls", "rear=48", on=samples)
+
+
+def move(page):
+    """The slider, and what the kernel says to it."""
+    slider = page.get_by_role("slider", name="Front sprocket")
+    teeth = int(float(slider.get_attribute("aria-valuenow")))
+    slider.press("ArrowRight")
+    page.get_by_text(f"{teeth + 1} teeth").wait_for()
+
+
+def test_front_page_leads_to_a_live_page_that_fits_its_window_and_its_sliders_a_thumb(
+    server, open_url
+):
+    page = open_url(server.url, width=390)
     page.get_by_role("link", name="Try a sprocket").click()
     page.wait_for_selector("html[data-ready]", state="attached")
     assert page.get_by_role("slider").count() >= 1
     assert page.url == f"{server.url}gearing"
-
-
-@pytest.mark.parametrize("width", [390, 1280])
-def test_page_fits_its_window_and_its_sliders_a_thumb(open_page, width):
-    page = open_page("gearing", width=width)
-    assert page.evaluate("document.documentElement.scrollWidth") <= width
     # 44 px: W3C, WCAG 2.2, success criterion 2.5.5 Target Size (Enhanced).
-    for part in ("input", "[data-step]"):
-        assert (
-            page.locator(f"#bench [data-slider=front] {part}").first.bounding_box()["height"] >= 44
-        )
-
-
-# Each word of progress may stand for a tenth of a second only: keep them as they come.
-_KEEP_PROGRESS = """
-window.progress = [];
-new MutationObserver(() => {
-  const text = document.getElementById("ge-status-text");
-  if (text && window.progress.at(-1) !== text.textContent) window.progress.push(text.textContent);
-}).observe(document, { childList: true, subtree: true, characterData: true });
-"""
-
-
-@pytest.mark.long
-def test_loading_is_told_in_words_and_then_goes_away(samples, open_url):
-    page = open_url(samples.url)
-    page.add_init_script(_KEEP_PROGRESS)
-    page.goto(f"{samples.url}controls", wait_until="commit")
-    page.wait_for_selector("html[data-ready]", state="attached")
-    first, *later = page.evaluate("window.progress")
-    assert first == "Starting a calculation kernel…"
-    assert {"Loading the bikes…", "Drawing the charts…"} & set(later)
-    assert page.get_by_role("status").count() == 0
-    assert page.get_by_role("heading", name="Controls").is_visible()
-    assert page.locator("canvas").first.is_visible()
+    for width in (390, 1280):
+        page.set_viewport_size({"width": width, "height": 900})
+        page.wait_for_function(f"document.documentElement.scrollWidth <= {width}")
+        for part in ("input", "[data-step]"):
+            part = page.locator(f"#bench [data-slider=front] {part}").first
+            assert part.bounding_box()["height"] >= 44
 
 
 # The widget library waits four seconds for all states at once, then asks for each by itself.
@@ -147,8 +135,8 @@ def test_page_without_scripts_says_that_it_needs_them(samples, chromium):
     context.close()
 
 
-def test_controls_have_exactly_their_names(samples, open_page):
-    page = open_page("controls", on=samples)
+def test_controls_have_exactly_their_names(controls):
+    page = controls
     for role, name in [
         ("slider", "Front sprocket"),
         ("textbox", "Front sprocket"),
@@ -189,9 +177,9 @@ def test_two_visitors_at_once_get_each_their_own_link(samples, ready_samples, op
 
 def test_a_kernel_knows_its_own_link_and_no_other(ready_samples, open_page):
     # The first visit may come before a kernel stands ready, and then starts its own.
-    open_page("echo", on=ready_samples)
+    open_page("echo", query="first=1", on=ready_samples)
     # One after the other: each is served by a kernel that the visit before caused to be started.
-    for query in ("first=1", "second=" + quote("<b>'\"&"), ""):
+    for query in ("second=" + quote("<b>'\"&"), ""):
         page = open_page("echo", query=query, on=ready_samples)
         assert page.locator("#query").inner_text() == query
         assert page.locator("#told").inner_text() == ""
@@ -251,8 +239,8 @@ async ({ code, file }) => {
 """
 
 
-def test_a_visitor_can_run_no_code(samples, open_page, tmp_path):
-    page = open_page("controls", on=samples)
+def test_a_visitor_can_run_no_code(controls, tmp_path):
+    page = controls
     trace = tmp_path / "trace"
     code = f"open({str(trace)!r}, 'w').close()"
     answers = page.evaluate(_SEND, {"code": code})
@@ -262,8 +250,7 @@ def test_a_visitor_can_run_no_code(samples, open_page, tmp_path):
     assert refused.isdisjoint(answers)
     assert not trace.exists()
     # The page goes on as if nothing had happened.
-    page.get_by_role("slider", name="Front sprocket").press("ArrowRight")
-    page.get_by_text("14 teeth").wait_for()
+    move(page)
 
 
 def test_closing_a_page_lets_its_kernel_go(samples, open_page):
@@ -280,17 +267,33 @@ def test_closing_a_page_lets_its_kernel_go(samples, open_page):
     wait_until_gone(watcher, address)
 
 
+# Each word of progress may stand for a tenth of a second only: keep them as they come.
+_KEEP_PROGRESS = """
+window.progress = [];
+new MutationObserver(() => {
+  const text = document.getElementById("ge-status-text");
+  if (text && window.progress.at(-1) !== text.textContent) window.progress.push(text.textContent);
+}).observe(document, { childList: true, subtree: true, characterData: true });
+"""
+
+
 @pytest.mark.long
-def test_a_page_whose_kernel_has_died_says_so_and_can_be_reloaded(samples, open_page):
-    page = open_page("controls", query="rear=48", on=samples)
+def test_a_page_whose_kernel_has_died_says_so_and_tells_in_words_that_it_loads_anew(controls):
+    page = controls
     assert page.get_by_role("alert").count() == 0
     os.kill(int(page.locator("#process").inner_text()), signal.SIGKILL)
     notice = page.get_by_role("alert")
     notice.wait_for()
     assert "This page went to sleep: reload it to go on." in notice.inner_text()
+    page.add_init_script(_KEEP_PROGRESS)
     page.get_by_role("button", name="Reload").click()
-    page.wait_for_selector("html[data-ready]", state="attached")
+    page.wait_for_function("window.progress && 'ready' in document.documentElement.dataset")
     page.watch.errors.clear()  # the browser may have logged that the line was gone: so it was
     assert page.url.endswith("controls?rear=48")
-    page.get_by_role("slider", name="Front sprocket").press("ArrowRight")
-    page.get_by_text("14 teeth").wait_for()
+    first, *later = page.evaluate("window.progress")
+    assert first == "Starting a calculation kernel…"
+    assert {"Loading the bikes…", "Drawing the charts…"} & set(later)
+    assert page.get_by_role("status").count() == 0
+    assert page.get_by_role("heading", name="Controls").is_visible()
+    assert page.locator("canvas").first.is_visible()
+    move(page)

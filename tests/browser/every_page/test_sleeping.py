@@ -15,7 +15,7 @@ from playwright.sync_api import Page, expect
 
 from tests.browser.charts_in_page import wait_for_pair
 from tests.browser.gone_kernel import wait_until_gone
-from tests.conftest import PLACES, RunningServer, start_server
+from tests.conftest import PLACES, RunningServer, start_server, stop_all
 
 pytestmark = pytest.mark.browser
 
@@ -40,21 +40,18 @@ sys.exit(main())
 """
 
 
-@pytest.fixture(scope="module")
-def serve(tmp_path_factory):
+@pytest.fixture
+def serve(tmp_path):
     """Start the server, on a free port or on one that is given; stopped at the end."""
-    folder = tmp_path_factory.mktemp("servers")
     started: list[RunningServer] = []
 
     def start(port: int = 0) -> RunningServer:
         command = [sys.executable, "-c", _SERVE, "--port", str(port), "--pool", "0", "--no-browser"]
-        started.append(start_server([*command, *PLACES], folder / f"errors-{len(started)}.txt"))
+        started.append(start_server([*command, *PLACES], tmp_path / f"errors-{len(started)}.txt"))
         return started[-1]
 
     yield start
-    for server in started:
-        if server.process.poll() is None:
-            server.stop()
+    stop_all(started)
 
 
 class Line:
@@ -139,12 +136,6 @@ class Line:
         self._loop.close()
 
 
-@pytest.fixture(scope="module")
-def server(serve) -> RunningServer:
-    """The one of all tests that do not stop theirs."""
-    return serve()
-
-
 @pytest.fixture
 def lay_line():
     """Make a line to a server's port."""
@@ -159,78 +150,50 @@ def lay_line():
         line.close()
 
 
-def wait_until_ready(page: Page) -> None:
-    page.wait_for_selector("html[data-ready]", state="attached")
+class Visit:
+    """The gearing page of a server, opened over a line; moved by one rear tooth at a time."""
 
+    def __init__(self, page: Page, server: RunningServer, line: Line, rear: int):
+        self.page, self.server, self.line, self.rear = page, server, line, rear
+        self.notice = page.get_by_text(NOTICE)
+        page.goto(f"{line.url}gearing?front=13&rear={rear}", wait_until="commit")
+        page.wait_for_selector("html[data-ready]", state="attached")
+        self.move()
 
-def move(page: Page, pair: str) -> None:
-    """One front tooth fewer; wait for the page's answer."""
-    page.get_by_role("slider", name="Front sprocket", exact=True).press("ArrowLeft")
-    wait_for_pair(page, pair)
-    front = pair.split("/")[0]
-    expect(page.get_by_label("Link to this bench")).to_have_value(re.compile(f"front={front}&"))
+    def press(self) -> None:
+        self.rear += 1
+        self.page.get_by_role("slider", name="Rear sprocket", exact=True).press("ArrowRight")
 
+    def see(self) -> None:
+        """The page shows the pair that was chosen last, and its link holds it."""
+        wait_for_pair(self.page, f"13/{self.rear}")
+        link = self.page.get_by_label("Link to this bench")
+        expect(link).to_have_value(re.compile(f"front=13&rear={self.rear}&"))
+        expect(self.notice).to_be_hidden()
 
-def reload(page: Page, pair: str) -> None:
-    """Press the notice's button; the page opens with the pair that stood there, and works."""
-    page.get_by_role("button", name="Reload", exact=True).click()
-    page.wait_for_selector("html:not([data-asleep])[data-ready]", state="attached")
-    wait_for_pair(page, pair)
-    front, rear = pair.split("/")
-    assert f"front={front}&rear={rear}&" in page.url
-    # The browser may have logged that the line was gone: so it was.
-    page.watch.errors.clear()
+    def move(self) -> None:
+        """One rear tooth more; wait for the page's answer."""
+        self.press()
+        self.see()
 
+    def cut(self) -> None:
+        self.line.cut()
+        expect(self.notice).to_be_visible()
 
-@pytest.mark.long
-def test_a_lost_line_may_come_back_and_a_kernel_let_go_does_not(server, lay_line, open_url):
-    line = lay_line(urlsplit(server.url).port)
-    page = open_url(f"{line.url}gearing?rear=52")
-    wait_until_ready(page)
-    notice = page.get_by_text(NOTICE)
-    expect(notice).to_be_hidden()
-    move(page, "12/52")
+    def mend(self) -> None:
+        self.line.mend()
+        expect(self.notice).to_be_hidden()
 
-    line.cut()
-    expect(notice).to_be_visible()
-    line.mend()
-    expect(notice).to_be_hidden()
-    move(page, "11/52")
-
-    line.cut()
-    expect(notice).to_be_visible()
-    server.process.send_signal(signal.SIGUSR1)
-    kernel = page.evaluate("document.body.dataset.kernelId")
-    watcher = open_url(server.url)
-    wait_until_gone(watcher, f"{server.url}api/kernels/{kernel}")
-    watcher.watch.errors.clear()  # an answer 404 is logged as one
-    server.process.send_signal(signal.SIGUSR2)
-    line.mend()
-    expect(notice).to_be_visible()
-    assert page.get_by_role("button", name="Reload", exact=True).is_visible()
-    reload(page, "11/52")
-    move(page, "10/52")
-
-
-@pytest.mark.long
-@pytest.mark.parametrize("lost", [["answers"], ["questions", "answers"]], ids="-".join)
-def test_what_was_on_its_way_when_the_line_broke_is_made_up_for(server, lay_line, open_url, lost):
-    line = lay_line(urlsplit(server.url).port)
-    page = open_url(f"{line.url}gearing?rear=52")
-    wait_until_ready(page)
-    move(page, "12/52")
-
-    line.lose(*lost)
-    page.get_by_role("slider", name="Front sprocket", exact=True).press("ArrowLeft")
-    if "questions" not in lost:
-        assert line.lost_last_word.wait(timeout=60), "the kernel did not deal with the change"
-    line.cut()
-    expect(page.get_by_text(NOTICE)).to_be_visible()
-    line.mend()
-    wait_for_pair(page, "11/52")
-    expect(page.get_by_text(NOTICE)).to_be_hidden()
-    move(page, "10/52")
-    page.watch.errors.clear()
+    def reload(self) -> None:
+        """Press the notice's button; the page opens with the pair that stood there, and works."""
+        expect(self.notice).to_be_visible()
+        self.page.get_by_role("button", name="Reload", exact=True).click()
+        self.page.wait_for_selector("html:not([data-asleep])[data-ready]", state="attached")
+        self.see()
+        assert f"front=13&rear={self.rear}&" in self.page.url
+        # The browser may have logged that the line was gone: so it was.
+        self.page.watch.errors.clear()
+        self.move()
 
 
 # What the widget library would do after ten seconds and more.
@@ -242,49 +205,69 @@ window.setTimeout = (work, wait, ...rest) =>
 """
 
 
-@pytest.mark.long
-def test_a_line_in_use_is_not_cut_for_an_attempt_that_failed_before(server, lay_line, open_url):
-    line = lay_line(urlsplit(server.url).port)
-    page = open_url(line.url)
-    page.add_init_script(_HELD)
-    page.goto(f"{line.url}gearing?rear=52", wait_until="commit")
-    wait_until_ready(page)
+def what_was_on_its_way_is_made_up_for(visit: Visit, *lost: str) -> None:
+    visit.line.lose(*lost)
+    visit.press()
+    if "questions" not in lost:
+        gone = visit.line.lost_last_word.wait(timeout=60)
+        assert gone, "the kernel did not deal with the change"
+    visit.cut()
+    visit.mend()
+    visit.see()
+    visit.move()
+
+
+def a_kernel_let_go_does_not_come_back(visit: Visit, watcher: Page) -> None:
+    visit.cut()
+    visit.server.process.send_signal(signal.SIGUSR1)
+    kernel = visit.page.evaluate("document.body.dataset.kernelId")
+    wait_until_gone(watcher, f"{visit.server.url}api/kernels/{kernel}")
+    watcher.watch.errors.clear()  # an answer 404 is logged as one
+    visit.server.process.send_signal(signal.SIGUSR2)
+    visit.line.mend()
+    visit.reload()
+
+
+def a_line_in_use_is_not_cut_for_an_attempt_that_failed_before(visit: Visit) -> None:
+    """The page has `_HELD`."""
+    page = visit.page
     page.evaluate("held = []")
-    line.cut()
-    expect(page.get_by_text(NOTICE)).to_be_visible()
+    visit.cut()
     # The attempt failed, the library asked for the kernel in vain, and will ask again.
     page.wait_for_function("held.length > 0")
-    line.mend()
-    expect(page.get_by_text(NOTICE)).to_be_hidden()
-
+    visit.mend()
     lines = []
     page.on("websocket", lambda line: lines.append(line.url))
     asked = f"/api/kernels/{page.evaluate('document.body.dataset.kernelId')}?"
     with page.expect_response(lambda answer: asked in answer.url):
         page.evaluate("held.forEach((work) => work())")
-    move(page, "12/52")
+    visit.move()
     assert lines == []
-    page.watch.errors.clear()
 
 
 @pytest.mark.long
-def test_a_page_outlives_its_server(serve, open_url):
+def test_a_page_outlives_its_line_its_kernel_and_its_server(serve, lay_line, open_url):
     server = serve()
-    page = open_url(f"{server.url}gearing?rear=52")
-    wait_until_ready(page)
-    move(page, "12/52")
+    line = lay_line(urlsplit(server.url).port)
+    visit = Visit(open_url(line.url), server, line, rear=44)
+
+    visit.cut()
+    visit.mend()
+    visit.move()
+    what_was_on_its_way_is_made_up_for(visit, "answers")
+    what_was_on_its_way_is_made_up_for(visit, "questions", "answers")
+
+    visit.page.add_init_script(_HELD)  # from the next page on
+    a_kernel_let_go_does_not_come_back(visit, open_url(server.url))
+    a_line_in_use_is_not_cut_for_an_attempt_that_failed_before(visit)
 
     # The process that kernels are forked from dies, and its kernels with it; another is started.
     [warm] = psutil.Process(server.process.pid).children()
     assert "explorer.serve.warm_process" in warm.cmdline()
     warm.kill()
-    expect(page.get_by_text(NOTICE)).to_be_visible()
-    reload(page, "12/52")
-    move(page, "11/52")
+    visit.reload()
 
     # The server is started anew, as for another version.
     assert server.stop() == []
-    expect(page.get_by_text(NOTICE)).to_be_visible()
     serve(port=urlsplit(server.url).port)
-    reload(page, "11/52")
-    move(page, "10/52")
+    visit.reload()

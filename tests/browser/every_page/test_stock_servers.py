@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
 from tests.browser.lids import open_lids
 
@@ -92,12 +92,16 @@ def voila(tmp_path_factory, repository) -> Iterator[StockServer]:
 
 @pytest.fixture(scope="module")
 def lab(tmp_path_factory, repository) -> Iterator[StockServer]:
-    """JupyterLab over copies of the notebooks: it saves them."""
+    """JupyterLab over a notebook with the cells of all: one kernel reads the libraries, once."""
     folder = tmp_path_factory.mktemp("lab")
     notebooks = folder / "notebooks"
     notebooks.mkdir()
-    for notebook in (repository / "notebooks").glob("*.ipynb"):
-        (notebooks / notebook.name).write_text(notebook.read_text())
+    cells = []
+    for name in CHARTS:
+        shipped = json.loads((repository / "notebooks" / f"{name}.ipynb").read_text())
+        [cell] = shipped["cells"]
+        cells.append(cell | {"id": name})
+    (notebooks / "pages.ipynb").write_text(json.dumps(shipped | {"cells": cells}))
     log = folder / "log.txt"
     arguments = ("--no-browser", "--allow-root", "--port=0", f"--ServerApp.root_dir={notebooks}")
     process = started(folder, log, "jupyterlab", *arguments, "--LabApp.news_url=None")
@@ -106,35 +110,48 @@ def lab(tmp_path_factory, repository) -> Iterator[StockServer]:
     told = json.loads(card.read_text())
     server = StockServer(
         process,
-        f"http://127.0.0.1:{told['port']}/lab/workspaces/{{0}}/tree/{{0}}.ipynb?token={told['token']}",
+        f"http://127.0.0.1:{told['port']}/lab/tree/pages.ipynb?token={told['token']}",
     )
     yield server
     server.stop()
 
 
-@pytest.fixture
-def tab(chromium: Browser) -> Iterator[Page]:
-    """A page in the browser that reaches no other host."""
+@pytest.fixture(scope="module")
+def profile(chromium: Browser) -> Iterator[BrowserContext]:
+    """Of all pages here: what it keeps of a server's scripts is asked for and compiled once."""
     context = chromium.new_context(viewport={"width": 1280, "height": 900})
-    page = context.new_page()
-    page.set_default_timeout(START_SECONDS * 1000)
-    page.faults = []
-    page.on("console", lambda said: page.faults.append(said.text) if said.type == "error" else None)
-    yield page
+    context.set_default_timeout(START_SECONDS * 1000)
+    yield context
     context.close()
 
 
-def see_charts(page: Page, name: str) -> None:
+def opened(profile: BrowserContext, address: str) -> Page:
+    page = profile.new_page()
+    page.faults = []
+    page.on("console", lambda said: page.faults.append(said.text) if said.type == "error" else None)
+    page.goto(address)
+    return page
+
+
+@pytest.fixture(scope="module")
+def notebook(profile, lab) -> Page:
+    """The notebook, open and idle, none of its cells run."""
+    page = opened(profile, lab.url)
+    page.get_by_text("| Idle").wait_for()
+    return page
+
+
+def see_charts(page: Page, name: str, where: Locator) -> None:
     """Wait until the charts of a page are drawn, not only laid out."""
     if name == "check":
-        page.get_by_role("button", name="Open the demo ride").click()
+        where.get_by_role("button", name="Open the demo ride").click()
     if name == "wants":
-        page.get_by_role("checkbox", name="First is too tall").check()
+        where.get_by_role("checkbox", name="First is too tall").check()
     if name == "lesson":
-        page.get_by_role("button", name="3", exact=True).click()
-        page.get_by_role("button", name="Demonstration").click()
+        where.get_by_role("button", name="3", exact=True).click()
+        where.get_by_role("button", name="Demonstration").click()
     open_lids(page)
-    figures = page.locator(".bk-Figure")
+    figures = where.locator(".bk-Figure")
     expect(figures.nth(CHARTS[name] - 1)).to_be_attached()
     end = time.monotonic() + START_SECONDS
     while figures.locator("canvas").evaluate_all(PAINTED) < CHARTS[name]:
@@ -145,15 +162,16 @@ def see_charts(page: Page, name: str) -> None:
     assert page.get_by_text("Click to show javascript error").count() == 0
 
 
-def test_in_stock_voila(tab, voila, name):
-    tab.goto(f"{voila.url}voila/render/{name}.ipynb")
-    see_charts(tab, name)
+def test_in_stock_voila(profile, voila, name):
+    page = opened(profile, f"{voila.url}voila/render/{name}.ipynb")
+    see_charts(page, name, page.locator("body"))
+    page.close()
 
 
-def test_in_a_notebook_server(tab, lab, name):
-    # A workspace of its own: JupyterLab opens again what was open in the last one.
-    tab.goto(lab.url.format(name))
-    tab.get_by_text("| Idle").wait_for()
-    tab.locator(".jp-CodeCell .cm-content").first.click()
-    tab.keyboard.press("Shift+Enter")
-    see_charts(tab, name)
+def test_in_a_notebook_server(notebook, name):
+    """A page brings BokehJS itself: what another one has brought is taken away."""
+    notebook.evaluate("delete window.Bokeh")
+    cell = notebook.locator(".jp-CodeCell").nth(list(CHARTS).index(name))
+    cell.locator(".cm-content").first.click()
+    notebook.keyboard.press("Control+Enter")
+    see_charts(notebook, name, cell)

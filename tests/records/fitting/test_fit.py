@@ -12,6 +12,7 @@ from explorer.records.errors import RecordError
 from explorer.records.fitting.fit import (
     Measurements,
     check_pair,
+    completed,
     decode_fit,
     encode_fit,
     read_answer,
@@ -46,11 +47,31 @@ def test_a_length_without_unit_names_the_likely_one():
         ("centre_distance", "0.515 mm", "0.515 m"),
         ("centre_distance", "24.9 mm", "24.9 in"),
         ("swingarm_length", "56 mm", "56 cm"),
-        ("room_forward", "12 m", "12 mm"),
+        ("room_forward", "12 m", '12 mm" or "12 cm'),
     ],
 )
 def test_a_slip_of_the_unit_names_the_likely_one(name, text, meant):
     assert f'Perhaps "{meant}" is meant.' in refusal(name, text)
+
+
+@pytest.mark.parametrize(
+    ("system", "typed", "read"),
+    [
+        ("metric", "515", "515 mm"),
+        ("metric", "51.5", "51.5 cm"),
+        ("metric", "51,5", "51,5 cm"),
+        ("metric", "0.515", "0.515 m"),
+        ("metric", "24", "24 in"),
+        ("metric", "25.5", "25.5"),  # inches or centimetres: asked back
+        ("metric", "51.5 kg", "51.5 kg"),
+        ("imperial", "24", "24 in"),
+        ("imperial", "25.5", "25.5 in"),
+        ("imperial", "600", "600 mm"),
+    ],
+)
+def test_a_bare_distance_takes_the_only_unit_that_makes_one_possible(system, typed, read):
+    """Between 250 and 900 mm: 51.5 inches are 1308 mm, 24 inches 610 mm, 24 cm are 240 mm."""
+    assert completed(FIT_FIELD["centre_distance"], typed, system) == read
 
 
 @pytest.mark.parametrize("name", ["room_forward", "room_back", "tyre_gap"])

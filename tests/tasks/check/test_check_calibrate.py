@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 
 from explorer.app.state import State
+from explorer.calc.ride.calibration import DAY_TO_DAY
 from explorer.calc.ride.calibration_model import BACK, COASTING, THERE
 from explorer.records.bikes.bike import Bike
 from explorer.records.bikes.bike_library import demo_bikes
@@ -120,6 +121,9 @@ def test_roll_ons_alone_ask_for_a_coast_down():
     text = " ".join(words.identifiability(result))
     assert "can't separate drag from power: do a coast-down" in text
     assert "tells" in text
+    said = " ".join(words.said(result, "metric"))
+    assert f"about {100 * DAY_TO_DAY:.1f} % from day to day (our choice" in said
+    assert f"{100 * result.fit.learned[POWER]:.0f} %" == words.value_rows(result, "metric")[2][-1]
 
 
 def test_one_way_is_said():
@@ -128,7 +132,9 @@ def test_one_way_is_said():
         for seen in observations_of([TimedRuns(None, 25.0, 10.0, (20.0,), (20.0,), 0.1)])
         if seen.way == THERE
     ]
-    assert "the other way too" in " ".join(words.identifiability(fit_runs(BIKE, SETUP, runs)))
+    said = " ".join(words.said(fit_runs(BIKE, SETUP, runs), "metric"))
+    assert "the other way too" in said
+    assert "day to day" not in said  # no run tells power
 
 
 def logged_ride(seed=0):

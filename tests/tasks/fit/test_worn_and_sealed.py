@@ -13,14 +13,15 @@ from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.fitting.parts import parts_list
 from explorer.records.fitting.sprocket_change import SprocketChange
 from explorer.study.fit_result import compute
-from explorer.study.verdict import verdicts_of
+from explorer.study.verdict import WORN_OUT, verdicts_of
 from explorer.study.wants.wants_chain import pair_chains
-from explorer.tasks.fit import effect_words, sheet_lists, sheet_steps, views, words
+from explorer.tasks.fit import diagnosis_words, effect_words, sheet_lists, sheet_steps, views, words
 from explorer.tasks.fit.page import FitPage
 from explorer.tasks.fit.parts import sheet_of, sprocket_change
 from explorer.tasks.fit.state import FitState
 from explorer.tasks.wants.answer import Answer
 from explorer.tasks.wants.page import WantsPage
+from explorer.tasks.wants.words import recommendation
 from tests.tasks.fit.test_fit_page import named, press, shown, verdict
 
 OWN = "bike=bracken-125&own.sprockets.front=13&own.sprockets.rear=48&fit.links=122"
@@ -72,6 +73,44 @@ def test_a_chain_within_its_limit_is_kept(rear):
     assert "your chain of 122 links, uncut" in advised(result)
     assert "Keep my chain" in views.options_table(result)
     assert views.map_view(result).chain == "your chain uncut"
+
+
+@pytest.mark.parametrize("page", ["bench", "wants"])
+def test_every_page_says_first_that_the_chain_is_worn_out(page):
+    """By the manual's limit, which the rider typed; the pair beside its fitted one, and "keep"."""
+    for query, worn in ((WORN, True), (WORN_LESS, False)):
+        if page == "bench":
+            result = result_of(f"{query}{ROOMY}&front=13&rear=52")
+            said = [each.sentence("metric") for each in verdicts_of(result.study, result.measured)]
+            assert said[1].endswith("To buy: rear sprocket and chain + small parts.") == worn
+        else:
+            listing = WantsPage(f"{query}{ROOMY}&want.1=clutch-out;weight%203;speed%205%20km/h")
+            said = [recommendation(listing.part(Answer).listing)[1]]
+        assert [each.startswith(f"{WORN_OUT} ") for each in said] == [worn] * len(said)
+    assert "your manual's limit" in WORN_OUT and "sprockets" in WORN_OUT
+
+
+def test_the_fit_page_says_it_once_in_the_headline_and_once_in_why():
+    result = result_of(f"{WORN}{ROOMY}&front=13&rear=52")
+    assert words.verdict_sentences(result)[0] == WORN_OUT
+    assert verdict(FitPage(f"{WORN}{ROOMY}&front=13&rear=52")).count("worn out") == 1
+
+
+def test_a_tape_over_a_worn_chain_is_held_against_the_worn_chain():
+    """Every joint 2.4 % longer: the chain runs that much larger, and 577 mm become 591 mm."""
+    new = result_of(f"{WORN_LESS}{ROOMY}")
+    distance = 1000 * float(new.now.diagnosis.implied_distance) / (1 + 1.3 / 254)
+    stretched = distance * 260.1 / 254
+    alone = result_of(f"{WORN}{ROOMY}")
+    assert f"122 links worn 2.4 % put the centres {stretched:.0f} mm" in tape_words(alone)
+    typed = f"{WORN}{ROOMY}".replace("centre-distance=", f"centre-distance={stretched:.0f}%20mm")
+    assert "Links and tape agree: 122 links worn 2.4 % put" in tape_words(result_of(typed))
+    more = typed.replace(f"{stretched:.0f}%20mm", f"{stretched + 5:.0f}%20mm")
+    assert "more than 122 links worn 2.4 % give. Measure chain and" in tape_words(result_of(more))
+
+
+def tape_words(result):
+    return " ".join(diagnosis_words.diagnosis_sentences(result))
 
 
 def test_map_and_short_list_plan_the_worn_bike_with_a_new_chain():

@@ -123,6 +123,15 @@ def test_a_fault_of_ours_is_said_and_the_last_state_stays(page, monkeypatch, cap
     assert page.state.setup.rear == 50 and named(page, "Rear sprocket").value == 50
 
 
+def test_a_demo_whose_values_a_link_changes_is_not_passed_off_as_it_stands():
+    def offered(query):
+        return dict(named(GroundPage(query), "Bike").options)
+
+    changed = offered("bike=bracken-125&own.mass.bike=99kg")
+    assert "Bracken 125, values changed" in changed and "Sleet 450" in changed
+    assert "Bracken 125" in offered("bike=bracken-125&rear=53")
+
+
 def test_a_bad_link_opens_the_page_with_sentences():
     page = GroundPage("?front=<script>&course=moon&shift-at=fast&nonsense=1")
     text = shown(page)

@@ -1,15 +1,19 @@
-"""What a browser kept of a logbook comes back into the page, without a browser."""
+"""What a browser or a file kept of a logbook comes back into the page, without a browser."""
 
 import json
+from datetime import UTC, datetime
 
+import ipywidgets as widgets
 import pytest
 
-from explorer.records.logbook.logbook_file import FORMAT, VERSION
+from explorer.records.logbook.entry import Kept, LogEntry
+from explorer.records.logbook.logbook_file import FORMAT, VERSION, write_csv
 from explorer.records.logbook.logbook_place import FOLDER_VARIABLE
 from explorer.records.logbook.logbook_visit import VisitLogbook
 from explorer.tasks.logbook.entries import Entries
 from explorer.tasks.logbook.page import LogbookPage
-from tests.tasks.logbook.test_logbook_page import ENTRY, keep, said
+from explorer.tasks.logbook.words import NO_ROOM
+from tests.tasks.logbook.test_logbook_page import ENTRY, all_of, keep, pick, press, said, shown_in
 
 
 @pytest.fixture(params=["at home", "on a server"])
@@ -42,6 +46,10 @@ def test_what_the_browser_kept_is_taken_in_and_the_page_says_where_it_is(page):
     assert ("In this browser only" in said(page)) == visit
     page.part(Entries)._browser.value = ""
     assert "has no room for the logbook: download it" in page.faults.widget.value
+    # Nothing beside the button says any more that it is saved, and the downloads say it too.
+    entries = page.part(Entries)
+    assert NO_ROOM in entries._form._answer.value and not entries._form._saved.value
+    assert NO_ROOM in shown_in(entries.files)
     assert len(page.state.book.entries()) == 2
 
 
@@ -50,3 +58,23 @@ def test_what_no_browser_of_ours_kept_is_answered(page):
     assert "Entry 1: Date: " in page.faults.widget.value and not page.state.book.entries()
     page.part(Entries)._browser.value = "{" * 5000
     assert "cannot be read as JSON" in page.faults.widget.value
+
+
+def test_a_file_and_a_list_are_answered_beside_their_buttons(page):
+    """The page's own place for faults is three windows of a phone above them."""
+    entries = page.part(Entries)
+    (upload,) = (each for one in entries.files for each in all_of(one, widgets.FileUpload))
+    file = {"name": "log.json", "type": "", "size": 1, "last_modified": datetime.now(UTC)}
+    upload.value = ({**file, "content": memoryview(b"{")},)
+    assert "cannot be read as JSON" in shown_in(entries.files)
+    assert not page.faults.widget.value
+    table = write_csv([Kept("a" * 32, 1, LogEntry.of(ENTRY))]).encode()
+    upload.value = ({**file, "content": memoryview(table)},)
+    assert "1 entry added." in shown_in(entries.files)
+    assert "cannot be read" not in shown_in(entries.files)
+    press(page, "Edit")
+    assert "No entry is picked" in shown_in(entries.kept)
+    pick(entries, "_pick")
+    press(page, "Edit")
+    assert "No entry is picked" not in shown_in(entries.kept)
+    assert "ge-editing" in entries._heading.value

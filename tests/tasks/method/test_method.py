@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from explorer.calc.ride.calibration import DAY_TO_DAY
 from explorer.panels.formula import formula, symbols
 from explorer.records.references import Comparison, compare, references
 from explorer.tasks.method import html as method_html
@@ -216,6 +217,12 @@ def test_texts_of_the_file_are_escaped():
 def test_what_is_left_out_is_said(subject):
     assert any(subject in assumption.what for assumption in ASSUMPTIONS)
     assert all(assumption.effect.endswith(".") for assumption in ASSUMPTIONS)
+
+
+def test_the_day_to_day_scatter_of_power_is_said_to_be_our_choice():
+    said = f"differs by about {100 * DAY_TO_DAY:.1f} % from one day to another"
+    (group,) = (each for each in GROUPS if said in each.introduction)
+    assert "our choice, no source" in group.introduction
 
 
 def test_share_of_the_wheels_in_the_pitch_balance():

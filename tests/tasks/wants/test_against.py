@@ -11,6 +11,7 @@ from explorer.study.wants.complaints import COMPLAINTS
 from explorer.study.wants.wants_link import Wishes
 from explorer.study.wants.wants_result import compute
 from explorer.study.wants.wants_short_list import BEST, short_list
+from explorer.tasks.wants.honest import list_words
 from explorer.tasks.wants.page import WantsPage, _in_short
 from explorer.tasks.wants.views import list_table
 from explorer.tasks.wants.words import listed_words, recommendation, role_words
@@ -28,6 +29,13 @@ PUDDLE = {
     "limit": "9500",
 }
 BIKE = read_own_bike(PUDDLE).bike
+
+
+GOAT = {
+    **{"name": "Goat", "pair": "14/44", "gears": "2.77/1.88/1.40/1.14/0.96", "primary": "3.35"},
+    **{"tyre": "4.60-17", "chain": "428 x 126", "weight": "112", "peak": "11 kW at 8000"},
+    "limit": "9000",
+}
 
 
 def listed(at_most=None, woods=1.0):
@@ -117,6 +125,22 @@ def test_the_fitted_column_says_of_its_chain_only_what_is_known():
     # The chain's links are counted, the adjuster is not measured.
     said = " ".join(" ".join(listed_words(listing, each)) for each in listing.entries)
     assert "Fit? Measure the adjuster." in said and "ount links" not in said
+
+
+def test_who_comes_first_for_fewer_parts_is_not_said_to_score_best():
+    bike = read_own_bike(GOAT).bike
+    wants = [*COMPLAINTS["first-too-tall"].wants(), COMPLAINTS["third-wont-pull"].wants()[0]]
+    wishes = Wishes(tuple(wants), (("woods", 1.0),))
+    listing = short_list(
+        compute(bike, Setup.for_bike("mine", bike), Measurements.for_bike(bike), wishes)
+    )
+    best, other = listing.best, listing.outscored_by
+    assert other.score > best.score + 0.01 and other.index in best.equal_to
+    parts = listing.result.costs.parts
+    assert parts[best.index] < parts[other.index]
+    said = " ".join([*list_words(listing), *listed_words(listing, best), list_table(listing)])
+    assert f"{other.score:.2f}" in said and "comes first because it needs fewer parts" in said
+    assert "first for its fewer parts" in said and "only just" not in said
 
 
 def test_no_word_of_the_code_stands_on_the_list():

@@ -20,6 +20,7 @@ import { enter } from "./fields.js";
 
 const WAIT = 30; // ms between two looks for what is still on its way
 const REST = 150; // ms without a move until the hand is at rest
+const ON_PAPER = [330, 240]; // px, widest and highest picture of a chart: two stand side by side
 const LONGEST_NAME = 16; // as the kernel reads it (explorer/records/setups/comparison.py)
 const SLOTS = 4; // the fitted one, and up to three with names
 
@@ -144,6 +145,15 @@ class Bench {
     this.#moved();
   }
 
+  // Set-ups as they were left, for the bike they were left on.
+  resume({ bike, slots, picked }) {
+    const { meta, rows } = this.table;
+    if (bike !== meta.bike || !slots.every(({ front, rear }) => rows.has(front * 256 + rear))) return;
+    Object.assign(this, { slots, picked, untold: true });
+    this.take(this.table);
+    this.#moved(slots[picked].tyre !== meta.tyre);
+  }
+
   preview(front, rear = null) {
     this.previewed = front === null || !this.has(front, rear) ? null : { front, rear };
     this.charts?.draw(["tradeoff"]);
@@ -234,6 +244,12 @@ class Bench {
     this.#announce();
     this.#say("rest", { slots: this.slots, picked: this.picked });
     this.#tell();
+  }
+
+  // Whoever leaves has let go.
+  letGo() {
+    clearTimeout(this.resting);
+    if (this.moving) this.#rest();
   }
 
   // What each chart shows, for a screen reader.
@@ -445,6 +461,28 @@ function takeTables(bench, first) {
   begin();
 }
 
+// A reload right after a move asks for an address that does not have it yet (page.js): the tab keeps
+// the set-ups that were left, and the same bench opened anew takes them.
+function keepWhatIsLeft(bench) {
+  const place = `bench left on ${location.pathname}`;
+  const now = () => {
+    const slots = bench.slots.map(({ name, front, rear, tyre }) => ({ name, front, rear, tyre }));
+    return JSON.stringify({ bike: bench.table.meta.bike, slots, picked: bench.picked });
+  };
+  let left = null;
+  try {
+    left = sessionStorage.getItem(place);
+    sessionStorage.removeItem(place);
+  } catch { /* a browser may refuse to store anything */ }
+  const { type } = performance.getEntriesByType("navigation")[0];
+  if (left && type !== "navigate" && left !== now()) bench.resume(JSON.parse(left));
+  // Before Voilà's own listener cuts the websocket.
+  addEventListener("beforeunload", () => bench.letGo(), { capture: true });
+  addEventListener("pagehide", () => {
+    try { sessionStorage.setItem(place, now()); } catch { /* as above */ }
+  });
+}
+
 // BokehJS is the largest thing that the page loads; the bench answers by its numbers until then.
 async function drawWhenBokehIsThere(bench) {
   const described = JSON.parse(bench.root.querySelector("[data-figures]").textContent);
@@ -459,12 +497,21 @@ export async function startBench(root, tell = null) {
   root.bench = bench;
   root.dataset.state = "live";
   drawWhenBokehIsThere(bench);
-  // On paper the page's own address brings the same bench back.
+  // On paper the page's own address brings the same bench back, and the charts are made smaller as
+  // they are: Bokeh lays nothing out anew before the page is printed.
   addEventListener("beforeprint", () => {
+    for (const plot of root.querySelectorAll(".bn-plot")) {
+      const { clientWidth: w, clientHeight: h, style } = plot;
+      if (!w || !h || matchMedia("print").matches) continue;
+      style.setProperty("--bn-w", `${w}px`);
+      style.setProperty("--bn-h", `${h}px`);
+      style.setProperty("--bn-zoom", Math.min(ON_PAPER[0] / w, ON_PAPER[1] / h));
+    }
     root.querySelector("[data-address]").textContent = `This bench again: ${location.href}`;
   });
   if (root.dataset.served) {
     takeTables(bench, place.dataset.mark);
+    keepWhatIsLeft(bench);
     const enter = (known) => import(`./bench_ask.js`).then(({ ask }) => ask(known), () => {});
     if (location.hash === "#own") enter(0);
     document.addEventListener("click", ({ target }) => {

@@ -146,9 +146,10 @@ export class Charts {
     const [perForce] = meta.force;
     let most = 0;
     for (const { row } of order) for (const value of arrays.pull.at(row)) most = Math.max(most, value);
-    // A limit that is nearly reached is in the picture with its name.
+    // A limit that is nearly reached is in the picture with its name above it.
     const near = [meta.grip, meta.lift].filter((force) => force !== null && force < most * 1.25);
-    const highest = Math.max(most * 1.08, ...near.map((force) => force * 1.08)) * perForce;
+    const room = Math.max(1.08, plot.box.h / Math.max(plot.box.h - 20, 20));
+    const highest = Math.max(most * 1.08, ...near.map((force) => force * room)) * perForce;
     plot.hold([0, this.#fastest(order), 0, highest], this.bench.moving);
     for (const { row, at, picked, colour } of order) {
       for (const { xs, ys } of this.pullCurves(row)) {
@@ -160,31 +161,25 @@ export class Charts {
       if (!(top > 0)) continue;
       const [x, y] = [top * factor, this.resistanceAt(top) * perForce];
       plot.point(x, y, { marker: this.looks.markers[at], size: picked ? 11 : 8, fill: colour, line: this.looks.paper });
-      if (picked) this.#topSpeed(plot, x, y, `top speed: ${meta.limits[arrays.top_limit.at(row)]}`, colour);
     }
     // Each above its line, or below it where there is no room.
+    const words = [];
     let ceiling = plot.box.y;
     for (const [text, force] of [["rear tyre spins", meta.grip], ["front wheel lifts", meta.lift]]
       .filter(([, each]) => each !== null && each * perForce <= plot.held[3]).sort((one, other) => other[1] - one[1])) {
       const y = plot.y(force * perForce);
-      const above = y - 18 >= ceiling;
-      ceiling = above ? y : y + 18;
-      this.#corner(plot, force * perForce, text, this.looks.limit, { dy: above ? -9 : 9 });
+      if (y - 18 >= ceiling) this.#corner(plot, force * perForce, text, this.looks.limit);
+      else words.push({ at: [plot.box.x + plot.box.w, y], text, colour: this.looks.limit, under: true });
+      ceiling = y;
     }
-    // Below its line, where nothing else is; it rises to the right, until there is room.
-    const height = (x) => this.resistanceAt(x / factor) * perForce;
-    const places = [0.38, 0.5, 0.62].map((share) => plot.held[1] * share);
-    const x = places.find((each) => plot.y(height(each)) + 20 <= plot.box.y + plot.box.h) ?? places[2];
-    plot.point(x, height(x), { text: "resistance", colour: this.looks.ink, dx: 2, dy: 12 });
-  }
-
-  // Below the mark, where pull and resistance have parted, if there is room; else above it.
-  #topSpeed(plot, x, y, text, colour) {
-    const { x: left, y: top, w, h } = plot.box;
-    const look = { text, colour, ground: this.looks.veil };
-    if (plot.y(y) + 36 > top + h) plot.point(x, y, { ...look, align: "right", dy: -14 });
-    else if (plot.x(x) + 12 + text.length * 8 < left + w) plot.point(x, y, { ...look, dx: 8, dy: 24 });
-    else plot.point(plot.held[1], y, { ...look, align: "right", dx: -4, dy: 24 });
+    const placeOf = (speed) => [plot.x(speed * factor), plot.y(this.resistanceAt(speed) * perForce)];
+    const { row, colour } = order.at(-1) ?? {};
+    const top = row === undefined ? 0 : arrays.top_speed.at(row);
+    plot.nearby([
+      ...words,
+      ...(top > 0 ? [{ at: placeOf(top), text: `top speed: ${meta.limits[arrays.top_limit.at(row)]}`, colour }] : []),
+      { at: placeOf((plot.held[1] * 0.45) / factor), text: "resistance", colour: this.looks.ink, under: true },
+    ]);
   }
 
   // Pull in each gear over road speed, as it is drawn.
@@ -279,8 +274,14 @@ export class Charts {
       name.length * 6.5 < plot.box.h - 40 ? `${name}, ${unit}` : unit);
     const down = better === "lower";
     plot.hold([...ends(shown.map(({ x }) => x)), ...ends(shown.map(({ y }) => y))], bench.moving, down);
-    const taken = [[plot.box.x + 4, plot.box.y + 10], [plot.box.x + 50, plot.box.y + 10]];
-    this.#corner(plot, plot.held[down ? 2 : 3], `↑ ${meta.measure.way}`, looks.best,
+    const taken = [];
+    const take = (text, line) => {
+      const wide = plot.wide(text);
+      for (let from = 0; from < wide; from += 46) taken.push([plot.box.x + 4 + Math.min(from, wide - 46), line]);
+    };
+    const toBetter = `↑ ${meta.measure.way}`;
+    take(toBetter, plot.box.y + 10);
+    this.#corner(plot, plot.held[down ? 2 : 3], toBetter, looks.best,
       { x: plot.held[0], align: "left", dx: 4, dy: 10, ground: looks.veil });
     // What the marks say, where slow and weak pairs would be: there is none.
     const [west, east, south, north] = plot.held;
@@ -293,19 +294,20 @@ export class Charts {
     ].filter(([, , drawn]) => seen.some(drawn));
     for (const [at, [text, colour]] of marks.entries()) {
       const dy = -10 - 16 * at;
-      const line = plot.box.y + plot.box.h + dy;
-      taken.push([plot.box.x + 4, line], [plot.box.x + 50, line]);
+      take(text, plot.box.y + plot.box.h + dy);
       this.#corner(plot, down ? north : south, text, colour,
         { x: west, align: "left", dx: 4, dy, ground: looks.veil });
     }
-    for (const slot of slots.slice().reverse()) {
+    // The picked one first, then the fitted.
+    for (const slot of [...slots.slice(-1), ...slots.slice(0, -1)]) {
       const look = { text: `${slot.front}/${slot.rear}`, colour: slot.colour, ground: looks.veil };
-      const placed = this.#beside(plot, taken, slot.x, slot.y, look);
+      const placed = this.#beside(plot, taken, slots, slot, look);
       if (!placed && slot.picked) plot.point(slot.x, slot.y, { ...look, dx: 8, dy: -11 });
     }
-    for (const { front, rear, x, y } of this.marked) {
+    for (const pair of this.marked) {
+      const { front, rear } = pair;
       if (slots.some((slot) => slot.front === front && slot.rear === rear)) continue;
-      this.#beside(plot, taken, x, y, { text: `${front}/${rear}`, colour: looks.best, ground: looks.veil });
+      this.#beside(plot, taken, slots, pair, { text: `${front}/${rear}`, colour: looks.best, ground: looks.veil });
     }
     for (const slot of slots) {
       plot.point(slot.x, slot.y, {
@@ -317,18 +319,25 @@ export class Charts {
     if (point) plot.point(point.x, point.y, { size: 18, fill: looks.clear, line: looks.ink });
   }
 
-  // Teeth beside a mark, where they fit on the chart and cover no others; else left out.
-  #beside(plot, taken, x, y, look) {
+  // Teeth beside a mark, where they fit on the chart, cover no others and no set-up's mark, and of the
+  // pairs' the fewest; else left out.
+  #beside(plot, taken, slots, { x, y }, look) {
     const [px, py, { x: left, y: top, w, h }] = [plot.x(x), plot.y(y), plot.box];
-    for (const [align, dy] of [["left", -11], ["right", -11], ["left", 12], ["right", 12]]) {
-      const [from, middle] = [px + (align === "left" ? 8 : -56), py + dy];
-      if (from < left || from + 48 > left + w || middle - 8 < top || middle + 8 > top + h) continue;
-      if (taken.some(([otherX, otherY]) => Math.abs(otherX - from) < 50 && Math.abs(otherY - middle) < 16)) continue;
-      taken.push([from, middle]);
-      plot.point(x, y, { ...look, align, dx: align === "left" ? 8 : -8, dy });
-      return true;
-    }
-    return false;
+    const covered = (marks, from, middle) => marks.filter((each) =>
+      Math.abs(plot.x(each.x) - from - 22) < 28 && Math.abs(plot.y(each.y) - middle) < 12).length;
+    const drawn = this.points.filter(({ near, blocked }) => near && !blocked);
+    const [best] = [["left", -11], ["right", -11], ["left", 12], ["right", 12]]
+      .map(([align, dy]) => ({ align, dy, from: px + (align === "left" ? 8 : -56), middle: py + dy }))
+      .filter(({ from, middle }) => from >= left && from + 48 <= left + w && middle - 8 >= top && middle + 8 <= top + h
+        && !taken.some(([otherX, otherY]) => Math.abs(otherX - from) < 50 && Math.abs(otherY - middle) < 16)
+        && !covered(slots, from, middle))
+      .map((place) => ({ ...place, covers: covered(drawn, place.from, place.middle) }))
+      .sort((one, other) => one.covers - other.covers);
+    if (!best) return false;
+    const { align, dy, from, middle } = best;
+    taken.push([from, middle]);
+    plot.point(x, y, { ...look, align, dx: align === "left" ? 8 : -8, dy });
+    return true;
   }
 
   // --- Reading off the drawing -------------------------------------------------------------------

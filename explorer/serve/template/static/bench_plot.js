@@ -1,5 +1,7 @@
 // One of Bokeh's figures on the bench: its named sources, its axes, and a canvas of its own above it.
 
+const NEARBY = 70; // px from a place within which words still belong to it
+
 const nice = (span, count) => {
   const rough = span / count;
   const power = 10 ** Math.floor(Math.log10(rough));
@@ -24,6 +26,7 @@ export class Plot {
     plot.overlay.setAttribute("aria-hidden", "true");
     plot.place.append(plot.overlay);
     plot.over = plot.overlay.getContext("2d");
+    plot.font = `14px ${getComputedStyle(plot.place).fontFamily}`;
     const named = (name) => plot.model.document.get_model_by_name(name);
     plot.sources = Object.fromEntries(["ground", "lines", "marks", "pairs"].map((name) => [name, named(name)]));
     plot.band = named("band");
@@ -106,6 +109,53 @@ export class Plot {
   point(x, y, properties) {
     const row = { ...this.looks.plain, ...properties, x, y };
     for (const [name, column] of Object.entries(this.points)) column.push(row[name]);
+  }
+
+  // Words, each below its place or as near to it as they lie on nothing that is drawn so far; left out
+  // where there is no such place.
+  nearby(words) {
+    const { x: west, y: north, w, h } = this.box;
+    const taken = this.#boxes();
+    for (const { at: [x, y], text, colour, under } of words) {
+      const wide = this.wide(text) + 4;
+      const free = (left, middle) => taken.every(([from, to, above, below]) =>
+        to < left - 2 || from > left + wide + 2 || below < middle - 8 || above > middle + 8);
+      let found = { away: NEARBY };
+      const highest = Math.max(north + 9, under ? y : y - NEARBY);
+      for (let left = west + 4; left < west + w - wide - 4; left += 16) {
+        for (let middle = Math.min(north + h - 9, y + NEARBY); middle >= highest; middle -= 3) {
+          const away = Math.hypot((left + wide / 2 - x) / 3, middle - y - 12);
+          if (away < found.away && free(left, middle)) found = { left, middle, away };
+        }
+      }
+      const { left, middle } = found;
+      if (left === undefined) continue;
+      taken.push([left, left + wide, middle - 8, middle + 8]);
+      const [start, , bottom] = this.held;
+      this.point(start, bottom, { text, colour, dx: left - west, dy: middle - this.y(bottom) });
+    }
+  }
+
+  wide(text) {
+    this.over.font = this.font;
+    return this.over.measureText(text).width;
+  }
+
+  // Left, right, top and bottom of each piece of a line, each mark and each word so far [px].
+  #boxes() {
+    const { x, y, size, text, align, dx, dy } = this.points;
+    const marks = x.flatMap((each, at) => {
+      const [px, py, half, wide] = [this.x(each), this.y(y[at]), size[at] / 2, this.wide(text[at])];
+      const left = px + dx[at] - { left: 0, center: 0.5, right: 1 }[align[at]] * wide;
+      return [...(half ? [[px - half, px + half, py - half, py + half]] : []),
+        ...(wide ? [[left, left + wide, py + dy[at] - 7, py + dy[at] + 7]] : [])];
+    });
+    const lines = [this.curves, this.sources.ground.data].flatMap(({ xs, ys }) => xs.flatMap((each, at) =>
+      Array.from(each, (value, place) => [this.x(value), this.y(ys[at][place])]).map(([px, py], place, all) => {
+        const [ax, ay] = all[Math.max(place - 1, 0)];
+        return [Math.min(ax, px), Math.max(ax, px), Math.min(ay, py), Math.max(ay, py)];
+      })));
+    return [...marks, ...lines];
   }
 
   end() {

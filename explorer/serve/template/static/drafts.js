@@ -56,7 +56,7 @@ function offer() {
   try { draft = JSON.parse(store((kept) => kept.getItem(KEY)) ?? "null"); } catch { forget(); }
   if (!draft || typeof draft.texts !== "object" || !draft.texts) return;
   if (!fields().some((field) => (draft.texts[nameOf(field)] ?? "") !== field.value)) return;
-  const when = new Date(draft.when).toLocaleString("en-GB");
+  const when = new Date(draft.when).toLocaleString("sv"); // year first, as everywhere here
   say(
     `What you typed on ${when} was not saved. It is kept in this browser only.`,
     ["Put it back", () => restore(draft.texts)],
@@ -65,17 +65,19 @@ function offer() {
 }
 
 function saving() {
-  const said = ".ge-saved, .ge-answer";
-  const stood = () => [...form().querySelectorAll(said)].map((each) => each.textContent).join();
-  const before = stood();
-  let changed = false;
-  const watch = new MutationObserver(() => { changed = true; });
-  for (const each of form().querySelectorAll(said)) watch.observe(each, { childList: true, subtree: true });
-  setTimeout(() => {
-    watch.disconnect();
-    if (changed || stood() !== before) return;
+  let late = false;
+  const silent = setTimeout(() => {
+    late = true;
     say("Not saved: the server does not answer. What you typed is kept in this browser; reload the page and put it back.");
   }, NO_ANSWER);
+  const watch = new MutationObserver(() => {
+    watch.disconnect();
+    clearTimeout(silent);
+    if (late) say("");
+  });
+  for (const each of form().querySelectorAll(".ge-saved, .ge-answer")) {
+    watch.observe(each, { childList: true, subtree: true });
+  }
 }
 
 function begin() {
@@ -89,6 +91,11 @@ function begin() {
     if (button === actions[0]) saving();
     if (button === actions.at(-1)) forget(); // editing is given up
   });
+  const card = form().closest(".ge-card");
+  new MutationObserver((seen) => {
+    const edited = card.querySelector(".ge-editing");
+    if (edited && seen.some(({ target }) => target.contains(edited))) card.scrollIntoView();
+  }).observe(card, { childList: true, subtree: true });
   new MutationObserver(() => {
     if (!form().querySelector(".ge-saved").textContent.trim()) return;
     forget();

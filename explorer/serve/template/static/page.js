@@ -393,13 +393,58 @@
     if (link) link.search = query();
   }
 
-  // The page's own address says the same once the hand rests: a reload, Back, a second tab and a
-  // bookmark all reopen what stands here. Whoever leaves before the hand has rested takes it along.
-  const RESTED = 400; // ms
+  // The page's own address says the same: a reload, Back, a second tab and a bookmark all reopen what
+  // stands here. Browsers take some 100 writes in 30 s. Whoever leaves takes along what is unwritten.
+  const APART = 350; // ms between two writes
 
   function writeAddress() {
     const now = query();
     if (!leaving && now !== location.search) history.replaceState(history.state, "", now);
+  }
+
+  let written = -APART;
+  let toWrite = 0;
+  function writeAddressSoon() {
+    clearTimeout(toWrite);
+    toWrite = setTimeout(() => {
+      written = performance.now();
+      writeAddress();
+    }, Math.max(0, written + APART - performance.now()));
+  }
+
+  // A reload asks for the address as it was before the page is left. So the tab keeps what was set
+  // just before, which may be in none yet, and sets it again.
+  const JUST_BEFORE = 2000; // ms
+
+  function keepLastMoves(models) {
+    const place = `moved last on ${location.pathname}`;
+    const moved = new Map();
+    const part = (model) => ["index", "value"].find((name) => model.has(name));
+    // What cannot be switched off is no control; what has no name is the bench's own (bench.js).
+    const named = new Map(models.map((model) => [model.get("description"), model])
+      .filter(([name, model]) => name && model.has("disabled") && part(model)));
+    const plain = (value) => ["string", "number", "boolean"].includes(typeof value); // no files
+    let kept = [];
+    try {
+      kept = JSON.parse(sessionStorage.getItem(place)) ?? [];
+      sessionStorage.removeItem(place);
+    } catch { /* a browser may refuse to store anything */ }
+    const { type } = performance.getEntriesByType("navigation")[0];
+    for (const [name, value] of type === "navigate" ? [] : kept) {
+      const model = named.get(name);
+      if (!model || model.get(part(model)) === value) continue;
+      model.set(part(model), value);
+      model.save_changes();
+    }
+    for (const model of named.values()) {
+      model.on(`change:${part(model)}`, () => moved.set(model, performance.now()));
+    }
+    window.addEventListener("pagehide", () => {
+      const last = [...moved].filter(([, when]) => performance.now() - when < JUST_BEFORE)
+        .map(([model]) => [model.get("description"), model.get(part(model))])
+        .filter(([, value]) => plain(value));
+      try { sessionStorage.setItem(place, JSON.stringify(last)); } catch { /* as above */ }
+    });
   }
 
   // A change that the kernel has still to answer is in no link yet: whoever follows one is held
@@ -426,11 +471,8 @@
     holdForAnswers(manager.kernel, models);
     const field = models.find((model) => /^Link to th(is|ese) /.test(model.get("description") ?? ""));
     if (!field) return;
-    let resting = 0;
-    field.on("change:value", () => {
-      clearTimeout(resting);
-      resting = setTimeout(writeAddress, RESTED);
-    });
+    field.on("change:value", writeAddressSoon);
+    keepLastMoves(models.filter((model) => model !== field));
   }
 
   // However the link is used: opened, opened in another tab, copied.
