@@ -30,7 +30,7 @@ from explorer.study.wants.wants_chain import pair_chains
 FEELS_ALIKE = 0.015
 """Change of the overall gearing that no rider feels (our choice; one rear tooth is 2 %) [-]."""
 
-WORN_OUT = "By your manual's limit the chain on the bike is worn out, perhaps its sprockets too."
+WORN_OUT = "The chain is worn out by your manual's limit; check the sprockets."
 
 _REAR_GAPS = ("guide_gap", "arm_gap")
 

@@ -63,7 +63,7 @@ class Entries:
                 ("Cancel editing", "The entry stays as it was", self._faults.guard(self._cancel)),
             ),
         )
-        self.done, self._taken_in = widgets.HTML(), widgets.HTML()
+        self.done, self._by_files = widgets.HTML(), widgets.HTML()
         self._heading = widgets.HTML()
         self._count = widgets.HTML().add_class("ge-help")
         self._table = widgets.HTML().add_class("ge-table")
@@ -137,7 +137,7 @@ class Entries:
             self._exports,
             self._browser,
             self._file_faults.widget,
-            self._taken_in,
+            self._by_files,
             opened,
             help_line("At most 5 MB. Entries are added; none that stands here is overwritten."),
             self._where,
@@ -151,7 +151,7 @@ class Entries:
             self._repair.show(self._state.hurt)
         if isinstance(book, LogbookStore):
             where = words.AT_HOME.format(path=book.path)
-            self._backups = BackupControls(book, self._faults, self._backed_up)
+            self._backups = BackupControls(book, self._file_faults, self._backed_up)
             if found := book.emptied():
                 self._repair.show([words.emptied_sentence(*found)], book)
         at_home = isinstance(book, LogbookStore)
@@ -264,8 +264,7 @@ class Entries:
             self._backups.show()
         merged = self.book.merge(incoming)
         self._first = 0
-        self._refresh_and_say()
-        self._taken_in.value = sentences([words.merged_sentence(merged)], "ge-said")
+        self._refresh_and_say(words.merged_sentence(merged), by_files=True)
 
     def _brought_back(self, change: dict) -> None:
         """Take in what this browser kept; an empty text says that it has no room for more."""
@@ -290,18 +289,18 @@ class Entries:
             self._editing = None
             self._show_editing()
         self._ask_no_more()
-        self._refresh_and_say(said)
+        self._refresh_and_say(said, by_files=True)
 
     def _turn(self, direction: int) -> None:
         self._first = max(self._first + direction * words.ROWS_SHOWN, 0)
         self._refresh()
 
-    def _refresh_and_say(self, said: str = "") -> None:
+    def _refresh_and_say(self, said: str = "", by_files: bool = False) -> None:
         """Show the entries, and say last what was done: who reads it finds it in the downloads."""
         try:
             self._refresh()
         finally:
-            self._say(said)
+            self._say(said, by_files)
 
     def _refresh(self) -> None:
         """Read the logbook anew and show it; another tab may have written meanwhile."""
@@ -371,6 +370,6 @@ class Entries:
             raise RecordError("No entry is picked; pick one from the list first.")
         return kept
 
-    def _say(self, text: str) -> None:
-        self._taken_in.value = ""
-        self.done.value = sentences([text], "ge-said") if text else ""
+    def _say(self, text: str, by_files: bool = False) -> None:
+        said = sentences([text], "ge-said") if text else ""
+        self.done.value, self._by_files.value = ("", said) if by_files else (said, "")

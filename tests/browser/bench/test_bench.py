@@ -139,16 +139,29 @@ def test_nothing_jumps_while_the_hand_moves(open_page):
     assert moved == 0
 
 
+SHAPES = """() => [...document.querySelectorAll("[data-chart] .bn-figure")].map(figure => {
+    const { left, right, top, bottom } = figure.getBoundingClientRect();
+    const plot = figure.parentElement.getBoundingClientRect();
+    const inside = right <= plot.right + 1 && bottom <= plot.bottom + 1;
+    return [inside, (right - left) / (bottom - top)];
+})"""
+"""Of each chart whether its place holds it, and its width over its height."""
+
+
 def test_on_paper_the_bench_is_one_page_with_its_link_and_code(open_page):
     page = open_page("gearing", "bike=bracken-125&rear=53")
     wait_for_pair(page, "13/53")
     expect(page.locator("[data-code] svg")).to_be_attached()
+    drawn = page.evaluate(SHAPES)
     for paper in ("A4", "Letter"):
         # A leaf of the page tree for each page: ISO 32000-1, 7.7.3.3.
         assert len(re.findall(rb"/Type\s*/Page\b", page.pdf(format=paper))) == 1
     page.emulate_media(media="print")
     page.evaluate("dispatchEvent(new Event('beforeprint'))")
     expect(page.locator("[data-address]")).to_contain_text(page.url)
+    # Bokeh draws nothing anew for paper: a chart of another shape would be cut off.
+    for (inside, shape), (_, before) in zip(page.evaluate(SHAPES), drawn, strict=True):
+        assert inside and shape == pytest.approx(before, rel=0.01)
     charts = [f"[data-chart={name}] .bn-figure" for name in ("shift", "pull", "tradeoff")]
     for part in ("[data-code] svg", "[data-address]", "[data-verdict]", "[data-numbers]", *charts):
         expect(page.locator(part)).to_be_visible()

@@ -272,6 +272,7 @@ def test_going_back_to_a_backup_asks_first_and_can_itself_be_undone(home):
     page = home()
     keep(page, note="first")
     press(page, "Back up now")
+    assert "Copied to" in shown_in(page.part(Entries).files)
     keep(page, note="second")
     press(page, "Go back to this backup")
     assert "No backup is picked" in said(page)

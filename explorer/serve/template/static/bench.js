@@ -502,7 +502,7 @@ export async function startBench(root, tell = null) {
   addEventListener("beforeprint", () => {
     for (const plot of root.querySelectorAll(".bn-plot")) {
       const { clientWidth: w, clientHeight: h, style } = plot;
-      if (!w || !h) continue;
+      if (!w || !h || matchMedia("print").matches) continue;
       style.setProperty("--bn-w", `${w}px`);
       style.setProperty("--bn-h", `${h}px`);
       style.setProperty("--bn-zoom", Math.min(ON_PAPER[0] / w, ON_PAPER[1] / h));
