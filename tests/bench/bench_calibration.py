@@ -8,6 +8,7 @@ given, 200 draws each. Run by `python -m tests.bench.bench_calibration [rides]`.
 """
 
 import dataclasses
+import itertools
 import sys
 import time
 from typing import NamedTuple
@@ -39,6 +40,7 @@ WRONG_PLANS = {
     "coast-downs only": COASTS,
 }
 CORRELATIONS = (0.0, 0.5, 0.8)
+ALL_WEIGHED = tuple(itertools.product(WEIGHED_PLANS, CORRELATIONS))
 
 
 class Fits(NamedTuple):
@@ -123,24 +125,25 @@ def coverage(of: Fits, wrong=mass_errors) -> dict[tuple[str, str], Held]:
     return found
 
 
-def weighed_cases(count: int, seed: int = 100) -> dict[tuple[str, str, str], Held]:
-    """All cases with the mass weighed, by plan, correlation and parameter."""
+def weighed_cases(
+    count: int, of: tuple[tuple[str, float], ...] = ALL_WEIGHED
+) -> dict[tuple[str, str, str], Held]:
+    """Cases with the mass weighed, of these plans and correlations, by them and parameter."""
     return {
-        (plan_name, f"mass weighed, noise correlated {correlation}", name): held
-        for n, (plan_name, plan) in enumerate(WEIGHED_PLANS.items())
-        for m, correlation in enumerate(CORRELATIONS)
+        (plan, f"mass weighed, noise correlated {correlation}", name): held
+        for n, (plan, correlation) in enumerate(of)
         for (_, name), held in coverage(
-            fits(plan, seed + 3 * n + m, count, None, WEIGHED, correlation), weighed_errors
+            fits(WEIGHED_PLANS[plan], 100 + n, count, None, WEIGHED, correlation), weighed_errors
         ).items()
     }
 
 
-def wrong_cases(count: int, seed: int = 0) -> dict[tuple[str, str, str], Held]:
+def wrong_cases(count: int) -> dict[tuple[str, str, str], Held]:
     """All cases with the mass wrong, by plan, way of being wrong and parameter."""
     return {
         (plan_name, f"mass wrong: {how}", name): held
         for n, (plan_name, plan) in enumerate(WRONG_PLANS.items())
-        for (how, name), held in coverage(fits(plan, seed + n, count)).items()
+        for (how, name), held in coverage(fits(plan, n, count)).items()
     }
 
 

@@ -10,7 +10,7 @@ from playwright.sync_api import expect
 
 from explorer.records.bikes.last_bike import FILE_NAME
 from explorer.records.bikes.own_bike import read_own_bike
-from tests.conftest import PLACES, start_server
+from tests.conftest import PLACES, start_server, stop_all
 from tests.records.bikes.test_own_bike import MEADOW
 
 HEAR_THE_ANSWER = """() => new MutationObserver(() => { window.answered = true; })
@@ -25,16 +25,24 @@ def folder(tmp_path_factory):
 
 
 @pytest.fixture(scope="module")
-def at_home(tmp_path_factory, folder):
+def start_at_home(tmp_path_factory, folder):
     """The shipped pages as a rider at home gets them, with a data folder of the test's own."""
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("XDG_DATA_HOME", str(folder))
-        running = start_server(
-            [*COMMAND, *PLACES, "--port", "0", "--pool", "0", "--no-browser", "--logbook", "home"],
-            tmp_path_factory.mktemp("server") / "errors.txt",
-        )
+
+    def start(port=0):
+        command = [*COMMAND, *PLACES, "--pool", "0", "--no-browser", "--logbook", "home"]
+        with pytest.MonkeyPatch.context() as patch:
+            patch.setenv("XDG_DATA_HOME", str(folder))
+            log = tmp_path_factory.mktemp("server") / "errors.txt"
+            return start_server([*command, "--port", str(port)], log)
+
+    return start
+
+
+@pytest.fixture(scope="module")
+def at_home(start_at_home):
+    running = start_at_home()
     yield running
-    running.stop()
+    stop_all([running])
 
 
 def test_an_entry_is_kept_on_disk_and_is_there_in_the_next_tab(at_home, folder, open_page):
@@ -45,13 +53,27 @@ def test_an_entry_is_kept_on_disk_and_is_there_in_the_next_tab(at_home, folder, 
     page.get_by_role("button", name="Keep this entry").click()
     page.get_by_text("Saved: ").wait_for()
     assert (folder / "gearing-explorer" / "logbook.sqlite").stat().st_size > 0
-    other = open_page("logbook", on=at_home)
+    # There what a ride gave is filled in, and a backup is gone back to.
+    query = "bike=bracken-125&rear=52&log.measured=92+km/h+held;+%3Cb%3E&log.verdict=as+predicted"
+    other = open_page("logbook", query, on=at_home, width=390)
     other.get_by_text("1 entry, the newest first.").wait_for()
     with other.expect_download() as waiting:
         other.get_by_text("Download the logbook as JSON").click()
     waiting.value.save_as(folder / "taken.json")
     document = json.loads((folder / "taken.json").read_text())
     assert document["entries"][0]["note"] == "slider <b>still</b> thick"
+    other.get_by_text("Filled in from").wait_for()
+    assert other.get_by_label("Measured", exact=True).input_value() == "92 km/h held\n<b>"
+    other.get_by_role("button", name="Back up now").click()
+    other.get_by_text("Copied to").wait_for()
+    other.get_by_role("button", name="Keep this entry").click()
+    other.get_by_text("2 entries, the newest first.").wait_for()
+    other.get_by_label("Backup", exact=True).select_option(index=1)
+    other.get_by_role("button", name="Go back to this backup").click()
+    other.get_by_role("button", name="Yes, go back").click()
+    other.get_by_text("The state before is in the backup").wait_for()
+    other.get_by_text("1 entry, the newest first.").wait_for()
+    assert other.evaluate("document.documentElement.scrollWidth") <= 390
 
 
 @pytest.mark.long
@@ -68,10 +90,13 @@ def test_the_last_bike_of_ones_own_is_offered_again_at_home(at_home, folder, ope
     kept.unlink()
 
 
-def test_on_a_server_a_file_is_taken_along_and_opened_again(open_page, tmp_path):
+def test_on_a_server_the_entries_come_back_from_the_browser_or_from_a_file(open_page, tmp_path):
+    """Nothing is stored on the server; two tabs of one browser do not undo each other's entries."""
     page = open_page("logbook", "bike=bracken-125&rear=52", width=390)
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
     assert page.get_by_text("Nothing is stored on this server").is_visible()
+    page.set_viewport_size({"width": 1280, "height": 900})
+    page.get_by_text("the logbook is kept in this browser").wait_for()
     keep = page.get_by_role("button", name="Keep this entry")
     page.get_by_label("Hours", exact=True).fill("many")
     keep.click()
@@ -81,31 +106,24 @@ def test_on_a_server_a_file_is_taken_along_and_opened_again(open_page, tmp_path)
     keep.click()
     page.wait_for_function("window.answered")
     page.get_by_label("Hours", exact=True).fill("41,5")
+    page.get_by_label("Note", exact=True).fill("first\nof two " + "and a long line " * 9)
     keep.click()
     page.get_by_text("Saved: ").wait_for()
-    with page.expect_download() as waiting:
-        page.get_by_text("Download the logbook as CSV").click()
-    file = tmp_path / "logbook.csv"
-    waiting.value.save_as(file)
-    other = open_page("logbook")
-    with other.expect_file_chooser() as chooser:
-        other.get_by_role("button", name="Open a logbook file").click()
-    chooser.value.set_files(file)
-    other.get_by_text("1 entry added.").wait_for()
-    expect(other.get_by_role("row", name="Bracken 125, invented")).to_be_visible()
-
-
-def test_on_a_server_the_entries_come_back_from_the_browser(open_page):
-    """Nothing is stored on the server; two tabs of one browser do not undo each other's entries."""
-    page = open_page("logbook", "bike=bracken-125&rear=52")
-    page.get_by_text("the logbook is kept in this browser").wait_for()
-    page.get_by_label("Note", exact=True).fill("first\nof two " + "and a long line " * 9)
-    page.get_by_role("button", name="Keep this entry").click()
     page.get_by_text("In this browser only").wait_for()
     first = page.get_by_role("row", name="Bracken 125, invented").first
     expect(first).to_be_visible()
     fits = "table => table.scrollWidth <= table.closest('.ge-table').clientWidth"
     assert page.locator(".ge-log-table").evaluate(fits)  # every column in sight, at 1280 px
+    with page.expect_download() as waiting:
+        page.get_by_text("Download the logbook as CSV").click()
+    file = tmp_path / "logbook.csv"
+    waiting.value.save_as(file)
+    elsewhere = open_page("logbook")
+    with elsewhere.expect_file_chooser() as chooser:
+        elsewhere.get_by_role("button", name="Open a logbook file").click()
+    chooser.value.set_files(file)
+    elsewhere.get_by_text("1 entry added.").wait_for()
+    expect(elsewhere.get_by_role("row", name="Bracken 125, invented")).to_be_visible()
 
     other = page.context.new_page()
     other.set_viewport_size({"width": 390, "height": 844})
@@ -129,30 +147,10 @@ def test_on_a_server_the_entries_come_back_from_the_browser(open_page):
 
 
 @pytest.mark.long
-def test_what_a_ride_gave_is_filled_in_and_a_backup_is_gone_back_to(at_home, open_page):
-    query = "bike=bracken-125&rear=52&log.measured=92+km/h+held;+%3Cb%3E&log.verdict=as+predicted"
-    page = open_page("logbook", query, on=at_home, width=390)
-    page.get_by_text("Filled in from").wait_for()
-    assert page.get_by_label("Measured", exact=True).input_value() == "92 km/h held\n<b>"
-    page.get_by_role("button", name="Back up now").click()
-    page.get_by_text("Copied to").wait_for()
-    page.get_by_role("button", name="Keep this entry").click()
-    page.get_by_text("Saved: ").wait_for()
-    page.get_by_label("Backup", exact=True).select_option(index=1)
-    page.get_by_role("button", name="Go back to this backup").click()
-    page.get_by_role("button", name="Yes, go back").click()
-    page.get_by_text("The state before is in the backup").wait_for()
-    assert page.evaluate("document.documentElement.scrollWidth") <= 390
-
-
-@pytest.mark.long
 def test_a_dead_server_is_said_in_three_seconds_and_what_was_typed_is_put_back(
-    tmp_path, open_page, monkeypatch
+    at_home, start_at_home, open_page
 ):
-    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
-    command = [*COMMAND, *PLACES, "--pool", "0", "--no-browser", "--logbook", "home"]
-    server = start_server([*command, "--port", "0"], tmp_path / "errors.txt")
-    page = open_page("logbook", "bike=bracken-125&rear=52", on=server)
+    page = open_page("logbook", "bike=bracken-125&rear=52", on=at_home)
     page.get_by_label("Note", exact=True).press_sequentially("typed before the crash")
     # By the keyboard, as a rider would: what a script puts in is no draft.
     page.get_by_label("Verdict", exact=True).press_sequentially("as p")
@@ -165,43 +163,33 @@ def test_a_dead_server_is_said_in_three_seconds_and_what_was_typed_is_put_back(
         }).observe(document.getElementById("ge-asleep"), { attributes: true })"""
     )
     begin = page.evaluate("performance.now()")
-    server.process.kill()
-    server.process.wait()
-    server.process.stdout.close()
+    at_home.process.kill()
+    at_home.process.wait()
+    at_home.process.stdout.close()
     page.wait_for_selector("html[data-asleep]", state="attached")
     assert page.evaluate("window.noticed") - begin < 3000
     page.watch.errors.clear()  # that the line was gone
 
-    port = urlsplit(server.url).port
-    again = start_server([*command, "--port", str(port)], tmp_path / "again.txt")
-    try:
-        page.goto(f"{again.url}logbook", wait_until="commit")
-        page.wait_for_selector("html[data-ready]", state="attached")
-        page.get_by_text("was not saved. It is kept in this browser only").wait_for()
-        page.get_by_role("button", name="Put it back").click()
-        expect(page.get_by_label("Note", exact=True)).to_have_value("typed before the crash")
-        page.get_by_role("button", name="Keep this entry").click()
-        page.get_by_text("Saved: ").wait_for()
-        page.reload(wait_until="commit")
-        page.wait_for_selector("html[data-ready]", state="attached")
-        row = page.get_by_role("row", name="Bracken 125, invented")
-        expect(row).to_contain_text("typed before the crash")
-        expect(row).to_contain_text("as predicted")
-        assert page.get_by_text("was not saved").count() == 0
-        page.watch.errors.clear()
-    finally:
-        again.stop()
+    at_home.process = start_at_home(urlsplit(at_home.url).port).process
+    page.goto(f"{at_home.url}logbook", wait_until="commit")
+    page.wait_for_selector("html[data-ready]", state="attached")
+    page.get_by_text("was not saved. It is kept in this browser only").wait_for()
+    page.get_by_role("button", name="Put it back").click()
+    expect(page.get_by_label("Note", exact=True)).to_have_value("typed before the crash")
+    page.get_by_role("button", name="Keep this entry").click()
+    page.get_by_text("Saved: ").wait_for()
+    page.reload(wait_until="commit")
+    page.wait_for_selector("html[data-ready]", state="attached")
+    row = page.get_by_role("row", name="Bracken 125, invented").first
+    expect(row).to_contain_text("typed before the crash")
+    expect(row).to_contain_text("as predicted")
+    assert page.get_by_text("was not saved").count() == 0
+    page.watch.errors.clear()
 
 
 @pytest.mark.long
-def test_a_save_that_nobody_answers_is_said_and_nothing_typed_is_lost(
-    tmp_path, open_page, monkeypatch
-):
-    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
-    server = start_server(
-        [*COMMAND, *PLACES, "--port", "0", "--pool", "0", "--no-browser"], tmp_path / "errors.txt"
-    )
-    page = open_page("logbook", "bike=bracken-125", on=server)
+def test_a_save_that_nobody_answers_is_said_and_nothing_typed_is_lost(server, open_page):
+    page = open_page("logbook", "bike=bracken-125")
     page.get_by_label("Note", exact=True).press_sequentially("still here")
     server.process.send_signal(signal.SIGSTOP)  # it hangs: the line stays open
     try:
@@ -214,4 +202,3 @@ def test_a_save_that_nobody_answers_is_said_and_nothing_typed_is_lost(
     # Saved in the browser now, and no draft any more.
     page.wait_for_function("!Object.keys(localStorage).some(each => each.startsWith('draft of'))")
     expect(page.get_by_text("Not saved")).to_have_count(0)
-    server.stop()

@@ -1,7 +1,8 @@
 """One set-up's numbers are the same on every page that shows them, in both systems of units.
 
 Random set-ups of the demo bikes, without a browser. Two pages may show a number to different
-digits: then the finer one, rounded, is the coarser. ``--long`` draws 10.
+digits: then the finer one, rounded, is the coarser. ``--long`` draws one of each bike: every fact
+of every page is compared on each.
 """
 
 import random
@@ -14,7 +15,7 @@ import pytest
 from explorer.records.bikes.bike_library import demo_bikes
 from tests.net import corpus
 
-SET_UPS, LONG_SET_UPS = 3, 10
+SET_UPS, LONG_SET_UPS = 3, 5
 BIKES = ("bracken-125", "fogbank-650", "marram-250", "sleet-450", "wagtail-85")
 SURFACES = ("dry-asphalt", "forest-soil", "wet-grass", "hard-packed-gravel")
 

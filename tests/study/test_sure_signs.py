@@ -83,8 +83,9 @@ def test_harder_and_faster_are_said_only_where_the_tyres_leave_no_doubt(studies)
 
 
 def test_the_figure_is_that_of_every_page_digit_by_digit(studies):
+    """Of a hundred: each is worked out anew for every one of its pairs."""
     compared = 0
-    for choice, study in studies:
+    for choice, study in studies[:100]:
         words, top = RowWords(study), TILES.index("top")
         for index, verdict in enumerate(verdicts_of(study, choice.measured)):
             system = choice.setup.units

@@ -9,6 +9,7 @@ Args:
         points [rad/s].
 """
 
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -33,7 +34,13 @@ def torque_interpolant(speeds: FloatArray, torques: FloatArray) -> PchipInterpol
     >>> float(curve(600.0))
     30.0
     """
-    return PchipInterpolator(speeds, torques, extrapolate=False)
+    return _interpolant(np.asarray(speeds, float).tobytes(), np.asarray(torques, float).tobytes())
+
+
+@lru_cache(maxsize=256)
+def _interpolant(speeds: bytes, torques: bytes) -> PchipInterpolator:
+    """Of one engine there are many drives, and its curve is dear."""
+    return PchipInterpolator(np.frombuffer(speeds), np.frombuffer(torques), extrapolate=False)
 
 
 def torque(speeds: FloatArray, torques: FloatArray, engine_speed: Scalar) -> FloatArray:

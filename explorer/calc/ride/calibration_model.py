@@ -315,10 +315,11 @@ class ObservationModel:
         margin = 2.0 + 0.3 * np.ptp(seen.speed)
         low = max(min(seen.speed.min(), start) - margin, 0.05)
         grid = np.linspace(low, max(seen.speed.max(), start) + margin, _GRID_POINTS)
-        gained = self._acceleration(drive, seen.gear, grid)
+        middle = (grid[1:] + grid[:-1]) / 2
+        each = self._acceleration(drive, seen.gear, np.append(grid, middle))
+        gained, between = each[:, : grid.size], each[:, grid.size :]
         # Time over speed on the grid; Simpson's rule with the middle of each interval.
-        middle = self._acceleration(drive, seen.gear, (grid[1:] + grid[:-1]) / 2)
-        pieces = (1 / gained[:, 1:] + 4 / middle + 1 / gained[:, :-1]) * np.diff(grid) / 6
+        pieces = (1 / gained[:, 1:] + 4 / between + 1 / gained[:, :-1]) * np.diff(grid) / 6
         cases = np.concatenate([np.zeros((len(gained), 1)), pieces.cumsum(axis=1)], axis=1)
         times, by_parameter = self._slopes(cases)
         rates = gained[0]
@@ -327,11 +328,10 @@ class ObservationModel:
         order = 1 if times[-1] > 0 else -1
         wanted = begin + seen.time - seen.time[0]
         speeds = _hermite(wanted, times[::order], grid[::order], rates[::order])
-        rate = np.interp(speeds, grid, rates)
+        rows = _linear(np.append(speeds, start), grid, np.vstack([rates, by_parameter]))
+        rate, later = rows[0, :-1], rows[1:, :-1] - rows[1:, -1:]
         # At a given time: what the way to a speed takes longer, times the acceleration there.
-        later = np.array([np.interp(speeds, grid, each) for each in by_parameter])
-        later -= np.array([[np.interp(start, grid, each)] for each in by_parameter])
-        return speeds, -rate * later, rate / np.interp(start, grid, rates)
+        return speeds, -rate * later, rate / rows[0, -1]
 
     def _time(self, drive: Drive, seen: TimedRun) -> FloatArray:
         low, high = seen.from_speed, seen.to_speed
@@ -345,8 +345,8 @@ class ObservationModel:
 
 def _hermite(x: FloatArray, xs: FloatArray, ys: FloatArray, slopes: FloatArray) -> FloatArray:
     """Cubic through points with given slopes; the ends hold beyond them."""
-    x = np.clip(x, xs[0], xs[-1])
-    left = np.clip(np.searchsorted(xs, x) - 1, 0, xs.size - 2)
+    x = np.minimum(np.maximum(x, xs[0]), xs[-1])
+    left = np.searchsorted(xs[1:-1], x)
     width = xs[left + 1] - xs[left]
     share = (x - xs[left]) / width
     rest = 1 - share
@@ -355,3 +355,10 @@ def _hermite(x: FloatArray, xs: FloatArray, ys: FloatArray, slopes: FloatArray) 
         + ys[left + 1] * (3 - 2 * share) * share**2
         + width * share * rest * (slopes[left] * rest - slopes[left + 1] * share)
     )
+
+
+def _linear(x: FloatArray, xs: FloatArray, rows: FloatArray) -> FloatArray:
+    """Straight lines through the points of each row, shape (rows, x)."""
+    left = np.searchsorted(xs[1:-1], x)
+    share = (x - xs[left]) / (xs[left + 1] - xs[left])
+    return rows[:, left] + share * (rows[:, left + 1] - rows[:, left])

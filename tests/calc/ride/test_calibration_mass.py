@@ -13,7 +13,14 @@ import numpy as np
 import pytest
 
 from tests.bench import bench_calibration
-from tests.bench.bench_calibration import WEIGHED, coverage, fits, weighed_cases, wrong_cases
+from tests.bench.bench_calibration import (
+    ALL_WEIGHED,
+    WEIGHED,
+    coverage,
+    fits,
+    weighed_cases,
+    wrong_cases,
+)
 from tests.calc.ride.simulated_measurements import PLAN
 
 LOWEST, HIGHEST = 0.90, 0.98
@@ -28,15 +35,23 @@ def far_outside(cases, errors):
     }
 
 
-@pytest.mark.parametrize(
-    ("count", "errors", "within"),
-    [(12, 3, 0.03), pytest.param(400, 2, 0.01, marks=pytest.mark.long)],
+EACH_ONCE = (
+    ("coast-downs and roll-ons", 0.0),
+    ("coast-downs only", 0.8),
+    ("roll-ons only", 0.5),
 )
-def test_the_stated_intervals_hold_in_all_54_cases(count, errors, within):
+"""Each plan once, and each correlation of the noise: neither changes what the other does."""
+
+
+@pytest.mark.parametrize(
+    ("count", "weighed", "errors", "within"),
+    [(12, ALL_WEIGHED, 3, 0.03), pytest.param(300, EACH_ONCE, 2, 0.01, marks=pytest.mark.long)],
+)
+def test_the_stated_intervals_hold_in_all_cases(count, weighed, errors, within):
     """Rides a plan, how many standard errors of its share each case may lie outside, and the mean
-    of all off 95.6 %."""
-    cases = weighed_cases(count) | wrong_cases(count)
-    assert len(cases) == 54
+    of all off 95.6 %: all 54 cases with few rides, 36 of them with many."""
+    cases = weighed_cases(count, weighed) | wrong_cases(count)
+    assert len(cases) == 27 + 3 * len(weighed)
     assert not far_outside(cases, errors)
     # All together chance is small.
     assert np.mean([held.share for held in cases.values()]) == pytest.approx(0.956, abs=within)

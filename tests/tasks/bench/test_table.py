@@ -42,17 +42,22 @@ def case(request):
     return choice, *read(table_of(choice))
 
 
-def pairs_with_studies(choice, meta, arrays):
+@pytest.fixture(scope="module")
+def pairs_with_studies(case):
     """Each row of a pair, with a study of that pair alone."""
+    choice, meta, arrays = case
+    found = []
     for row, (front, rear) in enumerate(sold_pairs(choice.bike), meta["named"]):
         assert (arrays["front"][row], arrays["rear"][row]) == (front, rear)
-        yield row, Study.of(choice.bike, choice.setup.changed(front=front, rear=rear))
+        setup = choice.setup.changed(front=front, rear=rear)
+        found.append((row, Study.of(choice.bike, setup)))
+    return found
 
 
-def test_every_text_of_a_row_is_what_the_other_pages_say(case):
+def test_every_text_of_a_row_is_what_the_other_pages_say(case, pairs_with_studies):
     choice, meta, arrays = case
     place = {name: at for at, name in enumerate(TILES)}
-    for row, study in pairs_with_studies(choice, meta, arrays):
+    for row, study in pairs_with_studies:
         said = meta["texts"][row]
         headline = [value for value, _ in words.headline(study)]
         named = {name: values for name, *values in figures.rows(study)}
@@ -70,10 +75,10 @@ def test_every_text_of_a_row_is_what_the_other_pages_say(case):
         assert arrays["chain"][row] == verdict.fits
 
 
-def test_every_curve_of_a_row_is_that_of_the_pair_alone(case):
+def test_every_curve_of_a_row_is_that_of_the_pair_alone(case, pairs_with_studies):
     """To half a step: of the largest value, or of the curve's own for the pull."""
-    choice, meta, arrays = case
-    for row, study in pairs_with_studies(choice, meta, arrays):
+    *_, arrays = case
+    for row, study in pairs_with_studies:
         path_speed, path_rpm = shift_path(study)
         for name, wanted in (
             ("idle_speed", study.road_speed[CHOSEN, :, 0]),
@@ -92,9 +97,9 @@ def test_every_curve_of_a_row_is_that_of_the_pair_alone(case):
         assert arrays["top_gear"][row] == study.top.gear[CHOSEN]
 
 
-def test_the_path_through_the_gears_is_that_of_the_shift_chart(case):
-    choice, meta, arrays = case
-    for row, study in list(pairs_with_studies(choice, meta, arrays))[::7]:
+def test_the_path_through_the_gears_is_that_of_the_shift_chart(case, pairs_with_studies):
+    _, meta, arrays = case
+    for row, study in pairs_with_studies[::7]:
         view = gearing_views.shift_view(study)
         speeds, rpms = view.path(view.chosen)
         factor = meta["speed"][0]
