@@ -476,8 +476,8 @@ function keepWhatIsLeft(bench) {
   } catch { /* a browser may refuse to store anything */ }
   const { type } = performance.getEntriesByType("navigation")[0];
   if (left && type !== "navigate" && left !== now()) bench.resume(JSON.parse(left));
-  // Before Voilà's own listener cuts the websocket.
-  addEventListener("beforeunload", () => bench.letGo(), { capture: true });
+  // Said by page.js before Voilà's own listener cuts the websocket.
+  addEventListener("ge-leaving", () => bench.letGo());
   addEventListener("pagehide", () => {
     try { sessionStorage.setItem(place, now()); } catch { /* as above */ }
   });

@@ -258,6 +258,7 @@
   // window calls its listeners in the order in which they came, and Voilà's cuts the websocket.
   let leaving = false;
   window.addEventListener("beforeunload", () => {
+    window.dispatchEvent(new Event("ge-leaving"));
     writeAddress();
     leaving = true;
     setTimeout(() => { leaving = false; }, LEAVING);
