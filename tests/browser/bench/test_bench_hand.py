@@ -146,7 +146,7 @@ def phone(open_page):
     line.detach()
 
 
-def test_a_thumb_scrolls_drags_swipes_and_taps_and_a_run_without_motion_shows_its_end(phone):
+def test_a_thumb_scrolls_upward_and_drags_sideways(phone):
     area = "[data-slider=rear] .bn-thumb-area"
     scrolled = "Math.round(scrollY)"
     phone.swipe(area, down=-120)
@@ -161,10 +161,9 @@ def test_a_thumb_scrolls_drags_swipes_and_taps_and_a_run_without_motion_shows_it
     # From chart to chart by a swipe, with its tab marked.
     phone.swipe("[data-chart=shift]", across=-300, begin=0.9)
     expect(phone.get_by_role("tab", name="Pull")).to_have_attribute("aria-selected", "true")
-    phone.locator("[data-slider=rear] input").fill("50")
-    wait_for_pair(phone, "12/50")
 
-    # The first tap shows, the second takes.
+
+def test_the_first_tap_shows_the_second_takes_and_a_run_without_motion_shows_its_end(phone):
     phone.get_by_role("tab", name="Trade-off").click()
     phone.wait_for_function(
         """() => { const { left, right } = document.querySelector("[data-chart=tradeoff]")
