@@ -221,8 +221,8 @@ def headline(result: Study) -> list[tuple[str, str]]:
     if differs and np.isfinite(heat.value):
         tiles.append((_percent(heat), "heat in the clutch at a start"))
     change, slope, _ = beside(result, result.estimate("steepest"), "slope")
-    apart = ", as fitted" if change == NO_DIFFERENCE else f"; change from fitted: {change}"
-    tiles.append((slope, f"steepest slope held{apart if differs else ''}"))
+    what = "steepest slope held"
+    tiles.append((change, f"from fitted in the {what}: {slope}") if differs else (slope, what))
     goal = result.estimate("goal")
     if differs and np.all(np.isfinite(goal.value)):
         time = level_alone(float(goal.value[CHOSEN]), goal.band.at(CHOSEN), "s")

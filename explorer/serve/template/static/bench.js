@@ -152,6 +152,7 @@ class Bench {
     Object.assign(this, { slots, picked, untold: true });
     this.take(this.table);
     this.#moved(slots[picked].tyre !== meta.tyre);
+    dispatchEvent(new Event("ge-resumed"));
   }
 
   preview(front, rear = null) {

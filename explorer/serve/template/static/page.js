@@ -417,6 +417,11 @@
   // just before, which may be in none yet, and sets it again.
   const JUST_BEFORE = 2000; // ms
 
+  // The bench sets its own again as soon as it stands (bench.js): its answer may be here before any
+  // change of the link is listened for.
+  let resumed = false;
+  window.addEventListener("ge-resumed", () => { resumed = true; });
+
   function keepLastMoves(models) {
     const place = `moved last on ${location.pathname}`;
     const moved = new Map();
@@ -473,6 +478,7 @@
     const field = models.find((model) => /^Link to th(is|ese) /.test(model.get("description") ?? ""));
     if (!field) return;
     field.on("change:value", writeAddressSoon);
+    if (resumed) writeAddressSoon();
     keepLastMoves(models.filter((model) => model !== field));
   }
 
