@@ -30,7 +30,7 @@ def test_kinds_differ_by_marker_as_well_as_colour(column_of):
 
 
 def test_words_say_what_lies_outside():
-    assert "4 values; 1 of them (25%)" in describe(VIEW)
+    assert "4 values; 1 of them (25 %)" in describe(VIEW)
     assert "−2.6 at 60 km/h, coast-down there" in describe(VIEW)
 
 
