@@ -1,5 +1,6 @@
 """What tests of every folder share: a quiet hypothesis, and the real server to ask."""
 
+import gc
 import json
 import os
 import select
@@ -9,6 +10,7 @@ import sys
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from itertools import groupby
 from pathlib import Path
 from typing import Any
 
@@ -71,18 +73,49 @@ def pytest_xdist_auto_num_workers() -> int:
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     """What takes longest begins first: a file is one worker's (``--dist loadfile``).
 
+    Tests of the server wait for much of their time; they stand between those that compute.
     Without ``--long`` tests that are marked so are left out.
     """
     if not config.getoption("--long"):
         items[:] = [item for item in items if item.get_closest_marker("long") is None]
-    folders = ("browser", "serve", "app")
-    rank = {folder: number for number, folder in enumerate(folders)}
+    folders = [item.nodeid.partition("/")[2].partition("/")[0] for item in items]
+    kinds = {"browser": [], "serve": [], "": []}
+    for item, folder in zip(items, folders, strict=True):
+        kinds[folder if folder in kinds else ""].append(item)
+    items[:] = kinds["browser"] + [
+        item for file in _evenly(_files(kinds["serve"]), _files(kinds[""])) for item in file
+    ]
 
-    def place(item: pytest.Item) -> int:
-        folder = item.nodeid.partition("/")[2].partition("/")[0]
-        return rank.get(folder, len(rank))
 
-    items.sort(key=place)
+def pytest_collection_finish() -> None:
+    """Thousands of tests stay to the end: the garbage collector need not look at them again."""
+    gc.freeze()
+
+
+def _files(items: list[pytest.Item]) -> list[list[pytest.Item]]:
+    """Items by the file that they stand in."""
+    return [list(some) for _, some in groupby(items, lambda item: item.path)]
+
+
+def _evenly(some: list, others: list) -> list:
+    """Both in their order, the one spread over the other."""
+    places = [
+        ((at + 0.5) / len(each), item) for each in (some, others) for at, item in enumerate(each)
+    ]
+    return [item for _, item in sorted(places, key=lambda place: place[0])]
+
+
+@pytest.fixture(scope="module", autouse=True)
+def charts_are_for_no_browser(request: pytest.FixtureRequest) -> Iterator[None]:
+    """Pages that are made and asked in Python: nobody opens their charts, so none is packed.
+
+    Packing takes a third of the time in which a page is made; tests of app and browser hold it.
+    """
+    folder = request.path.relative_to(request.config.rootpath).parts[:2]
+    with pytest.MonkeyPatch.context() as patch:
+        if folder in (("tests", "tasks"), ("tests", "net")):
+            patch.setattr("explorer.app.chart_widget.ChartWidget._model_to_traits", lambda *_: {})
+        yield
 
 
 @pytest.fixture(scope="session")

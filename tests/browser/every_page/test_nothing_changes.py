@@ -96,6 +96,13 @@ class Visit:
         self._take_up()
 
     def _take_up(self) -> None:
+        # What came from under a lid is named when the page has a moment, after 0.5 s at the latest.
+        self.page.wait_for_function(
+            f"() => {{ const now = JSON.stringify(({SHOWN})());"
+            " const stands = now === window.shownBefore; window.shownBefore = now;"
+            " return stands; }",
+            polling=700,
+        )
         self.shown = self.page.evaluate(SHOWN)
         self.address_and_link = self.page.evaluate(f"[location.search, {LINK_NOW}]")
 
