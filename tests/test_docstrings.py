@@ -7,12 +7,14 @@ import importlib
 import inspect
 import pkgutil
 import re
+import sys
 from itertools import chain
 
 import pint
 import pytest
 
 import explorer.calc
+from explorer.calc.example import example_conditions, example_drive, example_vehicle
 
 MODULES = [
     importlib.import_module(module.name)
@@ -88,6 +90,15 @@ def unit_faults(section):
     ]
 
 
+def shared_by(item):
+    """What is said once, in the docstring of the item's module, its package or all of calc."""
+    package, _, _ = item.__module__.rpartition(".")
+    places = [sys.modules[name] for name in ("explorer.calc", package, item.__module__)]
+    shared = [sections(place).get("Args", "") for place in places]
+    assert not any(map(unit_faults, shared))
+    return set(chain.from_iterable(map(named, shared)))
+
+
 def test_the_package_was_found():
     assert len(MODULES) >= 10
     assert len(FUNCTIONS) >= 20
@@ -100,12 +111,7 @@ def test_function_docstring(function):
     signature = list(inspect.signature(function).parameters)
     own = named(parts.get("Args", ""))
     assert own == [name for name in signature if name in own]
-    # What functions share is said once, in the docstring of their module or of all of calc.
-    shared = [
-        sections(place).get("Args", "") for place in (explorer.calc, inspect.getmodule(function))
-    ]
-    assert set(signature) <= {*own, *chain.from_iterable(map(named, shared))}
-    assert not any(map(unit_faults, shared))
+    assert set(signature) <= {*own, *shared_by(function)}
     assert unit_faults(parts.get("Args", "")) == []
     assert parts.get("Returns", "").strip(), "no Returns"
     assert ">>>" in function.__doc__ or "Example: see :func:`" in function.__doc__, "no example"
@@ -125,7 +131,14 @@ def test_class_docstring(cls):
     elif issubclass(cls, tuple):
         fields = list(cls._fields)
     else:
-        fields = list(inspect.signature(cls).parameters)
+        own = named(parts.get("Args", ""))
+        fields = [
+            name
+            for name in inspect.signature(cls).parameters
+            if name in own or name not in shared_by(cls)
+        ]
+        if not fields:
+            return
     described = parts.get("Args") or parts.get("Attributes")
     if described is None:
         # A small record may say all its fields in one line, unit included.
@@ -151,10 +164,13 @@ def test_the_unit_check_itself(text, fault):
     assert (unit_fault(text) is not None) == fault
 
 
+AT_HAND = {each.__name__: each for each in (example_conditions, example_drive, example_vehicle)}
+"""What examples use without importing it, as the docstring of explorer.calc says."""
+
 EXAMPLES = [
     pytest.param(example, id=example.name.removeprefix("explorer.calc."))
     for module in MODULES
-    for example in doctest.DocTestFinder().find(module)
+    for example in doctest.DocTestFinder().find(module, extraglobs=AT_HAND)
     if example.examples
 ]
 

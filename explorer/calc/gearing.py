@@ -2,8 +2,6 @@
 
 Args:
     rear (int or array, positive): Teeth of the rear sprocket [count].
-    overall_ratio (float or array, positive): Engine turns for one turn of the rear wheel [-].
-    rollout (float or array, positive): Roll-out of the rear tyre [m].
     old_ratio (float or array, positive): Final drive ratio, or overall ratio, before the change
         [-].
     new_ratio (float or array, positive): The same kind of ratio after it [-].

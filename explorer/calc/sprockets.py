@@ -1,9 +1,7 @@
 """Diameters of a roller-chain sprocket and the unevenness of its drive, from pitch and teeth.
 
 Args:
-    teeth (int or array, 3 or more): Teeth of the sprocket [count].
     roller_diameter (float or array, positive): Diameter of the chain's rollers [m].
-    pitch (float or array, positive): Pitch of the chain [m].
 """
 
 import numpy as np

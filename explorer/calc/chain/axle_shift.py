@@ -4,7 +4,6 @@ First-order geometry of a rigid motorcycle: suspension and tyres keep their leng
 
 Args:
     movement: Axle movement along the swingarm, positive to the rear [m].
-    arm_angle: Angle of the swingarm, positive where the axle is above the pivot [rad].
     front_radius (float or array, positive): Radius of the front tyre [m].
     rake (float or array, 0 to π/2): Angle of the steering axis from the vertical [rad].
     fork_offset: Distance of the front axle from the steering axis [m].
@@ -75,9 +74,6 @@ def trail_change(
 
     The lifted rear tips the motorcycle forward by :math:`\Delta h / w` about the front contact,
     which steepens the rake by as much.
-
-    Args:
-        wheelbase (float or array, positive): Distance between the axles [m].
 
     Returns: Change of trail, negative where it gets shorter [m].
 

@@ -43,7 +43,6 @@ def fit_choice(
     """How the chain of the rider's choice fits on each pair.
 
     Args:
-        fitted: What is on the bike now [SI].
         front (int or array): Teeth of the new front sprocket [count].
         rear (int or array): Teeth of the new rear sprocket [count].
         choice: Which chain to put on [-].

@@ -86,9 +86,6 @@ def diagnose(
         links (int or array): Links counted; NaN if unknown [count].
         centre_distance: Centre distance measured; NaN if unknown [m].
         uncertainty (float or array, non-negative): How far off that measurement may be [m].
-        pitch (float or array, positive): Nominal pitch of the chain [m].
-        front (int or array, 3 or more): Teeth of the fitted front sprocket [count].
-        rear (int or array, 3 or more): Teeth of the fitted rear sprocket [count].
 
     Returns: One value for each element of the broadcast inputs.
 

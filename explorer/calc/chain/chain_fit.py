@@ -105,7 +105,6 @@ def fit(fitted: FittedChain, front: Scalar, rear: Scalar, links: Scalar, elongat
     """Axle movement, margin and verdict of a chain on a pair of sprockets.
 
     Args:
-        fitted: What is on the bike now [SI].
         front (int or array): Teeth of the new front sprocket; shape (fronts, 1) for a map over all
             pairs [count].
         rear (int or array): Teeth of the new rear sprocket; shape (rears,) for a map over all pairs
@@ -168,7 +167,6 @@ def link_counts(fitted: FittedChain, front: Scalar, rear: Scalar, elongation: Sc
     """Link counts that keep the axle within the adjuster, for each pair.
 
     Args:
-        fitted: What is on the bike now [SI].
         front (int or array): Teeth of the new front sprocket [count].
         rear (int or array): Teeth of the new rear sprocket [count].
         elongation: Wear of the chain to go on: `fitted.elongation` if it is the present one, 0 if

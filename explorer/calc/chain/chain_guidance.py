@@ -156,14 +156,6 @@ def guidance(
 ) -> dict[str, Guide]:
     """Hold a drive against the handbooks' advice.
 
-    Args:
-        front (int or array, 3 or more): Teeth of the front sprocket [count].
-        rear (int or array, 3 or more): Teeth of the rear sprocket [count].
-        links (int or array, positive): Links of the chain [count].
-        pitch (float or array, positive): Pitch of the chain [m].
-        centre_distance (float or array, positive): Centre of the front sprocket to centre of the
-            rear sprocket [m].
-
     Returns: By a short key, in a fixed order, with the source of each.
 
     References: Each :class:`Guide` names its own.

@@ -4,11 +4,6 @@ How unevenly a sprocket of few teeth drives is
 :func:`explorer.calc.sprockets.chordal_speed_variation`.
 
 Args:
-    rollout (float or array, positive): Roll-out of the rear tyre [m].
-    pitch (float or array, positive): Pitch of the chain [m].
-    rear (int or array, 3 or more): Teeth of the rear sprocket [count].
-    links (int or array, positive): Links of the chain [count].
-    front (int or array, 3 or more): Teeth of the front sprocket [count].
     teeth (int or array, positive): Teeth of the sprocket [count].
 """
 

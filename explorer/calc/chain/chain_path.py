@@ -39,9 +39,6 @@ def straight_runs(shaft: Point, axle: Point, pitch: Scalar, front: Scalar, rear:
     Args:
         shaft: Position of the output shaft [m].
         axle: Position of the rear axle, see :func:`explorer.calc.chain.swingarm.axle_position` [m].
-        pitch (float or array, positive): Pitch of the chain [m].
-        front (int or array, 3 or more): Teeth of the front sprocket [count].
-        rear (int or array, 3 or more): Teeth of the rear sprocket [count].
 
     Returns: End points and normals; NaN where one pitch circle would lie inside the other.
 
@@ -88,8 +85,6 @@ def run_clearance(
         normal: Its normal, from the same result [-].
         centre: Centre of the part; ``Point(0.0, 0.0)`` is the swingarm pivot [m].
         radius (float or array, non-negative): Radius of the part on that side [m].
-        plate_height (float or array, non-negative): Height of the chain's side plates, as measured
-            on the chain [m].
 
     Returns:
         Gap; negative by how far the part pushes the run out of its line, the chain lying on it [m].
@@ -139,9 +134,6 @@ def outline(
     Args:
         shaft: Position of the output shaft [m].
         axle: Position of the rear axle [m].
-        pitch (float, positive): Pitch of the chain [m].
-        front (int, 3 or more): Teeth of the front sprocket [count].
-        rear (int, 3 or more): Teeth of the rear sprocket [count].
         sag (float, non-negative): How far the lower run hangs at its middle, see
             :func:`hanging_sag` [m].
         points (int, 2 or more): Points on each arc and on the lower run [count].

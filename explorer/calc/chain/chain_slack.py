@@ -9,9 +9,6 @@ chain as even all round; on the motorcycle, turn the wheel and measure at the ti
 
 Args:
     span (float or array, positive): Length of the straight run, tangent point to tangent point [m].
-    pitch (float or array, positive): Pitch of the chain [m].
-    front (int or array, 3 or more): Teeth of the front sprocket [count].
-    rear (int or array, 3 or more): Teeth of the rear sprocket [count].
 """
 
 from typing import NamedTuple
@@ -93,10 +90,6 @@ def run_length(centre_distance: Scalar, pitch: Scalar, front: Scalar, rear: Scal
 
     .. math:: S = \sqrt{C^2 - (r_2 - r_1)^2}
 
-    Args:
-        centre_distance (float or array, positive): Centre of the front sprocket to centre of the
-            rear sprocket [m].
-
     Returns: Length; NaN where one pitch circle would lie inside the other [m].
 
     References: Geometry of an open two-sprocket drive.
@@ -145,14 +138,9 @@ def slack_through_travel(
     manual's value, the result at the tightest angle is what that value leaves there.
 
     Args:
-        shaft_x: Output shaft to the rear of the pivot, negative where it is ahead [m].
-        shaft_y: Output shaft above the pivot [m].
-        arm_length (float or array, positive): Pivot to rear axle [m].
         arm_angle: Angles of the swingarm asked for [rad].
         set_angle: Angle of the swingarm at which the slack is given [rad].
         set_slack (float or array, non-negative): Slack given there, total up-and-down movement [m].
-        place (float or array, 0 to 1): Where along the run slack is measured, as a share of the
-            span; 0.5 is mid-run [-].
 
     Returns: One value for each element of the broadcast inputs.
 
@@ -194,8 +182,6 @@ def axle_movement_for_slack(
         centre_distance (float or array, positive): Centre distance now [m].
         slack_now (float or array, non-negative): Slack measured, total up-and-down movement [m].
         slack_wanted (float or array, non-negative): Slack wanted, measured in the same way [m].
-        place (float or array, 0 to 1): Where along the run slack is measured, as a share of the
-            span; 0.5 is mid-run [-].
 
     Returns: Movement, positive to the rear, along the line from output shaft to axle; the change of
         the run's own length is left out, which is about 1 % of the movement [m].

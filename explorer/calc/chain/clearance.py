@@ -4,11 +4,6 @@ The rider measures the gap now, with a feeler or a rule; these functions say wha
 A negative gap means contact. How much gap is enough is for the motorcycle's manual, a mechanic
 and the dirt where it is ridden. For the run of chain over the swingarm pivot see
 :func:`explorer.calc.chain.chain_path.run_clearance`.
-
-Args:
-    pitch (float or array, positive): Pitch of the chain [m].
-    plate_height (float or array, non-negative): Height of the chain's side plates, as measured
-        on the chain [m].
 """
 
 import numpy as np
@@ -21,9 +16,6 @@ def outermost_radius(pitch: Scalar, teeth: Scalar, plate_height: Scalar) -> Floa
     r"""Radius of a sprocket with the chain on it, over whichever stands out further.
 
     .. math:: R = \max\left(\frac{d + h_p}{2}, \frac{d_a}{2}\right)
-
-    Args:
-        teeth (int or array, 3 or more): Teeth of the sprocket [count].
 
     Returns: Radius over the plates of the chain, or over the teeth if they stand out further [m].
 

@@ -6,12 +6,7 @@ positive. A map over all pairs keeps its shape, and whoever shows the number say
 why there is none.
 
 Args:
-    front (int or array, 3 or more): Teeth of the front sprocket [count].
-    rear (int or array, 3 or more): Teeth of the rear sprocket [count].
-    centre_distance (float or array, positive): Centre of the front sprocket to centre of the rear
-        sprocket [m].
     links (float or array, positive): Links of the chain [count].
-    pitch (float or array, positive): Pitch of the chain [m].
 """
 
 from typing import Any

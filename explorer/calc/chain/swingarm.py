@@ -4,12 +4,6 @@ Coordinates: origin at the swingarm pivot, x to the rear, y up, as seen from the
 angle is the angle of the line from pivot to axle, positive where the axle is above the pivot; it
 grows as the suspension is compressed. The output shaft carries the front sprocket and sits ahead
 of the pivot, so `shaft_x` is negative on nearly every motorcycle.
-
-Args:
-    arm_length (float or array, positive): Pivot to rear axle [m].
-    shaft_x: Output shaft to the rear of the pivot, negative where it is ahead [m].
-    shaft_y: Output shaft above the pivot [m].
-    arm_angle: Angle of the swingarm, positive where the axle is above the pivot [rad].
 """
 
 from typing import NamedTuple

@@ -43,8 +43,6 @@ def fastest_to_brake(
 
     Args:
         drive: Vehicle and air [SI].
-        grounds: Grounds of the course [N].
-        pieces: The course cut into pieces [m, m/s].
         braking_share (float, positive): Share of the ground's grip used for braking [-].
 
     Returns: Energies [m²/s²] and decelerations [m/s²]; one row where all cases brake alike.
@@ -53,7 +51,6 @@ def fastest_to_brake(
 
     >>> import dataclasses
     >>> from explorer.calc.course.course_ground import course_grounds, cut_course
-    >>> from explorer.calc.example import example_conditions, example_vehicle
     >>> vacuum = dataclasses.replace(example_conditions(), air_density=0.0)
     >>> drive = Drive(example_vehicle(), vacuum, 3.4, 2.0)
     >>> grounds = course_grounds(drive, np.zeros(1), np.zeros(1), np.array([5 / 9.80665]))

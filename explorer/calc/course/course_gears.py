@@ -114,8 +114,6 @@ class GearTables:
     """Everything of `InGear` for all cases, gears and grounds.
 
     Args:
-        drive: Vehicle, air and final drive ratios [SI].
-        grounds: Grounds of the course [N].
         exit_speed (array (grounds, cases, gears)): Speed at which each gear is left; infinite in
             the last gear [m/s].
         effort (float): Share of the acceleration that the rider uses [-].

@@ -86,7 +86,6 @@ def course_grounds(
     :math:`m g \cos\theta\,(L - x)/h`, by moments about the centre of gravity.
 
     Args:
-        drive: Vehicle and air [SI].
         slope (array (segments,)): Angle of the ground, uphill positive [rad].
         rolling_coefficient (array (segments,), non-negative): Rolling resistance over normal load
             [-].
@@ -94,7 +93,6 @@ def course_grounds(
 
     Returns: Forces [N] and the ground of each segment.
 
-    >>> from explorer.calc.example import example_drive
     >>> grounds = course_grounds(example_drive()[0], np.array([0.0, 0.1, 0.0]), np.full(3, 0.03),
     ...                          np.full(3, 0.6))
     >>> grounds.of_segment.tolist(), grounds.resistance.round(0).tolist()
@@ -130,14 +128,8 @@ def shift_speeds(drive: Drive, grounds: Grounds, at_engine_speed: Scalar | None)
 
     The best moment is that of :func:`explorer.calc.motion.shift_points.best_leaving`.
 
-    Args:
-        drive: Vehicle, air and final drive ratios [SI].
-        grounds: Grounds of the course [N].
-        at_engine_speed: Change up at this engine speed instead [rad/s].
-
     Returns: array (grounds, cases, gears): Speed [m/s].
 
-    >>> from explorer.calc.example import example_drive
     >>> drive, shifts = example_drive()
     >>> grounds = course_grounds(drive, np.zeros(1), np.full(1, 0.03), np.full(1, 0.6))
     >>> print(shift_speeds(drive, grounds, None)[0, 0].round(1))

@@ -68,12 +68,6 @@ def full_throttle_between_brakes(
     """Ride forward below the braking limit.
 
     Args:
-        drive: Vehicle, air and final drive ratios [SI].
-        grounds: Grounds of the course [N].
-        pieces: The course cut into pieces [m, m/s].
-        limit (BrakingLimit): The fastest that allows braking to every corner ahead [m²/s², m/s²].
-        at_engine_speed: Change up at this engine speed instead of at the best one [rad/s].
-        start_speed (float, non-negative): Speed at the start [m/s].
         rider: How hard it is ridden, and how dear a shift is [-, s].
 
     Returns: Time [s], shifts, time in each gear [s] and speed [m/s].

@@ -15,7 +15,6 @@ def hardest_pulling_gear(
     """Gear out of a corner: the hardest pulling one whose clutch is locked, first gear if none.
 
     Args:
-        tables: Of all cases, gears and grounds [SI].
         case, ground (array (some,)): Index of the cases that choose, and of the ground ahead of
             each [-].
         speed (array (some,)): Speed out of the corner [m/s].
@@ -41,7 +40,6 @@ def hardest_pulling_lower_gear(
     """Lower gear that pulls hardest; the present one if the speed is beyond all lower ones.
 
     Args:
-        tables: Of all cases, gears and grounds [SI].
         case, ground (array (some,)): Index of the cases that ask, and of the ground under each [-].
         gear (array (some,)): Index of the present gear [-].
         speed (array (some,)): Speed now [m/s].
@@ -116,7 +114,6 @@ def distance_to_brakes(
     """Distance at this speed until the brakes must go on.
 
     Args:
-        limit (BrakingLimit): The fastest that allows braking to every corner ahead [m²/s², m/s²].
         node (array (nodes,)): Distance of each node from the start [m].
         row (array (some,)): Row of the limit that belongs to each case [-].
         piece (array (some,)): Index of the piece of the course that each case is on [-].

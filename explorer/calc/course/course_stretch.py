@@ -126,11 +126,7 @@ class Road:
     """The course as the riders need it, and how one step is ridden on it.
 
     Args:
-        tables: Of all cases, gears and grounds [SI].
         shift_time (float or array (cases,)): Time without drive at a shift [s].
-        grounds: Grounds of the course [N].
-        pieces: The course cut into pieces [m, m/s].
-        limit (BrakingLimit): The fastest that allows braking to every corner ahead [m²/s², m/s²].
         shift_price: What a shift costs the rider beside its time [s].
     """
 

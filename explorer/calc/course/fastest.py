@@ -96,7 +96,6 @@ def ride_course(
     From rest over 100 m to a corner at 20 km/h, then 60 m more:
 
     >>> import numpy as np
-    >>> from explorer.calc.example import example_drive
     >>> course = Course(np.array([100.0, 60.0]), np.array([20 / 3.6, np.inf]), np.zeros(2),
     ...                 np.full(2, 0.03), np.full(2, 0.6))
     >>> ride = ride_course(example_drive()[0], course)

@@ -44,7 +44,6 @@ def binding_limit(drive: Drive, road_speed: FloatArray) -> FloatArray:
     Returns: array of Limit (cases, gears, points): POWER where the engine is what binds, GRIP or
         FRONT_WHEEL_LIFT [-].
 
-    >>> from explorer.calc.example import example_drive
     >>> [Limit(x).name for x in binding_limit(example_drive()[0], np.array([1.0, 8.0]))[0, 0]]
     ['GRIP', 'POWER']
     """
@@ -62,7 +61,6 @@ def stretches(drive: Drive) -> Stretches:
 
     Returns: One row for each stretch; speeds [m/s].
 
-    >>> from explorer.calc.example import example_drive
     >>> rows = stretches(example_drive()[0])
     >>> print((rows.end[:2] * 3.6).round(1), [Limit(x).name for x in rows.limit[:2]])
     [14.6 36.6] ['GRIP', 'POWER']
@@ -101,7 +99,6 @@ def held_back(rows: Stretches, limit: Limit) -> Stretches:
 
     Returns: Those rows in which that limit binds; speeds [m/s].
 
-    >>> from explorer.calc.example import example_drive
     >>> grip = held_back(stretches(example_drive()[0]), Limit.GRIP)
     >>> print(grip.gear, (grip.start * 3.6).round(1), (grip.end * 3.6).round(1))
     [0] [0.] [14.6]

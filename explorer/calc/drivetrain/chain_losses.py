@@ -47,12 +47,10 @@ def with_sprockets(vehicle: Vehicle, front: Scalar, rear: Scalar) -> Vehicle:
     """The same motorcycle with other sprockets, as far as the chain's efficiency goes.
 
     Args:
-        vehicle: The motorcycle with its rider [SI].
         front, rear (float or array (cases,), positive): Teeth [count].
 
     Returns: With one chain efficiency for each case [SI].
 
-    >>> from explorer.calc.example import example_vehicle
     >>> float(with_sprockets(example_vehicle(), 12, 48).chain_efficiency)
     0.97
     """

@@ -17,12 +17,6 @@ from explorer.calc.vehicle import Conditions, FloatArray, Scalar, Vehicle
 class Drive:
     """Acceleration of a vehicle in each gear, at full throttle, within grip and balance.
 
-    Args:
-        vehicle: The motorcycle with its rider [SI].
-        conditions: Ground and air [SI].
-        final_ratio (float or array (cases,)): Final drive ratio, rear over front teeth [-].
-        rollout (float or array (cases,)): Roll-out of the rear tyre [m].
-
     Attributes:
         overall (array (cases, gears, 1)): Engine turns for one turn of the rear wheel [-].
         radius (array (cases or 1, 1, 1)): Rolling radius of the rear tyre [m].

@@ -4,15 +4,12 @@ All forces act along the ground and are counted forward positive. Air drag is ta
 height of the centre of gravity.
 
 Args:
-    overall_ratio (float or array, positive): Engine turns for one turn of the rear wheel [-].
     efficiency (float or array, 0 to 1): Efficiency from crankshaft to rear wheel [-].
-    rollout (float or array, positive): Roll-out of the rear tyre [m].
     mass (float or array, positive): Motorcycle and rider [kg].
     slope: Angle of the ground, uphill positive [rad].
     rolling_coefficient (float or array, non-negative): Rolling resistance over normal load [-].
     cg_ahead (float or array, positive): Centre of gravity ahead of the rear axle [m].
     cg_height (float or array, positive): Centre of gravity above the ground [m].
-    wheelbase (float or array, positive): Distance between the axles [m].
     grip (float or array, positive): Driving force over normal load at which the tyre spins [-].
 """
 

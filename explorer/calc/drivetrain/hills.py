@@ -23,15 +23,11 @@ def on_slope(
     """Speed held on a slope in each gear at full throttle, with the limit that binds.
 
     Args:
-        vehicle: The motorcycle with its rider [SI].
         conditions: Ground and air; their slope is replaced [SI].
-        final_ratio (float or array (cases,)): Final drive ratio, rear over front teeth [-].
-        rollout (float or array (cases,)): Roll-out of the rear tyre [m].
         slope (float or array (cases,)): Angle of the slope, uphill positive [rad].
 
     Returns: The drive on that slope, and the speeds it holds there [m/s].
 
-    >>> from explorer.calc.example import example_conditions, example_vehicle
     >>> drive, held = on_slope(
     ...     example_vehicle(), example_conditions(), 48 / 14, 2.0, np.arctan([0.1, 0.2]))
     >>> print((held.by_gear * 3.6).round(0))
@@ -72,7 +68,6 @@ def gear_for_speed(drive: Drive, road_speed: Scalar) -> GearForSpeed:
 
     Returns: Which gears hold the speed, the highest of them, and what each has in hand [m/s²].
 
-    >>> from explorer.calc.example import example_conditions, example_vehicle
     >>> drive, _ = on_slope(
     ...     example_vehicle(), example_conditions(), 48 / 14, 2.0, np.arctan(0.1))
     >>> gears = gear_for_speed(drive, 50 / 3.6)

@@ -47,7 +47,6 @@ def launch(drive: Drive, gear: int = 0) -> Launch:
 
     References: Work of a torque over the angle it slips through, derived from the definition.
 
-    >>> from explorer.calc.example import example_drive
     >>> away = launch(example_drive()[0])
     >>> print(away.clutch_energy.round(-1), away.slip_time.round(2))
     [1820.] [0.96]
@@ -84,7 +83,6 @@ def slowest_clutch_out_speed(drive: Drive, idle_factor: float = IDLE_FACTOR) -> 
 
     Returns: array (cases, gears): Road speed [m/s].
 
-    >>> from explorer.calc.example import example_drive
     >>> print((slowest_clutch_out_speed(example_drive()[0])[0] * 3.6).round(1))
     [ 6.6  9.8 13.2 16.3 19.9]
     """

@@ -31,7 +31,6 @@ def in_position(vehicle: Vehicle, rider_mass: Scalar, ahead: Scalar, above: Scal
     References:
         Centre of mass of two bodies.
 
-    >>> from explorer.calc.example import example_vehicle
     >>> moved = in_position(example_vehicle(), 80.0, *POSITIONS["standing"])
     >>> round(moved.cg_ahead, 3), round(moved.cg_height, 3)
     (0.652, 0.888)

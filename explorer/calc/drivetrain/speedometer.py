@@ -105,9 +105,6 @@ def indicated_over_true(
 def indicated_speed(true_speed: Scalar, factor: Scalar) -> Scalar:
     """Speed shown at a true speed.
 
-    Args:
-        true_speed: True road speed [m/s].
-
     Returns: Indicated speed [m/s].
 
     References: Definition.

@@ -56,11 +56,8 @@ def all_pairs(
     """Speeds and one measure for every pair of front and rear sprockets.
 
     Args:
-        vehicle: The motorcycle with its rider [SI].
-        conditions: Ground and air [SI].
         fronts (array (fronts,)): Front sprockets to look at [teeth].
         rears (array (rears,)): Rear sprockets to look at [teeth].
-        rollout (float, positive): Roll-out of the rear tyre [m].
         measure: Takes the drive and its shift points, returns one number for each case; one of the
             functions of :mod:`explorer.calc.motion.measures` with its arguments filled in [-].
         larger_is_better (bool): Whether a larger measure is the better one (pull, slope) or a
@@ -69,7 +66,6 @@ def all_pairs(
     Returns: All pairs [SI].
 
     >>> from functools import partial
-    >>> from explorer.calc.example import example_conditions, example_vehicle
     >>> from explorer.calc.motion.measures import walking_pull
     >>> pairs = all_pairs(example_vehicle(), example_conditions(), np.array([13, 14]),
     ...                   np.array([48, 50, 52]), 2.0,

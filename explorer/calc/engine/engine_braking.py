@@ -32,7 +32,6 @@ def coasting_deceleration(drive: Drive, road_speed: FloatArray) -> FloatArray:
     Returns: array (cases, 1, points): Deceleration; negative where a descent speeds the motorcycle
         up [m/s²].
 
-    >>> from explorer.calc.example import example_drive
     >>> print(coasting_deceleration(example_drive()[0], np.array([5.0, 20.0]))[0, 0].round(2))
     [0.32 1.  ]
     """
@@ -83,7 +82,6 @@ def engine_braking(
         Derived from Newton's second law with the same stages as
         :func:`explorer.calc.drivetrain.forces.effective_mass`, the power flowing backwards.
 
-    >>> from explorer.calc.example import example_drive
     >>> drive, _ = example_drive()
     >>> slowing = engine_braking(drive, np.array([150.0, 1000.0]), np.array([1.5, 4.0]), 12.0)
     >>> print(slowing.deceleration[0, :, 0].round(2))

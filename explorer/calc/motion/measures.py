@@ -1,7 +1,6 @@
 """Measures of pull and acceleration, one number for every case, by which set-ups are compared.
 
 Args:
-    shifts: Where each gear is left [m/s].
     speed (float or array (cases,), positive): The speed to reach [m/s].
     distance (float, positive): The distance to cover [m].
     road_speed (float, positive): Walking pace [m/s].
@@ -29,7 +28,6 @@ def time_to_speed(drive: Drive, shifts: ShiftPoints, speed: Scalar) -> FloatArra
 
     Returns: array (cases,): Time; NaN where the speed is never reached [s].
 
-    >>> from explorer.calc.example import example_drive
     >>> drive, shifts = example_drive()
     >>> print(time_to_speed(drive, shifts, 50 / 3.6).round(1))
     [4.7]
@@ -44,7 +42,6 @@ def best_time_to_speed(drive: Drive, shifts: ShiftPoints, speed: Scalar) -> Floa
 
     Returns: Time; NaN where the speed is never reached [s].
 
-    >>> from explorer.calc.example import example_drive
     >>> print(best_time_to_speed(*example_drive(), 50 / 3.6).round(1))
     [4.7]
     """
@@ -74,7 +71,6 @@ def time_over_distance(drive: Drive, shifts: ShiftPoints, distance: Scalar) -> F
 
     Returns: array (cases,): Time; NaN where the motorcycle cannot pull away [s].
 
-    >>> from explorer.calc.example import example_drive
     >>> print(time_over_distance(*example_drive(), 100.0).round(1))
     [8.5]
     """
@@ -87,7 +83,6 @@ def best_time_over_distance(drive: Drive, shifts: ShiftPoints, distance: Scalar)
 
     Returns: Time; NaN where the motorcycle cannot pull away [s].
 
-    >>> from explorer.calc.example import example_drive
     >>> print(best_time_over_distance(*example_drive(), 100.0).round(1))
     [8.5]
     """
@@ -153,7 +148,6 @@ def time_over_target(drive: Drive, shifts: ShiftPoints, speeds: FloatArray) -> S
 
     Returns: Times [s] and gear changes.
 
-    >>> from explorer.calc.example import example_drive
     >>> curve = time_over_target(*example_drive(), np.array([30.0, 50.0, 60.0]) / 3.6)
     >>> curve.time.round(1).tolist(), curve.changes.tolist()
     ([[2.2, 4.7, 6.7]], [[0, 1, 2]])
@@ -179,12 +173,10 @@ def roll_on(
         shifts: Of the same drive; not used, as nobody shifts [m/s].
         from_speed (float, positive): Speed at the start [m/s].
         to_speed (float, positive): Speed at the end [m/s].
-        gear (int): Index of the gear, 0 for first [-].
 
     Returns: array (cases,): Time; NaN where the engine would turn below idle at the start, or where
         the gear does not reach the end speed [s].
 
-    >>> from explorer.calc.example import example_drive
     >>> print(roll_on(*example_drive(), 30 / 3.6, 50 / 3.6, 2).round(1))
     [3.]
     """
@@ -201,7 +193,6 @@ def steepest_slope_by_gear(drive: Drive) -> FloatArray:
 
     Returns: array (cases, gears): Slope angle; negative where the gear needs a descent [rad].
 
-    >>> from explorer.calc.example import example_drive
     >>> print(np.tan(steepest_slope_by_gear(example_drive()[0])[0, 0]).round(2))
     0.44
     """
@@ -227,7 +218,6 @@ def revs_above_idle(drive: Drive, road_speed: Scalar) -> FloatArray:
 
     Returns: Negative where the clutch has to slip [rad/s].
 
-    >>> from explorer.calc.example import example_drive
     >>> print((revs_above_idle(example_drive()[0], 5 / 3.6) * 30 / np.pi).round(0))
     [-133.]
     """
@@ -240,7 +230,6 @@ def throttle_to_hold(drive: Drive, road_speed: Scalar, gear: int) -> FloatArray:
 
     Args:
         road_speed (float, positive): Speed to hold on the slope of the drive [m/s].
-        gear: Index of the gear, 0 for first [-].
 
     Returns: 0 to 1; NaN where the gear does not hold it, or turns the engine below idle or above
         the rev limit [-].
@@ -248,7 +237,6 @@ def throttle_to_hold(drive: Drive, road_speed: Scalar, gear: int) -> FloatArray:
     References:
         :mod:`explorer.calc.engine.part_throttle`, a simple model.
 
-    >>> from explorer.calc.example import example_drive
     >>> print(throttle_to_hold(example_drive()[0], 30 / 3.6, 2).round(2))
     [0.04]
     """
@@ -269,7 +257,6 @@ def throttle_at_grip(drive: Drive, engine_speed: Scalar) -> FloatArray:
 
     Returns: 0 to 1; NaN where full throttle is not too much [-].
 
-    >>> from explorer.calc.example import example_drive
     >>> print(throttle_at_grip(example_drive()[0], 700.0)[0].round(2))
     [0.49  nan  nan  nan  nan]
     """
@@ -293,7 +280,6 @@ def walking_pull(drive: Drive, road_speed: Scalar) -> FloatArray:
 
     Returns: array (cases,): Thrust that the rear tyre passes on [N].
 
-    >>> from explorer.calc.example import example_drive
     >>> print(walking_pull(example_drive()[0], 5 / 3.6).round(-1))
     [860.]
     """

@@ -70,7 +70,6 @@ def full_throttle(
     From rest the clutch slips and holds the engine at its launch speed until the speeds match.
 
     Args:
-        shifts: Where each gear is left [m/s].
         start_speed (float or array (cases,), non-negative): Speed at the start [m/s].
         stop_speed (float or array (cases,)): End the run at this speed [m/s].
         only_gear (int or None): Stay in the gear of this index, the clutch locked, up to the rev
@@ -78,7 +77,6 @@ def full_throttle(
 
     Returns: Time [s], distance [m] and speed [m/s] along the run.
 
-    >>> from explorer.calc.example import example_drive
     >>> run = full_throttle(*example_drive(), stop_speed=60 / 3.6)
     >>> print(f"{run.time[0, -1]:.1f} s to 60 km/h")
     6.7 s to 60 km/h

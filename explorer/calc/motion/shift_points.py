@@ -54,10 +54,6 @@ def shift_points(drive: Drive, top: TopSpeed, at_engine_speed: Scalar | None = N
 
     .. math:: a_1(v)\,w'(v) \ge a_2(w(v)), \qquad w' = R(w)/R(v)
 
-    Args:
-        top: Top speeds of the same drive [m/s].
-        at_engine_speed: Change up at this engine speed instead of at the best one [rad/s].
-
     Returns: Exit speed of every gear [m/s] and whether the next one is taken.
 
     References:
@@ -96,7 +92,6 @@ def shift_points_over_distance(
     References:
         Least time over a fixed way: the first variation of T - X/V (derived).
 
-    >>> from explorer.calc.example import example_drive
     >>> drive, shifts = example_drive()
     >>> later = shift_points_over_distance(drive, shifts, 17.0)
     >>> print(shifts.exit_speed[0, :2].round(1), later.exit_speed[0, :2].round(1))

@@ -46,7 +46,6 @@ def compare_strategies(
     """Time with the best shift points, at the rev limit, and at a chosen engine speed.
 
     Args:
-        top: Top speeds of the same drive [m/s].
         timing: Takes the drive and its shift points, returns a time for each case, such as
             :func:`explorer.calc.motion.measures.time_over_distance` with its distance filled in
             [-].
@@ -56,7 +55,6 @@ def compare_strategies(
 
     Returns: Times and costs [s].
 
-    >>> from explorer.calc.example import example_drive
     >>> from explorer.calc.motion.measures import time_over_distance
     >>> from explorer.calc.drivetrain.top_speed import top_speed
     >>> drive, _ = example_drive()
@@ -105,7 +103,6 @@ def worth_of_each_shift(drive: Drive, shifts: ShiftPoints, timing: Timing) -> Sh
 
     Returns: Times and gains [s].
 
-    >>> from explorer.calc.example import example_drive
     >>> from explorer.calc.motion.measures import time_over_distance
     >>> drive, shifts = example_drive()
     >>> worth = worth_of_each_shift(

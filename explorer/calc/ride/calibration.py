@@ -94,7 +94,6 @@ def calibrate(
         conditions: Ground and air; rolling coefficient, wind and slope are replaced, and the power
             factor is multiplied by the fitted power [SI].
         final_ratio: Final drive ratio [-].
-        rollout: Roll-out of the rear tyre [m].
         observations (sequence of Trace, TimedRun or HeldSpeed): What was measured, one or more
             [SI].
         prior: What was believed before [SI].
@@ -117,7 +116,6 @@ def calibrate(
         observations: D. S. Wilks, *Statistical Methods in the Atmospheric Sciences*, ch. 5 (from
         memory).
 
-    >>> from explorer.calc.example import example_conditions, example_vehicle
     >>> from explorer.calc.ride.calibration_model import BACK, COASTING, THERE, TimedRun
     >>> prior = usual_prior(example_vehicle(), example_conditions(), 0.011)
     >>> ride = [TimedRun(20.0, 10.0, 15.0, COASTING, way, 0.1) for way in (THERE, BACK)]
@@ -171,8 +169,6 @@ def usual_prior(
     """What is believed of a motorcycle and a stretch of ground before it was measured there.
 
     Args:
-        vehicle: The motorcycle, from its file [SI].
-        conditions: Ground and air [SI].
         rolling_uncertainty (float, positive): Standard uncertainty of the rolling coefficient on
             this surface [-].
         mass_uncertainty (float, positive): Standard uncertainty of the mass; ±2 kg as weighed is
@@ -184,7 +180,6 @@ def usual_prior(
         Common practice, no source: wider than the spreads of a prediction, so that the ride
         decides.
 
-    >>> from explorer.calc.example import example_conditions, example_vehicle
     >>> usual_prior(example_vehicle(), example_conditions(), 0.011).value.round(2).tolist()
     [0.6, 0.03, 1.0, 185.0, 0.0, 0.0]
     """

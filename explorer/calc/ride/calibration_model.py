@@ -135,7 +135,6 @@ class ObservationModel:
         conditions: Ground and air; rolling coefficient, wind and slope are replaced, and the power
             factor is multiplied by the fitted power [SI].
         final_ratio: Final drive ratio [-].
-        rollout: Roll-out of the rear tyre [m].
         observations (tuple of Trace, TimedRun or HeldSpeed): What was measured [SI].
         prior: What was believed before [SI].
     """

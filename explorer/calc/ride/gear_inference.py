@@ -44,14 +44,6 @@ def infer_gears(
 ) -> InferredGears:
     """Infer the gears of a stretch from its speeds and where the rider changes up.
 
-    Args:
-        time (array (n,), increasing): Moments of one stretch [s].
-        speed (array (n,)): Road speeds [m/s].
-        quotient (array (gears,), decreasing): Engine over road speed in each gear, first gear first
-            [rad/m].
-        shift_up (float, positive): Engine speed at which the rider changes up [rad/s].
-        limiter (float, positive): Rev limit [rad/s].
-
     Returns: Gear [-] and confidence [-] at each moment.
 
     References: See the module.

@@ -53,9 +53,6 @@ _ROWS_AT_ONCE = 5_000
 def breaks(time: FloatArray) -> NDArray[np.intp]:
     """Where a log is silent for too long.
 
-    Args:
-        time (array (n,), increasing): Moments of the log [s].
-
     Returns: Indices of the first moments after a break [-].
 
     >>> breaks(np.array([0.0, 1.0, 9.0, 10.0]))
@@ -73,7 +70,6 @@ def deviation_from_trend(
     apart, its height the median of what is left.
 
     Args:
-        time (array (n,), increasing): Moments of the values [s].
         values (array (n,)): Values in their order [any unit].
         half_window (int, positive): Neighbours on each side; at both ends the window holds the
             first or last full one [count].
@@ -111,10 +107,6 @@ def deviation_from_trend(
 
 def kept_speeds(time: FloatArray, speed: FloatArray) -> NDArray[np.bool_]:
     """Which speeds of one stretch are no glitches.
-
-    Args:
-        time (array (n,), increasing): Moments of the log [s].
-        speed (array (n,)): Speeds at these moments [m/s].
 
     Returns: array of bool (n,): False for a glitch.
 

@@ -58,8 +58,6 @@ def steady_moments(
     """Moments of a stretch at which engine and wheel turn at a fixed ratio, as far as that shows.
 
     Args:
-        time (array (n,), increasing): Moments of one stretch [s].
-        speed (array (n,)): Road speeds [m/s].
         engine_speed (array (n,)): Engine speeds; NaN where not known [rad/s].
         slowest_engine: Engine speed below which the clutch may be slipping [rad/s].
 
@@ -258,7 +256,6 @@ def slip_when_pulling(
         quotient (array (n,)): Engine over road speed at each moment with the engine above idle
             [rad/m].
         acceleration (array (n,)): Of the road speed [m/s²].
-        speed (array (n,)): Road speed [m/s].
         gears (array (gears,), decreasing): Quotients of the gears as found [rad/m].
 
     Returns: Shares [-] and the number of pulling moments.

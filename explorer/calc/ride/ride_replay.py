@@ -5,11 +5,6 @@ same rule (ours): change up where the engine passes one speed, change down where
 would turn clearly below it. So the difference between two gearings is theirs, not the rider's.
 Whether the engine could have pulled these speeds is another question, answered by the pages that
 compute motion.
-
-Args:
-    time (array (n,), increasing): Moments of one stretch [s].
-    speed (array (n,)): Road speeds [m/s].
-    shift_up (float, positive): Engine speed at which the rider changes up [rad/s].
 """
 
 from typing import NamedTuple
@@ -62,9 +57,6 @@ def replay(
     """Ride the speeds of a stretch again with one gearing.
 
     Args:
-        quotient (array (gears,), decreasing): Engine over road speed in each gear, first gear first
-            [rad/m].
-        limiter (float, positive): Rev limit [rad/s].
         clutch_out (float, positive): Lowest engine speed with the clutch out [rad/s].
 
     Returns: Times [s] and shifts.
@@ -111,9 +103,6 @@ def gears_by_rule(
     time: FloatArray, speed: FloatArray, quotient: FloatArray, shift_up: float
 ) -> FloatArray:
     """Gear at each moment by the rule of the module, starting in the tallest that may be used.
-
-    Args:
-        quotient (array (gears,), decreasing): Engine over road speed in each gear [rad/m].
 
     Returns: array of int (n,): Index of the gear, 0 for first [-].
 

@@ -3,10 +3,6 @@
 A stretch is an unbroken piece of the log, without its glitches; between two moments the speed is
 taken to change evenly. The largest single reading is never a result: it is the reading with the
 largest error.
-
-Args:
-    speed (array (n,)): Speeds [m/s].
-    time (array (n,), increasing): Moments of one stretch [s].
 """
 
 from typing import NamedTuple
@@ -38,9 +34,6 @@ class HeldSpeeds(NamedTuple):
 
 def covered(time: FloatArray, speed: FloatArray) -> FloatArray:
     """Way since the first moment, by the trapezoidal rule.
-
-    Args:
-        time (array (n,), increasing): Moments [s].
 
     Returns: array (n,): Way [m].
 

@@ -110,7 +110,6 @@ def slopes_along(time: FloatArray, distance: FloatArray, altitude: FloatArray) -
     ahead and half of it behind. A stretch shorter than twice that length has none.
 
     Args:
-        time (array (n,), increasing): Moments of one stretch [s].
         distance (array (n,), non-decreasing): Way since its start [m].
         altitude (array (n,)): Above sea level; NaN where not known [m].
 

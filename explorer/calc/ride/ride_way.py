@@ -46,7 +46,6 @@ def in_motion(
     """At which moments of a stretch the motorcycle moves.
 
     Args:
-        time (array (n,), increasing): Moments of one stretch [s].
         speed (array (n,)): Speeds without glitches [m/s].
         east, north (array (n,), optional): Positions in a plane [m].
 
@@ -75,7 +74,6 @@ def shares_of_time(time: FloatArray, lasting: FloatArray, kept: NDArray) -> Floa
     """How long each moment stands for once others between were left out.
 
     Args:
-        time (array (n,), increasing): Moments of the log [s].
         lasting (array (n,), non-negative): How long each stands for in the log [s].
         kept (array of int (m,), increasing): Rows that are left [-].
 
@@ -94,7 +92,6 @@ def strays(time: FloatArray, step: FloatArray) -> NDArray[np.bool_]:
     """Positions that are reached and left faster than anything on the ground.
 
     Args:
-        time (array (n,), increasing): Moments of the positions [s].
         step (array (n - 1,)): Way from each to the next [m].
 
     Returns: True for a stray one; the first and the last need only one such step.
@@ -122,7 +119,6 @@ def speeds_along(
     position to the next, a metre of noise at ten positions a second is 14 m/s of noise.
 
     Args:
-        time (array (n,), increasing): Moments of one stretch [s].
         east, north (array (n,)): Positions in a plane [m].
 
     Returns: Speed [m/s] and direction, clockwise from north [rad].

@@ -2,10 +2,6 @@
 
 The log does not know the throttle or the clutch: these are candidates, and the rider says which of
 them were what.
-
-Args:
-    time (array (n,), increasing): Times of a stretch without a break [s].
-    speed (array (n,)): Speeds at them [m/s].
 """
 
 import numpy as np
@@ -128,9 +124,6 @@ def _before_braking(time: FloatArray, deceleration: FloatArray) -> int:
 
 def smoothed_change(time: FloatArray, speed: FloatArray) -> FloatArray:
     """Acceleration at each moment, as the slope over a few seconds round it.
-
-    Args:
-        time (array (n,), increasing): Times [s].
 
     Returns: array (n,): Acceleration [m/s²].
 

@@ -55,7 +55,6 @@ def simulate_ride(drive: Drive) -> SimulatedRide:
 
     Returns: Some minutes [s, m/s, rad/s, rad].
 
-    >>> from explorer.calc.example import example_drive
     >>> ride = simulate_ride(example_drive()[0])
     >>> ride.gear.max() + 1, bool(ride.speed[-1] == 0)
     (np.int64(5), True)

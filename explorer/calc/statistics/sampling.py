@@ -165,7 +165,6 @@ def alone(results: FloatArray) -> Band:
     Returns: array (inputs, set_ups): From the least to the greatest between the ends [unit of the
         results].
 
-    >>> from explorer.calc.example import example_conditions, example_vehicle
     >>> cases = each_alone(example_vehicle(), example_conditions(), np.array([3.4]), 2.0,
     ...                    [Spread("mass", 2.0 / 3**0.5, False, "")])
     >>> band = alone(cases.vehicle.mass[:, np.newaxis])
@@ -188,10 +187,7 @@ def drawn(
     """Every set-up as it is, then with all inputs drawn: (1 + draws) × set-ups cases.
 
     Args:
-        vehicle: The motorcycle; each field a number or an array (set_ups,) [SI].
-        conditions: Ground and air, likewise [SI].
         final_ratio (array (set_ups,)): Final drive ratio of each set-up [-].
-        rollout (float or array (set_ups,)): Roll-out of the rear tyre [m].
         spreads: What is uncertain [SI].
         draws (int, a power of two): Points of a scrambled Sobol sequence [count].
 
@@ -200,7 +196,6 @@ def drawn(
     Raises:
         ValueError: See :meth:`explorer.calc.statistics.spreads.Spread.bounds`.
 
-    >>> from explorer.calc.example import example_conditions, example_vehicle
     >>> cases = drawn(example_vehicle(), example_conditions(), np.array([3.4]), 2.0,
     ...               [Spread("mass", 2.0 / 3**0.5, False, "")])
     >>> mass = cases.vehicle.mass

@@ -2,11 +2,6 @@
 
 An input is a field of Vehicle or Conditions by its name, or "rollout". Its standard uncertainty is
 one standard deviation of what its true value may be.
-
-Args:
-    rollout (float or array (set_ups,)): Roll-out of the rear tyre [m].
-    vehicle: The motorcycle [SI].
-    conditions: Ground and air [SI].
 """
 
 from dataclasses import fields, replace
@@ -194,7 +189,6 @@ def inputs_of(vehicle: Vehicle, conditions: Conditions, rollout: Scalar) -> dict
 
     Returns: The inputs [SI].
 
-    >>> from explorer.calc.example import example_conditions, example_vehicle
     >>> inputs_of(example_vehicle(), example_conditions(), 2.0)["rollout"]
     2.0
     """
@@ -213,13 +207,10 @@ def replaced(
     """The cases with some inputs replaced.
 
     Args:
-        final_ratio (array (cases,)): Final drive ratio [-].
-        rollout (float or array (cases,)): Roll-out of the rear tyre [m].
         cases: Arrays (cases,) by the name of the input they replace [SI].
 
     Returns: The cases [SI].
 
-    >>> from explorer.calc.example import example_conditions, example_vehicle
     >>> bike = example_vehicle(), example_conditions(), np.array([3.4]), 2.0
     >>> replaced(*bike, {"mass": np.array([190.0])}).vehicle.mass
     array([190.])

@@ -45,7 +45,6 @@ def room_in_band(drive: Drive, road_speed: float, band: PowerBand) -> Answer:
     Returns: Distance to the nearer end of the band, negative outside it [rad/s], and the gear with
         the most room.
 
-    >>> from explorer.calc.example import example_drive
     >>> room = room_in_band(example_drive()[0], 40 / 3.6, PowerBand(700.0, 1000.0))
     >>> room.value.round(0), room.gear
     (array([66.]), array([1]))
@@ -68,7 +67,6 @@ def slope_held(drive: Drive, gear: int | None = None) -> Answer:
     Returns: Slope [-] and gear; of several gears the one that holds the steepest, the highest of
         equal ones. NaN where the gearbox has no such gear.
 
-    >>> from explorer.calc.example import example_drive
     >>> held = slope_held(example_drive()[0])
     >>> held.value.round(2), held.gear
     (array([0.44]), array([0]))
@@ -91,7 +89,6 @@ def slope_limit(drive: Drive, gear: int | None = None) -> FloatArray:
     Returns:
         array of Limit (cases,): ``Limit.POWER``, ``Limit.GRIP`` or ``Limit.FRONT_WHEEL_LIFT`` [-].
 
-    >>> from explorer.calc.example import example_drive
     >>> Limit(slope_limit(example_drive()[0])[0]).name
     'GRIP'
     """
@@ -116,7 +113,6 @@ def cruise_engine_speed(drive: Drive, road_speed: float) -> Answer:
 
     Returns: Engine speed [rad/s] and gear; NaN where no gear holds that speed.
 
-    >>> from explorer.calc.example import example_drive
     >>> cruise = cruise_engine_speed(example_drive()[0], 60 / 3.6)
     >>> (cruise.value * 30 / np.pi).round(-1), cruise.gear
     (array([5430.]), array([4]))
@@ -146,7 +142,6 @@ def room_out_of_corner(
 
     Returns: The room, negative where it takes more shifts [rad/s], and the gear at the corner.
 
-    >>> from explorer.calc.example import example_drive
     >>> room = room_out_of_corner(example_drive()[0], 25 / 3.6, 45 / 3.6, 0, 400.0)
     >>> room.value.round(0), room.gear
     (array([79.]), array([1]))

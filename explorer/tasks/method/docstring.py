@@ -2,6 +2,7 @@
 
 import inspect
 import re
+import sys
 import textwrap
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -78,10 +79,11 @@ def explain(function: Callable) -> Explained:
     sections = {title: textwrap.dedent(block) for title, block in _SECTION.findall(text)}
     said = text[: re.search(rf"{_TITLE}|^>>>|\Z", text, flags=re.MULTILINE).start()]
     summary, _, rest = said.strip().partition("\n\n")
-    # What functions share is said once, in the docstring of their module or of all of calc.
+    # What functions share is said once, in the docstring of their module, its package or calc.
+    package, _, _ = function.__module__.rpartition(".")
     shared = [
-        dict(_SECTION.findall(f"{inspect.getdoc(place)}\n")).get("Args", "")
-        for place in (calc, inspect.getmodule(function))
+        dict(_SECTION.findall(f"{inspect.getdoc(sys.modules[place])}\n")).get("Args", "")
+        for place in (calc.__name__, package, function.__module__)
     ]
     inputs = {
         name: each
