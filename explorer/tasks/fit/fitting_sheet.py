@@ -10,7 +10,7 @@ from explorer.app.setup_code import code_svg
 from explorer.records.fitting.hazards import hazards
 from explorer.records.fitting.parts import parts_list, said
 from explorer.records.setups.sprocket_pair import say_pair
-from explorer.tasks.fit import sheet_lists, sheet_steps, sheet_words
+from explorer.tasks.fit import sheet_steps, sheet_words
 from explorer.tasks.fit.sheet_facts import FittingSheet
 
 
@@ -28,15 +28,15 @@ def render(sheet: FittingSheet, system: str) -> str:
         rows=sheet_words.setup_rows(sheet, system),
         parts=[said(part) for part in parts_list(change).buy if not part.optional],
         extras=[said(part) for part in parts_list(change).buy if part.optional],
-        tools=sheet_lists.tools(change),
-        torques=sheet_lists.torque_rows(change, sheet.rear_brake),
+        tools=sheet_steps.tools(change),
+        torques=sheet_steps.torque_rows(change, sheet.rear_brake),
         torque_unit=units.display(1.0, "torque", system)[1],
         length_unit=units.display(1.0, "length", system)[1],
         speed_unit=units.display(1.0, "speed", system)[1],
         stages=sheet_steps.stages(change, sheet.rear_brake, sheet_words.axle_target(sheet, system)),
-        riding=sheet_lists.riding_words(change),
-        shake_down=sheet_lists.SHAKE_DOWN,
-        shake_down_words=sheet_lists.SHAKE_DOWN_WORDS,
+        riding=sheet_steps.riding_words(change),
+        shake_down=sheet_steps.SHAKE_DOWN["looked_at"],
+        shake_down_words=sheet_steps.SHAKE_DOWN["cautions"],
         hazard={hazard.id: hazard for hazard in hazards()},
         predicted=sheet_words.predicted_rows(sheet, system),
         code=code_svg(sheet.address + sheet.query) if sheet.query else None,

@@ -12,7 +12,7 @@ from explorer.app.fit_notes import length
 from explorer.records.errors import RecordError
 from explorer.records.fitting.hazards import hazards
 from explorer.records.fitting.sprocket_change import SprocketChange
-from explorer.tasks.fit import sheet_lists, sheet_steps
+from explorer.tasks.fit import sheet_steps
 from explorer.tasks.fit.fitting_sheet import download_link, file_name, render
 from explorer.tasks.fit.sheet_facts import LONGEST, MOST_SPEEDS, FittingSheet, PredictedSpeed
 from explorer.tasks.fit.sheet_words import setup_rows
@@ -119,7 +119,7 @@ def test_no_torque_and_no_slack_of_our_own(sheet, system):
         if tag == "input" and each["type"] == "text"
     }
     assert not [label for label, each in blanks.items() if "value" in each]
-    for fastening in sheet_lists.torque_rows(sheet.change, sheet.rear_brake):
+    for fastening in sheet_steps.torque_rows(sheet.change, sheet.rear_brake):
         assert f"Torque from the manual: {fastening}" in blanks
     for part in ("Value", "Measured at", "Bike stands"):
         assert f"{part} of the slack, from the manual" in blanks
@@ -208,8 +208,8 @@ def test_stages_of_every_change_show_all_their_hazards(place):
 
 
 def test_words_of_riding_and_shake_down_cover_their_hazards():
-    assert set(sheet_lists.RIDING_WORDS) == sheet_hazards("riding")
-    assert set(sheet_lists.SHAKE_DOWN_WORDS) == sheet_hazards("shake-down")
+    assert set(sheet_steps.RIDING) == sheet_hazards("riding")
+    assert set(sheet_steps.SHAKE_DOWN["cautions"]) == sheet_hazards("shake-down")
 
 
 def test_cautions_follow_the_change():

@@ -15,7 +15,7 @@ from explorer.records.fitting.sprocket_change import SprocketChange
 from explorer.study.fit_result import compute
 from explorer.study.verdict import WORN_OUT, verdicts_of
 from explorer.study.wants.wants_chain import pair_chains
-from explorer.tasks.fit import diagnosis_words, effect_words, sheet_lists, sheet_steps, views, words
+from explorer.tasks.fit import diagnosis_words, effect_words, sheet_steps, views, words
 from explorer.tasks.fit.page import FitPage
 from explorer.tasks.fit.parts import sheet_of, sprocket_change
 from explorer.tasks.fit.state import FitState
@@ -187,10 +187,10 @@ def step_texts(change):
 
 def test_a_sealed_chain_changes_the_tools_and_the_care():
     sealed, plain, unknown = (change_of(seal) for seal in ("sealed", "plain", "unknown"))
-    assert "rag, soft brush (no wire brush, no solvent)" in sheet_lists.tools(sealed)
-    assert "lubricant for ring chains" in sheet_lists.tools(sealed)
-    assert {"rag, brush", "chain lubricant"} <= set(sheet_lists.tools(plain))
-    assert "chain lubricant (one for ring chains if it has rings)" in sheet_lists.tools(unknown)
+    assert "rag, soft brush (no wire brush, no solvent)" in sheet_steps.tools(sealed)
+    assert "lubricant for ring chains" in sheet_steps.tools(sealed)
+    assert {"rag, brush", "chain lubricant"} <= set(sheet_steps.tools(plain))
+    assert "chain lubricant (one for ring chains if it has rings)" in sheet_steps.tools(unknown)
     care = "ing-chain lubricant; no solvent, no wire brush."
     assert care in step_texts(sealed)["Lubricate"]
     assert "solvent" not in step_texts(plain)["Lubricate"]
