@@ -17,6 +17,7 @@ from explorer.study.fit_result import FitResult
 from explorer.tasks.fit import fitting_sheet
 from explorer.tasks.fit import words as fit_words
 from explorer.tasks.fit.sheet_facts import MOST_SPEEDS, FittingSheet, PredictedSpeed
+from explorer.tasks.wants.prices import PriceFields
 from explorer.units import RPM
 
 _VERIFY_SHARE = 0.5
@@ -117,29 +118,17 @@ class PartsAndSheet:
     def __init__(self, page: OpenPage) -> None:
         self._state, faults = page.state, page.faults
         self._result: FitResult | None = None
-        self._query = ""
-        self._address = ""
-        self._parts: PartsList | None = None
-        self._guard = faults.guard
+        self._query = self._address = ""
         self._list = widgets.HTML().add_class("ge-table")
-        self._said = widgets.HTML()
-        self._kept = widgets.HTML()
-        self._price_box = widgets.VBox().add_class("ge-form")
-        self._price_controls: dict[str, TextControl] = {}
-        self._currency_control = TextControl(
-            "Currency", "Any label, or none.", "", faults.guard(self._typed_currency), "EUR"
-        )
-        lid = widgets.Accordion(
-            [widgets.VBox([self._currency_control.widget, self._price_box])],
-            titles=("Prices you are offered",),
-        )
+        self._said, self._kept = widgets.HTML(), widgets.HTML()
+        self._prices = PriceFields(page, "ge-form", "For one piece.")
         sides = "".join(
             f"<h3>{side.name}</h3>{bullet_list(side.arguments)}" for side in TOGETHER_OR_WORN
         )
         trade = widgets.Accordion(
             [widgets.HTML(sides)], titles=("All three together, or only what is worn?",)
         )
-        self.parts = widgets.VBox([self._said, self._list, lid, self._kept, trade])
+        self.parts = widgets.VBox([self._said, self._list, self._prices.widget, self._kept, trade])
         self._address_control = TextControl(
             "Address of this page",
             "Copied from the browser, for the code on the sheet; left empty, the code holds the "
@@ -182,43 +171,25 @@ class PartsAndSheet:
                 ["The set-up has changed; make the sheet again."], "ge-help"
             )
         if isinstance(parts, RecordError):
-            self._parts = None
             self._said.value = sentences(parts.sentences)
             self._list.value = self._kept.value = ""
             # What was typed stays with its part, for when a pair that fits needs it again.
-            self._price_box.children = ()
+            self._prices.offer({})
             return
-        self._parts = parts
-        self._show_price_fields(parts)
-        self._show_cost()
-
-    def _show_price_fields(self, parts: PartsList) -> None:
-        for part in parts.buy:
-            if part.id not in self._price_controls:
-                self._price_controls[part.id] = TextControl(
-                    f"Price of {part.name}",
-                    "For one piece.",
-                    "",
-                    self._guard(lambda text, part_id=part.id: self._typed_price(part_id, text)),
-                    "24.50",
-                )
-            price = self._result.measured.prices[0].get(part.id)
-            self._price_controls[part.id].show("" if price is None else f"{price:f}")
-        wanted = tuple(self._price_controls[part.id].widget for part in parts.buy)
-        if self._price_box.children != wanted:
-            self._price_box.children = wanted
-        bought = bullet_list([f"{part.name}: {part.why}" for part in parts.buy])
-        kept = bullet_list([f"{part.name}: {part.why}" for part in parts.keep])
+        self._prices.offer({part.id: part.name for part in parts.buy})
+        bought, kept = (
+            bullet_list([f"{part.name}: {part.why}" for part in each])
+            for each in (parts.buy, parts.keep)
+        )
         self._kept.value = f"<h3>Why to buy it</h3>{bought}<h3>Old parts</h3>{kept}"
+        self._show_cost(parts)
 
-    def _show_cost(self) -> None:
+    def _show_cost(self, parts: PartsList) -> None:
         prices, currency = self._result.measured.prices
-        self._currency_control.show(currency)
-        priced = cost(self._parts, prices, currency)
+        priced = cost(parts, prices, currency)
         doubt = _doubt(self._result)
         said = [f"Before you buy: {doubt}"] if doubt else []
-        said += [self._parts.sentence, priced.sentence]
-        self._said.value = sentences(said, "ge-said")
+        self._said.value = sentences([*said, parts.sentence, priced.sentence], "ge-said")
         self._list.value = table(
             ("part", "quantity", "price each", "cost"),
             (
@@ -231,14 +202,6 @@ class PartsAndSheet:
                 for line in priced.lines
             ),
         )
-
-    def _typed_price(self, part_id: str, text: str) -> None:
-        control, measured = self._price_controls[part_id], self._state.measured
-        control.try_out(lambda: self._state.measure(measured.with_price(part_id, text)))
-
-    def _typed_currency(self, text: str) -> None:
-        measured = self._state.measured
-        self._currency_control.try_out(lambda: self._state.measure(measured.with_currency(text)))
 
     def _typed_address(self, text: str) -> None:
         def take() -> None:
