@@ -16,6 +16,7 @@ from explorer.panels.controls import ChoiceControl
 from explorer.panels.html import sentences
 from explorer.records.errors import RecordError
 from explorer.records.lessons.class_results import read_results
+from explorer.records.prose import read_prose
 from explorer.study.study import FITTED
 from explorer.tasks.lesson.facts import Facts
 from explorer.tasks.lesson.state import LessonState
@@ -26,81 +27,40 @@ WALK = 20.0
 
 @dataclass(frozen=True)
 class Measured:
-    """Something that a class can find out by itself.
+    """Something that a class can find out by itself, as data/experiments.toml has it.
 
     Attributes:
-        name: What it is.
-        kind: Kind of quantity, a key of `explorer.unit_kinds.KINDS`; empty for plain numbers.
-        within: What is accepted.
-        example: A result as it may be typed; empty for plain numbers.
         predicted: The computed value, with the gearing fitted now [SI].
-        how: How the computed value came about.
-        decimals: Decimals in metric and in imperial units.
-        before: What must be known before anybody tries it, in a sentence.
+        before: What must be known before anybody tries it.
     """
 
     name: str
-    kind: str
-    within: tuple[str, str] | None
-    example: str
-    predicted: Callable[[Facts], float]
     how: str
     decimals: tuple[int, int]
-    before: Callable[[Facts], str] | None = None
+    predicted: Callable[[Facts], float]
+    kind: str = ""
+    within: tuple[str, str] | None = None
+    example: str = ""
+    before: str = ""
 
 
-MEASURED: Mapping[str, Measured] = {
-    "walk": Measured(
-        "Time over 20 m, 1st gear, clutch out",
-        "time",
-        ("1 s", "600 s"),
-        '"12.4 s"',
-        lambda facts: WALK / float(facts.result.clutch_out[FITTED, 0]),
-        "at 1.2 times idle speed (common practice, no source)",
-        (1, 1),
-        lambda facts: (
-            "With the clutch out this motorcycle goes at least "
-            f"{units.text(float(facts.result.clutch_out[FITTED, 0]), 'speed', facts.system)} in "
-            "1st gear (computed): only for riders who are able and allowed to ride it."
-        ),
-    ),
-    "roll-out": Measured(
-        "Roll-out by chalk",
-        "length",
-        ("0.5 m", "4 m"),
-        '"2030 mm" or "79.9 in"',
-        lambda facts: facts.result.rollouts[FITTED].value,
-        "from the tyre size, or as measured if the bike file says so",
-        (0, 1),
-    ),
-    "front-turns": Measured(
-        "Turns of the front sprocket for one turn of the wheel",
-        "",
-        None,
-        "",
-        lambda facts: facts.fitted_ratio,
-        "rear ÷ front, exact",
-        (2, 2),
-    ),
-    "crank-turns": Measured(
-        "Turns of the crankshaft for one turn of the wheel, top gear",
-        "",
-        None,
-        "",
-        lambda facts: float(facts.result.drive.overall[FITTED, -1, 0]),
-        "primary × gear × rear ÷ front",
-        (1, 1),
-    ),
-    "guesses": Measured(
-        "The class's guesses for “rear teeth worth one front tooth” (step 2)",
-        "",
-        None,
-        "",
-        lambda facts: float(facts.teeth.for_one_fewer),
-        "rear ÷ (front − 1)",
-        (1, 1),
-    ),
+_PREDICTED: Mapping[str, Callable[[Facts], float]] = {
+    "walk": lambda facts: WALK / _slowest(facts),
+    "roll-out": lambda facts: facts.result.rollouts[FITTED].value,
+    "front-turns": lambda facts: facts.fitted_ratio,
+    "crank-turns": lambda facts: float(facts.result.drive.overall[FITTED, -1, 0]),
+    "guesses": lambda facts: float(facts.teeth.for_one_fewer),
 }
+
+MEASURED = {
+    name: Measured(predicted=_PREDICTED[name], **row)
+    for name, row in read_prose("experiments")["measured"].items()
+}
+
+
+def _slowest(facts: Facts) -> float:
+    """Speed in first gear, clutch out [m/s]."""
+    return float(facts.result.clutch_out[FITTED, 0])
 
 
 def results_view(name: str, values: np.ndarray, facts: Facts) -> ResultsView:
@@ -113,7 +73,7 @@ def results_view(name: str, values: np.ndarray, facts: Facts) -> ResultsView:
     Returns: In the reader's units.
     """
     measured = MEASURED[name]
-    factor, unit = units.display(1.0, measured.kind, facts.system) if measured.kind else (1.0, "")
+    factor, unit = _shown(measured, facts)
     return ResultsView(
         name=f"{measured.name}, {unit}" if unit else measured.name,
         unit=unit,
@@ -123,12 +83,13 @@ def results_view(name: str, values: np.ndarray, facts: Facts) -> ResultsView:
     )
 
 
-class ClassCard:
-    """The card: what was measured, the results, the chart.
+def _shown(measured: Measured, facts: Facts) -> tuple[float, str]:
+    """Factor and unit in which the reader sees it."""
+    return units.display(1.0, measured.kind, facts.system) if measured.kind else (1.0, "")
 
-    Args:
-        faults: Where our own faults are said; what a class can mend is said beside the field.
-    """
+
+class ClassCard:
+    """The card: what was measured, the results, the chart."""
 
     def __init__(self, page: OpenPage) -> None:
         self._state: LessonState = page.state
@@ -157,16 +118,8 @@ class ClassCard:
         self._figure_widget: ChartWidget | None = None
         self._said = widgets.HTML().add_class("ge-said")
         self._showing = False
-        self.widget = widgets.VBox(
-            [
-                self._choice.widget,
-                self._field,
-                self._answer,
-                self._how,
-                self._figure_box,
-                self._said,
-            ]
-        )
+        below = [self._field, self._answer, self._how, self._figure_box, self._said]
+        self.widget = widgets.VBox([self._choice.widget, *below])
 
     def put(self, facts: Facts) -> None:
         """Show the results of the state against other computed numbers."""
@@ -179,7 +132,7 @@ class ClassCard:
         finally:
             self._showing = False
         measured = MEASURED[self._name]
-        _, unit = units.display(1.0, measured.kind, facts.system) if measured.kind else (1.0, "")
+        _, unit = _shown(measured, facts)
         name = {"in": "inches"}.get(unit, unit)  # "In in" reads like a slip
         numbers = f"In {name}, or with a unit" if unit else "Plain numbers"
         said = [
@@ -187,8 +140,8 @@ class ClassCard:
             f"{measured.name}. {numbers}; a blank between two results. Computed with the fitted "
             f"gearing: {measured.how}."
         ]
-        if measured.before is not None:
-            said.append(measured.before(facts))
+        if measured.before:
+            said.append(measured.before.format(speed=facts.said(_slowest(facts), "speed")))
         self._how.value = sentences(said, "ge-line")
         try:
             values = read_results(text, measured.kind, unit, measured.within, measured.example)

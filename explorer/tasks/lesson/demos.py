@@ -3,8 +3,7 @@
 import json
 import re
 from collections.abc import Callable
-from dataclasses import dataclass, replace
-from types import ModuleType
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -12,6 +11,7 @@ from markupsafe import Markup
 
 from explorer import units
 from explorer.app import gearing_views
+from explorer.app.parts import Figure
 from explorer.calc import gearing
 from explorer.calc.sprockets import chordal_speed_variation
 from explorer.charts import palette
@@ -28,7 +28,7 @@ from explorer.records.bikes.bike import Bike
 from explorer.records.setups.link import encode
 from explorer.records.setups.setup import Setup
 from explorer.study.certainty import signed_percent
-from explorer.study.study import CHOSEN, FITTED
+from explorer.study.study import CHOSEN
 from explorer.study.table import RUN_TIMES
 from explorer.study.wording import engine_speed as rpm_text
 from explorer.study.wording import ordinal
@@ -36,7 +36,6 @@ from explorer.tasks.fit.views import slack_view
 from explorer.tasks.lesson.facts import Facts
 from explorer.tasks.lesson.interludes import bend, challenge
 from explorer.tasks.lesson.link import CHALLENGE, RECAP, SMALL_FRONT
-from explorer.tasks.lesson.words import pair
 from explorer.units import RPM
 
 _LONGEST_NAME = 60
@@ -48,21 +47,6 @@ _BASIS = {
     "taut": "shape only, no setting",
 }
 """What the curves of the slack start from."""
-
-
-@dataclass(frozen=True)
-class Demonstration:
-    """How one step is shown.
-
-    Attributes:
-        module: Chart module with `describe`.
-        chart: Makes the chart from a view and a callback for picking a pair.
-        view: What the chart shows; None where it cannot be computed.
-    """
-
-    module: ModuleType
-    chart: Callable[[Any, Callable[[int, int], None]], Any]
-    view: Callable[[Facts], Any]
 
 
 class Shown:
@@ -87,19 +71,20 @@ class Shown:
         on_pick: Callable[[int, int], None],
         options: tuple[str, ...] = (),
     ) -> None:
-        self._demo = DEMONSTRATIONS.get(step, _NOTHING)
+        self._demo = DEMONSTRATIONS.get(step)
         found = (re.fullmatch(r"(\d+)/(\d+)", each) for each in options)
         self._offered = tuple((int(each[1]), int(each[2])) for each in found if each)
         self._view = self._seen(facts)
-        self._chart = None if self._view is None else self._demo.chart(self._view, on_pick)
-        self.figure = None
-        if self._chart is not None:
+        self._chart = self.figure = None
+        if self._view is not None:
+            pick = (on_pick,) if isinstance(self._view, TradeoffView) else ()
+            self._chart = self._demo.chart(self._view, *pick)
             self.figure = enlarge(self._chart.figure) if large else self._chart.figure
 
     @property
     def words(self) -> str:
         """What the chart shows, in sentences."""
-        return "" if self._view is None else self._demo.module.describe(self._view)
+        return "" if self._view is None else self._demo.describe(self._view)
 
     def update(self, facts: Facts) -> None:
         """Show other numbers in the same figure."""
@@ -108,7 +93,7 @@ class Shown:
             self._chart.update(self._view)
 
     def _seen(self, facts: Facts) -> Any:
-        view = self._demo.view(facts)
+        view = self._demo and self._demo.view(facts)
         return replace(view, offered=self._offered) if isinstance(view, TradeoffView) else view
 
 
@@ -132,42 +117,37 @@ def lever_view(facts: Facts) -> LeverView:
     )
 
 
+def _change(name: str, share: float, strong: bool = False) -> Bar:
+    """A bar in per cent, of either sign."""
+    return Bar(name, share * 100, signed_percent(share), strong=strong)
+
+
 def teeth_view(facts: Facts) -> BarsView:
     """Step 2: one front tooth fewer against some rear teeth more."""
-    front, *rears = (facts.front_tooth, *map(float, facts.rear_teeth))
-    bars = [Bar("one front tooth fewer", front * 100, signed_percent(front), strong=True)]
-    for count, change in enumerate(rears, start=1):
+    bars = [_change("one front tooth fewer", facts.front_tooth, strong=True)]
+    for count, change in enumerate(map(float, facts.rear_teeth), start=1):
         name = "1 rear tooth more" if count == 1 else f"{count} rear teeth more"
-        bars.append(Bar(name, change * 100, signed_percent(change)))
-    return BarsView(tuple(bars), f"change of the pull, %, from {pair(facts, FITTED)}")
+        bars.append(_change(name, change))
+    return BarsView(tuple(bars), f"change of the pull, %, from {facts.fitted}")
 
 
 def two_numbers_view(facts: Facts) -> BarsView:
     """Step 3: pull and speed."""
-    pull, speed = facts.pull_change, facts.speed_change
-    return BarsView(
-        (
-            Bar("pull at the tyre", pull * 100, signed_percent(pull), strong=True),
-            Bar("speed at the same rpm", speed * 100, signed_percent(speed)),
-        ),
-        f"change, %, from {pair(facts, FITTED)} to {pair(facts, CHOSEN)}",
+    bars = (
+        _change("pull at the tyre", facts.pull_change, strong=True),
+        _change("speed at the same rpm", facts.speed_change),
     )
+    return BarsView(bars, f"change, %, from {facts.fitted} to {facts.chosen}")
 
 
 def gears_view(facts: Facts) -> BarsView:
     """Step 4: the chosen pair's change of every gear against the gaps between gears."""
     change = facts.pull_change
-    bars = [
-        Bar(
-            f"{pair(facts, CHOSEN)}, in every gear",
-            abs(change) * 100,
-            signed_percent(change),
-            strong=True,
-        )
-    ]
+    every = f"{facts.chosen}, in every gear"
+    bars = [Bar(every, abs(change) * 100, signed_percent(change), strong=True)]
     for gear, step in enumerate(facts.gear_steps[CHOSEN], start=1):
         bars.append(Bar(f"{gear}→{gear + 1}, this step only", step * 100, f"{step * 100:.0f} %"))
-    return BarsView(tuple(bars), f"size of the change, %, from {pair(facts, FITTED)}")
+    return BarsView(tuple(bars), f"size of the change, %, from {facts.fitted}")
 
 
 def overall_view(facts: Facts) -> BarsView:
@@ -180,7 +160,7 @@ def overall_view(facts: Facts) -> BarsView:
             bars.append(
                 Bar(f"{bike.name}, {gear}", turns, f"{turns:.1f}", strong=bike is facts.bike)
             )
-    axis = f"engine turns for a metre of road, both with {pair(facts, CHOSEN)}"
+    axis = f"engine turns for a metre of road, both with {facts.chosen}"
     return BarsView(tuple(bars), axis)
 
 
@@ -194,14 +174,14 @@ def one_speed_view(facts: Facts) -> BarsView:
         said = " · ".join(
             [
                 rpm_text(here.engine_speed[index] / RPM),
-                units.text(float(here.torque[index]), "torque", system),
-                units.text(float(here.power[index]), "power", system),
-                units.text(float(here.pull[index]), "force", system),
+                facts.said(here.torque[index], "torque"),
+                facts.said(here.power[index], "power"),
+                facts.said(here.pull[index], "force"),
             ]
         )
         pull = float(here.pull[index]) * per_force
         bars.append(Bar(ordinal(int(gear)), pull, said, strong=index == hardest))
-    speed = units.text(here.speed, "speed", system)
+    speed = facts.said(here.speed, "speed")
     return BarsView(tuple(bars), f"pull of the engine at the tyre, {unit}, at {speed}")
 
 
@@ -233,15 +213,11 @@ def challenge_view(facts: Facts) -> BarsView | None:
         return None
     speed, now, wanted, _ = asked
     chosen = now * facts.chosen_ratio / facts.fitted_ratio
+    shown = {f"fitted {facts.fitted}": now, "limit": wanted, facts.chosen: chosen}
     bars = [
-        Bar(name, rpm, rpm_text(rpm), strong=name == pair(facts, CHOSEN))
-        for name, rpm in (
-            (f"fitted {pair(facts, FITTED)}", now),
-            ("limit", wanted),
-            (pair(facts, CHOSEN), chosen),
-        )
+        Bar(name, rpm, rpm_text(rpm), strong=name == facts.chosen) for name, rpm in shown.items()
     ]
-    at = units.text(speed, "speed", facts.system)
+    at = facts.said(speed, "speed")
     return BarsView(tuple(bars), f"engine speed in top gear at {at}, rpm")
 
 
@@ -254,8 +230,7 @@ def own_view(facts: Facts) -> BarsView:
         ("one front tooth fewer", rear / (front - 1)),
         ("one rear tooth more", (rear + 1) / front),
     ):
-        change = float(gearing.pull_change(old, new))
-        bars.append(Bar(name, change * 100, signed_percent(change), strong=not bars))
+        bars.append(_change(name, float(gearing.pull_change(old, new)), strong=not bars))
     return BarsView(tuple(bars), f"change of the pull, %, from {front}/{rear} = {old:.2f}")
 
 
@@ -264,12 +239,12 @@ def run_html(facts: Facts) -> Markup:
     drive, run = facts.result.drive, facts.run
     per_speed = drive.overall[:, :, 0] / drive.radius[:, :, 0]
     runs = []
-    for index in (FITTED, CHOSEN):
+    for index, name in enumerate((facts.fitted, facts.chosen)):
         turning = run["run_speed"][index] * per_speed[index, run["run_gear"][index]]
         rpm = np.maximum(turning, drive.launch_speed.item()) / RPM
         runs.append(
             {
-                "name": pair(facts, index),
+                "name": name,
                 "distance": run["run_distance"][index].round(2).tolist(),
                 "speed": run["run_speed"][index].round(2).tolist(),
                 "rpm": rpm.round().tolist(),
@@ -313,39 +288,36 @@ def own_html(facts: Facts, base: Bike) -> Markup:
     return Markup('<p class="ge-line">{}</p>').format(taken)
 
 
-def tradeoff_view(facts: Facts) -> TradeoffView:
-    """Step 10: every pair, crossed out where the chain does not allow it."""
-    return gearing_views.tradeoff_view(facts.result, facts.measured)
+def _bars(view: Callable[[Facts], BarsView | None]) -> Figure:
+    return Figure(lesson_bars.LessonBars, lesson_bars.describe, view)
 
-
-def _plain(chart: Callable) -> Callable:
-    return lambda view, on_pick: chart(view)
-
-
-_BARS = _plain(lesson_bars.LessonBars)
-
-_NOTHING = Demonstration(lesson_bars, _BARS, lambda facts: None)
 
 DEMONSTRATIONS = {
-    1: Demonstration(lesson_lever, _plain(lesson_lever.LeverChart), lever_view),
-    2: Demonstration(lesson_bars, _BARS, teeth_view),
-    3: Demonstration(lesson_bars, _BARS, two_numbers_view),
-    4: Demonstration(lesson_bars, _BARS, gears_view),
-    5: Demonstration(lesson_bars, _BARS, overall_view),
-    6: Demonstration(lesson_bars, _BARS, one_speed_view),
-    7: Demonstration(
-        shift_chart,
-        _plain(shift_chart.ShiftChart),
+    1: Figure(lesson_lever.LeverChart, lesson_lever.describe, lever_view),
+    2: _bars(teeth_view),
+    3: _bars(two_numbers_view),
+    4: _bars(gears_view),
+    5: _bars(overall_view),
+    6: _bars(one_speed_view),
+    7: Figure(
+        shift_chart.ShiftChart,
+        shift_chart.describe,
         lambda facts: gearing_views.shift_view(facts.result),
     ),
-    8: Demonstration(
-        pull_chart,
-        _plain(pull_chart.PullChart),
+    8: Figure(
+        pull_chart.PullChart,
+        pull_chart.describe,
         lambda facts: gearing_views.pull_view(facts.result),
     ),
-    9: Demonstration(slack_chart, _plain(slack_chart.SlackChart), slack_demo),
-    SMALL_FRONT: Demonstration(lesson_bars, _BARS, bend_view),
-    CHALLENGE: Demonstration(lesson_bars, _BARS, challenge_view),
-    RECAP: Demonstration(lesson_bars, _BARS, own_view),
-    10: Demonstration(tradeoff_chart, tradeoff_chart.TradeoffChart, tradeoff_view),
+    9: Figure(slack_chart.SlackChart, slack_chart.describe, slack_demo),
+    SMALL_FRONT: _bars(bend_view),
+    CHALLENGE: _bars(challenge_view),
+    RECAP: _bars(own_view),
+    # Every pair, crossed out where the chain does not allow it.
+    10: Figure(
+        tradeoff_chart.TradeoffChart,
+        tradeoff_chart.describe,
+        lambda facts: gearing_views.tradeoff_view(facts.result, facts.measured),
+    ),
 }
+"""How each step is shown; a view is None where it cannot be computed."""

@@ -4,7 +4,7 @@ Numbers are SI. Index `FITTED` of an array of two is the pair on the bike now, `
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from typing import NamedTuple
 
@@ -49,15 +49,9 @@ MOST_REAR_TEETH = 5
 """Rear teeth that are set against one front tooth [count]."""
 
 
-@dataclass(frozen=True, eq=False)
-class Lever:
-    """Forces at the rear wheel from `SHAFT_TORQUE`.
-
-    Attributes:
-        front_radius, rear_radius (array (2,)): Pitch radii of the sprockets [m].
-        wheel_radius, tension, pull (array (2,)): Rolling radius [m], force in the chain and force
-            of the tyre on the ground [N].
-    """
+class Lever(NamedTuple):
+    """Forces at the rear wheel from `SHAFT_TORQUE`: pitch radii of the sprockets and rolling radius
+    [m], force in the chain and force of the tyre on the ground [N], each (2,)."""
 
     front_radius: FloatArray
     rear_radius: FloatArray
@@ -66,16 +60,12 @@ class Lever:
     pull: FloatArray
 
 
-@dataclass(frozen=True, eq=False)
-class AtOneSpeed:
-    """The engine in every gear that can run at one road speed, at full throttle.
+class AtOneSpeed(NamedTuple):
+    """The engine in every gear that can run at one road speed [m/s], at full throttle.
 
-    Attributes:
-        speed: Road speed [m/s].
-        gears (array of int (n,)): Gears that run there between idle and the rev limit, counted from
-            1.
-        engine_speed, torque, power, pull (array (n,)): Engine speed [rad/s], torque at the
-            crankshaft [N·m], power there [W], and pull that the engine has for the tyre [N].
+    Arrays (n,): gears that run there between idle and the rev limit, counted from 1; engine speed
+    [rad/s], torque at the crankshaft [N·m], power there [W], and pull that the engine has for the
+    tyre [N].
     """
 
     speed: float
@@ -86,8 +76,7 @@ class AtOneSpeed:
     pull: FloatArray
 
 
-@dataclass(frozen=True, eq=False)
-class Shift:
+class Shift(NamedTuple):
     """The upshift that the lesson looks at, with the chosen pair.
 
     Attributes:
@@ -165,6 +154,20 @@ class Facts:
     def system(self) -> str:
         """Units of the reader."""
         return self.setup.units
+
+    def said(self, value: float, kind: str) -> str:
+        """An SI value with the reader's unit."""
+        return units.text(float(value), kind, self.system)
+
+    @property
+    def fitted(self) -> str:
+        """The pair on the bike now, such as "13/50"."""
+        return f"{self.bike.sprockets.front}/{self.bike.sprockets.rear}"
+
+    @property
+    def chosen(self) -> str:
+        """The chosen pair."""
+        return f"{self.setup.front}/{self.setup.rear}"
 
     @cached_property
     def fitted_ratio(self) -> float:
@@ -295,7 +298,7 @@ class Facts:
         turning = result.shifts.exit_speed[CHOSEN, :-1] * per_speed[1:]
         closed = taken & (turning > drive.launch_speed.item() * (1 + _CLOSED))
         taken = closed if closed.any() else taken
-        before_limit = result.shifts.exit_speed[CHOSEN] < self.limiter_speeds[CHOSEN] * _SHORT_OF
+        before_limit = result.shifts.exit_speed[CHOSEN] < result.limiter_speeds[CHOSEN] * _SHORT_OF
         early = np.flatnonzero(taken & before_limit[:-1])
         late = np.flatnonzero(taken)
         gear = int(early[0]) if early.size else int(late[-1]) if late.size else 0
@@ -374,8 +377,3 @@ class Facts:
             ),
             right=options.index(right),
         )
-
-    @cached_property
-    def limiter_speeds(self) -> FloatArray:
-        """Road speed at the rev limit in every gear, fitted and chosen (2, gears) [m/s]."""
-        return self.result.limiter_speeds

@@ -3,7 +3,6 @@
 All numbers are computed, as in words.py.
 """
 
-from explorer import units
 from explorer.calc import gearing
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.records.prose import read_prose
@@ -14,7 +13,6 @@ from explorer.study.wording import engine_speed as rpm_text
 from explorer.tasks.lesson.facts import Facts
 from explorer.tasks.lesson.link import PLANS
 from explorer.tasks.lesson.question import Asked, number
-from explorer.tasks.lesson.words import pair
 from explorer.tasks.lesson.words_riding import where
 from explorer.units import KMH, MPH
 
@@ -39,13 +37,11 @@ def bend(teeth: int) -> float:
 def bend_question(facts: Facts) -> Asked:
     """How much further a chain bends on one front tooth fewer."""
     front = facts.bike.sprockets.front
-    return number(
+    text = (
         f"From {front} to {front - 1} front teeth: by how many per cent does each link of the "
-        "chain bend further?",
-        (bend(front - 1) / bend(front) - 1) * 100,
-        "%",
-        1,
+        "chain bend further?"
     )
+    return number(text, (bend(front - 1) / bend(front) - 1) * 100, "%", 1)
 
 
 def bend_seen(facts: Facts) -> list[str]:
@@ -61,14 +57,13 @@ def run_question(facts: Facts) -> Asked:
     """Which pair is ahead after some seconds at full throttle."""
     here = (RUN_TIMES == RUN_FOR).argmax()
     fitted, chosen = facts.run["run_distance"][:, here]
-    options = (pair(facts, FITTED), pair(facts, CHOSEN), "side by side")
+    options = (facts.fitted, facts.chosen, "side by side")
     ahead = 2 if abs(fitted - chosen) < _SIDE_BY_SIDE else int(chosen > fitted)
-    return Asked(
-        f"{options[0]} and {options[1]} from rest, full throttle ({where(facts)}). Who is ahead "
-        f"after {RUN_FOR:.0f} s?",
-        options,
-        options[ahead],
+    text = (
+        f"{facts.fitted} and {facts.chosen} from rest, full throttle ({where(facts)}). Who is "
+        f"ahead after {RUN_FOR:.0f} s?"
     )
+    return Asked(text, options, options[ahead])
 
 
 def run_seen(facts: Facts) -> list[str]:
@@ -76,22 +71,20 @@ def run_seen(facts: Facts) -> list[str]:
     said = []
     for time in (RUN_FOR, 3 * RUN_FOR):
         at = facts.run["run_distance"][:, (time == RUN_TIMES).argmax()]
-        metres = [units.text(float(each), "distance", facts.system) for each in at]
+        metres = [facts.said(each, "distance") for each in at]
         said.append(
-            f"After {time:.0f} s: {pair(facts, FITTED)} {metres[FITTED]}, {pair(facts, CHOSEN)} "
-            f"{metres[CHOSEN]}."
+            f"After {time:.0f} s: {facts.fitted} {metres[FITTED]}, {facts.chosen} {metres[CHOSEN]}."
         )
     return said
 
 
 def bicycle_question(_: Facts) -> Asked:
     """What a scale at the tyre shows after a change to a smaller rear sprocket."""
-    return Asked(
+    text = (
         "A weight on the level pedal, a scale at the tyre's edge. On a smaller rear sprocket it "
-        "shows …",
-        ("more", "just as much", "less"),
-        "less",
+        "shows …"
     )
+    return Asked(text, ("more", "just as much", "less"), "less")
 
 
 def bicycle_seen(_: Facts) -> list[str]:
@@ -109,9 +102,8 @@ def challenge(facts: Facts) -> tuple[float, float, float, dict[str, float]] | No
     fronts, rears = (
         range(low, high + 1) for low, high in (sprockets.front_sold, sprockets.rear_sold)
     )
-    pairs = [(each, sprockets.rear) for each in fronts] + [
-        (sprockets.front, each) for each in rears
-    ]
+    pairs = [(each, sprockets.rear) for each in fronts]
+    pairs += [(sprockets.front, each) for each in rears]
     found = {
         f"{front}/{rear}": per_ratio * float(gearing.final_ratio(front, rear))
         for front, rear in pairs
@@ -139,7 +131,7 @@ def challenge_question(facts: Facts) -> Asked:
     ]
     options = sorted({right, *filter(None, wrong)}, key=lambda each: found[each])
     return Asked(
-        f"{pair(facts, FITTED)} at {units.text(speed, 'speed', facts.system)} in top gear: "
+        f"{facts.fitted} at {facts.said(speed, 'speed')} in top gear: "
         f"{rpm_text(now)}. You want less than {rpm_text(wanted)} and buy one sprocket. Which is "
         "enough?",
         tuple(options),
@@ -167,11 +159,8 @@ def challenge_seen(facts: Facts) -> list[str]:
 
 def recap_question(_: Facts) -> Asked:
     """The exit ticket: nothing is guessed."""
-    return Asked(
-        "On paper: one thing to remember, one change for your bike, its price.",
-        (),
-        "To remember",
-    )
+    text = "On paper: one thing to remember, one change for your bike, its price."
+    return Asked(text, (), "To remember")
 
 
 def recap_seen(facts: Facts) -> list[str]:

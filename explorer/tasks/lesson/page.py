@@ -14,7 +14,6 @@ from explorer.panels import widgets
 from explorer.panels.controls import TextControl
 from explorer.panels.html import link, page_links, sentences
 from explorer.records.clubs.club import bikes_offered, is_served
-from explorer.records.errors import RecordError
 from explorer.records.prose import read_prose
 from explorer.tasks.lesson.class_card import ClassCard
 from explorer.tasks.lesson.experiments import HANDS
@@ -97,14 +96,10 @@ class Sheets:
         )
 
     def _read_address(self, text: str) -> None:
-        try:
-            self._address = read_address(text)
-        except RecordError as error:
-            # Said beside the field, in which it stays.
-            self._field.answer(*error.sentences)
-        else:
-            self._field.answer()
-            self._sheets.value = ""
+        def take() -> None:
+            self._address, self._sheets.value = read_address(text), ""
+
+        self._field.try_out(take)
 
 
 def _links(page: OpenPage) -> Words:
@@ -126,6 +121,10 @@ def _links(page: OpenPage) -> Words:
 
     return Words(text, "ge-step-links", now=True)
 
+
+_ABOUT_SHEETS = sentences(
+    ["For the bike and the quiz above. Save, open and print them."], "ge-line"
+)
 
 LessonPage = Page(
     title="Lesson",
@@ -153,15 +152,7 @@ LessonPage = Page(
         ),
         card("Class results", ClassCard),
         card("Quiz", QuizCard),
-        card(
-            "Worksheet, and the answers on a second sheet",
-            html(
-                sentences(
-                    ["For the bike and the quiz above. Save, open and print them."], "ge-line"
-                )
-            ),
-            Sheets,
-        ),
+        card("Worksheet, and the answers on a second sheet", html(_ABOUT_SHEETS), Sheets),
         card(
             "Links to the steps",
             lambda page: ShareLink(

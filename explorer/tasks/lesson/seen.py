@@ -12,7 +12,6 @@ from explorer.study.study import CHOSEN, FITTED
 from explorer.study.wording import LIMIT_WORDS, listed, ordinal
 from explorer.study.wording import engine_speed as rpm_text
 from explorer.tasks.lesson.facts import Facts
-from explorer.tasks.lesson.words import pair
 from explorer.tasks.lesson.words_riding import tradeoff_pairs
 from explorer.units import RPM
 
@@ -22,14 +21,11 @@ _ALIKE = 0.002
 
 def lever(facts: Facts) -> list[str]:
     """Step 1."""
-    lever, system = facts.lever, facts.system
-
-    def said(values: np.ndarray, kind: str) -> str:
-        return units.text(float(values[CHOSEN]), kind, system)
-
+    lever, said = facts.lever, facts.said
     return [
-        f"Chain {said(lever.tension, 'force')} on an arm of {said(lever.rear_radius, 'length')}; "
-        f"tyre {said(lever.pull, 'force')} on {said(lever.wheel_radius, 'length')}."
+        f"Chain {said(lever.tension[CHOSEN], 'force')} on an arm of "
+        f"{said(lever.rear_radius[CHOSEN], 'length')}; tyre {said(lever.pull[CHOSEN], 'force')} on "
+        f"{said(lever.wheel_radius[CHOSEN], 'length')}."
     ]
 
 
@@ -47,7 +43,7 @@ def teeth(facts: Facts) -> list[str]:
 def two_numbers(facts: Facts) -> list[str]:
     """Step 3."""
     return [
-        f"{pair(facts, FITTED)} to {pair(facts, CHOSEN)}, at the same rpm: pull "
+        f"{facts.fitted} to {facts.chosen}, at the same rpm: pull "
         f"{signed_percent(facts.pull_change)}, speed {signed_percent(facts.speed_change)}."
     ]
 
@@ -93,7 +89,7 @@ def one_speed(facts: Facts) -> list[str]:
     best, most = int(np.argmax(here.power)), int(np.argmax(here.torque))
     return [
         f"Most power there: {ordinal(int(here.gears[best]))}, "
-        f"{units.text(float(here.power[best]), 'power', facts.system)}. Most torque at the "
+        f"{facts.said(here.power[best], 'power')}. Most torque at the "
         f"crankshaft: {ordinal(int(here.gears[most]))}."
     ]
 
@@ -126,8 +122,8 @@ def top_speed(facts: Facts) -> list[str]:
     limit = f"The limit is {LIMIT_WORDS[Limit(int(top.limit[CHOSEN]))]}."
     if taller.limit[0] == Limit.CANNOT_HOLD:
         return [limit, "With one front tooth more no gear holds a steady speed."]
-    then = units.text(float(taller.speed[0]), "speed", facts.system)
-    promised = units.text(facts.taller[1], "speed", facts.system)
+    then = facts.said(taller.speed[0], "speed")
+    promised = facts.said(facts.taller[1], "speed")
     though = "" if then == promised else f", though the rev limit would allow {promised}"
     return [limit, f"With one front tooth more: {then}{though}."]
 
@@ -137,7 +133,7 @@ def slack(facts: Facts) -> list[str]:
     slack = facts.slack
     if slack is None:
         return ["The swingarm of this bike has not been measured."]
-    height = units.text(slack.tight_height, "length", facts.system)
+    height = facts.said(slack.tight_height, "length")
     if slack.lowest < slack.tightest < slack.highest:
         return [
             f"Tightest after {height} of travel: output shaft, pivot and axle are in line.",

@@ -23,7 +23,6 @@ from explorer.tasks.lesson.facts import Facts
 from explorer.tasks.lesson.link import PLANS
 from explorer.tasks.lesson.misconceptions import of_step
 from explorer.tasks.lesson.steps import STEPS
-from explorer.tasks.lesson.words import pair
 from explorer.units import RPM
 
 Reader = Literal["pupil", "coach"]
@@ -65,7 +64,7 @@ def render(sheet: Worksheet, reader: Reader) -> str:
         coach=reader == "coach",
         bike=facts.bike.name,
         invented=facts.bike.provenance == "invented",
-        pair=pair(facts, FITTED),
+        pair=facts.fitted,
         made_on=sheet.made_on,
         minutes=facts.lesson.place.plan,
         steps=[
@@ -88,7 +87,7 @@ def render(sheet: Worksheet, reader: Reader) -> str:
         rollout=facts.result.rollouts[FITTED].sentence,
         rpm=rpm,
         gears=[ordinal(gear) for gear in range(1, len(speeds) + 1)],
-        speeds=[units.text(float(speed), "speed", facts.system) for speed in speeds],
+        speeds=[facts.said(speed, "speed") for speed in speeds],
         length_unit=length_unit,
         speed_unit=speed_unit,
         seed=facts.lesson.place.seed,

@@ -1,28 +1,22 @@
 """Questions and answers of steps 1 to 5: what teeth and ratios are. All numbers are computed."""
 
-from explorer import units
 from explorer.study.study import CHOSEN, FITTED
 from explorer.tasks.lesson.facts import SHAFT_TORQUE, Facts
 from explorer.tasks.lesson.question import Asked, number
 
 
-def pair(facts: Facts, index: int) -> str:
-    """Front and rear teeth, such as "13/50"."""
-    teeth = facts.bike.sprockets if index == FITTED else facts.setup
-    return f"{teeth.front}/{teeth.rear}"
-
-
 def instead(facts: Facts) -> str:
     """The chosen pair, and that it is not the fitted one."""
-    chosen, fitted = pair(facts, CHOSEN), pair(facts, FITTED)
-    return chosen if chosen == fitted else f"{chosen} instead of {fitted}"
+    if facts.chosen == facts.fitted:
+        return facts.chosen
+    return f"{facts.chosen} instead of {facts.fitted}"
 
 
 def lever_question(facts: Facts) -> Asked:
     """Step 1: chain force against the push of the tyre."""
     lever = facts.lever
-    tension = units.text(float(lever.tension[CHOSEN]), "force", facts.system)
-    torque = units.text(SHAFT_TORQUE, "torque", facts.system)
+    tension = facts.said(lever.tension[CHOSEN], "force")
+    torque = facts.said(SHAFT_TORQUE, "torque")
     share = lever.pull[CHOSEN] / lever.tension[CHOSEN]
     options = ("harder than the chain", "just as hard", "less hard than the chain")
     right = options[0] if share > 1.001 else options[2] if share < 0.999 else options[1]
@@ -36,36 +30,28 @@ def lever_question(facts: Facts) -> Asked:
 
 def teeth_question(facts: Facts) -> Asked:
     """Step 2: how many rear teeth one front tooth is worth."""
-    return number(
-        f"Fitted is {pair(facts, FITTED)}. How many rear teeth more would do as much as one front "
-        "tooth fewer?",
-        float(facts.teeth.for_one_fewer),
-        "",
-        1,
+    text = (
+        f"Fitted is {facts.fitted}. How many rear teeth more would do as much as one front tooth "
+        "fewer?"
     )
+    return number(text, float(facts.teeth.for_one_fewer), "", 1)
 
 
 def two_numbers_question(facts: Facts) -> Asked:
     """Step 3: the percentage of speed from that of pull."""
     if not facts.pull_change:
-        return number(
-            f"Fitted is {pair(facts, FITTED)}, chosen {pair(facts, CHOSEN)}: the same ratio. By "
-            "how many per cent does the speed change at the same engine speed?",
-            0.0,
-            "%",
-            1,
+        text = (
+            f"Fitted is {facts.fitted}, chosen {facts.chosen}: the same ratio. By how many per "
+            "cent does the speed change at the same engine speed?"
         )
-    grows = "grows" if facts.pull_change > 0 else "falls"
-    falls = "fall" if facts.pull_change > 0 else "grow"
-    return number(
-        f"From {pair(facts, FITTED)} to {pair(facts, CHOSEN)} the pull {grows} by "
-        f"{abs(facts.pull_change) * 100:.1f} %. By how many per cent does the speed {falls} at the "
-        "same engine speed?",
-        abs(facts.speed_change) * 100,
-        "%",
-        1,
-        trap=abs(facts.pull_change) * 100,
+        return number(text, 0.0, "%", 1)
+    grows, falls = ("grows", "fall") if facts.pull_change > 0 else ("falls", "grow")
+    pull = abs(facts.pull_change) * 100
+    text = (
+        f"From {facts.fitted} to {facts.chosen} the pull {grows} by {pull:.1f} %. By how many per "
+        f"cent does the speed {falls} at the same engine speed?"
     )
+    return number(text, abs(facts.speed_change) * 100, "%", 1, trap=pull)
 
 
 def gears_question(facts: Facts) -> Asked:
@@ -81,12 +67,9 @@ def gears_question(facts: Facts) -> Asked:
     )
 
 
-def _turns(facts: Facts) -> tuple[float, float]:
+def _turns(facts: Facts) -> list[float]:
     """Engine turns for a metre in top gear: this bike and the other."""
-    return (
-        float(facts.turns_per_metre(facts.bike)[-1]),
-        float(facts.turns_per_metre(facts.other)[-1]),
-    )
+    return [float(facts.turns_per_metre(each)[-1]) for each in (facts.bike, facts.other)]
 
 
 def overall_question(facts: Facts) -> Asked:
@@ -95,7 +78,7 @@ def overall_question(facts: Facts) -> Asked:
     names = (f"{facts.bike.name} (this one)", f"{facts.other_name} (the other)", "both the same")
     same = abs(this / other - 1) < 0.01
     return Asked(
-        f"{facts.bike.name} and {facts.other_name} both get {pair(facts, CHOSEN)}. Whose engine "
+        f"{facts.bike.name} and {facts.other_name} both get {facts.chosen}. Whose engine "
         "makes more turns for a metre of road in top gear?",
         names,
         names[2] if same else names[0] if this > other else names[1],
@@ -104,17 +87,15 @@ def overall_question(facts: Facts) -> Asked:
 
 def overall_answer(facts: Facts) -> list[str]:
     """Step 5: primary, gear and roll-out belong to it."""
-    this, other = _turns(facts)
-    bikes = (facts.bike, facts.other)
-    overall = [float(facts.overall_of(bike)[-1]) for bike in bikes]
-    vehicles = [bike.vehicle() for bike in bikes]
-    said = [
-        f"{bike.name}, top gear: {vehicle.primary:.4g} (primary) × {vehicle.gears[-1]:.4g} (gear) "
-        f"× {facts.chosen_ratio:.3f} (final) = {ratio:.1f} overall, {turns:.2f} engine turns for a "
-        "metre of road."
-        for bike, vehicle, ratio, turns in zip(bikes, vehicles, overall, (this, other), strict=True)
-    ]
-    difference = max(this, other) / min(this, other) - 1
+    both, said = _turns(facts), []
+    for bike, turns in zip((facts.bike, facts.other), both, strict=True):
+        vehicle, ratio = bike.vehicle(), float(facts.overall_of(bike)[-1])
+        said.append(
+            f"{bike.name}, top gear: {vehicle.primary:.4g} (primary) × {vehicle.gears[-1]:.4g} "
+            f"(gear) × {facts.chosen_ratio:.3f} (final) = {ratio:.1f} overall, {turns:.2f} engine "
+            "turns for a metre of road."
+        )
+    difference = max(both) / min(both) - 1
     return [
         *said,
         f"The same sprockets, {difference * 100:.0f} % apart: the final drive ratio alone compares "

@@ -25,14 +25,14 @@ def where(facts: Facts) -> str:
     slope = f"{100 * setup.slope:g} % slope" if setup.slope else "level"
     return (
         f"{surfaces()[setup.surface].label}, {slope}, "
-        f"{units.text(setup.altitude, 'altitude', facts.system)} altitude"
+        f"{facts.said(setup.altitude, 'altitude')} altitude"
     )
 
 
 def one_speed_question(facts: Facts) -> Asked:
     """Step 6: in which gear the tyre pulls hardest."""
     here = facts.at_one_speed
-    speed = units.text(here.speed, "speed", facts.system)
+    speed = facts.said(here.speed, "speed")
     gears = tuple(ordinal(int(gear)) for gear in here.gears)
     text = (
         f"{instead(facts)}, {speed}, full throttle ({where(facts)}). In which gear does the "
@@ -84,7 +84,7 @@ def top_speed_question(facts: Facts) -> Asked:
     value, unit = units.display(float(top.speed[CHOSEN]), "speed", system)
     return number(
         f"{instead(facts)}: at the rev limit {gear} runs "
-        f"{units.text(facts.fastest_geared, 'speed', system)}. How fast does the bike really go "
+        f"{facts.said(facts.fastest_geared, 'speed')}. How fast does the bike really go "
         f"({where(facts)})?",
         float(value),
         unit,
@@ -102,7 +102,7 @@ def top_speed_answer(facts: Facts) -> list[str]:
     )
     return [
         f"With one front tooth more, taller, the table promises {after - before} "
-        f"{units.display(0.0, 'speed', system)[1]} more, {units.text(geared, 'speed', system)} at "
+        f"{units.display(0.0, 'speed', system)[1]} more, {facts.said(geared, 'speed')} at "
         "the rev limit.",
     ]
 
@@ -140,7 +140,7 @@ def tradeoff_question(facts: Facts) -> Asked:
     if task is None:
         close = f"The best pairs are too close together to choose between ({where(facts)})"
         return Asked(f"{close}: there is nothing to guess.", ("none",), "none")
-    speed = units.text(task.speed, "speed", facts.system)
+    speed = facts.said(task.speed, "speed")
     options = tuple(f"{front}/{rear}" for front, rear, *_ in task.options)
     return Asked(
         f"You need a top speed of {speed} ({where(facts)}). Which pair reaches it and is best in "
@@ -154,8 +154,7 @@ def tradeoff_pairs(facts: Facts) -> list[str]:
     """What each option of step 10 reaches, from the shortest: "13/50: 92 km/h, 5.2 km/h"."""
     factor, unit, decimals = measure_scale(facts.setup)
     return [
-        f"{front}/{rear}: {units.text(speed, 'speed', facts.system)}, "
-        f"{value * factor:.{decimals}f} {unit}"
+        f"{front}/{rear}: {facts.said(speed, 'speed')}, {value * factor:.{decimals}f} {unit}"
         for front, rear, speed, value in (facts.need.options if facts.need else ())
     ]
 

@@ -1,4 +1,4 @@
-"""Prices that a rider is offered, for the wants and the fit page; the link takes them to every page."""
+"""Prices that a rider is offered, on the wants and the fit page; the link takes them along."""
 
 from collections.abc import Callable, Mapping
 from typing import Any

@@ -95,7 +95,7 @@ def limit_said(facts, said):
         "the front wheel lifting": Limit.FRONT_WHEEL_LIFT,
     }
     assert top.limit[CHOSEN] == limits[said[1]]
-    reached = top.speed[CHOSEN] / facts.limiter_speeds[CHOSEN].max()
+    reached = top.speed[CHOSEN] / facts.result.limiter_speeds[CHOSEN].max()
     assert reached <= 1 + 1e-9 and (said[1] == "the rev limit" or reached < 1)
 
 
@@ -103,7 +103,7 @@ def taller_said(facts, said):
     final, allowed, top = facts.taller
     assert final == pytest.approx(facts.setup.rear / (facts.setup.front + 1))
     assert near(said[1], float(top.speed[0]) * 3.6)
-    promised = facts.limiter_speeds[CHOSEN, -1] * (facts.setup.front + 1) / facts.setup.front
+    promised = facts.result.limiter_speeds[CHOSEN, -1] * (facts.setup.front + 1) / facts.setup.front
     assert allowed == pytest.approx(promised)
     if said[2] is not None:
         assert near(said[2], promised * 3.6) and value(said[2]) > value(said[1])
@@ -112,7 +112,7 @@ def taller_said(facts, said):
 
 
 def table_promises(facts, said):
-    now = facts.limiter_speeds[CHOSEN, -1] * 3.6
+    now = facts.result.limiter_speeds[CHOSEN, -1] * 3.6
     after = now * (facts.setup.front + 1) / facts.setup.front
     assert near(said[2], after) and value(said[1]) == value(said[2]) - round(now)
 
@@ -213,7 +213,7 @@ def difference_is_known_better(facts, _):
 
 
 def roll_out_share(facts, said):
-    assert near(said[1], facts.limiter_speeds[CHOSEN, -1] * 3.6 * 0.01)
+    assert near(said[1], facts.result.limiter_speeds[CHOSEN, -1] * 3.6 * 0.01)
 
 
 # --- what stands between
@@ -250,7 +250,7 @@ def who_is_ahead(facts, said):
 def louder_not_faster(facts, _):
     """At one road speed the shorter pair turns more, and is not ahead by that alone."""
     assert (ratio(facts, CHOSEN) > ratio(facts, FITTED)) == (
-        facts.limiter_speeds[CHOSEN, 0] < facts.limiter_speeds[FITTED, 0]
+        facts.result.limiter_speeds[CHOSEN, 0] < facts.result.limiter_speeds[FITTED, 0]
     )
 
 

@@ -239,7 +239,7 @@ def test_the_top_speed_balances_pull_and_resistance_or_says_rev_limit(facts):
         assert pull == pytest.approx(resistance, rel=0.01)  # curve of 25 points
         assert "power against drag" in text
     elif limit is Limit.REV_LIMIT:
-        assert speed == pytest.approx(facts.limiter_speeds[CHOSEN].max(), rel=1e-9)
+        assert speed == pytest.approx(facts.result.limiter_speeds[CHOSEN].max(), rel=1e-9)
         assert "the rev limit" in text
     # One front tooth more makes the table grow by exactly its ratio.
     front = facts.setup.front
