@@ -1,6 +1,5 @@
 """The card in which a rider makes the model their own, from typed runs or from a logged ride."""
 
-import functools
 import math
 from collections.abc import Callable
 from datetime import date
@@ -15,8 +14,8 @@ from explorer.calc.ride.calibration_model import Observation
 from explorer.calc.ride.ride_summary import TopSpeed
 from explorer.charts.ride import residual_chart
 from explorer.panels import widgets
+from explorer.panels.card import card, heading
 from explorer.panels.controls import ChoiceControl
-from explorer.panels.entry_table import Column, EntryTable
 from explorer.panels.html import bullet_list, help_line, link, sentences, table
 from explorer.records.errors import RecordError
 from explorer.records.rides.ride import Ride
@@ -25,7 +24,6 @@ from explorer.records.rides.typed_runs import (
     read_marked_speed,
     read_rows,
     read_timed_runs,
-    with_unit,
 )
 from explorer.records.setups.setup import Setup, fitted_rollout
 from explorer.records.tyre import rollout
@@ -40,38 +38,7 @@ from explorer.study.check.result import HELD_FOR
 from explorer.study.check.runs import RideRun, gear_between, ridden_back, ride_runs, traces_of
 from explorer.study.study import CHOSEN, FITTED
 from explorer.tasks.check import calibrate_words as words
-
-
-def _runs(start: str, end: str, there: str, back: str) -> tuple[Column, ...]:
-    return (
-        Column("from", "From", "Speed at the start.", start),
-        Column("to", "To", "Speed at the end.", end),
-        Column("there", "There", "Time of each run one way, commas between.", there),
-        Column("back", "Back", "Time of each run the other way.", back),
-    )
-
-
-_GEAR = Column("gear", "Gear", "1 for first.", "3")
-
-COAST_COLUMNS = _runs("80", "60", "9.2, 9.5 s", "8.6, 8.8 s")
-PULL_COLUMNS = (_GEAR, *_runs("30", "60", "5.2, 5.4 s", "4.9, 5.1 s"))
-TOP_COLUMNS = (_GEAR, Column("gps", "Top speed held", "By GPS, the mean of both ways.", "92"))
-
-_TABLES = (
-    (
-        "coasts",
-        COAST_COLUMNS,
-        "Coast-downs, clutch pulled. Several ranges of speed, such as 80 to 60 and 60 to 30 km/h, "
-        "tell drag from rolling resistance.",
-    ),
-    ("pulls", PULL_COLUMNS, "Roll-ons at full throttle in one gear, clutch out."),
-    (
-        "tops",
-        TOP_COLUMNS,
-        "Top speed held in a gear at full throttle, no longer rising, and not ended by the rev "
-        "limit.",
-    ),
-)
+from explorer.tasks.check.typed_table import columns_of, typed_table
 
 
 class CalibrateCards:
@@ -101,19 +68,9 @@ class CalibrateCards:
         self._looked_with = self._key()
         self._runs: list[RideRun] = []
         self.result: Calibrated | None = None
-        # Other rows shown are no act of the rider's: they take away nothing that was said.
-        quietly = functools.partial(self._faults.guard, clears=False)
         self._tables = {
-            name: EntryTable(
-                columns,
-                [{}],
-                MOST_ROWS,
-                lambda: None,
-                help_text,
-                quietly,
-                lambda column, text: with_unit(column, text, state.setup.units),
-            )
-            for name, columns, help_text in _TABLES
+            name: typed_table(name, columns_of(name), state, self._faults)
+            for name in ("coasts", "pulls", "tops")
         }
         self._from_ride = self._ride_widgets()
         self._take_top = self._faults.button(
@@ -182,11 +139,7 @@ class CalibrateCards:
         )
         return widgets.VBox(
             [
-                help_line(
-                    "Found in the ride by their steady change of speed: when, from and to, how "
-                    "long, which way by the compass. Pick only those that were what they look "
-                    "like: clutch pulled and no brake, or throttle fully open."
-                ),
+                help_line(words.SAY["pick-runs"]),
                 *self._picks.values(),
                 self._back,
                 self._gear.widget,
@@ -366,26 +319,24 @@ class CalibrateCards:
         fit = self._faults.button(
             "Fit drag, rolling resistance and power", self._fit, button_style="primary"
         )
-        return widgets.VBox(
-            [
-                widgets.HTML("<h2>Make the model yours: calibrate the bike</h2>"),
-                widgets.HTML(sentences([words.ABOUT], "ge-said")),
-                widgets.HTML(bullet_list(words.CAUTIONS)).add_class("ge-caution"),
-                self._with.widget,
-                self._weight.widget,
-                self._from_ride,
-                widgets.HTML("<h3>Timed coast-downs</h3>"),
-                self._tables["coasts"].widget,
-                widgets.HTML("<h3>Timed roll-ons</h3>"),
-                self._tables["pulls"].widget,
-                widgets.HTML("<h3>Top speed</h3>"),
-                self._tables["tops"].widget,
-                self._take_top,
-                self._faults.widget,
-                fit,
-                self._results,
-            ]
-        ).add_class("ge-card")
+        tables = [
+            part
+            for name, each in self._tables.items()
+            for part in (heading(words.SAY["tables"][name]["title"]), each.widget)
+        ]
+        return card(
+            "Make the model yours: calibrate the bike",
+            widgets.HTML(sentences([words.SAY["calibrate"]], "ge-said")),
+            widgets.HTML(bullet_list(words.CAUTIONS)).add_class("ge-caution"),
+            self._with.widget,
+            self._weight.widget,
+            self._from_ride,
+            *tables,
+            self._take_top,
+            self._faults.widget,
+            fit,
+            self._results,
+        )
 
 
 def _offer(pick: widgets.SelectMultiple, options: list[tuple[str, int]]) -> None:

@@ -10,6 +10,7 @@ from explorer.calc.ride.calibration import DAY_TO_DAY
 from explorer.calc.ride.calibration_model import BACK, COASTING, THERE, Observation, Trace
 from explorer.charts.ride.residual_chart import ResidualView
 from explorer.records.bikes.calibrated_bike import Fitted
+from explorer.records.prose import read_prose
 from explorer.study.check.calibrate_result import (
     DRAG,
     GUESSED,
@@ -20,23 +21,12 @@ from explorer.study.check.calibrate_result import (
     Calibrated,
 )
 from explorer.study.check.runs import RideRun
+from explorer.study.wording import listed
+from explorer.tasks.check.words import SAY
 
 HEADS = ("", "Believed before", "Fitted", "Told by the ride")
 
-CAUTIONS = (
-    "Coast-down: on an empty, straight, level stretch of closed ground or where you may lawfully "
-    "ride at that speed; pull the clutch and let it roll, both ways, hand ready to let the clutch "
-    "out. Mind who comes from behind: you are slowing down without a brake light.",
-    "Do not let the log or the phone take your eyes off the road; start it before you set off.",
-    "Full throttle only where you can see to the end and stop well before it.",
-)
-
-ABOUT = (
-    "Runs count as ridden with the gearing said here, on the set surface, in the set weather. A "
-    "coast-down from high to low speed gives drag and rolling resistance; roll-ons and a held top "
-    "speed give power. Ride both ways, so that wind and slope are found too. What the ride does "
-    "not show stays as the bike file has it."
-)
+CAUTIONS = read_prose("cautions")["calibrate"]
 
 WEIGHTS = (
     ("weighed as ridden, ± 2 kg", WEIGHED),
@@ -94,8 +84,7 @@ def said(result: Calibrated, system: str) -> list[str]:
         *_wind_and_slope(result, system),
         *_noise(result, system),
         *_outliers(result),
-        "± is about 95 %. Computed from the runs above by least squares; a fit is as good as its "
-        "runs.",
+        SAY["least-squares"],
         *([OTHER_DAYS] if result.pulls else []),
     ]
 
@@ -105,49 +94,22 @@ def identifiability(result: Calibrated) -> list[str]:
     correlation = result.fit.correlation
     found = []
     one_way = result.coasts and len({seen.way for seen in result.coasts} & {THERE, BACK}) == 1
-    if not result.coasts and not result.told(DRAG):
-        found.append(
-            "Your ride can't separate drag from power: do a coast-down, both ways, from your "
-            "highest lawful speed."
-        )
-    elif not result.told(DRAG):
-        found.append(
-            "Your coast-downs say little about drag: begin at a higher speed, where the air "
-            "matters, and do more of them."
-        )
+    if not result.told(DRAG):
+        found.append(SAY["drag-unknown" if result.coasts else "no-coasts"])
     if one_way:
-        found.append(
-            "All coast-downs go one way, so a breeze or a slope that nobody sees passes for drag "
-            "and rolling resistance: do them the other way too."
-        )
+        found.append(SAY["coasts-one-way"])
     if result.coasts and correlation[DRAG, ROLLING] < -_SEPARATE:
-        found.append(
-            "Your coast-downs can't separate drag from rolling resistance: let one run from high "
-            "speed down to walking pace."
-        )
+        found.append(SAY["drag-or-rolling"])
     if not result.told(ROLLING):
-        found.append(
-            "Your ride says little about rolling resistance: let a coast-down run out to a low "
-            "speed."
-        )
+        found.append(SAY["rolling-unknown"])
     if not result.pulls:
-        found.append("Coast-downs say nothing about power: do roll-ons, both ways.")
+        found.append(SAY["no-pulls"])
     elif not result.told(POWER):
-        found.append(
-            "Your ride says little about power: do roll-ons in a gear that pulls hard, both ways, "
-            "or hold a top speed that is not ended by the rev limit."
-        )
+        found.append(SAY["power-unknown"])
     if result.pulls and result.told(DRAG) and correlation[DRAG, POWER] > _SEPARATE:
-        found.append(
-            "Drag and power come out together: if one is too high, so is the other. More "
-            "coast-downs set them apart."
-        )
+        found.append(SAY["drag-or-power"])
     told = [name for place, name in _NAMES.items() if result.told(place)]
-    if told:
-        found.insert(0, f"Your ride tells {_listed(told)}.")
-    else:
-        found.insert(0, "Your ride tells none of the three values well enough to keep it.")
-    return found
+    return [f"Your ride tells {listed(told)}." if told else SAY["nothing-told"], *found]
 
 
 def _wind_and_slope(result: Calibrated, system: str) -> list[str]:
@@ -181,7 +143,7 @@ def _outliers(result: Calibrated) -> list[str]:
     runs, do = ("Run", "does") if len(far) == 1 else ("Runs", "do")
     it = "it" if len(far) == 1 else "them"
     return [
-        f"{runs} {_listed([str(number) for number in far])} (in the order fitted) {do} not fit the "
+        f"{runs} {listed([str(number) for number in far])} (in the order fitted) {do} not fit the "
         "others: a braked coast-down, a throttle not fully open, another gear or a gust. Leave "
         f"{it} out and fit again."
     ]
@@ -215,7 +177,3 @@ def ride_words(observations: Sequence[Observation], label: str) -> str:
     """The runs in a few words, for the bike file."""
     logged = any(isinstance(seen, Trace) for seen in observations)
     return f"{len(observations)} runs, {label if logged and label else 'typed'}"
-
-
-def _listed(words: Sequence[str]) -> str:
-    return " and ".join(filter(None, [", ".join(words[:-1]), *words[-1:]]))

@@ -1,58 +1,32 @@
 """The cards in which a rider types what was measured, and sees whether it came as computed."""
 
-import functools
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from explorer.app.faults import Faults
 from explorer.app.state import State
 from explorer.panels import widgets
-from explorer.panels.entry_table import Column, EntryTable
+from explorer.panels.card import card
+from explorer.panels.entry_table import Column
 from explorer.panels.html import bullet_list, sentences, table
 from explorer.records.errors import RecordError
 from explorer.records.rides.typed_runs import (
-    MOST_ROWS,
     MarkedSpeed,
     read_hill,
     read_marked_speed,
     read_rows,
     read_timed_runs,
-    with_unit,
 )
 from explorer.study.check.compare_result import FITTED, Compared, Predictions, speedometer_line
 from explorer.study.study import CHOSEN, Study
 from explorer.tasks.check import compare_words as words
+from explorer.tasks.check.typed_table import columns_of, typed_table
 
 _WITH = Column(
     "with",
     "Gearing",
     "Chosen is what the sliders say, fitted what is on the bike now.",
     choices=(("chosen", str(CHOSEN)), ("fitted", str(FITTED))),
-)
-_GEAR = Column("gear", "Gear", "1 for first.", "3")
-
-SPEED_COLUMNS = (
-    _WITH,
-    _GEAR,
-    Column("engine_speed", "Engine speed", "Held steady; empty without a rev counter.", "5000 rpm"),
-    Column("indicated", "Speedometer", "What it showed; may be empty.", "48"),
-    Column("gps", "GPS", "Mean of both directions.", "45"),
-)
-RUN_COLUMNS = (
-    _WITH,
-    _GEAR,
-    Column("from", "From", "Speed at the start, clutch lever released.", "30"),
-    Column("to", "To", "Speed at the end.", "60"),
-    Column("there", "There", "Time of each run one way, commas between.", "5.2, 5.4, 5.3 s"),
-    Column("back", "Back", "Time of each run the other way.", "4.9, 5.1, 5.0 s"),
-)
-HILL_COLUMNS = (
-    _WITH,
-    _GEAR,
-    Column("slope", "Slope", "Rise over run.", "18 %"),
-    Column(
-        "held", "Held", "Did the speed stay up to the top?", choices=(("yes", "yes"), ("no", "no"))
-    ),
 )
 
 
@@ -64,46 +38,20 @@ class CompareCards:
         self._on_said = on_said
         self.found = Compared()
         self._faults = Faults()
-        card = functools.partial(
-            _TypedCard,
-            self._faults,
-            lambda column, text: with_unit(column, text, state.setup.units),
-        )
-        self._cards = [
-            card(
-                "Speed at marked engine speeds, and the speedometer",
-                SPEED_COLUMNS,
-                "Hold an engine speed in a gear on the level, both ways; let the log or a second "
-                "person read. Three readings of the speedometer or more calibrate it.",
-                self._speeds,
-            ),
-            card(
-                "Timed roll-ons",
-                RUN_COLUMNS,
-                "Throttle fully open in one gear from one speed to another, the same stretch, "
-                "three runs each way: the mean of both ways is free of wind and slope to first "
-                "order.",
-                self._roll_ons,
-            ),
-            card(
-                "Hills",
-                HILL_COLUMNS,
-                "A hill of known slope, one gear, full throttle: did the speed stay up?",
-                self._hills,
-            ),
-        ]
+        says = {"speeds": self._speeds, "roll_ons": self._roll_ons, "hills": self._hills}
+        self._cards = [_TypedCard(name, state, self._faults, say) for name, say in says.items()]
         self.widget = widgets.VBox(
             [
                 self._faults.widget,
                 widgets.HTML(bullet_list(words.CAUTIONS)).add_class("ge-caution"),
-                *(card.widget for card in self._cards),
+                *(each.widget for each in self._cards),
             ]
         )
 
     def show(self) -> None:
         """Follow the state: compare again with what is predicted now."""
-        for card in self._cards:
-            card.show()
+        for each in self._cards:
+            each.show()
 
     def _keep(self, **found: Sequence) -> None:
         self.found = replace(self.found, **{name: tuple(each) for name, each in found.items()})
@@ -121,9 +69,8 @@ class CompareCards:
         rows = read_rows(typed, lambda row: (int(row["with"]), read_marked_speed(row, self._gears)))
         system = self._state.setup.units
         found = self._predictions.marked_speeds(rows)
-        said = _block(
-            words.SPEED_HEADS, words.speed_rows(found, system), words.speed_sentences(found)
-        )
+        rows_said = words.speed_rows(found, system)
+        said = _block(words.SPEED_HEADS, rows_said, words.speed_sentences(found))
         for which in (CHOSEN, FITTED):
             # A speedometer driven by the gearbox has another line with another gearing.
             own = [row for each, row in rows if each == which and row.indicated is not None]
@@ -136,9 +83,8 @@ class CompareCards:
         try:
             fit = speedometer_line(readings)
             shown = words.meter_rows(fit, readings, system) if fit else []
-            return _block(
-                words.METER_HEADS, shown, words.meter_sentences(fit, readings, gearing, system)
-            )
+            said = words.meter_sentences(fit, readings, gearing, system)
+            return _block(words.METER_HEADS, shown, said)
         except ValueError as error:
             raise RecordError(str(error)) from None
 
@@ -147,12 +93,9 @@ class CompareCards:
         system = self._state.setup.units
         alone, changes = self._predictions.roll_ons(rows)
         self._keep(runs=alone, changes=changes)
-        said = _block(words.RUN_HEADS, words.run_rows(alone, system), [])
-        return said + _block(
-            words.CHANGE_HEADS,
-            words.change_rows(changes, system),
-            words.run_sentences(alone, changes),
-        )
+        said, changed = words.run_sentences(alone, changes), words.change_rows(changes, system)
+        each_alone = _block(words.RUN_HEADS, words.run_rows(alone, system), [])
+        return each_alone + _block(words.CHANGE_HEADS, changed, said)
 
     def _hills(self, typed: Sequence[dict[str, str]]) -> str:
         rows = read_rows(typed, lambda row: (int(row["with"]), read_hill(row, self._gears)))
@@ -167,27 +110,15 @@ class _TypedCard:
 
     def __init__(
         self,
+        name: str,
+        state: State,
         faults: Faults,
-        complete: Callable[[str, str], str],
-        title: str,
-        columns: Sequence[Column],
-        help_text: str,
         say: Callable[[Sequence[dict[str, str]]], str],
     ) -> None:
-        self._columns, self._say = columns, say
-        self._table = EntryTable(
-            columns,
-            [{}],
-            MOST_ROWS,
-            faults.guard(self.show),
-            help_text,
-            functools.partial(faults.guard, clears=False),
-            complete,
-        )
+        self._columns, self._say = (_WITH, *columns_of(name)), say
+        self._table = typed_table(name, self._columns, state, faults, faults.guard(self.show))
         self._said = widgets.HTML().add_class("ge-table")
-        self.widget = widgets.VBox(
-            [widgets.HTML(f"<h2>{title}</h2>"), self._table.widget, self._said]
-        ).add_class("ge-card")
+        self.widget = card(words.SAY["tables"][name]["title"], self._table.widget, self._said)
 
     def show(self) -> None:
         """Compare what is typed; unread rows are answered, their texts stay."""

@@ -19,8 +19,9 @@ from explorer.study.check.compare_result import (
     ComparedSpeed,
 )
 from explorer.study.study import FITTED
+from explorer.tasks.check.words import SAY
 
-CAUTIONS = tuple(read_prose("cautions")["compare"])
+CAUTIONS = read_prose("cautions")["compare"]
 
 GEARINGS = {FITTED: "fitted", 1 - FITTED: "chosen"}
 
@@ -109,11 +110,8 @@ def hill_rows(found: Sequence[ComparedHill], system: str) -> list[tuple[str, ...
 
 
 def _outcome(each: ComparedRuns) -> str:
-    return (
-        each.verdict.outcome.value
-        if math.isfinite(each.predicted.value)
-        else "not possible by the computation"
-    )
+    possible = math.isfinite(each.predicted.value)
+    return each.verdict.outcome.value if possible else "not possible by the computation"
 
 
 def speed_sentences(found: Sequence[ComparedSpeed]) -> list[str]:
@@ -123,65 +121,39 @@ def speed_sentences(found: Sequence[ComparedSpeed]) -> list[str]:
     share = np.mean([each.row.gps / each.predicted.value - 1 for each in found])
     said = [
         f"On average the measured speeds differ from the computed ones by "
-        f"{units.signed(share * 100, 1)} % ({_count(len(found), 'reading')})."
+        f"{units.signed(share * 100, 1)} % ({count(len(found), 'reading')})."
     ]
     outcomes = {each.verdict.outcome for each in found}
     if Outcome.NOT_AS_PREDICTED in outcomes:
-        said.append(
-            "Do this next: count the teeth of both sprockets again, measure the roll-out with a "
-            "chalk mark, and check the primary reduction in the manual. A clutch that slips lets "
-            "the engine run ahead of the wheel."
-        )
+        said.append(SAY["speeds-off"])
     elif outcomes == {Outcome.TOO_NOISY}:
-        said.append(
-            "Do this next: measure the roll-out with a chalk mark, rider seated; computed from "
-            "the tyre size it is not accurate enough to tell a tooth or two."
-        )
+        said.append(SAY["speeds-noisy"])
     return said
 
 
 def run_sentences(found: Sequence[ComparedRuns], changes: Sequence[ComparedChange]) -> list[str]:
     """What the roll-ons say, and what to do next."""
-    said: list[str] = []
-    for each in changes:
-        said.append(f"Before and after: {_change_sentence(each)}")
+    said = [f"Before and after: {_change_sentence(each)}" for each in changes]
     for each in found:
         name = f"Gear {each.row.gear}, {GEARINGS[each.with_gearing]} gearing"
         if not math.isfinite(each.predicted.value):
-            said.append(
-                f"{name}: by the computation this gear does not reach that speed, or the engine "
-                "would turn below idle at the start; check the gear and the speeds."
-            )
+            said.append(f"{name}: {SAY['run-impossible']}")
         elif each.verdict.outcome is Outcome.TOO_NOISY:
             said.append(f"{name}: {_more_runs(each)}")
         elif each.verdict.outcome is Outcome.NOT_AS_PREDICTED:
-            slower = each.verdict.difference > 0
-            said.append(
-                f"{name}: {'slower' if slower else 'faster'} than computed. Do this next: check "
-                "that the throttle was fully open and the clutch out, then calibrate the bike "
-                "below; power, drag and rolling resistance are assumed until then."
-            )
+            slower = "slower" if each.verdict.difference > 0 else "faster"
+            said.append(f"{name}: {slower} {SAY['run-off']}")
     return said
 
 
 def _change_sentence(each: ComparedChange) -> str:
     verdict = each.verdict
     if verdict.matters <= 1e-9 or not math.isfinite(each.predicted.value):
-        return "both gearings are the same or cannot do this, so there is no change to check."
-    match verdict.outcome:
-        case Outcome.AS_PREDICTED:
-            return "the change did what was predicted, and the runs could have shown otherwise."
-        case Outcome.NOT_AS_PREDICTED:
-            return (
-                "the change did not do what was predicted. Do this next: check gear, speeds and "
-                "that nothing else was changed between the rides (tyre pressure, load, wind, "
-                "clutch)."
-            )
-    return (
-        "the runs are too noisy to tell the predicted change from none. Do this next: more runs "
-        "both ways, a wider range of speeds, a taller gear, or times from a GPS log instead of a "
-        "stopwatch."
-    )
+        return SAY["change-none"]
+    if verdict.outcome is Outcome.AS_PREDICTED:
+        return SAY["change-done"]
+    noisy = verdict.outcome is Outcome.TOO_NOISY
+    return SAY["change-noisy" if noisy else "change-not-done"]
 
 
 def _more_runs(each: ComparedRuns) -> str:
@@ -203,15 +175,9 @@ def hill_sentences(found: Sequence[ComparedHill]) -> list[str]:
     for each in found:
         name = f"Gear {each.row.gear}, {GEARINGS[each.with_gearing]} gearing"
         if each.verdict.outcome is Outcome.TOO_NOISY:
-            said.append(
-                f"{name}: this hill is too near the limit to tell. Do this next: take a hill that "
-                "is clearly gentler or clearly steeper than the computed slope."
-            )
+            said.append(f"{name}: {SAY['hill-noisy']}")
         elif each.verdict.outcome is Outcome.NOT_AS_PREDICTED:
-            said.append(
-                f"{name}: not as predicted. Do this next: measure the slope of the hill again, "
-                "and ride it with a run-up no faster than the speed to be held."
-            )
+            said.append(f"{name}: {SAY['hill-off']}")
     return said
 
 
@@ -223,13 +189,8 @@ def meter_rows(fit: LineFit, readings: Sequence[MarkedSpeed], system: str) -> li
     rows = []
     for reading in shown:
         at = true_speed_at(fit, reading / factor)
-        rows.append(
-            (
-                f"{reading} {unit}",
-                f"{float(at.value) * factor:.1f} {unit}",
-                f"± {float(at.prediction) * factor:.1f} {unit}",
-            )
-        )
+        true, off = float(at.value) * factor, float(at.prediction) * factor
+        rows.append((f"{reading} {unit}", f"{true:.1f} {unit}", f"± {off:.1f} {unit}"))
     return rows
 
 
@@ -237,12 +198,12 @@ def meter_sentences(
     fit: LineFit | None, readings: Sequence[MarkedSpeed], gearing: str, system: str
 ) -> list[str]:
     """The calibration of the speedometer in words."""
-    count = _count(len(readings), "reading")
     if not readings:
         return []
+    many = count(len(readings), "reading")
     if fit is None:
         return [
-            f"{count} of the speedometer with the {gearing} gearing; three or more at different "
+            f"{many} of the speedometer with the {gearing} gearing; three or more at different "
             "speeds make a calibration."
         ]
     factor, unit = units.display(1.0, "speed", system)
@@ -251,22 +212,16 @@ def meter_sentences(
     slope = Mean(fit.slope, float(np.sqrt(fit.covariance[1, 1])), freedom)
     sign = "+" if offset.value >= 0 else "−"
     said = [
-        f"Fitted to {count} with the {gearing} gearing: the speedometer shows {slope.value:.3f} "
+        f"Fitted to {many} with the {gearing} gearing: the speedometer shows {slope.value:.3f} "
         f"(± {slope.expanded:.3f}) times the true speed {sign} {abs(offset.value) * factor:.1f} "
         f"(± {offset.expanded * factor:.1f}) {unit}."
     ]
     true = float(np.mean([row.gps for row in readings]))
     at = reading_at(fit, true)
     if float(at.value + at.prediction) < true:
-        said.append(
-            "It shows less than the true speed: you ride faster than it says. Have it corrected; "
-            "the law where you ride decides what is allowed."
-        )
+        said.append(SAY["shows-less"])
     elif float(at.value - at.prediction) < true:
-        said.append(
-            "Within the accuracy of these readings it may show less than the true speed; more "
-            "readings would tell."
-        )
+        said.append(SAY["may-show-less"])
     within = "within" if bool(speedometer.within_r39(float(at.value), true)) else "outside"
     said.append(
         f"At a true {units.text(true, 'speed', system)} it is {within} the range that the type "
@@ -275,5 +230,10 @@ def meter_sentences(
     return said
 
 
-def _count(number: int, noun: str) -> str:
+def count(number: int, noun: str) -> str:
+    """So many of something.
+
+    >>> count(1, "run"), count(2, "run")
+    ('1 run', '2 runs')
+    """
     return f"{number} {noun}{'' if number == 1 else 's'}"

@@ -7,7 +7,7 @@ from explorer.calc.ride.ratio_cause import Candidate, Cause
 from explorer.study.check.result import RideResult
 from explorer.study.study import FITTED
 from explorer.study.wording import listed, ordinal
-from explorer.tasks.check.words import duration, gearing_name, pair
+from explorer.tasks.check.words import SAY, duration, gearing_name, pair
 
 
 def gear_sentences(result: RideResult) -> list[str]:
@@ -18,10 +18,7 @@ def gear_sentences(result: RideResult) -> list[str]:
     matched = found.matched
     name = f"{gearing_name(result.ridden)} {pair(result, result.ridden)}"
     if not (matched.gear >= 0).any():
-        return [
-            "The log has engine speeds, but no gear stands out: ride some seconds at a steady "
-            "speed in each gear, or check the unit of the engine speed."
-        ]
+        return [SAY["no-gear"]]
     gears = listed(sorted({ordinal(gear + 1) for gear in matched.gear if gear >= 0}))
     off = matched.factor - 1
     sure = 2 * matched.uncertainty
@@ -63,15 +60,15 @@ def _off(off: float) -> str:
 def _cause_sentences(result: RideResult) -> list[str]:
     causes = result.found.causes
     if causes[0].cause is Cause.NOTHING:
-        return ["That is as the bike file says: teeth, primary reduction and roll-out fit."]
+        return [SAY["as-the-file-says"]]
     named = [_cause(result, each) for each in causes[:3]]
     said = [f"Likely: {named[0]}."]
     if named[1:]:
         said.append(f"Also possible: {'; '.join(named[1:])}. One number can't tell them apart.")
     if any(each.cause in (Cause.FRONT, Cause.REAR) for each in causes[:3]):
-        said.append("Do this next: count the teeth of both sprockets.")
+        said.append(SAY["count-teeth"])
     if any(each.cause is Cause.ROLLOUT for each in causes[:3]) and not result.rollout_measured:
-        said.append("Do this next: measure the roll-out, rider seated; here it is computed.")
+        said.append(SAY["measure-rollout"])
     return said
 
 
@@ -93,14 +90,8 @@ def _cause(result: RideResult, candidate: Candidate) -> str:
 def _inferred_sentences(result: RideResult) -> list[str]:
     sure = result.inferred.confidence
     word = "quite sure" if sure > 0.85 else "fairly sure" if sure > 0.7 else "unsure"
-    return [
-        "The log has no engine speed, so the gears are inferred, not measured: the most plausible "
-        "ones for a rider who changes up where the set-up says.",
-        f"Mean confidence {sure:.0%}, {word}. A gear held on purpose can't be seen.".replace(
-            "%", " %"
-        ),
-        "A wrong sprocket or a slipping clutch does not show without engine speeds.",
-    ]
+    how = f"Mean confidence {100 * sure:.0f} %, {word}. A gear held on purpose can't be seen."
+    return [SAY["inferred"], how, SAY["inferred-shows-not"]]
 
 
 def gear_rows(result: RideResult) -> list[tuple[str, ...]]:

@@ -11,6 +11,7 @@ from explorer.study.check.compare_result import Compared, ComparedRuns
 from explorer.study.check.result import HELD_FOR, SLOPE_EDGES, RideResult
 from explorer.study.study import CHOSEN
 from explorer.tasks.check import calibrate_words, compare_words
+from explorer.tasks.check.compare_words import count
 from explorer.tasks.check.words import gearing_name, pair
 
 _MOST_ROLL_ONS = 2
@@ -57,10 +58,6 @@ def _possible(each: object) -> bool:
     return not isinstance(each, ComparedRuns) or math.isfinite(each.predicted.value)
 
 
-def _runs(number: int) -> str:
-    return f"{number} {'run' if number == 1 else 'runs'}"
-
-
 def _compared_lines(compared: Compared, system: str) -> list[str]:
     lines = [
         f"{name}, chosen less fitted: {measured}, {verdict}"
@@ -68,7 +65,7 @@ def _compared_lines(compared: Compared, system: str) -> list[str]:
     ]
     rows = zip(compared.runs, compare_words.run_rows(compared.runs, system), strict=True)
     lines += [
-        f"{name}, {gearing}: {measured} over {_runs(len(each.row.there))} there and "
+        f"{name}, {gearing}: {measured} over {count(len(each.row.there), 'run')} there and "
         f"{len(each.row.back)} back, {verdict}"
         for each, (name, gearing, _, measured, verdict) in rows
     ]
@@ -115,7 +112,7 @@ def _ride_lines(result: RideResult, system: str) -> list[str]:
         best, mean = each.duration[0], each.duration.mean()
         many = f", mean of the best {len(each.duration)} {mean:.1f} s" if each.count > 1 else ""
         lines.append(
-            f"{low} to {high}: best {best:.1f} s{many}, of {_count(each.count, 'passage')} in the "
+            f"{low} to {high}: best {best:.1f} s{many}, of {count(each.count, 'passage')} in the "
             "log, gear not looked at"
         )
     return lines + _hill_lines(result, system)
@@ -146,12 +143,8 @@ def _calibration_lines(calibrated: Calibrated | None, bike: Bike, system: str) -
             for place, (name, _, after, _) in zip((DRAG, ROLLING, POWER), rows, strict=True)
             if calibrated.told(place)
         ]
-        runs = _count(len(calibrated.observations), "run")
+        runs = count(len(calibrated.observations), "run")
         said = ", ".join(told) if told else "no value told well enough to keep"
         return [f"calibrated from {runs}: {said}"]
     said = ", ".join(filter(None, (bike.calibration.ride, bike.calibration.date)))
     return [f"bike calibrated before: {said}"] if said else []
-
-
-def _count(number: int, noun: str) -> str:
-    return f"{number} {noun}{'' if number == 1 else 's'}"

@@ -207,28 +207,21 @@ class RideCards:
             "roll_ons": words.roll_on_sentences(result),
             "gears": gear_words.gear_sentences(result),
             "replay": words.replay_sentences(result),
-            "wants": about if wants else [words.NO_WANTS],
+            "wants": about if wants else [words.SAY["no-wants"]],
         }
         for name, texts in said.items():
             self._texts[name].value = sentences(texts, "ge-said")
         self._texts["tiles"].value = tiles(words.headline(result))
-        rows = words.roll_on_rows(result)
-        self._tables["roll_ons"].value = (
-            table(words.ROLL_ON_HEADS, rows)
-            if rows
-            else sentences(["The ride has no full passage between two of these speeds."])
-        )
-        slopes = words.slope_rows(result)
-        self._tables["slopes"].value = (
-            table(words.SLOPE_HEADS, slopes)
-            if slopes
-            else sentences(["The log has no altitudes over a distance of 400 m, so no hills."])
-        )
-        self._tables["gears"].value = table(
-            gear_words.gear_heads(result), gear_words.gear_rows(result)
-        )
-        self._tables["replay"].value = table(words.replay_heads(result), words.replay_rows(result))
-        self._tables["wants"].value = table(words.WANT_HEADS, wanted) if wanted else ""
+        gears = gear_words.gear_heads(result), gear_words.gear_rows(result)
+        self._tables["gears"].value = table(*gears)
+        for name, heads, rows, without in (
+            ("roll_ons", words.ROLL_ON_HEADS, words.roll_on_rows(result), "no-passage"),
+            ("slopes", words.SLOPE_HEADS, words.slope_rows(result), "no-altitudes"),
+            ("replay", words.replay_heads(result), words.replay_rows(result), ""),
+            ("wants", words.WANT_HEADS, wanted, ""),
+        ):
+            missing = sentences([words.SAY[without]] if without else [])
+            self._tables[name].value = table(heads, rows) if rows else missing
         for name, (_, describe, view_of) in _CHARTS.items():
             self._show_chart(name, view_of(result), describe)
         self._on_said()

@@ -12,18 +12,11 @@ from explorer.study.check.result import CLUTCH_OUT, HELD_FOR, SLOPE_EDGES, RideR
 from explorer.study.study import CHOSEN, FITTED
 from explorer.study.wording import ordinal
 
-CAUTIONS = (
-    "Ride on closed ground or within the law; read no screen while riding, let the logger run.",
-    "Before and after a change: stop after five minutes, look at nut, clip, slack and alignment. "
-    "The bike's manual and a qualified mechanic come before this page.",
-)
+SAY = read_prose("words/check")
 
-UNKNOWN = tuple(read_prose("unknown")["check"])
+CAUTIONS = read_prose("cautions")["check"]
 
-NO_WANTS = (
-    "Nothing wanted yet. Say it on “Describe your riding” and come back by its link: then both "
-    "pairs are judged by this ride."
-)
+UNKNOWN = read_prose("unknown")["check"]
 
 WANT_HEADS = ("What you want", "Fitted", "Chosen")
 
@@ -114,7 +107,7 @@ def reading_sentences(result: RideResult) -> list[str]:
             "their neighbours, beyond what a tyre can do, or in stretches too short to check."
         )
     else:
-        said.append("No reading was left out as a glitch.")
+        said.append(SAY["no-glitch"])
     counted = max((each.speed for each in ride.silences), default=0.0)
     top = result.top.speed if result.top is not None else 0.0
     if counted > top:
@@ -125,7 +118,7 @@ def reading_sentences(result: RideResult) -> list[str]:
             "to one point a second to include that stretch."
         )
     if cleaned.duration < 60:
-        said.append("Less than a minute is left; bring a longer ride to say more.")
+        said.append(SAY["short-ride"])
     return said
 
 
@@ -155,12 +148,9 @@ def top_sentences(result: RideResult) -> list[str]:
             "the same road back."
         )
     elif math.isfinite(top.course):
-        said.append(
-            "There is no held speed in the opposite direction: wind and slope are still in it. "
-            "Ride the same road back."
-        )
+        said.append(SAY["no-way-back"])
     else:
-        said.append("The log has no direction, so both ways cannot be averaged.")
+        said.append(SAY["no-direction"])
     name = f"{gearing_name(result.ridden)} {pair(result, result.ridden)}"
     held = top.speed if not math.isfinite(top.both_ways) else top.both_ways
     quotient = result.quotient[result.ridden]
@@ -289,10 +279,7 @@ def replay_heads(result: RideResult) -> tuple[str, str, str]:
 def replay_sentences(result: RideResult) -> list[str]:
     """What the other gearing would have changed."""
     fitted, chosen = result.replays
-    said = [
-        "The speeds stay those of the ride; the gears are chosen by one rule for both: change up "
-        "where the set-up says, change down when the lower gear turns well below it."
-    ]
+    said = [SAY["replay"]]
     for each, index in ((fitted, FITTED), (chosen, CHOSEN)):
         if each.on_limiter > 0.5:
             said.append(
@@ -301,7 +288,7 @@ def replay_sentences(result: RideResult) -> list[str]:
             )
     change = (chosen.upshifts + chosen.downshifts) - (fitted.upshifts + fitted.downshifts)
     if pair(result, FITTED) == pair(result, CHOSEN):
-        said.append("Both are the same pair: move a sprocket to compare.")
+        said.append(SAY["same-pair"])
     elif change:
         word = "fewer" if change < 0 else "more"
         changes = "change" if abs(change) == 1 else "changes"
