@@ -34,7 +34,7 @@ from explorer.tasks.lesson.state import LessonState
 from explorer.tasks.lesson.steps import STEPS
 from explorer.tasks.wants.state import WantsState
 from explorer.tasks.wants.views import list_table
-from explorer.tasks.wants.words import BEFORE_BUYING, CAREFUL, recommendation
+from explorer.tasks.wants.words import SAY, recommendation
 
 _DRAWING = 440
 """Least width of a drawing to scale; on a phone it is moved sideways [px]."""
@@ -60,7 +60,7 @@ def more_files(
         (COMPLAINTS[name], *recommendation(each), Markup(list_table(each)), _pairs(each))
         for name, each in lists.items()
     ]
-    said = {"asked": asked, "sheets": sheets, "cautions": (CAREFUL, BEFORE_BUYING)}
+    said = {"asked": asked, "sheets": sheets, "cautions": (SAY["careful"], SAY["before-buying"])}
     yield f"{folder}/riding.html", page("static_riding.html.j2").render(about, **said)
     state = LessonState.from_link(query, library)[0]
     facts = Facts(state.lesson, library, state.lesson.measurements)

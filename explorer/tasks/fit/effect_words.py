@@ -8,6 +8,7 @@ from explorer.calc.drivetrain.speedometer import R39_SOURCE_STATUS, Pickup
 from explorer.study.certainty import signed_percent
 from explorer.study.compared import SAME
 from explorer.study.fit_result import FitResult
+from explorer.tasks.fit.words import SAY
 
 
 def stance_sentences(result: FitResult) -> list[str]:
@@ -35,9 +36,9 @@ def stance_sentences(result: FitResult) -> list[str]:
         digits = 1 if system == "metric" else 3
         said.append(f"Trail: {units.signed(number, digits)} {unit} (computed).")
     else:
-        said.append("For the change of trail, give rake and fork offset from the manual.")
+        said.append(SAY["no-trail"])
     if stance.arm_level:
-        said.append("The swingarm has not been measured and was taken as level.")
+        said.append(SAY["arm-level"])
     return said
 
 
@@ -67,36 +68,17 @@ def slack_sentences(result: FitResult) -> list[str]:
             "the authority."
         )
     else:
-        said.append(
-            "Enter the slack from your bike's own manual with its measuring place. It is the "
-            "authority; this page has no value of its own."
-        )
+        said.append(SAY["manual-slack"])
     if slack is None:
-        said.append(
-            "For slack through the travel, measure the swingarm: its length, the output shaft "
-            "ahead of and above the pivot, the axle below it with the wheel hanging, and the "
-            "wheel travel."
-        )
-        return said
+        return [*said, SAY["no-swingarm"]]
     if not result.axle_known and not result.nothing_changed:
-        said.append(
-            "Where the axle goes is not known, so this is computed with the axle where it is now."
-        )
-    said.append(
-        f"The chain is tightest at {length(slack.tight_height, system)} of wheel travel"
-        + (
-            ", where output shaft, pivot and axle are in line."
-            if slack.lowest < slack.tightest < slack.highest
-            else ": the centres do not come in line within the travel, so it is at its end."
-        )
-    )
+        said.append(SAY["axle-unknown"])
+    where = SAY["in-line" if slack.lowest < slack.tightest < slack.highest else "not-in-line"]
+    height = length(slack.tight_height, system)
+    said.append(f"The chain is tightest at {height} of wheel travel{where}")
     chosen, tight = slack.at_rest[1], slack.at_tightest[1]
     if slack.basis == "manual" and np.isnan(tight):
-        said.append(
-            "By this geometry a chain set to the manual's value would be drawn taut before the "
-            "tightest position. The manual stays the authority: check its measuring place, the "
-            "travel used there and your swingarm measurements, and ask a mechanic before riding."
-        )
+        said.append(SAY["drawn-taut"])
     elif slack.basis == "manual":
         said.append(
             f"Set to the manual's value, {length(tight, system)} are left at the tightest "
@@ -115,21 +97,14 @@ def slack_sentences(result: FitResult) -> list[str]:
             f"fitted pair {length(slack.rest_for_tight[0], system)}). Where the manual says "
             "otherwise, the manual is right."
         )
-    said.append(
-        "Measure at the tightest place of the chain: turn the wheel by hand and try several."
-    )
-    return said
+    return [*said, SAY["tightest-place"]]
 
 
 def speedometer_sentences(result: FitResult) -> list[str]:
     """What the change does to it, what it shows then, and what the approval rule says."""
     reading, system = result.speedometer, result.setup.units
     if reading is None:
-        return [
-            "Where is the speedometer driven from? From the gearbox, its reading changes by the "
-            "same percentage as the speed at a given rpm, the other way. From a wheel, sprockets "
-            "don't affect it. Look, and choose it here."
-        ]
+        return [SAY["speedometer"]]
     place = {
         Pickup.GEARBOX: "the gearbox",
         Pickup.REAR_WHEEL: "the rear wheel",
@@ -159,19 +134,16 @@ def speedometer_sentences(result: FitResult) -> list[str]:
     elif altered:
         said.append(f"{then} shows the true speed{earlier}.")
     if altered:
-        said.append("The odometer, and with it the service intervals, changes by as much.")
+        said.append(SAY["odometer"])
     if reading.under_reads and not right:
-        said.append(
-            "It shows less than the true speed: you ride faster than it says. Ask your local road "
-            "authority before riding on the road."
-        )
+        said.append(SAY["shows-less"])
     within = "within" if reading.within_approval or right else "outside"
     said.append(
         f"At a true {true} it is {within} 0 ≤ shown − true ≤ 10 % of true + 4 km/h. "
         f"{R39_SOURCE_STATUS}"
     )
     if not result.measured.text("speedometer_before"):
-        said.append("It was taken as exact before the change; measure by satellite to be sure.")
+        said.append(SAY["taken-as-exact"])
     return said
 
 
@@ -179,17 +151,14 @@ def wear_sentences(result: FitResult) -> list[str]:
     """Measured wear against the manual's limit and the published spread."""
     wear = result.wear
     if wear is None:
-        return [
-            "To know the wear, measure over 10, 16 or 20 pitches, pin centre to pin centre, chain "
-            "pulled taut, engine off, at several places."
-        ]
+        return [SAY["wear"]]
     read_to = "0.3 mm" if result.setup.units == "metric" else "0.01 in"
     said = [
         f"Elongation {100 * wear.elongation:.1f} %, give or take "
         f"{100 * wear.uncertainty:.1f} % for a rule read to {read_to} (computed from your length)."
     ]
     if wear.elongation < -wear.uncertainty:
-        said.append("A used chain can't be shorter than new: count the pitches again.")
+        said.append(SAY["shorter-than-new"])
     if wear.miscounted:
         return [
             f"By this length the chain would be {100 * wear.elongation:.0f} % longer than new, and "
@@ -197,18 +166,11 @@ def wear_sentences(result: FitResult) -> list[str]:
             "everything else is computed for a chain as new."
         ]
     if wear.used is None:
-        said.append(
-            "Enter the limit from your manual; the published ones differ by a factor of two."
-        )
+        said.append(SAY["no-limit"])
     elif wear.worn_out:
-        said.append(
-            "At or past the limit you entered from the manual: renew it, look at all sprockets."
-        )
+        said.append(SAY["worn-out"])
     else:
         said.append(f"That is {100 * wear.used:.0f} % of the limit you entered from the manual.")
         if wear.may_be_worn_out:
-            said.append(
-                "Within the error of the rule it may be past it: measure again over more pitches, "
-                "or renew it."
-            )
+            said.append(SAY["may-be-worn-out"])
     return said

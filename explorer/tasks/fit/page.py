@@ -44,8 +44,8 @@ def _verdict(result: FitResult) -> str:
 
 def _gaps(result: FitResult) -> str:
     rows = views.gap_rows(result)
-    wide = [say.WIDER] if result.measured.get("seal") == "sealed" else []
-    said = sentences([*wide, *([] if rows else [say.NO_GAPS])], "ge-said")
+    wide = [say.SAY["wider"]] if result.measured.get("seal") == "sealed" else []
+    said = sentences([*wide, *([] if rows else [say.SAY["no-gaps"]])], "ge-said")
     return said + (figures(rows, _HEADS) if rows else "")
 
 

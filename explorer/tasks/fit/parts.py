@@ -37,8 +37,7 @@ def sprocket_change(result: FitResult) -> SprocketChange:
     if result.ruled_out or result.fit is None:
         raise RecordError(
             fit_words.headline(result),
-            "Shopping list and fitting sheet are made for a set-up that fits; first settle what "
-            "stands in the way, or choose another pair or chain.",
+            fit_words.SAY["not-made"],
         )
     measured, sprockets = result.measured, result.bike.sprockets
     return SprocketChange(
@@ -131,8 +130,7 @@ class PartsAndSheet:
         self.parts = widgets.VBox([self._said, self._list, self._prices.widget, self._kept, trade])
         self._address_control = TextControl(
             "Address of this page",
-            "Copied from the browser, for the code on the sheet; left empty, the code holds the "
-            "set-up alone.",
+            fit_words.SAY["address"],
             "",
             faults.guard(self._typed_address),
             "https://club.example/fit",
@@ -146,10 +144,7 @@ class PartsAndSheet:
         self._download = widgets.HTML()
         self.sheet = widgets.VBox(
             [
-                help_line(
-                    "Two pages: set-up, parts, steps with each caution beside its step, blanks for "
-                    "your manual's torques, two signatures."
-                ),
+                help_line(fit_words.SAY["sheet"]),
                 self._address_control.widget.add_class("ge-in-no-link"),
                 make,
                 self._download,
@@ -167,9 +162,7 @@ class PartsAndSheet:
         """Show what is to buy."""
         self._result, parts, self._query = made
         if self._download.value:
-            self._download.value = sentences(
-                ["The set-up has changed; make the sheet again."], "ge-help"
-            )
+            self._download.value = sentences([fit_words.SAY["sheet-old"]], "ge-help")
         if isinstance(parts, RecordError):
             self._said.value = sentences(parts.sentences)
             self._list.value = self._kept.value = ""

@@ -9,47 +9,21 @@ from explorer.calc.chain.chain_fit import Fit, Verdict
 from explorer.panels.html import sentences
 from explorer.records.fields import Field
 from explorer.records.fitting.fit_fields import FIT_FIELDS
+from explorer.records.prose import read_prose
 from explorer.study.fit_chain import axle_range
 from explorer.study.fit_gaps import Gap
 from explorer.study.fit_result import FitResult
 from explorer.study.verdict import WORN_OUT
 from explorer.study.wording import listed
 
-UNKNOWN_HERE = (
-    "your bike's clearances, unless you measured them here, and how much clearance is enough",
-    "the shape of your slider, guide and case, and what mud and stones do there",
-    "the condition of chain and sprockets beyond the length you measured",
-    "whether a part sold for your bike really has the right spline, offset and bolt circle",
-    "your manual's slack, torques and wear limits: they come from there and nowhere else",
-)
+SAY = read_prose("words/fit")
 
-NO_GAPS = (
-    "Nothing measured yet. Before buying, measure what a larger sprocket or an axle further "
-    "forward comes near: case, guide, swingarm, slider and tyre."
-)
+HOW_TO_COUNT, HOW_TO_MEASURE = SAY["how-to-count"], SAY["how-to-measure"]
 
-WIDER = (
-    "A sealed chain is wider over its pins than a plain one: look at the room beside it at case, "
-    "cover and guard."
-)
-
-NEW_ON_OLD = (
-    "New links are shorter than worn ones: the joint runs unevenly and wears the sprockets. A "
-    "whole new chain is better."
-)
+UNKNOWN_HERE = read_prose("unknown")["fit"]
 
 _LIFETIME = 0.03
 """Elongation at which the most lenient published limit ends a chain (calc.chain.chain_wear) [-]."""
-
-HOW_TO_COUNT = (
-    "mark one link with chalk and count every link, inner and outer, once round, joining link "
-    "included"
-)
-
-HOW_TO_MEASURE = (
-    "measure from the centre of the output shaft to the centre of the rear axle, chain taut, "
-    "with a tape, on the chain side"
-)
 
 
 def as_read(field: Field, text: str, system: str) -> str:
@@ -103,7 +77,7 @@ def _verdict(result: FitResult) -> str:
     if result.touching and result.verdict <= Verdict.CLOSE:
         return f"{name} does not fit: {_touching(result)}"
     if result.now.fitted is None:
-        return f"{name}: not known yet. Count the links of the chain."
+        return f"{name}: {SAY['links-unknown']}"
     match result.verdict:
         case Verdict.FITS:
             if doubt := _doubt(result):
@@ -122,8 +96,8 @@ def _verdict(result: FitResult) -> str:
                 "the adjuster allows."
             )
         case Verdict.NO_CHAIN:
-            return f"{name} does not fit: with so few links the two sprockets would touch."
-    return f"{name}: not known yet. Measure how far the axle can go each way."
+            return f"{name} {SAY['links-too-few']}"
+    return f"{name}: {SAY['room-unknown']}"
 
 
 def _doubt(result: FitResult) -> str:
@@ -136,7 +110,7 @@ def _doubt(result: FitResult) -> str:
             f"{result.measured.links} links is an odd length for a {result.bike.chain.size} chain"
         )
     if result.miscounted:
-        return "the measured length of the chain cannot be right"
+        return SAY["miscounted"]
     if result.contradicted:
         return (
             f"by what was measured the fitted pair touches too: {_gap_names(result.contradicted)}"
@@ -174,7 +148,7 @@ def verdict_sentences(result: FitResult) -> list[str]:
         f"{axle_phrase(movement, system)}."
     )
     if result.choice is Choice.SHORTEST and result.measured.chain == "new":
-        said.append("Give the number of links of the new chain; until then the fewest is shown.")
+        said.append(SAY["number-of-new"])
     if result.choice is Choice.NEW_CHAIN and int(result.fit.links) % 2:
         said.append(
             f"{int(result.fit.links)} links is odd: it needs an offset (cranked) link, which is "
@@ -188,10 +162,7 @@ def verdict_sentences(result: FitResult) -> list[str]:
         enough = "more than a chain wears" if wear > _LIFETIME else f"{100 * wear:.1f} % of wear"
         said.append(f"That leaves {left} to the rear to take up slack: {enough}.")
     elif result.verdict == Verdict.CLOSE:
-        said.append(
-            "Measure the room again with a vernier on both sides, or choose a pair or a chain "
-            "with more of it."
-        )
+        said.append(SAY["measure-room"])
     else:
         said += advice(result)
     said += _contacts(result)
@@ -213,7 +184,7 @@ def advice(result: FitResult) -> list[str]:
                 f"It fits with {chain_phrase(choice, option, now.links)}: "
                 f"{axle_phrase(float(option.movement), setup.units)}, "
                 f"{length(option.margin, setup.units)} of adjuster left."
-                + (f" {NEW_ON_OLD}" if _adds_links(result, choice) else "")
+                + (f" {SAY['new-on-old']}" if _adds_links(result, choice) else "")
             )
             break
         said.append(
@@ -259,7 +230,7 @@ def _nearly(result: FitResult) -> list[str]:
     within = [(choice, option) for choice, option in close if option.margin >= 0]
     said = []
     if not within:
-        said.append("No even number of links reaches within the adjuster on this pair.")
+        said.append(SAY["no-even-number"])
     for choice, option in (within or close)[:1]:
         said.append(
             f"It is close with {chain_phrase(choice, option, result.now.fitted.links)}: "
@@ -316,37 +287,21 @@ def checklist_sentences(result: FitResult) -> list[str]:
         said.append(f"Does not match, so nothing fits yet: {_labels(result.mismatches)}.")
     if result.unchecked:
         said.append(f"Not checked yet: {_labels(result.unchecked)}.")
-    if not said:
-        said.append("All six are ticked as matching.")
-    return said
+    return said or [SAY["all-ticked"]]
 
 
 def twins_words(result: FitResult) -> str:
     """Why pairs of one ratio are not one choice, as a paragraph."""
     if result.map is None:
-        return sentences(
-            [
-                "Pairs of nearly the same ratio (within 1 %) put the axle in different places. "
-                "They are listed here as soon as the links of the chain are known."
-            ],
-            "ge-said",
-        )
+        return sentences([SAY["twins-unknown"]], "ge-said")
     if not result.twins:
-        return sentences(["No other pair sold for this bike comes within 1 % of this ratio."])
-    return sentences(
-        ["Pairs of nearly the same ratio (within 1 %) put the axle in different places:"],
-        "ge-said",
-    )
+        return sentences([SAY["no-twins"]])
+    return sentences([SAY["twins"]], "ge-said")
 
 
 def riding_words(result: FitResult) -> list[str]:
     """How to look at the change before the first ride."""
-    if result.nothing_changed:
-        return ["Nothing changes: sprockets, chain and rear tyre stay as they are."]
-    return [
-        "After fitting: a few slow minutes, stop, look at axle nut, retainer, slack, alignment "
-        "and rub marks; again after the first hour."
-    ]
+    return [SAY["nothing-changed" if result.nothing_changed else "first-ride"]]
 
 
 def _left_or_not(fit: Fit, result: FitResult) -> str:

@@ -139,18 +139,18 @@ class Entries:
             self._file_faults.widget,
             self._by_files,
             opened,
-            help_line("At most 5 MB. Entries are added; none that stands here is overwritten."),
+            help_line(words.SAY["files"]),
             self._where,
         ]
 
     def _show_where(self) -> None:
         """Where the logbook is, with its backups, and what is wrong with it."""
         book, self._backups = self.book, None
-        where = words.IN_THIS_BROWSER if self._in_browser else words.ON_A_SERVER
+        where = words.SAY["in-this-browser" if self._in_browser else "on-a-server"]
         if self._state.hurt:
             self._repair.show(self._state.hurt)
         if isinstance(book, LogbookStore):
-            where = words.AT_HOME.format(path=book.path)
+            where = words.SAY["at-home"].format(path=book.path)
             self._backups = BackupControls(book, self._file_faults, self._backed_up)
             if found := book.emptied():
                 self._repair.show([words.emptied_sentence(*found)], book)
@@ -184,7 +184,7 @@ class Entries:
             asked = doubts(entry, date.today())
             if asked and entry != self._doubted:
                 self._doubted = entry
-                self._form.answer(*asked, words.KEEP_ALL_THE_SAME)
+                self._form.answer(*asked, words.SAY["keep-all-the-same"])
                 return
             if self._editing is None:
                 kept = self.book.add(entry)
@@ -273,9 +273,9 @@ class Entries:
             self._show_where()
         if not change["new"]:
             # Beside "Saved", which it takes away, and beside the downloads.
-            self._form.answer(words.NO_ROOM)
-            self._file_faults.say(words.NO_ROOM)
-            raise RecordError(words.NO_ROOM)
+            self._form.answer(words.SAY["no-room"])
+            self._file_faults.say(words.SAY["no-room"])
+            raise RecordError(words.SAY["no-room"])
         if incoming := read_file(change["new"].encode()):
             merged = self.book.merge(incoming)
             self._refresh()
@@ -367,7 +367,7 @@ class Entries:
     def _picked(self, choice: ChoiceControl) -> Kept:
         kept = self._kept.get(choice.value)
         if kept is None:
-            raise RecordError("No entry is picked; pick one from the list first.")
+            raise RecordError(words.SAY["nothing-picked"])
         return kept
 
     def _say(self, text: str, by_files: bool = False) -> None:

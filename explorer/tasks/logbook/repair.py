@@ -57,7 +57,7 @@ class RepairControls:
 
     def _restore(self) -> None:
         if self._pick.value == NONE:
-            raise RecordError("No backup is picked; pick one from the list first.")
+            raise RecordError(words.SAY["no-backup-picked"])
         if self._store is not None:
             self._store.restore(self._pick.value)
             kept = ""

@@ -34,11 +34,7 @@ class BackupControls:
         self.widget = widgets.VBox(
             [
                 self._button("Back up now", self._backup),
-                help_line(
-                    "Copies the file into the folder “backups” beside it. One is made by itself "
-                    "each day. The newest 20 are kept, one a day for a month, one a month for two "
-                    "years."
-                ),
+                help_line(words.SAY["backups"]),
                 self._pick.widget,
                 self._button("Go back to this backup", self._ask),
                 self._confirm,
@@ -64,7 +60,7 @@ class BackupControls:
         name = self._pick.value
         made = {each.name: each.made for each in self._store.backups()}
         if name not in made:
-            raise RecordError("No backup is picked; pick one from the list first.")
+            raise RecordError(words.SAY["no-backup-picked"])
         count = len(self._store.entries())
         question = words.restore_question(made[name], count)
         self._confirm.children = [

@@ -56,10 +56,10 @@ class LogbookState(HasTraits):
         try:
             self.book = open_logbook()
         except LogbookHurt as error:
-            self.hurt = [*error.sentences, words.IN_THIS_PAGE]
+            self.hurt = [*error.sentences, words.SAY["in-this-page"]]
             return []
         except RecordError as error:
-            return [*error.sentences, words.IN_THIS_PAGE]
+            return [*error.sentences, words.SAY["in-this-page"]]
         return [each for each in (getattr(self.book, "problem", ""),) if each]
 
     @classmethod

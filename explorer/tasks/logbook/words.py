@@ -21,6 +21,7 @@ from explorer.records.prose import read_prose
 from explorer.records.setups.setup import Setup
 from explorer.study import fit_chain
 from explorer.study.certainty import signed_percent
+from explorer.study.wording import listed
 
 ROWS_SHOWN = 25
 MOST_COMPARED = 200
@@ -33,33 +34,14 @@ HEADS = (
 _LONGEST_CELL = 400
 """Characters of a text in the table; all of it is in the form and in the file [count]."""
 
-CAUTIONS = tuple(read_prose("cautions")["logbook"])
+SAY = read_prose("words/logbook")
 
-AT_HOME = (
-    "Kept on this computer in the file {path}, for you alone. Each change is on the disk before "
-    "the page says so. What you type stays in this browser until it is saved."
-)
-ON_A_SERVER = (
-    "Nothing is stored on this server: the logbook lives in this page only and is gone when you "
-    "close it. Download it before you leave, and open the file next time. What you type stays in "
-    "this browser until it is saved."
-)
-
-IN_THIS_BROWSER = (
-    "Nothing is stored on this server: the logbook is kept in this browser, and whoever uses it "
-    "can read it. It comes back when you open this page here again. Download it to have it "
-    "elsewhere too."
-)
-NO_ROOM = "This browser has no room for the logbook: download it before you leave."
-IN_THIS_PAGE = "Until that is mended, entries are kept in this page only."
-KEEP_ALL_THE_SAME = "If it is right, press “Keep this entry” again."
+CAUTIONS = read_prose("cautions")["logbook"]
 
 
 def saved_sentence(kept: Kept, on_disk: bool, in_browser: bool) -> str:
     """What stands beside the button once an entry is kept."""
-    where = "" if on_disk else " In this page only: download the logbook before you leave."
-    if in_browser and not on_disk:
-        where = " In this browser only: download the logbook to have it elsewhere too."
+    where = "" if on_disk else SAY["kept-in-browser" if in_browser else "kept-in-page"]
     return f"Saved: {name_of(kept)}.{where}"
 
 
@@ -125,16 +107,15 @@ def name_of(kept: Kept) -> str:
 def count_sentence(shown: Sequence[Kept], first: int, total: int) -> str:
     """Which entries the table shows."""
     if not total:
-        return "No entries yet. Fill in the form, or open a logbook file."
+        return SAY["no-entries"]
     if total == len(shown):
-        return f"{total} {'entry' if total == 1 else 'entries'}, the newest first."
+        return f"{_entries(total)}, the newest first."
     return f"Entries {first + 1} to {first + len(shown)} of {total}, the newest first."
 
 
 def merged_sentence(merged: Merged) -> str:
     """What became of a file that was opened."""
-    added = merged.added + merged.differing
-    said = f"{added} {'entry' if added == 1 else 'entries'} added"
+    said = f"{_entries(merged.added + merged.differing)} added"
     if merged.there:
         said += f", {merged.there} stood here already"
     if merged.differing:
@@ -270,9 +251,8 @@ def with_outing(texts: dict[str, str], gave: Outing) -> dict[str, str]:
 
 def filled_in_sentence(gave: Outing) -> str:
     """What a new entry was filled in with."""
-    labels = [LOG_FIELD[name].label.lower() for name in gave.texts]
-    listed = " and ".join(filter(None, [", ".join(labels[:-1]), *labels[-1:]]))
+    labels = listed([LOG_FIELD[name].label.lower() for name in gave.texts])
     return (
-        f"Filled in from “Ride it and check”: {listed}. Look it through, put right what is not so, "
+        f"Filled in from “Ride it and check”: {labels}. Look it through, put right what is not so, "
         "and keep it; until then nothing is stored."
     )

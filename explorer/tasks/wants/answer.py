@@ -17,12 +17,10 @@ from explorer.study.wants.wants_why_not import why_not
 from explorer.tasks.wants import views
 from explorer.tasks.wants.prices import Prices
 from explorer.tasks.wants.state import WantsChoice
-from explorer.tasks.wants.words import why_not_words
+from explorer.tasks.wants.words import SAY, why_not_words
 
 SHOWN_AFTER = 0.3
 """A computation that takes longer shows how far it is [s]."""
-
-_ASK = "Tap a pair in the chart, or type one here, and read why it is not on the list."
 
 
 class Answer:
@@ -69,7 +67,7 @@ class WhyNot:
         self._page = page
         self._pair: tuple[int, int] | None = None
         self._field = TextControl(
-            "Why not this one?", _ASK, "", page.faults.guard(self._typed), "12/48"
+            "Why not this one?", SAY["ask"], "", page.faults.guard(self._typed), "12/48"
         )
         self._why = widgets.HTML()
         chart = Figure(

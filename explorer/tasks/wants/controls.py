@@ -14,6 +14,7 @@ from explorer.study.wants.kinds import WANTS
 from explorer.study.wants.mixes import terrains
 from explorer.study.wants.want import Want
 from explorer.tasks.wants.views import complaint_html, mix_words
+from explorer.tasks.wants.words import SAY
 
 _SHARES = Scale(0, 100, 5, "%")
 _WEIGHTS = Scale(0, int(MOST_WEIGHT), 1)
@@ -179,7 +180,7 @@ class WantList:
             return
         self._kinds = kinds
         self._rows = [self._row(number, want) for number, want in enumerate(wants)]
-        nothing = help_line("Nothing wanted yet: tick a complaint, drag a mix, or add one here.")
+        nothing = help_line(SAY["no-wants"])
         self._place.children = [row.widget for row in self._rows] or [nothing]
 
     def _row(self, number: int, want: Want) -> WantRow:

@@ -17,14 +17,10 @@ from explorer.study.wants.wants_result import WantsResult
 from explorer.study.wants.wants_robust import decided_by
 from explorer.study.wants.wants_short_list import ShortList
 from explorer.study.wording import listed
+from explorer.tasks.wants.words import SAY
 
 FRONT_OR_REAR = sides("front_or_rear")
 """Front or rear: the trade does not agree; common practice, no source."""
-
-AXLE_PLACE = (
-    "Some riders say that the axle further forward turns better and further back runs straighter; "
-    "others notice nothing over such short ways. The trade does not agree."
-)
 
 
 def front_or_rear_words(bike: Bike) -> str:
@@ -90,10 +86,7 @@ def list_words(listing: ShortList) -> list[str]:
             "needs fewer parts."
         )
     elif best.by_luck:
-        said.append(
-            "It comes first, but only just: when our guesses vary, another pair wins more often. "
-            "Change one tooth first, then ride."
-        )
+        said.append(SAY["just-first"])
     result, setup = listing.result, listing.result.setup
     if best.index != result.now:
         there = Study.of(result.bike, setup.changed(front=best.front, rear=best.rear))

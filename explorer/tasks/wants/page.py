@@ -19,7 +19,6 @@ from explorer.tasks.wants import views
 from explorer.tasks.wants.answer import Answer, WhyNot
 from explorer.tasks.wants.controls import Complaints, MixShares, WantList
 from explorer.tasks.wants.honest import (
-    AXLE_PLACE,
     FRONT_OR_REAR,
     front_or_rear_words,
     honest_words,
@@ -27,14 +26,7 @@ from explorer.tasks.wants.honest import (
 )
 from explorer.tasks.wants.prices import Prices
 from explorer.tasks.wants.state import WantsChoice, WantsState
-from explorer.tasks.wants.words import (
-    BEFORE_BUYING,
-    CAREFUL,
-    FEW_TEETH,
-    FEWEST_FRONT,
-    SCORE_IN_WORDS,
-    recommendation,
-)
+from explorer.tasks.wants.words import FEWEST_FRONT, SAY, recommendation
 
 _SIDES = "".join(f"<h3>{side.name}</h3>{bullet_list(side.arguments)}" for side in FRONT_OR_REAR)
 
@@ -58,7 +50,7 @@ def _in_short(listing: ShortList) -> str:
         if what.startswith("Try ") and listing.best.front < min(
             FEWEST_FRONT, listing.result.bike.sprockets.front
         ):
-            why += f" {FEW_TEETH}"
+            why += f" {SAY['few-teeth']}"
         why += f" Short list: {', '.join(f'{each.front}/{each.rear}' for each in listing.entries)}."
     return Markup('<p class="ge-verdict" role="status">{}</p><p class="ge-in-short">{}</p>').format(
         what, why
@@ -69,7 +61,7 @@ def _careful(listing: ShortList) -> str:
     if not listing.wanted:
         return ""
     return Markup('<div class="ge-caution">{}</div>').format(
-        Markup(sentences([CAREFUL, BEFORE_BUYING], "ge-said"))
+        Markup(sentences([SAY["careful"], SAY["before-buying"]], "ge-said"))
     )
 
 
@@ -130,9 +122,9 @@ WantsPage = Page(
         fold(
             "Front or rear? The trade's arguments",
             words(lambda choice: sentences([front_or_rear_words(choice.bike)], "ge-said")),
-            html(f"{_SIDES}{sentences([AXLE_PLACE], 'ge-said')}"),
+            html(f"{_SIDES}{sentences([SAY['axle-place']], 'ge-said')}"),
         ),
-        fold("What the score is", help_text(SCORE_IN_WORDS)),
+        fold("What the score is", help_text(SAY["score"])),
         card(
             "Keep or share these wants",
             share_link("Link to these wants", ("wants", "Open this in a new page")),

@@ -15,7 +15,7 @@ from explorer.study.wants.wants_short_list import Listed, ShortList
 from explorer.study.wording import listed
 from explorer.tasks.wants.honest import complaint_words
 from explorer.tasks.wants.table import short_list_table
-from explorer.tasks.wants.words import listed_words, role_words
+from explorer.tasks.wants.words import SAY, listed_words, role_words
 
 Prices = dict[str, Decimal | None]
 
@@ -37,9 +37,7 @@ def mix_words(wishes: Wishes) -> list[str]:
     """The mix as shares of the whole, and which ground each part is judged on."""
     mix = wishes.mix
     if not mix:
-        return [
-            "No mix yet: only your own wants count. Move a slider to add a ready-made set of wants."
-        ]
+        return [SAY["no-mix"]]
     shares = ", ".join(
         f"{terrains()[name].label.lower()} {share * 100:.0f} %" for name, share in mix.items()
     )

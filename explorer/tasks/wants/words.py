@@ -10,6 +10,7 @@ from explorer.app.fit_notes import SHORT_VERDICTS
 from explorer.calc.chain.chain_choice import Choice
 from explorer.calc.chain.chain_fit import Verdict
 from explorer.calc.drivetrain.top_speed import Limit
+from explorer.records.prose import read_prose
 from explorer.study.certainty import signed_percent
 from explorer.study.compared import noticeably_faster
 from explorer.study.fit_chain import chain_now
@@ -22,27 +23,7 @@ from explorer.study.wants.wants_short_list import COMPROMISE, ONE_TOOTH, Change,
 from explorer.study.wants.wants_why_not import WhyNot
 from explorer.study.wording import LIMIT_WORDS, listed, ordinal
 
-SCORE_IN_WORDS = (
-    "The score is the weighted mean of how far each want is satisfied: 1 where it is met, ½ where "
-    "it is missed by its tolerance, less beyond. Meeting a want by more earns nothing. We chose "
-    "this scoring."
-)
-
-CAREFUL = (
-    "The careful way: change one tooth first, ride, then decide. Keep the old sprocket, change "
-    "one thing at a time, and judge by GPS or stopwatch instead of by engine note."
-)
-
-BEFORE_BUYING = (
-    "Before you buy or fit anything: check chain, adjuster and clearances on the fitting page, "
-    "and keep to your bike's manual for slack, torques and wear limits. After any change the same "
-    "engine note is another speed: learn jumps and braking markers again, slowly."
-)
-
-FEW_TEETH = (
-    "Fewer than 12 front teeth bend the chain sharply and wear chain and slider faster: do not go "
-    "below what the maker lists."
-)
+SAY = read_prose("words/wants")
 
 FEWEST_FRONT = 12
 """Front teeth below which the trade warns (common practice, no source)."""
@@ -90,7 +71,7 @@ def listed_words(listing: ShortList, entry: Listed) -> list[str]:
         said += [_change_words(result, each, entry.index, "Gains") for each in entry.gains]
         said += [_change_words(result, each, entry.index, "Costs") for each in entry.losses]
         if not entry.gains:
-            said.append("Gains nothing that you asked for.")
+            said.append(SAY["nothing-gained"])
     said += top_speed_words(result, entry.index)
     said.append(_chain_words(result, entry))
     said += _cautions(result, entry)
@@ -98,7 +79,7 @@ def listed_words(listing: ShortList, entry: Listed) -> list[str]:
         said += [entry.parts.sentence, entry.cost.sentence]
     said += _sure_words(listing, entry)
     if ONE_TOOTH in entry.roles:
-        said.append(CAREFUL)
+        said.append(SAY["careful"])
     return said
 
 
@@ -116,13 +97,11 @@ def _cautions(result: WantsResult, entry: Listed) -> list[str]:
     fitted, ratio = result.bike.sprockets, result.ratio
     said = []
     if entry.front < min(FEWEST_FRONT, fitted.front):
-        said.append(FEW_TEETH)
+        said.append(SAY["few-teeth"])
     if entry.front > fitted.front:
-        said.append("A larger front sprocket may rub on its cover or case guard: measure first.")
+        said.append(SAY["large-front"])
     if entry.rear > fitted.rear:
-        said.append(
-            "A larger rear sprocket hangs nearer to rocks, guard and chain guide: measure first."
-        )
+        said.append(SAY["large-rear"])
     if result.measured.get("pickup") == "gearbox" and ratio[entry.index] != ratio[result.now]:
         reads = signed_percent(float(ratio[entry.index] / ratio[result.now]) - 1)
         said.append(
@@ -147,7 +126,7 @@ def top_speed_words(result: WantsResult, index: int) -> list[str]:
     speeds = float(top.speed[result.now]), float(top.speed[index])
     limits = [Limit(int(top.limit[each])) for each in (result.now, index)]
     if Limit.CANNOT_HOLD in limits:
-        return ["On the set ground no gear holds a steady speed with one of the two."]
+        return [SAY["no-steady-speed"]]
     after = units.text(speeds[1], "speed", result.system)
     said = [f"Top speed on the set ground: {after}, limited by {LIMIT_WORDS[limits[1]]}."]
     taller = result.ratio[index] < result.ratio[result.now]
@@ -190,10 +169,7 @@ def _sure_words(listing: ShortList, entry: Listed) -> list[str]:
         f"in {entry.share_listed:.0%}.".replace("%", " %")
     )
     if entry.by_luck:
-        said.append(
-            "It comes first with your numbers, but only just: when our guesses vary, another "
-            "set-up wins more often."
-        )
+        said.append(SAY["just-first-numbers"])
     return said
 
 
@@ -206,7 +182,7 @@ def why_not_words(listing: ShortList, why: WhyNot) -> list[str]:
     """The answer to "why not this one?": which pair is preferred, and for what."""
     result = listing.result
     if why.reason == "unknown pair":
-        return ["That pair is not sold for this bike, as far as its file says."]
+        return [SAY["not-sold"]]
     pair = "/".join(map(str, result.pair(why.index)))
     if why.reason == "listed":
         return [f"{pair} is on the short list."]

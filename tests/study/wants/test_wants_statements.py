@@ -48,10 +48,10 @@ def test_false_statements_never_come_out():
     said = [
         *(text for c in COMPLAINTS.values() for _, text in wants_honest.complaint_words(c)),
         *(argument for side in wants_honest.FRONT_OR_REAR for argument in side.arguments),
-        wants_words.CAREFUL,
-        wants_words.BEFORE_BUYING,
-        wants_words.SCORE_IN_WORDS,
-        wants_honest.AXLE_PLACE,
+        wants_words.SAY["careful"],
+        wants_words.SAY["before-buying"],
+        wants_words.SAY["score"],
+        wants_words.SAY["axle-place"],
         *(want.help for want in WANTS.values()),
     ]
     for listing in corpus():

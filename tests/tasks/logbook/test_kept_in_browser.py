@@ -12,7 +12,7 @@ from explorer.records.logbook.logbook_place import FOLDER_VARIABLE
 from explorer.records.logbook.logbook_visit import VisitLogbook
 from explorer.tasks.logbook.entries import Entries
 from explorer.tasks.logbook.page import LogbookPage
-from explorer.tasks.logbook.words import NO_ROOM
+from explorer.tasks.logbook.words import SAY
 from tests.tasks.logbook.test_logbook_page import ENTRY, all_of, keep, pick, press, said, shown_in
 
 
@@ -48,8 +48,8 @@ def test_what_the_browser_kept_is_taken_in_and_the_page_says_where_it_is(page):
     assert "has no room for the logbook: download it" in page.faults.widget.value
     # Nothing beside the button says any more that it is saved, and the downloads say it too.
     entries = page.part(Entries)
-    assert NO_ROOM in entries._form._answer.value and not entries._form._saved.value
-    assert NO_ROOM in shown_in(entries.files)
+    assert SAY["no-room"] in entries._form._answer.value and not entries._form._saved.value
+    assert SAY["no-room"] in shown_in(entries.files)
     assert len(page.state.book.entries()) == 2
 
 
