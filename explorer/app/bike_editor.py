@@ -2,13 +2,13 @@
 
 from urllib.parse import quote
 
+from explorer.app import controls
 from explorer.app.faults import Faults
 from explorer.app.page import OpenPage
 from explorer.app.state import State
 from explorer.panels import widgets
-from explorer.panels.bike_form import BikeForm
+from explorer.panels.forms import BikeForm, OwnBikeForm
 from explorer.panels.html import help_line, link
-from explorer.panels.own_bike_form import OwnBikeForm
 from explorer.records.bikes.begun_bike import in_words
 from explorer.records.bikes.bike import Bike
 from explorer.records.bikes.bike_fields import FIELDS
@@ -36,27 +36,29 @@ class BikeEditor:
         self._download = widgets.HTML()
         self._place = widgets.VBox()
         self._own: OwnBikeForm | None = None
-        enter = widgets.Button(
-            description="Enter your own bike",
-            button_style="primary",
-            tooltip="Begin with the teeth; add the other numbers when you know them"
+        enter = faults.button(
+            "Enter your own bike",
+            self._open_own,
+            "Begin with the teeth; add the other numbers when you know them"
             if begun
             else "Ten numbers that you know; the rest is assumed and said so",
+            button_style="primary",
+        ).add_class("ge-enter-own")
+        self._again = faults.button(
+            "", lambda: state.pick_bike(MINE), "The bike of your own that you entered last"
         )
-        enter.add_class("ge-enter-own").on_click(faults.guard(lambda _: self._open_own()))
-        self._again = widgets.Button(tooltip="The bike of your own that you entered last")
-        self._again.on_click(faults.guard(lambda _: state.pick_bike(MINE)))
         self._own_place = widgets.VBox()
         edit = faults.button(
             "Edit every field", self._open, "Opens a form with all fields of the bike"
         )
-        upload = widgets.FileUpload(
-            accept=".toml,.csv",
+        upload = controls.upload(
+            "Open a bike file",
+            "A .toml file, with its torque curve as .csv if the file names one",
+            ".toml,.csv",
+            self._uploaded,
+            faults,
             multiple=True,
-            description="Open a bike file",
-            tooltip="A .toml file, with its torque curve as .csv if the file names one",
-        )
-        upload.observe(faults.guard(self._uploaded), "value")
+        )(None)
         self.widget = widgets.VBox(
             [
                 self._note,
@@ -143,10 +145,8 @@ class BikeEditor:
         if changes:
             self._state.use_bike(self._state.bike.with_changes(changes))
 
-    def _uploaded(self, change: dict) -> None:
-        files = {file["name"]: bytes(file["content"]) for file in change["new"]}
-        if not files:
-            return
+    def _uploaded(self, opened: list[tuple[str, bytes]]) -> None:
+        files = dict(opened)
         bikes = [name for name in files if name.lower().endswith(".toml")]
         if len(bikes) != 1:
             raise RecordError(

@@ -197,12 +197,14 @@ def upload(
     accept: str,
     take: Callable[[list[tuple[str, bytes]]], None],
     faults: Faults | None = None,
+    multiple: bool = False,
 ) -> Callable[[Any], widgets.FileUpload]:
     """A button that opens files; what takes them is given their names and contents. What is wrong
     with them is said where the page says faults, or in a place given here."""
 
     def make(page: Any) -> widgets.FileUpload:
-        made = widgets.FileUpload(accept=accept, description=name, tooltip=tooltip)
+        words = {"description": name, "tooltip": tooltip}
+        made = widgets.FileUpload(accept=accept, multiple=multiple, **words)
 
         def opened(change: dict) -> None:
             files = [(file["name"], bytes(file["content"])) for file in change["new"]]

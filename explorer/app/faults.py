@@ -62,9 +62,7 @@ class Faults:
         self, name: str, action: Callable[[], None], tooltip: str | None = None, **named
     ) -> widgets.Button:
         """A button whose action runs inside the guard."""
-        made = widgets.Button(description=name, tooltip=tooltip, **named)
-        made.on_click(self.guard(lambda _: action()))
-        return made
+        return widgets.button(name, tooltip, self.guard(action), **named)
 
     def say(self, *texts: str) -> None:
         """Show sentences in place of what was said before."""

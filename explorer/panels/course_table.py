@@ -5,9 +5,11 @@ part of the table is shown or while it cannot be read.
 """
 
 from collections.abc import Callable, Sequence
+from functools import partial
 from typing import NamedTuple
 
 from explorer.panels import widgets
+from explorer.panels.forms import Guard
 from explorer.panels.html import help_line, sentences
 
 ROWS_SHOWN = 8
@@ -31,7 +33,6 @@ class CourseTable:
         rows: First rows, at least one.
         most_rows: Longest course that is accepted [count].
         on_change: Called with all rows whenever the rider has changed one.
-        guard: Wraps what a rider sets off in what says its failure; for a table by itself, nothing.
     """
 
     def __init__(
@@ -40,7 +41,7 @@ class CourseTable:
         rows: Sequence[Row],
         most_rows: int,
         on_change: Callable[[tuple[Row, ...]], None],
-        guard: Callable[[Callable], Callable] = lambda callback: callback,
+        guard: Guard = lambda callback: callback,
     ) -> None:
         self._on_change, self._most_rows = on_change, most_rows
         self._rows: list[Row] = []
@@ -49,8 +50,9 @@ class CourseTable:
         self._lines = [_Line(surfaces, place, self, guard) for place in range(ROWS_SHOWN)]
         self._answer = widgets.HTML().add_class("ge-answer")
         self._where = widgets.HTML().add_class("ge-help")
-        self._earlier = _button("Earlier rows", "Show the rows before these", guard(self._page(-1)))
-        self._later = _button("Later rows", "Show the rows after these", guard(self._page(1)))
+        earlier, later = (guard(partial(self._turn, by)) for by in (-1, 1))
+        self._earlier = widgets.button("Earlier rows", "Show the rows before these", earlier)
+        self._later = widgets.button("Later rows", "Show the rows after these", later)
         self.widget = widgets.VBox(
             [
                 help_line(
@@ -110,13 +112,10 @@ class CourseTable:
         self._refresh()
         self._on_change(self.rows)
 
-    def _page(self, direction: int) -> Callable[[], None]:
-        def turn() -> None:
-            last = max(len(self._rows) - ROWS_SHOWN, 0)
-            self._first = min(max(self._first + direction * ROWS_SHOWN, 0), last)
-            self._refresh()
-
-        return turn
+    def _turn(self, direction: int) -> None:
+        last = max(len(self._rows) - ROWS_SHOWN, 0)
+        self._first = min(max(self._first + direction * ROWS_SHOWN, 0), last)
+        self._refresh()
 
     def _refresh(self) -> None:
         self._showing = True
@@ -140,7 +139,7 @@ class _Line:
         surfaces: Sequence[tuple[str, str]],
         place: int,
         table: "CourseTable",
-        guard: Callable[[Callable], Callable],
+        guard: Guard,
     ) -> None:
         self._fields = [
             widgets.Text(description=name, tooltip=help_text, continuous_update=False)
@@ -157,16 +156,14 @@ class _Line:
         for field in (*self._fields, self._surface):
             field.observe(guard(lambda _: self._changed(table, place)), "value")
         self._number = widgets.HTML().add_class("ge-row-number")
-        add = _button("Add", "Repeat this row behind it", guard(lambda: table.add_after(place)))
-        remove = _button("Remove", "Take this row out", guard(lambda: table.take_out(place)))
-        self.widget = widgets.VBox(
-            [
-                self._number,
-                *self._fields,
-                self._surface,
-                widgets.HBox([add, remove]).add_class("ge-row-buttons"),
-            ]
-        ).add_class("ge-course-row")
+        add, out = (guard(partial(act, place)) for act in (table.add_after, table.take_out))
+        buttons = [
+            widgets.button("Add", "Repeat this row behind it", add),
+            widgets.button("Remove", "Take this row out", out),
+        ]
+        below = widgets.HBox(buttons).add_class("ge-row-buttons")
+        self.widget = widgets.VBox([self._number, *self._fields, self._surface, below])
+        self.widget.add_class("ge-course-row")
         self._blank = False
 
     def show(self, number: int, row: Row | None) -> None:
@@ -183,9 +180,3 @@ class _Line:
         if not self._blank:
             typed = (field.value for field in self._fields)
             table.change_row(place, Row(*typed, self._surface.value))
-
-
-def _button(name: str, help_text: str, action: Callable[[], None]) -> widgets.Button:
-    button = widgets.Button(description=name, tooltip=help_text)
-    button.on_click(lambda _: action())
-    return button

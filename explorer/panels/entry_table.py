@@ -1,9 +1,11 @@
 """A small table to type in: any columns, rows added and taken out, everything kept as typed."""
 
+import functools
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from explorer.panels import widgets
+from explorer.panels.forms import Guard
 from explorer.panels.html import help_line, sentences
 
 
@@ -40,7 +42,6 @@ class EntryTable:
         most_rows: Longest table that is accepted [count].
         on_change: Called without arguments whenever something was typed, added or taken out.
         help_text: One line above the table; empty for none.
-        guard: Wraps what a rider sets off in what says its failure; for a table by itself, nothing.
         complete: Gives a text of the column of a name as it is understood, with its unit.
     """
 
@@ -51,7 +52,7 @@ class EntryTable:
         most_rows: int,
         on_change: Callable[[], None],
         help_text: str = "",
-        guard: Callable[[Callable], Callable] = lambda callback: callback,
+        guard: Guard = lambda callback: callback,
         complete: Callable[[str, str], str] = lambda _, text: text,
     ) -> None:
         self._columns, self._most_rows, self._on_change = columns, most_rows, on_change
@@ -59,8 +60,7 @@ class EntryTable:
         self._lines: list[_Line] = []
         self._place = widgets.VBox().add_class("ge-entry-rows")
         self._answer = widgets.HTML().add_class("ge-answer")
-        add = widgets.Button(description="Add a row", tooltip="An empty row below the others")
-        add.on_click(guard(lambda _: self._add()))
+        add = widgets.button("Add a row", "An empty row below the others", guard(self._add))
         head = [help_line(help_text)] if help_text else []
         self.widget = widgets.VBox([*head, self._place, add, self._answer])
         self.show(rows)
@@ -102,11 +102,8 @@ class EntryTable:
             self.answer(f"This table has at most {self._most_rows} rows; take one out first.")
             return
         # What was picked in the row above is likely to be meant again.
-        picked = {
-            column.name: self._lines[-1].texts[column.name]
-            for column in self._columns
-            if column.choices
-        }
+        last = self._lines[-1].texts
+        picked = {each.name: last[each.name] for each in self._columns if each.choices}
         self._lines.append(_Line(self._columns, picked, self, self._guard))
         self._arrange()
 
@@ -124,21 +121,16 @@ class _Line:
         columns: Sequence[Column],
         texts: Mapping[str, str],
         table: EntryTable,
-        guard: Callable[[Callable], Callable],
+        guard: Guard,
     ) -> None:
         self._fields = {column.name: _field(column, texts) for column in columns}
         for name, field in self._fields.items():
             field.observe(guard(lambda _, at=(name, field): table.changed(*at)), "value")
         self._number = widgets.HTML().add_class("ge-row-number")
-        remove = widgets.Button(description="Remove", tooltip="Take this row out")
-        remove.on_click(guard(lambda _: table.take_out(self)))
-        self.widget = widgets.VBox(
-            [
-                self._number,
-                widgets.VBox(list(self._fields.values())).add_class("ge-entry-fields"),
-                remove,
-            ]
-        ).add_class("ge-entry-row")
+        out = guard(functools.partial(table.take_out, self))
+        remove = widgets.button("Remove", "Take this row out", out)
+        fields = widgets.VBox(list(self._fields.values())).add_class("ge-entry-fields")
+        self.widget = widgets.VBox([self._number, fields, remove]).add_class("ge-entry-row")
 
     @property
     def texts(self) -> dict[str, str]:
@@ -149,15 +141,8 @@ class _Line:
 
 
 def _field(column: Column, texts: Mapping[str, str]) -> widgets.Widget:
-    value = texts.get(column.name, column.blank)
+    words = {"description": column.label, "tooltip": column.help}
+    words["value"] = texts.get(column.name, column.blank)
     if column.choices:
-        return widgets.Dropdown(
-            options=list(column.choices), value=value, description=column.label, tooltip=column.help
-        )
-    return widgets.Text(
-        value=value,
-        description=column.label,
-        tooltip=column.help,
-        placeholder=column.example,
-        continuous_update=False,
-    )
+        return widgets.Dropdown(options=list(column.choices), **words)
+    return widgets.Text(placeholder=column.example, continuous_update=False, **words)

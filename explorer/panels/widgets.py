@@ -5,38 +5,13 @@ model of each: 200 of the 333 on the gearing page. Ours look as the style sheet 
 one. Hence a widget is hidden by `show_if`; whoever changes its layout changes that of all.
 """
 
+from collections.abc import Callable
 from typing import Any
 
 import ipywidgets
 from ipywidgets import DOMWidget, Layout, Widget
 from ipywidgets.widgets import widget as widget_module
 from traitlets import HasTraits, default
-
-__all__ = [
-    "HTML",
-    "Accordion",
-    "Button",
-    "Checkbox",
-    "DOMWidget",
-    "Dropdown",
-    "FileUpload",
-    "FloatProgress",
-    "FloatSlider",
-    "HBox",
-    "IntSlider",
-    "RadioButtons",
-    "SelectMultiple",
-    "SelectionSlider",
-    "Text",
-    "Textarea",
-    "ToggleButton",
-    "ToggleButtons",
-    "VBox",
-    "Widget",
-    "dressed",
-    "live_widgets",
-    "show_if",
-]
 
 _looks: dict[tuple[type[Widget], str | None], Widget] = {}
 
@@ -72,6 +47,13 @@ def show_if(shown: bool, *hideable: DOMWidget) -> None:
     layout = _one(Layout, None if shown else "none")
     for widget in hideable:
         widget.layout = layout
+
+
+def button(name: str, tooltip: str | None, action: Callable[[], Any], **named) -> "Button":
+    """A button that does something."""
+    made = Button(description=name, tooltip=tooltip, **named)
+    made.on_click(lambda _: action())
+    return made
 
 
 def dressed(widget: DOMWidget, css: str) -> DOMWidget:

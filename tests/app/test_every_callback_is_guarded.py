@@ -43,9 +43,8 @@ RELAYS = {
     "panels/controls.py NumberControl._moved",
     "panels/controls.py NumberControl._differ",
     "panels/controls.py _Control._set",
-    # These hand on a click to what the page gave.
-    "panels/log_form.py LogForm.__init__.<locals>.<lambda>",
-    "panels/course_table.py _button.<locals>.<lambda>",
+    # Hands on a click to what the page gave.
+    "panels/widgets.py button.<locals>.<lambda>",
     # Looks whether a number is in the range, and hands it to the widget library.
     "panels/widgets.py _Ranged.set_state",
     # Waits, then calls the action; tested by itself below.

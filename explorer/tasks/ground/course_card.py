@@ -120,11 +120,6 @@ class CourseCard:
     def _rows(self, course: Course) -> tuple[Row, ...]:
         return tuple(Row(*row) for row in rows_of(course, self._state.setup.units))
 
-    def _uploaded(self, change: dict) -> None:
-        files = [(file["name"], bytes(file["content"])) for file in change["new"]]
-        if files:
-            self._take(read_course(files[0][1]))
-
     def _typed(self, rows: tuple[Row, ...]) -> None:
         """Take the table as it stands, or say beside it what cannot be read; the text stays."""
         try:
@@ -204,13 +199,13 @@ class CourseCard:
         return write_course(self.course, *(("ft", "mph") if imperial else ("m", "km/h")))
 
     def _assemble(self, chart: ChartWidget) -> widgets.Widget:
-        upload = widgets.FileUpload(
-            accept=".csv",
-            multiple=False,
-            description="Open a course file",
-            tooltip="A CSV file, as the download makes it",
-        )
-        upload.observe(self._faults.guard(self._uploaded), "value")
+        upload = controls.upload(
+            "Open a course file",
+            "A CSV file, as the download makes it",
+            ".csv",
+            lambda files: self._take(read_course(files[0][1])),
+            self._faults,
+        )(None)
         edit = self._faults.button(
             "Edit this course", self._open_table, "Opens a table with one row for each piece"
         )

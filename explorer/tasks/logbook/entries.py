@@ -9,8 +9,8 @@ from explorer.app.faults import Faults
 from explorer.app.page import OpenPage
 from explorer.panels import widgets
 from explorer.panels.controls import ChoiceControl
+from explorer.panels.forms import LogForm
 from explorer.panels.html import help_line, link, sentences, table
-from explorer.panels.log_form import LogForm
 from explorer.records.errors import RecordError
 from explorer.records.logbook.entry import Kept, LogbookConflict, LogEntry
 from explorer.records.logbook.entry_doubts import doubts

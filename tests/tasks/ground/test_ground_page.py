@@ -38,6 +38,18 @@ def shown(page):
     )
 
 
+def open_file(page, data):
+    named(page, "Open a course file").value = (
+        {
+            "name": "mine.csv",
+            "type": "text/csv",
+            "size": len(data),
+            "content": memoryview(data),
+            "last_modified": __import__("datetime").datetime(2026, 1, 1),
+        },
+    )
+
+
 def link_of(page):
     return named(page, "Link to this set-up").value
 
@@ -181,7 +193,7 @@ def test_a_course_file_comes_back_as_it_was_downloaded(page):
     own = page.part(CourseCard).course
     data = write_course(own).encode()
     other = GroundPage("")
-    other.part(CourseCard)._uploaded({"new": [{"name": "mine.csv", "content": memoryview(data)}]})
+    open_file(other, data)
     np.testing.assert_array_equal(other.part(CourseCard).result.course.length, own.arrays().length)
     np.testing.assert_array_equal(other.part(CourseCard).result.course.grip, own.arrays().grip)
 
@@ -189,15 +201,7 @@ def test_a_course_file_comes_back_as_it_was_downloaded(page):
 @pytest.mark.parametrize("data", [b"", b"\x00\xff\xfe", b"a,b\n1,2\n", b"x" * 2_000_000])
 def test_a_broken_course_file_is_answered_and_the_course_stays(page, data):
     before = page.part(CourseCard).course
-    named(page, "Open a course file").value = (
-        {
-            "name": "broken.csv",
-            "type": "text/csv",
-            "size": len(data),
-            "content": memoryview(data),
-            "last_modified": __import__("datetime").datetime(2026, 1, 1),
-        },
-    )
+    open_file(page, data)
     faults = [each for each in widgets_of(page.widget) if "ge-fault" in each._dom_classes]
     assert len(faults) == 1 and str(faults[0].value).count(".") >= 1
     assert page.part(CourseCard).course is before
