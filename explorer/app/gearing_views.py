@@ -31,11 +31,6 @@ def speed_units(setup: Setup) -> SpeedUnits:
     return SpeedUnits(unit, other_unit, other_number / number)
 
 
-def _pair(result: Study, index: int) -> str:
-    teeth = result.bike.sprockets if index == FITTED else result.setup
-    return f"{teeth.front}/{teeth.rear}"
-
-
 def shift_view(result: Study) -> ShiftView:
     """What the shift chart shows."""
     drive = result.drive
@@ -43,7 +38,7 @@ def shift_view(result: Study) -> ShiftView:
 
     def setup(index: int) -> ShiftSetup:
         return ShiftSetup(
-            pair=_pair(result, index),
+            pair=result.fitments[index].pair,
             rpm_per_speed=(drive.overall / drive.radius)[index, :, 0] / RPM / per_speed,
             exit_speed=result.shifts.exit_speed[index] * per_speed,
             shifts_up=result.shifts.shifts_up[index],
@@ -73,7 +68,7 @@ def pull_view(result: Study) -> PullView:
         top = float(result.top.speed[index]) * per_speed
         sure = result.sure.top_speed.band.at(index, per_speed)
         return PullSetup(
-            pair=_pair(result, index),
+            pair=result.fitments[index].pair,
             speed=result.road_speed[index] * per_speed,
             pull=result.pull[index] * per_force,
             engine_pull=result.engine_pull[index] * per_force,

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from explorer import units
-from explorer.calc.statistics.sampling import Band, Change
+from explorer.calc.statistics.sampling import Band, Change, Sampled
 from explorer.calc.statistics.spreads import (
     DRIVE_SPREADS,
     USUAL_SPREADS,
@@ -98,6 +98,14 @@ def level_alone(value: float, sure: Band, unit: str) -> str:
     '92 km/h'
     """
     return f"{with_band(value, sure, '').split()[0]} {unit}"
+
+
+def level(figure: Sampled, index: int, scale: tuple[float, str], alone: bool = False) -> str:
+    """A figure of one set-up, by its factor from SI and unit: with its band, or alone beside its
+    difference."""
+    factor, unit = scale
+    said = level_alone if alone else with_band
+    return said(float(figure.value[index]) * factor, figure.band.at(index, factor), unit)
 
 
 def band_alone(sure: Band, unit: str) -> str:

@@ -18,20 +18,12 @@ from explorer.study.certainty import (
     ends_at_zero,
     is_real,
     judged,
-    level_alone,
+    level,
     signed_percent,
-    with_band,
 )
-from explorer.study.compared import noticeably_faster
 from explorer.study.course import CourseResult
 from explorer.study.study import FITTED, Study
-from explorer.study.wording import (
-    LIMIT_WORDS,
-    SHORT_LIMITS,
-    listed,
-    more_changes,
-    ordinal,
-)
+from explorer.study.wording import LIMIT_WORDS, SHORT_LIMITS, listed, more_changes, ordinal
 from explorer.units import RPM
 
 _EXACT = 1e-9
@@ -53,13 +45,10 @@ def signed(change: Change, factor: float, unit: str) -> str:
 
 def course_time(course: CourseResult, index: int) -> str:
     """Time over the course: with its band, or the difference to the fitted set-up first."""
-    value = float(course.time.value[index])
-    if math.isnan(value):
+    if math.isnan(course.time.value[index]):
         return "does not get through"
-    if index == FITTED:
-        return with_band(value, course.time.band.at(index), "s")
-    time = level_alone(value, course.time.band.at(index), "s")
-    return f"{signed(course.change(index), 1.0, 's')} ({time})"
+    time = level(course.time, index, (1.0, "s"), alone=index != FITTED)
+    return time if index == FITTED else f"{signed(course.change(index), 1.0, 's')} ({time})"
 
 
 def names_of(result: Study, names: tuple[str, ...]) -> tuple[str, ...]:
@@ -89,16 +78,12 @@ def _column(result: Study, course: CourseResult, index: int) -> dict[str, str]:
     turn = result.rollouts[index].value, "computed" if fitment.rollout is None else "measured"
     cruise = units.text(setup.cruise_speed, "speed", system)
 
-    def level(name: str, scale: tuple[float, str], alone: bool = index == FITTED) -> str:
-        sure = result.estimate(name)
-        value = float(sure.value[index])
-        if math.isnan(value):
+    def said(name: str, scale: tuple[float, str], alone: bool = index == FITTED) -> str:
+        figure = result.estimate(name)
+        if math.isnan(figure.value[index]):
             return "not reached"
-        band = sure.band.at(index, scale[0])
-        if alone:
-            return with_band(value * scale[0], band, scale[1])
-        level = level_alone(value * scale[0], band, scale[1])
-        return f"{signed(result.change(name, index), *scale)}\n{level}"
+        value = level(figure, index, scale, alone=not alone)
+        return value if alone else f"{signed(result.change(name, index), *scale)}\n{value}"
 
     def share(ratio: float) -> str:
         if index == FITTED:
@@ -109,42 +94,40 @@ def _column(result: Study, course: CourseResult, index: int) -> dict[str, str]:
     def top_speed() -> str:
         if limit is Limit.CANNOT_HOLD:
             return NO_STEADY_SPEED
-        said = [level("top", speed)]
+        lines = [said("top", speed)]
         if result.top.limit[FITTED] == Limit.CANNOT_HOLD:
             # The 0 of the fitted set-up is not a speed, so there is no difference to it.
-            said = [level("top", speed, alone=True), f"as fitted: {NO_STEADY_SPEED}"]
-        return "\n".join([*said, f"limit: {SHORT_LIMITS[limit]}"])
+            lines = [said("top", speed, alone=True), f"as fitted: {NO_STEADY_SPEED}"]
+        return "\n".join([*lines, f"limit: {SHORT_LIMITS[limit]}"])
 
+    def turning() -> str:
+        revs, gear = result.estimate("cruise"), int(result.at_cruise.highest[index])
+        here, fitted = revs.value[index], revs.value[FITTED]
+        if math.isnan(here):
+            return "no gear holds it"
+        alone = index != FITTED and not (math.isnan(fitted) and result.count == 2)
+        turns = f"{level(revs, index, (1 / RPM, 'rpm'), alone)} in {ordinal(gear + 1)}"
+        return turns if math.isnan(fitted) else turns + share(float(here / fitted))
+
+    in_two_lines = course_time(course, index).replace(" (", "\n").rstrip(")")
     by_time = setup.measure == "time_to_speed"
     hangs_on = more_changes(result.more_changes[index]) if by_time else ""
     ratio = float(result.ratios[index])
-    gear = int(result.at_cruise.highest[index])
-    revs = result.estimate("cruise").value[index]
-    revs_band = result.estimate("cruise").band.at(index, 1 / RPM)
     shifts = course.shifts(index)
-    shift_change = shifts - course.shifts(FITTED)
-    revs_fitted = result.estimate("cruise").value[FITTED]
-    alone = math.isnan(revs_fitted) and result.count == 2
-    turning = with_band if index == FITTED or alone else level_alone
+    shift_change = f"\n{units.signed(shifts - course.shifts(FITTED), 0)}"
     measured = f"{measure_name(setup)[:1].upper()}{measure_name(setup)[1:]}"
     found = {
         "Final drive ratio": f"{ratio:.2f}{share(ratio / float(result.ratios[FITTED]))}",
         "Roll-out": f"{units.text(float(turn[0]), 'length', system)} {turn[1]}",
-        "Largest pull in 1st": f"{level('pull', force)}\n{_held_back(result, index)}".strip(),
-        "Geared speed, rev limit in top": level("geared", speed),
+        "Largest pull in 1st": f"{said('pull', force)}\n{_held_back(result, index)}".strip(),
+        "Geared speed, rev limit in top": said("geared", speed),
         "Top speed": top_speed(),
-        measured: "\n".join(filter(None, (level("measure", (factor, unit)), hangs_on))),
-        "Slowest with clutch out, 1st": level("clutch-out", speed),
-        f"Engine at {cruise}": "no gear holds it"
-        if math.isnan(revs)
-        else f"{turning(revs / RPM, revs_band, 'rpm')} in {ordinal(gear + 1)}"
-        + ("" if math.isnan(revs_fitted) else share(float(revs / revs_fitted))),
-        f"Time, {courses()[setup.course].label}": course_time(course, index)
-        .replace(" (", "\n")
-        .rstrip(")"),
+        measured: "\n".join(filter(None, (said("measure", (factor, unit)), hangs_on))),
+        "Slowest with clutch out, 1st": said("clutch-out", speed),
+        f"Engine at {cruise}": turning(),
+        f"Time, {courses()[setup.course].label}": in_two_lines,
         "Clutch slipping there": f"{course.ride.time_slipping[index]:.1f} s",
-        "Shifts there": f"{shifts}"
-        + ("" if index == FITTED else f"\n{units.signed(shift_change, 0)}"),
+        "Shifts there": f"{shifts}" if index == FITTED else f"{shifts}{shift_change}",
     }
     if setup.measure == "clutch_out":  # it has a row of its own in any case
         del found[measured]
@@ -192,7 +175,7 @@ def sentences(result: Study, names: tuple[str, ...]) -> list[str]:
         for index in range(1, result.count)
         if shortness[index] < shortness[FITTED]
         and result.top.limit[index] == Limit.POWER
-        and not noticeably_faster(result.top.speed[index], result.top.speed[FITTED])
+        and not compared.noticeably_faster(result.top.speed[index], result.top.speed[FITTED])
     ]
     if powerless:
         said.append(

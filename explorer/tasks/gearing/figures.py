@@ -5,7 +5,7 @@ import numpy as np
 from explorer import units
 from explorer.app import gearing_views
 from explorer.study import compared
-from explorer.study.certainty import change_with_band, level_alone, signed_percent, with_band
+from explorer.study.certainty import change_with_band, level, signed_percent
 from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.tasks.gearing.words import top_speed_change, top_speed_with_band
 
@@ -21,16 +21,16 @@ def rows(result: Study) -> list[tuple[str, str, str, str]]:
         return units.text(float(value), "speed", system)
 
     def measured(index: int) -> str:
-        value, sure = result.measure[index], result.sure.value.band.at(index, factor)
-        said = level_alone if index == CHOSEN and change else with_band
-        return "not reached" if np.isnan(value) else said(value * factor, sure, unit)
+        alone, figure = index == CHOSEN and bool(change), result.estimate("measure")
+        reached = not np.isnan(figure.value[index])
+        return level(figure, index, (factor, unit), alone) if reached else "not reached"
 
     def share(values: np.ndarray) -> str:
         usable = np.all(np.isfinite(values)) and values[FITTED] > 0
         return signed_percent(values[CHOSEN] / values[FITTED] - 1) if usable else "–"
 
     first_pull = result.pull[:, 0].max(axis=1)
-    limiter = (result.drive.limiter_speed * result.drive.radius / result.drive.overall)[:, -1, 0]
+    limiter = result.limiter_speeds[:, -1]
     force = units.display(1.0, "force", system)
     return [
         ("Final drive ratio", *(f"{ratio:.2f}" for ratio in result.ratios), share(result.ratios)),
@@ -39,20 +39,11 @@ def rows(result: Study) -> list[tuple[str, str, str, str]]:
             *(f"{float(f'{pull * force[0]:.3g}'):.0f} {force[1]}" for pull in first_pull),
             "–" if same else change_with_band(result.change("pull"), *force),
         ),
-        (
-            "Geared speed in top at the rev limit",
-            *(speed(value) for value in limiter),
-            share(limiter),
-        ),
+        ("Geared speed in top at the rev limit", *map(speed, limiter), share(limiter)),
         (
             "Top speed",
             *(top_speed_with_band(result, index) for index in (FITTED, CHOSEN)),
             top_speed_change(result) or "–",
         ),
-        (
-            gearing_views.measure_name(setup),
-            measured(FITTED),
-            measured(CHOSEN),
-            change or "–",
-        ),
+        (gearing_views.measure_name(setup), measured(FITTED), measured(CHOSEN), change or "–"),
     ]

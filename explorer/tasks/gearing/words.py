@@ -14,11 +14,10 @@ from explorer.study.certainty import (
     BAND_IN_WORDS,
     change_with_band,
     difference_sentence,
-    level_alone,
+    level,
     signed_percent,
-    with_band,
 )
-from explorer.study.compared import noticeably_faster
+from explorer.study.fit_chain import sold
 from explorer.study.goals import MEASURES
 from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.study.wording import LIMIT_WORDS, SHORT_LIMITS, listed, more_changes, ordinal
@@ -43,18 +42,17 @@ _MUCH_SLIP = 0.3
 
 def pair_sentence(result: Study) -> str:
     """The chosen pair said back in words."""
-    setup = result.setup
+    setup, fitted = result.setup, result.fitments[FITTED].pair
     return (
         f"Front sprocket {setup.front} teeth, rear sprocket {setup.rear} teeth: final drive ratio "
-        f"{result.ratios[CHOSEN]:.2f} (rear ÷ front). Fitted: {result.bike.sprockets.front}/"
-        f"{result.bike.sprockets.rear}, {result.ratios[FITTED]:.2f}."
+        f"{result.ratios[CHOSEN]:.2f} (rear ÷ front). Fitted: {fitted}, "
+        f"{result.ratios[FITTED]:.2f}."
     )
 
 
 def headline(result: Study) -> list[tuple[str, str]]:
     """The few figures to take in at a glance: value, and what it is."""
     top, change = result.top, compared.pull_change(result)
-    speed = compared.speed_change(result)
     way = "as fitted" if compared.same_gearing(result) else "shorter" if change > 0 else "taller"
     fitted, chosen = (top_speed_with_band(result, index) for index in (FITTED, CHOSEN))
     what = "no gear holds one here"
@@ -63,9 +61,9 @@ def headline(result: Study) -> list[tuple[str, str]]:
     if change_of_top := top_speed_change(result):
         what, chosen = f"{what}, {chosen}", change_of_top
     return [
-        (f"{result.setup.front}/{result.setup.rear}", f"front/rear, {way}"),
+        (result.fitments[CHOSEN].pair, f"front/rear, {way}"),
         (signed_percent(change), "pull of the engine, every gear"),
-        (signed_percent(speed), "speed at the same rpm"),
+        (signed_percent(compared.speed_change(result)), "speed at the same rpm"),
         (chosen, f"{what} (fitted {fitted})"),
     ]
 
@@ -75,10 +73,9 @@ def top_speed_with_band(result: Study, index: int) -> str:
     chosen one stands at the difference, if there is one."""
     if not compared.holds(result, index):
         return SHORT_LIMITS[Limit.CANNOT_HOLD]
-    per_speed, unit = units.display(1.0, "speed", result.setup.units)
-    sure = result.sure.top_speed.band.at(index, per_speed)
-    said = level_alone if index == CHOSEN and top_speed_change(result) else with_band
-    return said(float(result.top.speed[index]) * per_speed, sure, unit)
+    alone = index == CHOSEN and bool(top_speed_change(result))
+    scale = units.display(1.0, "speed", result.setup.units)
+    return level(result.estimate("top"), index, scale, alone)
 
 
 def top_speed_change(result: Study) -> str:
@@ -143,15 +140,12 @@ def comparison(result: Study) -> list[str]:
         return ["Chosen and fitted gearing are the same: pull and speeds do not change."]
     change, speed = compared.pull_change(result), compared.speed_change(result)
     word = "Shorter" if change > 0 else "Taller"
+    spins = ["In gears where the tyre already spins, the change adds no usable pull."]
     return [
         f"{word} gearing: pull at the same rpm {signed_percent(change)}, speed at the same rpm "
         f"{signed_percent(speed)}, in every gear. The engine gives no more power, and the gap "
         "between two gears stays the same.",
-        *(
-            ["In gears where the tyre already spins, the change adds no usable pull."]
-            if compared.held_back(result).any()
-            else []
-        ),
+        *(spins if compared.held_back(result).any() else []),
     ]
 
 
@@ -170,8 +164,7 @@ def top_speed_sentences(result: Study) -> list[str]:
 
     fitted = "the same" if said(CHOSEN) == said(FITTED) else said(FITTED)
     sentences = [f"Top speed: {said(CHOSEN)}. Fitted: {fitted}."]
-    gears = result.drive.gears
-    fastest = int(top.gear[CHOSEN]) + 1
+    gears, fastest = result.drive.gears, int(top.gear[CHOSEN]) + 1
     if Limit(int(top.limit[CHOSEN])) is Limit.POWER:
         sentences.append(_out_of_power(result))
     if fastest < gears and compared.holds(result, CHOSEN):
@@ -192,7 +185,7 @@ def _out_of_power(result: Study) -> str:
     start = "The bike runs out of power there, not of engine speed"
     if not taller.sold:
         return f"{start}; no taller gearing is sold for it."
-    if not noticeably_faster(taller.speed, float(result.top.speed[CHOSEN])):
+    if not compared.noticeably_faster(taller.speed, float(result.top.speed[CHOSEN])):
         return f"{start}: taller gearing would not make it noticeably faster."
     where = "past" if taller.past_peak else "short of"
     return (
@@ -252,12 +245,9 @@ def ground_sentences(result: Study) -> list[str]:
         )
     for gear in np.flatnonzero(held_back.any(axis=1) & ~held_back.all(axis=1)):
         speeds = result.road_speed[CHOSEN, gear][held_back[gear]]
-        slowest, fastest = (
-            units.text(float(end), "speed", system) for end in (speeds.min(), speeds.max())
-        )
-        said.append(
-            f"In {ordinal(int(gear) + 1)} gear {why} at full throttle from {slowest} to {fastest}."
-        )
+        low, high = (units.text(float(end(speeds)), "speed", system) for end in (np.min, np.max))
+        which = ordinal(int(gear) + 1)
+        said.append(f"In {which} gear {why} at full throttle from {low} to {high}.")
     return [
         *said,
         *_throttle_sentence(result, why),
@@ -268,18 +258,13 @@ def ground_sentences(result: Study) -> list[str]:
 
 def tooth_sentences(result: Study) -> list[str]:
     """Front teeth in rear teeth on this bike, and pairs of nearly the chosen ratio."""
-    setup, sprockets = result.setup, result.bike.sprockets
+    setup = result.setup
     teeth = gearing.rear_teeth_per_front_tooth(setup.front, setup.rear)
     sentences = [
         f"From {setup.front}/{setup.rear}: one tooth off the front ≈ {teeth.for_one_fewer:.1f} "
         f"more at the rear; one more at the front ≈ {teeth.for_one_more:.1f} fewer at the rear."
     ]
-    near = gearing.near_equal_pairs(
-        np.arange(sprockets.front_sold[0], sprockets.front_sold[1] + 1),
-        np.arange(sprockets.rear_sold[0], sprockets.rear_sold[1] + 1),
-        float(result.ratios[CHOSEN]),
-        _NEAR,
-    )
+    near = gearing.near_equal_pairs(*sold(result.bike), float(result.ratios[CHOSEN]), _NEAR)
     others = [
         f"{front}/{rear} ({signed_percent(float(difference)) if difference else 'the same'})"
         for front, rear, difference in zip(near.front, near.rear, near.difference, strict=True)
@@ -301,11 +286,11 @@ def speedometer_sentence(result: Study) -> str:
         case "gearbox":
             if compared.same_gearing(result):
                 return "Speedometer: driven from the gearbox; nothing changes."
-            direction = (
-                "under-reads: you ride faster than it shows; check the law where you ride"
-                if change < 0
-                else "over-reads: you ride slower than it shows"
-            )
+            direction = "over-reads: you ride slower than it shows"
+            if change < 0:
+                direction = (
+                    "under-reads: you ride faster than it shows; check the law where you ride"
+                )
             higher = f"{abs(change) * 100:.1f} % {'higher' if change > 0 else 'lower'}"
             return (
                 f"Speedometer: driven from the gearbox, so it now reads {higher} than before the "
@@ -317,12 +302,10 @@ def speedometer_sentence(result: Study) -> str:
             )
         case "rear wheel":
             fitted, chosen = (each.value for each in result.rollouts)
-            if abs(chosen / fitted - 1) < compared.SAME:
-                return "Speedometer: driven from the rear wheel; sprockets do not alter it."
-            return (
-                "Speedometer: driven from the rear wheel; sprockets do not alter it, the tyre "
-                f"does: it shows {signed_percent(fitted / chosen - 1)} against before."
-            )
+            same = abs(chosen / fitted - 1) < compared.SAME
+            shown = f"it shows {signed_percent(fitted / chosen - 1)} against before."
+            by_tyre = "." if same else f", the tyre does: {shown}"
+            return f"Speedometer: driven from the rear wheel; sprockets do not alter it{by_tyre}"
         case _:
             return (
                 "Speedometer: where is its pickup? Driven from the gearbox, its reading changes "
@@ -333,22 +316,17 @@ def speedometer_sentence(result: Study) -> str:
 
 def rollout_sentences(result: Study) -> list[str]:
     """Which roll-out is in use for the chosen and for the fitted tyre."""
-    fitted, chosen = (
-        rollout(each.tyre, each.rollout, result.setup.units).sentence for each in result.fitments
-    )
+    system = result.setup.units
+    fitted, chosen = (rollout(each.tyre, each.rollout, system).sentence for each in result.fitments)
     return [chosen] if chosen == fitted else [f"Chosen tyre: {chosen}", f"Fitted tyre: {fitted}"]
 
 
 def air_sentence(result: Study) -> str:
     """Power left in today's air, with the range for which the rule is meant."""
-    cold, warm = (
-        units.text(end, "temperature", result.setup.units)
-        for end in (power_correction.LOWEST_TEMPERATURE, power_correction.HIGHEST_TEMPERATURE)
-    )
-    most, least = (
-        f"{100 / end:.0f} %"
-        for end in (power_correction.SMALLEST_CORRECTION, power_correction.LARGEST_CORRECTION)
-    )
+    ends = power_correction.LOWEST_TEMPERATURE, power_correction.HIGHEST_TEMPERATURE
+    cold, warm = (units.text(end, "temperature", result.setup.units) for end in ends)
+    ends = power_correction.SMALLEST_CORRECTION, power_correction.LARGEST_CORRECTION
+    most, least = (f"{100 / end:.0f} %" for end in ends)
     change = round(result.power_factor * 100 - 100)
     more = f"{abs(change)} % {'more' if change > 0 else 'less'} power than the curve"
     sentence = f"Today's air: {more if change else 'the power of the curve'} (SAE J1349)."

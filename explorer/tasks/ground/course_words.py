@@ -6,7 +6,7 @@ from explorer import units
 from explorer.app.gearing_views import speed_units
 from explorer.calc.statistics.sampling import Band
 from explorer.charts.gearing.course_chart import CourseSetup, CourseView
-from explorer.study.certainty import is_real, level_alone, with_band
+from explorer.study.certainty import is_real, level, with_band
 from explorer.study.course import CourseResult, PairRides
 from explorer.study.course_said import (
     NOT_THE_TIME,
@@ -39,7 +39,7 @@ def course_view(result: CourseResult) -> CourseView:
 
     def setup(index: int) -> CourseSetup:
         return CourseSetup(
-            pair=_pair(result, index),
+            pair=result.study.fitments[index].pair,
             speed=ride.road_speed[index] * per_speed,
             reached=float(ride.distance_reached[index]) * per_metre,
         )
@@ -60,19 +60,18 @@ def course_sentences(result: CourseResult, name: str) -> list[str]:
     study, ride, time = result.study, result.ride, result.time
     system, who = study.setup.units, study.setup.course_rider
     length = units.text(float(result.course.length.sum()), "distance", system)
-
     change = result.change()
 
     def said(index: int) -> str:
+        pair = study.fitments[index].pair
         if np.isnan(time.value[index]):
-            place = float(ride.distance_reached[index])
-            return f"stops for good after {units.text(place, 'distance', system)}"
-        alone = index == CHOSEN and np.isfinite(change.value)
-        return (level_alone if alone else with_band)(time.value[index], time.band.at(index), "s")
+            place = units.text(float(ride.distance_reached[index]), "distance", system)
+            return f"{pair} stops for good after {place}"
+        alone = index == CHOSEN and bool(np.isfinite(change.value))
+        return f"{pair} {level(time, index, (1.0, 's'), alone)}"
 
     levels = (
-        f"{name}, {length} from rest, {_RIDDEN[who]}: chosen {_pair(result, CHOSEN)} "
-        f"{said(CHOSEN)}; fitted {_pair(result, FITTED)} {said(FITTED)}."
+        f"{name}, {length} from rest, {_RIDDEN[who]}: chosen {said(CHOSEN)}; fitted {said(FITTED)}."
     )
     sentences = [levels]
     if np.isfinite(change.value):
@@ -128,28 +127,17 @@ def course_rows(result: CourseResult) -> list[tuple[str, str, str]]:
 
 def pair_rows(pairs: PairRides, result: CourseResult) -> list[tuple[str, ...]]:
     """The fastest pairs, and the chosen and fitted one with their places."""
-    named = {
-        (result.study.setup.front, result.study.setup.rear): "chosen",
-        (result.study.bike.sprockets.front, result.study.bike.sprockets.rear): "fitted",
-    }
-    if len(named) == 1:
-        named = dict.fromkeys(named, "fitted and chosen")
+    fitted, chosen = (each.pair for each in result.study.fitments)
+    named = {fitted: "fitted", chosen: "fitted and chosen" if fitted == chosen else "chosen"}
     rows = []
-    for place in range(pairs.front.size):
-        pair = int(pairs.front[place]), int(pairs.rear[place])
+    for place, time in enumerate(pairs.time):
+        pair = f"{pairs.front[place]:.0f}/{pairs.rear[place]:.0f}"
         if place >= _MOST_PAIRS and pair not in named:
             continue
-        said = f" ({named[pair]})" if pair in named else ""
-        time = pairs.time[place]
-        rows.append(
-            (
-                f"{pair[0]}/{pair[1]}{said}",
-                f"{place + 1}",
-                "does not get through" if np.isnan(time) else f"{time:.1f} s",
-                f"{pairs.shifts[place]:.0f}",
-                f"{pairs.time_on_limiter[place]:.1f} s",
-            )
-        )
+        said = f"{pair} ({named[pair]})" if pair in named else pair
+        taken = "does not get through" if np.isnan(time) else f"{time:.1f} s"
+        on_limiter = f"{pairs.time_on_limiter[place]:.1f} s"
+        rows.append((said, f"{place + 1}", taken, f"{pairs.shifts[place]:.0f}", on_limiter))
     return rows
 
 
@@ -173,23 +161,11 @@ def pair_sentences(pairs: PairRides, result: CourseResult) -> list[str]:
         else ""
     )
     slowest = pairs.time[through][-1]
-    return [f"{sentence}. The slowest takes {slowest:.1f} s.{unsure}"] + (
-        []
-        if through.all()
-        else [_how_many(int(np.sum(~through))) + f" not get through: {listed(_stuck(pairs))}."]
-    )
-
-
-def _how_many(number: int) -> str:
-    return "1 pair does" if number == 1 else f"{number} pairs do"
-
-
-def _stuck(pairs: PairRides) -> list[str]:
-    stuck = np.flatnonzero(np.isnan(pairs.time))
-    named = [f"{pairs.front[place]}/{pairs.rear[place]}" for place in stuck[:5]]
-    return named if stuck.size <= 5 else [*named, "others"]
-
-
-def _pair(result: CourseResult, index: int) -> str:
-    teeth = result.study.bike.sprockets if index == FITTED else result.study.setup
-    return f"{teeth.front}/{teeth.rear}"
+    sentences = [f"{sentence}. The slowest takes {slowest:.1f} s.{unsure}"]
+    stuck = np.flatnonzero(~through)
+    if stuck.size:
+        named = [f"{pairs.front[place]}/{pairs.rear[place]}" for place in stuck[:5]]
+        named += ["others"] if stuck.size > 5 else []
+        many = "1 pair does" if stuck.size == 1 else f"{stuck.size} pairs do"
+        sentences.append(f"{many} not get through: {listed(named)}.")
+    return sentences

@@ -49,11 +49,9 @@ def hill_sentences(result: Study) -> list[str]:
     top, where = result.top, slope_name(result)
     change, chosen, _ = beside(result, result.estimate("steepest"), "slope")
     said = f"{change} against fitted, {chosen}" if gearing_differs(result) else chosen
-    sentence = f"Steepest slope held at a steady speed, clutch out: {said}."
+    sentences = [f"Steepest slope held at a steady speed, clutch out: {said}."]
     if change == NO_DIFFERENCE:
-        sentence += " Grip or balance ends it, not the gearing."
-    sentences = [sentence]
-
+        sentences[0] += " Grip or balance ends it, not the gearing."
     change, *speeds = beside(result, result.estimate("top"), "speed")
     holds = top.limit != Limit.CANNOT_HOLD
     fastest = [
@@ -69,20 +67,16 @@ def hill_sentences(result: Study) -> list[str]:
         gear = int(highest[index])
         return "no gear holds it" if gear == NO_GEAR else ordinal(gear + 1)
 
+    why = " It is the highest gear that holds it, so the engine turns slowest."
     sentences.append(
         f"To hold {cruise} {where}: {_each(gear_for(CHOSEN), gear_for(FITTED))}."
-        + (
-            " It is the highest gear that holds it, so the engine turns slowest."
-            if np.any(highest != NO_GEAR)
-            else ""
-        )
+        + (why if np.any(highest != NO_GEAR) else "")
     )
     gear = int(highest[CHOSEN])
     share = result.throttle_at_cruise[CHOSEN, gear] if gear != NO_GEAR else np.nan
     if np.isfinite(share):
-        drive = result.drive
-        quotient = drive.overall[CHOSEN, gear, 0] / drive.radius[CHOSEN, 0, 0]
-        turning = float(result.setup.cruise_speed * quotient)
+        drive, speed = result.drive, result.setup.cruise_speed
+        turning = float(speed * (drive.overall[CHOSEN, gear, 0] / drive.radius[CHOSEN, 0, 0]))
         revs = units.text(turning, "engine speed", result.setup.units)
         sentences.append(
             f"That takes about {float(share) * 100:.0f} % of the throttle at {revs} (rough model)."
@@ -98,24 +92,22 @@ def _each(chosen: str, fitted: str) -> str:
 
 def braking_sentences(result: Study) -> list[str]:
     """What closing the throttle does, or that the page does not know."""
-    cruise = speed_text(result, result.setup.cruise_speed)
-    coast = _slowing(float(result.coasting[CHOSEN]))
-    where = slope_name(result)
-    rolling = f"At {cruise} {where} with the clutch in the bike {coast}."
-    braking = result.braking
-    parts, slides = [], []
+    cruise, coasting = speed_text(result, result.setup.cruise_speed), float(result.coasting[CHOSEN])
+    coast = "neither slows nor gains"
+    if abs(coasting) >= 0.05:
+        coast = f"{'slows by' if coasting > 0 else 'gains'} {abs(coasting):.1f} m/s²"
+    sentences = [f"At {cruise} {slope_name(result)} with the clutch in the bike {coast}."]
+    braking, parts, slides = result.braking, [], []
     for gear in range(result.drive.gears):
-        value = braking.deceleration[CHOSEN, gear, 0]
-        if np.isnan(value):
+        fitted, chosen = braking.deceleration[[FITTED, CHOSEN], gear, 0]
+        if np.isnan(chosen):
             continue
-        said = units.rounded(value, 1)
-        fitted = braking.deceleration[FITTED, gear, 0]
+        said = units.rounded(chosen, 1)
         before = said if np.isnan(fitted) else units.rounded(fitted, 1)
         against = "" if before == said else f" (fitted {before})"
         parts.append(f"{ordinal(gear + 1)} {said} m/s²{against}")
         if braking.rear_slides[CHOSEN, gear, 0]:
             slides.append(ordinal(gear + 1))
-    sentences = [rolling]
     if parts:
         sentences.append(
             f"With the throttle closed in gear it slows by: {listed(parts)}. A negative figure "
@@ -134,7 +126,6 @@ def braking_sentences(result: Study) -> list[str]:
 
 def _estimated(result: Study) -> str:
     """How far off the estimate may be, in the lowest gear that turns in its range."""
-    assert result.braking_bounds is not None
     gear = int(np.flatnonzero(np.isfinite(result.braking.deceleration[CHOSEN, :, 0]))[0])
     bounds = (each.deceleration[CHOSEN, gear, 0] for each in result.braking_bounds)
     return (
@@ -142,10 +133,3 @@ def _estimated(result: Study) -> str:
         f"{ordinal(gear + 1)} it may be {units.ends(*bounds, 1, units.rounded)} m/s². Add your "
         "curve under “This bike” if you have one."
     )
-
-
-def _slowing(deceleration: float) -> str:
-    if abs(deceleration) < 0.05:
-        return "neither slows nor gains"
-    word = "slows by" if deceleration > 0 else "gains"
-    return f"{word} {abs(deceleration):.1f} m/s²"

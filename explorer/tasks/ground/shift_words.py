@@ -69,10 +69,8 @@ def _worth_sentences(result: Study, goal: str) -> list[str]:
     # Below the first gear that gets there every shift is needed; above it, it must win time.
     first = int(np.argmax(np.isfinite(time)))
     last_used = first
-    for gear in range(first, result.drive.gears - 1):
-        if not result.worth.worth_it[CHOSEN, gear]:
-            break
-        last_used = gear + 1
+    while last_used < result.drive.gears - 1 and result.worth.worth_it[CHOSEN, last_used]:
+        last_used += 1
     sentences = []
     if last_used < result.drive.gears - 1:
         lost = -gain[last_used]
@@ -116,16 +114,15 @@ def binding_sentences(result: Study) -> list[str]:
             for gear in gears
             if chosen[gear] not in ("", _WHOLE)
         ]
-    if not sentences:
-        sentences.append(
-            "With the chosen gearing the engine is what binds in every gear at full throttle: "
-            "neither grip nor the front wheel holds it back on this ground."
-        )
-    sentences.append(
-        "Where the engine binds, shorter gearing pulls harder and ends sooner. The bars are for "
-        "full throttle from rest, the clutch slipping at first."
+    nothing = (
+        "With the chosen gearing the engine is what binds in every gear at full throttle: "
+        "neither grip nor the front wheel holds it back on this ground."
     )
-    return sentences
+    return [
+        *(sentences or [nothing]),
+        "Where the engine binds, shorter gearing pulls harder and ends sooner. The bars are for "
+        "full throttle from rest, the clutch slipping at first.",
+    ]
 
 
 _WHOLE = "all the way to the rev limit"

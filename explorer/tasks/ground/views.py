@@ -12,7 +12,7 @@ from explorer.charts.gearing.sensitivity_chart import SensitivityView
 from explorer.charts.gearing.target_chart import TargetView
 from explorer.study.certainty import INPUT_NAMES, band_alone
 from explorer.study.study import CHOSEN, FITTED, Study
-from explorer.tasks.ground.words import goal_name, pair_name
+from explorer.tasks.ground.words import goal_name
 
 _LIMITS = {Limit.POWER: ENGINE, Limit.GRIP: GRIP, Limit.FRONT_WHEEL_LIFT: FRONT_WHEEL}
 
@@ -36,8 +36,8 @@ def limits_view(result: Study) -> LimitsView:
     return LimitsView(
         chosen=stretches_of(CHOSEN),
         fitted=stretches_of(FITTED),
-        chosen_pair=pair_name(result, CHOSEN),
-        fitted_pair=pair_name(result, FITTED),
+        chosen_pair=result.fitments[CHOSEN].pair,
+        fitted_pair=result.fitments[FITTED].pair,
         gears=result.drive.gears,
         speed_units=speed_units(result.setup),
     )
@@ -52,8 +52,8 @@ def target_view(result: Study) -> TargetView:
         difference=curve.time[CHOSEN] - curve.time[FITTED],
         changes=curve.changes[CHOSEN] - curve.changes[FITTED],
         target=result.setup.target_speed * per_speed,
-        pair=pair_name(result, CHOSEN),
-        fitted_pair=pair_name(result, FITTED),
+        pair=result.fitments[CHOSEN].pair,
+        fitted_pair=result.fitments[FITTED].pair,
         speed_units=speed_units(result.setup),
     )
 
@@ -84,7 +84,7 @@ def sensitivity_view(result: Study) -> SensitivityView:
         difference_said=said(apart),
         quantity=goal_name(result) if by_time else "top speed",
         unit=unit,
-        pair=pair_name(result, CHOSEN),
+        pair=result.fitments[CHOSEN].pair,
     )
 
 

@@ -14,9 +14,8 @@ from explorer.study.certainty import (
     change_with_band,
     difference_sentence,
     is_real,
-    level_alone,
+    level,
     signed_percent,
-    with_band,
 )
 from explorer.study.goals import by_distance
 from explorer.study.study import CHOSEN, FITTED, Study
@@ -65,12 +64,6 @@ def goal_name(result: Study) -> str:
     return f"0 to {units.text(setup.target_speed, 'speed', setup.units)}"
 
 
-def pair_name(result: Study, index: int) -> str:
-    """Front and rear teeth of one gearing."""
-    teeth = result.bike.sprockets if index == FITTED else result.setup
-    return f"{teeth.front}/{teeth.rear}"
-
-
 def speed_text(result: Study, value: float) -> str:
     """A speed in the reader's unit."""
     return units.text(float(value), "speed", result.setup.units)
@@ -89,11 +82,9 @@ def where_sentence(result: Study) -> str:
     """Ground, slope and air for which everything is computed."""
     setup = result.setup
     surface = surfaces()[setup.surface].label.lower()
+    way = "head" if setup.head_wind > 0 else "tail"
     wind = (
-        "no wind"
-        if setup.head_wind == 0
-        else f"{'head' if setup.head_wind > 0 else 'tail'} wind "
-        f"{speed_text(result, abs(setup.head_wind))}"
+        f"{way} wind {speed_text(result, abs(setup.head_wind))}" if setup.head_wind else "no wind"
     )
     power = float(result.drive.conditions.power_factor)
     return (
@@ -118,7 +109,7 @@ def launch_sentences(result: Study) -> list[str]:
 
     held = engine_speed(result.drive.launch_speed.item() / RPM)
     named = ("chosen", CHOSEN), ("fitted", FITTED)
-    each = [f"{name} {pair_name(result, index)} {said(index)}" for name, index in named]
+    each = [f"{name} {result.fitments[index].pair} {said(index)}" for name, index in named]
     slips = "; ".join(each) if gearing_differs(result) else f"{each[0]}, as fitted"
     sentences = [
         f"Pulling away in 1st at full throttle, the engine held at {held}, the clutch: {slips}."
@@ -156,15 +147,11 @@ def clutch_out_rows(result: Study) -> list[tuple[str, ...]]:
 def beside(result: Study, sure: Sampled, kind: str) -> tuple[str, str, str]:
     """Difference to the fitted gearing, with its band, chosen and fitted level without; where the
     gearing is the same the levels have it."""
-    factor, unit = units.display(1.0, kind, result.setup.units)
+    scale = units.display(1.0, kind, result.setup.units)
     differs, change = gearing_differs(result), sure.change(FITTED, CHOSEN)
-    said = level_alone if differs else with_band
-    chosen, fitted = (
-        said(float(sure.value[index]) * factor, sure.band.at(index, factor), unit)
-        for index in (CHOSEN, FITTED)
-    )
-    nothing = max(abs(change.value), *change.band) * factor < _SHOWS
-    apart = NO_DIFFERENCE if nothing else change_with_band(change, factor, unit)
+    chosen, fitted = (level(sure, index, scale, alone=differs) for index in (CHOSEN, FITTED))
+    nothing = max(abs(change.value), *change.band) * scale[0] < _SHOWS
+    apart = NO_DIFFERENCE if nothing else change_with_band(change, *scale)
     return apart if differs else "same", chosen, fitted
 
 
@@ -176,32 +163,27 @@ def _hangs_on(result: Study) -> str:
 def sure_sentences(result: Study) -> list[str]:
     """How sure the time to the goal and the top speed are, level and difference."""
     goal, system = goal_name(result), result.setup.units
-    per_speed, speed_unit = units.display(1.0, "speed", system)
-    value = result.estimate("goal")
+    time, top = result.estimate("goal"), result.estimate("top")
     sentences = []
     if gearing_differs(result):
         sentences = [
             difference_sentence(goal, result.change("goal"), "time", system, _hangs_on(result)),
             *([] if by_distance(result.setup) else gear_change_sentences(result)),
         ]
-    if np.isfinite(value.value[CHOSEN]):
-        level = with_band(value.value[CHOSEN], value.band.at(CHOSEN), "s")
-        sentences.append(f"{goal}, chosen gearing: {level}.")
-        if value.may_fail[CHOSEN]:
+    if np.isfinite(time.value[CHOSEN]):
+        sentences.append(f"{goal}, chosen gearing: {level(time, CHOSEN, (1.0, 's'))}.")
+        if time.may_fail[CHOSEN]:
             sentences.append(
                 "With one of the inputs at its bound the goal is not reached at all: take the band "
                 "as too narrow."
             )
     else:
         sentences.append(f"{goal}: the chosen gearing does not reach it here.")
-    top = result.estimate("top")
     if np.all(top.value > 0):
-        level = with_band(top.value[CHOSEN] * per_speed, top.band.at(CHOSEN, per_speed), speed_unit)
+        change, scale = result.change("top"), units.display(1.0, "speed", system)
         if gearing_differs(result):
-            sentences.append(
-                difference_sentence("Top speed", result.change("top"), "speed", system)
-            )
-        sentences.append(f"Top speed, chosen gearing: {level}.")
+            sentences.append(difference_sentence("Top speed", change, "speed", system))
+        sentences.append(f"Top speed, chosen gearing: {level(top, CHOSEN, scale)}.")
     sentences.append(
         f"{BAND_IN_WORDS[0].upper()}{BAND_IN_WORDS[1:]}. Fitted and chosen are the same bike on "
         "the same ground, so the difference is better known than either figure."
@@ -216,7 +198,8 @@ def input_sentences(result: Study) -> list[str]:
 
 def headline(result: Study) -> list[tuple[str, str]]:
     """The few figures to take in at a glance: value, and what it is."""
-    tiles = [(pair_name(result, CHOSEN), f"front/rear chosen (fitted {pair_name(result, FITTED)})")]
+    fitted, chosen = (each.pair for each in result.fitments)
+    tiles = [(chosen, f"front/rear chosen (fitted {fitted})")]
     heat, differs = result.relative("clutch-heat"), gearing_differs(result)
     if differs and np.isfinite(heat.value):
         tiles.append((_percent(heat), "heat in the clutch at a start"))
@@ -225,7 +208,7 @@ def headline(result: Study) -> list[tuple[str, str]]:
     tiles.append((change, f"from fitted in the {what}: {slope}") if differs else (slope, what))
     goal = result.estimate("goal")
     if differs and np.all(np.isfinite(goal.value)):
-        time = level_alone(float(goal.value[CHOSEN]), goal.band.at(CHOSEN), "s")
+        time = level(goal, CHOSEN, (1.0, "s"), alone=True)
         change = change_with_band(result.change("goal"), 1.0, "s")
         what = ", ".join(filter(None, (goal_name(result), _hangs_on(result))))
         tiles.append((change, f"{what}: {time}"))
