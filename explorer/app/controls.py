@@ -7,7 +7,7 @@ the set-up's table of fields (explorer/records/setups/setup_fields.py).
 from collections.abc import Callable, Hashable, Sequence
 from functools import lru_cache
 from operator import attrgetter
-from typing import Any
+from typing import Any, NamedTuple
 
 from explorer import units
 from explorer.app.faults import Faults
@@ -90,50 +90,43 @@ def _step(field: Field, system: str) -> float:
     return field.steps[0 if system == "metric" else 1]
 
 
-class Slider:
-    """Slider and number box for one number of the set-up.
+class Shows(NamedTuple):
+    """A part of a page that shows the state, whoever changed it, by calling a function."""
 
-    Args:
-        page: Its state has ``bike``, ``setup`` and ``change``.
-        name: Field of the set-up.
-        label, help_text: In place of the field's own.
-        when: Tells of a set-up whether the number means anything there; else the control is hidden.
-    """
-
-    def __init__(
-        self, page: OpenPage, name: str, label: str, help_text: str, when: When | None
-    ) -> None:
-        field = SETUP_FIELD[name]
-        self._state, self._name, self._when = page.state, name, when
-        self._control = NumberControl(
-            label or field.label,
-            help_text or field.help,
-            scale_of(name, self._state.bike, self._state.setup),
-            number_of(name, self._state.bike, self._state.setup),
-            self._moved,
-            page.faults.guard,
-        )
-        self.widget = self._control.widget
-        self._show_if()
-
-    def show(self) -> None:
-        """Show the state, whoever changed it."""
-        bike, setup = self._state.bike, self._state.setup
-        scale = scale_of(self._name, bike, setup)
-        self._control.show(number_of(self._name, bike, setup), scale)
-        self._show_if()
-
-    def _moved(self, value: float) -> None:
-        self._state.change(**{self._name: from_number(self._name, value, self._state.setup.units)})
-
-    def _show_if(self) -> None:
-        if self._when is not None:
-            widgets.show_if(self._when(self._state.setup), self.widget)
+    widget: widgets.Widget
+    show: Callable[[], None]
 
 
 def slider(name: str, label: str = "", help_text: str = "", when: When | None = None) -> Item:
-    """One number of the set-up, as `Slider` has it."""
-    return lambda page: Slider(page, name, label, help_text, when)
+    """Slider and number box for one number of the set-up.
+
+    Args:
+        label, help_text: In place of the field's own.
+        when: Tells of a set-up whether the number means anything there; else the control is hidden.
+    """
+    field = SETUP_FIELD[name]
+
+    def make(page: OpenPage) -> Shows:
+        state = page.state
+        control = NumberControl(
+            label or field.label,
+            help_text or field.help,
+            scale_of(name, state.bike, state.setup),
+            number_of(name, state.bike, state.setup),
+            lambda shown: state.change(**{name: from_number(name, shown, state.setup.units)}),
+            page.faults.guard,
+        )
+
+        def show() -> None:
+            scale = scale_of(name, state.bike, state.setup)
+            control.show(number_of(name, state.bike, state.setup), scale)
+            if when is not None:
+                widgets.show_if(when(state.setup), control.widget)
+
+        show()
+        return Shows(control.widget, show)
+
+    return make
 
 
 class Choice:
@@ -314,21 +307,20 @@ def typed_tyre(page: OpenPage) -> TypedText:
     return TypedText(page, words, _read_tyre, ("tyre",))
 
 
-class BySize:
+def by_size(page: OpenPage) -> Shows:
     """A button that takes a measured roll-out away."""
+    state = page.state
+    button = page.faults.button(
+        "Use the size, not a measurement",
+        lambda: state.change(rollout=None),
+        "Compute the roll-out from the tyre size again",
+    )
 
-    def __init__(self, page: OpenPage) -> None:
-        self._state = page.state
-        self.widget = page.faults.button(
-            "Use the size, not a measurement",
-            lambda: self._state.change(rollout=None),
-            "Compute the roll-out from the tyre size again",
-        )
-        self.show()
+    def show() -> None:
+        button.disabled = state.setup.rollout is None
 
-    def show(self) -> None:
-        """Show the state, whoever changed it."""
-        self.widget.disabled = self._state.setup.rollout is None
+    show()
+    return Shows(button, show)
 
 
 GEARING = group(
@@ -342,7 +334,7 @@ GEARING = group(
         rollout=None,
     ),
     slider("rollout"),
-    BySize,
+    by_size,
     typed_tyre,
 )
 """Sprockets and tyre."""

@@ -8,9 +8,9 @@ page in its last good state.
 
 import functools
 import logging
-import secrets
 from collections.abc import Callable
 
+from explorer.app import fault_number
 from explorer.panels import widgets
 from explorer.panels.html import sentences
 from explorer.records.errors import RecordError
@@ -44,7 +44,7 @@ class Faults:
             except RecordError as error:
                 self.say(*error.sentences)
             except Exception:
-                number = secrets.token_hex(3)
+                number = fault_number()
                 log.exception("fault %s", number)
                 self.say(
                     f"Something went wrong on our side (error {number} in the server log). The "

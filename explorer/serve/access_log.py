@@ -8,7 +8,7 @@ from datetime import UTC, datetime
 
 from tornado.web import HTTPError, OutputTransform, RequestHandler
 
-from explorer.serve.fault_number import fault_number
+from explorer.app import fault_number
 
 STANDARD_ERROR = "-"
 """Given instead of a file's name."""

@@ -9,10 +9,12 @@ import webbrowser
 from collections.abc import Callable, Sequence
 from importlib.metadata import version
 from pathlib import Path
+from typing import Any
 
 from tornado.netutil import bind_sockets
 
 from explorer.data_folder import DATA, shipped
+from explorer.records.prose import read_prose
 from explorer.serve.contents import PAGES, PageEntry
 
 CANNOT_START = 2
@@ -53,81 +55,30 @@ def number(what: str, least: int, most: int) -> Callable[[str], int]:
 
 
 def parser() -> argparse.ArgumentParser:
-    """The command's options and their help."""
+    """The command's options; their help is data/options.toml."""
     command = argparse.ArgumentParser(
         prog="explorer",
         description="Serve the gearing pages and open them in a browser. Stop with Ctrl+C.",
         epilog="explorer export --out FOLDER writes each bike's bench as a site of plain files, "
         "for any web host or without a signal; explorer export --help says more.",
     )
-    command.add_argument(
-        "--port",
-        type=number("a port", 0, 65535),
-        default=8866,
-        help="port to listen on, 0 for a free one (default: %(default)s)",
-    )
-    command.add_argument(
-        "--address",
-        default="127.0.0.1",
-        help="network address to listen on (default: %(default)s, this machine only)",
-    )
-    command.add_argument(
-        "--base-path",
-        type=base_path,
-        default="/",
-        help="path of the front page, for a place behind a web server (default: %(default)s)",
-    )
-    command.add_argument(
-        "--pool",
-        type=number("a pool size", 0, 99),
-        default=1,
-        help="kernels of the first page that stand ready for a visitor; each takes its memory "
-        "(default: %(default)s; 0 for none)",
-    )
-    command.add_argument(
-        "--visitors",
-        type=number("a number of visitors", 1, 99999),
-        default=0,
-        metavar="N",
-        help="most pages open at once, the kernels of the pool included; others are asked to wait "
-        "(default: as many as fit into the free memory)",
-    )
-    command.add_argument(
-        "--behind",
-        action="append",
-        default=[],
-        metavar="ADDRESS",
-        help="address of a web server in front of this one, which names each visitor's address in "
-        "X-Real-IP, so that no address holds all places; may be given again; default: none",
-    )
-    command.add_argument("--no-browser", action="store_true", help="do not open a browser")
-    command.add_argument(
-        "--access-log",
-        default="",
-        metavar="FILE",
-        help="log each request to this file (- for stderr); nothing that identifies the visitor is "
-        "logged; default: no log",
-    )
-    command.add_argument(
-        "--logbook",
-        choices=("home", "visit"),
-        help="where the logbook is kept: in a file among your own data, for whoever opens the "
-        "pages (home), or nowhere, to be downloaded at the end of a visit (visit); default: home "
-        "where the command opens a browser on this machine and serves no other, visit elsewhere",
-    )
-    command.add_argument(
-        "--club",
-        default="",
-        metavar="FOLDER",
-        help="folder of a club's own pages: its settings (club.toml), its bikes and its members' "
-        f"set-ups; {DATA / 'club'} is one to copy; default: the demo",
-    )
-    command.add_argument(
-        "--check",
-        action="store_true",
-        help="check the club's folder, or the demo's bikes, and the libraries; say what is there "
-        "or what is wrong, and serve nothing",
-    )
+    told = read_prose("options")["explorer"]
+
+    def option(name: str, **how: Any) -> None:
+        help_text = told[name].replace("{club}", str(DATA / "club"))
+        command.add_argument(f"--{name}", help=help_text, **how)
+
+    option("port", type=number("a port", 0, 65535), default=8866)
+    option("address", default="127.0.0.1")
+    option("base-path", type=base_path, default="/")
+    option("pool", type=number("a pool size", 0, 99), default=1)
+    option("visitors", type=number("a number of visitors", 1, 99999), default=0, metavar="N")
+    option("behind", action="append", default=[], metavar="ADDRESS")
+    option("no-browser", action="store_true")
+    option("access-log", default="", metavar="FILE")
+    option("logbook", choices=("home", "visit"))
+    option("club", default="", metavar="FOLDER")
+    option("check", action="store_true")
     command.add_argument(
         "--version", action="version", version=f"gearing explorer {version('gearing-explorer')}"
     )

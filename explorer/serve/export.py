@@ -25,6 +25,7 @@ from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.errors import RecordError
 from explorer.records.fitting.fit import Measurements
 from explorer.records.ground.surfaces import surfaces
+from explorer.records.prose import read_prose
 from explorer.records.setups.comparison import Fitment
 from explorer.records.setups.setup import Setup
 from explorer.records.tyre import same_size
@@ -182,14 +183,10 @@ def parser() -> argparse.ArgumentParser:
     command = argparse.ArgumentParser(
         prog="explorer export", description="Write each bike's bench as a site of plain files."
     )
-    command.add_argument("--club", default="", metavar="FOLDER", help="a club's folder")
-    command.add_argument("--out", required=True, type=Path, metavar="FOLDER", help="where to")
-    command.add_argument(
-        "--served-at",
-        default="",
-        metavar="ADDRESS",
-        help="address of the served pages, linked for what static pages cannot do",
-    )
+    told = read_prose("options")["export"]
+    command.add_argument("--club", default="", metavar="FOLDER", help=told["club"])
+    command.add_argument("--out", required=True, type=Path, metavar="FOLDER", help=told["out"])
+    command.add_argument("--served-at", default="", metavar="ADDRESS", help=told["served-at"])
     return command
 
 

@@ -9,12 +9,7 @@ from importlib.metadata import EntryPoint
 from pathlib import Path
 from typing import Any
 
-from jupyter_client.kernelspec import (
-    NATIVE_KERNEL_NAME,
-    KernelSpec,
-    KernelSpecManager,
-    NoSuchKernel,
-)
+from jupyter_client import kernelspec
 from jupyter_client.provisioning import KernelProvisionerFactory
 from jupyter_server.services.kernels.kernelmanager import AsyncMappingKernelManager
 from tornado.ioloop import IOLoop
@@ -22,20 +17,11 @@ from zmq.eventloop.zmqstream import ZMQStream
 
 from explorer.records.clubs.club import CLUB_VARIABLE
 from explorer.records.logbook.logbook_place import FOLDER_VARIABLE
+from explorer.serve import visitor_limit
 from explorer.serve.adapters.jupyter_server import keep_in, kernel_named, kernels_of
 from explorer.serve.adapters.voila import forget_link, pooled_kernels
 from explorer.serve.fair_share import FairShare
 from explorer.serve.forked_kernel import WarmProcess, can_fork, own_kernels_fit
-from explorer.serve.visitor_limit import (
-    FORKED_KERNEL,
-    LOOK_SECONDS,
-    ORDINARY_KERNEL,
-    SHORT,
-    Arrivals,
-    own_memory,
-    room_here,
-    share_of,
-)
 from explorer.serve.visitor_websocket import KernelInbox
 
 FORKED = "explorer-forked"
@@ -95,7 +81,7 @@ REQUEST_VARIABLES = ("VOILA_REQUEST_URL", "SERVER_NAME", "SERVER_PORT", "SCRIPT_
 
 def kernel_share() -> int:
     """Memory that is set aside for a kernel [byte]."""
-    return FORKED_KERNEL if can_fork() else ORDINARY_KERNEL
+    return visitor_limit.FORKED_KERNEL if can_fork() else visitor_limit.ORDINARY_KERNEL
 
 
 class ReplayBuffer(list):
@@ -123,18 +109,18 @@ class ReplayBuffer(list):
             self.clear()
 
 
-class SamePythonKernelSpec(KernelSpecManager):
+class SamePythonKernelSpec(kernelspec.KernelSpecManager):
     """Offers one kernel: the Python that runs the server, whatever else is installed here."""
 
     def find_kernel_specs(self) -> dict[str, str]:
-        return {NATIVE_KERNEL_NAME: ""}
+        return {kernelspec.NATIVE_KERNEL_NAME: ""}
 
-    def get_kernel_spec(self, kernel_name: str) -> KernelSpec:
-        if kernel_name != NATIVE_KERNEL_NAME:
-            raise NoSuchKernel(kernel_name)
+    def get_kernel_spec(self, kernel_name: str) -> kernelspec.KernelSpec:
+        if kernel_name != kernelspec.NATIVE_KERNEL_NAME:
+            raise kernelspec.NoSuchKernel(kernel_name)
         own = own_kernels_fit()
         program = ["explorer.serve.visitor_kernel"] if own else ["ipykernel_launcher", "-f"]
-        return KernelSpec(
+        return kernelspec.KernelSpec(
             argv=[sys.executable, "-P", "-m", *program, "{connection_file}"],
             display_name="Python",
             language="python",
@@ -147,8 +133,8 @@ class SamePythonKernelSpec(KernelSpecManager):
         )
 
     def get_all_specs(self) -> dict[str, dict]:
-        spec = self.get_kernel_spec(NATIVE_KERNEL_NAME)
-        return {NATIVE_KERNEL_NAME: {"resource_dir": "", "spec": spec.to_dict()}}
+        spec = self.get_kernel_spec(kernelspec.NATIVE_KERNEL_NAME)
+        return {kernelspec.NATIVE_KERNEL_NAME: {"resource_dir": "", "spec": spec.to_dict()}}
 
 
 class VisitorKernelManager(AsyncMappingKernelManager):
@@ -161,7 +147,7 @@ class VisitorKernelManager(AsyncMappingKernelManager):
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
-        self.arrivals = Arrivals()
+        self.arrivals = visitor_limit.Arrivals()
         self.looked_at: set[str] = set()
         self.asked_for: dict[str, datetime] = {}
         self.holders: dict[str, str] = {}
@@ -203,13 +189,13 @@ class VisitorKernelManager(AsyncMappingKernelManager):
         while self._unseen(address) >= MOST_UNSEEN:
             if time.monotonic() > until:
                 return False
-            await asyncio.sleep(LOOK_SECONDS)
+            await asyncio.sleep(visitor_limit.LOOK_SECONDS)
         places = self.parent.places - self.parent.pool
         held = self.arrivals.addresses + Counter(self.holders.values())
-        if held[address] >= share_of(places):
+        if held[address] >= visitor_limit.share_of(places):
             return False
         # One is always tried.
-        if self.visitors and room_here() < SHORT:
+        if self.visitors and visitor_limit.room_here() < visitor_limit.SHORT:
             return False
         idle = None
         if self.visitors >= places:
@@ -266,7 +252,7 @@ class VisitorKernelManager(AsyncMappingKernelManager):
         # One of the pool, which nobody waits for yet. Forked before all pages are made ahead it has
         # what is changed by then for itself: 74 MB instead of 15.
         while not self.arrivals.here and can_fork() and not self.warm_process.has_rehearsed():
-            await asyncio.sleep(LOOK_SECONDS)
+            await asyncio.sleep(visitor_limit.LOOK_SECONDS)
         try:
             try:
                 kernel_id = await super().start_kernel(env=private, **kwargs)
@@ -347,10 +333,10 @@ class VisitorKernelManager(AsyncMappingKernelManager):
         Before the system ends what it likes: in a container that may be all of it. The kernel's
         page says that it went to sleep; whoever keeps to the share is not touched.
         """
-        if room_here() >= SHORT:
+        if visitor_limit.room_here() >= visitor_limit.SHORT:
             return
         sizes = {
-            each: own_memory(kernel.provisioner.pid)
+            each: visitor_limit.own_memory(kernel.provisioner.pid)
             for each, kernel in kernels_of(self).items()
             if kernel.provisioner is not None and kernel.provisioner.pid is not None  # starting
         }

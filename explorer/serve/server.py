@@ -15,24 +15,12 @@ from voila.app import Voila
 from voila.configuration import VoilaConfiguration
 from voila.paths import collect_template_paths
 
-from explorer.app import FIRST_TYPE
+from explorer.app import FAULT_TYPE, FIRST_TYPE
+from explorer.serve import handlers
 from explorer.serve.access_log import AccessLog, CountedBytes, say_nothing
 from explorer.serve.assets import TEMPLATE, asset_handlers, extension_folders, own_mark
 from explorer.serve.contents import PageEntry
-from explorer.serve.fault_number import FAULT_TYPE, with_number
-from explorer.serve.handlers import (
-    WAIT_SECONDS,
-    FrontPageHandler,
-    HealthHandler,
-    KernelChannelsHandler,
-    KernelEndHandler,
-    KernelStateHandler,
-    LinkHandler,
-    NamelessVisitors,
-    NotFoundHandler,
-    PageHandler,
-    plain_page,
-)
+from explorer.serve.handlers import WAIT_SECONDS, plain_page
 from explorer.serve.open_files import BoundedServer
 from explorer.serve.settings import (
     IDLE_CONNECTION_SECONDS,
@@ -49,6 +37,11 @@ KERNEL_ID = r"(?P<kernel_id>\w+-\w+-\w+-\w+-\w+)"
 
 STOP_SIGNALS = (signal.SIGINT, signal.SIGTERM)
 """What Ctrl+C sends, and what a service manager does."""
+
+
+def with_number(sentence: str, number: str) -> str:
+    """The sentence about a fault, with the number by which a visitor can name it."""
+    return f"{sentence} The number of this fault in the server's log is {number}."
 
 
 class ExplorerServer(Voila):
@@ -89,7 +82,7 @@ class ExplorerServer(Voila):
 
     @default("identity_provider_class")
     def _nameless_visitors(self) -> type:
-        return NamelessVisitors
+        return handlers.NamelessVisitors
 
     def initialize(self, argv: Sequence[str] | None = None) -> None:
         getattr(self, "_init_asyncio_patch", lambda: None)()  # on Windows only
@@ -148,7 +141,7 @@ class ExplorerServer(Voila):
             "frame_hosts": self.site.frame_hosts,
             "web_servers": self.web_servers,
             "xsrf_cookie_kwargs": {"samesite": "Strict", "path": self.base_url},
-            "default_handler_class": NotFoundHandler,
+            "default_handler_class": handlers.NotFoundHandler,
             "front_page": plain_page("front_page.html.j2", **places),
             "not_found_page": plain_page(
                 "sentence.html.j2",
@@ -175,7 +168,15 @@ class ExplorerServer(Voila):
 
     def init_handlers(self) -> list[tuple]:
         base = self.base_url
-        handlers: list[tuple] = [(base, FrontPageHandler), (f"{base}health", HealthHandler)]
+        answers: list[tuple] = [
+            (base, handlers.FrontPageHandler),
+            (f"{base}health", handlers.HealthHandler),
+            (f"{base}api/kernels/{KERNEL_ID}", handlers.KernelStateHandler),
+            (f"{base}api/kernels/{KERNEL_ID}/channels", handlers.KernelChannelsHandler),
+            (f"{base}voila/api/shutdown/{KERNEL_ID}", handlers.KernelEndHandler),
+        ]
+        if self.voila_configuration.preheat_kernel:
+            answers.append((f"{base}voila/query/{KERNEL_ID}", handlers.LinkHandler))
         for page in self.pages:
             arguments = {
                 "notebook_path": page.notebook,
@@ -183,15 +184,8 @@ class ExplorerServer(Voila):
                 "config": self.config,
                 "voila_configuration": self.voila_configuration,
             }
-            handlers.append((f"{base}{page.name}", PageHandler, arguments))
-        handlers += [
-            (f"{base}api/kernels/{KERNEL_ID}", KernelStateHandler),
-            (f"{base}api/kernels/{KERNEL_ID}/channels", KernelChannelsHandler),
-            (f"{base}voila/api/shutdown/{KERNEL_ID}", KernelEndHandler),
-        ]
-        if self.voila_configuration.preheat_kernel:
-            handlers.append((f"{base}voila/query/{KERNEL_ID}", LinkHandler))
-        return handlers + asset_handlers(self.assets)
+            answers.append((f"{base}{page.name}", handlers.PageHandler, arguments))
+        return answers + asset_handlers(self.assets)
 
     def listen(self) -> None:
         """Serve on the sockets that the command has bound already, until told to stop."""

@@ -13,7 +13,7 @@ import sys
 import uuid
 from contextlib import suppress
 from pathlib import Path
-from typing import NoReturn
+from typing import Any, NoReturn, TextIO
 
 from ipykernel.ipkernel import IPythonKernel
 from ipykernel.kernelapp import IPKernelApp
@@ -21,8 +21,7 @@ from ipykernel.zmqshell import ZMQInteractiveShell
 from traitlets import default
 from zmq.eventloop.zmqstream import ZMQStream
 
-from explorer.serve.bounded_log import BoundedLog
-from explorer.serve.fault_number import FAULT_TYPE, fault_number
+from explorer.app import FAULT_TYPE, fault_number
 
 log = logging.getLogger("explorer")
 
@@ -64,6 +63,34 @@ class VisitorShell(ZMQInteractiveShell):
         number = fault_number()
         log.error("fault %s", number, exc_info=(etype, evalue, evalue.__traceback__))
         self.display_pub.publish({FAULT_TYPE: {"number": number}})
+
+
+MOST_CHARACTERS = 200_000
+"""About a hundred tracebacks [count]. A visitor can bring about one with each message, and put
+megabytes of his own into it: without a limit he could fill the server's disk."""
+
+
+class BoundedLog:
+    """A text stream that takes so many characters, says once that it is full, and is silent then.
+
+    All else is the stream's own.
+    """
+
+    def __init__(self, stream: TextIO) -> None:
+        self._stream, self._left = stream, MOST_CHARACTERS
+
+    def write(self, text: str) -> int:
+        """Write what there is room for."""
+        written = text[: self._left]
+        if written:
+            self._left -= len(written)
+            self._stream.write(written)
+            if not self._left:
+                self._stream.write("\n(this kernel writes no more into the log)\n")
+        return len(text)
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self._stream, name)
 
 
 def keep_from_the_visitor() -> None:

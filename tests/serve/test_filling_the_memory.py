@@ -62,7 +62,7 @@ folder = Path(sys.argv.pop(1))
 visitor_websocket.MOST_IN_FLIGHT = 200_000
 kernels.LEFT_SECONDS = {{1.0: 3}}
 server.IDLE_CONNECTION_SECONDS = {IDLE}
-kernels.room_here = lambda: 0 if Path(folder, "short").exists() else 2**40
+kernels.visitor_limit.room_here = lambda: 0 if Path(folder, "short").exists() else 2**40
 pages = [PageEntry("page", "page", "A page of a test.")]
 sys.exit(serve(parser().parse_args(), pages, folder))
 """

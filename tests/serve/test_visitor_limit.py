@@ -135,8 +135,8 @@ def test_a_visitors_address_is_believed_only_of_a_web_server_that_was_named(peer
 def test_pages_on_their_way_to_one_address_wait_for_their_turn(monkeypatch, browser_comes):
     """A class behind one address is let in as its browsers come back; a program is not."""
     monkeypatch.setattr(kernels, "TURN_SECONDS", 60.0 if browser_comes else 0.0)
-    monkeypatch.setattr(kernels, "LOOK_SECONDS", 0.0)
-    monkeypatch.setattr(kernels, "room_here", lambda: 2**40)
+    monkeypatch.setattr(visitor_limit, "LOOK_SECONDS", 0.0)
+    monkeypatch.setattr(visitor_limit, "room_here", lambda: 2**40)
     manager = SimpleNamespace(
         parent=SimpleNamespace(places=40, pool=0),
         holders={str(number): "192.0.2.7" for number in range(MOST_UNSEEN)},

@@ -203,7 +203,7 @@ def _assemble(page: OpenPage) -> widgets.Widget:
     typed = fold(
         "Typed: both sprockets, roll-out, another tyre",
         group(
-            controls.typed_pair, controls.slider("rollout"), controls.BySize, controls.typed_tyre
+            controls.typed_pair, controls.slider("rollout"), controls.by_size, controls.typed_tyre
         ),
     )
     parts = [page.faults.widget, *channel.widgets, *page.add(PictureCode(page)).widgets]

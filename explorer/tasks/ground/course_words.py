@@ -6,15 +6,9 @@ from explorer import units
 from explorer.app.gearing_views import speed_units
 from explorer.calc.statistics.sampling import Band
 from explorer.charts.gearing.course_chart import CourseSetup, CourseView
+from explorer.study import course_said
 from explorer.study.certainty import is_real, level, with_band
 from explorer.study.course import CourseResult, PairRides
-from explorer.study.course_said import (
-    NOT_THE_TIME,
-    SAME_TIME,
-    beside_time,
-    easy_words,
-    room_above_stall,
-)
 from explorer.study.study import CHOSEN, FITTED
 from explorer.study.wording import listed, ordinal
 from explorer.units import RPM
@@ -75,12 +69,12 @@ def course_sentences(result: CourseResult, name: str) -> list[str]:
     )
     sentences = [levels]
     if np.isfinite(change.value):
-        beside = beside_time(study, result.course, ride)
+        beside = course_said.beside_time(study, result.course, ride)
         sentences = [_difference(change.value, change.band), levels]
         sentences += [f"Beside the time: {each}." for each in beside]
-        if change.value >= SAME_TIME:
-            sentences.append(NOT_THE_TIME)
-            sentences += [easy_words(study, result.course)] if who != "easy" else []
+        if change.value >= course_said.SAME_TIME:
+            sentences.append(course_said.NOT_THE_TIME)
+            sentences += [course_said.easy_words(study, result.course)] if who != "easy" else []
     sentences.append(
         "± is about 95 %, from all that is uncertain but the surfaces, taken as they stand in the "
         "course. A computed time compares two gearings; it is no promise."
@@ -89,7 +83,7 @@ def course_sentences(result: CourseResult, name: str) -> list[str]:
 
 
 def _difference(value: float, sure: Band) -> str:
-    if max(abs(value), sure.widest / 2) < SAME_TIME:
+    if max(abs(value), sure.widest / 2) < course_said.SAME_TIME:
         return "Both gearings take the same time here, within a tenth of a second."
     band = with_band(abs(value), sure if value > 0 else Band(sure.above, sure.below), "s")
     way = "slower" if value > 0 else "faster"
@@ -100,7 +94,7 @@ def _difference(value: float, sure: Band) -> str:
 
 def course_rows(result: CourseResult) -> list[tuple[str, str, str]]:
     """Figures of the ride: name, fitted, chosen."""
-    ride, room = result.ride, room_above_stall(result.study, result.course, result.ride)
+    ride, room = result.ride, course_said.room_above_stall(result.study, result.course, result.ride)
 
     def row(name: str, values: np.ndarray, form: str) -> tuple[str, str, str]:
         return name, *(
@@ -146,7 +140,7 @@ def pair_sentences(pairs: PairRides, result: CourseResult) -> list[str]:
     through = np.isfinite(pairs.time)
     if not through.any():
         return ["No pair gets through this course."]
-    alike = int(np.sum(pairs.time[through] - pairs.time[0] < SAME_TIME * 2))
+    alike = int(np.sum(pairs.time[through] - pairs.time[0] < course_said.SAME_TIME * 2))
     sentence = (
         f"Of {pairs.time.size} pairs on the chosen tyre the fastest is "
         f"{pairs.front[0]}/{pairs.rear[0]} with {pairs.time[0]:.1f} s"
@@ -157,7 +151,7 @@ def pair_sentences(pairs: PairRides, result: CourseResult) -> list[str]:
     band = float(result.change().band.widest)
     unsure = (
         f" Treat less than about {float(f'{band:.1g}'):g} s as no difference."
-        if np.isfinite(band) and band >= SAME_TIME
+        if np.isfinite(band) and band >= course_said.SAME_TIME
         else ""
     )
     slowest = pairs.time[through][-1]

@@ -9,8 +9,8 @@ from markupsafe import Markup, escape
 from explorer.app.printed import template
 from explorer.panels.formula import formula, symbol
 from explorer.records.ground.surfaces import TYRE_KINDS, surfaces
+from explorer.records.prose import read_prose
 from explorer.records.references import Comparison, Reference
-from explorer.tasks.method.assumptions import Assumption
 from explorer.tasks.method.docstring import Explained, explain, inline
 from explorer.tasks.method.formulas import Entry, Group
 
@@ -36,12 +36,11 @@ def contents(titles: Iterable[str]) -> str:
     return Markup('<ul class="ge-contents">{}</ul>').format(items)
 
 
-def assumptions(entries: Iterable[Assumption]) -> str:
-    """What is left out, and what that does."""
-    pairs = Markup("").join(
-        Markup("<div><dt>{}</dt><dd>{}</dd></div>").format(entry.what, entry.effect)
-        for entry in entries
-    )
+def assumptions() -> str:
+    """What is left out or taken as simpler than it is, and what that does to the numbers."""
+    pair = Markup("<div><dt>{what}</dt><dd>{effect}</dd></div>")
+    entries = read_prose("assumptions")["assumption"]
+    pairs = Markup("").join(pair.format(**entry) for entry in entries)
     return Markup('<dl class="ge-assumed">{}</dl>').format(pairs)
 
 

@@ -12,7 +12,6 @@ from explorer.panels.html import page_links, sentences, tiles
 from explorer.records.clubs.club import bikes_in_words
 from explorer.records.references import Comparison, compare, references
 from explorer.tasks.method import html as method_html
-from explorer.tasks.method.assumptions import ASSUMPTIONS
 from explorer.tasks.method.formulas import GROUPS
 
 LEFT_OUT = "What is left out"
@@ -88,7 +87,7 @@ MethodPage = Page(
     css="ge-method",
     main=(
         _card(method_html.contents((LEFT_OUT, SURFACES, AGAINST, FORMULAS))),
-        lambda page: _card(_heading(LEFT_OUT), method_html.assumptions(ASSUMPTIONS))(page),
+        lambda page: _card(_heading(LEFT_OUT), method_html.assumptions())(page),
         lambda page: _card(_heading(SURFACES), method_html.surface_ranges())(page),
         _against,
         lambda page: _card(

@@ -13,8 +13,8 @@ import psutil
 import pytest
 from tornado.websocket import WebSocketClosedError
 
-from explorer.serve.bounded_log import MOST_CHARACTERS
 from explorer.serve.messages import HEARD_BY_A_PAGE
+from explorer.serve.visitor_kernel import MOST_CHARACTERS
 from explorer.serve.visitor_websocket import (
     LARGEST_MESSAGE,
     MESSAGE_BURST,

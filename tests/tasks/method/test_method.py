@@ -13,9 +13,9 @@ import pytest
 
 from explorer.calc.ride.calibration import DAY_TO_DAY
 from explorer.panels.formula import formula, symbols
+from explorer.records.prose import read_prose
 from explorer.records.references import Comparison, compare, references
 from explorer.tasks.method import html as method_html
-from explorer.tasks.method.assumptions import ASSUMPTIONS
 from explorer.tasks.method.docstring import explain, inline
 from explorer.tasks.method.page import AGAINST, GROUPS, MethodPage
 
@@ -215,8 +215,9 @@ def test_texts_of_the_file_are_escaped():
     ],
 )
 def test_what_is_left_out_is_said(subject):
-    assert any(subject in assumption.what for assumption in ASSUMPTIONS)
-    assert all(assumption.effect.endswith(".") for assumption in ASSUMPTIONS)
+    assumptions = read_prose("assumptions")["assumption"]
+    assert any(subject in assumption["what"] for assumption in assumptions)
+    assert all(assumption["effect"].endswith(".") for assumption in assumptions)
 
 
 def test_the_day_to_day_scatter_of_power_is_said_to_be_our_choice():
