@@ -6,36 +6,12 @@ formula typesetter is loaded.
 """
 
 import re
+import unicodedata
+from contextlib import suppress
 
 from markupsafe import Markup, escape
 
-_LETTERS = {
-    "alpha": "α",
-    "Delta": "Δ",
-    "epsilon": "ε",
-    "varepsilon": "ε",
-    "eta": "η",
-    "mu": "μ",
-    "omega": "ω",
-    "pi": "π",
-    "phi": "φ",
-    "varphi": "φ",
-    "psi": "ψ",
-    "rho": "ρ",
-    "tau": "τ",
-    "theta": "θ",
-    "Theta": "Θ",
-}
-_OPERATORS = {
-    "cdot": "·",
-    "times": "×",
-    "le": "≤",
-    "ge": "≥",
-    "pm": "±",
-    "sum": "∑",
-    "int": "∫",
-    "%": "%",
-}
+_OPERATORS = dict(cdot="·", times="×", le="≤", ge="≥", pm="±", sum="∑", int="∫") | {"%": "%"}
 _FUNCTIONS = {"sin", "cos", "tan", "cot", "arcsin", "min", "max", "log", "ln", "cosh", "tanh"}
 _SPACES = {",": "0.17em", ";": "0.28em", " ": "0.3em", "quad": "1em", "qquad": "2em"}
 _BIG = {"big", "Big", "Bigl", "Bigr", "bigl", "bigr"}
@@ -50,16 +26,10 @@ class FormulaError(ValueError):
 
 
 def formula(tex: str, block: bool = False) -> str:
-    r"""A formula as MathML.
+    r"""A formula of our own docstrings as a ``math`` element, everything in it escaped.
 
-    Args:
-        tex: Formula in TeX, from our own docstrings.
-        block (bool): On a line of its own, instead of inside a sentence.
-
-    Returns: A ``math`` element, everything in it escaped.
-
-    Raises:
-        FormulaError: If it holds a command that is not known here, or an open bracket.
+    A `block` stands on a line of its own, instead of inside a sentence. Raises FormulaError for a
+    command that is not known here, or an open bracket.
 
     >>> print(formula(r"\frac{a}{2}"))
     <math><mfrac><mrow><mi>a</mi></mrow><mrow><mn>2</mn></mrow></mfrac></math>
@@ -71,7 +41,7 @@ def formula(tex: str, block: bool = False) -> str:
 def symbols(tex: str) -> list[str]:
     r"""Symbols of a formula in the order of appearance, each once, index after an underscore.
 
-    Returns: Without π and the Δ of a difference, which need no explanation.
+    Without π and the Δ of a difference, which need no explanation.
 
     >>> symbols(r"M_{eff} = M + \eta\,i^2 / r'")
     ['M_eff', 'M', 'η', 'i', 'r′']
@@ -82,10 +52,7 @@ def symbols(tex: str) -> list[str]:
 
 
 def symbol(name: str) -> str:
-    """A symbol as :func:`symbols` names it, drawn like in the formula.
-
-    Args:
-        name: Such as "M_eff".
+    """A symbol as :func:`symbols` names it, such as "M_eff", drawn like in the formula.
 
     >>> print(symbol("z_1"))
     <math><msub><mi>z</mi><mtext>1</mtext></msub></math>
@@ -108,7 +75,7 @@ class _Reader:
         self.symbols: list[str] = []
 
     def whole(self) -> Markup:
-        drawn = self._row(())
+        drawn = self._row()
         if self.place < len(self.tokens):
             raise FormulaError(f"A closing {self.tokens[self.place]} stands alone in a formula.")
         return drawn
@@ -122,10 +89,10 @@ class _Reader:
     def _peek(self) -> str:
         return self.tokens[self.place] if self.place < len(self.tokens) else ""
 
-    def _row(self, until: tuple[str, ...]) -> Markup:
-        """Everything up to, not including, one of the closing tokens or the end."""
+    def _row(self) -> Markup:
+        """Everything up to, not including, a closing token or the end."""
         parts = Markup("")
-        while self._peek() and self._peek() not in (*until, "}", r"\right"):
+        while self._peek() not in ("", "}", r"\right"):
             parts += self._item()
         return parts
 
@@ -136,12 +103,10 @@ class _Reader:
         while self._peek() in ("_", "^", "'"):
             mark = self._next()
             if mark == "_":
-                quiet = len(self.symbols)
-                start = self.place
+                quiet, start = len(self.symbols), self.place
                 index = self._argument()
                 del self.symbols[quiet:]
-                label = "".join(self.tokens[start : self.place]).strip("{}")
-                label = label.replace(r"\pm", "±")
+                label = "".join(self.tokens[start : self.place]).strip("{}").replace(r"\pm", "±")
                 if len(label) > 1 and "\\" not in label:
                     index = Markup("<mtext>{}</mtext>").format(label)
                 name = f"{name}_{label}" if name else name
@@ -152,13 +117,12 @@ class _Reader:
                 power += self._argument()
         if name:
             self.symbols.append(name)
+        raised = Markup("<mrow>{}</mrow>").format(power)
         if index and power:
-            return Markup("<msubsup>{}{}{}</msubsup>").format(base, index, _one(power))
+            return Markup("<msubsup>{}{}{}</msubsup>").format(base, index, raised)
         if index:
             return Markup("<msub>{}{}</msub>").format(base, index)
-        if power:
-            return Markup("<msup>{}{}</msup>").format(base, _one(power))
-        return base
+        return Markup("<msup>{}{}</msup>").format(base, raised) if power else base
 
     def _argument(self) -> Markup:
         """What a command, an index or a power takes: one token or one group in braces."""
@@ -175,7 +139,7 @@ class _Reader:
         """
         token = self._next()
         if token == "{":
-            drawn = self._row(())
+            drawn = self._row()
             self._close("}")
             return Markup("<mrow>{}</mrow>").format(drawn), ""
         if token.startswith("\\"):
@@ -192,9 +156,6 @@ class _Reader:
         return Markup("<mo>{}</mo>").format("−" if token == "-" else token), ""
 
     def _command(self, name: str) -> tuple[Markup, str]:
-        if name in _LETTERS:
-            letter = _LETTERS[name]
-            return Markup("<mi>{}</mi>").format(letter), letter
         if name in _OPERATORS:
             return Markup("<mo>{}</mo>").format(_OPERATORS[name]), ""
         if name in _SPACES:
@@ -210,26 +171,26 @@ class _Reader:
         if name in _BIG:
             return Markup('<mo stretchy="true">{}</mo>').format(self._next()), ""
         if name == "left":
-            opening = self._next()
-            inside = self._row(())
+            opening, inside = self._next(), self._row()
             self._close(r"\right")
-            pair = (Markup("<mo>{}</mo>").format(bracket) for bracket in (opening, self._next()))
-            first, last = pair
-            return Markup("<mrow>{}{}{}</mrow>").format(first, inside, last), ""
+            grown = Markup("<mrow><mo>{}</mo>{}<mo>{}</mo></mrow>")
+            return grown.format(opening, inside, self._next()), ""
+        if letter := _greek(name):
+            return Markup("<mi>{}</mi>").format(letter), letter
         raise FormulaError(f"The formula command {escape(name)} is not known here.")
 
     def _word(self) -> str:
         self._close("{")
-        letters = []
-        while self._peek() != "}":
-            letters.append(self._next())
-        self._close("}")
-        return "".join(letters)
+        return "".join(iter(self._next, "}"))
 
     def _close(self, bracket: str) -> None:
         if self._next() != bracket:
             raise FormulaError(f"A {bracket} is missing in a formula.")
 
 
-def _one(drawn: Markup) -> Markup:
-    return Markup("<mrow>{}</mrow>").format(drawn)
+def _greek(name: str) -> str:
+    """The letter of a command such as "Theta" or "varphi"; empty if it names none."""
+    case = "CAPITAL" if name[0].isupper() else "SMALL"
+    with suppress(KeyError):
+        return unicodedata.lookup(f"GREEK {case} LETTER {name.removeprefix('var')}")
+    return ""

@@ -12,6 +12,7 @@ What pages send was recorded in a browser; tests/serve/test_messages.py has an e
 import json
 import math
 import re
+import struct
 from collections.abc import Callable, Sequence
 from typing import Any
 
@@ -36,16 +37,9 @@ BUTTON_EVENTS = ({"event": "click"}, {"event": "submit"})
 AXIS_ENDS = ("start", "end")
 """Properties of a chart that change when a visitor moves or enlarges it."""
 
-HEARD_BY_A_PAGE = {
-    "status",
-    "kernel_info_reply",
-    "comm_info_reply",
-    "comm_open",
-    "comm_msg",
-    "comm_close",
-}
+HEARD_BY_A_PAGE = {"status", "kernel_info_reply", "comm_info_reply"}
+HEARD_BY_A_PAGE |= {"comm_open", "comm_msg", "comm_close"}
 """Types of what a kernel says to its page; never output, source code or a traceback."""
-
 
 _COMM_ID = re.compile(r"[\w-]{1,100}", re.ASCII)
 
@@ -101,20 +95,16 @@ def _pieces(message: bytes, offsets: Sequence[int], begin: int) -> list[bytes]:
     """
     _need(offsets[0] == begin and list(offsets) == sorted(offsets))
     _need(offsets[-1] <= len(message))
-    return [
-        message[start:end] for start, end in zip(offsets, [*offsets[1:], len(message)], strict=True)
-    ]
+    ends = [*offsets[1:], len(message)]
+    return [message[start:end] for start, end in zip(offsets, ends, strict=True)]
 
 
 def _read_version_1(message: str | bytes) -> tuple[str, list[Any]]:
     _need(isinstance(message, bytes))
-    count = int.from_bytes(message[:8], "little")
+    (count,) = struct.unpack_from("<Q", message)
     # Channel, four dicts, buffers, end.
     _need(6 <= count <= 6 + MOST_BUFFERS)
-    offsets = [
-        int.from_bytes(message[8 * number : 8 * number + 8], "little")
-        for number in range(1, count + 1)
-    ]
+    offsets = struct.unpack_from(f"<{count}Q", message, 8)
     channel, *parts, rest = _pieces(message, offsets, 8 * (count + 1))
     _need(rest == b"")
     return channel.decode("ascii"), [_json(part) for part in parts[:4]]
@@ -122,17 +112,13 @@ def _read_version_1(message: str | bytes) -> tuple[str, list[Any]]:
 
 def _read_older(message: str | bytes) -> tuple[str, list[Any]]:
     if isinstance(message, bytes):
-        count = int.from_bytes(message[:4], "big")
+        (count,) = struct.unpack_from(">I", message)
         _need(1 <= count <= 1 + MOST_BUFFERS)
-        offsets = [
-            int.from_bytes(message[4 * number : 4 * number + 4], "big")
-            for number in range(1, count + 1)
-        ]
+        offsets = struct.unpack_from(f">{count}I", message, 4)
         message = _pieces(message, offsets, 4 * (count + 1))[0]
     read = _json(message)
-    return read["channel"], [
-        read[name] for name in ("header", "parent_header", "metadata", "content")
-    ]
+    parts = ("header", "parent_header", "metadata", "content")
+    return read["channel"], [read[name] for name in parts]
 
 
 def _check_header(header: Any) -> None:
