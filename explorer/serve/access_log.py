@@ -39,16 +39,11 @@ class CountedBytes(OutputTransform):
 def shown_path(path: str) -> str:
     """A request's path as it stands in the log.
 
-    >>> shown_path("/api/kernels/0b6f3b1e-8f0c-4d4e-9a57-0c9b1f3e2d11/channels")
-    '/api/kernels/…/channels'
-    >>> shown_path("/gear ing")
-    '/gear?ing'
+    >>> shown_path("/api/kernels/0b6f3b1e-8f0c-4d4e-9a57-0c9b1f3e2d11/chan nels")
+    '/api/kernels/…/chan?nels'
     """
-    safe = "".join(
-        character if character.isascii() and character.isprintable() and character != " " else "?"
-        for character in path[:_LONGEST_PATH]
-    )
-    return _KERNEL_ID.sub("…", safe)
+    # All but the printable characters of ASCII, and no space.
+    return _KERNEL_ID.sub("…", re.sub(r"[^!-~]", "?", path[:_LONGEST_PATH]))
 
 
 class AccessLog:
@@ -77,12 +72,9 @@ class AccessLog:
         request = handler.request
         now = datetime.now(UTC).isoformat(timespec="seconds")
         method = request.method if request.method in RequestHandler.SUPPORTED_METHODS else "?"
-        milliseconds = round(1000 * request.request_time())
+        answer = f"{handler.get_status()} {round(1000 * request.request_time())} ms"
         sent = getattr(request, "sent_bytes", 0)
-        line = (
-            f"{now} {method} {shown_path(request.path)} {handler.get_status()} "
-            f"{milliseconds} ms {sent} B\n"
-        )
+        line = f"{now} {method} {shown_path(request.path)} {answer} {sent} B\n"
         try:
             os.write(self._file, line.encode())
         except OSError as fault:
@@ -99,10 +91,7 @@ def say_nothing(_handler: RequestHandler) -> None:
 class NamelessFaults:
     """Logs a fault of ours with its traceback and without the request's address, query or headers.
 
-    Tornado's own line has all three.
-
-    Attributes:
-        fault: Number of the fault in the log; None while there is none.
+    Tornado's own line has all three. `fault` is its number in the log; None while there is none.
     """
 
     fault: str | None = None

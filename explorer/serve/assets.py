@@ -157,37 +157,29 @@ def classic_script() -> str:
     parts = [
         "(() => {\nconst modules = {};\nconst found = (name) => Promise.resolve(modules[name]);"
     ]
+    imported = re.compile(r'^import (\{[^}]+\}) from "(\./[\w.]+)";$', re.M)
     for name in _BENCH:
-        text = (STATIC / name).read_text(encoding="utf-8")
-        text = re.sub(
-            r'^import (\{[^}]+\}) from "(\./[\w.]+)";$',
-            r'const \1 = modules["\2"];',
-            text,
-            flags=re.M,
-        )
+        text = imported.sub(r'const \1 = modules["\2"];', (STATIC / name).read_text("utf-8"))
         given = re.findall(r"^export (?:async )?(?:function|class|const) (\w+)", text, re.M)
         text = re.sub(r"^export ", "", text, flags=re.M).replace("import(`", "found(`")
-        parts.append(
-            f'modules["./{name}"] = (() => {{\n{text}\nreturn {{ {", ".join(given)} }};\n}})();'
-        )
+        back = f"return {{ {', '.join(given)} }};"
+        parts.append(f'modules["./{name}"] = (() => {{\n{text}\n{back}\n}})();')
     return "\n".join([*parts, "})();\n"])
 
 
 def asset_handlers(prefix: str) -> list[tuple]:
     """Handlers for everything below ``prefix``, an address that ends with a slash."""
-    handlers: list[tuple] = [
-        (
-            rf"{prefix}own/bench_whole\.js",
-            ScriptHandler,
-            {"script": gzip.compress(classic_script().encode())},
-        ),
-        (rf"{prefix}own/(.*)", AssetHandler, {"path": STATIC}),
-        (rf"{prefix}bokeh/(bokeh\.min\.js)", AssetHandler, {"path": BOKEH_SCRIPTS}),
-        (rf"{prefix}voila/voila\.js", ScriptHandler, {"script": gzip.compress(voila_script())}),
-        (rf"{prefix}voila/([\w.-]+)", AssetHandler, {"path": voila_scripts()}),
+    bench, voila = (gzip.compress(each) for each in (classic_script().encode(), voila_script()))
+    libraries = {
+        rf"extensions/{name}/(static/[\w.-]+)": folder for name, folder in library_folders().items()
+    }
+    folders = {
+        r"own/(.*)": STATIC,
+        r"bokeh/(bokeh\.min\.js)": BOKEH_SCRIPTS,
+        r"voila/([\w.-]+)": voila_scripts(),
+    }
+    return [
+        (rf"{prefix}own/bench_whole\.js", ScriptHandler, {"script": bench}),
+        (rf"{prefix}voila/voila\.js", ScriptHandler, {"script": voila}),
+        *((prefix + at, AssetHandler, {"path": to}) for at, to in (folders | libraries).items()),
     ]
-    for name, folder in library_folders().items():
-        handlers.append(
-            (rf"{prefix}extensions/{name}/(static/[\w.-]+)", AssetHandler, {"path": folder})
-        )
-    return handlers

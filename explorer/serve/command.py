@@ -28,10 +28,8 @@ LOOPBACK = ("127.0.0.1", "::1", "localhost")
 def base_path(text: str) -> str:
     """The path of the front page, with a slash at either end.
 
-    >>> base_path("club")
-    '/club/'
-    >>> base_path("/")
-    '/'
+    >>> base_path("club"), base_path("/")
+    ('/club/', '/')
     """
     path = f"/{text.strip('/')}/".replace("//", "/")
     if not re.fullmatch(r"[A-Za-z0-9/_~.-]+", path) or ".." in path:
@@ -88,10 +86,8 @@ def parser() -> argparse.ArgumentParser:
 def logbook_at_home(options: argparse.Namespace) -> bool:
     """Whether the logbook is the rider's own file: never by default on a server for others.
 
-    >>> logbook_at_home(parser().parse_args([]))
-    True
-    >>> logbook_at_home(parser().parse_args(["--no-browser"]))
-    False
+    >>> [logbook_at_home(parser().parse_args(given)) for given in ([], ["--no-browser"])]
+    [True, False]
     """
     if options.logbook:
         return options.logbook == "home"
@@ -136,10 +132,8 @@ def serve(options: argparse.Namespace, pages: Sequence[PageEntry], notebooks: Pa
     """Serve the pages until stopped; the exit code is 2 if the server can't start."""
     missing = [page.notebook for page in pages if not (notebooks / page.notebook).is_file()]
     if missing:
-        print(
-            f"The pages are not in this installation ({', '.join(missing)}); install it again.",
-            file=sys.stderr,
-        )
+        lacking = f"The pages are not in this installation ({', '.join(missing)})"
+        print(f"{lacking}; install it again.", file=sys.stderr)
         return CANNOT_START
     # Reading bikes loads much; --help need not wait for it.
     from explorer.records.errors import RecordError

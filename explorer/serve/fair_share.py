@@ -71,15 +71,11 @@ class Work(NamedTuple):
 def allowed(rates: list[float]) -> float:
     """What a kernel may take beside others that take these of the processors [-]: as much as they.
 
-    >>> allowed([0.15, 0.16, 0.14, 0.15])
-    0.15
-    >>> allowed([0.01])
-    inf
+    >>> allowed([0.15, 0.16, 0.14, 0.15]), allowed([0.01])
+    (0.15, inf)
     """
     at_work = [rate for rate in rates if rate > AT_WORK]
-    if not at_work:
-        return float("inf")
-    return max(ALWAYS_ALLOWED, statistics.median(at_work))
+    return max(ALWAYS_ALLOWED, statistics.median(at_work)) if at_work else float("inf")
 
 
 class FairShare:
@@ -115,8 +111,7 @@ class FairShare:
 def set_back(process: int) -> None:
     """Give a process the processor when others leave it: by its niceness, and by its session's.
 
-    References:
-        sched(7), "The autogroup feature": where that is on, niceness counts within a session only.
+    Where the autogroup feature is on, niceness counts within a session only (sched(7)).
     """
     with suppress(OSError, AttributeError):
         os.setpriority(os.PRIO_PROCESS, process, SET_BACK)

@@ -48,13 +48,10 @@ class WarmProcess:
     """
 
     def __init__(self, notebooks: Sequence[Path], variables: dict[str, str]) -> None:
-        self._notebooks = notebooks
-        self._variables = variables
+        self._notebooks, self._variables = notebooks, variables
         self._process: subprocess.Popen | None = None
         self._socket: socket.socket | None = None
-        self._ended = False
-        self._rehearsed = False
-        self._has_forked = False
+        self._ended = self._rehearsed = self._has_forked = False
 
     @property
     def pid(self) -> int | None:
@@ -68,15 +65,9 @@ class WarmProcess:
         # Messages keep their limits: one message is one kernel.
         self._socket, far_end = socket.socketpair(socket.AF_UNIX, socket.SOCK_SEQPACKET)
         with far_end:
+            warm = [sys.executable, "-P", "-m", "explorer.serve.warm_process"]
             self._process = subprocess.Popen(
-                [
-                    sys.executable,
-                    "-P",
-                    "-m",
-                    "explorer.serve.warm_process",
-                    str(far_end.fileno()),
-                    *map(str, self._notebooks),
-                ],
+                [*warm, str(far_end.fileno()), *map(str, self._notebooks)],
                 env={**os.environ, **self._variables},
                 stdin=subprocess.DEVNULL,
                 pass_fds=[far_end.fileno()],
@@ -151,9 +142,7 @@ class ForkedProcess:
     stdin = stdout = stderr = None
 
     def __init__(self, pid: int, lifeline: socket.socket) -> None:
-        self.pid = pid
-        self._lifeline = lifeline
-        self._ended = False
+        self.pid, self._lifeline, self._ended = pid, lifeline, False
 
     def poll(self) -> int | None:
         """None while it lives; how it ended is not known here, so 0 then."""

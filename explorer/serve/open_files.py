@@ -56,9 +56,8 @@ def raise_limit() -> None:
         return
     hard = resource.getrlimit(resource.RLIMIT_NOFILE)[1]
     with suppress(OSError, ValueError):  # macOS has a lower bound of its own
-        resource.setrlimit(
-            resource.RLIMIT_NOFILE, (ENOUGH if hard < 0 else min(ENOUGH, hard), hard)
-        )
+        soft = ENOUGH if hard < 0 else min(ENOUGH, hard)
+        resource.setrlimit(resource.RLIMIT_NOFILE, (soft, hard))
 
 
 def has_room(lowest_free: int | None = None, kept: int = KEPT_FREE) -> bool:

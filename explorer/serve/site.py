@@ -53,9 +53,6 @@ class Site:
         pages: The only pages that are served, in the order of the front page.
         title, text, contact: Shown on the front page, and title and contact below each page;
             templates escape them.
-        frame_hosts: Hosts whose pages may show ours in a frame.
-        is_club (bool): Whether these are a club's pages.
-        version: Of this software.
         rider: The example on the front page.
     """
 

@@ -28,12 +28,11 @@ LOOK_SECONDS = 0.5
 def group_room(mount: Path = Path("/sys/fs/cgroup"), own: Path = Path("/proc/self/cgroup")) -> int:
     """Memory left below the limits of this process's control groups [byte].
 
-    A container or a service has such a limit, and the system ends processes that go beyond it.
+    A container or a service has such a limit, and the system ends processes that go beyond it. A
+    very large number where there is none, or no such groups.
 
     Args:
         mount, own: Where Linux shows the groups (version 2), and which of them this process is in.
-
-    Returns: A very large number where there is no limit, or no such groups.
 
     References:
         Linux kernel documentation, Control Group v2, "Memory Interface Files": what files keep in
@@ -53,12 +52,11 @@ def group_room(mount: Path = Path("/sys/fs/cgroup"), own: Path = Path("/proc/sel
             try:
                 most = (folder / "memory.max").read_text().strip()
                 used = int((folder / "memory.current").read_text())
-                counts = dict(
-                    row.split() for row in (folder / "memory.stat").read_text().splitlines()
-                )
+                rows = (folder / "memory.stat").read_text().splitlines()
             except OSError:  # the uppermost group has no limit
                 continue
             if most != "max":
+                counts = dict(row.split() for row in rows)
                 files = int(counts["inactive_file"]) + int(counts["active_file"])
                 room = min(room, int(most) - used + files)
     return max(room, 0)

@@ -168,9 +168,8 @@ class KernelInbox:
 
     def forget(self, websocket: object) -> None:
         """Drop what a websocket that has ended wanted to have sent."""
-        self._held = {
-            name: each for name, each in self._held.items() if each.websocket is not websocket
-        }
+        for name in [name for name, each in self._held.items() if each.websocket is websocket]:
+            del self._held[name]
 
 
 class CheckedWebsocket(ZMQChannelsWebsocketConnection):

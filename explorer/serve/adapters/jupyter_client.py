@@ -26,5 +26,5 @@ async def reply_to(client: Any, question: str, timeout: float) -> dict:
 
 
 def note_kernel_info(client: Any, reply: dict) -> None:
-    """What the stock client notes of a kernel that has answered."""
+    """Note what the stock client does of a kernel that has answered."""
     client._handle_kernel_info_reply(reply)
