@@ -9,12 +9,10 @@ from tornado.websocket import websocket_connect
 
 
 def query_string() -> str:
-    """The query string with which this page was asked for; empty if there was none.
+    """The query string with which this page was asked for, unchecked; empty if there was none.
 
     A kernel of the pool runs its page's notebook before any visitor has come. Called there, this
     waits for the visitor; whatever can be done beforehand belongs before the call.
-
-    Returns: As typed, undecoded and unchecked.
     """
     if os.environ.get("VOILA_PREHEAT") == "True":
         return _query_string_when_asked()
@@ -24,13 +22,11 @@ def query_string() -> str:
 def _query_string_when_asked() -> str:
     # `voila.utils.get_query_string` asks the same question, but importing it loads the whole web
     # server into every visitor's kernel: 3 s and 35 MiB on top of all that a page needs.
-    server = os.environ["VOILA_APP_IP"]
-    port = os.environ["VOILA_APP_PORT"]
-    path = os.environ["VOILA_SERVER_URL"]
-    kernel = os.environ["VOILA_KERNEL_ID"]
+    told = os.environ
+    server = f"ws://{told['VOILA_APP_IP']}:{told['VOILA_APP_PORT']}{told['VOILA_SERVER_URL']}"
 
     async def ask() -> str:
-        connection = await websocket_connect(f"ws://{server}:{port}{path}voila/query/{kernel}")
+        connection = await websocket_connect(f"{server}voila/query/{told['VOILA_KERNEL_ID']}")
         answer = await connection.read_message()
         connection.close()
         # No answer: the server is going down, and this kernel with it.

@@ -30,12 +30,10 @@ class BikeEditor:
         self._state, self._begun = state, begun
         self._shown: Bike | None = None
         self._form: BikeForm | None = None
-        self._guard = faults.guard
-        self._apply = faults.guard(self._apply_changes)
-        self._note = widgets.HTML()
-        self._download = widgets.HTML()
-        self._place = widgets.VBox()
         self._own: OwnBikeForm | None = None
+        self._guard = faults.guard
+        self._note, self._download = widgets.HTML(), widgets.HTML()
+        self._place, self._own_place = widgets.VBox(), widgets.VBox()
         enter = faults.button(
             "Enter your own bike",
             self._open_own,
@@ -47,7 +45,6 @@ class BikeEditor:
         self._again = faults.button(
             "", lambda: state.pick_bike(MINE), "The bike of your own that you entered last"
         )
-        self._own_place = widgets.VBox()
         edit = faults.button(
             "Edit every field", self._open, "Opens a form with all fields of the bike"
         )
@@ -59,19 +56,10 @@ class BikeEditor:
             faults,
             multiple=True,
         )(None)
-        self.widget = widgets.VBox(
-            [
-                self._note,
-                widgets.HBox([enter, self._again]),
-                self._own_place,
-                edit,
-                self._place,
-                upload,
-                help_line("At most 1 MB. The file stays in this visit: nothing is stored here."),
-                self._download,
-            ]
-        )
-        self.widget.add_class("ge-bike-editor")
+        kept = help_line("At most 1 MB. The file stays in this visit: nothing is stored here.")
+        buttons = widgets.HBox([enter, self._again])
+        parts = [self._note, buttons, self._own_place, edit, self._place, upload, kept]
+        self.widget = widgets.VBox([*parts, self._download]).add_class("ge-bike-editor")
         self.show()
 
     def show(self) -> None:
@@ -85,19 +73,14 @@ class BikeEditor:
         if bike is self._shown:
             return
         self._shown = bike
-        provenance = (
-            "Invented for the demo: no maker's data."
-            if bike.provenance == "invented"
-            else "Your own bike."
-            if self._state.setup.bike_id == MINE
-            else "Said to be measured on a real bike."
-        )
-        calibration = bike.calibration
-        if calibration.values:
-            provenance += (
-                f" Calibrated from {calibration.ride or 'a ride'}, "
-                f"{calibration.date or 'date not given'}: {calibration.values}"
-            )
+        provenance = "Said to be measured on a real bike."
+        if bike.provenance == "invented":
+            provenance = "Invented for the demo: no maker's data."
+        elif self._state.setup.bike_id == MINE:
+            provenance = "Your own bike."
+        if (by := bike.calibration).values:
+            ridden = f"{by.ride or 'a ride'}, {by.date or 'date not given'}"
+            provenance += f" Calibrated from {ridden}: {by.values}"
         self._note.value = help_line(f"{bike.name}. {provenance}").value
         self._download.value = link(
             f"data:application/toml;charset=utf-8,{quote(bike.to_toml())}",
@@ -123,25 +106,17 @@ class BikeEditor:
         read = read_own_bike(self._own.texts, self._begun)
         if read.bike is not None:
             self._state.use_own(read.bike)
-        done = ""
-        if read.bike is not None:
-            curve, missing = curve_said(read.bike), in_words(read.bike.missing)
-            done = f"{read.bike.name} is on the page; it {curve}." if curve else ""
-            done += " The rest is listed under “Why? What is assumed”."
-            if missing:
-                done = f"{read.bike.name} is on the page. Still missing: {missing}."
-        self._own.answer(read.said, read.problems, done)
+        self._own.answer(read.said, read.problems, _done(read.bike) if read.bike else "")
 
     def _open(self) -> None:
         if self._form is None:
-            self._form = BikeForm(FIELDS, self._state.bike.flat(), self._apply, self._guard)
+            texts = self._state.bike.flat()
+            self._form = BikeForm(FIELDS, texts, self._apply_changes, self._guard)
             self._place.children = [self._form.widget]
 
     def _apply_changes(self, typed: dict[str, str]) -> None:
-        before = self._state.bike.flat()
-        changes = {
-            path: text for path, text in typed.items() if text.strip() != before.get(path, "")
-        }
+        now = self._state.bike.flat()
+        changes = {path: text for path, text in typed.items() if text.strip() != now.get(path, "")}
         if changes:
             self._state.use_bike(self._state.bike.with_changes(changes))
 
@@ -163,6 +138,15 @@ class BikeEditor:
             return files[name]
 
         self._state.use_own(Bike.from_toml(files[bikes[0]], read_beside))
+
+
+def _done(bike: Bike) -> str:
+    """What is said of a bike that was taken."""
+    curve, missing = curve_said(bike), in_words(bike.missing)
+    if missing:
+        return f"{bike.name} is on the page. Still missing: {missing}."
+    curve = f"{bike.name} is on the page; it {curve}." if curve else ""
+    return f"{curve} The rest is listed under “Why? What is assumed”."
 
 
 def own_bike(page: OpenPage) -> BikeEditor:

@@ -22,10 +22,7 @@ class ChartWidget(BokehModel):
     everything and the browser draws once. The charts' columns are plain lists, so a message
     never needs binary buffers.
 
-    Args:
-        titles: A heading for each figure; none by default.
-        guard: Wraps what a tap on a figure sets off in what says its failure; nothing for figures
-            that listen to nothing.
+    The titles are headings, one for each figure. The guard wraps what a tap on a figure sets off.
     """
 
     def __init__(
@@ -35,9 +32,7 @@ class ChartWidget(BokehModel):
         guard: Callable[[Callable], Callable] = lambda callback: callback,
     ) -> None:
         self._waiting: list[DocumentPatchedEvent] = []
-        self._changed = False
-        self._as_now = ""
-        self._titles = titles
+        self._changed, self._as_now, self._titles = False, "", titles
         document = Document()
         for figure in figures:
             document.add_root(figure)
@@ -52,15 +47,9 @@ class ChartWidget(BokehModel):
             document.roots, suppress_callback_warning=True
         )
         headings = Markup("").join(Markup("<h2>{}</h2>").format(title) for title in self._titles)
-        return {
-            "docs_json": docs_json,
-            "render_items": [item.to_json()],
-            "div": str(
-                Markup('<div class="ge-figures{}">{}</div>').format(
-                    " ge-three" if len(self._titles) == 3 else "", headings
-                )
-            ),
-        }
+        three = " ge-three" if len(self._titles) == 3 else ""
+        div = str(Markup('<div class="ge-figures{}">{}</div>').format(three, headings))
+        return {"docs_json": docs_json, "render_items": [item.to_json()], "div": div}
 
     def get_state(self, key: Any = None, drop_defaults: bool = False) -> dict[str, Any]:
         """What the browser asks for first: the figures as they are now, not as they were made."""

@@ -7,7 +7,6 @@ from contextlib import contextmanager
 PAUSE = 0.2
 """Long enough to be sure that a drag has ended, short enough to feel like an answer [s]."""
 
-
 _hurried = 0
 
 
@@ -30,12 +29,9 @@ def at_once() -> Iterator[None]:
 
 
 class Debounce:
-    """Does an action after a pause; asking again before it begins starts the pause anew.
+    """Does an action, which says its own faults, after a pause; asking again starts the pause anew.
 
     Without a running event loop, as in a script or a test, the action is done at once.
-
-    Args:
-        action: What to do; it says its own faults.
     """
 
     def __init__(self, action: Callable[[], None]) -> None:

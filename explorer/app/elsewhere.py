@@ -49,8 +49,5 @@ def as_shown_here(page: widgets.DOMWidget) -> widgets.DOMWidget:
         return page
     names = sorted(each.stem for each in shipped("notebooks").glob("*.ipynb"))
     ways = " · ".join(link(f"{name}.ipynb", name) for name in names)
-    around = widgets.VBox(
-        [widgets.HTML(f"<style>{scoped_look()}</style><p class='ge-note'>Pages: {ways}</p>"), page]
-    )
-    around.add_class("ge-app")
-    return around
+    above = f"<style>{scoped_look()}</style><p class='ge-note'>Pages: {ways}</p>"
+    return widgets.VBox([widgets.HTML(above), page]).add_class("ge-app")

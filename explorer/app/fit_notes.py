@@ -20,18 +20,13 @@ SHORT_VERDICTS = {
 
 
 def length(si_value: float, system: str) -> str:
-    """A length of a few millimetres, as finely as a rule shows it.
-
-    Returns: Whole millimetres, or hundredths of an inch.
+    """A length of a few millimetres as a rule shows it: to the millimetre, or hundredth of an inch.
 
     >>> length(0.0088, "metric"), length(-0.0088, "imperial")
     ('9 mm', '−0.35 in')
     """
     number, unit = units.display(si_value, "length", system)
-    said_number = f"{number:.{0 if system == 'metric' else 2}f}"
-    if not float(said_number):
-        said_number = said_number.removeprefix("-")
-    return f"{said_number} {unit}".replace("-", "−")
+    return f"{units.rounded(number, 0 if system == 'metric' else 2)} {unit}"
 
 
 def axle_phrase(movement: float, system: str) -> str:
@@ -72,10 +67,7 @@ def chain_note(verdict: int, reach: int) -> str:
 
 
 def fit_notes(bike: Bike, measured: Measurements, system: str) -> tuple[str, ...]:
-    """One line for every pair, row by row, for hovering on this and other pages.
-
-    Returns: In the order of `explorer.study.fit_chain.fit_map`, ravelled.
-    """
+    """One line for every pair, for hovering, in the order of `fit_map`, row by row."""
     fits = fit_map(bike, measured)
     if fits is None:
         fronts, rears = sold(bike)

@@ -58,9 +58,8 @@ def shift_view(result: Study) -> ShiftView:
 def pull_view(result: Study) -> PullView:
     """What the pull chart shows."""
     system, drive = result.setup.units, result.drive
-    per_speed, _ = units.display(1.0, "speed", system)
+    per_speed, unit = units.display(1.0, "speed", system)
     per_force, force_unit = units.display(1.0, "force", system)
-    unit = speed_units(result.setup).unit
 
     def setup(index: int) -> PullSetup:
         limit = Limit(int(result.top.limit[index]))
@@ -80,17 +79,15 @@ def pull_view(result: Study) -> PullView:
         )
 
     speeds = np.linspace(0.0, result.road_speed.max() * 1.02, 41)
-    finite = [
-        thrust.item() * per_force if np.isfinite(thrust) else None
-        for thrust in (np.ravel(drive.grip_thrust)[0], np.ravel(drive.wheelie_thrust)[0])
-    ]
+    thrusts = (np.ravel(each)[0] for each in (drive.grip_thrust, drive.wheelie_thrust))
+    grip, lift = (each.item() * per_force if np.isfinite(each) else None for each in thrusts)
     return PullView(
         chosen=setup(CHOSEN),
         fitted=setup(FITTED),
         resistance_speed=speeds * per_speed,
         resistance=drive.resistance(speeds).ravel() * per_force,
-        grip_limit=finite[0],
-        wheel_lift_limit=finite[1],
+        grip_limit=grip,
+        wheel_lift_limit=lift,
         speed_units=speed_units(result.setup),
         force_unit=force_unit,
     )

@@ -12,12 +12,7 @@ from explorer.panels.html import bullet_list, figures_in_words, page_links, sent
 
 
 class Words:
-    """A text of a result.
-
-    Args:
-        says: From a result to escaped HTML.
-        now (bool): Whether it answers the hand, and does not wait until it rests.
-    """
+    """A text of a result, escaped HTML; `now` it answers the hand, else when that rests."""
 
     def __init__(self, says: Callable[[Any], str], css: str = "", now: bool = False) -> None:
         self.work, self.late = says, not now
@@ -40,12 +35,8 @@ def sentence_list(says: Callable[[Any], Iterable[str]]) -> Item:
 
 def assumed(defaults: Callable[[Any], Sequence[str]]) -> Item:
     """What is assumed where nothing was given."""
-    return words(
-        lambda result: bullet_list(
-            defaults(result) or ["Nothing: the bike file gives every number."]
-        ),
-        "ge-help",
-    )
+    nothing = ["Nothing: the bike file gives every number."]
+    return words(lambda result: bullet_list(defaults(result) or nothing), "ge-help")
 
 
 @dataclass(frozen=True)
@@ -68,11 +59,7 @@ class Figure:
 
 
 class Charts:
-    """Figures that the browser draws together.
-
-    Attributes:
-        parts: The figures and what they show in words, for `OpenPage.repaint`.
-    """
+    """Figures that the browser draws together, and what they show in words: its `parts`."""
 
     def __init__(self, page: OpenPage, figures: Sequence[Figure], late: bool = False) -> None:
         self._figures, self.late = figures, late
@@ -82,10 +69,9 @@ class Charts:
         page.add(self)  # before its summary, which says the views that were worked out last
         summary = page.add(Words(self._describe, "ge-visually-hidden"))
         self.parts = (self, summary)
-        titles = tuple(each.title for each in figures if each.title)
         self.chart_widget = ChartWidget(
             *(chart.figure for chart in self._charts),
-            titles=titles,
+            titles=tuple(each.title for each in figures if each.title),
             guard=functools.partial(page.faults.guard, clears=False),
         )
         self.widgets = [self.chart_widget, summary.widget]
@@ -116,10 +102,8 @@ class Charts:
         self.chart_widget.flush()
 
     def _describe(self, _: Any) -> str:
-        said = [
-            (each.title, each.describe(view))
-            for each, view in zip(self._figures, self._views, strict=True)
-        ]
+        shown = zip(self._figures, self._views, strict=True)
+        said = [(each.title, each.describe(view)) for each, view in shown]
         if len(said) > 1:
             return figures_in_words(said)
         return sentences(filter(None, [said[0][1]]), "ge-summary")
@@ -139,7 +123,6 @@ class ShareLink:
     """The link that reopens what is shown, and links that take it to other pages.
 
     Args:
-        page: Its state has a ``link``.
         entries: Names of pages, with what their links say.
         address_on: From the name of a page and the link to what that page opens with.
     """

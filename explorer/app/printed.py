@@ -1,5 +1,4 @@
-"""Sheets to print: a file of its own that a page offers to save, made from a template of its
-task."""
+"""Sheets to print: files that a page offers to save, made from a template of its task."""
 
 from functools import cache
 from pathlib import Path
@@ -12,12 +11,9 @@ from explorer.panels.html import link
 
 @cache
 def template(name: str) -> jinja2.Template:
-    """The template of a sheet; whatever is put into it is escaped.
+    """The template of a sheet, a file below explorer/tasks, as ``fit/fitting_sheet.html.j2``.
 
-    Args:
-        name: File below explorer/tasks, as ``fit/fitting_sheet.html.j2``.
-
-    Returns: A value that it lacks is an error, not a gap in the sheet.
+    Whatever is put into it is escaped; a value that it lacks is an error, not a gap in the sheet.
     """
     environment = jinja2.Environment(
         loader=jinja2.FileSystemLoader(Path(__file__).parents[1] / "tasks"),
@@ -30,11 +26,5 @@ def template(name: str) -> jinja2.Template:
 
 
 def save_link(document: str, words: str, file_name: str) -> str:
-    """A link in a page that saves a sheet.
-
-    Args:
-        file_name: Name under which it is saved.
-
-    Returns: Escaped HTML.
-    """
+    """A link in a page that saves a sheet under a name; escaped HTML."""
     return link(f"data:text/html;charset=utf-8,{percent_encode(document)}", words, file_name)

@@ -17,14 +17,9 @@ _EXAMPLE = 'write for example "https://club.example/gearing", or leave it empty'
 
 
 def read_address(text: str) -> str:
-    """Read the address under which a reader finds the pages.
+    """Read the address under which a reader finds the pages, as typed or copied from the browser.
 
-    Args:
-        text: As typed or copied from the browser; empty if unknown.
-
-    Returns: The address without query, fragment or password; empty if none was given.
-
-    Raises: RecordError.
+    It comes back without query, fragment or password; empty if none was given.
 
     >>> read_address(" https://club.example/gearing?front=13 ")
     'https://club.example/gearing'
@@ -48,11 +43,8 @@ def read_address(text: str) -> str:
 
 
 def code_svg(link: str) -> Markup | None:
-    """Draw a link as a code, with the quiet zone of four modules that the standard asks for.
-
-    Returns:
-        An SVG element to put into a page; None if the code would be too fine to read off paper.
-    """
+    """A link as a code in SVG, with the quiet zone of four modules that the standard asks for; None
+    if it would be too fine to read off paper."""
     # Level L: on clean paper the coarser modules help a phone more than spare ones to repair with.
     try:
         code = segno.make_qr(link, error="l", boost_error=False)

@@ -98,14 +98,13 @@ class State(BikeState):
 
     def use_own(self, bike: Bike) -> None:
         """Take a bike of one's own: nothing of the bike before it stays."""
-        before = self.library.get(MINE)
+        before = dict(self.library)
         self.library[MINE] = bike
         try:
             self._take(MINE, bike)
         except RecordError:
-            self.library.pop(MINE)
-            if before is not None:
-                self.library[MINE] = before
+            self.library.clear()
+            self.library.update(before)
             raise
         keep_last_bike(bike)
 
