@@ -1,4 +1,7 @@
-"""What a rider sets: a number, one of several things, a text; showing one reports nothing."""
+"""What a rider sets: a number, one of several things, a text; showing one reports nothing.
+
+Each has a name, which is its visible label too, and a line of help below it.
+"""
 
 import math
 import re
@@ -10,6 +13,7 @@ from typing import Any
 from markupsafe import escape
 
 from explorer.panels import widgets
+from explorer.panels.forms import Guard
 from explorer.panels.html import help_line, sentences
 from explorer.records.errors import RecordError
 from explorer.records.typed_text import quote, tidy
@@ -21,9 +25,7 @@ _NUMBER = re.compile(r"[+-]?[0-9]*\.?[0-9]+(?:[eE][+-]?[0-9]{1,3})?")
 class Scale:
     """Range, step and unit of a number as the reader sees it.
 
-    Attributes:
-        low, high, step: In the reader's unit; whole numbers make a control for whole numbers.
-        unit: Shown behind the name; empty for plain numbers such as teeth.
+    Whole numbers make a control for whole numbers; plain ones, such as teeth, have no unit.
     """
 
     low: float
@@ -98,12 +100,7 @@ class NumberControl(_Control):
     without its unit: what it says of those in the last unit, or makes of a number that meets
     another range, is no move of the rider's.
 
-    Args:
-        name: Accessible name of the slider and visible label; the unit, if any, follows it.
-        help_text: One line under the control.
-        on_change: Called with the new number when the rider moves or types it; its RecordError is
-            said here.
-        guard: Of the page's faults, around all that a move or a text sets off.
+    A RecordError of `on_change`, which is called with a number moved or typed, is said here.
     """
 
     def __init__(
@@ -113,7 +110,7 @@ class NumberControl(_Control):
         scale: Scale,
         value: float,
         on_change: Callable[[float], object],
-        guard: Callable[[Callable], Callable] = lambda callback: callback,
+        guard: Guard = lambda callback: callback,
     ) -> None:
         self._name, self._help_text, self._on_change = name, help_text, on_change
         self._take_it = guard(self._take)
@@ -207,13 +204,7 @@ Options = Sequence[tuple[str, Hashable]]
 
 
 class ChoiceControl(_Control):
-    """A choice among named options, or none of them.
-
-    Args:
-        name: Accessible name and visible label.
-        on_change: Called with the value that the rider picked.
-        kind (ipywidgets class): Dropdown, RadioButtons, SelectionSlider or ToggleButtons.
-    """
+    """A choice among named options, or none of them; `kind` is the class of the list or slider."""
 
     def __init__(
         self,
@@ -248,12 +239,7 @@ class ChoiceControl(_Control):
 
 
 class TextControl(_Control):
-    """A text field whose content is reported when the rider is done with it.
-
-    Args:
-        name: Accessible name and visible label.
-        placeholder: Example shown while the field is empty.
-    """
+    """A text field whose content is reported when the rider is done with it."""
 
     def __init__(
         self,
@@ -263,13 +249,8 @@ class TextControl(_Control):
         on_change: Callable[[str], None],
         placeholder: str = "",
     ) -> None:
-        self._field = widgets.Text(
-            value=value,
-            description=name,
-            tooltip=help_text,
-            placeholder=placeholder,
-            continuous_update=False,
-        )
+        words = {"description": name, "tooltip": help_text, "placeholder": placeholder}
+        self._field = widgets.Text(value, continuous_update=False, **words)
         self._answer = widgets.HTML().add_class("ge-answer")
         self._on_change = on_change
         self._field.observe(self._set, "value")

@@ -53,19 +53,13 @@ class CourseTable:
         earlier, later = (guard(partial(self._turn, by)) for by in (-1, 1))
         self._earlier = widgets.button("Earlier rows", "Show the rows before these", earlier)
         self._later = widgets.button("Later rows", "Show the rows after these", later)
-        self.widget = widgets.VBox(
-            [
-                help_line(
-                    "Each row is one part: its length; the greatest speed at its end, - where "
-                    "there is no corner; slope, uphill positive; surface. Write numbers with "
-                    "their unit, such as 80 m."
-                ),
-                self._where,
-                widgets.VBox([line.widget for line in self._lines]).add_class("ge-course-rows"),
-                widgets.HBox([self._earlier, self._later]),
-                self._answer,
-            ]
+        how = help_line(
+            "Each row is one part: its length; the greatest speed at its end, - where there is no "
+            "corner; slope, uphill positive; surface. Write numbers with their unit, such as 80 m."
         )
+        lines = widgets.VBox([line.widget for line in self._lines]).add_class("ge-course-rows")
+        turn = widgets.HBox([self._earlier, self._later])
+        self.widget = widgets.VBox([how, self._where, lines, turn, self._answer])
         self.show(rows)
 
     @property

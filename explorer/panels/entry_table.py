@@ -11,13 +11,9 @@ from explorer.panels.html import help_line, sentences
 
 @dataclass(frozen=True)
 class Column:
-    """One column.
+    """One column: key of its texts in a row, label of its fields, what to type, and an example.
 
     Attributes:
-        name: Key of its texts in a row.
-        label: Visible label, and accessible name of every field of the column.
-        help: What to type, in one line.
-        example: Shown while a field is empty.
         choices (sequence of (label, value)): What can be picked instead of typed; empty for a text.
     """
 
@@ -37,11 +33,9 @@ class EntryTable:
     """Fields in rows and columns, with a button to add a row and one to take each out.
 
     Args:
-        columns: From left to right.
         rows: First texts of each row; at least one row.
         most_rows: Longest table that is accepted [count].
         on_change: Called without arguments whenever something was typed, added or taken out.
-        help_text: One line above the table; empty for none.
         complete: Gives a text of the column of a name as it is understood, with its unit.
     """
 

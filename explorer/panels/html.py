@@ -27,29 +27,20 @@ def bullet_list(texts: Iterable[str]) -> str:
 
 def link(address: str, text: str, download: str = "") -> str:
     """A link, or with a file name a download; all parts escaped."""
-    if download:
-        return Markup('<a class="ge-download" download="{}" href="{}">{}</a>').format(
-            download, address, text
-        )
-    return Markup('<a href="{}">{}</a>').format(address, text)
+    name = Markup('class="ge-download" download="{}" ').format(download) if download else ""
+    return Markup('<a {}href="{}">{}</a>').format(name, address, text)
 
 
 def page_link(page: str, query: str, text: str) -> Markup:
-    """A link to a page, or nothing where that page is not served.
+    """A link to a page by its name, or nothing where that page is not served.
 
-    Args:
-        page: Name of the page.
-        query: What it opens with, with its question mark; empty for the page as it stands.
+    The query is what it opens with, with its question mark; empty for the page as it stands.
     """
     return Markup(link(f"{page}{query}", text)) if is_served(page) else Markup("")
 
 
 def page_links(*entries: tuple[str, str, str], between: str = " · ") -> Markup:
-    """Links to those of some pages that are served, one after the other.
-
-    Args:
-        *entries ((page, query, text)): As for `page_link`.
-        between: What stands between two links.
+    """Links to those of some pages that are served, each given as for `page_link`.
 
     >>> page_links(("gearing", "?rear=48", "Gearing"), ("members", "", "What members ride"))
     Markup('<a href="gearing?rear=48">Gearing</a>')

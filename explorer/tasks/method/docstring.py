@@ -23,10 +23,9 @@ _INLINE = re.compile(r":math:`([^`]*)`|:[a-z]+:`([^`]*)`|``([^`]*)``|`([^`]*)`|\
 
 @dataclass(frozen=True)
 class Quantity:
-    """One input of a formula, or its result.
+    """One input of a formula, or its result, which has no name.
 
     Attributes:
-        name: Name in the code; empty for the result.
         accepts: Range for which it is meant, such as "positive"; may be empty.
         unit: SI unit; "-" for a plain number, empty where the meaning names several.
     """
@@ -39,13 +38,10 @@ class Quantity:
 
 @dataclass(frozen=True)
 class Explained:
-    """A docstring in parts.
+    """A docstring in parts: inputs in the order of the signature, notes and source may be empty.
 
     Attributes:
-        body (tuple of (bool, str)): What follows it: (True, a formula in TeX) or (False, a
-            paragraph).
-        inputs: In the order of the signature.
-        notes, source: The sections Notes and References; may be empty.
+        body: What follows the summary: (True, a formula in TeX) or (False, a paragraph).
     """
 
     path: str
@@ -64,9 +60,6 @@ class Explained:
 
 def explain(function: Callable) -> Explained:
     """Take the docstring of a function of explorer.calc apart.
-
-    Args:
-        function: Its docstring has the sections Args, Returns, Notes and References.
 
     >>> from explorer.calc.sprockets import pitch_diameter
     >>> told = explain(pitch_diameter)
@@ -108,8 +101,6 @@ def explain(function: Callable) -> Explained:
 def inline(text: str) -> str:
     """A sentence of a docstring for the page: formulas drawn, names as code, all else escaped.
 
-    Returns: Safe for the page.
-
     >>> print(inline("As in :func:`explorer.calc.gearing.road_speed`, if v < 2."))
     As in <code>gearing.road_speed</code>, if v &lt; 2.
     """
@@ -135,8 +126,7 @@ def _flow(text: str) -> str:
 
 def _body(text: str):
     """Paragraphs and formulas in their order."""
-    parts = _MATHS.split(text)
-    for index, part in enumerate(parts):
+    for index, part in enumerate(_MATHS.split(text)):
         if index % 2:
             yield True, _flow(part)
         else:
@@ -151,11 +141,11 @@ def _quantities(section: str):
 
 
 def _quantity(name: str, kind: str, meaning: str) -> Quantity:
-    units = _UNIT.findall(meaning)
+    unit = ""
     # A text with several units, such as that of a result in parts, keeps them in place.
-    if len(units) == 1:
-        meaning = _UNIT.sub("", meaning)
-    return Quantity(name, _range(kind), meaning.rstrip("."), units[0] if len(units) == 1 else "")
+    if len(units := _UNIT.findall(meaning)) == 1:
+        unit, meaning = units[0], _UNIT.sub("", meaning)
+    return Quantity(name, _range(kind), meaning.rstrip("."), unit)
 
 
 def _range(kind: str) -> str:

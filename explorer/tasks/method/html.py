@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
 from itertools import groupby
+from operator import attrgetter
 
 from markupsafe import Markup, escape
 
@@ -18,9 +19,7 @@ _UNIT_LABELS = {"deg": "°", "degC": "°C", "degF": "°F", "-": "–"}
 
 
 def anchor(title: str) -> str:
-    """Name of a heading inside an address.
-
-    Returns: Letters and hyphens.
+    """Name of a heading inside an address, of letters and hyphens.
 
     >>> anchor("Chain and sprockets")
     'chain-and-sprockets'
@@ -66,24 +65,22 @@ def group(listed: Group) -> str:
 
 def comparisons(subject: str, rows: Sequence[Comparison]) -> str:
     """Predicted against reference for one subject."""
-    bodies = groupby(rows, key=lambda row: _common(row.reference))
+    common = attrgetter("what", "function", "origin", "source", "tolerance_from")
+    bodies = groupby(rows, key=lambda row: common(row.reference))
     return _drawn(
         "comparisons",
         subject=subject,
         checks=rows,
         agreeing=sum(row.agrees for row in rows),
         heads=("Reference", "Tolerance", "Computed now", "Difference", "Agrees"),
-        bodies=[
-            (*common, [(each.agrees, *_check(each)) for each in same]) for common, same in bodies
-        ],
+        bodies=[(*row, [(each.agrees, *_check(each)) for each in same]) for row, same in bodies],
     )
 
 
 def _drawn(template_name: str, **given: object) -> str:
     """What a template of this folder makes, without its line breaks."""
-    shown = template(f"method/{template_name}.html.j2").render(
-        anchor=anchor, inline=inline, **given
-    )
+    given |= {"anchor": anchor, "inline": inline}
+    shown = template(f"method/{template_name}.html.j2").render(given)
     return Markup("").join(Markup(line.strip()) for line in shown.split("\n"))
 
 
@@ -110,17 +107,6 @@ def _symbols(entry: Entry, told: Explained) -> list[tuple[str, str, str, str]]:
     return [(*row, _UNIT_LABELS.get(unit, unit)) for *row, unit in rows]
 
 
-def _common(reference: Reference) -> tuple[str, ...]:
-    """What the rows below one sub-heading share."""
-    return (
-        reference.what,
-        reference.function,
-        reference.origin,
-        reference.source,
-        reference.tolerance_from,
-    )
-
-
 def _check(row: Comparison) -> tuple[str, tuple[str, ...]]:
     """The inputs of a check, and what stands below the heads."""
     reference = row.reference
@@ -129,8 +115,7 @@ def _check(row: Comparison) -> tuple[str, tuple[str, ...]]:
     # One digit more than the reference has, so that a difference can be seen.
     digits = reference.decimals + 1
     difference = f"{row.difference:+.{digits}f}"
-    if float(difference) == 0:
-        difference = difference[1:]
+    difference = difference if float(difference) else difference[1:]
     return _inputs(reference), (
         f"{reference.value}{gap}{unit}",
         f"±{Decimal(str(reference.tolerance)):f}{gap}{unit}",
@@ -141,12 +126,9 @@ def _check(row: Comparison) -> tuple[str, tuple[str, ...]]:
 
 
 def _inputs(reference: Reference) -> Markup:
-    given = ", ".join(
-        f"{name.replace('_', ' ')} {_labelled(value)}" for name, value in reference.inputs.items()
-    )
-    if reference.case:
-        return Markup("{}: {}").format(reference.case, given)
-    return escape(given)
+    inputs = reference.inputs.items()
+    given = ", ".join(f"{name.replace('_', ' ')} {_labelled(value)}" for name, value in inputs)
+    return escape(f"{reference.case}: {given}" if reference.case else given)
 
 
 def _labelled(value: str | float) -> str:

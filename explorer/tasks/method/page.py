@@ -18,6 +18,10 @@ LEFT_OUT = "What is left out"
 SURFACES = "Surfaces and tyres"
 AGAINST = "Predicted against reference"
 FORMULAS = "Formulas"
+IN_SI = (
+    "All quantities are in SI inside the calculation; the pages convert on the way in and out. "
+    "Texts, ranges and sources below are those of the functions that compute."
+)
 
 
 def _heading(title: str) -> Markup:
@@ -26,12 +30,8 @@ def _heading(title: str) -> Markup:
 
 def _intro() -> str:
     """With links to the pages whose numbers these are."""
-    others = page_links(
-        ("gearing", "", "gearing"),
-        ("ground", "", "on the ground"),
-        ("fit", "", "does it fit?"),
-        between=", ",
-    )
+    pages = ("gearing", "", "gearing"), ("ground", "", "on the ground"), ("fit", "", "does it fit?")
+    others = page_links(*pages, between=", ")
     said = (
         "How every number of these pages is computed, what is left out, and how well it agrees "
         f"with published values. {bikes_in_words()}. "
@@ -55,26 +55,18 @@ def _card(*texts: str) -> Item:
 def _summary(rows: tuple[Comparison, ...]) -> tuple[str, str]:
     agreeing = sum(row.agrees for row in rows)
     published = sum(row.reference.origin == "published" for row in rows)
-    figures = tiles(
-        [
-            (f"{agreeing} of {len(rows)}", "values agree within their tolerance"),
-            (f"{published}", "of them are printed in the source named"),
-            (
-                f"{len(rows) - published}",
-                "are worked out from the definition, outside this project",
-            ),
-        ]
+    worked_out = "are worked out from the definition, outside this project"
+    figures = (
+        (f"{agreeing} of {len(rows)}", "values agree within their tolerance"),
+        (f"{published}", "of them are printed in the source named"),
+        (f"{len(rows) - published}", worked_out),
     )
-    said = sentences(
-        [
-            "Computed just now, when this page was opened, by the functions that the other pages "
-            "use; the project's tests hold them to the same rows. A value computed from a formula "
-            "shows that the formula is done right, not that your motorcycle follows it: ride and "
-            "measure."
-        ],
-        "ge-said",
+    said = (
+        "Computed just now, when this page was opened, by the functions that the other pages use; "
+        "the project's tests hold them to the same rows. A value computed from a formula shows "
+        "that the formula is done right, not that your motorcycle follows it: ride and measure."
     )
-    return figures, said
+    return tiles(figures), sentences([said], "ge-said")
 
 
 MethodPage = Page(
@@ -92,14 +84,7 @@ MethodPage = Page(
         _against,
         lambda page: _card(
             _heading(FORMULAS),
-            sentences(
-                [
-                    "All quantities are in SI inside the calculation; the pages convert on the way "
-                    "in and out. Texts, ranges and sources below are those of the functions that "
-                    "compute."
-                ],
-                "ge-said",
-            ),
+            sentences([IN_SI], "ge-said"),
             method_html.contents(group.title for group in GROUPS),
             *map(method_html.group, GROUPS),
         )(page),
