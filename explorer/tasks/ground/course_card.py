@@ -12,6 +12,7 @@ from explorer.app.state import State
 from explorer.calc.course.fastest import Course as SegmentArrays
 from explorer.charts.gearing import course_chart
 from explorer.panels import widgets
+from explorer.panels.card import card, heading
 from explorer.panels.controls import ChoiceControl
 from explorer.panels.course_table import CourseTable, Row
 from explorer.panels.html import help_line, link, sentences, table
@@ -19,7 +20,7 @@ from explorer.records.errors import RecordError
 from explorer.records.ground.course import MOST_SEGMENTS, Course, courses, read_course, write_course
 from explorer.records.ground.course_rows import CourseRow, course_of, rows_of
 from explorer.records.ground.surfaces import surfaces
-from explorer.study.course import CourseResult, ride_all, ride_pairs
+from explorer.study.course import ride_all, ride_pairs
 from explorer.study.study import Study
 from explorer.tasks.ground import course_words as words
 
@@ -27,16 +28,8 @@ OWN = "own"
 """Choice that stands for a course which came from a file or was changed on the page."""
 
 _RIDDEN_WITH = (
-    "front",
-    "rear",
-    "tyre",
-    "rollout",
-    "head_wind",
-    "altitude",
-    "temperature",
-    "rider_mass",
-    "course_rider",
-    "units",
+    *("front", "rear", "tyre", "rollout", "head_wind", "altitude", "temperature", "rider_mass"),
+    *("course_rider", "units"),
 )
 """Fields of the set-up that a ride depends on; slope and surface come from the course."""
 
@@ -44,9 +37,7 @@ _RIDDEN_WITH = (
 class CourseCard:
     """Choice, upload, table and ride of one course.
 
-    Attributes:
-        widget: What the page places; made last, since a chart handed to its widget misses every
-            change made before it is shown.
+    The widget is made last: a chart handed to its widget misses every change before it is shown.
     """
 
     def __init__(self, page: OpenPage) -> None:
@@ -73,8 +64,7 @@ class CourseCard:
         self._download = widgets.HTML()
         self._place = widgets.VBox()
         self._chart_widget: ChartWidget | None = None
-        self.result = self._compute()
-        self._ridden = self._key()
+        self.result, self._ridden = ride_all(*self._asked()), self._key()
         self._chart = course_chart.CourseChart(words.course_view(self.result))
         self._paint()
         self._chart_widget = ChartWidget(self._chart.figure)
@@ -128,8 +118,7 @@ class CourseCard:
             self._table.answer(*error.sentences, "Until then the course is ridden as it was.")
             return
         self._table.answer()
-        self._own = course
-        self.course = course
+        self._own = self.course = course
         self.show()
 
     def _open_table(self) -> None:
@@ -144,25 +133,18 @@ class CourseCard:
             )
             self._place.children = [self._table.widget]
 
-    def _arrays(self) -> SegmentArrays:
-        return self.course.arrays(self._state.setup.tyre_kind)
-
-    def _study(self) -> Study:
-        return Study.of(self._state.bike, self._state.setup)
-
-    def _compute(self) -> CourseResult:
-        return ride_all(self._study(), self._arrays())
+    def _asked(self) -> tuple[Study, SegmentArrays]:
+        setup = self._state.setup
+        return Study.of(self._state.bike, setup), self.course.arrays(setup.tyre_kind)
 
     def _ride(self) -> None:
-        key = self._key()
-        self.result = self._compute()
-        self._ridden = key
+        self.result, self._ridden = ride_all(*self._asked()), self._key()
         self._paint()
 
     def _compare(self) -> None:
         self._pairs_said.value = sentences(["Riding the course with every pair …"], "ge-said")
         self._pairs_table.value = ""
-        pairs = ride_pairs(self._study(), self._arrays())
+        pairs = ride_pairs(*self._asked())
         self._pairs_said.value = sentences(words.pair_sentences(pairs, self.result), "ge-said")
         self._pairs_table.value = table(
             ("Front/rear", "Place", "Time", "Shifts", "On the limiter"),
@@ -180,23 +162,14 @@ class CourseCard:
         )
         # Times of other pairs belong to the ride before.
         self._pairs_said.value = self._pairs_table.value = ""
-        kept = (
-            ""
-            if self._own is None
-            else " Your own course is kept in its file, not in the link: download it."
-        )
-        self._note.value = sentences([f"{' '.join(self.course.notes)}{kept}"], "ge-said")
-        self._download.value = link(
-            f"data:text/csv;charset=utf-8,{quote(self._as_csv())}",
-            "Download this course as CSV",
-            "course.csv",
-        )
+        kept = "Your own course is kept in its file, not in the link: download it."
+        note = [*self.course.notes, *([kept] if self._own else [])]
+        self._note.value = sentences([" ".join(note)], "ge-said")
+        shown_in = ("ft", "mph") if self._state.setup.units == "imperial" else ("m", "km/h")
+        csv = f"data:text/csv;charset=utf-8,{quote(write_course(self.course, *shown_in))}"
+        self._download.value = link(csv, "Download this course as CSV", "course.csv")
         if self._chart_widget is not None:
             self._chart_widget.flush()
-
-    def _as_csv(self) -> str:
-        imperial = self._state.setup.units == "imperial"
-        return write_course(self.course, *(("ft", "mph") if imperial else ("m", "km/h")))
 
     def _assemble(self, chart: ChartWidget) -> widgets.Widget:
         upload = controls.upload(
@@ -214,22 +187,9 @@ class CourseCard:
             self._compare,
             "Rides the course with every pair of sprockets sold for the bike",
         )
-        return widgets.VBox(
-            [
-                widgets.HTML("<h2>A course</h2>"),
-                self._faults.widget,
-                self._choice.widget,
-                *self._ridden_by,
-                self._note,
-                self._said,
-                chart,
-                self._summary,
-                self._numbers,
-                widgets.VBox([compare, self._pairs_said, self._pairs_table]),
-                widgets.HTML("<h3>Your own course</h3>"),
-                widgets.HBox([edit, upload]),
-                help_line("At most 200 kB. The file stays in this visit: nothing is stored here."),
-                self._place,
-                self._download,
-            ]
-        ).add_class("ge-card")
+        ridden = [self._note, self._said, chart, self._summary, self._numbers]
+        ridden.append(widgets.VBox([compare, self._pairs_said, self._pairs_table]))
+        kept = help_line("At most 200 kB. The file stays in this visit: nothing is stored here.")
+        own = [heading("Your own course"), widgets.HBox([edit, upload]), kept, self._place]
+        picked = [self._faults.widget, self._choice.widget, *self._ridden_by]
+        return card("A course", *picked, *ridden, *own, self._download)

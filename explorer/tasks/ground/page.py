@@ -32,6 +32,10 @@ GOAL = group(
     controls.slider("distance", help_text=_GOAL, when=by_distance),
 )
 
+SENSITIVITY = Figure(
+    sensitivity_chart.SensitivityChart, sensitivity_chart.describe, views.sensitivity_view
+)
+
 _PULLING_AWAY = fold(
     "Pulling away",
     sentence_list(say.launch_sentences),
@@ -57,23 +61,22 @@ _HILLS = fold(
     words(lambda study: table(hills.HILL_HEADS, hills.hill_rows(study)), "ge-table"),
 )
 
+_WAYS = ("Changing up", "Fitted", "Chosen", "Cost, chosen")
+
 _CHANGING_UP = fold(
     "Changing up",
     columns(
         [GOAL, controls.slider("shift_at")],
         [
             sentence_list(shifting.shift_sentences),
-            words(
-                lambda study: table(
-                    ("Changing up", "Fitted", "Chosen", "Cost, chosen"),
-                    shifting.strategy_rows(study),
-                ),
-                "ge-table",
-            ),
+            words(lambda study: table(_WAYS, shifting.strategy_rows(study)), "ge-table"),
         ],
     ),
     charts(Figure(target_chart.TargetChart, target_chart.describe, views.target_view)),
 )
+
+
+_BESIDE_THE_GLANCE = (say.where_sentence, say.assumed_sentence, say.same_sentence)
 
 
 def _glance(study: Study) -> str:
@@ -96,13 +99,7 @@ GroundPage = Page(
         card(
             "At a glance",
             words(_glance, now=True),
-            sentence_list(
-                lambda study: [
-                    say.where_sentence(study),
-                    say.assumed_sentence(study),
-                    say.same_sentence(study),
-                ]
-            ),
+            sentence_list(lambda study: [each(study) for each in _BESIDE_THE_GLANCE]),
         ),
         _PULLING_AWAY,
         fold(
@@ -117,13 +114,7 @@ GroundPage = Page(
         fold(
             "How sure is it, and what matters most?",
             sentence_list(say.sure_sentences),
-            charts(
-                Figure(
-                    sensitivity_chart.SensitivityChart,
-                    sensitivity_chart.describe,
-                    views.sensitivity_view,
-                )
-            ),
+            charts(SENSITIVITY),
             fold(
                 "Where the spreads come from",
                 words(lambda study: bullet_list(say.input_sentences(study)), "ge-help"),

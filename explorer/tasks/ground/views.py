@@ -59,10 +59,8 @@ def target_view(result: Study) -> TargetView:
 
 
 def sensitivity_view(result: Study) -> SensitivityView:
-    """How much each input makes the time to the goal unsure, and the difference.
-
-    Where the goal is not reached the top speed takes its place.
-    """
+    """How much each input makes the time to the goal unsure, and the difference; of the top speed
+    where the goal is not reached."""
     by_time = bool(np.all(np.isfinite(result.estimate("goal").value)))
     figure = "goal" if by_time else "top"
     factor, unit = (1.0, "s") if by_time else units.display(1.0, "speed", result.setup.units)

@@ -68,9 +68,8 @@ def spread(page: OpenPage) -> Words:
 
     def html(choice) -> str:
         if choice.bike_class == rows.ALL:
-            return sentences(
-                ["Pick a bike or class: ratios of different bikes do not compare."], "ge-line"
-            )
+            which = "Pick a bike or class: ratios of different bikes do not compare."
+            return sentences([which], "ge-line")
         heads = ("Terrain", "Set-ups", "Final drive ratio", "Of those found right")
         return table(heads, rows.spread_rows(page.state.of_class))
 
@@ -82,11 +81,11 @@ def _how_to_open(_: OpenPage) -> widgets.Widget:
     return help_line(tap) if is_served("gearing") else widgets.HTML()
 
 
+UNITS = (("mm", "metric"), ("in", "imperial"))
+
 bike_class = _pick("bike_class", "Bike or class", "Whose set-ups are shown.", _classes)
 terrain = _pick("terrain", "Terrain", "Woods finds steep woods, too.", _terrains)
-units = _pick(
-    "units", "Units", "", lambda _: (("mm", "metric"), ("in", "imperial")), widgets.ToggleButtons
-)
+units = _pick("units", "Units", "", lambda _: UNITS, widgets.ToggleButtons)
 
 MembersPage = Page(
     title="What members ride",

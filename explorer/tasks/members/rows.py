@@ -1,7 +1,7 @@
 """Members' set-ups as rows and sentences: what is shown of each, and which are picked."""
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from urllib.parse import quote as percent_encode
+from urllib.parse import quote, urlencode
 
 from markupsafe import Markup
 
@@ -17,19 +17,8 @@ ALL = ""
 """Stands for no choice in the lists of classes and terrains."""
 
 HEADS = (
-    "Bike or class",
-    "Front/rear",
-    "Final drive ratio",
-    "Verdict",
-    "Terrain",
-    "Checked",
-    "Ridden",
-    "Month",
-    "Gears",
-    "Rear tyre",
-    "Roll-out, measured",
-    "Links",
-    "Axle position",
+    *("Bike or class", "Front/rear", "Final drive ratio", "Verdict", "Terrain", "Checked"),
+    *("Ridden", "Month", "Gears", "Rear tyre", "Roll-out, measured", "Links", "Axle position"),
 )
 
 _NOT_SAID = "not said"
@@ -48,13 +37,8 @@ def terrain_words(setups: Iterable[MemberSetup]) -> list[str]:
 def picked(
     setups: Iterable[MemberSetup], bike_class: str = ALL, terrain: str = ALL
 ) -> list[MemberSetup]:
-    """The set-ups of a class on a terrain, the newest first.
-
-    Args:
-        bike_class: A class; `ALL` for any.
-        terrain: Words that the terrain must have, so that "woods" finds "steep woods"; `ALL` for
-            any.
-    """
+    """The set-ups of a class, on a terrain with these words ("woods" finds "steep woods"), the
+    newest first."""
     words = set(terrain.casefold().split())
     found = [
         setup
@@ -68,12 +52,7 @@ def picked(
 def table_rows(
     setups: Iterable[MemberSetup], bikes: Mapping[str, Bike], system: Units
 ) -> list[tuple[str | Markup, ...]]:
-    """One row for each set-up, as `HEADS` says.
-
-    Args:
-        setups: What is shown.
-        bikes: The bikes to choose from here; a set-up of one of them can be opened.
-    """
+    """One row for each set-up, as `HEADS` says; a set-up of one of these bikes can be opened."""
     return [
         (
             class_name(setup.bike_class, bikes),
@@ -102,8 +81,7 @@ def ratio(setup: MemberSetup) -> float:
 def spread_rows(setups: Collection[MemberSetup]) -> list[tuple[str, str, str, str]]:
     """For each terrain: how many set-ups, from which ratio to which, and those found right.
 
-    Args:
-        setups: Of one class: ratios of different bikes do not compare.
+    They are of one class: ratios of different bikes do not compare.
     """
     rows = []
     for terrain in terrain_words(setups):
@@ -146,14 +124,8 @@ def _pair(setup: MemberSetup, bikes: Mapping[str, Bike], system: Units) -> str |
     pair = f"{setup.front}/{setup.rear}"
     if setup.bike_class not in bikes:
         return pair
-    given = {
-        "bike": setup.bike_class,
-        "front": str(setup.front),
-        "rear": str(setup.rear),
-        "tyre": setup.tyre,
-        "units": system,
-    }
+    given = {"bike": setup.bike_class, "front": setup.front, "rear": setup.rear}
+    given |= {"tyre": setup.tyre, "units": system}
     if setup.rollout is not None:
         given["rollout"] = write_quantity(setup.rollout, "rollout", system)
-    query = "&".join(f"{name}={percent_encode(text)}" for name, text in given.items())
-    return page_link("gearing", f"?{query}", pair) or pair
+    return page_link("gearing", f"?{urlencode(given, safe='/', quote_via=quote)}", pair) or pair

@@ -15,11 +15,7 @@ from explorer.tasks.members import rows
 
 @dataclass(frozen=True)
 class MembersChoice:
-    """What is picked on the page.
-
-    Attributes:
-        bike_class, terrain: What the rows must be about; `members_rows.ALL` for anything.
-    """
+    """What the rows on the page must be about; `rows.ALL` for anything."""
 
     bike_class: str = rows.ALL
     terrain: str = rows.ALL
@@ -27,12 +23,7 @@ class MembersChoice:
 
 
 class MembersState(HasTraits):
-    """Holds one choice and tells who listens when it is replaced.
-
-    Attributes:
-        bikes: The bikes that are offered, by their ids.
-        setups: All set-ups of the club.
-    """
+    """Holds one choice and tells who listens when it is replaced; beside it all set-ups here."""
 
     choice = Instance(MembersChoice)
 
