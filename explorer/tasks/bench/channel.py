@@ -29,11 +29,8 @@ _NOT_READ = "The bench sent something that cannot be read; reload the page."
 
 
 class _Outgoing(widgets.HTML):
-    """Text that only this side writes.
-
-    Attributes:
-        table: What the browser was given last, here or with the page itself.
-    """
+    """Text that only this side writes; its table is what the browser was given last, here or with
+    the page itself."""
 
     table: BenchTable
 
@@ -42,11 +39,7 @@ class _Outgoing(widgets.HTML):
 
 
 class Channel:
-    """A part of the page: sends what the browser has not yet, and listens.
-
-    Attributes:
-        widgets: Both, out of sight.
-    """
+    """A part of the page: sends what the browser has not yet, and listens, both out of sight."""
 
     def __init__(self, page: OpenPage) -> None:
         self._state = page.state

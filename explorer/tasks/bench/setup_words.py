@@ -160,11 +160,8 @@ def sentences(result: Study, names: tuple[str, ...]) -> list[str]:
             continue
         speed = compared.speed_change(result, index)
         limit = Limit(int(result.top.limit[index]))
-        top = (
-            f"{NO_STEADY_SPEED} here"
-            if limit is Limit.CANNOT_HOLD
-            else f"its top speed is limited by {LIMIT_WORDS[limit]}"
-        )
+        top = f"its top speed is limited by {LIMIT_WORDS[limit]}"
+        top = f"{NO_STEADY_SPEED} here" if limit is Limit.CANNOT_HOLD else top
         said.append(
             f"{name} is {'shorter' if pull > 0 else 'taller'}: pull of the engine at the tyre "
             f"{signed_percent(pull)}, road speed at the same engine speed {signed_percent(speed)}, "

@@ -25,9 +25,7 @@ from explorer.study.choice import PageChoice
 
 @dataclass(frozen=True)
 class BenchChoice(PageChoice):
-    """A bike, a ground, and the set-ups on them.
-
-    The sprockets and the tyre of ``setup`` are those of the set-up under the sliders.
+    """A bike, a ground, and the set-ups on them; ``setup`` has that under the sliders.
 
     Attributes:
         others: One to three, beside the fitted one.
@@ -114,8 +112,7 @@ class BenchState(State):
 
     def change(self, **fields) -> None:
         """Change some fields of the set-up under the sliders, or of the ground."""
-        setup = self.setup.changed(**fields)
-        self._put(self.others, self.choice.at, setup)
+        self._put(self.others, self.choice.at, self.setup.changed(**fields))
 
     def select(self, at: int) -> None:
         """Put another set-up under the sliders."""
@@ -137,7 +134,7 @@ class BenchState(State):
         """Take the set-up under the sliders away."""
         if len(self.others) == 1:
             raise RecordError("One set-up stays beside the fitted one; change it instead.")
-        others = tuple(each for at, each in enumerate(self.others) if at != self.choice.at)
+        others = (*self.others[: self.choice.at], *self.others[self.choice.at + 1 :])
         at = min(self.choice.at, len(others) - 1)
         self._put(others, at, others[at].on(self.setup))
 
@@ -156,24 +153,18 @@ class BenchState(State):
         """
         known = {each.tyre: each.rollout for each in reversed(self.others)}
         in_place = [(each.tyre, each.rollout) for each in self.others]
-        others = tuple(
-            checked(
-                Fitment(
-                    front, rear, tyre, dict(in_place[place : place + 1]).get(tyre, known.get(tyre))
-                ),
-                self.bike,
-            )
-            for place, (_, front, rear, tyre) in enumerate(slots)
-        )
+        others = []
+        for place, (_, front, rear, tyre) in enumerate(slots):
+            turn = dict(in_place[place : place + 1]).get(tyre, known.get(tyre))
+            others.append(checked(Fitment(front, rear, tyre, turn), self.bike))
         names = tuple(name for name, *_ in slots)
-        self._put(others, picked, others[picked].on(self.setup), (*names, *NAMES[len(names) :]))
+        under = others[picked].on(self.setup)
+        self._put(tuple(others), picked, under, (*names, *NAMES[len(names) :]))
 
     def _take(self, bike_id: str, bike: Bike) -> None:
-        as_it_stands = Setup.for_bike(bike_id, bike)
-        kept = ("surface", "slope", "head_wind", "altitude", "temperature", "course", "units")
-        self._start(
-            bike, as_it_stands.changed(**{name: getattr(self.setup, name) for name in kept})
-        )
+        names = ("surface", "slope", "head_wind", "altitude", "temperature", "course", "units")
+        kept = {name: getattr(self.setup, name) for name in names}
+        self._start(bike, Setup.for_bike(bike_id, bike).changed(**kept))
 
     def reset(self) -> None:
         """Back to the bike of the library as it stands, the fitted gearing under the sliders."""
@@ -189,11 +180,7 @@ class BenchState(State):
         self.choice = BenchChoice(bike, others[0].on(setup), measured, others, 0, self.choice.names)
 
     def _put(
-        self,
-        others: tuple[Fitment, ...],
-        at: int,
-        setup: Setup,
-        names: tuple[str, ...] | None = None,
+        self, others: tuple[Fitment, ...], at: int, setup: Setup, names: tuple[str, ...] = ()
     ) -> None:
         """Put a set-up in its place; what it says of the fitted tyre holds for the others too."""
         now, rest = Fitment.chosen_in(setup), (*others[:at], *others[at + 1 :])
@@ -201,16 +188,11 @@ class BenchState(State):
         stays = all(same_size(each.tyre, self.bike.tyre.rear) for each in (others[at], now))
         turn = now.rollout if stays else fitted_rollout(self.bike, *rest, now)
         others = with_one_fitted_tyre((*others[:at], now, *others[at + 1 :]), self.bike, turn)
-        sizes = dict.fromkeys(
-            (*self.choice.sizes, *(each.tyre for each in (*self.others, *others)))
-        )
+        had = (each.tyre for each in (*self.others, *others))
+        sizes = tuple(dict.fromkeys((*self.choice.sizes, *had)))[-_KEPT_SIZES:]
+        setup, names = others[at].on(setup), names or self.choice.names
         self.choice = replace(
-            self.choice,
-            sizes=tuple(sizes)[-_KEPT_SIZES:],
-            setup=others[at].on(setup),
-            others=others,
-            at=at,
-            names=self.choice.names if names is None else names,
+            self.choice, sizes=sizes, setup=setup, others=others, at=at, names=names
         )
 
 

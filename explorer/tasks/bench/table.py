@@ -2,9 +2,11 @@
 
 import base64
 import hashlib
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import chain, product
 from typing import Any
 
 import numpy as np
@@ -44,13 +46,7 @@ _WAYS = {
 
 @dataclass(frozen=True, eq=False)
 class BenchTable:
-    """A table as it travels, with what a page needs of it for its first answer.
-
-    Attributes:
-        text: Base64 of the binary form.
-        mark: Tells two tables apart.
-        meta: Its header.
-    """
+    """A table as it travels, in base64, with a mark that tells two tables apart, and its header."""
 
     text: str
     mark: str
@@ -59,30 +55,21 @@ class BenchTable:
 
 def tyres_of(choice: BenchChoice) -> list[str]:
     """The tyres of the slider: the same for as long as the bike is, and what set-ups had on it."""
-    return list(
-        _tyres(
-            choice.bike.tyre.rear,
-            frozenset((*choice.sizes, *(each.tyre for each in choice.others))),
-        )
-    )
+    others = frozenset((*choice.sizes, *(each.tyre for each in choice.others)))
+    return list(_tyres(choice.bike.tyre.rear, others))
 
 
 @lru_cache(maxsize=16)
 def _tyres(fitted: str, others: frozenset[str]) -> tuple[str, ...]:
-    found = {
-        size: None for each in (fitted, *sorted(others)) for size, _ in tyre_sizes(each, fitted)
-    }
+    sizes = (tyre_sizes(each, fitted) for each in (fitted, *sorted(others)))
+    found = dict.fromkeys(size for size, _ in chain.from_iterable(sizes))
     return tuple(sorted(found, key=lambda size: parse_size(size).circumference))
 
 
 def near(choice: BenchChoice) -> list[tuple[int, int]]:
     """Pairs to answer with at once while a tyre is dragged: a tooth or two from the set-ups."""
-    wanted = {
-        (each.front + front, each.rear + rear)
-        for each in choice.others
-        for front in (-1, 0, 1)
-        for rear in (-2, -1, 0, 1, 2)
-    }
+    steps = product(choice.others, (-1, 0, 1), (-2, -1, 0, 1, 2))
+    wanted = {(each.front + front, each.rear + rear) for each, front, rear in steps}
     return [pair for pair in sold_pairs(choice.bike) if pair in wanted]
 
 
@@ -110,10 +97,8 @@ def table_of(choice: BenchChoice, serial: int = 0, at_once: bool = False) -> Ben
 
 
 def _texts(choice: BenchChoice, rows: Rows, at_once: bool) -> dict[str, Any]:
-    study = rows.study
-    words = RowWords(study)
-    found = verdicts_of(study, choice.measured)
-    every = range(study.count)
+    study, words = rows.study, RowWords(rows.study)
+    found, every = verdicts_of(study, choice.measured), range(study.count)
     return {
         "texts": [words.tiles(row, found[row]) for row in every],
         "verdicts": [each.sentence(study.setup.units) for each in found],
@@ -154,12 +139,9 @@ def _meta(choice: BenchChoice, rows: Rows, serial: int) -> dict[str, Any]:
     study, setup, bike = rows.study, choice.setup, choice.bike
     drive, lacking = study.drive, asks(bike.missing)
     factor, unit, _ = measure_scale(setup)
-    better = "higher" if MEASURES[setup.measure].larger_is_better else "lower"
     speeds = np.linspace(0.0, study.road_speed.max() * 1.02, 41)
-    thrusts = (
-        float(np.ravel(thrust)[0]) if np.isfinite(np.ravel(thrust)[0]) else None
-        for thrust in (drive.grip_thrust, drive.wheelie_thrust)
-    )
+    thrusts = (float(np.ravel(each)[0]) for each in (drive.grip_thrust, drive.wheelie_thrust))
+    grip, lift = (each if math.isfinite(each) else None for each in thrusts)
     slots = [("Fitted", study.fitments[0]), *zip(choice.names, choice.others, strict=False)]
     return {
         "version": 1,
@@ -169,9 +151,7 @@ def _meta(choice: BenchChoice, rows: Rows, serial: int) -> dict[str, Any]:
         "assumes": curve_said(bike),
         "named": rows.named,
         "gears": drive.gears,
-        "speed": units.display(1.0, "speed", setup.units),
-        "force": units.display(1.0, "force", setup.units),
-        "distance": units.display(1.0, "distance", setup.units),
+        **{kind: units.display(1.0, kind, setup.units) for kind in ("speed", "force", "distance")},
         "idle": drive.idle_speed.item() / RPM,
         "firings": bike.engine.firings,
         "launch": drive.launch_speed.item() / RPM,
@@ -186,12 +166,13 @@ def _meta(choice: BenchChoice, rows: Rows, serial: int) -> dict[str, Any]:
             "speed": [round(each, 4) for each in speeds.tolist()],
             "pull": [round(each, 2) for each in drive.resistance(speeds)[0].ravel().tolist()],
         },
-        **dict(zip(("grip", "lift"), thrusts, strict=True)),
+        "grip": grip,
+        "lift": lift,
         "measure": {
             "name": measure_name(setup),
             "factor": factor,
             "unit": unit,
-            "better": better,
+            "better": "higher" if MEASURES[setup.measure].larger_is_better else "lower",
             "way": _WAYS.get(setup.measure, "more pull"),
         },
         "sold": {name: getattr(bike.sprockets, f"{name}_sold") for name in ("front", "rear")},

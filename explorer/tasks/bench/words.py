@@ -5,6 +5,7 @@ uses for the same figures, so a row and a page say the same digits.
 """
 
 import math
+from collections.abc import Callable
 
 import numpy as np
 
@@ -14,7 +15,7 @@ from explorer.calc import gearing
 from explorer.calc.chain.chain_choice import Choice
 from explorer.calc.chain.chain_fit import Verdict as Fits
 from explorer.calc.drivetrain.top_speed import Limit
-from explorer.calc.statistics.sampling import Change
+from explorer.calc.statistics.sampling import Band, Change
 from explorer.records.bikes.begun_bike import TORQUE, asks
 from explorer.study.certainty import change_with_band, level_alone, signed_percent, with_band
 from explorer.study.compared import SAME
@@ -33,8 +34,8 @@ class RowWords:
     def __init__(self, study: Study) -> None:
         self._study = study
         self._system = study.setup.units
-        self._speed = units.display(1.0, "speed", self._system)
-        self._measure = measure_scale(study.setup)[:2]
+        speed = units.display(1.0, "speed", self._system)
+        self._scales = {"top": speed, "measure": measure_scale(study.setup)[:2]}
         self._measure_name = measure_name(study.setup)
         short = study.ratios / np.array([each.value for each in study.rollouts])
         self._change = gearing.pull_change(short[FITTED], short)
@@ -64,8 +65,8 @@ class RowWords:
 
     def _levels_of(self, row: int) -> tuple[tuple[str, str], tuple[str, str]]:
         return (
-            self._tile("top", row, self.top(row), self._top_name(row), self._speed),
-            self._tile("measure", row, self.measure(row), self._measure_name, self._measure),
+            self._tile("top", row, self.top(row), self._top_name(row)),
+            self._tile("measure", row, self.measure(row), self._measure_name),
         )
 
     def _begun(self, row: int) -> tuple[tuple[str, str], tuple[str, str]]:
@@ -80,13 +81,13 @@ class RowWords:
         """Top speed with its band."""
         if not self._holds[row]:
             return SHORT_LIMITS[Limit.CANNOT_HOLD]
-        return self._level("top", row, *self._speed)
+        return self._level("top", row, with_band)
 
     def measure(self, row: int) -> str:
         """The picked measure with its band."""
         if math.isnan(self._levels["measure"].value[row]):
             return "not reached"
-        return self._level("measure", row, *self._measure)
+        return self._level("measure", row, with_band)
 
     def difference(self, name: str, row: int) -> str:
         """Top speed or measure less that of the fitted one, with its own band; empty if equal."""
@@ -96,7 +97,7 @@ class RowWords:
             return ""
         value = float(self._levels[name].value[row] - self._levels[name].value[FITTED])
         change = Change(value, self._sure_change[name].at(row))
-        return change_with_band(change, *(self._speed if name == "top" else self._measure))
+        return change_with_band(change, *self._scales[name])
 
     def shifting(self, row: int) -> str:
         """The shift chart in words."""
@@ -111,26 +112,22 @@ class RowWords:
         return f"Change up at {listed(speeds)}." if speeds else "No change up."
 
     def _top_name(self, row: int) -> str:
-        if not self._holds[row]:
-            return "top speed"
-        top = self._study.top
-        return f"top speed, {ordinal(int(top.gear[row]) + 1)}"
+        gear = int(self._study.top.gear[row]) + 1
+        return f"top speed, {ordinal(gear)}" if self._holds[row] else "top speed"
 
-    def _level(self, name: str, row: int, factor: float, unit: str) -> str:
+    def _level(self, name: str, row: int, said: Callable[[float, Band, str], str]) -> str:
+        factor, unit = self._scales[name]
         value = float(self._levels[name].value[row]) * factor
-        return with_band(value, self._sure[name].at(row, factor), unit)
+        return said(value, self._sure[name].at(row, factor), unit)
 
-    def _tile(
-        self, name: str, row: int, level: str, what: str, scale: tuple[float, str]
-    ) -> tuple[str, str]:
+    def _tile(self, name: str, row: int, level: str, what: str) -> tuple[str, str]:
         """The difference first, with its own band; the level alone where there is none."""
-        difference, (factor, unit) = self.difference(name, row), scale
+        difference = self.difference(name, row)
         if not difference:
             return level, what
-        value = float(self._levels[name].value[row]) * factor
         if name == "measure" and self._study.setup.measure == "time_to_speed":
             what = ", ".join(filter(None, (what, more_changes(self._study.more_changes[row]))))
-        return difference, f"{what}: {level_alone(value, self._sure[name].at(row, factor), unit)}"
+        return difference, f"{what}: {self._level(name, row, level_alone)}"
 
 
 def chain_tile(verdict: Verdict) -> tuple[str, str]:
