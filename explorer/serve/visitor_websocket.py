@@ -168,8 +168,9 @@ class KernelInbox:
 
     def forget(self, websocket: object) -> None:
         """Drop what a websocket that has ended wanted to have sent."""
-        for name in [name for name, each in self._held.items() if each.websocket is websocket]:
-            del self._held[name]
+        self._held = {
+            name: each for name, each in self._held.items() if each.websocket is not websocket
+        }
 
 
 class CheckedWebsocket(ZMQChannelsWebsocketConnection):

@@ -25,7 +25,7 @@ CHARTS = (
 )
 CAUTIONS = tuple(read_prose("cautions")["bench"])
 
-_TEMPLATE = "bench/first.html.j2"
+_TEMPLATE, _STILL = "bench/first.html.j2", "bench/still.svg.j2"
 _SLOTS = 4
 _WIDTH, _HEIGHT, _LEFT, _FOOT = 400, 300, 46, 34
 
@@ -33,24 +33,23 @@ _WIDTH, _HEIGHT, _LEFT, _FOOT = 400, 300, 46, 34
 def prepare() -> None:
     """Make what is the same for every visitor, with the page that is made ahead."""
     template(_TEMPLATE)
+    template(_STILL)
     _empty_charts()
 
 
 def first_answer(table: BenchTable, served: bool) -> str:
     """The whole instrument as HTML; `served` where a kernel listens."""
     meta = table.meta
-    row, slots = meta["picked"], meta["slots"]
-    slot = slots[row]
-    tyres = meta["tyres"]
-    front, rear = slot["front"], slot["rear"]
+    row, slots, tyres = meta["picked"], meta["slots"], meta["tyres"]
+    front, rear, tyre = (slots[row][name] for name in ("front", "rear", "tyre"))
+    tyres_at, tyre_said = tyres.index(tyre), tyre if meta["tyre_known"] else "?"
+    numbers = zip(meta["tiles"], meta["texts"][row], strict=True)
     return template(_TEMPLATE).render(
         served=served,
         table=table,
         charts=CHARTS,
         asks=meta["asks"],
-        tiles=[
-            (name, *texts) for name, texts in zip(meta["tiles"], meta["texts"][row], strict=True)
-        ],
+        tiles=[(name, *texts) for name, texts in numbers],
         verdict=meta["verdicts"][row],
         said=meta["said"][row],
         still="" if "shift" in meta["asks"] else still_picture(table),
@@ -59,23 +58,8 @@ def first_answer(table: BenchTable, served: bool) -> str:
         sliders=(
             ("front", "Front", "Front sprocket", *meta["sold"]["front"], front, front),
             ("rear", "Rear", "Rear sprocket", *meta["sold"]["rear"], rear, rear),
-            (
-                "tyre",
-                "Tyre",
-                "Rear tyre",
-                0,
-                len(tyres) - 1,
-                tyres.index(slot["tyre"]),
-                slot["tyre"] if meta["tyre_known"] else "?",
-            ),
+            ("tyre", "Tyre", "Rear tyre", 0, len(tyres) - 1, tyres_at, tyre_said),
         ),
-        chips={
-            "fitted": "fitted",
-            "front-1": "−1 front",
-            "front+1": "+1 front",
-            "same-1": "rear ≈ −1 front",
-            "same+1": "rear ≈ +1 front",
-        },
         wishes=WISHES,
         figures=_empty_charts(),
         cautions=CAUTIONS,
@@ -104,38 +88,14 @@ def still_picture(table: BenchTable) -> Markup:
 
     lines = []
     for at in sorted(range(named), key=lambda at: at == meta["picked"]):
-        points = " ".join(
-            f"{x(speed * factor):.1f},{y(rpm):.1f}"
-            for speed, rpm in zip(arrays["path_speed"][at], arrays["path_rpm"][at], strict=True)
-        )
+        path = zip(arrays["path_speed"][at], arrays["path_rpm"][at], strict=True)
+        points = " ".join(f"{x(speed * factor):.1f},{y(rpm):.1f}" for speed, rpm in path)
         dash = DASHES[at] if DASHES[at] != "solid" else "none"
-        width = 3.5 if at == meta["picked"] else 2
-        lines.append(
-            Markup(
-                '<polyline fill="none" stroke="{}" stroke-width="{}" stroke-dasharray="{}" '
-                'points="{}"/>'
-            ).format(COLOURS[at], width, dash, points)
-        )
-    marks = [
-        (x(value), _HEIGHT - _FOOT + 16, "middle", value)
-        for value in range(0, int(fastest) + 1, 20 if fastest > 60 else 10)
-    ]
+        lines.append((COLOURS[at], 3.5 if at == meta["picked"] else 2, dash, points))
+    speeds = range(0, int(fastest) + 1, 20 if fastest > 60 else 10)
+    marks = [(x(value), _HEIGHT - _FOOT + 16, "middle", value) for value in speeds]
     marks += [(_LEFT - 5, y(value) + 4, "end", value) for value in range(0, int(most) + 1, 2000)]
-    texts = Markup("").join(
-        Markup('<text x="{:.0f}" y="{:.0f}" text-anchor="{}">{}</text>').format(*mark)
-        for mark in marks
-    )
-    axis = Markup('<path d="M{0},0V{1}H{2}" fill="none" stroke="{3}"/>').format(
-        _LEFT, _HEIGHT - _FOOT, _WIDTH, palette.INK_QUIET
-    )
-    limit = Markup('<path d="M{0},{1:.1f}H{2}" stroke="{3}"/>').format(
-        _LEFT, y(meta["limiter"]), _WIDTH, palette.LIMIT
-    )
-    under = Markup('<text x="{}" y="{}" text-anchor="middle">Road speed, {}</text>').format(
-        _WIDTH // 2, _HEIGHT - 3, unit
-    )
-    body = Markup("").join([axis, limit, *lines, texts, under])
-    return Markup(
-        '<svg viewBox="0 0 {} {}" preserveAspectRatio="none" font-size="12" fill="{}" '
-        'role="img" aria-label="Shift chart">{}</svg>'
-    ).format(_WIDTH, _HEIGHT, palette.INK, body)
+    size = {"width": _WIDTH, "height": _HEIGHT, "left": _LEFT, "under": _FOOT}
+    inks = {"ink": palette.INK, "quiet": palette.INK_QUIET, "limit_ink": palette.LIMIT}
+    shown = {"lines": lines, "marks": marks, "limit": y(meta["limiter"]), "unit": unit}
+    return Markup(template(_STILL).render(size | inks | shown))
