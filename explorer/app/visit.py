@@ -7,7 +7,6 @@ there and has it follow the visitor's link.
 """
 
 import os
-from dataclasses import dataclass
 from typing import Any, Protocol
 
 import comm
@@ -31,16 +30,8 @@ class Page(Protocol):
         """Display the page."""
 
 
-@dataclass
-class _PutAway:
-    """A page made ahead, with what the browser's side would find of it in a kernel."""
-
-    page: Page
-    widgets: dict[str, Any]
-    comms: dict[str, Any]
-
-
-_put_away: dict[type, _PutAway] = {}
+_put_away: dict[type, tuple[Page, dict[str, Any], dict[str, Any]]] = {}
+"""Pages made ahead, each with its widgets and comms, as the browser would find them in a kernel."""
 
 
 def open_page(kind: type[Page]) -> None:
@@ -48,7 +39,7 @@ def open_page(kind: type[Page]) -> None:
     if os.environ.get(AHEAD) == "yes":
         page = kind()
         if live_widgets() is not None:
-            _put_away[kind] = _take_out_of_sight(page)
+            _put_away[kind] = page, *_take_out_of_sight()
         return
     page = _fetch(kind) or kind()
     # A kernel of the pool waits here for its visitor, with the page made.
@@ -58,25 +49,25 @@ def open_page(kind: type[Page]) -> None:
     page.show()
 
 
-def _take_out_of_sight(page: Page) -> _PutAway:
-    """Move the page's widgets to where no other page's visitor is told of them."""
+def _take_out_of_sight() -> tuple[dict[str, Any], dict[str, Any]]:
+    """Move all widgets and comms to where no other page's visitor is told of them."""
     # Looked up each time: ipykernel puts its own in place of the package's when it is loaded.
-    comms = comm.get_comm_manager().comms
-    put_away = _PutAway(page, dict(live_widgets()), dict(comms))
-    live_widgets().clear()
-    comms.clear()
-    return put_away
+    tables = live_widgets(), comm.get_comm_manager().comms
+    widgets, comms = map(dict, tables)
+    for table in tables:
+        table.clear()
+    return widgets, comms
 
 
 def _fetch(kind: type[Page]) -> Page | None:
     """The page made ahead, with its widgets in their places again; None if there is none."""
-    found = _put_away.pop(kind, None)
-    if found is None:
+    if kind not in _put_away:
         return None
-    live_widgets().update(found.widgets)
-    for line in found.comms.values():
+    page, widgets, comms = _put_away.pop(kind)
+    live_widgets().update(widgets)
+    for line in comms.values():
         # It remembers the kernel that it was opened in; now it is for the one it is used in. A
         # widget whose line has none tells the browser nothing.
         line.kernel = Kernel.instance() if Kernel.initialized() else None
-    comm.get_comm_manager().comms.update(found.comms)
-    return found.page
+    comm.get_comm_manager().comms.update(comms)
+    return page
