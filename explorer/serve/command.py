@@ -160,7 +160,8 @@ def serve(options: argparse.Namespace, pages: Sequence[PageEntry], notebooks: Pa
     # Loading the server takes a while; --help, and the sentences above, need not wait for it.
     from explorer.records.logbook.logbook_place import home_folder
     from explorer.serve.adapters.fit import can_serve, what_does_not_fit
-    from explorer.serve.adapters.voila import pool_fits
+    from explorer.serve.adapters.names import misfits
+    from explorer.serve.adapters.voila import POOL
     from explorer.serve.kernels import kernel_share
     from explorer.serve.open_files import raise_limit
     from explorer.serve.server import ExplorerServer
@@ -175,7 +176,7 @@ def serve(options: argparse.Namespace, pages: Sequence[PageEntry], notebooks: Pa
     site = site_of(club, pages)
     places = options.visitors or visitors_here(kernel_share())
     # A place that the pool takes is no visitor's.
-    pool = min(options.pool, places - 1) if pool_fits() else 0
+    pool = min(options.pool, places - 1) if not misfits(POOL) else 0
     everywhere = options.address in ("", "0.0.0.0", "::")
     port = sockets[0].getsockname()[1]
     host = "localhost" if everywhere else options.address

@@ -6,7 +6,8 @@ from queue import Empty
 
 from jupyter_client.asynchronous import AsyncKernelClient
 
-from explorer.serve.adapters.jupyter_client import answers_fit, note_kernel_info, reply_to
+from explorer.serve.adapters.jupyter_client import ANSWERS, note_kernel_info, reply_to
+from explorer.serve.adapters.names import misfits
 
 log = logging.getLogger("explorer")
 
@@ -29,7 +30,7 @@ class PromptKernelClient(AsyncKernelClient):
         Voilà tells nobody of an error raised here, and its visitor waits for ever. Of a dead kernel
         it learns again when it runs the page, and the page says so (index.html.j2).
         """
-        if not answers_fit():
+        if misfits(ANSWERS):
             await super().wait_for_ready(timeout)
             return
         end = time.monotonic() + (float("inf") if timeout is None else timeout)

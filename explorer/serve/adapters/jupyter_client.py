@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from explorer.serve.adapters.names import Use, misfits
+from explorer.serve.adapters.names import Use
 
 ANSWERS = Use(
     "jupyter_client",
@@ -13,11 +13,6 @@ ANSWERS = Use(
     ),
     "a page opens 0.2 s later",
 )
-
-
-def answers_fit() -> bool:
-    """Whether these names are here."""
-    return not misfits(ANSWERS)
 
 
 async def reply_to(client: Any, question: str, timeout: float) -> dict:

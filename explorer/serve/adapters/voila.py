@@ -5,7 +5,7 @@ from typing import Any
 
 from voila.request_info_handler import RequestInfoSocketHandler
 
-from explorer.serve.adapters.names import Use, misfits
+from explorer.serve.adapters.names import Use
 
 POOL = Use(
     "voila",
@@ -19,11 +19,7 @@ POOL = Use(
     ),
     "no kernels stand ready, each starts when its visitor comes",
 )
-
-
-def pool_fits() -> bool:
-    """Whether the pool can be used as here; without one no other name of Voilà's is needed."""
-    return not misfits(POOL)
+"""Without a pool no other name of Voilà's is needed."""
 
 
 def _stands(task: Task) -> bool:
