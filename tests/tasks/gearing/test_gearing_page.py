@@ -142,7 +142,7 @@ def test_what_a_person_typed_is_escaped(page):
 
 def test_the_form_changes_the_bike_and_refuses_in_sentences(page):
     editor = BikeEditor(page.state, Faults())
-    editor._apply({**page.state.bike.flat(), "mass.bike": "125 kg"})
+    editor._apply_changes({**page.state.bike.flat(), "mass.bike": "125 kg"})
     assert page.state.bike.mass.bike.si == 125
     with pytest.raises(RecordError, match="unit"):
         page.state.bike.with_changes({"mass.bike": "125"})
