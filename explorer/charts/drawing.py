@@ -1,22 +1,22 @@
-"""What the charts are drawn with: an empty figure in the common style, and its rows of data.
+"""What every chart is: a figure in the common style, its axes, its legend and its layers of rows.
 
-Each change of a Bokeh property travels to the browser in messages of its own, so a chart keeps all
-its lines in one source, all markers and labels in another and all places to hover in a third, and
-replaces each of them once. What has not changed is not sent.
+What has not changed is not sent to the browser.
 """
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import Any
 
 import numpy as np
-from bokeh.core.properties import field, value
-from bokeh.models import ColumnDataSource, HoverTool, Legend, LegendItem, Range1d, Scatter
+from bokeh.core.properties import value
+from bokeh.events import Tap
+from bokeh.models import BoxAnnotation, ColumnDataSource, DataRange1d, Legend, LegendItem, Range1d
 from bokeh.plotting import figure
 from numpy.typing import ArrayLike, NDArray
 
 from explorer.charts import palette
+from explorer.charts.rows import Columns, Rows
 
 FloatArray = NDArray[np.float64]
 
@@ -29,6 +29,8 @@ _LEAST_FILL = 0.6
 _HEADROOM = 0.06
 """Free share at each end of a new axis, so that the next tooth still fits."""
 
+Pair = tuple[int, int]
+"""Front and rear teeth."""
 
 _anew = 0
 
@@ -109,17 +111,6 @@ def _round_step(largest: float) -> float:
     return max(step * power for step in (1.0, 2.0, 2.5, 5.0) if step * power <= largest * 1.0001)
 
 
-HOVER_STYLE = "font-size:14px;line-height:1.45;max-width:300px;white-space:pre-line"
-
-_TOOLTIP = f'<div style="{HOVER_STYLE}">@text</div>'
-"""One column holds all lines of the hover text; Bokeh escapes what it puts in place of @text."""
-
-_HOVER_REACH = 24
-"""Width of the square around a place in which it answers the pointer [px]."""
-
-Columns = Mapping[str, list[Any]]
-
-
 def new_figure() -> figure:
     """Empty figure in the common style, with its zooming tools off until they are asked for.
 
@@ -168,18 +159,6 @@ def new_figure() -> figure:
     return fig
 
 
-class Chart:
-    """A figure, built once; `update(view)` of each chart shows another view in it."""
-
-    def __init__(self) -> None:
-        self.figure = new_figure()
-        self._x, self._y = HeldRange(self.figure.x_range), HeldRange(self.figure.y_range)
-
-    def layers(self, *rows: Any) -> Iterator[ColumnDataSource]:
-        """The sources of some kinds of rows, the lowest first."""
-        return (each.draw_on(self.figure) for each in rows)
-
-
 def add_legend(fig: figure, items: Sequence[LegendItem]) -> None:
     """Put a one-row legend above the plot, where no line can run through it."""
     legend = Legend(
@@ -200,22 +179,27 @@ def add_legend(fig: figure, items: Sequence[LegendItem]) -> None:
     fig.add_layout(legend, "above")
 
 
-def add_setup_legend(fig: figure) -> LegendItem:
-    """Legend of the chosen and the fitted gearing; the second entry, returned, awaits its label.
+def line_key(fig: figure, label: str, colour: str, dash: str, width: float) -> LegendItem:
+    """Entry of the legend for lines of one look; its own line has no length."""
+    key = fig.line([0, 0], [0, 0], line_color=colour, line_dash=dash, line_width=width)
+    return LegendItem(label=value(label), renderers=[key])
+
+
+def add_setup_legend(fig: figure) -> None:
+    """Legend of the chosen and the fitted gearing; `Chart.caption` gives the second its teeth.
 
     The teeth of the chosen gearing stand in the plot: a legend whose label changes makes Bokeh lay
     out the whole figure again, too slow under a moving slider.
     """
-    items = []
-    for label, colour, dash, width in (
-        ("chosen", palette.CHOSEN, palette.SOLID, 3.5),
-        ("fitted", palette.FITTED, palette.FITTED_DASH, 2.0),
-    ):
-        # A line without length: seen in the legend only.
-        key = fig.line([0, 0], [0, 0], line_color=colour, line_dash=dash, line_width=width)
-        items.append(LegendItem(label=value(label), renderers=[key]))
-    add_legend(fig, items)
-    return items[1]
+    chosen = line_key(fig, "chosen", palette.CHOSEN, palette.SOLID, 3.5)
+    add_legend(fig, [chosen, line_key(fig, "fitted", palette.FITTED, palette.FITTED_DASH, 2.0)])
+
+
+def add_shade(fig: figure, colour: str, alpha: float) -> BoxAnnotation:
+    """A shaded part of the plot, under all lines, as large as the plot until its ends are set."""
+    shade = BoxAnnotation(fill_color=colour, fill_alpha=alpha, line_color=None, level="underlay")
+    fig.add_layout(shade)
+    return shade
 
 
 def set_if_changed(model: Any, **values: Any) -> None:
@@ -235,142 +219,96 @@ def replace(source: ColumnDataSource, columns: Columns) -> None:
     set_if_changed(source, data=dict(columns))
 
 
-class Curves:
-    """Lines of a chart, one row each, for one multi-line glyph."""
-
-    _NAMES = ("xs", "ys", "colour", "dash", "width")
-
-    def __init__(self) -> None:
-        self.columns: dict[str, list[Any]] = {name: [] for name in self._NAMES}
-
-    def add(self, x: ArrayLike, y: ArrayLike, colour: str, dash: str, width: float) -> None:
-        """Add one line; later lines lie on top."""
-        row = (decimals(x), decimals(y), colour, dash, width)
-        for name, cell in zip(self._NAMES, row, strict=True):
-            self.columns[name].append(cell)
-
-    @classmethod
-    def draw_on(cls, fig: figure) -> ColumnDataSource:
-        """Add the glyph to a figure; the source returned takes the columns."""
-        source = ColumnDataSource(cls().columns)
-        fig.multi_line(
-            "xs",
-            "ys",
-            source=source,
-            line_color="colour",
-            line_dash=field("dash"),
-            line_width="width",
-            line_join="round",
-        )
-        return source
+def bar_key(fig: figure, label: str, fill: str, hatch: str) -> LegendItem:
+    """Entry of the legend for bars of one look; its own bar has no length."""
+    key = fig.quad(
+        left=[0], right=[0], bottom=[0], top=[0], fill_color=fill, line_color=palette.INK_QUIET,
+        hatch_pattern=hatch, hatch_color=palette.INK_QUIET, hatch_alpha=0.55, hatch_scale=7,
+    )  # fmt: skip
+    return LegendItem(label=value(label), renderers=[key])
 
 
-class Points:
-    """Markers and labels of a chart, one row each."""
-
-    PLAIN: Mapping[str, Any] = {
-        "marker": "circle",
-        "size": 0,
-        "fill": palette.PAPER,
-        "line": palette.INK,
-        "text": "",
-        "colour": palette.INK,
-        "ground": palette.CLEAR,
-        "frame": palette.CLEAR,
-        "align": "left",
-        "dx": 0,
-        "dy": 0,
-    }
-
-    def __init__(self) -> None:
-        self.columns: dict[str, list[Any]] = {name: [] for name in ("x", "y", *self.PLAIN)}
-
-    def add(self, x: float, y: float, **properties: Any) -> None:
-        """Add one point.
-
-        Args:
-            x, y: Place [axis units].
-            **properties: What differs from an invisible point: marker, size, fill, line; text with
-                its colour, ground, frame, align and the offset of its middle, dx and dy downward
-                [px].
-        """
-        row = {**self.PLAIN, **properties, "x": round(float(x), 3), "y": round(float(y), 3)}
-        for name, column in self.columns.items():
-            column.append(row[name])
-
-    def add_gear(self, x: float, y: float, gear: int, dy: int) -> None:
-        """Add the number of a gear in a small frame, at the end of the chosen gearing's line."""
-        self.add(
-            x,
-            y,
-            text=str(gear),
-            colour=palette.CHOSEN,
-            ground=palette.PAPER,
-            frame=palette.CHOSEN,
-            align="center",
-            dy=dy,
-        )
-
-    @classmethod
-    def draw_on(cls, fig: figure) -> ColumnDataSource:
-        """Add the glyphs to a figure; the source returned takes the columns."""
-        source = ColumnDataSource(cls().columns)
-        fig.scatter(
-            "x",
-            "y",
-            source=source,
-            marker=field("marker"),
-            size="size",
-            fill_color="fill",
-            line_color="line",
-            line_width=2,
-        )
-        fig.text(
-            "x",
-            "y",
-            "text",
-            source=source,
-            x_offset="dx",
-            y_offset="dy",
-            text_align=field("align"),
-            text_baseline="middle",
-            text_color="colour",
-            text_font=value(palette.FONT),
-            text_font_size=value(palette.LABEL_SIZE),
-            background_fill_color="ground",
-            border_line_color="frame",
-            border_radius=4,
-            padding=(3, 1),
-        )
-        return source
+def hide_rows_axis(fig: figure) -> None:
+    """Leave the vertical axis away: the rows carry their names inside the plot."""
+    fig.yaxis.visible = False
+    fig.ygrid.visible = False
 
 
-class HoverPlaces:
-    """Places of a chart that say more when the pointer is near, one row each."""
+class Chart:
+    """A figure, built once, in which `update` shows one view after another.
 
-    def __init__(self) -> None:
-        self.columns: dict[str, list[Any]] = {"x": [], "y": [], "text": []}
+    Attributes:
+        layers: Sources of the rows that `show` replaces, the lowest first.
+    """
 
-    def add(self, x: float, y: float, *lines: str) -> None:
-        """Add one place with the lines of its text; empty lines are left out."""
-        self.columns["x"].append(round(float(x), 3))
-        self.columns["y"].append(round(float(y), 3))
-        self.columns["text"].append("\n".join(filter(None, lines)))
+    def __init__(self, view: Any, on_pick: Callable[[int, int], None] | None = None) -> None:
+        self.figure = new_figure()
+        self._x, self._y = HeldRange(self.figure.x_range), HeldRange(self.figure.y_range)
+        self._on_pick = on_pick
+        self.layers: list[ColumnDataSource] = []
+        self.build(view)
+        if on_pick is not None:
+            # A tap with its place, not a selection of points: nothing needs clearing afterwards,
+            # so nothing can echo, and a finger may miss the point by a little.
+            self.figure.on_event(Tap, self._tapped)
+        self.update(view)
 
-    @classmethod
-    def draw_on(cls, fig: figure) -> ColumnDataSource:
-        """Add hovering to a figure; the source returned takes the columns."""
-        source = ColumnDataSource(cls().columns)
-        reach = fig.add_glyph(
-            source, Scatter(x="x", y="y", size=_HOVER_REACH, fill_alpha=0, line_alpha=0)
-        )
-        fig.add_tools(HoverTool(renderers=[reach], tooltips=_TOOLTIP, limit=1, visible=False))
-        return source
+    def build(self, view: Any) -> None:
+        """Add what stays whatever is shown."""
+
+    def update(self, view: Any) -> None:
+        """Show another view in the same figure."""
+        self._view = view
+        self.paint(view)
+
+    def paint(self, view: Any) -> None:
+        """Replace what a view changes."""
+
+    def pair_at(self, x: float, y: float) -> Pair | None:
+        """The pair that a tap means; None for a tap into the empty."""
+
+    def draw_with(self, *rows: type[Rows]) -> None:
+        """Add layers of some kinds of rows."""
+        self.layers += [each.draw_on(self.figure) for each in rows]
+
+    def show(self, *rows: Rows) -> None:
+        """Replace the rows of every layer; what is as before is not sent again."""
+        for source, each in zip(self.layers, rows, strict=True):
+            replace(source, each.columns)
+
+    def caption(self, title: str, across: str = "", fitted: str = "") -> None:
+        """Replace the words about the plot: title, horizontal axis, pair in `add_setup_legend`."""
+        set_if_changed(self.figure.title, text=title)
+        if across:
+            set_if_changed(self.figure.xaxis[0], axis_label=across)
+        if fitted:
+            set_if_changed(self.figure.above[0].items[1], label=value(f"fitted {fitted}"))
+
+    def _tapped(self, event: Tap) -> None:
+        """Hand the pair that was tapped to the callback."""
+        known = event.x is not None and event.y is not None
+        if known and (pair := self.pair_at(event.x, event.y)) is not None:
+            self._on_pick(*pair)
 
 
-def decimals(values: ArrayLike) -> list[float]:
-    """Plain numbers with three decimals, a third of the bytes on their way to the browser."""
-    return np.round(np.asarray(values, float), 3).tolist()
+class DrawingToScale(Chart):
+    """A drawing in which one unit across is as long as one unit up."""
+
+    def frame_with(self, padding: float) -> None:
+        """Add an invisible frame that sets both ranges: Bokeh widens one until the scales agree."""
+        fig = self.figure
+        fig.match_aspect = True
+        fig.grid.visible = False
+        # The same scale as across; without it a phone has more room for the drawing.
+        fig.yaxis.visible = False
+        frame = fig.line([], [], line_alpha=0)
+        self._frame = frame.data_source
+        fig.x_range = DataRange1d(renderers=[frame], range_padding=padding)
+        fig.y_range = DataRange1d(renderers=[frame], range_padding=padding)
+
+    def show_frame(self, left: float, right: float, low: float, high: float) -> None:
+        """Move the frame."""
+        replace(self._frame, {"x": [left, right], "y": [low, high]})
 
 
 def require_finite(**arrays: ArrayLike) -> None:

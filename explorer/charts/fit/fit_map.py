@@ -3,32 +3,19 @@
 A bike has more rear sprockets than front ones, and a phone is higher than it is wide.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass, field
 
 import numpy as np
 from bokeh.core.properties import field as column
 from bokeh.core.properties import value
-from bokeh.events import Tap
-from bokeh.models import ColumnDataSource, FixedTicker, HoverTool, LegendItem
+from bokeh.models import ColumnDataSource, FixedTicker, LegendItem
 from bokeh.palettes import Colorblind8
 from numpy.typing import NDArray
 
 from explorer.calc.chain.chain_fit import Verdict
 from explorer.charts import palette
-from explorer.charts.drawing import (
-    HOVER_STYLE,
-    Chart,
-    Columns,
-    add_legend,
-    decimals,
-    fix_ends,
-    replace,
-    set_if_changed,
-)
-
-Pair = tuple[int, int]
-"""Front and rear teeth."""
+from explorer.charts.drawing import Chart, Pair, add_legend, fix_ends, replace, set_if_changed
+from explorer.charts.rows import Columns, add_hover, decimals, hover_html
 
 _ROSE = Colorblind8[6]
 """The last of the hues of `palette`, for the one verdict that the other charts do not have."""
@@ -48,11 +35,7 @@ _MOST_WRITTEN = 10
 
 @dataclass(frozen=True)
 class Sign:
-    """How a verdict is drawn: shape, colour and word say the same.
-
-    Attributes:
-        marker, colour: Bokeh's marker and its fill.
-    """
+    """How a verdict is drawn: Bokeh's marker, its fill and a word say the same."""
 
     marker: str
     colour: str
@@ -111,13 +94,11 @@ class FitMapView:
 class FitMapChart(Chart):
     """The figure and its update."""
 
-    def __init__(self, view: FitMapView, on_pick: Callable[[int, int], None]) -> None:
-        self._on_pick = on_pick
-        super().__init__()
-        self._pairs, self._frames = ColumnDataSource(), ColumnDataSource()
-        names = ("x", "y", "marker", "colour", "text", "note")
-        replace(self._pairs, {name: [] for name in names})
-        replace(self._frames, {name: [] for name in ("x", "y", "colour", "dash", "width")})
+    def build(self, view: FitMapView) -> None:
+        self._pairs, self._frames = (
+            ColumnDataSource({name: [] for name in ("x", "y", "colour", *others)})
+            for others in (("marker", "text", "note"), ("dash", "width"))
+        )
         self._keys = [
             LegendItem(
                 label=value(sign.word),
@@ -131,8 +112,7 @@ class FitMapChart(Chart):
             for sign in SIGNS.values()
         ]  # fmt: skip
         add_legend(self.figure, self._keys)
-        self._legend = self.figure.above[0]
-        self._legend.ncols = 2  # one row of all would be wider than a phone
+        self.figure.above[0].ncols = 2  # one row of all would be wider than a phone
         self.figure.rect(
             "x", "y", width=0.92, height=0.98, source=self._frames, fill_color=None,
             line_color="colour", line_dash=column("dash"), line_width="width",
@@ -146,23 +126,12 @@ class FitMapChart(Chart):
             text_baseline="middle", text_color=palette.INK, text_font=value(palette.FONT),
             text_font_size=value("12px"),
         )  # fmt: skip
-        self.figure.add_tools(
-            HoverTool(
-                renderers=[marks],
-                tooltips=f'<div style="{HOVER_STYLE}">@note</div>',
-                limit=1,
-                visible=False,
-            )
-        )
+        add_hover(self.figure, marks, hover_html("@note"))
         self.figure.grid.visible = False
         self.figure.xaxis[0].axis_label = "Front teeth"
         self.figure.yaxis[0].axis_label = "Rear teeth"
-        self.figure.on_event(Tap, self._tapped)
-        self.update(view)
 
-    def update(self, view: FitMapView) -> None:
-        """Show another view in the same figure."""
-        self._view = view
+    def paint(self, view: FitMapView) -> None:
         ranges = (
             (self.figure.x_range, self.figure.xaxis[0], view.fronts),
             (self.figure.y_range, self.figure.yaxis[0], view.rears),
@@ -173,21 +142,18 @@ class FitMapChart(Chart):
         columns = _pair_columns(view)
         row = _ROW if any(columns["text"]) else _BARE_ROW
         set_if_changed(self.figure, height=_AROUND + row * len(view.rears))
-        set_if_changed(self.figure.title, text=f"Adjuster left, {view.unit}\n{view.chain}")
+        self.caption(f"Adjuster left, {view.unit}\n{view.chain}")
         present = set(np.unique(view.verdict).tolist())
         for code, key in zip(SIGNS, self._keys, strict=True):
             set_if_changed(key, visible=int(code) in present)
         replace(self._pairs, columns)
         replace(self._frames, _frame_columns(view))
 
-    def _tapped(self, event: Tap) -> None:
-        """Hand the pair of the tapped cell to the callback; a tap beside the map does nothing."""
-        view = self._view
-        if event.x is None or event.y is None:
-            return
-        front, rear = round(event.x), round(event.y)
-        if front in view.fronts and rear in view.rears:
-            self._on_pick(front, rear)
+    def pair_at(self, x: float, y: float) -> Pair | None:
+        """The pair of the tapped cell; None beside the map."""
+        front, rear = round(x), round(y)
+        known = front in self._view.fronts and rear in self._view.rears
+        return (front, rear) if known else None
 
 
 def _ticks(axis, teeth: NDArray[np.int_]) -> FixedTicker:
@@ -216,13 +182,12 @@ def _pair_columns(view: FitMapView) -> Columns:
 
 
 def _frame_columns(view: FitMapView) -> Columns:
-    rows = [(view.fitted, palette.FITTED, "4 3", 2.0), (view.chosen, palette.CHOSEN, "solid", 3.0)]
     return {
-        "x": [pair[0] for pair, *_ in rows],
-        "y": [pair[1] for pair, *_ in rows],
-        "colour": [row[1] for row in rows],
-        "dash": [row[2] for row in rows],
-        "width": [row[3] for row in rows],
+        "x": [view.fitted[0], view.chosen[0]],
+        "y": [view.fitted[1], view.chosen[1]],
+        "colour": [palette.FITTED, palette.CHOSEN],
+        "dash": ["4 3", "solid"],
+        "width": [2.0, 3.0],
     }
 
 
@@ -235,10 +200,7 @@ def _margin_text(margin: float, digits: int) -> str:
 
 
 def describe(view: FitMapView) -> str:
-    """Say in plain sentences what the map shows.
-
-    Returns: How many pairs each verdict has, and which front sprocket takes which rear ones.
-    """
+    """How many pairs each verdict has, and which front sprocket takes which rear ones."""
     pairs = np.concatenate([view.verdict.ravel(), view.left_out_verdict.ravel()])
     codes, numbers = np.unique(pairs, return_counts=True)
     counted = ", ".join(

@@ -2,22 +2,9 @@
 
 from dataclasses import dataclass
 
-import numpy as np
-from bokeh.models import DataRange1d
-from numpy.typing import NDArray
-
 from explorer.charts import palette
-from explorer.charts.drawing import (
-    Curves,
-    Points,
-    add_setup_legend,
-    new_figure,
-    replace,
-    set_if_changed,
-)
-
-HEIGHT = 360
-"""Height of the drawing [px]."""
+from explorer.charts.drawing import DrawingToScale, FloatArray, add_setup_legend, set_if_changed
+from explorer.charts.rows import Curves, Points
 
 _CIRCLE_POINTS = 49
 
@@ -37,8 +24,8 @@ class SideSetup:
     front_radius: float
     rear_radius: float
     axle: tuple[float, float]
-    chain_x: NDArray[np.float64]
-    chain_y: NDArray[np.float64]
+    chain_x: FloatArray
+    chain_y: FloatArray
 
 
 @dataclass(frozen=True, eq=False)
@@ -59,56 +46,29 @@ class SideView:
     unit: str = "mm"
 
 
-class SideViewChart:
-    """The figure, built once, and its update.
+class SideViewChart(DrawingToScale):
+    """The figure and its update."""
 
-    Attributes:
-        figure: The figure; one unit across is as long as one unit up.
-    """
+    def build(self, view: SideView) -> None:
+        self.frame_with(0.04)
+        add_setup_legend(self.figure)
+        self.draw_with(Curves, Points)
 
-    def __init__(self, view: SideView) -> None:
-        self.figure = new_figure()
-        self.figure.height = HEIGHT
-        self.figure.match_aspect = True
-        self.figure.grid.visible = False
-        # The same scale as across; without it a phone has more room for the drawing.
-        self.figure.yaxis.visible = False
-        # An invisible frame round the whole travel sets both ranges; Bokeh widens one of them
-        # until the scales agree.
-        frame = self.figure.line([], [], line_alpha=0)
-        self._frame = frame.data_source
-        self.figure.x_range = DataRange1d(renderers=[frame], range_padding=0.04)
-        self.figure.y_range = DataRange1d(renderers=[frame], range_padding=0.04)
-        self._fitted_key = add_setup_legend(self.figure)
-        self._curves = Curves.draw_on(self.figure)
-        self._points = Points.draw_on(self.figure)
-        self.update(view)
-
-    def update(self, view: SideView) -> None:
-        """Show another view in the same figure."""
-        left, right, low, high = (round(float(end), 3) for end in view.reach)
-        replace(self._frame, {"x": [left, right], "y": [low, high]})
+    def paint(self, view: SideView) -> None:
+        self.show_frame(*(round(float(end), 3) for end in view.reach))
         set_if_changed(self.figure.xaxis[0], axis_label=f"{view.unit}, to scale")
         curves, points = Curves(), Points()
         _draw(view, view.fitted, curves, palette.FITTED, palette.FITTED_DASH, 2.0)
         _draw(view, view.chosen, curves, palette.CHOSEN, palette.SOLID, 3.0)
         _mark(view, points)
-        replace(self._curves, curves.columns)
-        replace(self._points, points.columns)
+        self.show(curves, points)
 
 
 def _draw(
     view: SideView, setup: SideSetup, curves: Curves, colour: str, dash: str, width: float
 ) -> None:
     for centre, radius in ((view.shaft, setup.front_radius), (setup.axle, setup.rear_radius)):
-        angle = np.linspace(0.0, 2 * np.pi, _CIRCLE_POINTS)
-        curves.add(
-            centre[0] + radius * np.cos(angle),
-            centre[1] + radius * np.sin(angle),
-            colour,
-            dash,
-            1.0,
-        )
+        curves.add_circle(*centre, radius, _CIRCLE_POINTS, colour, dash, 1.0)
     curves.add([0.0, setup.axle[0]], [0.0, setup.axle[1]], colour, dash, width + 3.0)
     curves.add(setup.chain_x, setup.chain_y, colour, dash, width)
 
@@ -119,40 +79,22 @@ def _mark(view: SideView, points: Points) -> None:
         (0.0, 0.0, "pivot", "left", 6, 16),
         (*view.chosen.axle, "axle", "center", 0, 18),
     ):
-        points.add(
-            x,
-            y,
-            marker="circle",
-            size=8,
-            text=text,
-            dx=dx,
-            dy=dy,
-            align=align,
-            colour=palette.INK_QUIET,
-            ground=palette.VEIL,
-        )
+        look = {"size": 8, "colour": palette.INK_QUIET, "ground": palette.VEIL}
+        points.add(x, y, text=text, align=align, dx=dx, dy=dy, **look)
     chosen, fitted = view.chosen, view.fitted
     # Each label runs inward from the outer edge of its sprocket, to stay inside a narrow drawing.
     for (x, y), radius, new, old, side in (
         (view.shaft, chosen.front_radius, chosen.front, fitted.front, -1),
         (chosen.axle, chosen.rear_radius, chosen.rear, fitted.rear, 1),
     ):
-        points.add(
-            x + side * radius,
-            y + radius,
-            text=f"{new} teeth" if new == old else f"{new} teeth (now {old})",
-            dy=-16,
-            align="right" if side > 0 else "left",
-            colour=palette.CHOSEN,
-            ground=palette.VEIL,
-        )
+        text = f"{new} teeth" if new == old else f"{new} teeth (now {old})"
+        align = "right" if side > 0 else "left"
+        look = {"align": align, "colour": palette.CHOSEN, "ground": palette.VEIL}
+        points.add(x + side * radius, y + radius, text=text, dy=-16, **look)
 
 
 def describe(view: SideView) -> str:
-    """Say in plain sentences what the drawing shows.
-
-    Returns: Both pairs, and where the axle is against the pivot.
-    """
+    """Both pairs, and where the axle is against the pivot."""
     height = view.chosen.axle[1]
     where = "above" if height >= 0 else "below"
     return (

@@ -3,18 +3,10 @@
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from explorer.charts import palette
-from explorer.charts.drawing import (
-    Chart,
-    Curves,
-    HoverPlaces,
-    Points,
-    add_setup_legend,
-    replace,
-    set_if_changed,
-)
+from explorer.charts.drawing import Chart, FloatArray, add_setup_legend
+from explorer.charts.rows import Curves, HoverPlaces, Points
 
 _HOVER_PLACES = 13
 
@@ -35,9 +27,9 @@ class SlackView:
         measured (bool): Whether anybody measured or gave slack; else only the shape is known.
     """
 
-    travel: NDArray[np.float64]
-    fitted: NDArray[np.float64]
-    chosen: NDArray[np.float64]
+    travel: FloatArray
+    fitted: FloatArray
+    chosen: FloatArray
     rest: float
     tightest: float
     now: float
@@ -69,23 +61,18 @@ class SlackView:
 class SlackChart(Chart):
     """The figure and its update."""
 
-    def __init__(self, view: SlackView) -> None:
-        super().__init__()
+    def build(self, view: SlackView) -> None:
         add_setup_legend(self.figure)
-        self._curves, self._points, self._hover = self.layers(Curves, Points, HoverPlaces)
-        self.update(view)
+        self.draw_with(Curves, Points, HoverPlaces)
 
-    def update(self, view: SlackView) -> None:
-        """Show another view in the same figure."""
+    def paint(self, view: SlackView) -> None:
         known = np.concatenate([view.fitted, view.chosen])
         known = known[np.isfinite(known)]
         top = float(known.max()) if known.size else 1.0
         self._x.show(0.0, float(view.travel.max()), view.unit)
         self._y.show(0.0, top, view.unit)
-        set_if_changed(self.figure.title, text=f"Slack, {view.unit}: {view.basis}")
-        set_if_changed(
-            self.figure.xaxis[0], axis_label=f"Wheel travel used, {view.unit} (0 = hanging)"
-        )
+        across = f"Wheel travel used, {view.unit} (0 = hanging)"
+        self.caption(f"Slack, {view.unit}: {view.basis}", across)
         curves, points, places = Curves(), Points(), HoverPlaces()
         top = self._y.end
         curves.add([view.tightest] * 2, [0.0, top], palette.LIMIT, palette.WHEEL_LIFT_DASH, 1.5)
@@ -118,24 +105,14 @@ class SlackChart(Chart):
             slack = view.at(travel)
             fitted = float(np.interp(travel, view.travel, view.fitted))
             if np.isfinite(slack):
-                places.add(
-                    travel,
-                    slack,
-                    f"travel {travel:.{view.decimals}f} {view.unit}",
-                    f"chosen {view.said(slack)}",
-                    f"fitted {view.said(fitted)}",
-                )
-        replace(self._curves, curves.columns)
-        replace(self._points, points.columns)
-        replace(self._hover, places.columns)
+                both = f"chosen {view.said(slack)}", f"fitted {view.said(fitted)}"
+                title = f"travel {travel:.{view.decimals}f} {view.unit}"
+                places.add(travel, slack, title, *both)
+        self.show(curves, points, places)
 
 
 def describe(view: SlackView) -> str:
-    """Say in plain sentences what the chart shows.
-
-    Returns: Slack where the slider stands and where it is measured, at the tightest position and at
-        full compression.
-    """
+    """Slack where the slider stands, where it is measured, at the tightest position, at the end."""
     return (
         f"Computed, {view.basis}: {view.said(view.at(view.now))} where the slider stands "
         f"({view.now:.{view.decimals}f} {view.unit} of travel), "

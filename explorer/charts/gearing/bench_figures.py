@@ -8,11 +8,12 @@ from functools import cache
 from typing import Any
 
 from bokeh.embed import json_item
-from bokeh.models import BoxAnnotation, ColumnDataSource
+from bokeh.models import ColumnDataSource
 from bokeh.plotting import figure
 
 from explorer.charts import palette
-from explorer.charts.drawing import Curves, Points, new_figure
+from explorer.charts.drawing import add_shade, new_figure
+from explorer.charts.rows import Curves, Points
 
 COLOURS = (palette.FITTED, palette.CHOSEN, palette.LIMIT, palette.THIRD)
 DASHES = (palette.FITTED_DASH, palette.SOLID, palette.WANTED_DASH, palette.GRIP_DASH)
@@ -32,15 +33,7 @@ def _figure() -> figure:
 
 def _shift() -> figure:
     fig = _figure()
-    fig.add_layout(
-        BoxAnnotation(
-            name="band",
-            fill_color=palette.POWER_BAND,
-            fill_alpha=0.3,
-            line_color=None,
-            level="underlay",
-        )
-    )
+    add_shade(fig, palette.POWER_BAND, 0.3).name = "band"
     return fig
 
 
@@ -51,16 +44,9 @@ def _tradeoff() -> figure:
         {name: [] for name in ("x", "y", "size", "marker", "fill", "line", "alpha")}, name="pairs"
     )
     fig.scatter(
-        "x",
-        "y",
-        source=pairs,
-        marker={"field": "marker"},
-        size="size",
-        fill_color="fill",
-        line_color="line",
-        fill_alpha="alpha",
-        line_alpha="alpha",
-    )
+        "x", "y", source=pairs, marker={"field": "marker"}, size="size", fill_color="fill",
+        line_color="line", fill_alpha="alpha", line_alpha="alpha",
+    )  # fmt: skip
     return fig
 
 

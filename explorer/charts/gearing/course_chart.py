@@ -3,21 +3,10 @@
 from dataclasses import dataclass, field
 
 import numpy as np
-from bokeh.core.properties import value
 
 from explorer.charts import palette
-from explorer.charts.drawing import (
-    Chart,
-    Columns,
-    Curves,
-    FloatArray,
-    HoverPlaces,
-    Points,
-    add_setup_legend,
-    replace,
-    require_finite,
-    set_if_changed,
-)
+from explorer.charts.drawing import Chart, FloatArray, add_setup_legend, require_finite
+from explorer.charts.rows import Curves, HoverPlaces, Points
 from explorer.study.wording import SpeedUnits, grouped
 
 _PLACES_TO_HOVER = 48
@@ -89,58 +78,38 @@ class CourseView:
 class CourseChart(Chart):
     """The figure and its update."""
 
-    def __init__(self, view: CourseView) -> None:
-        super().__init__()
-        self._fitted_key = add_setup_legend(self.figure)
-        self._fitted, self._chosen, self._corners, self._points, self._hover = self.layers(
-            Curves, Curves, Points, Points, HoverPlaces
-        )
-        self.update(view)
+    def build(self, view: CourseView) -> None:
+        add_setup_legend(self.figure)
+        self.draw_with(Curves, Curves, Points, Points, HoverPlaces)
 
-    def update(self, view: CourseView) -> None:
-        """Show another view in the same figure."""
+    def paint(self, view: CourseView) -> None:
         unit = view.speed_units.unit
         fastest = max(float(setup.speed.max()) for setup in (view.chosen, view.fitted))
         # The end of the course is the end of the axis: another course gets another one.
         self._x.show(0.0, float(view.distance[-1]), f"{view.distance[-1]} {view.distance_unit}")
         self._y.show(0.0, max(fastest, 1.0) * _ROOM_FOR_LABELS, unit)
-        set_if_changed(self.figure.title, text=f"Speed along the course, {unit}")
-        set_if_changed(self.figure.xaxis[0], axis_label=f"Distance, {view.distance_unit}")
-        set_if_changed(self._fitted_key, label=value(f"fitted {view.fitted.pair}"))
-        lines = Curves()
-        lines.add(*view.ridden(view.fitted), palette.FITTED, palette.FITTED_DASH, 2.0)
-        replace(self._fitted, lines.columns)
-        lines = Curves()
-        lines.add(*view.ridden(view.chosen), palette.CHOSEN, palette.SOLID, 3.0)
-        replace(self._chosen, lines.columns)
-        replace(self._corners, _corners(view))
-        replace(self._points, self._marks(view))
-        replace(self._hover, _hover_places(view))
+        across = f"Distance, {view.distance_unit}"
+        self.caption(f"Speed along the course, {unit}", across, view.fitted.pair)
+        fitted, chosen, corners = Curves(), Curves(), Points()
+        fitted.add(*view.ridden(view.fitted), palette.FITTED, palette.FITTED_DASH, 2.0)
+        chosen.add(*view.ridden(view.chosen), palette.CHOSEN, palette.SOLID, 3.0)
+        for distance, speed in zip(view.corner_distance, view.corner_speed, strict=True):
+            corners.add(distance, speed, marker="triangle", size=9, line=palette.LIMIT)
+        self.show(fitted, chosen, corners, self._marks(view), _hover_places(view))
 
-    def _marks(self, view: CourseView) -> Columns:
+    def _marks(self, view: CourseView) -> Points:
         points = Points()
         pair = f"chosen {view.chosen.pair}"
-        style = {"colour": palette.CHOSEN, "align": "right", "dx": -4}
-        points.add(self._x.end, self._y.end, text=pair, dy=12, **style)
+        points.add_ending(self._x.end, self._y.end, pair, palette.CHOSEN, dy=12)
         for setup, colour in ((view.fitted, palette.FITTED), (view.chosen, palette.CHOSEN)):
             if setup.reached < view.distance[-1] * (1 - 1e-9):
                 points.add(setup.reached, 0.0, marker="x", size=12, line=colour)
         if len(view.corner_distance):
-            points.add(
-                0, self._y.end, text="△ corner", colour=palette.LIMIT, align="left", dx=4, dy=12
-            )
-        return points.columns
+            points.add(0, self._y.end, text="△ corner", colour=palette.LIMIT, dx=4, dy=12)
+        return points
 
 
-def _corners(view: CourseView) -> Columns:
-    """Unchanged while the gearing changes, so not sent again."""
-    points = Points()
-    for distance, speed in zip(view.corner_distance, view.corner_speed, strict=True):
-        points.add(distance, speed, marker="triangle", size=9, line=palette.LIMIT)
-    return points.columns
-
-
-def _hover_places(view: CourseView) -> Columns:
+def _hover_places(view: CourseView) -> HoverPlaces:
     places, both = HoverPlaces(), view.speed_units.both
     last = len(view.distance) - 1
     for node in np.unique(np.linspace(0, last, _PLACES_TO_HOVER).astype(int)):
@@ -153,15 +122,11 @@ def _hover_places(view: CourseView) -> Columns:
             f"chosen {view.chosen.pair}: {both(chosen)}",
             f"fitted {view.fitted.pair}: {both(fitted)}",
         )
-    return places.columns
+    return places
 
 
 def describe(view: CourseView) -> str:
-    """Say in plain sentences what the chart shows.
-
-    Returns: Fastest place of both gearings, and where their speeds differ most.
-    """
-    sentences = []
+    """Fastest place of both gearings, and where their speeds differ most."""
     fastest = []
     for name, setup in (("chosen", view.chosen), ("fitted", view.fitted)):
         distance, speed = view.ridden(setup)
@@ -170,18 +135,14 @@ def describe(view: CourseView) -> str:
             f"{name} {setup.pair} {view.speed_units.one(speed[place])} at "
             f"{grouped(distance[place])} {view.distance_unit}"
         )
-    sentences.append(f"Fastest on this course: {'; '.join(fastest)}.")
+    first = f"Fastest on this course: {'; '.join(fastest)}."
     gap = view.chosen.speed - view.fitted.speed
     both = view.distance <= min(view.chosen.reached, view.fitted.reached)
     place = int(np.argmax(np.where(both, np.abs(gap), -1.0)))
     if abs(gap[place]) < 1.0:
-        sentences.append(
-            f"The two never differ by more than {1.0:.0f} {view.speed_units.unit} on the way."
-        )
-    else:
-        word = "faster" if gap[place] > 0 else "slower"
-        sentences.append(
-            f"They differ most at {grouped(view.distance[place])} {view.distance_unit}: the "
-            f"chosen gearing is {view.speed_units.one(abs(gap[place]))} {word} there."
-        )
-    return " ".join(sentences)
+        return f"{first} The two never differ by more than 1 {view.speed_units.unit} on the way."
+    word = "faster" if gap[place] > 0 else "slower"
+    return (
+        f"{first} They differ most at {grouped(view.distance[place])} {view.distance_unit}: the "
+        f"chosen gearing is {view.speed_units.one(abs(gap[place]))} {word} there."
+    )

@@ -3,18 +3,15 @@
 from dataclasses import dataclass, field
 
 from explorer.charts import palette
-from explorer.charts.bars import Bars, hide_rows_axis, legend_item
 from explorer.charts.drawing import (
     Chart,
-    Columns,
-    HoverPlaces,
-    Points,
     add_legend,
+    bar_key,
     fix_ends,
-    replace,
+    hide_rows_axis,
     require_finite,
-    set_if_changed,
 )
+from explorer.charts.rows import Bars, HoverPlaces, Points
 from explorer.study.wording import SpeedUnits, listed, ordinal, spans
 
 ENGINE, GRIP, FRONT_WHEEL = "engine", "grip", "front wheel"
@@ -69,48 +66,41 @@ class LimitsView:
 class LimitsChart(Chart):
     """The figure and its update."""
 
-    def __init__(self, view: LimitsView) -> None:
-        super().__init__()
+    def build(self, view: LimitsView) -> None:
         hide_rows_axis(self.figure)
-        items = [legend_item(self.figure, name, *look) for name, look in _LOOKS.items()]
-        add_legend(self.figure, items)
-        self._bars, self._points, self._hover = self.layers(Bars, Points, HoverPlaces)
-        self.update(view)
+        keys = [bar_key(self.figure, limit, *look) for limit, look in _LOOKS.items()]
+        add_legend(self.figure, keys)
+        self.draw_with(Bars, Points, HoverPlaces)
 
-    def update(self, view: LimitsView) -> None:
-        """Show another view in the same figure."""
+    def paint(self, view: LimitsView) -> None:
         unit = view.speed_units.unit
         self._x.show(0.0, max(each.end for each in (*view.chosen, *view.fitted)), unit)
         fix_ends(self.figure.y_range, -view.gears - 0.3, 0.2)
-        set_if_changed(self.figure.title, text="What holds the bike back at full throttle")
-        set_if_changed(self.figure.xaxis[0], axis_label=f"Road speed, {unit}")
-        replace(self._bars, _bars(view))
-        replace(self._points, self._names(view))
-        replace(self._hover, _hover_places(view))
+        self.caption("What holds the bike back at full throttle", f"Road speed, {unit}")
+        self.show(_bars(view), self._names(view), _hover_places(view))
 
-    def _names(self, view: LimitsView) -> Columns:
+    def _names(self, view: LimitsView) -> Points:
         points = Points()
         for gear in range(1, view.gears + 1):
-            text = {"text": ordinal(gear), "ground": palette.VEIL, "dx": 3}
-            points.add(0, -gear + 0.68, **text)
-        corner = {"align": "right", "dx": -4, "ground": palette.VEIL}
-        chosen = f"upper bar: chosen {view.chosen_pair}"
-        fitted = f"lower bar: fitted {view.fitted_pair}"
-        points.add(self._x.end, -0.15, text=chosen, colour=palette.CHOSEN, **corner)
-        points.add(self._x.end, -0.62, text=fitted, colour=palette.FITTED, **corner)
-        return points.columns
+            points.add(0, -gear + 0.68, text=ordinal(gear), ground=palette.VEIL, dx=3)
+        for height, said, colour in (
+            (-0.15, f"upper bar: chosen {view.chosen_pair}", palette.CHOSEN),
+            (-0.62, f"lower bar: fitted {view.fitted_pair}", palette.FITTED),
+        ):
+            points.add_ending(self._x.end, height, said, colour, ground=palette.VEIL)
+        return points
 
 
-def _bars(view: LimitsView) -> Columns:
+def _bars(view: LimitsView) -> Bars:
     bars = Bars()
     for stretches, top, bottom in ((view.chosen, 0.9, 0.46), (view.fitted, 0.4, 0.18)):
         for each in stretches:
             foot = -each.gear
             bars.add(each.start, each.end, foot + bottom, foot + top, *_LOOKS[each.limit])
-    return bars.columns
+    return bars
 
 
-def _hover_places(view: LimitsView) -> Columns:
+def _hover_places(view: LimitsView) -> HoverPlaces:
     places, units = HoverPlaces(), view.speed_units
     sets = (
         ("chosen", view.chosen_pair, view.chosen, 0.68),
@@ -123,14 +113,11 @@ def _hover_places(view: LimitsView) -> Columns:
             for share in (0.0, 0.25, 0.5, 0.75, 1.0):
                 place = each.start + share * (each.end - each.start)
                 places.add(place, -each.gear + height, title, said)
-    return places.columns
+    return places
 
 
 def describe(view: LimitsView) -> str:
-    """Say in plain sentences what the chart shows.
-
-    Returns: Between which speeds grip or the front wheel binds in each gear of the chosen gearing.
-    """
+    """Between which speeds grip or the front wheel binds in each gear of the chosen gearing."""
     parts = []
     for limit, name in ((GRIP, "grip"), (FRONT_WHEEL, "the lifting front wheel")):
         ends: dict[int, list[tuple[float, float]]] = {}

@@ -4,22 +4,17 @@ from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
-from bokeh.core.properties import value
-from bokeh.models import BoxAnnotation
 
 from explorer.charts import palette
 from explorer.charts.drawing import (
     Chart,
-    Columns,
-    Curves,
     FloatArray,
-    HoverPlaces,
-    Points,
     add_setup_legend,
-    replace,
+    add_shade,
     require_finite,
     set_if_changed,
 )
+from explorer.charts.rows import Curves, HoverPlaces, Points, inward
 from explorer.study.wording import SpeedUnits, listed, ordinal, three_digits
 
 _PLACES_TO_HOVER = 10
@@ -65,10 +60,8 @@ class PullSetup:
         require_finite(speed=self.speed, pull=self.pull, engine_pull=self.engine_pull)
         if self.top_speed is not None:
             require_finite(top_speed=self.top_speed)
-        if (
-            self.speed.ndim != 2
-            or not self.speed.shape == self.pull.shape == self.engine_pull.shape
-        ):
+        shape = self.speed.shape
+        if len(shape) != 2 or not shape == self.pull.shape == self.engine_pull.shape:
             raise ValueError(
                 "The pull chart needs speed, pull and engine pull as three tables of the same "
                 "shape, one line for every gear."
@@ -116,20 +109,12 @@ class PullView:
 class PullChart(Chart):
     """The figure and its update."""
 
-    def __init__(self, view: PullView) -> None:
-        super().__init__()
-        self._refused = BoxAnnotation(
-            fill_color=palette.LIMIT_FILL, fill_alpha=0.08, line_color=None, level="underlay"
-        )
-        self.figure.add_layout(self._refused)
-        self._fitted_key = add_setup_legend(self.figure)
-        self._ground, self._curves, self._points, self._hover = self.layers(
-            Curves, Curves, Points, HoverPlaces
-        )
-        self.update(view)
+    def build(self, view: PullView) -> None:
+        self._refused = add_shade(self.figure, palette.LIMIT_FILL, 0.08)
+        add_setup_legend(self.figure)
+        self.draw_with(Curves, Curves, Points, HoverPlaces)
 
-    def update(self, view: PullView) -> None:
-        """Show another view in the same figure."""
+    def paint(self, view: PullView) -> None:
         unit = view.speed_units.unit
         setups = (view.chosen, view.fitted)
         fastest = max(float(setup.speed.max()) for setup in setups)
@@ -137,20 +122,17 @@ class PullChart(Chart):
         strongest = max(float(setup.engine_pull.max()) for setup in setups)
         self._x.show(0.0, fastest, unit)
         self._y.show(min(0.0, *seen), max(strongest, *seen), view.force_unit)
-        set_if_changed(self.figure.title, text=f"Pull at the tyre, {view.force_unit}")
-        set_if_changed(self.figure.xaxis[0], axis_label=f"Road speed, {unit}")
-        set_if_changed(self._fitted_key, label=value(f"fitted {view.fitted.pair}"))
+        title, across = f"Pull at the tyre, {view.force_unit}", f"Road speed, {unit}"
+        self.caption(title, across, view.fitted.pair)
         lowest = next(iter(view.limits.values()), self._y.end)
         set_if_changed(self._refused, bottom=lowest)
-        replace(self._ground, self._ground_lines(view))
-        replace(self._curves, self._chosen_lines(view))
-        replace(self._points, self._marks(view))
-        replace(self._hover, _hover_places(view))
+        lines = self._ground_lines(view), self._chosen_lines(view)
+        self.show(*lines, self._marks(view), _hover_places(view))
 
     def _limits_in_sight(self, view: PullView) -> list[tuple[str, float]]:
         return [(name, limit) for name, limit in view.limits.items() if limit < self._y.end]
 
-    def _ground_lines(self, view: PullView) -> Columns:
+    def _ground_lines(self, view: PullView) -> Curves:
         """All that stays while the chosen gearing changes; unchanged, it is not sent again."""
         curves = Curves()
         for name, limit in self._limits_in_sight(view):
@@ -161,10 +143,10 @@ class PullChart(Chart):
         seen = view.resistance_speed <= self._x.end
         resistance = view.resistance_speed[seen], view.resistance[seen]
         curves.add(*resistance, palette.RESISTANCE, palette.SOLID, 3.5)
-        return curves.columns
+        return curves
 
     @staticmethod
-    def _chosen_lines(view: PullView) -> Columns:
+    def _chosen_lines(view: PullView) -> Curves:
         curves, setup = Curves(), view.chosen
         if setup.top_speed is not None and max(setup.top_speed_band) > 0:
             below, above = setup.top_speed_band
@@ -178,9 +160,9 @@ class PullChart(Chart):
             if refused.size:
                 part = slice(max(refused[0] - 1, 0), refused[-1] + 2)
                 curves.add(speed[part], wanted[part], palette.CHOSEN, palette.WANTED_DASH, 2.0)
-        return curves.columns
+        return curves
 
-    def _marks(self, view: PullView) -> Columns:
+    def _marks(self, view: PullView) -> Points:
         points = Points()
         self._label_corner(points, view)
         label_resistance(points, view.resistance_speed, view.resistance, self._y.end)
@@ -189,7 +171,7 @@ class PullChart(Chart):
         # Last, so that no other label's ground covers them.
         for gear, (speeds, pulls) in enumerate(zip(setup.speed, setup.pull, strict=True)):
             points.add_gear(speeds[-1], pulls[-1], gear + 1, dy=0)
-        return points.columns
+        return points
 
     def _label_corner(self, points: Points, view: PullView) -> None:
         in_sight = self._limits_in_sight(view)
@@ -198,15 +180,13 @@ class PullChart(Chart):
             below = place == 0 and any(
                 higher - limit < _ROOM_BELOW * self._y.end for _, higher in in_sight[1:]
             )
-            style = {"colour": palette.LIMIT, "align": "right", "dx": -4}
-            points.add(self._x.end, limit, text=name, dy=14 if below else -13, **style)
+            points.add_ending(self._x.end, limit, name, palette.LIMIT, dy=14 if below else -13)
         # The pair stands in the upper right corner, or below the limits where they are up there.
         lowest = min((limit for _, limit in in_sight), default=0.0)
         crowded = bool(in_sight) and in_sight[-1][1] > 0.8 * self._y.end
         height, offset = (lowest, 34) if crowded else (self._y.end, 12)
         pair = f"chosen {view.chosen.pair}"
-        style = {"colour": palette.CHOSEN, "align": "right", "dx": -4}
-        points.add(self._x.end, height, text=pair, dy=offset, **style)
+        points.add_ending(self._x.end, height, pair, palette.CHOSEN, dy=offset)
 
     def _mark_top_speeds(self, points: Points, view: PullView) -> None:
         speed = view.fitted.top_speed
@@ -224,13 +204,9 @@ class PullChart(Chart):
 
     def _label_place(self, speed: float, height: float) -> dict[str, Any]:
         """Below the marker, where no line runs, if there is room; inside the plot in any case."""
-        below = height > _ROOM_BELOW * self._y.end
-        share = speed / self._x.end
-        return {
-            "align": "right" if share > 0.88 else "left" if share < 0.12 else "center",
-            "dy": 30 if below else -36,
-            "ground": palette.VEIL,
-        }
+        offset = 30 if height > _ROOM_BELOW * self._y.end else -36
+        align = inward(speed / self._x.end, 0.12)
+        return {"align": align, "dy": offset, "ground": palette.VEIL}
 
 
 def label_resistance(
@@ -238,17 +214,14 @@ def label_resistance(
 ) -> None:
     """Name the resistance where it begins: at its other end gears, limits and top speed meet.
 
-    Args:
-        points: Gets the label.
-        speed, resistance (array (points,)): The curve, in the units of the chart.
-        highest: Upper end of the axis [unit of force].
+    `highest` is the upper end of the axis.
     """
     below = resistance[0] > _ROOM_BELOW / 2 * highest  # for one line instead of two
     style = {"align": "left", "dx": 4, "dy": 12 if below else -14, "ground": palette.VEIL}
     points.add(float(speed[0]), float(resistance[0]), text="resistance", **style)
 
 
-def _hover_places(view: PullView) -> Columns:
+def _hover_places(view: PullView) -> HoverPlaces:
     places, both = HoverPlaces(), view.speed_units.both
     for name, setup in (("chosen", view.chosen), ("fitted", view.fitted)):
         speed = setup.top_speed
@@ -267,15 +240,11 @@ def _hover_places(view: PullView) -> Columns:
             pull = f"pull {three_digits(pulls[place])} {view.force_unit}"
             left = f"surplus {three_digits(surplus[place])} {view.force_unit}"
             places.add(speeds[place], pulls[place], title, both(speeds[place]), pull, left)
-    return places.columns
+    return places
 
 
 def describe(view: PullView) -> str:
-    """Say in plain sentences what the chart shows.
-
-    Returns:
-        Top speed of both gearings with the limit that binds, and the gears held back by the ground.
-    """
+    """Top speed of both with the limit that binds, and the gears held back by the ground."""
     sentences = [
         f"Chosen {view.chosen.pair} {_top_in_words(view, view.chosen)}; "
         f"fitted {view.fitted.pair} {_top_in_words(view, view.fitted)}."

@@ -5,19 +5,17 @@ from dataclasses import dataclass
 import numpy as np
 
 from explorer.charts import palette
-from explorer.charts.bars import Bars, hide_rows_axis, legend_item
 from explorer.charts.drawing import (
     Chart,
-    Columns,
     FloatArray,
-    HoverPlaces,
-    Points,
     add_legend,
+    bar_key,
     fix_ends,
-    replace,
+    hide_rows_axis,
     require_finite,
     set_if_changed,
 )
+from explorer.charts.rows import Bars, HoverPlaces, Points
 
 _ROW = 1.0
 """Height of an input: its name above two bars [axis unit]."""
@@ -25,7 +23,8 @@ _ROW = 1.0
 _ROW_PIXELS, _AROUND = 28, 110
 """Height of an input, and of title, legend and axis together [px]."""
 
-_LEVEL_HATCH, _DIFFERENCE_HATCH = " ", "right_diagonal_line"
+_LEVEL = palette.CHOSEN_QUIET, " "
+_DIFFERENCE = palette.BEST_FILL, "right_diagonal_line"
 
 
 @dataclass(frozen=True, eq=False)
@@ -62,77 +61,55 @@ class SensitivityView:
 class SensitivityChart(Chart):
     """The figure and its update."""
 
-    def __init__(self, view: SensitivityView) -> None:
-        super().__init__()
+    def build(self, view: SensitivityView) -> None:
         hide_rows_axis(self.figure)
-        add_legend(
-            self.figure,
-            [
-                legend_item(self.figure, "chosen alone", palette.CHOSEN_QUIET, _LEVEL_HATCH),
-                legend_item(self.figure, "chosen − fitted", palette.BEST_FILL, _DIFFERENCE_HATCH),
-            ],
-        )
-        self._bars, self._points, self._hover = self.layers(Bars, Points, HoverPlaces)
-        self.update(view)
+        keys = ("chosen alone", *_LEVEL), ("chosen − fitted", *_DIFFERENCE)
+        add_legend(self.figure, [bar_key(self.figure, *each) for each in keys])
+        self.draw_with(Bars, Points, HoverPlaces)
 
-    def update(self, view: SensitivityView) -> None:
-        """Show another view in the same figure."""
+    def paint(self, view: SensitivityView) -> None:
         ends = np.concatenate((view.level, view.difference))
         down, up = ends.max(axis=0, initial=0.0)
         # Room at the left, where the names begin, even if nothing reaches down.
-        longest = max(down, up) or 1.0
-        self._x.show(
-            -max(down, 0.2 * longest), max(up, 0.2 * longest), f"{view.quantity} {view.unit}"
-        )
+        least = 0.2 * (max(down, up) or 1.0)
+        self._x.show(-max(down, least), max(up, least), f"{view.quantity} {view.unit}")
         rows = len(view.names)
         set_if_changed(self.figure, height=_AROUND + _ROW_PIXELS * rows)
         fix_ends(self.figure.y_range, -rows * _ROW, 0.3)
-        set_if_changed(
-            self.figure.title, text=f"± on “{view.quantity}” from each input, {view.unit}"
-        )
-        set_if_changed(self.figure.xaxis[0], axis_label=f"Change of “{view.quantity}”, {view.unit}")
-        replace(self._bars, _bars(view))
-        replace(self._points, self._names(view))
-        replace(self._hover, _hover_places(view))
+        across = f"Change of “{view.quantity}”, {view.unit}"
+        self.caption(f"± on “{view.quantity}” from each input, {view.unit}", across)
+        self.show(_bars(view), self._names(view), _hover_places(view))
 
-    def _names(self, view: SensitivityView) -> Columns:
+    def _names(self, view: SensitivityView) -> Points:
         points = Points()
         for row, name in enumerate(view.names):
             points.add(self._x.start, -row * _ROW - 0.2, text=name, dx=3)
-        pair = {"text": f"chosen {view.pair}", "colour": palette.CHOSEN, "align": "right"}
-        points.add(self._x.end, -len(view.names) * _ROW, dx=-4, dy=-12, **pair)
-        return points.columns
+        foot = -len(view.names) * _ROW
+        points.add_ending(self._x.end, foot, f"chosen {view.pair}", palette.CHOSEN, dy=-12)
+        return points
 
 
-def _bars(view: SensitivityView) -> Columns:
+def _bars(view: SensitivityView) -> Bars:
     bars = Bars()
     for row, (level, difference) in enumerate(zip(view.level, view.difference, strict=True)):
         foot = -row * _ROW
-        chosen = palette.CHOSEN_QUIET, _LEVEL_HATCH
-        apart = palette.BEST_FILL, _DIFFERENCE_HATCH
-        bars.add(-level[0], level[1], foot - 0.70, foot - 0.47, *chosen)
-        bars.add(-difference[0], difference[1], foot - 0.95, foot - 0.72, *apart)
-    return bars.columns
+        bars.add(-level[0], level[1], foot - 0.70, foot - 0.47, *_LEVEL)
+        bars.add(-difference[0], difference[1], foot - 0.95, foot - 0.72, *_DIFFERENCE)
+    return bars
 
 
-def _hover_places(view: SensitivityView) -> Columns:
+def _hover_places(view: SensitivityView) -> HoverPlaces:
     places = HoverPlaces()
     for row, name in enumerate(view.names):
-        text = (
-            name,
-            f"chosen alone {view.level_said[row]}",
-            f"chosen − fitted {view.difference_said[row]}",
-        )
+        level, apart = view.level_said[row], view.difference_said[row]
+        text = name, f"chosen alone {level}", f"chosen − fitted {apart}"
         for place in np.linspace(-view.level[row, 0], view.level[row, 1], 5):
             places.add(place, -row * _ROW - 0.6, *text)
-    return places.columns
+    return places
 
 
 def describe(view: SensitivityView) -> str:
-    """Say in plain sentences what the chart shows.
-
-    Returns: Which input matters most for the level, and which for the difference.
-    """
+    """Which input matters most for the level, and which for the difference."""
     if not view.level.max(initial=0.0) > 0:
         return f"No input moves “{view.quantity}”."
     first, most = (int(np.argmax(ends.max(axis=1))) for ends in (view.level, view.difference))

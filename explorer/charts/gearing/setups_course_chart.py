@@ -7,16 +7,8 @@ from typing import NamedTuple
 import numpy as np
 
 from explorer.charts import palette
-from explorer.charts.bars import Bars, hide_rows_axis
-from explorer.charts.drawing import (
-    Chart,
-    FloatArray,
-    HoverPlaces,
-    Points,
-    fix_ends,
-    replace,
-    set_if_changed,
-)
+from explorer.charts.drawing import Chart, FloatArray, fix_ends, hide_rows_axis
+from explorer.charts.rows import Bars, HoverPlaces, Points
 from explorer.study.wording import ordinal
 
 
@@ -70,19 +62,15 @@ class SetupsCourseView:
 class SetupsCourseChart(Chart):
     """The figure and its update."""
 
-    def __init__(self, view: SetupsCourseView) -> None:
-        super().__init__()
-        self.figure.xaxis[0].axis_label = "Time, s"
+    def build(self, view: SetupsCourseView) -> None:
         hide_rows_axis(self.figure)
-        self._bars, self._points, self._hover = self.layers(Bars, Points, HoverPlaces)
-        self.update(view)
+        self.draw_with(Bars, Points, HoverPlaces)
 
-    def update(self, view: SetupsCourseView) -> None:
-        """Show another view in the same figure."""
+    def paint(self, view: SetupsCourseView) -> None:
         totals = view.time_in_gear.sum(axis=1)
         self._x.show(0.0, max(float(totals.max()), 1.0), "s")
         fix_ends(self.figure.y_range, -_ROWS, 0.0)
-        set_if_changed(self.figure.title, text=f"{view.course}: time in each gear")
+        self.caption(f"{view.course}: time in each gear", "Time, s")
         bars, points, places = Bars(), Points(), HoverPlaces()
         for row, (look, name) in enumerate(zip(LOOKS, view.names, strict=False)):
             bottom, top = -row - 0.92, -row - 0.5
@@ -97,16 +85,12 @@ class SetupsCourseChart(Chart):
                 if end - start > _NAMED * self._x.end:
                     points.add(*middle, text=str(gear + 1), align="center", ground=palette.VEIL)
                 places.add(*middle, name, f"{end - start:.1f} s in {ordinal(gear + 1)} gear")
-            points.add(
-                0, -row - 0.28, text=f"{name}: {view.labels[row]}",
-                colour=look.colour, dx=4,
-            )  # fmt: skip
-        replace(self._bars, bars.columns)
-        replace(self._points, points.columns)
-        replace(self._hover, places.columns)
+            text = f"{name}: {view.labels[row]}"
+            points.add(0, -row - 0.28, text=text, colour=look.colour, dx=4)
+        self.show(bars, points, places)
 
 
 def describe(view: SetupsCourseView) -> str:
-    """Say in plain sentences what the chart shows."""
+    """Time of each set-up."""
     said = [f"{name}: {label}" for name, label in zip(view.names, view.labels, strict=True)]
     return f"{view.course}: {'; '.join(said)}."

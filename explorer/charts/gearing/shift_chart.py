@@ -4,23 +4,18 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 import numpy as np
-from bokeh.core.properties import value
-from bokeh.models import BoxAnnotation
 
 from explorer.charts import palette
 from explorer.charts.drawing import (
     Chart,
-    Columns,
-    Curves,
     FloatArray,
-    HoverPlaces,
-    Points,
     add_setup_legend,
+    add_shade,
     fix_ends,
-    replace,
     require_finite,
     set_if_changed,
 )
+from explorer.charts.rows import Curves, HoverPlaces, Points
 from explorer.study.wording import SpeedUnits, engine_speed, listed, ordinal
 
 _PLACES_TO_HOVER = 5
@@ -82,12 +77,8 @@ class ShiftView:
     speed_units: SpeedUnits = field(default_factory=SpeedUnits)
 
     def __post_init__(self) -> None:
-        require_finite(
-            idle_rpm=self.idle_rpm,
-            launch_rpm=self.launch_rpm,
-            limiter_rpm=self.limiter_rpm,
-            power_band=self.power_band,
-        )
+        require_finite(idle_rpm=self.idle_rpm, launch_rpm=self.launch_rpm)
+        require_finite(limiter_rpm=self.limiter_rpm, power_band=self.power_band)
 
     def path(self, setup: ShiftSetup) -> tuple[FloatArray, FloatArray]:
         """Road speed and engine speed [rpm] from rest through the gears, clutch slip included."""
@@ -120,34 +111,22 @@ class ShiftView:
 class ShiftChart(Chart):
     """The figure and its update."""
 
-    def __init__(self, view: ShiftView) -> None:
-        super().__init__()
-        self.figure.title.text = "Engine speed, rpm"
-        self._band = BoxAnnotation(
-            fill_color=palette.POWER_BAND, fill_alpha=0.3, line_color=None, level="underlay"
-        )
-        self.figure.add_layout(self._band)
-        self._fitted_key = add_setup_legend(self.figure)
-        self._ground, self._curves, self._points, self._hover = self.layers(
-            Curves, Curves, Points, HoverPlaces
-        )
-        self.update(view)
+    def build(self, view: ShiftView) -> None:
+        self._band = add_shade(self.figure, palette.POWER_BAND, 0.3)
+        add_setup_legend(self.figure)
+        self.draw_with(Curves, Curves, Points, HoverPlaces)
 
-    def update(self, view: ShiftView) -> None:
-        """Show another view in the same figure."""
+    def paint(self, view: ShiftView) -> None:
         unit = view.speed_units.unit
         tallest = min(view.chosen.rpm_per_speed.min(), view.fitted.rpm_per_speed.min())
         self._x.show(0.0, view.limiter_rpm / tallest, unit)
         fix_ends(self.figure.y_range, 0.0, view.limiter_rpm * _ROOM_FOR_LABELS)
-        set_if_changed(self.figure.xaxis[0], axis_label=f"Road speed, {unit}")
-        set_if_changed(self._fitted_key, label=value(f"fitted {view.fitted.pair}"))
+        self.caption("Engine speed, rpm", f"Road speed, {unit}", view.fitted.pair)
         set_if_changed(self._band, bottom=view.power_band[0], top=view.power_band[1])
-        replace(self._ground, self._ground_lines(view))
-        replace(self._curves, self._chosen_lines(view))
-        replace(self._points, self._marks(view))
-        replace(self._hover, _hover_places(view))
+        lines = self._ground_lines(view), self._chosen_lines(view)
+        self.show(*lines, self._marks(view), _hover_places(view))
 
-    def _ground_lines(self, view: ShiftView) -> Columns:
+    def _ground_lines(self, view: ShiftView) -> Curves:
         """All that stays while the chosen gearing changes; unchanged, it is not sent again."""
         curves = Curves()
         limiter = [view.limiter_rpm] * 2
@@ -155,30 +134,28 @@ class ShiftChart(Chart):
         for speeds, rpms in view.gear_lines(view.fitted):
             curves.add(speeds, rpms, palette.FITTED_QUIET, palette.FITTED_DASH, 1.0)
         curves.add(*view.path(view.fitted), palette.FITTED, palette.FITTED_DASH, 2.0)
-        return curves.columns
+        return curves
 
-    def _chosen_lines(self, view: ShiftView) -> Columns:
+    def _chosen_lines(self, view: ShiftView) -> Curves:
         curves = Curves()
         for speeds, rpms in view.gear_lines(view.chosen):
             curves.add(speeds, rpms, palette.CHOSEN_QUIET, palette.SOLID, 1.5)
         curves.add(*view.path(view.chosen), palette.CHOSEN, palette.SOLID, 3.5)
-        return curves.columns
+        return curves
 
-    def _marks(self, view: ShiftView) -> Columns:
+    def _marks(self, view: ShiftView) -> Points:
         points = Points()
         limiter = f"rev limit {engine_speed(view.limiter_rpm)}"
         points.add(0, view.limiter_rpm, text=limiter, colour=palette.LIMIT, dx=3, dy=-33)
         # The lower right corners stay free: the lines of the highest gears pass above them.
-        corner = {"align": "right", "dx": -4, "dy": -12}
-        band = {"colour": palette.INK_QUIET, "ground": palette.VEIL, **corner}
-        points.add(self._x.end, view.power_band[0], text="power band", **band)
-        pair = f"chosen {view.chosen.pair}"
-        points.add(self._x.end, 0, text=pair, colour=palette.CHOSEN, **corner)
+        band = view.power_band[0], "power band", palette.INK_QUIET
+        points.add_ending(self._x.end, *band, ground=palette.VEIL, dy=-12)
+        points.add_ending(self._x.end, 0, f"chosen {view.chosen.pair}", palette.CHOSEN, dy=-12)
         for setup in (view.fitted, view.chosen):
             self._mark_shifts(points, view, setup)
         for gear, (speeds, rpms) in enumerate(view.gear_lines(view.chosen)):
             points.add_gear(speeds[-1], rpms[-1], gear + 1, dy=-13)
-        return points.columns
+        return points
 
     @staticmethod
     def _mark_shifts(points: Points, view: ShiftView, setup: ShiftSetup) -> None:
@@ -191,7 +168,7 @@ class ShiftChart(Chart):
             points.add(setup.exit_speed[gear], before, **style)
 
 
-def _hover_places(view: ShiftView) -> Columns:
+def _hover_places(view: ShiftView) -> HoverPlaces:
     places, both = HoverPlaces(), view.speed_units.both
     for name, setup in (("chosen", view.chosen), ("fitted", view.fitted)):
         for gear in range(setup.shifts):
@@ -206,14 +183,11 @@ def _hover_places(view: ShiftView) -> Columns:
         for rpm in np.linspace(view.idle_rpm, view.limiter_rpm, _PLACES_TO_HOVER):
             speed = rpm / per_speed
             places.add(speed, rpm, title, both(speed), engine_speed(rpm), shift)
-    return places.columns
+    return places
 
 
 def describe(view: ShiftView) -> str:
-    """Say in plain sentences what the chart shows.
-
-    Returns: Shift speeds of both gearings, and the speed at the limiter in the highest gear.
-    """
+    """Shift speeds of both gearings, and the speed at the limiter in the highest gear."""
     chosen, fitted = view.chosen, view.fitted
     gears = len(chosen.rpm_per_speed)
     reach = [view.speed_units.one(view.limiter_rpm / s.rpm_per_speed[-1]) for s in (chosen, fitted)]

@@ -6,16 +6,8 @@ from itertools import pairwise
 import numpy as np
 
 from explorer.charts import palette
-from explorer.charts.drawing import (
-    Chart,
-    Curves,
-    FloatArray,
-    HoverPlaces,
-    Points,
-    replace,
-    require_finite,
-    set_if_changed,
-)
+from explorer.charts.drawing import Chart, FloatArray, require_finite
+from explorer.charts.rows import Curves, HoverPlaces, Points, inward
 from explorer.study.wording import SpeedUnits, more_changes
 from explorer.units import ends, rounded, signed
 
@@ -68,22 +60,17 @@ class TargetView:
 class TargetChart(Chart):
     """The figure and its update."""
 
-    def __init__(self, view: TargetView) -> None:
-        super().__init__()
-        self._curves, self._points, self._hover = self.layers(Curves, Points, HoverPlaces)
-        self.update(view)
+    def build(self, view: TargetView) -> None:
+        self.draw_with(Curves, Points, HoverPlaces)
 
-    def update(self, view: TargetView) -> None:
-        """Show another view in the same figure."""
+    def paint(self, view: TargetView) -> None:
         unit = view.speed_units.unit
         known = view.difference[np.isfinite(view.difference)]
         most = _ROOM * max(_LEAST, *np.abs(known)) if known.size else _LEAST
         self._x.show(float(view.speed[0]), float(view.speed[-1]), unit)
         self._y.show(-most, most, "s")
-        set_if_changed(
-            self.figure.title, text=f"Time to a speed: {view.pair} less {view.fitted_pair}, s"
-        )
-        set_if_changed(self.figure.xaxis[0], axis_label=f"Speed to reach, {unit}")
+        title = f"Time to a speed: {view.pair} less {view.fitted_pair}, s"
+        self.caption(title, f"Speed to reach, {unit}")
         curves, points, places = Curves(), Points(), HoverPlaces()
         ends = [view.speed[0], view.speed[-1]]
         curves.add(ends, [0.0, 0.0], palette.INK_QUIET, palette.SOLID, 1.0)
@@ -99,11 +86,9 @@ class TargetChart(Chart):
             middle = (first + last) // 2
             if more:
                 share = (view.speed[middle] - ends[0]) / (ends[1] - ends[0])
-                points.add(
-                    view.speed[middle], view.difference[middle], text=more_changes(more),
-                    colour=palette.LIMIT, ground=palette.VEIL, dy=-16,
-                    align="left" if share < 0.3 else "right" if share > 0.7 else "center",
-                )  # fmt: skip
+                look = {"colour": palette.LIMIT, "ground": palette.VEIL, "dy": -16}
+                text = {"text": more_changes(more), "align": inward(share, 0.3)}
+                points.add(view.speed[middle], view.difference[middle], **text, **look)
             for at in range(first, last + 1):
                 said = f"{signed(view.difference[at], 2)} s"
                 to = f"to {view.speed_units.one(view.speed[at])}"
@@ -111,13 +96,11 @@ class TargetChart(Chart):
         for height, way, dy in ((most, "slower", 8), (-most, "quicker", -8)):
             label = f"chosen {view.pair} {way}"
             points.add(ends[0], height, text=label, colour=palette.INK_QUIET, dx=4, dy=dy)
-        replace(self._curves, curves.columns)
-        replace(self._points, points.columns)
-        replace(self._hover, places.columns)
+        self.show(curves, points, places)
 
 
 def describe(view: TargetView) -> str:
-    """Say in plain sentences what the chart shows."""
+    """What the chosen gearing saves or loses, by stretches of speed."""
     parts = []
     for first, last, more in view.stretches:
         both = ends(view.difference[first], view.difference[last], 1)

@@ -1,37 +1,26 @@
 """Trade-off chart: every pair of sprockets a point, a speed against acceleration."""
 
-from collections.abc import Callable
 from dataclasses import dataclass, field
 from html import escape
 from typing import Literal
 
 import numpy as np
-from bokeh.core.properties import field as column
 from bokeh.core.properties import value
-from bokeh.events import Tap
-from bokeh.models import ColumnDataSource, HoverTool, LegendItem
+from bokeh.models import ColumnDataSource, LegendItem
 from numpy.typing import NDArray
 
 from explorer.charts import palette
-from explorer.charts.chain_marks import chain_counts, chain_key, chain_marks
 from explorer.charts.drawing import (
-    HOVER_STYLE,
-    Chart,
-    Columns,
     FloatArray,
-    Points,
+    Pair,
     add_legend,
-    decimals,
     replace,
     require_finite,
     set_if_changed,
 )
-from explorer.charts.tapping import tapped
+from explorer.charts.pair_points import PairChart, chain_counts, chain_key, chain_marks, tapped
+from explorer.charts.rows import Columns, Points, add_hover, decimals, hover_html
 from explorer.study.wording import SpeedUnits
-
-Pair = tuple[int, int]
-"""Front and rear teeth."""
-
 
 _NEAR_EDGE = 0.1
 """Within this share of the upper or lower edge a label stands beside its marker."""
@@ -97,33 +86,12 @@ class TradeoffView:
         return f"{value:.{self.decimals}f} {self.measure_unit}"
 
 
-class TradeoffChart(Chart):
+class TradeoffChart(PairChart):
     """The figure and its update."""
 
-    def __init__(self, view: TradeoffView, on_pick: Callable[[int, int], None]) -> None:
-        self._on_pick = on_pick
-        super().__init__()
-        self._pairs = ColumnDataSource()
-        self._best = ColumnDataSource()
-        names = (
-            "x",
-            "y",
-            "front",
-            "rear",
-            "ratio",
-            "other",
-            "best",
-            "note",
-            "marker",
-            "edge",
-            "fill",
-        )
-        replace(self._pairs, {name: [] for name in names})
-        replace(self._best, {"x": [], "y": []})
-        pairs = self.figure.scatter(
-            "x", "y", source=self._pairs, size=7, fill_color="fill", line_color="edge",
-            line_width=1.0, marker=column("marker"),
-        )  # fmt: skip
+    def build(self, view: TradeoffView) -> None:
+        pairs = self.add_pairs(7, "ratio", "other", "best")
+        self._best = ColumnDataSource({"x": [], "y": []})
         line = self.figure.line(
             "x", "y", source=self._best, line_color=palette.BEST, line_width=2.0
         )
@@ -131,22 +99,14 @@ class TradeoffChart(Chart):
             "x", "y", source=self._best, size=11, fill_color=None,
             line_color=palette.BEST, line_width=1.5,
         )  # fmt: skip
-        self._pairs_key = LegendItem(label=value(""), renderers=[pairs])
         best_key = LegendItem(label=value("best compromise"), renderers=[line, rings])
         add_legend(self.figure, [self._pairs_key, best_key])
         # Side by side they are too wide for a phone.
         self.figure.legend[0].update(ncols=1, spacing=2)
-        self._marks = Points.draw_on(self.figure)
-        self._hover = HoverTool(renderers=[pairs], limit=3, visible=False)
-        self.figure.add_tools(self._hover)
-        # A tap with its place, not a selection of points: nothing needs clearing afterwards, so
-        # nothing can echo, and a finger may miss the point by a little.
-        self.figure.on_event(Tap, self._tapped)
-        self.update(view)
+        self.draw_with(Points)
+        self._hover = add_hover(self.figure, pairs, _tooltip(view), limit=3)
 
-    def update(self, view: TradeoffView) -> None:
-        """Show another view in the same figure."""
-        self._view = view
+    def paint(self, view: TradeoffView) -> None:
         drawn = view.drawn
         unit = view.speed_units.unit
         quantity = f"{view.measure_name}, {view.measure_unit}"
@@ -155,17 +115,15 @@ class TradeoffChart(Chart):
             self._x.show(float(speeds.min()), float(speeds.max()), unit)
             self._y.show(float(measures.min()), float(measures.max()), quantity)
         arrow = "↓" if view.better == "lower" else "↑"
-        set_if_changed(
-            self.figure.title, text=f"{quantity[:1].upper()}{quantity[1:]} (better {arrow})"
-        )
-        set_if_changed(self.figure.xaxis[0], axis_label=f"{view.speed_name}, {unit} (better →)")
+        title = f"{quantity[:1].upper()}{quantity[1:]} (better {arrow})"
+        self.caption(title, f"{view.speed_name}, {unit} (better →)")
         set_if_changed(self._pairs_key, label=value(_pairs_in_words(view)))
         set_if_changed(self._hover, tooltips=_tooltip(view))
         replace(self._pairs, self._pair_columns(view))
         best = drawn[np.asarray(view.on_best_line, bool)[drawn]]
         best = best[np.argsort(view.speed[best])]
         replace(self._best, {"x": decimals(view.speed[best]), "y": decimals(view.measure[best])})
-        replace(self._marks, self._mark_columns(view))
+        self.show(self._marks(view))
 
     @staticmethod
     def _pair_columns(view: TradeoffView) -> Columns:
@@ -185,7 +143,7 @@ class TradeoffChart(Chart):
             **chain_marks(reach[drawn]),
         }
 
-    def _mark_columns(self, view: TradeoffView) -> Columns:
+    def _marks(self, view: TradeoffView) -> Points:
         points = Points()
         same = view.chosen == view.fitted
         named = {"chosen": view.chosen} if same else {"fitted": view.fitted, "chosen": view.chosen}
@@ -202,49 +160,41 @@ class TradeoffChart(Chart):
             label, room = ("chosen = fitted\n", 24) if same else (f"{name} ", 15)
             offset = -room if y >= max(heights.values()) else room
             rightward = x < 0.5 * (self._x.start + self._x.end)
-            points.add(
-                x,
-                y,
-                marker="diamond" if chosen else "square",
-                size=20 if chosen else 13,
-                fill=palette.CHOSEN if chosen else palette.FITTED,
-                line=palette.PAPER,
-                text=f"{label}{pair[0]}/{pair[1]}",
-                colour=palette.CHOSEN if chosen else palette.INK_QUIET,
-                ground=palette.PAPER,
-                align="left" if rightward else "right",
-                dx=12 if rightward else -12,
-                dy=offset if _NEAR_EDGE < share < 1 - _NEAR_EDGE else 0,
-            )
+            way = {"align": "left", "dx": 12} if rightward else {"align": "right", "dx": -12}
+            marker, size = ("diamond", 20) if chosen else ("square", 13)
+            fill = palette.CHOSEN if chosen else palette.FITTED
+            colour = palette.CHOSEN if chosen else palette.INK_QUIET
+            look = {"marker": marker, "size": size, "fill": fill, "line": palette.PAPER}
+            text = {"text": f"{label}{pair[0]}/{pair[1]}", "colour": colour}
+            height = offset if _NEAR_EDGE < share < 1 - _NEAR_EDGE else 0
+            points.add(x, y, ground=palette.PAPER, dy=height, **look, **text, **way)
         for pair in view.offered:
             index, marked = view.index(pair), pair in named.values()
             if index is not None:
-                points.add(
-                    view.speed[index],
-                    view.measure[index],
-                    size=26 if marked else 15,
-                    fill=palette.CLEAR,
-                    text="" if marked else f"{pair[0]}/{pair[1]}",
-                    ground=palette.PAPER,
-                    align="center",
-                    dy=-17,
-                )
-        return points.columns
+                text = "" if marked else f"{pair[0]}/{pair[1]}"
+                look = {
+                    "size": 26 if marked else 15,
+                    "fill": palette.CLEAR,
+                    "text": text,
+                    "dy": -17,
+                }
+                place = view.speed[index], view.measure[index]
+                points.add(*place, ground=palette.PAPER, align="center", **look)
+        return points
 
-    def _tapped(self, event: Tap) -> None:
-        """Hand the pair nearest to a tap to the callback; a tap into the empty does nothing."""
+    def pair_at(self, x: float, y: float) -> Pair | None:
+        """The pair nearest to a tap."""
         view = self._view
         drawn = view.drawn
-        if event.x is None or event.y is None:
-            return
-        across = (view.speed[drawn] - event.x) / (self._x.end - self._x.start)
-        up = (view.measure[drawn] - event.y) / (self._y.end - self._y.start)
+        across = (view.speed[drawn] - x) / (self._x.end - self._x.start)
+        up = (view.measure[drawn] - y) / (self._y.end - self._y.start)
         chosen = view.index(view.chosen)
-        now = None if chosen is None else int(np.searchsorted(drawn, chosen))
-        nearest = tapped(across, up, now)
-        if nearest is not None:
-            picked = drawn[nearest]
-            self._on_pick(int(view.front[picked]), int(view.rear[picked]))
+        nearest = tapped(
+            across, up, None if chosen is None else int(np.searchsorted(drawn, chosen))
+        )
+        if nearest is None:
+            return None
+        return int(view.front[drawn[nearest]]), int(view.rear[drawn[nearest]])
 
 
 def _pairs_in_words(view: TradeoffView) -> str:
@@ -257,22 +207,18 @@ def _tooltip(view: TradeoffView) -> str:
     """Hover text of a pair; Bokeh escapes the values that it fills in."""
     units = view.speed_units
     digits = "0." + "0" * view.decimals if view.decimals else "0"
-    return (
-        f'<div style="{HOVER_STYLE}">'
+    return hover_html(
         "<b>front @front, rear @rear</b>"
         "<div>final drive ratio @ratio{0.00}</div>"
         f"<div>{escape(view.speed_name.lower())} @x{{0}} {escape(units.unit)}"
         f" · @other{{0}} {escape(units.other_unit)}</div>"
         f"<div>{escape(view.measure_name)}: @y{{{digits}}} {escape(view.measure_unit)}</div>"
-        "<div>@best</div><div>@note</div></div>"
+        "<div>@best</div><div>@note</div>"
     )
 
 
 def describe(view: TradeoffView) -> str:
-    """Say in plain sentences what the chart shows.
-
-    Returns: Both gearings in both measures, and how many pairs there are.
-    """
+    """Both gearings in both measures, and how many pairs there are."""
     count, missing = len(view.front), len(view.front) - view.drawn.size
     best = int(np.sum(np.asarray(view.on_best_line, bool)[view.drawn]))
     left_out = f", {missing} of them without a result and not drawn" if missing else ""

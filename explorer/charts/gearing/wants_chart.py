@@ -1,33 +1,22 @@
 """Score of every pair against its ratio, the short list marked; a tap asks about a pair."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
-from bokeh.core.properties import field as column
 from bokeh.core.properties import value
-from bokeh.events import Tap
-from bokeh.models import ColumnDataSource, HoverTool, LegendItem
 from numpy.typing import NDArray
 
 from explorer.charts import palette
-from explorer.charts.chain_marks import chain_counts, chain_key, chain_marks
 from explorer.charts.drawing import (
-    HOVER_STYLE,
-    Chart,
     FloatArray,
-    Points,
+    Pair,
     add_legend,
-    decimals,
     fix_ends,
     replace,
     set_if_changed,
 )
-from explorer.charts.tapping import tapped
-
-Pair = tuple[int, int]
-"""Front and rear teeth."""
-
+from explorer.charts.pair_points import PairChart, chain_counts, chain_key, chain_marks, tapped
+from explorer.charts.rows import Points, add_hover, decimals, hover_html, inward
 
 _OFFSETS = (-26, 30, 50, 70)
 """Labels of the short list, one above and the others below: their pairs lie close together [px]."""
@@ -35,10 +24,9 @@ _OFFSETS = (-26, 30, 50, 70)
 _BESIDE = 0.12
 """Pairs nearer to the fitted one have names that would meet its own [share of the axis]."""
 
-_TOOLTIP = (
-    f'<div style="{HOVER_STYLE}"><b>front @front, rear @rear</b>'
-    "<div>final drive ratio @x{0.00}</div><div>score @y{0.00}</div><div>@note</div>"
-    "<div>tap: why not this one?</div></div>"
+_TOOLTIP = hover_html(
+    "<b>front @front, rear @rear</b><div>final drive ratio @x{0.00}</div>"
+    "<div>score @y{0.00}</div><div>@note</div><div>tap: why not this one?</div>"
 )
 
 
@@ -69,46 +57,25 @@ class WantsView:
         return int(np.flatnonzero((self.front == pair[0]) & (self.rear == pair[1]))[0])
 
 
-class WantsChart(Chart):
+class WantsChart(PairChart):
     """The figure and its update."""
 
-    def __init__(self, view: WantsView, on_pick: Callable[[int, int], None]) -> None:
-        self._on_pick = on_pick
-        super().__init__()
-        self.figure.title.text = "Score of every pair (better ↑)"
-        self.figure.xaxis[0].axis_label = "Final drive ratio (taller ←, → shorter)"
+    def build(self, view: WantsView) -> None:
+        across = "Final drive ratio (taller ←, → shorter)"
+        self.caption("Score of every pair (better ↑)", across)
         fix_ends(self.figure.y_range, 0.0, 1.15)
-        names = ("x", "y", "front", "rear", "note", "marker", "edge", "fill")
-        self._pairs = ColumnDataSource({name: [] for name in names})
-        pairs = self.figure.scatter(
-            "x", "y", source=self._pairs, size=8, fill_color="fill", line_color="edge",
-            line_width=1.0, marker=column("marker"),
-        )  # fmt: skip
-        self._key = LegendItem(label=value(""), renderers=[pairs])
-        add_legend(self.figure, [self._key])
-        self._marks = Points.draw_on(self.figure)
-        self.figure.add_tools(
-            HoverTool(renderers=[pairs], tooltips=_TOOLTIP, limit=3, visible=False)
-        )
-        self.figure.on_event(Tap, self._tapped)
-        self.update(view)
+        pairs = self.add_pairs(8)
+        add_legend(self.figure, [self._pairs_key])
+        self.draw_with(Points)
+        add_hover(self.figure, pairs, _TOOLTIP, limit=3)
 
-    def update(self, view: WantsView) -> None:
-        """Show another view in the same figure."""
-        self._view = view
+    def paint(self, view: WantsView) -> None:
         self._x.show(float(view.ratio.min()), float(view.ratio.max()), "ratio")
-        set_if_changed(self._key, label=value(chain_key(view.reach)))
-        replace(
-            self._pairs,
-            {
-                "x": decimals(view.ratio),
-                "y": decimals(view.score),
-                "front": view.front.tolist(),
-                "rear": view.rear.tolist(),
-                "note": list(view.notes),
-                **chain_marks(view.reach),
-            },
-        )
+        set_if_changed(self._pairs_key, label=value(chain_key(view.reach)))
+        places = {"x": decimals(view.ratio), "y": decimals(view.score)}
+        teeth = {"front": view.front.tolist(), "rear": view.rear.tolist()}
+        notes = {"note": list(view.notes)}
+        replace(self._pairs, places | teeth | notes | chain_marks(view.reach))
         points = Points()
         named = {pair: f"{number}. " for number, pair in enumerate(view.listed, 1)}
         if view.asked is not None and view.asked not in named and view.asked != view.fitted:
@@ -122,7 +89,7 @@ class WantsChart(Chart):
             offset = _OFFSETS[number % len(_OFFSETS)]
             away = ("right" if beside[pair] < 0 else "left") if pair in beside else "center"
             self._mark(points, pair, name, palette.CHOSEN, "diamond", offset, away)
-        replace(self._marks, points.columns)
+        self.show(points)
 
     def _share(self, pair: Pair) -> float:
         """How far along the axis a pair stands [0 to 1]."""
@@ -144,23 +111,20 @@ class WantsChart(Chart):
         points.add(
             x, y, marker=marker, size=16, fill=colour, line=palette.PAPER,
             text=f"{name}{pair[0]}/{pair[1]}", colour=colour, ground=palette.VEIL,
-            align="left" if share < 0.15 else "right" if share > 0.85 else align, dy=offset,
+            align=inward(share, 0.15, align), dy=offset,
         )  # fmt: skip
 
-    def _tapped(self, event: Tap) -> None:
-        """Hand the pair nearest to a tap to the callback; a tap into the empty does nothing."""
+    def pair_at(self, x: float, y: float) -> Pair | None:
+        """The pair nearest to a tap."""
         view = self._view
-        if event.x is None or event.y is None:
-            return
-        across = (view.ratio - event.x) / (self._x.end - self._x.start)
+        across = (view.ratio - x) / (self._x.end - self._x.start)
         asked = None if view.asked is None else view.index(view.asked)
-        picked = tapped(across, (view.score - event.y) / 1.15, asked)
-        if picked is not None:
-            self._on_pick(int(view.front[picked]), int(view.rear[picked]))
+        picked = tapped(across, (view.score - y) / 1.15, asked)
+        return None if picked is None else (int(view.front[picked]), int(view.rear[picked]))
 
 
 def describe(view: WantsView) -> str:
-    """Say in plain sentences what the chart shows."""
+    """Score of the fitted pair and of the short list."""
     fitted = view.score[view.index(view.fitted)]
     listed = [
         f"{pair[0]}/{pair[1]} scores {view.score[view.index(pair)]:.2f}" for pair in view.listed

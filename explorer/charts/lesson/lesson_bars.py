@@ -5,8 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from explorer.charts import palette
-from explorer.charts.bars import Bars, hide_rows_axis
-from explorer.charts.drawing import Chart, Points, replace, require_finite, set_if_changed
+from explorer.charts.drawing import Chart, hide_rows_axis, require_finite, set_if_changed
+from explorer.charts.rows import Bars, Points
 
 _ROW_HEIGHT = 62
 """Height of one row with its name above the bar [px]."""
@@ -20,7 +20,6 @@ class Bar:
     """One row.
 
     Attributes:
-        name: What the bar is, in a few words.
         value: Its length [axis unit].
         said: The value in words, with its unit.
         strong (bool): Whether it is the one to look at; drawn darker, with a pattern of its own.
@@ -51,15 +50,12 @@ class BarsView:
 class LessonBars(Chart):
     """The figure and its update."""
 
-    def __init__(self, view: BarsView) -> None:
-        super().__init__()
+    def build(self, view: BarsView) -> None:
         hide_rows_axis(self.figure)
-        self._bars, self._points = self.layers(Bars, Points)
+        self.draw_with(Bars, Points)
         self.figure.height = _FRAME + _ROW_HEIGHT * len(view.bars)
-        self.update(view)
 
-    def update(self, view: BarsView) -> None:
-        """Show another view in the same figure."""
+    def paint(self, view: BarsView) -> None:
         values = np.array([bar.value for bar in view.bars] or [0.0])
         self._x.show(min(0.0, values.min()), max(0.0, values.max()), view.axis)
         rows = len(view.bars)
@@ -70,12 +66,10 @@ class LessonBars(Chart):
             bottom = rows - row - 1
             fill, hatch = (palette.CHOSEN, " ") if bar.strong else (palette.FITTED_QUIET, "/")
             bars.add(0.0, bar.value, bottom + 0.08, bottom + 0.5, fill, hatch)
-            points.add(
-                self._x.start, bottom + 0.72, text=f"{bar.name}: {bar.said}", dx=4,
-                colour=palette.CHOSEN if bar.strong else palette.INK,
-            )  # fmt: skip
-        replace(self._bars, bars.columns)
-        replace(self._points, points.columns)
+            text = {"text": f"{bar.name}: {bar.said}", "dx": 4}
+            colour = palette.CHOSEN if bar.strong else palette.INK
+            points.add(self._x.start, bottom + 0.72, colour=colour, **text)
+        self.show(bars, points)
 
 
 def describe(view: BarsView) -> str:

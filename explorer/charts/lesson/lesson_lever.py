@@ -3,17 +3,10 @@
 from dataclasses import dataclass
 
 import numpy as np
-from bokeh.models import DataRange1d
 
 from explorer.charts import palette
-from explorer.charts.drawing import (
-    Curves,
-    Points,
-    new_figure,
-    replace,
-    require_finite,
-    set_if_changed,
-)
+from explorer.charts.drawing import DrawingToScale, require_finite, set_if_changed
+from explorer.charts.rows import Curves, Points
 
 _CIRCLE_POINTS = 73
 _HEIGHT = 420
@@ -64,49 +57,29 @@ class LeverView:
         return f"{float(f'{value:.3g}'):.0f} {self.force_unit}"
 
 
-class LeverChart:
-    """The drawing, built once, and its update.
+class LeverChart(DrawingToScale):
+    """The figure and its update."""
 
-    Attributes:
-        figure: The figure; one unit across is as long as one unit up.
-    """
-
-    def __init__(self, view: LeverView) -> None:
-        self.figure = new_figure()
+    def build(self, view: LeverView) -> None:
         self.figure.height = _HEIGHT
-        self.figure.match_aspect = True
-        self.figure.grid.visible = False
-        self.figure.yaxis.visible = False
-        # An invisible frame sets both ranges; Bokeh widens one until the scales agree.
-        frame = self.figure.line([], [], line_alpha=0)
-        self._frame = frame.data_source
-        self.figure.x_range = DataRange1d(renderers=[frame], range_padding=0.02)
-        self.figure.y_range = DataRange1d(renderers=[frame], range_padding=0.02)
-        self._curves = Curves.draw_on(self.figure)
-        self._points = Points.draw_on(self.figure)
-        self.update(view)
+        self.frame_with(0.02)
+        self.draw_with(Curves, Points)
 
-    def update(self, view: LeverView) -> None:
-        """Show another view in the same figure."""
+    def paint(self, view: LeverView) -> None:
         wheel, rear, front = view.wheel_radius, view.rear_radius, view.front_radius
         shaft = -1.55 * wheel
         set_if_changed(
             self.figure.xaxis[0],
             axis_label=f"{view.unit}; the front sprocket is drawn nearer than it sits",
         )
-        replace(
-            self._frame, {"x": [shaft - 0.5 * wheel, 1.5 * wheel], "y": [-1.6 * wheel, 1.1 * wheel]}
-        )
+        self.show_frame(shaft - 0.5 * wheel, 1.5 * wheel, -1.6 * wheel, 1.1 * wheel)
         curves, points = Curves(), Points()
         for x, radius, colour, width in (
             (0.0, wheel, palette.INK, 4.0),
             (0.0, rear, palette.CHOSEN, 3.0),
             (shaft, front, palette.CHOSEN, 3.0),
         ):
-            angle = np.linspace(0.0, 2 * np.pi, _CIRCLE_POINTS)
-            curves.add(
-                x + radius * np.cos(angle), radius * np.sin(angle), colour, palette.SOLID, width
-            )
+            curves.add_circle(x, 0.0, radius, _CIRCLE_POINTS, colour, palette.SOLID, width)
         # The chain touches both sprockets where one line is square to both radii.
         along = (rear - front) / shaft
         for across in (np.sqrt(1 - along**2), -np.sqrt(1 - along**2)):
@@ -125,10 +98,8 @@ class LeverChart:
         for x, radius, turns in ((0.0, wheel, view.turned), (shaft, front, view.front_turns)):
             # Forwards is to the left: from the top over the front.
             angle = np.pi / 2 + 2 * np.pi * turns
-            points.add(
-                x + radius * np.cos(angle), radius * np.sin(angle), marker="square", size=14,
-                fill=palette.LIMIT,
-            )  # fmt: skip
+            look = {"marker": "square", "size": 14, "fill": palette.LIMIT}
+            points.add(x + radius * np.cos(angle), radius * np.sin(angle), **look)
         turned = f": {view.front_turns:.1f} turns" if view.turned else " teeth"
         links = f" teeth: {view.turned * view.rear:.0f} links" if view.turned else " teeth"
         for x, y, text, colour, align, dx, dy in (
@@ -142,8 +113,7 @@ class LeverChart:
             points.add(
                 x, y, text=text, colour=colour, align=align, dx=dx, dy=dy, ground=palette.VEIL
             )
-        replace(self._curves, curves.columns)
-        replace(self._points, points.columns)
+        self.show(curves, points)
 
 
 def _arrow(curves: Curves, y: float, tip: float, colour: str) -> None:
@@ -155,10 +125,7 @@ def _arrow(curves: Curves, y: float, tip: float, colour: str) -> None:
 
 
 def describe(view: LeverView) -> str:
-    """Say in plain sentences what the drawing shows.
-
-    Returns: Both arms and both forces.
-    """
+    """Both arms and both forces."""
     turned = (
         f" {view.turned:.2f} turns of the wheel are {view.front_turns:.1f} of the front sprocket."
     )

@@ -3,22 +3,19 @@
 from dataclasses import dataclass
 
 import numpy as np
-from bokeh.core.properties import value
-from bokeh.models import BoxAnnotation, LegendItem
 
 from explorer.charts import palette
-from explorer.charts.bars import hide_rows_axis
 from explorer.charts.drawing import (
     Chart,
-    Curves,
     FloatArray,
-    HoverPlaces,
-    Points,
     add_legend,
-    replace,
+    add_shade,
+    hide_rows_axis,
+    line_key,
     require_finite,
     set_if_changed,
 )
+from explorer.charts.rows import Curves, HoverPlaces, Points
 
 
 @dataclass(frozen=True, eq=False)
@@ -58,28 +55,16 @@ class ResultsView:
 class ResultsChart(Chart):
     """The figure and its update."""
 
-    def __init__(self, view: ResultsView) -> None:
-        super().__init__()
+    def build(self, view: ResultsView) -> None:
         self.figure.height = 280
         hide_rows_axis(self.figure)
-        self._band = BoxAnnotation(
-            fill_color=palette.POWER_BAND, fill_alpha=0.3, line_color=None, level="underlay"
-        )
-        self.figure.add_layout(self._band)
-        items = []
-        for label, colour, dash in (
-            ("computed", palette.CHOSEN, palette.SOLID),
-            ("mean of the class, spread shaded", palette.LIMIT, palette.WHEEL_LIFT_DASH),
-        ):
-            # A line without length: seen in the legend only.
-            key = self.figure.line([0, 0], [0, 0], line_color=colour, line_dash=dash, line_width=3)
-            items.append(LegendItem(label=value(label), renderers=[key]))
-        add_legend(self.figure, items)
-        self._curves, self._points, self._hover = self.layers(Curves, Points, HoverPlaces)
-        self.update(view)
+        self._band = add_shade(self.figure, palette.POWER_BAND, 0.3)
+        mean = "mean of the class, spread shaded", palette.LIMIT, palette.WHEEL_LIFT_DASH
+        looks = ("computed", palette.CHOSEN, palette.SOLID), mean
+        add_legend(self.figure, [line_key(self.figure, *look, 3) for look in looks])
+        self.draw_with(Curves, Points, HoverPlaces)
 
-    def update(self, view: ResultsView) -> None:
-        """Show another view in the same figure."""
+    def paint(self, view: ResultsView) -> None:
         count, mean, spread = len(view.values), view.mean, view.spread
         everything = np.append(view.values, view.predicted)
         if count > 1:
@@ -98,17 +83,11 @@ class ResultsChart(Chart):
             y = count - row
             points.add(result, y, marker="circle", size=12, fill=palette.INK, line=palette.PAPER)
             places.add(result, y, f"result {row + 1}", view.said(result))
-        replace(self._curves, curves.columns)
-        replace(self._points, points.columns)
-        replace(self._hover, places.columns)
+        self.show(curves, points, places)
 
 
 def describe(view: ResultsView) -> str:
-    """Say in plain sentences what the chart shows.
-
-    Returns:
-        How many results, their mean and spread, and how far the mean is from what was computed.
-    """
+    """How many results, their mean and spread, and how far the mean is from what was computed."""
     count = len(view.values)
     if not count:
         return "No results of the class yet: the computed value is told with the first."

@@ -5,16 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from explorer.charts import palette
-from explorer.charts.bars import Bars
-from explorer.charts.drawing import (
-    Chart,
-    Curves,
-    FloatArray,
-    HoverPlaces,
-    Points,
-    replace,
-    require_finite,
-)
+from explorer.charts.drawing import Chart, FloatArray, require_finite
+from explorer.charts.rows import Bars, Curves, HoverPlaces, Points
 from explorer.study.wording import ordinal
 
 _BINS_PER_STEP = 0.015
@@ -42,17 +34,11 @@ class RatioView:
 class RatioChart(Chart):
     """The figure and its update."""
 
-    def __init__(self, view: RatioView) -> None:
-        super().__init__()
-        self.figure.title.text = "Readings at each overall ratio"
-        self.figure.xaxis[0].axis_label = "Overall ratio"
-        self._bars, self._lines, self._points, self._hover = self.layers(
-            Bars, Curves, Points, HoverPlaces
-        )
-        self.update(view)
+    def build(self, view: RatioView) -> None:
+        self.caption("Readings at each overall ratio", "Overall ratio")
+        self.draw_with(Bars, Curves, Points, HoverPlaces)
 
-    def update(self, view: RatioView) -> None:
-        """Show another view in the same figure."""
+    def paint(self, view: RatioView) -> None:
         low, high = 0.85 * float(view.expected.min()), 1.15 * float(view.expected.max())
         edges = np.exp(np.arange(np.log(low), np.log(high) + _BINS_PER_STEP, _BINS_PER_STEP))
         counts, _ = np.histogram(view.ratios, edges)
@@ -65,45 +51,20 @@ class RatioChart(Chart):
                 bars.add(left, right, 0.0, float(count), palette.CHOSEN_QUIET, " ")
         for gear, ratio in enumerate(view.expected, 1):
             lines.add([ratio] * 2, [0, 1.1 * top], palette.FITTED, palette.FITTED_DASH, 2.0)
-            points.add(
-                ratio,
-                1.1 * top,
-                text=str(gear),
-                colour=palette.FITTED,
-                align="center",
-                dy=-10,
-                ground=palette.VEIL,
-            )
+            look = {"colour": palette.FITTED, "align": "center", "ground": palette.VEIL}
+            points.add(ratio, 1.1 * top, text=str(gear), dy=-10, **look)
             places.add(ratio, 1.1 * top, f"{ordinal(gear)} gear, bike file: {ratio:.2f}")
         for ratio in view.found:
             points.add(ratio, 0.0, marker="triangle", size=12, line=palette.BEST, fill=palette.BEST)
             places.add(ratio, 0.0, f"found: {ratio:.2f}")
-        points.add(
-            self._x.end,
-            self._y.end,
-            text="╌ bike file",
-            colour=palette.FITTED,
-            align="right",
-            dx=-4,
-            dy=12,
-        )
-        points.add(
-            self._x.end,
-            self._y.end,
-            text="▲ found",
-            colour=palette.BEST,
-            align="right",
-            dx=-4,
-            dy=30,
-        )
-        replace(self._bars, bars.columns)
-        replace(self._lines, lines.columns)
-        replace(self._points, points.columns)
-        replace(self._hover, places.columns)
+        corner = self._x.end, self._y.end
+        points.add_ending(*corner, "╌ bike file", palette.FITTED, dy=12)
+        points.add_ending(*corner, "▲ found", palette.BEST, dy=30)
+        self.show(bars, lines, points, places)
 
 
 def describe(view: RatioView) -> str:
-    """Say in plain sentences what the chart shows."""
+    """The ratios found beside those of the bike file."""
     expected = ", ".join(f"{ratio:.2f}" for ratio in view.expected)
     if not len(view.found):
         return f"No gear stands out; the bike file expects {expected}."

@@ -14,13 +14,11 @@ from explorer.charts import palette
 from explorer.charts.drawing import (
     Chart,
     FloatArray,
-    HoverPlaces,
-    Points,
     add_legend,
-    replace,
     require_finite,
     set_if_changed,
 )
+from explorer.charts.rows import HoverPlaces, Points
 from explorer.units import signed
 
 LIMIT = 2.0
@@ -65,9 +63,8 @@ class ResidualView:
 class ResidualChart(Chart):
     """The figure and its update."""
 
-    def __init__(self, view: ResidualView) -> None:
-        super().__init__()
-        self.figure.title.text = "What the fit leaves, in standard deviations"
+    def build(self, view: ResidualView) -> None:
+        self.caption("What the fit leaves, in standard deviations")
         self.figure.yaxis[0].axis_label = "observed − fitted, over its uncertainty"
         for height, dash in ((0.0, palette.SOLID), (LIMIT, "6 4"), (-LIMIT, "6 4")):
             line = Span(
@@ -82,11 +79,9 @@ class ResidualChart(Chart):
             )
             self._items.append(LegendItem(label=value(""), renderers=[key], visible=False))
         add_legend(self.figure, self._items)
-        self._points, self._hover = self.layers(Points, HoverPlaces)
-        self.update(view)
+        self.draw_with(Points, HoverPlaces)
 
-    def update(self, view: ResidualView) -> None:
-        """Show another view in the same figure."""
+    def paint(self, view: ResidualView) -> None:
         fastest = float(view.speed.max(initial=1.0))
         highest = max(float(np.abs(view.residual).max(initial=0.0)), 1.5 * LIMIT)
         self._x.show(0.0, fastest, view.speed_unit)
@@ -98,29 +93,18 @@ class ResidualChart(Chart):
             set_if_changed(item, label=label, visible=known)
         points, places = Points(), HoverPlaces()
         step = max(-(-len(view.speed) // _MOST_POINTS), 1)
-        for row in range(0, len(view.speed), step):
-            self._add(view, row, points, places)
-        replace(self._points, points.columns)
-        replace(self._hover, places.columns)
-
-    def _add(self, view: ResidualView, row: int, points: Points, places: HoverPlaces) -> None:
-        marker, colour = _LOOKS[int(view.kind[row])]
-        speed, residual = float(view.speed[row]), float(view.residual[row])
-        points.add(speed, residual, marker=marker, size=7, fill=palette.CLEAR, line=colour)
-        places.add(
-            speed,
-            residual,
-            view.kinds[int(view.kind[row])],
-            f"{speed:.0f} {view.speed_unit}",
-            f"{signed(residual, 1)} standard deviations",
-        )
+        every = slice(None, None, step)
+        rows = zip(view.kind[every], view.speed[every], view.residual[every], strict=True)
+        for kind, speed, residual in rows:
+            marker, colour = _LOOKS[int(kind)]
+            points.add(speed, residual, marker=marker, size=7, fill=palette.CLEAR, line=colour)
+            lines = f"{speed:.0f} {view.speed_unit}", f"{signed(residual, 1)} standard deviations"
+            places.add(speed, residual, view.kinds[int(kind)], *lines)
+        self.show(points, places)
 
 
 def describe(view: ResidualView) -> str:
-    """Say in plain sentences what the chart shows.
-
-    Returns: How many residuals there are, and how many lie outside the dashed lines.
-    """
+    """How many residuals there are, and how many lie outside the dashed lines."""
     count = len(view.residual)
     if not count:
         return "No residuals yet: nothing has been fitted."

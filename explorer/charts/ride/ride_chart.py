@@ -5,17 +5,8 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from explorer.charts import palette
-from explorer.charts.drawing import (
-    Chart,
-    Columns,
-    Curves,
-    FloatArray,
-    HoverPlaces,
-    Points,
-    replace,
-    require_finite,
-    set_if_changed,
-)
+from explorer.charts.drawing import Chart, FloatArray, require_finite
+from explorer.charts.rows import Curves, HoverPlaces, Points, inward
 from explorer.study.wording import SpeedUnits
 
 MOST_POINTS = 1500
@@ -59,19 +50,15 @@ class RideView:
 class RideChart(Chart):
     """The figure and its update."""
 
-    def __init__(self, view: RideView) -> None:
-        super().__init__()
-        self.figure.xaxis[0].axis_label = "Time since the start, min"
-        self._lines, self._points, self._hover = self.layers(Curves, Points, HoverPlaces)
-        self.update(view)
+    def build(self, view: RideView) -> None:
+        self.draw_with(Curves, Points, HoverPlaces)
 
-    def update(self, view: RideView) -> None:
-        """Show another view in the same figure."""
+    def paint(self, view: RideView) -> None:
         unit = view.speed_units.unit
         end = max(float(time[-1]) for time, _ in view.logged)
         self._x.show(0.0, end, f"{end} min")
         self._y.show(0.0, max(view.fastest, 1.0) * _HEADROOM, unit)
-        set_if_changed(self.figure.title, text=f"Speed of the ride, {unit}")
+        self.caption(f"Speed of the ride, {unit}", "Time since the start, min")
         lines = Curves()
         for stretches, colour, width in (
             (view.logged, palette.FITTED_QUIET, 4.0),
@@ -80,54 +67,33 @@ class RideChart(Chart):
             for time, speed in thinned(stretches):
                 # What jumps beyond the axis would otherwise stretch the first look at the chart.
                 lines.add(time, np.minimum(speed, self._y.end), colour, palette.SOLID, width)
-        replace(self._lines, lines.columns)
-        replace(self._points, self._marks(view))
-        replace(self._hover, _places(view))
+        self.show(lines, self._marks(view), _places(view))
 
-    def _marks(self, view: RideView) -> Columns:
+    def _marks(self, view: RideView) -> Points:
         points = Points()
         time, speed = view.glitches
         step = max(len(time) // _MOST_GLITCHES, 1)
         for moment, value in zip(time[::step], speed[::step], strict=True):
             points.add(moment, min(value, self._y.end), marker="x", size=9, line=palette.LIMIT)
-        legend = {"align": "left", "dx": 4}
-        points.add(0, self._y.end, text="without glitches", colour=palette.CHOSEN, dy=12, **legend)
+        points.add(0, self._y.end, text="without glitches", colour=palette.CHOSEN, dx=4, dy=12)
         if len(time):
-            points.add(0, self._y.end, text="✕ left out", colour=palette.LIMIT, dy=30, **legend)
+            points.add(0, self._y.end, text="✕ left out", colour=palette.LIMIT, dx=4, dy=30)
         if view.held is not None:
             begin, end, held = view.held
             # Beside an edge of the chart the words stand on the side that is free.
             share = 0.5 * (begin + end) / max(float(time[-1]) for time, _ in view.logged)
-            points.add(
-                0.5 * (begin + end),
-                held,
-                marker="inverted_triangle",
-                size=11,
-                line=palette.BEST,
-                fill=palette.BEST,
-                text=f"held {view.speed_units.one(held)}",
-                colour=palette.BEST,
-                ground=palette.VEIL,
-                align="left"
-                if share < _NEAR_EDGE
-                else "right"
-                if share > 1 - _NEAR_EDGE
-                else "center",
-                dy=-16,
-            )
-        return points.columns
+            align = inward(share, _NEAR_EDGE)
+            mark = {"marker": "inverted_triangle", "line": palette.BEST, "fill": palette.BEST}
+            text = {"text": f"held {view.speed_units.one(held)}", "align": align, "dy": -16}
+            look = {"colour": palette.BEST, "ground": palette.VEIL}
+            points.add(0.5 * (begin + end), held, size=11, **mark, **text, **look)
+        return points
 
 
 def thinned(
     stretches: tuple[tuple[FloatArray, FloatArray], ...],
 ) -> list[tuple[FloatArray, FloatArray]]:
-    """Fewer points that look the same: first, lowest, highest and last of each piece of time.
-
-    Args:
-        stretches (tuple of (array, array)): Time and speed of each stretch.
-
-    Returns: list of (array, array): As many stretches.
-    """
+    """Fewer points that look the same: first, lowest, highest and last of each piece of time."""
     total = sum(len(time) for time, _ in stretches)
     if total <= MOST_POINTS:
         return list(stretches)
@@ -144,19 +110,18 @@ def thinned(
     return found
 
 
-def _places(view: RideView) -> Columns:
+def _places(view: RideView) -> HoverPlaces:
     places = HoverPlaces()
     share = max(_PLACES_TO_HOVER // len(view.cleaned), 1)
     for time, speed in view.cleaned[:_PLACES_TO_HOVER]:
         for row in np.unique(np.linspace(0, len(time) - 1, share + 1).astype(int)):
-            places.add(
-                time[row], speed[row], f"{time[row]:.1f} min", view.speed_units.both(speed[row])
-            )
-    return places.columns
+            said = f"{time[row]:.1f} min", view.speed_units.both(speed[row])
+            places.add(time[row], speed[row], *said)
+    return places
 
 
 def describe(view: RideView) -> str:
-    """Say in plain sentences what the chart shows."""
+    """How long and how fast, what was left out, and the top speed that was held."""
     minutes = sum(float(time[-1] - time[0]) for time, _ in view.cleaned)
     many = len(view.cleaned)
     left_out = len(view.glitches[0])

@@ -5,15 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from explorer.charts import palette
-from explorer.charts.bars import Bars
-from explorer.charts.drawing import (
-    Chart,
-    FloatArray,
-    HoverPlaces,
-    replace,
-    require_finite,
-    set_if_changed,
-)
+from explorer.charts.drawing import Chart, FloatArray, require_finite
+from explorer.charts.rows import Bars, HoverPlaces
 
 
 @dataclass(frozen=True, eq=False)
@@ -36,32 +29,23 @@ class HistogramView:
 class SpeedHistogram(Chart):
     """The figure and its update."""
 
-    def __init__(self, view: HistogramView) -> None:
-        super().__init__()
-        self.figure.title.text = "Time at each speed, min"
-        self._bars, self._hover = self.layers(Bars, HoverPlaces)
-        self.update(view)
+    def build(self, view: HistogramView) -> None:
+        self.draw_with(Bars, HoverPlaces)
 
-    def update(self, view: HistogramView) -> None:
-        """Show another view in the same figure."""
+    def paint(self, view: HistogramView) -> None:
         self._x.show(0.0, float(view.edges[-1]), view.unit)
         self._y.show(0.0, max(float(view.minutes.max()), 0.1), "min")
-        set_if_changed(self.figure.xaxis[0], axis_label=f"Speed, {view.unit}")
+        self.caption("Time at each speed, min", f"Speed, {view.unit}")
         bars, places = Bars(), HoverPlaces()
         for left, right, minutes in zip(view.edges, view.edges[1:], view.minutes, strict=False):
             bars.add(left, right, 0.0, minutes, palette.CHOSEN_QUIET, " ")
-            places.add(
-                0.5 * (left + right),
-                minutes,
-                f"{left:.0f} to {right:.0f} {view.unit}",
-                f"{minutes:.1f} min",
-            )
-        replace(self._bars, bars.columns)
-        replace(self._hover, places.columns)
+            said = f"{left:.0f} to {right:.0f} {view.unit}", f"{minutes:.1f} min"
+            places.add(0.5 * (left + right), minutes, *said)
+        self.show(bars, places)
 
 
 def describe(view: HistogramView) -> str:
-    """Say in plain sentences what the histogram shows."""
+    """The speed ridden most, and the one below which half of the ride was."""
     total = float(view.minutes.sum())
     if total <= 0:
         return "The ride has no time at any speed."

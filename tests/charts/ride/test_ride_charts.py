@@ -45,7 +45,7 @@ def test_many_stretches_stay_apart():
 def test_the_axis_follows_the_speeds_without_glitches():
     chart = RideChart(view())
     assert 60 < chart.figure.y_range.end < 100
-    lines = chart._lines.data
+    lines = chart.layers[0].data
     assert max(max(ys) for ys in lines["ys"]) <= chart.figure.y_range.end
     assert len(lines["xs"]) == 2
 
@@ -55,8 +55,8 @@ def test_an_update_replaces_what_is_shown():
     before = chart.figure
     chart.update(view(points=200, glitch=False))
     assert chart.figure is before
-    assert "✕ left out" not in chart._points.data["text"]
-    assert any("held 58 km/h" in text for text in chart._points.data["text"])
+    assert "✕ left out" not in chart.layers[1].data["text"]
+    assert any("held 58 km/h" in text for text in chart.layers[1].data["text"])
 
 
 def test_what_is_not_finite_is_refused():
@@ -74,7 +74,7 @@ def test_words_of_the_charts():
         np.array([20.1, 20.0, 30.0]), np.array([30.0, 20.0]), np.array([20.05])
     )
     chart = ratio_chart.RatioChart(ratios)
-    assert sum(chart._bars.data["top"]) == 3
+    assert sum(chart.layers[0].data["top"]) == 3
     assert "20.05" in ratio_chart.describe(ratios)
     none = ratio_chart.RatioView(np.empty(0), np.array([30.0, 20.0]), np.empty(0))
     assert "No gear stands out" in ratio_chart.describe(none)
