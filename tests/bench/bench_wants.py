@@ -57,7 +57,7 @@ def main() -> None:
         warm.append(seconds(1.0 + run / 2)[0])
         drawn_scene.cache_clear()
         start = time.process_time()
-        robust(bike, setup, result.judged, result.front, result.rear, result.robust.pairs)
+        robust(result, result.judged, result.robust.pairs)
         drawn.append(time.process_time() - start)
     print(
         f"{result.ratio.size} pairs, {np.unique(result.ratio).size} different ratios, "

@@ -6,7 +6,7 @@ what somebody wrote.
 
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import ClassVar, Self
@@ -43,7 +43,7 @@ class Ask:
     help: str
     kind: str
     example: str
-    within: tuple[str, str] | tuple[int, int] | None = None
+    within: Sequence[str] | Sequence[int] | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -8,8 +8,8 @@ import numpy as np
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.vehicle import FloatArray
 from explorer.calc.wants import want_measures
-from explorer.records.bikes.bike import Bike
 from explorer.records.setups.setup import Setup
+from explorer.study.wants.every_pair import EveryPair
 from explorer.study.wants.reasons import Reason, Why
 from explorer.study.wants.scene import Scene, scene_on
 
@@ -28,31 +28,24 @@ class Unmet:
 
     Attributes:
         ground: What the rider chose, with the ground of the want.
-        front, rear (array (pairs,)): Teeth [count].
         margin (array (pairs,)): Of the want, NaN where it is not reached [SI unit of the want].
         best: Index of the pair that comes nearest, whether its chain goes on or not.
     """
 
-    bike: Bike
+    every: EveryPair
     ground: Setup
-    front: FloatArray
-    rear: FloatArray
     margin: FloatArray
     best: int
 
     @property
-    def ratio(self) -> FloatArray:
-        """Final drive ratios, shape (pairs,) [-]."""
-        return self.rear / self.front
-
-    @property
     def shortest(self) -> bool:
         """Whether the best pair is the shortest sold."""
-        return bool(self.ratio[self.best] >= self.ratio.max())
+        return bool(self.every.ratio[self.best] >= self.every.ratio.max())
 
     @property
     def _at_best(self) -> Scene:
-        return scene_on(self.bike, self.ground, self.front[[self.best]], self.rear[[self.best]])
+        front, rear = (teeth[[self.best]] for teeth in self.every.teeth)
+        return scene_on(self.every.bike, self.ground, front, rear)
 
     def slope_limit(self, gear: int | None = None) -> Limit:
         """What ends the steepest slope of the best pair: power, grip or balance."""
@@ -60,7 +53,7 @@ class Unmet:
 
     def beyond_sold(self) -> Why:
         """A ratio beyond those sold would do, or one between two of them."""
-        tallest = self.ratio[self.best] <= self.ratio.min()
+        tallest = self.every.ratio[self.best] <= self.every.ratio.min()
         reason = Reason.NOT_SOLD if self.shortest or tallest else Reason.BETWEEN
         return Why(reason, self.shortest)
 
@@ -72,10 +65,10 @@ class Unmet:
         more of it. So ratios, sold or not, are tried on the best pair's front sprocket: of several
         the nearest to the best counts.
         """
-        sold, front = self.ratio, self.front[self.best]
+        bike, sold, front = self.every.bike, self.every.ratio, self.every.front[self.best]
         low, high = sold.min() / _BEYOND, sold.max() * _BEYOND
         tried = np.geomspace(low, high, int(np.log(high / low) / _RATIO_STEP) + 2)
-        meets = tried[margin(scene_on(self.bike, self.ground, front, tried * front)) >= 0]
+        meets = tried[margin(scene_on(bike, self.ground, front, tried * front)) >= 0]
         if not meets.size:
             return held or self._too_slow()
         would = meets[np.argmin(np.abs(np.log(meets / sold[self.best])))]

@@ -6,8 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from explorer.calc.vehicle import FloatArray
-from explorer.records.bikes.bike import Bike
-from explorer.records.setups.setup import Setup
+from explorer.study.wants.every_pair import EveryPair
 from explorer.study.wants.judged import Judged
 from explorer.study.wants.reasons import Reason, Why
 from explorer.study.wants.scene import scene_on
@@ -42,12 +41,7 @@ class Conflict:
 
 
 def cannot_be_met(
-    bike: Bike,
-    setup: Setup,
-    judged: Sequence[Judged],
-    front: FloatArray,
-    rear: FloatArray,
-    eligible: FloatArray,
+    every: EveryPair, judged: Sequence[Judged], eligible: FloatArray
 ) -> tuple[Cannot, ...]:
     """Every want that no pair meets, with what stands in the way, in the order of the wants."""
     found = []
@@ -58,17 +52,17 @@ def cannot_be_met(
             meets = int(np.flatnonzero(each.met)[0])
             found.append(Cannot(number, meets, Why(Reason.DOES_NOT_FIT)))
             continue
-        every, ground = np.ones(front.size, bool), ground_of(each.placed, setup)
+        ground, anyone = ground_of(each.placed, every.setup), np.ones(every.ratio.size, bool)
 
         def nearest(among: FloatArray, judged=each, ground=ground) -> int:
             known = among & ~np.isnan(judged.margin)
             if known.any():
                 return int(np.argmax(np.where(known, judged.margin, -np.inf)))
-            nearness = judged.want.nearness(scene_on(bike, ground, front, rear))
+            nearness = judged.want.nearness(scene_on(every.bike, ground, *every.teeth))
             return int(np.argmax(np.where(among, nearness, -np.inf)))
 
-        unmet = Unmet(bike, ground, front, rear, each.margin, nearest(every))
-        among = eligible if eligible.any() else every
+        unmet = Unmet(every, ground, each.margin, nearest(anyone))
+        among = eligible if eligible.any() else anyone
         found.append(Cannot(number, nearest(among), each.want.why_not(unmet)))
     return tuple(found)
 

@@ -22,6 +22,9 @@ CAN_BE_BUILT = (Verdict.FITS, Verdict.CLOSE, UNKNOWN)
 _AT_LEAST_KEPT = 0.002
 """Margin of the chain that is on the bike: it is on, whatever the tape says [m]."""
 
+_FASTENED = ("joining_link", "retainer", "rear_nuts", "axle_lock", "seal")
+"""Answers of the rider that decide what else is bought."""
+
 _STAND_IN_LINKS = 110
 """Fills the record of a change whose chain is kept and was never counted; shown nowhere."""
 
@@ -93,9 +96,7 @@ def pair_chains(
         return PairChains(
             np.where(fitted_pair, Verdict.FITS, UNKNOWN),
             np.full(front.shape, Choice.KEEP_CHAIN),
-            nothing,
-            nothing,
-            nothing,
+            *(nothing, nothing, nothing),
             "Count the links of the chain, or measure the centre distance: without them nobody "
             "knows which pair the chain reaches round.",
         )
@@ -114,19 +115,14 @@ def pair_chains(
         new = fit_choice(now.fitted, front, rear, Choice.SHORTEST)
         # New links in a used chain run unevenly: a new chain comes before a longer one.
         adds = (other.links > now.fitted.links) & (new.verdict == Verdict.FITS)
-        for option, this in (
-            (Choice.FEWEST_CHANGED, ~adds & (other.verdict == Verdict.FITS)),
-            (Choice.SHORTEST, adds),
+        for option, theirs, this in (
+            (Choice.FEWEST_CHANGED, other, ~adds & (other.verdict == Verdict.FITS)),
+            (Choice.SHORTEST, new, adds),
         ):
-            theirs = other if option is Choice.FEWEST_CHANGED else new
             instead = (keep.verdict != Verdict.FITS) & this & ~fitted_pair
             choice = np.where(instead, option, choice)
-            fields = [
-                np.where(instead, their, own)
-                for own, their in zip(
-                    fields, (theirs.verdict, theirs.links, theirs.movement), strict=True
-                )
-            ]
+            their = theirs.verdict, theirs.links, theirs.movement
+            fields = [np.where(instead, *each) for each in zip(their, fields, strict=True)]
         same = (fields[1] == now.fitted.links) & (choice != Choice.SHORTEST)
         choice = np.where(same, Choice.KEEP_CHAIN, choice)
     verdict, links, movement = fields
@@ -167,11 +163,7 @@ def parts_of_pair(
             old_links=old,
             links=old if np.isnan(links) else int(links),
             new_chain=choice in (Choice.SHORTEST, Choice.NEW_CHAIN),
-            joining_link=measured.get("joining_link"),
-            retainer=measured.get("retainer"),
-            rear_nuts=measured.get("rear_nuts"),
-            axle_lock=measured.get("axle_lock"),
-            seal=measured.get("seal"),
+            **{name: measured.get(name) for name in _FASTENED},
         )
     )
 

@@ -4,8 +4,9 @@ All numbers are SI. The present tyre of the set-up is on every pair; "now" is th
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
+from functools import cached_property
 
 import numpy as np
 
@@ -17,9 +18,7 @@ from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.setup import Setup
 from explorer.study.wants.every_pair import EveryPair
 from explorer.study.wants.judged import Judged, judge
-from explorer.study.wants.scene import all_pairs_sold
 from explorer.study.wants.wants_cannot import Cannot, Conflict, cannot_be_met, conflicts
-from explorer.study.wants.wants_chain import PairChains, PairCosts, pair_chains, pair_costs
 from explorer.study.wants.wants_link import Wishes
 from explorer.study.wants.wants_placed import placed_wants
 from explorer.study.wants.wants_robust import Robust, robust
@@ -32,66 +31,65 @@ _MOST_CANDIDATES = 14
 
 
 @dataclass(frozen=True, eq=False)
-class WantsResult:
-    """Every pair scored.
+class WantsResult(EveryPair):
+    """Every pair scored; arrays of shape (pairs,), each worked out when first asked for, and kept.
 
     Attributes:
-        bike, setup, measured, wishes (Bike, Setup, Measurements, Wishes): What it was computed
-            from.
-        prices: Prices by the id of the part.
-        currency: Their label.
-        now: Index of the fitted pair.
+        currency: Label of the prices.
         judged: The rider's wants, then those of the mix.
-        score (array (pairs,)): Weighted mean of the satisfactions, 0 to 1 [-].
-        dominator (array of int (pairs,)): A pair that is as good in everything and better in
-            something; -1 where there is none.
-        robust: The best pairs under all draws.
-        cannot: Wants that no pair meets, and what would.
-        conflicts: Wants that can be met, but not together.
     """
 
-    bike: Bike
-    setup: Setup
-    measured: Measurements
     wishes: Wishes
-    prices: Mapping[str, Decimal | None]
-    currency: str
-    front: FloatArray
-    rear: FloatArray
-    ratio: FloatArray
-    now: int
-    judged: tuple[Judged, ...]
-    score: FloatArray
-    chains: PairChains
-    costs: PairCosts
-    dominator: FloatArray
-    robust: Robust
-    cannot: tuple[Cannot, ...]
-    conflicts: tuple[Conflict, ...]
+    currency: str = ""
+    judged: list[Judged] = field(default_factory=list)
 
-    @property
-    def eligible(self) -> FloatArray:
-        """Whether each pair can be built, shape (pairs,)."""
-        return self.chains.can_be_built
+    @cached_property
+    def score(self) -> FloatArray:
+        """Weighted mean of the satisfactions, 0 to 1 [-]."""
+        return weighted_score(self._satisfied, self._weights)
+
+    @cached_property
+    def dominator(self) -> FloatArray:
+        """A pair that is as good in everything and better in something; -1 where there is none."""
+        bad = np.nan_to_num(np.stack([self.costs.parts, self.costs.total]), nan=np.inf)
+        counted = self._satisfied[self._weights > 0]
+        return np.where(self.eligible, dominator(counted, bad, self.eligible), -1)
 
     @property
     def dominated(self) -> FloatArray:
         """Whether another pair is as good in everything and better in something."""
         return self.dominator >= 0
 
+    @cached_property
+    def robust(self) -> Robust:
+        """The best pairs that nobody dominates, the fitted one and those one tooth away, under all
+        draws."""
+        running = np.flatnonzero(self.eligible & ~self.dominated)
+        nearness = np.abs(np.log(self.ratio[running] / self.ratio[self.now]))
+        keys = nearness, self.costs.parts[running], -self.score[running].round(3)
+        best = running[np.lexsort(keys)][:_MOST_CANDIDATES]
+        front, rear = self.pair(self.now)
+        one_tooth = np.abs(self.front - front) + np.abs(self.rear - rear) <= 1
+        return robust(self, self.judged, np.unique(np.append(best, np.flatnonzero(one_tooth))))
+
+    @cached_property
+    def cannot(self) -> tuple[Cannot, ...]:
+        """Wants that no pair meets, and what would."""
+        return cannot_be_met(self, self.judged, self.eligible)
+
+    @cached_property
+    def conflicts(self) -> tuple[Conflict, ...]:
+        """Wants that can be met, but not together."""
+        return conflicts(self.judged, self.eligible)
+
     @property
-    def system(self) -> str:
-        """Units that the reader wants."""
-        return self.setup.units
+    def _satisfied(self) -> FloatArray:
+        """Satisfactions of shape (wants, pairs)."""
+        return np.array([each.satisfaction for each in self.judged]).reshape(-1, self.ratio.size)
 
-    def index(self, front: int, rear: int) -> int:
-        """Index of a pair; -1 if it is not among those looked at."""
-        found = np.flatnonzero((self.front == front) & (self.rear == rear))
-        return int(found[0]) if found.size else -1
-
-    def pair(self, index: int) -> tuple[int, int]:
-        """Front and rear teeth of a pair [count]."""
-        return int(self.front[index]), int(self.rear[index])
+    @property
+    def _weights(self) -> FloatArray:
+        return np.array([each.weight for each in self.judged])
 
 
 def compute(
@@ -113,73 +111,19 @@ def compute(
         All pairs, with the short list drawn up by :mod:`explorer.study.wants.wants_short_list`.
     """
     tell = report or (lambda share, stage: None)
-    prices = dict(prices or {})
-    front, rear = all_pairs_sold(bike)
-    ratio = rear / front
-    now = int(np.flatnonzero(_is_fitted(bike, front, rear))[0])
+    result = WantsResult(bike, setup, measured, dict(prices or {}), wishes, currency)
     tell(0.0, "chain and parts of every pair")
-    chains = pair_chains(bike, measured, front, rear)
-    costs = pair_costs(bike, measured, front, rear, chains, prices)
-    every = EveryPair(bike, setup, front, rear, ratio, chains, costs)
     placed = placed_wants(wishes, setup)
-    judged = []
     for number, each in enumerate(placed):
         tell(0.05 + 0.5 * number / len(placed), each.want.label)
-        judged.append(judge(each, every))
-    tell(0.55, "comparing all pairs")
-    satisfied = np.array([each.satisfaction for each in judged]).reshape(-1, ratio.size)
-    weights = np.array([each.weight for each in judged])
-    score = weighted_score(satisfied, weights)
-    eligible = chains.can_be_built
-    counted = satisfied[weights > 0]
-    bad = np.nan_to_num(np.stack([costs.parts, costs.total]), nan=np.inf)
-    dominators = np.where(eligible, dominator(counted, bad, eligible), -1)
-    tell(0.6, "trying the ranking under what is unsure")
-    candidates = _candidates(score, costs.parts, ratio, eligible, dominators, now, front, rear)
-    under_draws = robust(bike, setup, judged, front, rear, candidates)
-    tell(0.95, "what no gearing meets")
-    tables = bike, setup, judged, front, rear, eligible
-    result = WantsResult(
-        bike,
-        setup,
-        measured,
-        wishes,
-        prices,
-        currency,
-        front,
-        rear,
-        ratio,
-        now,
-        tuple(judged),
-        score,
-        chains,
-        costs,
-        dominators,
-        under_draws,
-        cannot_be_met(*tables),
-        conflicts(judged, eligible),
-    )
+        result.judged.append(judge(each, result))
+    for share, stage, answers in (
+        (0.55, "comparing all pairs", ("score", "dominator")),
+        (0.6, "trying the ranking under what is unsure", ("robust",)),
+        (0.95, "what no gearing meets", ("cannot", "conflicts")),
+    ):
+        tell(share, stage)
+        for name in answers:
+            getattr(result, name)
     tell(1.0, "done")
     return result
-
-
-def _is_fitted(bike: Bike, front: FloatArray, rear: FloatArray) -> FloatArray:
-    return (front == bike.sprockets.front) & (rear == bike.sprockets.rear)
-
-
-def _candidates(
-    score: FloatArray,
-    parts: FloatArray,
-    ratio: FloatArray,
-    eligible: FloatArray,
-    dominators: FloatArray,
-    now: int,
-    front: FloatArray,
-    rear: FloatArray,
-) -> FloatArray:
-    """The best pairs that nobody dominates, the fitted one and those one tooth away."""
-    running = np.flatnonzero(eligible & (dominators < 0))
-    nearness = np.abs(np.log(ratio[running] / ratio[now]))
-    order = np.lexsort((nearness, parts[running], -score[running].round(3)))
-    one_tooth = np.abs(front - front[now]) + np.abs(rear - rear[now]) <= 1
-    return np.unique(np.append(running[order][:_MOST_CANDIDATES], np.flatnonzero(one_tooth)))

@@ -28,6 +28,7 @@ from explorer.records.tyre import rollout
 from explorer.study.certainty import INPUT_NAMES, is_real, spreads_of
 from explorer.study.engine_figures import engine_figures
 from explorer.study.question import conditions_of, surface_of, vehicle_of
+from explorer.study.wants.every_pair import EveryPair
 from explorer.study.wants.judged import Judged
 from explorer.study.wants.scene import Scene
 from explorer.study.wants.want import GroundWant
@@ -138,9 +139,8 @@ def drawn_scene(
     """Every pair in every draw on one ground, draw after draw; what has been computed on it is kept
     for the next call. The number of terrains of the mix fixes the sequence."""
     front, rear = np.tile(np.array(pairs).T, DRAWS)
-    numbers, _ = quantiles(terrains)
     # Repeated for every pair.
-    share = {name: np.repeat(each, len(pairs)) for name, each in numbers.items()}
+    share = {name: np.repeat(each, len(pairs)) for name, each in quantiles(terrains)[0].items()}
     vehicle = with_sprockets(vehicle_of(bike, setup), front, rear)
     conditions, _ = conditions_of(setup)
     turn = rollout(setup.tyre, setup.rollout).value
@@ -159,34 +159,22 @@ def drawn_scene(
     return Scene(drive, engine_figures(bike))
 
 
-def robust(
-    bike: Bike,
-    setup: Setup,
-    judged: Sequence[Judged],
-    front: FloatArray,
-    rear: FloatArray,
-    pairs: FloatArray,
-) -> Robust:
+def robust(every: EveryPair, judged: Sequence[Judged], pairs: FloatArray) -> Robust:
     """Judge some of all pairs, by their indexes, under all draws."""
     placed = [each.placed for each in judged]
     terrains = len({each.terrain for each in placed} - {None})
-    drawn = tuple(zip(front[pairs].tolist(), rear[pairs].tolist(), strict=True))
+    drawn = tuple(zip(*(teeth[pairs].tolist() for teeth in every.teeth), strict=True))
     margins = np.empty((DRAWS, len(judged), pairs.size))
     for row, each in enumerate(judged):
         if each.unknown or not isinstance(each.want, GroundWant):
             margins[:, row] = each.margin[pairs]
             continue
-        ground = usual_ground(ground_of(each.placed, setup))
-        margin = each.want.measure(drawn_scene(bike, ground, drawn, terrains)).margin
+        ground = usual_ground(ground_of(each.placed, every.setup))
+        margin = each.want.measure(drawn_scene(every.bike, ground, drawn, terrains)).margin
         margins[:, row] = np.broadcast_to(margin, DRAWS * pairs.size).reshape(DRAWS, -1)
-    satisfied = (
-        np.stack(
-            [satisfaction(margins[:, row], each.tolerance) for row, each in enumerate(judged)],
-            axis=1,
-        )
-        if judged
-        else np.zeros((DRAWS, 0, pairs.size))
-    )
+    satisfied = np.empty(margins.shape)
+    for row, each in enumerate(judged):
+        satisfied[:, row] = satisfaction(margins[:, row], each.tolerance)
     known = np.array([not each.unknown for each in judged], float)
     return Robust(pairs, weighted_score(satisfied, drawn_weights(placed) * known), margins)
 

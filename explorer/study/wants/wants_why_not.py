@@ -4,7 +4,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from explorer.calc.vehicle import FloatArray
 from explorer.study.wants.wants_result import WantsResult
 from explorer.study.wants.wants_robust import SAME_SCORE, robust
 from explorer.study.wants.wants_short_list import NOTICED, ShortList, equal
@@ -51,8 +50,7 @@ def why_not(listing: ShortList, front: int, rear: int) -> WhyNot:
         return WhyNot("dominated", index, other, *_apart(result, index, other))
     if best == result.now and result.score[index] > result.score[best] + SAME_SCORE:
         return WhyNot("not faster", index, best, *_apart(result, index, best))
-    pairs: FloatArray = np.array([index, best])
-    both = robust(result.bike, result.setup, result.judged, result.front, result.rear, pairs)
+    both = robust(result, result.judged, np.array([index, best]))
     worse, better = _apart(result, index, best)
     if equal(result, both, index, best):
         return WhyNot("equal", index, best, worse, better)

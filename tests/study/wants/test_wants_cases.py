@@ -320,7 +320,6 @@ def test_the_nearest_pair_is_one_that_can_be_built():
     wish = ("cruise", {"speed": "116 km/h", "engine_speed": "12000 rpm"})
     result = answer("wagtail-85", wish, surface="dry-asphalt").result
     buildable = result.ratio > result.ratio.min()
-    teeth = result.front, result.rear
-    (cannot,) = cannot_be_met(result.bike, result.setup, result.judged, *teeth, buildable)
+    (cannot,) = cannot_be_met(result, result.judged, buildable)
     assert cannot.why.reason is Reason.NOT_SOLD
     assert result.ratio[cannot.nearest] == result.ratio[buildable].min()

@@ -268,7 +268,7 @@ def test_twins_of_one_ratio_are_equal_and_a_far_pair_is_not():
     twins = [result.index(12, 48), result.index(13, 52)]
     far = result.index(17, 38)
     drawn = np.array([*twins, far])
-    three = robust(result.bike, result.setup, result.judged, result.front, result.rear, drawn)
+    three = robust(result, result.judged, drawn)
     assert three.equal(0, 1, float(result.score[twins[0]] - result.score[twins[1]]))
     assert not three.equal(0, 2, float(result.score[twins[0]] - result.score[far]))
 
@@ -284,9 +284,9 @@ def test_a_winner_by_luck_is_marked():
     lucky[:most] = 0.5
     others = [each for each in range(lucky.shape[1]) if each != place]
     lucky[np.arange(most), np.resize(others, most)] = 1.0
-    doubtful = dataclasses.replace(
-        result, robust=dataclasses.replace(result.robust, scores=lucky), now=result.index(17, 38)
-    )
+    doubtful = dataclasses.replace(result)
+    robust = dataclasses.replace(result.robust, scores=lucky)
+    vars(doubtful).update(robust=robust, now=result.index(17, 38))
     entry = short_list(doubtful).best
     assert entry.by_luck
     said = " ".join(wants_words.listed_words(short_list(doubtful), entry))
