@@ -66,12 +66,13 @@ def test_turns_of_the_wheel_are_counted_against_the_front_sprockets(facts, turne
     view = replace(DEMONSTRATIONS[1].view(facts), turned=turned)
     turns = turned * facts.setup.rear / facts.setup.front
     chart = lesson_lever.LeverChart(view)
-    said = " ".join(map(str, chart.layers[1].data["text"]))
+    points = chart.layers[1].data
+    said = " ".join(map(str, points["text"]))
     assert f"{turns:.1f} turns" in said and f"{turned * facts.setup.rear:.0f} links" in said
     assert f"{turned:.2f} turns of the wheel are {turns:.1f}" in lesson_lever.describe(view)
     # Marks stand where that many turns bring them, from the top over the front.
     marks = [
-        (x, y) for x, y, marker in zip(*(chart.layers[1].data[each] for each in ("x", "y", "marker")),
+        (x, y) for x, y, marker in zip(*(points[each] for each in ("x", "y", "marker")),
                                        strict=True) if marker == "square"
     ]  # fmt: skip
     shaft = -1.55 * view.wheel_radius
