@@ -45,31 +45,18 @@ INPUT_NAMES = {
 }
 
 
-def spreads_of(fitments: Sequence[Fitment], ground: Surface) -> tuple[Spread, ...]:
-    """Spreads of every input that is uncertain for set-ups on one ground [SI]."""
-    return (
-        *USUAL_SPREADS,
-        *DRIVE_SPREADS,
-        *surface_spreads(
-            (ground.rolling_low, ground.rolling_typical, ground.rolling_high),
-            (ground.grip_low, ground.grip_typical, ground.grip_high),
-        ),
-        *_tyre_spreads(fitments),
-    )
-
-
-def shared_spreads(fitments: Sequence[Fitment]) -> tuple[Spread, ...]:
-    """The same where the ground is taken as it stands [SI]."""
-    return (*USUAL_SPREADS, *DRIVE_SPREADS, *_tyre_spreads(fitments))
-
-
-def _tyre_spreads(fitments: Sequence[Fitment]) -> tuple[Spread, ...]:
-    """One roll-out for each different tyre: the same tyre errs alike on every set-up."""
+def spreads_of(fitments: Sequence[Fitment], ground: Surface | None = None) -> tuple[Spread, ...]:
+    """Spreads of every input that is uncertain for set-ups on one ground, or on a ground that is
+    taken as it stands [SI]."""
+    grounds: tuple[Spread, ...] = ()
+    if ground is not None:
+        rolling = ground.rolling_low, ground.rolling_typical, ground.rolling_high
+        grounds = surface_spreads(rolling, (ground.grip_low, ground.grip_typical, ground.grip_high))
+    # One roll-out for each different tyre: the same tyre errs alike on every set-up.
     tyres = [(parse_size(each.tyre).text, each.rollout) for each in fitments]
-    return rollout_spreads(
-        np.array([each.rollout is not None for each in fitments]),
-        np.array([tyres.index(each) for each in tyres]),
-    )
+    measured = np.array([each.rollout is not None for each in fitments])
+    rollouts = rollout_spreads(measured, np.array([tyres.index(each) for each in tyres]))
+    return (*USUAL_SPREADS, *DRIVE_SPREADS, *grounds, *rollouts)
 
 
 def signed_percent(share: float) -> str:

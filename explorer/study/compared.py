@@ -22,7 +22,7 @@ _ROUNDING = 1e-9
 
 def shortness(study: Study) -> FloatArray:
     """Final drive ratio over roll-out of each set-up; larger is shorter [1/m]."""
-    return study.ratios / np.array([each.value for each in study.rollouts])
+    return study.ratios / study.lengths
 
 
 def pull_change(study: Study, index: int = CHOSEN) -> float:

@@ -11,14 +11,11 @@ import numpy as np
 from explorer.calc.course.course_ride import CourseRide
 from explorer.calc.course.course_rider import RIDERS
 from explorer.calc.course.fastest import Course, ride_course
-from explorer.calc.drivetrain.chain_losses import with_sprockets
-from explorer.calc.drivetrain.drive import Drive
-from explorer.calc.gearing import final_ratio
-from explorer.calc.statistics.sampling import Change, Sampled, drawn
+from explorer.calc.statistics.sampling import Change, Sampled
 from explorer.calc.vehicle import FloatArray
-from explorer.records.tyre import rollout
-from explorer.study.certainty import shared_spreads
-from explorer.study.question import Question, vehicle_of
+from explorer.study.certainty import spreads_of
+from explorer.study.fit_chain import sold_grid
+from explorer.study.question import Question, drive_of
 
 
 @dataclass(frozen=True, eq=False)
@@ -26,11 +23,8 @@ class CourseResult:
     """One ride of all set-ups over a course.
 
     Attributes:
-        study: Who rode.
-        course: Where.
         ride: The set-ups first, the fitted one at their head; the drawn cases behind them.
-        time: Time of each, with its 95 % interval; NaN where it does not get
-            through [s].
+        time: Time of each, with its 95 % interval; NaN where it does not get through [s].
     """
 
     study: Question
@@ -49,10 +43,7 @@ class CourseResult:
 
 def ride_all(study: Question, course: Course) -> CourseResult:
     """Ride a course with every set-up of a study, and with all inputs drawn [SI]."""
-    spreads = shared_spreads(study.fitments)
-    drive = study.drive
-    rollouts = np.array([each.value for each in study.rollouts])
-    cases = Drive(*drawn(drive.vehicle, drive.conditions, study.ratios, rollouts, spreads))
+    cases = study.drawn(spreads_of(study.fitments)).drive
     ride = ride_course(cases, course, rider=RIDERS[study.setup.course_rider])
     return CourseResult(study, course, ride, Sampled.of(ride.time, study.count))
 
@@ -78,23 +69,9 @@ class PairRides:
 
 def ride_pairs(study: Question, course: Course) -> PairRides:
     """Ride a course with every pair of sprockets on the chosen tyre, sorted by time [SI]."""
-    setup, sprockets = study.setup, study.bike.sprockets
-    fronts, rears = sprockets.front_sold, sprockets.rear_sold
-    front, rear = (
-        grid.ravel()
-        for grid in np.meshgrid(
-            np.arange(fronts[0], fronts[1] + 1), np.arange(rears[0], rears[1] + 1), indexing="ij"
-        )
-    )
-    turn = rollout(setup.tyre, setup.rollout).value
-    vehicle = with_sprockets(vehicle_of(study.bike, setup), front, rear)
-    drive = Drive(vehicle, study.drive.conditions, final_ratio(front, rear), turn)
-    ride = ride_course(drive, course, rider=RIDERS[setup.course_rider])
+    front, rear = sold_grid(study.bike)
+    drive = drive_of(study.bike, study.setup, front, rear)
+    ride = ride_course(drive, course, rider=RIDERS[study.setup.course_rider])
+    columns = front, rear, ride.time, ride.upshifts + ride.downshifts, ride.time_on_limiter
     order = np.argsort(ride.time, kind="stable")
-    return PairRides(
-        front[order],
-        rear[order],
-        ride.time[order],
-        (ride.upshifts + ride.downshifts)[order],
-        ride.time_on_limiter[order],
-    )
+    return PairRides(*(column[order] for column in columns))

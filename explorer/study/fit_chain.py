@@ -9,7 +9,7 @@ from explorer.calc import gearing
 from explorer.calc.chain import chain_wear
 from explorer.calc.chain.chain_choice import Choice, fit_choice, nearest_fitting_pair
 from explorer.calc.chain.chain_diagnosis import Agreement, Diagnosis, diagnose
-from explorer.calc.chain.chain_fit import Fit, FittedChain, LinkCounts, Verdict, link_counts
+from explorer.calc.chain.chain_fit import Fit, FittedChain, Verdict
 from explorer.calc.chain.length import centre_distance_for
 from explorer.calc.vehicle import FloatArray
 from explorer.records.bikes.bike import Bike
@@ -102,11 +102,8 @@ def measured_elongation(bike: Bike, measured: Measurements) -> float | None:
     """Wear of the chain from the measured length; None where it was not measured [-]."""
     if not measured.known("wear_pitches", "wear_length"):
         return None
-    return float(
-        chain_wear.elongation(
-            measured.si("wear_length"), measured.get("wear_pitches"), pitch_of(bike)
-        )
-    )
+    counted = measured.get("wear_pitches")
+    return float(chain_wear.elongation(measured.si("wear_length"), counted, pitch_of(bike)))
 
 
 def at_limit(elongation: float, limit: float) -> bool:
@@ -123,10 +120,8 @@ def at_limit(elongation: float, limit: float) -> bool:
 
 @lru_cache(maxsize=4)
 def chain_now(bike: Bike, measured: Measurements) -> ChainNow:
-    """What is known of the chain on the bike.
-
-    Returns: With a count taken from the centre distance where the rider's own cannot be used.
-    """
+    """What is known of the chain on the bike; the count is taken from the centre distance where the
+    rider's own cannot be used."""
     pitch, sprockets = pitch_of(bike), bike.sprockets
     elongation = measured_elongation(bike, measured)
     # A chain shorter than new, or longer than any that runs, is a miscount, which the wear section
@@ -140,18 +135,14 @@ def chain_now(bike: Bike, measured: Measurements) -> ChainNow:
     counted = counted and bool(np.isfinite(diagnosis.implied_distance))
     links = measured.links if counted else diagnosis.even_links
     rooms_known = measured.known("room_forward", "room_back")
+    rooms = [
+        measured.si(name) if measured.known(name) else np.inf
+        for name in ("room_forward", "room_back")
+    ]
     fitted = None
     if np.isfinite(links):
-        fitted = FittedChain(
-            sprockets.front,
-            sprockets.rear,
-            int(links),
-            pitch,
-            measured.si("room_forward") if measured.known("room_forward") else np.inf,
-            measured.si("room_back") if measured.known("room_back") else np.inf,
-            measured.si("uncertainty"),
-            worn,
-        )
+        pair, unsure = (sprockets.front, sprockets.rear), measured.si("uncertainty")
+        fitted = FittedChain(*pair, int(links), pitch, *rooms, unsure, worn)
     worn_out = elongation is not None and at_limit(elongation, measured.si("wear_limit"))
     return ChainNow(fitted, counted, rooms_known, diagnosis, elongation, worn_out)
 
@@ -170,14 +161,8 @@ def rider_choice(bike: Bike, measured: Measurements) -> Choice:
 
 
 def known_verdict(verdict: FloatArray, now: ChainNow) -> FloatArray:
-    """What of a verdict is known: an endless room rules nothing out, and lets nothing fit.
-
-    Args:
-        verdict: Verdict codes, computed with the rooms of `now` [-].
-        now: The chain on the bike, with what is known of the adjuster.
-
-    Returns: The same, `UNKNOWN` where a room that was not measured decides [-].
-    """
+    """Verdict codes computed with the rooms of `now`, `UNKNOWN` where one that was not measured
+    decides: an endless room rules nothing out, and lets nothing fit [-]."""
     if now.rooms_known:
         return verdict
     return np.where(verdict > Verdict.CLOSE, verdict, UNKNOWN)
@@ -202,10 +187,8 @@ def options(now: ChainNow, measured: Measurements, front: int, rear: int) -> dic
 
 @lru_cache(maxsize=4)
 def fit_map(bike: Bike, measured: Measurements) -> FitMap | None:
-    """How the chain of the rider's choice fits on every pair sold for the bike.
-
-    Returns: None where the links of the chain on the bike, or of the one to go on, are not known.
-    """
+    """How the chain of the rider's choice fits on every pair sold for the bike; None where the
+    links of the chain on the bike, or of the one to go on, are not known."""
     fronts, rears = sold(bike)
     now, choice = chain_now(bike, measured), rider_choice(bike, measured)
     if not can_be_counted(now, choice):
@@ -221,6 +204,12 @@ def sold(bike: Bike) -> tuple[FloatArray, FloatArray]:
     """Front and rear sprockets sold for a bike [count]."""
     (low, high), (lowest, highest) = bike.sprockets.front_sold, bike.sprockets.rear_sold
     return np.arange(low, high + 1), np.arange(lowest, highest + 1)
+
+
+def sold_grid(bike: Bike) -> tuple[FloatArray, FloatArray]:
+    """Front and rear teeth of all pairs of these, (pairs,) [count]."""
+    front, rear = np.meshgrid(*sold(bike), indexing="ij")
+    return front.ravel(), rear.ravel()
 
 
 def nearest_pair(fits: FitMap, front: int, rear: int) -> tuple[int, int] | None:
@@ -261,8 +250,3 @@ def axle_range(bike: Bike, front: int, rear: int) -> tuple[float, float]:
         links, pitch, fitted.front, fitted.rear
     )
     return float(np.nanmin(moved)), float(np.nanmax(moved))
-
-
-def counts_for(now: FittedChain, front: int, rear: int) -> LinkCounts:
-    """Link counts of a new chain that keep the axle within the adjuster."""
-    return link_counts(now, front, rear, 0.0)

@@ -3,8 +3,6 @@
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
-import numpy as np
-
 from explorer.calc import gearing
 from explorer.calc.drivetrain.chain_losses import with_sprockets
 from explorer.calc.drivetrain.drive import Drive
@@ -19,10 +17,11 @@ from explorer.records.setups.setup import Setup
 from explorer.records.tyre import rollout
 from explorer.study.certainty import spreads_of
 from explorer.study.driven import Driven
+from explorer.study.fit_chain import sold
 from explorer.study.goals import MEASURES, measure_of
 from explorer.study.question import conditions_of, surface_of, vehicle_of
 
-_NOT_IN_THE_PAIRS = {
+NOT_IN_THE_PAIRS = {
     "front": 13,
     "rear": 48,
     "cruise_speed": 10.0,
@@ -35,11 +34,7 @@ _NOT_IN_THE_PAIRS = {
 
 @dataclass(frozen=True, eq=False)
 class Pairs:
-    """Every pair on the tyre and the ground of a set-up.
-
-    Attributes:
-        bike, setup (Bike, Setup): Its own sprockets do not count.
-    """
+    """Every pair on the tyre and the ground of a set-up, whose own sprockets do not count."""
 
     bike: Bike
     setup: Setup
@@ -47,16 +42,10 @@ class Pairs:
     @cached_property
     def tradeoff(self) -> TradeOff:
         """Speeds [m/s], measure and the best compromises, in the shape (fronts, rears)."""
-        fronts, rears = self.bike.sprockets.front_sold, self.bike.sprockets.rear_sold
-        return all_pairs(
-            self._vehicle,
-            self._conditions,
-            np.arange(fronts[0], fronts[1] + 1),
-            np.arange(rears[0], rears[1] + 1),
-            self._turn,
-            measure_of(self.setup),
-            MEASURES[self.setup.measure].larger_is_better,
-        )
+        vehicle, conditions, turn = self._given
+        better = MEASURES[self.setup.measure].larger_is_better
+        measure = measure_of(self.setup)
+        return all_pairs(vehicle, conditions, *sold(self.bike), turn, measure, better)
 
     @cached_property
     def ratios(self) -> FloatArray:
@@ -68,40 +57,28 @@ class Pairs:
         """95 % intervals of `tradeoff.speed` [m/s] and of the measure, pairs in the order of the
         flattened tables; NaN where not known."""
         nodes, front = ratio_nodes(self.ratios), self.tradeoff.front.mean()
-        vehicle = with_sprockets(self._vehicle, front, nodes * front)
-        cases = drawn(vehicle, self._conditions, nodes, self._turn, self._spreads)
-        driven = Driven(Drive(*cases))
+        vehicle, conditions, turn = self._given
+        spreads = spreads_of((Fitment.chosen_in(self.setup),), surface_of(self.setup))
+        vehicle = with_sprockets(vehicle, front, nodes * front)
+        driven = Driven(Drive(*drawn(vehicle, conditions, nodes, turn, spreads)))
         at_limiter = driven.limiter_speeds[:, -1]
-        found = (
-            at_limiter if self.tradeoff.ground_sets_top else driven.top.speed,
-            measure_of(self.setup)(driven.drive, driven.shifts),
+        speed = at_limiter if self.tradeoff.ground_sets_top else driven.top.speed
+        value = measure_of(self.setup)(driven.drive, driven.shifts)
+        speed_band, value_band = (
+            interpolated_band(nodes, Sampled.of(each, nodes.size), self.ratios.ravel())
+            for each in (speed, value)
         )
-        speed, value = (Sampled.of(each, nodes.size) for each in found)
-        return (
-            interpolated_band(nodes, speed, self.ratios.ravel()),
-            interpolated_band(nodes, value, self.ratios.ravel()),
-        )
+        return speed_band, value_band
 
     @cached_property
-    def _vehicle(self) -> Vehicle:
-        return vehicle_of(self.bike, self.setup)
-
-    @cached_property
-    def _conditions(self) -> Conditions:
-        return conditions_of(self.setup)[0]
-
-    @cached_property
-    def _turn(self) -> float:
-        return rollout(self.setup.tyre, self.setup.rollout).value
-
-    @cached_property
-    def _spreads(self):
-        return spreads_of((Fitment.chosen_in(self.setup),), surface_of(self.setup))
+    def _given(self) -> tuple[Vehicle, Conditions, float]:
+        turn = rollout(self.setup.tyre, self.setup.rollout).value
+        return vehicle_of(self.bike, self.setup), conditions_of(self.setup)[0], turn
 
 
 def pairs_of(bike: Bike, setup: Setup) -> Pairs:
     """The map of a set-up; the same object for set-ups that differ in nothing that counts."""
-    return _pairs(bike, setup.model_copy(update=_NOT_IN_THE_PAIRS))
+    return _pairs(bike, setup.model_copy(update=NOT_IN_THE_PAIRS))
 
 
 @lru_cache(maxsize=4)

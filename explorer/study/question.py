@@ -1,6 +1,7 @@
 """The question of a study: a bike on a ground with several set-ups, as the physics takes them."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
 from operator import attrgetter
 from typing import Self
@@ -12,6 +13,8 @@ from explorer.calc.atmosphere import air_density, standard_atmosphere
 from explorer.calc.drivetrain.chain_losses import with_sprockets
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.engine.power_correction import power_factor, within_validity
+from explorer.calc.statistics.sampling import drawn
+from explorer.calc.statistics.spreads import Spread
 from explorer.calc.vehicle import Conditions, FloatArray, Vehicle
 from explorer.records.bikes.bike import Bike
 from explorer.records.ground.surfaces import Surface, surfaces
@@ -32,11 +35,7 @@ def surface_of(setup: Setup) -> Surface:
 
 
 def conditions_of(setup: Setup) -> tuple[Conditions, bool]:
-    """Ground and air of a set-up, and whether the power correction is meant for that air.
-
-    Returns: tuple of Conditions and bool: In SI; False where the correction is used outside its
-        range of validity.
-    """
+    """Ground and air of a set-up [SI], and whether the power correction is meant for that air."""
     standard = standard_atmosphere(setup.altitude)
     temperature = standard.temperature if setup.temperature is None else setup.temperature
     surface = surface_of(setup)
@@ -49,6 +48,13 @@ def conditions_of(setup: Setup) -> tuple[Conditions, bool]:
         grip=surface.grip_typical,
     )
     return conditions, bool(within_validity(standard.pressure, temperature))
+
+
+def drive_of(bike: Bike, setup: Setup, front: FloatArray, rear: FloatArray) -> Drive:
+    """Some pairs of sprockets on ground, air and tyre of a set-up [SI]."""
+    vehicle = with_sprockets(vehicle_of(bike, setup), front, rear)
+    turn = rollout(setup.tyre, setup.rollout).value
+    return Drive(vehicle, conditions_of(setup)[0], gearing.final_ratio(front, rear), turn)
 
 
 @dataclass(frozen=True, eq=False)
@@ -88,10 +94,19 @@ class Question:
         return tuple(rollout(each.tyre, each.rollout) for each in self.fitments)
 
     @cached_property
+    def lengths(self) -> FloatArray:
+        """The same as numbers [m]."""
+        return np.array([each.value for each in self.rollouts])
+
+    @cached_property
+    def teeth(self) -> FloatArray:
+        """Front and rear teeth, (2, set_ups) [count]."""
+        return np.array([(each.front, each.rear) for each in self.fitments]).T
+
+    @cached_property
     def ratios(self) -> FloatArray:
         """Final drive ratio of each set-up [-]."""
-        front, rear = np.array([(each.front, each.rear) for each in self.fitments]).T
-        return gearing.final_ratio(front, rear)
+        return gearing.final_ratio(*self.teeth)
 
     @cached_property
     def _ground_and_air(self) -> tuple[Conditions, bool]:
@@ -114,10 +129,13 @@ class Question:
 
     @cached_property
     def _cases(self) -> tuple:
-        rollouts = np.array([each.value for each in self.rollouts])
-        front, rear = np.array([(each.front, each.rear) for each in self.fitments]).T
-        vehicle = with_sprockets(vehicle_of(self.bike, self.setup), front, rear)
-        return vehicle, self.conditions, self.ratios, rollouts
+        vehicle = with_sprockets(vehicle_of(self.bike, self.setup), *self.teeth)
+        return vehicle, self.conditions, self.ratios, self.lengths
+
+    def drawn(self, spreads: Sequence[Spread], **ground: float) -> Driven:
+        """The set-ups, then the same with all uncertain inputs drawn; `ground` is set anew."""
+        vehicle, conditions, *others = self._cases
+        return Driven(Drive(*drawn(vehicle, replace(conditions, **ground), *others, spreads)))
 
     @cached_property
     def as_given(self) -> Driven:

@@ -36,14 +36,7 @@ from explorer.calc.motion.shift_strategy import (
     compare_strategies,
     worth_of_each_shift,
 )
-from explorer.calc.statistics.sampling import (
-    Band,
-    Change,
-    Sampled,
-    alone,
-    drawn,
-    each_alone,
-)
+from explorer.calc.statistics.sampling import Band, Change, Sampled, alone, each_alone
 from explorer.calc.statistics.spreads import Spread
 from explorer.calc.vehicle import FloatArray
 from explorer.calc.wants.want_measures import cruise_engine_speed
@@ -140,8 +133,7 @@ class Study(Question):
 
     @cached_property
     def _as_drawn(self) -> Driven:
-        """The set-ups, then the same with all uncertain inputs drawn."""
-        return Driven(Drive(*drawn(*self._cases, self.spreads)))
+        return self.drawn(self.spreads)
 
     @cached_property
     def _estimates(self) -> dict[str, Sampled]:

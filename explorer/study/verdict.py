@@ -6,8 +6,6 @@ What you gain, what it costs, whether it fits, what to buy; or keep what you hav
 import math
 from dataclasses import dataclass
 
-import numpy as np
-
 from explorer import units
 from explorer.calc import gearing
 from explorer.calc.chain.chain_choice import Choice
@@ -187,13 +185,12 @@ def verdicts_of(study: Study, measured: Measurements) -> list[Verdict]:
 Your chain fits. To buy: front sprocket + small parts.'
     """
     bike, setup, fitments = study.bike, study.setup, study.fitments
-    front, rear = np.array([(each.front, each.rear) for each in fitments]).T
     change = gearing.pull_change(shortness(study)[FITTED], shortness(study))
     top, sure = study.estimate("top").value, study.estimate("top").change_bands(FITTED)
     geared = study.estimate("geared")
     longer, sure_longer = geared.value - geared.value[FITTED], geared.change_bands(FITTED)
     notices = noticeably_faster(top, top[FITTED]) | noticeably_faster(top[FITTED], top)
-    chains = pair_chains(bike, measured, front, rear)
+    chains = pair_chains(bike, measured, *study.teeth)
     now = chain_now(bike, measured)
     missing = [] if now.fitted else ["count links"]
     missing += [] if now.rooms_known else ["measure the adjuster"]

@@ -5,7 +5,7 @@ and calm: slope and wind are what riding both ways takes out of the mean. All nu
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import partial
 from typing import NamedTuple
 
@@ -22,7 +22,7 @@ from explorer.calc.statistics.repeated_runs import (
     mean_both_ways,
     mean_of_runs,
 )
-from explorer.calc.statistics.sampling import Band, Sampled, drawn
+from explorer.calc.statistics.sampling import Band, Sampled
 from explorer.calc.statistics.spreads import COMPUTED_ROLLOUT, MEASURED_ROLLOUT
 from explorer.calc.statistics.verdict import (
     HillVerdict,
@@ -34,7 +34,6 @@ from explorer.calc.statistics.verdict import (
 )
 from explorer.calc.vehicle import FloatArray
 from explorer.records.rides.typed_runs import HillRun, MarkedSpeed, TimedRuns
-from explorer.study.driven import Driven
 from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.units import KMH
 
@@ -208,12 +207,8 @@ class Predictions:
         return found
 
     def _estimate(self, measure: Callable[[Drive, ShiftPoints], FloatArray]) -> Sampled:
-        drive, study = self.study.drive, self.study
-        level = replace(study.conditions, slope=0.0, head_wind=0.0)
-        lengths = np.array([each.value for each in study.rollouts])
-        cases = drawn(drive.vehicle, level, study.ratios, lengths, study.spreads)
-        driven = Driven(Drive(*cases))
-        return Sampled.of(measure(driven.drive, driven.shifts), study.count)
+        driven = self.study.drawn(self.study.spreads, slope=0.0, head_wind=0.0)
+        return Sampled.of(measure(driven.drive, driven.shifts), self.study.count)
 
 
 def measured_time(row: TimedRuns) -> tuple[Mean, float]:

@@ -23,12 +23,9 @@ _SEED = 20310504
 def demo_file(bike: Bike, setup: Setup, kind: str) -> tuple[str, bytes, int]:
     """One demo ride: the fitted gearing on level ground, in the weather of the set-up.
 
-    Args:
-        kind ({LOGGER, PHONE, SURPRISE}): Which ride; `SURPRISE` has one front tooth fewer than the
-            bike file says.
+    `SURPRISE` has one front tooth fewer than the bike file says.
 
-    Returns: tuple of str, bytes and int: Name and content of the file, and the gearing it was
-        ridden with.
+    Returns: Name and content of the file, and the gearing it was ridden with.
     """
     conditions, _ = conditions_of(setup.changed(slope=0.0, head_wind=0.0))
     front = bike.sprockets.front - (kind == SURPRISE)

@@ -6,25 +6,19 @@ import numpy as np
 
 from explorer.calc.course.course_rider import RIDERS
 from explorer.calc.course.fastest import ride_course
-from explorer.calc.drivetrain.chain_losses import with_sprockets
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.vehicle import FloatArray
 from explorer.records.bikes.bike import Bike
 from explorer.records.ground.course import courses
 from explorer.records.setups.setup import Setup
-from explorer.records.tyre import rollout
 from explorer.study.driven import Driven
 from explorer.study.engine_figures import EngineFigures, engine_figures
-from explorer.study.fit_chain import sold
-from explorer.study.question import conditions_of, vehicle_of
+from explorer.study.fit_chain import sold_grid
+from explorer.study.question import drive_of
 
 
 class Scene(Driven):
-    """Set-ups of one bike on one ground.
-
-    Args:
-        engine: Bands of the engine [rad/s].
-    """
+    """Set-ups of one bike on one ground, with the figures of its engine."""
 
     def __init__(self, drive: Drive, engine: EngineFigures) -> None:
         super().__init__(drive)
@@ -47,15 +41,12 @@ class Scene(Driven):
 
 def scene_on(bike: Bike, ground: Setup, front: FloatArray, rear: FloatArray) -> Scene:
     """Some pairs of sprockets on the ground, air and tyre of a set-up."""
-    conditions, _ = conditions_of(ground)
-    turn = rollout(ground.tyre, ground.rollout).value
-    vehicle = with_sprockets(vehicle_of(bike, ground), front, rear)
-    return Scene(Drive(vehicle, conditions, rear / front, turn), engine_figures(bike))
+    return Scene(drive_of(bike, ground, front, rear), engine_figures(bike))
 
 
 def all_pairs_sold(bike: Bike) -> tuple[FloatArray, FloatArray]:
     """Teeth of all pairs sold for a bike; its file is refused if the fitted one is not one."""
-    front, rear = (grid.ravel() for grid in np.meshgrid(*sold(bike), indexing="ij"))
+    front, rear = sold_grid(bike)
     return front[front < rear], rear[front < rear]
 
 

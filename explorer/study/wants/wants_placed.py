@@ -6,8 +6,8 @@ set-up; the rider's own wants on the ground of the set-up; the legal road speed 
 
 from dataclasses import dataclass, replace
 
-from explorer.records.ground.course_ids import DEFAULT_COURSE
 from explorer.records.setups.setup import Setup
+from explorer.study.pairs import NOT_IN_THE_PAIRS
 from explorer.study.wants.mixes import terrains
 from explorer.study.wants.want import Want
 from explorer.study.wants.wants_link import Wishes
@@ -64,18 +64,6 @@ def ground_of(placed: Placed, setup: Setup) -> Setup:
 def usual_ground(ground: Setup) -> Setup:
     """The set-up with everything replaced that a scene does not depend on, to find it again: only
     ground, air, tyre and rider are left."""
-    same = {
-        "front": 13,
-        "rear": 48,
-        "cruise_speed": 10.0,
-        "target_speed": 15.0,
-        "roll_from": 10.0,
-        "roll_to": 15.0,
-        "roll_gear": 1,
-        "distance": 100.0,
-        "measure": "time_to_speed",
-        "shift_at": None,
-        "course": DEFAULT_COURSE,
-        "units": "metric",
-    }
-    return ground.model_copy(update=same)
+    speeds = {"target_speed": 15.0, "roll_from": 10.0, "roll_to": 15.0}
+    measure = {"roll_gear": 1, "distance": 100.0, "measure": "time_to_speed"}
+    return ground.model_copy(update=NOT_IN_THE_PAIRS | speeds | measure)
