@@ -48,12 +48,11 @@ def gaps_of(
     bike: Bike,
     setup: Setup,
     measured: Measurements,
-    pitch: float,
     movement: float,
-    slack: SlackThroughTravel | None,
+    slack: SlackThroughTravel | None = None,
 ) -> Iterator[Gap]:
-    """The clearances whose present gap was measured."""
-    sprockets = bike.sprockets
+    """The clearances whose present gap was measured, with the axle moved so far [m]."""
+    sprockets, pitch = bike.sprockets, fit_chain.pitch_of(bike)
     plate = measured.si("plate_height")
     moved = movement if np.isfinite(movement) else 0.0
     if measured.known("shaft_to_case", "plate_height"):
@@ -76,22 +75,20 @@ def gaps_of(
         )
     if measured.known("tyre_gap"):
         now = measured.si("tyre_gap")
-        grown = (
-            parse_size(setup.tyre).overall_diameter - parse_size(bike.tyre.rear).overall_diameter
-        ) / 2
-        yield Gap("Rear tyre to swingarm", now, float(clearance.tyre_gap(now, moved, grown)))
+        new, old = (parse_size(size).overall_diameter for size in (setup.tyre, bike.tyre.rear))
+        after = clearance.tyre_gap(now, moved, (new - old) / 2)
+        yield Gap("Rear tyre to swingarm", now, float(after))
 
 
 def gaps_that_touch(
-    bike: Bike, setup: Setup, measured: Measurements, pitch: float, movement: float
+    bike: Bike, setup: Setup, measured: Measurements, movement: float
 ) -> tuple[Gap, ...]:
     """What touches with the axle moved so far; a slider may, so the travel has no part in it."""
-    gaps = gaps_of(bike, setup, measured, pitch, movement, None)
-    return tuple(gap for gap in gaps if gap.blocks)
+    return tuple(gap for gap in gaps_of(bike, setup, measured, movement) if gap.blocks)
 
 
 def nearest_without_touching(
-    fits: FitMap, bike: Bike, setup: Setup, measured: Measurements, pitch: float
+    fits: FitMap, bike: Bike, setup: Setup, measured: Measurements
 ) -> tuple[int, int] | None:
     """The pair nearest in ratio on which the chain fits and nothing touches; None without one."""
     left = fits
@@ -99,7 +96,7 @@ def nearest_without_touching(
         front, rear = pair
         place = front - int(fits.fronts[0]), rear - int(fits.rears[0])
         there = setup.model_copy(update={"front": front, "rear": rear})
-        if not gaps_that_touch(bike, there, measured, pitch, float(fits.fit.movement[place])):
+        if not gaps_that_touch(bike, there, measured, float(fits.fit.movement[place])):
             return pair
         verdict = np.array(left.verdict)
         verdict[place] = UNKNOWN

@@ -4,8 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from explorer.calc.chain import chain_guidance, chain_load, chain_wear
-from explorer.calc.chain.chain_guidance import Guide
+from explorer.calc.chain import chain_load, chain_wear
 from explorer.calc.chain.chain_wear import WearLimit
 from explorer.calc.drivetrain import speedometer
 from explorer.calc.drivetrain.speedometer import Pickup
@@ -13,11 +12,13 @@ from explorer.calc.sprockets import chordal_speed_variation
 from explorer.calc.vehicle import FloatArray
 from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.fit import Measurements
-from explorer.records.setups.setup import Setup
-from explorer.study.fit_chain import MOST_WORN, at_limit
+from explorer.study.fit_chain import MOST_WORN, at_limit, measured_elongation, pitch_of
 from explorer.study.study import Study
 
 _CURVE_POINTS = 41
+
+_RULE = 0.0003
+"""A rule reads to a third of a millimetre (common practice, no source) [m]."""
 
 JOINT_TORQUE = (0.01, 0.05)
 """What it takes to bend one joint of a sealed chain (our estimate by hand, no source) [N·m]."""
@@ -111,10 +112,11 @@ class SpeedometerReading:
     within_approval: bool
 
 
-def chain_load_of(study: Study, pitch: float, links: FloatArray) -> ChainLoad:
+def chain_load_of(study: Study, links: FloatArray) -> ChainLoad:
     """Compute the load for chains of two link counts [SI]."""
-    front, rear = np.array([(each.front, each.rear) for each in study.fitments]).T
-    drive, rollouts = study.drive, _rollouts(study)
+    pitch = pitch_of(study.bike)
+    front, rear = study.teeth
+    drive, rollouts = study.drive, study.lengths
     vehicle = drive.vehicle
     engine_speed = drive.idle_speed + np.linspace(0, 1, _CURVE_POINTS) * (
         drive.limiter_speed - drive.idle_speed
@@ -140,28 +142,16 @@ def chain_load_of(study: Study, pitch: float, links: FloatArray) -> ChainLoad:
     )
 
 
-def guides_of(setup: Setup, pitch: float, links: int, centre_distance: float) -> dict[str, Guide]:
-    """The handbooks' advice held against the chosen pair."""
-    return chain_guidance.guidance(setup.front, setup.rear, links, pitch, centre_distance)
-
-
-def wear_of(
-    bike: Bike, measured: Measurements, pitch: float, elongation: float | None
-) -> Wear | None:
+def wear_of(bike: Bike, measured: Measurements) -> Wear | None:
     """Wear of the chain on the bike; None where it was not measured."""
+    elongation = measured_elongation(bike, measured)
     if elongation is None:
         return None
-    limit = measured.si("wear_limit")
+    counted, limit = measured.get("wear_pitches"), measured.si("wear_limit")
+    unsure = chain_wear.elongation_uncertainty(_RULE, counted, pitch_of(bike))
     return Wear(
         elongation=elongation,
-        uncertainty=float(
-            chain_wear.elongation_uncertainty(
-                # A rule reads to a third of a millimetre (common practice, no source).
-                0.0003,
-                measured.get("wear_pitches"),
-                pitch,
-            )
-        ),
+        uncertainty=float(unsure),
         used=None if np.isnan(limit) else float(chain_wear.wear_used(elongation, limit)),
         worn_out=at_limit(elongation, limit),
         limits=chain_wear.published_limits(bike.sprockets.rear),
@@ -173,26 +163,19 @@ def speedometer_of(study: Study, measured: Measurements) -> SpeedometerReading |
     if not measured.known("pickup"):
         return None
     pickup = Pickup(measured.get("pickup"))
-    before, after = _rollouts(study)
-    old_ratio, new_ratio = (float(each) for each in study.ratios)
+    before, after = study.lengths
     if pickup is Pickup.FRONT_WHEEL:
         after = before
-    factor = float(
-        speedometer.indicated_over_true(
-            pickup, old_ratio, new_ratio, before, after, measured.si("speedometer_before")
-        )
-    )
-    indicated = speedometer.indicated_speed(study.setup.cruise_speed, factor)
+    ratios, read_before = map(float, study.ratios), measured.si("speedometer_before")
+    factor = speedometer.indicated_over_true(pickup, *ratios, before, after, read_before)
+    speed = study.setup.cruise_speed
+    indicated = speedometer.indicated_speed(speed, float(factor))
     return SpeedometerReading(
         pickup=pickup,
-        factor=factor,
-        correction=speedometer.correction_factor(factor),
-        true_speed=study.setup.cruise_speed,
+        factor=float(factor),
+        correction=speedometer.correction_factor(float(factor)),
+        true_speed=speed,
         indicated=indicated,
-        under_reads=bool(speedometer.may_under_read(factor)),
-        within_approval=bool(speedometer.within_r39(indicated, study.setup.cruise_speed)),
+        under_reads=bool(speedometer.may_under_read(float(factor))),
+        within_approval=bool(speedometer.within_r39(indicated, speed)),
     )
-
-
-def _rollouts(study: Study) -> FloatArray:
-    return np.array([each.value for each in study.rollouts])

@@ -9,8 +9,8 @@ import numpy as np
 from explorer.calc.chain import axle_shift
 from explorer.calc.chain.chain_choice import Choice
 from explorer.calc.chain.chain_diagnosis import Agreement
-from explorer.calc.chain.chain_fit import Fit, LinkCounts, Verdict
-from explorer.calc.chain.chain_guidance import Guide
+from explorer.calc.chain.chain_fit import Fit, LinkCounts, Verdict, link_counts
+from explorer.calc.chain.chain_guidance import Guide, guidance
 from explorer.calc.chain.clearance import room_to_lift_off
 from explorer.calc.chain.length import centre_distance_for
 from explorer.calc.chain.swingarm import arm_angle_after_travel, arm_angle_at_height
@@ -71,6 +71,7 @@ class FitResult:
 
     bike = property(attrgetter("study.bike"))
     setup = property(attrgetter("study.setup"))
+    _asked = property(attrgetter("bike", "setup", "measured"))
 
     @cached_property
     def pitch(self) -> float:
@@ -90,8 +91,6 @@ class FitResult:
     @cached_property
     def options(self) -> dict[Choice, Fit]:
         """Each chain that can be counted, on the chosen pair."""
-        if self.now.fitted is None:
-            return {}
         return fit_chain.options(self.now, self.measured, self.setup.front, self.setup.rear)
 
     @cached_property
@@ -115,9 +114,7 @@ class FitResult:
     def contacts(self) -> dict[Choice, tuple[Gap, ...]]:
         """What would touch with each of the chains."""
         return {
-            each: gaps_that_touch(
-                self.bike, self.setup, self.measured, self.pitch, float(option.movement)
-            )
+            each: gaps_that_touch(*self._asked, float(option.movement))
             for each, option in self.options.items()
         }
 
@@ -126,7 +123,7 @@ class FitResult:
         """Link counts of a new chain within the adjuster; None where its room is not known."""
         if self.now.fitted is None or not self.now.rooms_known:
             return None
-        return fit_chain.counts_for(self.now.fitted, self.setup.front, self.setup.rear)
+        return link_counts(self.now.fitted, self.setup.front, self.setup.rear, 0.0)
 
     @cached_property
     def map(self) -> FitMap | None:
@@ -136,9 +133,7 @@ class FitResult:
     @cached_property
     def nearest(self) -> tuple[int, int] | None:
         """The pair that fits and comes nearest to the chosen ratio."""
-        return self.map and nearest_without_touching(
-            self.map, self.bike, self.setup, self.measured, self.pitch
-        )
+        return self.map and nearest_without_touching(self.map, *self._asked)
 
     @cached_property
     def twins(self) -> tuple[Twin, ...]:
@@ -155,16 +150,12 @@ class FitResult:
     @cached_property
     def slack(self) -> SlackThroughTravel | None:
         """Slack through the travel; None where the swingarm is not known."""
-        return fit_slack.slack_result(
-            self.bike, self.setup, self.measured, self.pitch, self.movement
-        )
+        return fit_slack.slack_result(*self._asked, self.movement)
 
     @cached_property
     def gaps(self) -> tuple[Gap, ...]:
         """Clearances that were measured."""
-        return tuple(
-            gaps_of(self.bike, self.setup, self.measured, self.pitch, self.movement, self.slack)
-        )
+        return tuple(gaps_of(*self._asked, self.movement, self.slack))
 
     @cached_property
     def load(self) -> ChainLoad | None:
@@ -172,7 +163,7 @@ class FitResult:
         if not self.axle_known:
             return None
         links = np.array([self.now.fitted.links, int(self.fit.links)])
-        return fit_load.chain_load_of(self.study, self.pitch, links)
+        return fit_load.chain_load_of(self.study, links)
 
     @cached_property
     def guides(self) -> dict[str, Guide]:
@@ -180,12 +171,13 @@ class FitResult:
         if not self.axle_known:
             return {}
         distance = float(self.now.fitted.centre_distance) + self.movement
-        return fit_load.guides_of(self.setup, self.pitch, int(self.fit.links), distance)
+        pair = self.setup.front, self.setup.rear
+        return guidance(*pair, int(self.fit.links), self.pitch, distance)
 
     @cached_property
     def wear(self) -> Wear | None:
         """Wear of the chain on the bike."""
-        return fit_load.wear_of(self.bike, self.measured, self.pitch, self.now.elongation)
+        return fit_load.wear_of(self.bike, self.measured)
 
     @cached_property
     def speedometer(self) -> SpeedometerReading | None:
@@ -211,11 +203,8 @@ class FitResult:
     @property
     def doubtful(self) -> bool:
         """Whether counted links and measured distance contradict each other."""
-        return self.now.diagnosis.agreement not in (
-            Agreement.AGREES,
-            Agreement.WEAR,
-            Agreement.ONE_MISSING,
-        )
+        explained = Agreement.AGREES, Agreement.WEAR, Agreement.ONE_MISSING
+        return self.now.diagnosis.agreement not in explained
 
     @property
     def arm_disagrees(self) -> float | None:
@@ -251,7 +240,7 @@ class FitResult:
     @property
     def miscounted(self) -> bool:
         """Whether the chain was measured longer than any that runs."""
-        return self.wear is not None and self.wear.miscounted
+        return bool(self.wear and self.wear.miscounted)
 
     @property
     def renewed(self) -> bool:
@@ -275,10 +264,9 @@ class FitResult:
     def nothing_changed(self) -> bool:
         """Whether sprockets, chain and rear tyre all stay as they are."""
         recut = self.fit is not None and self.fit.links != self.now.fitted.links
-        same_tyre = same_size(self.setup.tyre, self.bike.tyre.rear) and self.setup.rollout in (
-            None,
-            fitted_rollout(self.bike, self.setup),
-        )
+        rollouts = None, fitted_rollout(self.bike, self.setup)
+        same_tyre = same_size(self.setup.tyre, self.bike.tyre.rear)
+        same_tyre = same_tyre and self.setup.rollout in rollouts
         return self.same_pair and not self.new_chain and not recut and same_tyre
 
     @property
@@ -331,20 +319,12 @@ def _stance(bike: Bike, measured: Measurements, movement: float) -> Stance:
     behind_front = wheelbase - bike.chassis.cg_ahead.si
     trail = None
     if measured.known("rake", "fork_offset"):
-        trail = float(
-            axle_shift.trail_change(
-                movement,
-                angle,
-                wheelbase,
-                bike.vehicle().front_wheel_radius,
-                measured.si("rake"),
-                measured.si("fork_offset"),
-            )
-        )
+        fork = measured.si("rake"), measured.si("fork_offset")
+        front = bike.vehicle().front_wheel_radius
+        trail = float(axle_shift.trail_change(movement, angle, wheelbase, front, *fork))
     shares = tuple(
         float(axle_shift.front_load_share(wheelbase, behind_front, change))
         for change in (0.0, longer)
     )
-    return Stance(
-        longer, float(axle_shift.rear_height_change(movement, angle)), trail, shares, level
-    )
+    higher = float(axle_shift.rear_height_change(movement, angle))
+    return Stance(longer, higher, trail, shares, level)

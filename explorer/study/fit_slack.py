@@ -4,6 +4,7 @@ Index `FITTED` of every array is the pair on the bike now, index `CHOSEN` the on
 """
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -15,6 +16,7 @@ from explorer.calc.vehicle import FloatArray
 from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.setup import Setup
+from explorer.study.fit_chain import pitch_of
 
 GEOMETRY = ("swingarm_length", "shaft_ahead", "shaft_above", "axle_below", "wheel_travel")
 """Answers without which nothing can be said about the travel."""
@@ -29,19 +31,14 @@ class SlackThroughTravel:
     Attributes:
         shaft: Output shaft, from the pivot [m].
         arm (array (2,)): Swingarm length with the axle where each pair needs it [m].
-        lowest, highest, rest, tightest (float or array (2,)): Swingarm angles: wheel hanging, fully
-            compressed, where slack is measured, where the chain is tightest [rad].
-        angles, heights (array (points,)): Swingarm angles [rad], and wheel travel used at each [m].
+        lowest, highest, rest, tightest: Swingarm angles: wheel hanging, fully compressed, where
+            slack is measured, where the chain is tightest [rad].
+        place: Where along the run slack is measured [-].
         basis ({"manual", "tightest", "taut"}): Whether the curves start from the manual's value,
             from the slack to be left at the tightest position, or from a chain just taut there,
             which only shows the shape.
-        curves: Fields of shape (2, points) [m].
-        tight_height: Wheel travel at the tightest position [m].
-        at_rest, at_tightest (array (2,)): Slack where it is measured and at the tightest position;
-            NaN where taut before [m].
-        rest_for_tight (array (2,) or None): Slack at rest that leaves the slack wanted at the
-            tightest position; None where none was given [m].
-        place: Where along the run slack is measured [-].
+        start: Swingarm angle from which the curves start, and the slack there [rad], [m].
+        wanted: Slack wanted at the tightest position; None where none was given [m].
     """
 
     shaft: Point
@@ -53,15 +50,55 @@ class SlackThroughTravel:
     highest: float
     rest: float
     tightest: float
-    angles: FloatArray
-    heights: FloatArray
-    basis: str
-    curves: Travel
-    tight_height: float
-    at_rest: FloatArray
-    at_tightest: FloatArray
-    rest_for_tight: FloatArray | None
     place: float
+    basis: str
+    start: tuple[float, float]
+    wanted: float | None
+
+    @cached_property
+    def angles(self) -> FloatArray:
+        """Swingarm angles, (points,) [rad]."""
+        # With the two places that are read off, so that no interpolation blurs them.
+        even = np.linspace(self.lowest, self.highest, _POINTS)
+        return np.union1d(even, [self.rest, self.tightest])
+
+    @cached_property
+    def heights(self) -> FloatArray:
+        """Wheel travel used at each [m]."""
+        return self.arm[0] * (np.sin(self.angles) - np.sin(self.lowest))
+
+    @cached_property
+    def curves(self) -> Travel:
+        """Fields of shape (2, points) [m]."""
+        return self._through(self.angles, *self.start)
+
+    @property
+    def tight_height(self) -> float:
+        """Wheel travel at the tightest position [m]."""
+        return self.height_of(self.tightest)
+
+    @cached_property
+    def at_rest(self) -> FloatArray:
+        """Slack of both pairs where it is measured; NaN where taut before [m]."""
+        return self._through(self.rest, *self.start).slack[:, 0]
+
+    @cached_property
+    def at_tightest(self) -> FloatArray:
+        """Slack of both pairs at the tightest position, likewise [m]."""
+        return self._through(self.tightest, *self.start).slack[:, 0]
+
+    @cached_property
+    def rest_for_tight(self) -> FloatArray | None:
+        """Slack at rest that leaves the slack wanted; None where none was given [m]."""
+        if self.wanted is None:
+            return None
+        return self._through(self.rest, self.tightest, self.wanted).slack[:, 0]
+
+    def _through(self, at: FloatArray | float, set_angle: float, set_slack: float) -> Travel:
+        arm, front, rear = (each[:, np.newaxis] for each in (self.arm, self.front, self.rear))
+        setting = np.atleast_1d(at), set_angle, set_slack
+        pairs = self.pitch, front, rear, self.place
+        return slack_through_travel(self.shaft.x, self.shaft.y, arm, *setting, *pairs)
 
     def height_of(self, angle: float) -> float:
         """Wheel travel used at a swingarm angle, for the fitted pair [m]."""
@@ -104,15 +141,13 @@ class SlackThroughTravel:
 
 
 def slack_result(
-    bike: Bike, setup: Setup, measured: Measurements, pitch: float, movement: float
+    bike: Bike, setup: Setup, measured: Measurements, movement: float
 ) -> SlackThroughTravel | None:
-    """Compute slack through the travel.
+    """Slack through the travel; None where the swingarm has not been measured, or cannot move as
+    far as the travel says.
 
     Args:
         movement: Axle movement that the chosen pair needs; NaN counts as none [m].
-
-    Returns:
-        None where the swingarm has not been measured, or cannot move as far as the travel says.
     """
     if not measured.known(*GEOMETRY):
         return None
@@ -125,55 +160,23 @@ def slack_result(
     used = min(measured.si("slack_travel"), measured.si("wheel_travel"))
     rest = float(swingarm.arm_angle_after_travel(length, lowest, used))
     tightest = float(swingarm.tightest_angle(shaft.x, shaft.y, lowest, highest))
-    # With the two places that are read off, so that no interpolation blurs them.
-    angles = np.union1d(np.linspace(lowest, highest, _POINTS), [rest, tightest])
-    moved = movement if np.isfinite(movement) else 0.0
-    arm = np.array([length, length + moved])
-    front = np.array([bike.sprockets.front, setup.front])
-    rear = np.array([bike.sprockets.rear, setup.rear])
-    place = measured.si("slack_share")
-
-    def through(at: FloatArray, set_angle: float, set_slack: float) -> Travel:
-        return slack_through_travel(
-            shaft.x,
-            shaft.y,
-            arm[:, np.newaxis],
-            np.atleast_1d(at),
-            set_angle,
-            set_slack,
-            pitch,
-            front[:, np.newaxis],
-            rear[:, np.newaxis],
-            place,
-        )
-
+    wanted = measured.si("tight_slack") if measured.known("tight_slack") else None
     if measured.known("manual_slack"):
-        basis, start, slack = "manual", rest, measured.si("manual_slack")
-    elif measured.known("tight_slack"):
-        basis, start, slack = "tightest", tightest, measured.si("tight_slack")
+        basis, start = "manual", (rest, measured.si("manual_slack"))
     else:
-        basis, start, slack = "taut", tightest, 0.0
-    wanted = None
-    if measured.known("tight_slack"):
-        wanted = through(rest, tightest, measured.si("tight_slack")).slack[:, 0]
-    heights = length * (np.sin(angles) - np.sin(lowest))
+        basis, start = "taut" if wanted is None else "tightest", (tightest, wanted or 0.0)
     return SlackThroughTravel(
-        shaft=shaft,
-        arm=arm,
-        front=front,
-        rear=rear,
-        pitch=pitch,
+        shaft,
+        arm=np.array([length, length + (movement if np.isfinite(movement) else 0.0)]),
+        front=np.array([bike.sprockets.front, setup.front]),
+        rear=np.array([bike.sprockets.rear, setup.rear]),
+        pitch=pitch_of(bike),
         lowest=lowest,
         highest=highest,
         rest=rest,
         tightest=tightest,
-        angles=angles,
-        heights=heights,
+        place=measured.si("slack_share"),
         basis=basis,
-        curves=through(angles, start, slack),
-        tight_height=float(length * (np.sin(tightest) - np.sin(lowest))),
-        at_rest=through(rest, start, slack).slack[:, 0],
-        at_tightest=through(tightest, start, slack).slack[:, 0],
-        rest_for_tight=wanted,
-        place=place,
+        start=start,
+        wanted=wanted,
     )

@@ -20,7 +20,7 @@ from explorer.records.setups.setup import Setup
 from explorer.records.tyre import same_size
 from explorer.study.certainty import is_real, judged
 from explorer.study.compared import noticeably_faster, shortness
-from explorer.study.fit_chain import UNKNOWN, chain_now, pitch_of
+from explorer.study.fit_chain import UNKNOWN, chain_now
 from explorer.study.fit_gaps import gaps_that_touch
 from explorer.study.study import FITTED, Study
 from explorer.study.wants.wants_chain import pair_chains
@@ -168,7 +168,7 @@ def _touching(
     if not measured.known("plate_height") and not any(map(measured.known, _REAR_GAPS)):
         return ""
     there = setup.model_copy(update={"front": pair.front, "rear": pair.rear})
-    gaps = gaps_that_touch(bike, there, measured, pitch_of(bike), movement)
+    gaps = gaps_that_touch(bike, there, measured, movement)
     names = ", ".join(f"{gap.name[:1].lower()}{gap.name[1:]}" for gap in gaps)
     return f"this touches: {names}" if names else ""
 

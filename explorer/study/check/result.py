@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
@@ -30,7 +31,7 @@ from explorer.records.rides.ride import Ride, Segment
 from explorer.records.rides.ride_distance import plane
 from explorer.records.setups.setup import Setup
 from explorer.study.check.gears import GearsFound, GearsInferred, find_gears, infer_all_gears
-from explorer.study.study import CHOSEN, FITTED, Study
+from explorer.study.study import FITTED, Study
 
 HELD_FOR = 5.0
 """A top speed counts if it was held so long [s]."""
@@ -42,7 +43,7 @@ _BIN = 5.0
 """Width of a bin of the histogram [unit of speed on the page]."""
 _MOST_ROLL_ONS = 3
 
-Progress = Callable[[float, str], None]
+Progress = Callable[[float], None]
 
 
 @dataclass(frozen=True, eq=False)
@@ -65,22 +66,12 @@ class RollOn:
 
 @dataclass(frozen=True, eq=False)
 class RideResult:
-    """All that the page says of one ride.
+    """All that the page says of one ride: each answer worked out when first asked for, and kept.
 
     Attributes:
-        ride, cleaned: As logged, and without its glitches.
+        ride, cleaned: As logged, and its `Ride.cleaned`, without its glitches.
         bike, setup (Bike, Setup): What it is compared with.
         ridden: `FITTED` or `CHOSEN`: which gearing was on the bike during the ride.
-        held: Mean speeds over five seconds.
-        top: None where no speed was held.
-        edges, time_at: Bins of speed [m/s] and the time in each [s].
-        roll_ons: Those that the ride has.
-        slopes: None without altitudes.
-        found: None without engine speeds.
-        inferred: None with them.
-        replays: `FITTED` and `CHOSEN`.
-        quotient (array (2, gears)): Engine over road speed of both [rad/m].
-        rollout_measured (bool): Whether the roll-out of the gearing ridden was measured.
     """
 
     ride: Ride
@@ -88,27 +79,99 @@ class RideResult:
     bike: Bike
     setup: Setup
     ridden: int
-    held: HeldSpeeds
-    top: TopSpeed | None
-    edges: FloatArray
-    time_at: FloatArray
-    roll_ons: tuple[RollOn, ...]
-    slopes: SlopeBins | None
-    found: GearsFound | None
-    inferred: GearsInferred | None
-    replays: tuple[Replay, Replay]
-    quotient: FloatArray
-    rollout_measured: bool
+
+    @cached_property
+    def held(self) -> HeldSpeeds:
+        """Mean speeds over five seconds."""
+        return joined_held(self.cleaned.segments)
+
+    @cached_property
+    def top(self) -> TopSpeed | None:
+        """Top speed held; None where no speed was."""
+        return top_speed_held(self.held, _places(self.cleaned.segments, self.held))
+
+    @cached_property
+    def histogram(self) -> tuple[FloatArray, FloatArray]:
+        """Bins of speed [m/s] and the time in each [s]."""
+        return _histogram(self.cleaned.segments, self.setup.units)
+
+    @cached_property
+    def roll_ons(self) -> tuple[RollOn, ...]:
+        """Those that the ride has."""
+        return _roll_ons(self.cleaned.segments, self.setup)
+
+    @cached_property
+    def slopes(self) -> SlopeBins | None:
+        """Speeds on slopes; None without altitudes."""
+        return _slopes(self.cleaned.segments)
+
+    @cached_property
+    def _study(self) -> Study:
+        return Study.of(self.bike, self.setup)
+
+    @cached_property
+    def quotient(self) -> FloatArray:
+        """Engine over road speed of both gearings, (2, gears) [rad/m]."""
+        return (self._study.drive.overall / self._study.drive.radius)[:, :, 0]
+
+    @property
+    def rollout_measured(self) -> bool:
+        """Whether the roll-out of the gearing ridden was measured."""
+        return self._study.rollouts[self.ridden].source == "measured"
+
+    @property
+    def _slowest_engine(self) -> float:
+        return CLUTCH_OUT * self.bike.engine.idle.si
+
+    @property
+    def _changes_at(self) -> tuple[float, float]:
+        """Engine speed at which the rider changes up, and at the rev limit [rad/s]."""
+        return self._study.shift_at, self.bike.engine.rev_limit.si
+
+    @cached_property
+    def found(self) -> GearsFound | None:
+        """Gears found in the engine speeds; None without these."""
+        if not self.cleaned.has("engine_speed"):
+            return None
+        teeth = self.bike.sprockets if self.ridden == FITTED else self.setup
+        turn = self._study.rollouts[self.ridden].value
+        known = turn, self.bike.gearbox.primary.si, self.rollout_measured
+        gears = self.quotient[self.ridden], self._slowest_engine
+        return find_gears(self.cleaned.segments, *gears, (teeth.front, teeth.rear, *known))
+
+    @cached_property
+    def inferred(self) -> GearsInferred | None:
+        """Gears inferred from the shift points; None with engine speeds."""
+        if self.cleaned.has("engine_speed"):
+            return None
+        gears = self.quotient[self.ridden]
+        return infer_all_gears(self.cleaned.segments, gears, *self._changes_at)
+
+    @cached_property
+    def replays(self) -> tuple[Replay, ...]:
+        """The same ride again, `FITTED` and `CHOSEN`."""
+        engine = *self._changes_at, self._slowest_engine
+        return tuple(_replayed(self.cleaned.segments, each, *engine) for each in self.quotient)
 
     @property
     def slowest_clutch_out(self) -> FloatArray:
         """Slowest speed in first gear with the clutch out, with both gearings [m/s]."""
-        return CLUTCH_OUT * self.bike.engine.idle.si / self.quotient[:, 0]
+        return self._slowest_engine / self.quotient[:, 0]
 
     @property
     def glitches(self) -> int:
         """Moments that the filter left out."""
         return self.ride.points - self.cleaned.points
+
+
+_STAGES = (
+    (0.3, "top", "histogram"),
+    (0.5, "roll_ons", "slopes"),
+    (0.6, "found", "inferred"),
+    (0.8, "replays"),
+    (1.0,),
+)
+"""Share that is done before the answers behind it are worked out."""
 
 
 def analyse(
@@ -117,69 +180,19 @@ def analyse(
     bike: Bike,
     setup: Setup,
     ridden: int = FITTED,
-    progress: Progress | None = None,
+    progress: Progress = lambda share: None,
 ) -> RideResult:
-    """Say everything about a ride.
+    """Say everything about a ride at once; see :class:`RideResult`.
 
     Args:
-        ride, cleaned: As logged, and its `Ride.cleaned`.
-        ridden ({FITTED, CHOSEN}): Which gearing was on the bike.
-        progress: Told the share that is done and what is being done.
+        progress: Told the share that is done.
     """
-
-    def tell(share: float, doing: str) -> None:
-        if progress is not None:
-            progress(share, doing)
-
-    segments = cleaned.segments
-    study = Study.of(bike, setup)
-    drive, rollouts = study.drive, study.rollouts
-    quotient = (drive.overall / drive.radius)[:, :, 0]
-    limiter, idle = bike.engine.rev_limit.si, bike.engine.idle.si
-    up = study.shift_at
-    tell(0.3, "Speeds")
-    held = joined_held(segments)
-    edges, time_at = _histogram(segments, setup.units)
-    tell(0.5, "Roll-ons and hills")
-    passages = _roll_ons(segments, setup)
-    slopes = _slopes(segments)
-    tell(0.6, "Gears")
-    measured = rollouts[ridden].source == "measured"
-    found = inferred = None
-    if cleaned.has("engine_speed"):
-        teeth = bike.sprockets if ridden == FITTED else setup
-        found = find_gears(
-            segments,
-            quotient[ridden],
-            CLUTCH_OUT * idle,
-            (teeth.front, teeth.rear, rollouts[ridden].value, bike.gearbox.primary.si, measured),
-        )
-    else:
-        inferred = infer_all_gears(segments, quotient[ridden], up, limiter)
-    tell(0.8, "The same ride again")
-    replays = tuple(
-        _replayed(segments, quotient[index], up, limiter, CLUTCH_OUT * idle)
-        for index in (FITTED, CHOSEN)
-    )
-    tell(1.0, "Done")
-    return RideResult(
-        ride=ride,
-        cleaned=cleaned,
-        bike=bike,
-        setup=setup,
-        ridden=ridden,
-        held=held,
-        top=top_speed_held(held, _places(segments, held)),
-        edges=edges,
-        time_at=time_at,
-        roll_ons=passages,
-        slopes=slopes,
-        found=found,
-        inferred=inferred,
-        replays=replays,
-        quotient=quotient,
-        rollout_measured=measured,
-    )
+    result = RideResult(ride, cleaned, bike, setup, ridden)
+    for share, *answers in _STAGES:
+        progress(share)
+        for name in answers:
+            getattr(result, name)
+    return result
 
 
 def joined_held(segments: tuple[Segment, ...]) -> HeldSpeeds:
@@ -220,16 +233,9 @@ def _roll_ons(segments: tuple[Segment, ...], setup: Setup) -> tuple[RollOn, ...]
         passages = RollOns(*(np.concatenate(column) for column in zip(*parts, strict=True)))
         best = np.argsort(passages.duration)[:_MOST_ROLL_ONS]
         if len(best):
-            found.append(
-                RollOn(
-                    low,
-                    high,
-                    passages.duration[best],
-                    passages.distance[best],
-                    passages.start[best],
-                    len(passages.duration),
-                )
-            )
+            columns = passages.duration, passages.distance, passages.start
+            picked = (column[best] for column in columns)
+            found.append(RollOn(low, high, *picked, len(passages.duration)))
     return tuple(found)
 
 
@@ -253,12 +259,9 @@ def _replayed(
     parts = [replay(each.time, each.speed, quotient, up, limiter, slowest) for each in segments]
     moving = np.array([part.moving for part in parts])
     means = np.nan_to_num(np.array([part.mean_engine for part in parts]))
+    added = ("time_in_gear", "upshifts", "downshifts", "on_limiter", "below_clutch_out")
     return Replay(
-        time_in_gear=sum(part.time_in_gear for part in parts),
-        upshifts=sum(part.upshifts for part in parts),
-        downshifts=sum(part.downshifts for part in parts),
-        on_limiter=sum(part.on_limiter for part in parts),
-        below_clutch_out=sum(part.below_clutch_out for part in parts),
+        **{name: sum(getattr(part, name) for part in parts) for name in added},
         fastest_engine=max(part.fastest_engine for part in parts),
         mean_engine=float(np.sum(means * moving) / moving.sum()) if moving.sum() else np.nan,
         moving=float(moving.sum()),

@@ -179,7 +179,7 @@ class RideCards:
             state.bike,
             state.setup,
             self._with.value,
-            lambda share, _: self._tell(0.6 + 0.4 * share),
+            lambda share: self._tell(0.6 + 0.4 * share),
         )
 
     def _again(self) -> None:

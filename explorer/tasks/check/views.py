@@ -38,7 +38,8 @@ def ride_view(result: RideResult) -> RideView:
 def histogram_view(result: RideResult) -> HistogramView:
     """Time at each speed."""
     per_speed, unit = units.display(1.0, "speed", result.setup.units)
-    return HistogramView(result.edges * per_speed, result.time_at / 60, unit)
+    edges, time_at = result.histogram
+    return HistogramView(edges * per_speed, time_at / 60, unit)
 
 
 def ratio_view(result: RideResult) -> RatioView:

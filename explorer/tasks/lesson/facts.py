@@ -337,8 +337,7 @@ class Facts:
         fitted = self.setup.model_copy(
             update={"front": self.bike.sprockets.front, "rear": self.bike.sprockets.rear}
         )
-        pitch = chain_size(self.bike.chain.size).pitch
-        return slack_result(self.bike, fitted, self.measured, pitch, 0.0)
+        return slack_result(self.bike, fitted, self.measured, 0.0)
 
     @cached_property
     def need(self) -> Need | None:

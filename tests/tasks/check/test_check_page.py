@@ -19,10 +19,10 @@ from explorer.records.setups.link import decode
 from explorer.records.setups.setup import Setup
 from explorer.study.check.calibrate_result import DRAG, ROLLING, WEIGHED, fit_runs
 from explorer.study.check.demo import LOGGER, PHONE, SURPRISE, demo_file
-from explorer.study.check.result import CHOSEN, FITTED, analyse
+from explorer.study.check.result import analyse
 from explorer.study.check.runs import ride_runs, traces_of
 from explorer.study.question import vehicle_of
-from explorer.study.study import Study
+from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.tasks.check.page import CheckPage, calibrate, rides, typed
 from explorer.tasks.check.words import headline, replay_sentences, top_sentences
 from explorer.tasks.logbook.entries import Entries
@@ -225,7 +225,7 @@ def test_held_top_speed_of_a_known_ride(seed):
         assert result.top.speed == pytest.approx(truth, rel=0.015)
         raw = max(each.speed.max() for each in ride.segments)
         assert raw > result.top.speed
-        assert result.time_at.sum() == pytest.approx(result.cleaned.duration)
+        assert result.histogram[1].sum() == pytest.approx(result.cleaned.duration)
         assert np.isfinite(result.replays[FITTED].mean_engine)
 
 

@@ -336,10 +336,10 @@ def test_nothing_is_in_line_where_the_travel_ends_before(measured, right, end):
 
 def test_the_picture_says_measured_only_of_what_was(facts):
     view = DEMONSTRATIONS[9].view(facts)
-    labels = " ".join(map(str, slack_chart.SlackChart(view)._points.data["text"]))
+    labels = " ".join(map(str, slack_chart.SlackChart(view).layers[1].data["text"]))
     assert facts.slack.basis == "taut" and not view.measured and "measure" not in labels
     told = replace(view, measured=True)
-    assert "measure here" in slack_chart.SlackChart(told)._points.data["text"]
+    assert "measure here" in slack_chart.SlackChart(told).layers[1].data["text"]
 
 
 def test_slack_without_a_swingarm_asks_for_it():
