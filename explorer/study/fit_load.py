@@ -26,24 +26,18 @@ JOINT_TORQUE = (0.01, 0.05)
 
 @dataclass(frozen=True, eq=False)
 class ChainLoad:
-    """Load and motion of the chain; arrays hold the fitted and the chosen pair.
+    """Load and motion of the chain; arrays (2,) hold the fitted and the chosen pair.
 
     Attributes:
-        pull (array (2,)): Largest pull at the tyre in any gear that engine, grip and balance allow
-            [N].
-        tension (array (2,)): Tension of the chain at that pull [N].
-        speed (array (2,)): Chain speed at the rev limit in top gear [m/s].
-        articulation (array (2,)): Angle by which a link swings on the front sprocket [rad].
-        unevenness (array (2,)): Variation of the chain's speed over one tooth of the front sprocket
-            [-].
-        per_kilometre (array (2,)): Angle through which each joint swings over one kilometre [rad].
-        repeat (array of int (2,)): Turns of the chain before the same front tooth meets the same
-            link [count].
-        alternates (array of bool (2,)): Whether each front tooth meets inner and outer links in
-            turn.
-        links (array of int (2,)): Links of the chain on each pair [count].
-        ring_drag (array (2,)): Least and most that a sealed chain's rings drag at the tyre with
-            the chosen pair [N].
+        pull: Largest pull at the tyre in any gear that engine, grip and balance allow [N].
+        tension: Tension of the chain at that pull [N].
+        speed: Chain speed at the rev limit in top gear [m/s].
+        articulation: Angle by which a link swings on the front sprocket [rad].
+        unevenness: Variation of the chain's speed over one tooth of the front sprocket [-].
+        per_kilometre: Angle through which each joint swings over one kilometre [rad].
+        repeat: Turns of the chain before the same front tooth meets the same link [count].
+        alternates: Whether each front tooth meets inner and outer links in turn.
+        ring_drag: Least and most that a sealed chain's rings drag at the tyre, chosen pair [N].
         rolling: Rolling resistance of the bike on this ground, to hold it against [N].
     """
 
@@ -95,12 +89,10 @@ class SpeedometerReading:
     """What the speedometer shows after the change.
 
     Attributes:
-        pickup: Where it is driven from.
         factor: Indicated over true speed [-].
         correction: Factor by which to multiply what it shows [-].
         true_speed, indicated: The reader's cruise speed and what it shows there [m/s].
-        under_reads, within_approval (bool): Whether it shows too little, and whether the
-            type-approval inequality is met there.
+        within_approval: Whether the type-approval inequality is met there.
     """
 
     pickup: Pickup

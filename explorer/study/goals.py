@@ -14,6 +14,7 @@ from explorer.calc.motion.shift_points import ShiftPoints
 from explorer.calc.motion.shift_strategy import Timing
 from explorer.calc.vehicle import FloatArray
 from explorer.records.bikes.bike import Bike
+from explorer.records.prose import read_prose
 from explorer.records.setups.setup import Setup
 from explorer.units import KMH
 
@@ -21,86 +22,45 @@ WALKING_PACE = 5 * KMH
 """Speed of the measure "pull at walking pace" [m/s]."""
 
 
-class Measure(NamedTuple):
-    """One thing to set against top speed.
+Value = Callable[[Setup, Drive, ShiftPoints], FloatArray]
+"""Takes the set-up, a drive and its shift points; gives one number for each case [SI]."""
 
-    Attributes:
-        label: For the list to pick from.
-        kind: A kind of `explorer.units`.
-        larger_is_better: Whether more of it is better.
-        of: Takes the set-up, a drive and its shift points; gives one number for each case [SI].
-    """
+
+class Measure(NamedTuple):
+    """One thing to set against top speed; its words are in data/measures.toml."""
 
     label: str
     kind: str
     larger_is_better: bool
-    of: Callable[[Setup, Drive, ShiftPoints], FloatArray]
+    of: Value
 
 
-MEASURES: dict[str, Measure] = {
-    "clutch_out": Measure(
-        "Slowest speed with the clutch out",
-        "speed",
-        False,
-        lambda setup, drive, shifts: slowest_clutch_out_speed(drive)[:, 0],
+_VALUES: dict[str, Value] = {
+    "clutch_out": lambda setup, drive, _: slowest_clutch_out_speed(drive)[:, 0],
+    "roll_on": lambda setup, drive, shifts: measures.roll_on(
+        drive, shifts, setup.roll_from, setup.roll_to, setup.roll_gear - 1
     ),
-    "roll_on": Measure(
-        "Roll-on in one gear",
-        "time",
-        False,
-        lambda setup, drive, shifts: measures.roll_on(
-            drive, shifts, setup.roll_from, setup.roll_to, setup.roll_gear - 1
-        ),
+    "slope_in_gear": lambda setup, drive, _: _slopes(drive)[:, setup.roll_gear - 1],
+    "walking_revs": lambda setup, drive, _: measures.revs_above_idle(drive, WALKING_PACE),
+    "throttle_to_hold": lambda setup, drive, _: measures.throttle_to_hold(
+        drive, setup.roll_from, setup.roll_gear - 1
     ),
-    "slope_in_gear": Measure(
-        "Steepest slope held in one gear",
-        "slope",
-        True,
-        lambda setup, drive, shifts: np.tan(
-            measures.steepest_slope_by_gear(drive)[:, setup.roll_gear - 1]
-        ),
+    "time_to_speed": lambda setup, drive, shifts: measures.best_time_to_speed(
+        drive, shifts, setup.target_speed
     ),
-    "walking_revs": Measure(
-        "Revs above idle at walking pace",
-        "engine speed",
-        True,
-        lambda setup, drive, shifts: measures.revs_above_idle(drive, WALKING_PACE),
+    "time_over_distance": lambda setup, drive, shifts: measures.best_time_over_distance(
+        drive, shifts, setup.distance
     ),
-    "throttle_to_hold": Measure(
-        "Throttle to hold a speed in one gear",
-        "share",
-        False,
-        lambda setup, drive, shifts: measures.throttle_to_hold(
-            drive, setup.roll_from, setup.roll_gear - 1
-        ),
-    ),
-    "time_to_speed": Measure(
-        "Time from rest to a speed",
-        "time",
-        False,
-        lambda setup, drive, shifts: measures.best_time_to_speed(drive, shifts, setup.target_speed),
-    ),
-    "time_over_distance": Measure(
-        "Time from rest over a distance",
-        "time",
-        False,
-        lambda setup, drive, shifts: measures.best_time_over_distance(
-            drive, shifts, setup.distance
-        ),
-    ),
-    "steepest_slope": Measure(
-        "Steepest slope held in any gear",
-        "slope",
-        True,
-        lambda setup, drive, shifts: np.tan(measures.steepest_slope_by_gear(drive)).max(axis=1),
-    ),
-    "walking_pull": Measure(
-        "Pull at walking pace",
-        "force",
-        True,
-        lambda setup, drive, shifts: measures.walking_pull(drive, WALKING_PACE),
-    ),
+    "steepest_slope": lambda setup, drive, _: _slopes(drive).max(axis=1),
+    "walking_pull": lambda setup, drive, _: measures.walking_pull(drive, WALKING_PACE),
 }
+
+
+def _slopes(drive: Drive) -> FloatArray:
+    return np.tan(measures.steepest_slope_by_gear(drive))
+
+
+MEASURES = {name: Measure(**row, of=_VALUES[name]) for name, row in read_prose("measures").items()}
 """What can be set against top speed, those first that tell every pair from the next."""
 
 BY_SHIFTING = ("roll_on", "time_to_speed", "time_over_distance")

@@ -16,7 +16,6 @@ from typing import NamedTuple, Self, cast
 
 import numpy as np
 
-from explorer.calc.course.fastest import Course
 from explorer.calc.drivetrain.binding_limits import Stretches, stretches
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.drivetrain.hills import GearForSpeed, gear_for_speed
@@ -43,7 +42,7 @@ from explorer.calc.wants.want_measures import cruise_engine_speed
 from explorer.records.ground.course import courses
 from explorer.records.setups.setup import Setup
 from explorer.study.certainty import spreads_of
-from explorer.study.course import CourseResult, PairRides, ride_all, ride_pairs
+from explorer.study.course import CourseResult, ride_all
 from explorer.study.driven import Driven
 from explorer.study.engine_figures import EngineFigures, engine_figures
 from explorer.study.goals import (
@@ -283,15 +282,7 @@ class Study(Question):
         """What binds in each gear, from rest to the rev limit [m/s]."""
         return stretches(self.drive)
 
-    def ride(self, course: Course) -> CourseResult:
-        """Ride a course with every set-up."""
-        return ride_all(self, course)
-
-    def ride_pairs(self, course: Course) -> PairRides:
-        """Ride a course with every pair of sprockets."""
-        return ride_pairs(self, course)
-
     @property
     def on_course(self) -> CourseResult:
         """A ride over the course of the set-up, each time anew: kept here, it would keep us."""
-        return self.ride(courses()[self.setup.course].arrays(self.setup.tyre_kind))
+        return ride_all(self, courses()[self.setup.course].arrays(self.setup.tyre_kind))

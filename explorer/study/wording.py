@@ -26,12 +26,8 @@ SHORT_LIMITS = {
 
 @dataclass(frozen=True)
 class SpeedUnits:
-    """The unit of speed on the axis, and the second one that hovering shows.
-
-    Attributes:
-        unit: Name of the unit in which the view's speeds are given.
-        other_unit: Name of the second unit.
-        other_factor (float, positive): Number of second units in one unit.
+    """The unit of speed on the axis, and the second one that hovering shows, `other_factor` of
+    which are one unit.
 
     >>> SpeedUnits("km/h", "mph", 0.621371).both(62.0)
     '62 km/h · 39 mph'
@@ -101,8 +97,6 @@ def spans(ends: Iterable[tuple[float, float]], said: Callable[[float], str]) -> 
     Args:
         ends (iterable of (float, float)): Start and end of each, the slowest first [unit of speed].
         said: A speed in words. Gaps that vanish in its rounding are not told.
-
-    Returns: Such as "to 15 km/h and from 90 km/h to 108 km/h".
 
     >>> spans([(0.0, 15.0), (15.3, 29.0), (89.8, 108.0)], SpeedUnits().one)
     'to 29 km/h and from 90 km/h to 108 km/h'

@@ -12,6 +12,7 @@ from collections.abc import Callable
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.ground.course import courses
 from explorer.records.setups.setup import Setup
+from explorer.study.course import ride_all, ride_pairs
 from explorer.study.study import Study
 from explorer.tasks.ground.page import GroundPage
 
@@ -53,13 +54,13 @@ def main() -> None:
         for course in courses().values():
             ground = course.arrays()
             least, median = milliseconds(
-                lambda n, b=bike, s=setup, r=rear, g=ground: Study.of(b, s.changed(rear=r(n))).ride(
-                    g
+                lambda n, b=bike, s=setup, r=rear, g=ground: ride_all(
+                    Study.of(b, s.changed(rear=r(n))), g
                 ),
                 5,
             )
             start = time.process_time()
-            pairs = Study.of(bike, setup).ride_pairs(ground)
+            pairs = ride_pairs(Study.of(bike, setup), ground)
             every = 1e3 * (time.process_time() - start)
             print(
                 f"  {course.label}, {ground.length.size} rows: both with bands {least:.0f} ms, "

@@ -14,6 +14,7 @@ from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.ground.course import Course, Segment, courses
 from explorer.records.ground.surfaces import surfaces
 from explorer.records.setups.setup import LIMITS, Setup
+from explorer.study.course import ride_all, ride_pairs
 from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.tasks.ground import course_words as words
 
@@ -39,12 +40,12 @@ def test_the_bands_do_not_change_the_ride_itself():
     course = courses()["woods-loop"].arrays()
     drive = Study.of(bike, setup).drive
     for name, rider in RIDERS.items():
-        ridden = Study.of(bike, setup.changed(course_rider=name)).ride(course).time.value
+        ridden = ride_all(Study.of(bike, setup.changed(course_rider=name)), course).time.value
         np.testing.assert_allclose(ridden, ride_course(drive, course, rider=rider).time, rtol=1e-9)
 
 
 def test_the_same_gearing_takes_the_same_time_for_sure():
-    result = Study.of(*setup_of()).ride(courses()["sand-track"].arrays())
+    result = ride_all(Study.of(*setup_of()), courses()["sand-track"].arrays())
     assert result.change().value == 0 and result.change().band == (0, 0)
     assert "Both gearings take the same time here, within a tenth of a second." in all_words(result)
 
@@ -52,9 +53,9 @@ def test_the_same_gearing_takes_the_same_time_for_sure():
 def test_the_pair_comparison_agrees_with_the_ride_of_the_chosen_pair():
     bike, setup = setup_of("sleet-450", front=14, rear=50)
     course = courses()["woods-loop"].arrays()
-    pairs = Study.of(bike, setup).ride_pairs(course)
+    pairs = ride_pairs(Study.of(bike, setup), course)
     place = np.flatnonzero((pairs.front == 14) & (pairs.rear == 50))[0]
-    chosen = Study.of(bike, setup).ride(course).time.value[CHOSEN]
+    chosen = ride_all(Study.of(bike, setup), course).time.value[CHOSEN]
     assert pairs.time[place] == pytest.approx(chosen, rel=1e-9)
     assert np.all(np.diff(pairs.time) >= 0)
 
@@ -65,11 +66,11 @@ def test_a_hill_too_steep_is_said_with_its_place():
     wall = Segment("", 500.0, None, 0.4, "wet-grass")
     study = Study.of(*setup_of())
     wall_course = Course("Wall", (), (run_up, wall)).arrays()
-    result = study.ride(wall_course)
+    result = ride_all(study, wall_course)
     assert np.isnan(result.time.value[FITTED])
     text = " ".join(all_words(result))
     assert "stops for good after" in text and "nan" not in text
-    pairs = study.ride_pairs(wall_course)
+    pairs = ride_pairs(study, wall_course)
     assert words.pair_sentences(pairs, result) == ["No pair gets through this course."]
     assert "does not get through" in {row[2] for row in words.pair_rows(pairs, result)}
 
@@ -78,7 +79,9 @@ def test_a_corner_at_a_crawl_comes_to_its_end():
     """Down a slope that the brakes cannot hold to it, the limit is met at once, not by rounding."""
     slope = Segment("", 220.0, 40.0, -0.42, "loose-gravel")
     crawl = Segment("", 290.0, 1e-5, -0.49, "wet-dirt")
-    result = Study.of(*setup_of("sleet-450")).ride(Course("Crawl", (), (slope, crawl)).arrays())
+    result = ride_all(
+        Study.of(*setup_of("sleet-450")), Course("Crawl", (), (slope, crawl)).arrays()
+    )
     assert np.all(result.time.value >= (220.0 + 290.0) / 40.0)
 
 
@@ -107,6 +110,6 @@ SEGMENTS = st.builds(
 def test_no_course_brings_nan_into_words_or_charts(bike_id, segments, units, numbers):
     bike, setup = setup_of(bike_id, units=units, **numbers)
     course = Course("Any", (), tuple(segments)).arrays()
-    result = Study.of(bike, setup).ride(course)
+    result = ride_all(Study.of(bike, setup), course)
     for text in all_words(result):
         assert not re.search(r"\b(nan|inf)\b", text), text

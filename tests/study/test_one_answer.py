@@ -28,6 +28,7 @@ from explorer.records.setups.setup import Setup
 from explorer.study import fit_result
 from explorer.study.certainty import is_real
 from explorer.study.choice import PageChoice
+from explorer.study.course import ride_all
 from explorer.study.course_said import NOT_THE_TIME, SAME_TIME
 from explorer.study.fit_chain import UNKNOWN, fit_map
 from explorer.study.pairs import pairs_of
@@ -177,7 +178,7 @@ def test_a_recommendation_that_loses_time_says_why_where_the_time_is_seen(cases)
             course = courses()[course_id]
             for rider in RIDERS:
                 study = Study.of(choice.bike, setup.changed(course_rider=rider))
-                ridden = study.ride(course.arrays(setup.tyre_kind))
+                ridden = ride_all(study, course.arrays(setup.tyre_kind))
                 lost = ridden.change().value
                 said = course_sentences(ridden, course.label)
                 if not lost >= SAME_TIME:

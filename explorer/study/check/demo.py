@@ -21,12 +21,9 @@ _SEED = 20310504
 
 
 def demo_file(bike: Bike, setup: Setup, kind: str) -> tuple[str, bytes, int]:
-    """One demo ride: the fitted gearing on level ground, in the weather of the set-up.
-
-    `SURPRISE` has one front tooth fewer than the bike file says.
-
-    Returns: Name and content of the file, and the gearing it was ridden with.
-    """
+    """Name and content of a demo ride, and the gearing it was ridden with: the fitted one on level
+    ground, in the weather of the set-up; `SURPRISE` has one front tooth fewer than the bike file
+    says."""
     conditions, _ = conditions_of(setup.changed(slope=0.0, head_wind=0.0))
     front = bike.sprockets.front - (kind == SURPRISE)
     rear = bike.sprockets.rear

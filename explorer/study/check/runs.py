@@ -52,15 +52,9 @@ class RideRun:
 
 
 def ride_runs(ride: Ride, overall: Sequence[float], rollout_length: float) -> list[RideRun]:
-    """Stretches of a ride that may be coast-downs or pulls, at most forty.
-
-    Args:
-        ride: A ride without glitches.
-        overall: Overall ratio of each gear, to tell the gear from an engine speed [-].
-        rollout_length: Roll-out of the rear tyre [m].
-
-    Returns: Coast-downs first, each kind in the order of time.
-    """
+    """Stretches of a ride without glitches that may be coast-downs or pulls, at most forty: first
+    the coast-downs, each kind in the order of time. Overall ratios [-] and roll-out [m] tell the
+    gear from an engine speed."""
     found: list[RideRun] = []
     for segment in ride.segments:
         found += [
@@ -101,27 +95,19 @@ def ridden_back(runs: Sequence[RideRun]) -> list[bool]:
 def traces_of(
     runs: Sequence[RideRun], gear: int, back: Sequence[bool] | None = None
 ) -> list[Trace]:
-    """Runs of a ride as observations.
+    """The runs that a rider picked as observations.
 
     Args:
-        runs: The runs that the rider picked.
         gear: Gear of the pulls whose gear the log does not tell, 1 for first.
         back: Which of them were ridden back; by the compass if left out.
     """
     found = []
     for run, is_back in zip(runs, ridden_back(runs) if back is None else back, strict=True):
-        rows = np.unique(
-            np.linspace(0, len(run.time) - 1, min(len(run.time), _SPEEDS_PER_RUN)).astype(int)
-        )
-        found.append(
-            Trace(
-                run.time[rows],
-                run.speed[rows],
-                COASTING if run.coasting else (run.gear or gear) - 1,
-                BACK if is_back else THERE,
-                SPEED_UNCERTAINTY,
-            )
-        )
+        most = min(len(run.time), _SPEEDS_PER_RUN)
+        rows = np.unique(np.linspace(0, len(run.time) - 1, most).astype(int))
+        in_gear = COASTING if run.coasting else (run.gear or gear) - 1
+        way = BACK if is_back else THERE
+        found.append(Trace(run.time[rows], run.speed[rows], in_gear, way, SPEED_UNCERTAINTY))
     return found
 
 

@@ -21,12 +21,7 @@ TERRAIN_WEIGHT = 10.0
 
 @dataclass(frozen=True)
 class Terrain:
-    """One kind of riding.
-
-    Attributes:
-        note: What is assumed, in one sentence.
-        wants: With weights that add up to `TERRAIN_WEIGHT`.
-    """
+    """One kind of riding; `note` says what is assumed, in one sentence."""
 
     id: str
     label: str
@@ -47,8 +42,6 @@ def _want(row: dict) -> Want:
 @cache
 def terrains() -> Mapping[str, Terrain]:
     """Every ready kind of riding by its id.
-
-    Returns: Cannot be changed.
 
     >>> terrains()["woods"].label
     'Tight woods'
@@ -72,8 +65,7 @@ def normalised(shares: Mapping[str, float]) -> dict[str, float]:
 
     Returns: In the order of `TERRAIN_IDS`; empty if nothing is given [-].
 
-    Raises:
-        RecordError: One sentence, if a terrain is not known or a share is negative or not a number.
+    Raises: RecordError.
 
     >>> normalised({"hills": 1, "woods": 3, "road": 0})
     {'woods': 0.75, 'hills': 0.25}

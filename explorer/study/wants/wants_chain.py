@@ -84,11 +84,8 @@ class PairCosts:
 def pair_chains(
     bike: Bike, measured: Measurements, front: FloatArray, rear: FloatArray
 ) -> PairChains:
-    """The chain on every pair.
-
-    Returns: The chain of the rider's choice; where that is the present one uncut and it does not
-        reach, the same with the fewest links changed.
-    """
+    """The chain of the rider's choice on every pair; where that is the present one uncut and it
+    does not reach, the same with the fewest links changed."""
     now = chain_now(bike, measured)
     fitted_pair = (front == bike.sprockets.front) & (rear == bike.sprockets.rear)
     nothing = np.full(front.shape, np.nan)
@@ -143,14 +140,7 @@ def pair_chains(
 def parts_of_pair(
     bike: Bike, measured: Measurements, front: int, rear: int, choice: int, links: float
 ) -> PartsList:
-    """What to buy for one pair.
-
-    Args:
-        choice: Code of `chain_choice.Choice`.
-        links: Links of that chain; NaN where not known [count].
-
-    Returns: Nothing to buy where nothing is changed.
-    """
+    """What to buy for one pair with a chain of `Choice`; its links are NaN where not known."""
     fitted = chain_now(bike, measured).fitted
     old = _STAND_IN_LINKS if fitted is None else fitted.links
     return parts_list(
@@ -176,10 +166,8 @@ def pair_costs(
     chains: PairChains,
     prices: Mapping[str, Decimal | None],
 ) -> PairCosts:
-    """Number of parts and cost of every pair; pairs that need the same parts are priced once.
-
-    Returns: Optional parts are left out.
-    """
+    """Number of parts and cost of every pair, optional ones left out; pairs that need the same
+    parts are priced once."""
     changed = [front != bike.sprockets.front, rear != bike.sprockets.rear]
     kinds = np.stack(
         [*changed, chains.can_be_built, chains.choice, np.nan_to_num(chains.links)], axis=1

@@ -42,9 +42,7 @@ class Wishes:
 
 
 def encode_wants(wishes: Wishes) -> str:
-    """Write wishes as parameters to put behind a set-up's link.
-
-    Returns: Empty, or parameters with a leading ampersand; `decode_wants` reads them back.
+    """Write wishes as parameters with a leading ampersand, to put behind a set-up's link.
 
     Raises:
         RecordError: One sentence, if they do not fit in a link.
@@ -65,9 +63,7 @@ def encode_wants(wishes: Wishes) -> str:
 
 
 def decode_wants(query: str) -> tuple[Wishes, list[str]]:
-    """Read wishes out of a link; what cannot be used is said and left out.
-
-    Returns: What the rider said, and one sentence for each parameter that could not be used.
+    """Read wishes out of a link; what cannot be used is left out, with one sentence for each.
 
     >>> decode_wants("?bike=x&want.1=corner;speed 25 km/h&want.2=tea")[1]
     ['The link\\'s "want.2": The want "tea" is not known; choose one of clutch-out, corner, \
@@ -81,9 +77,7 @@ def decode_wants(query: str) -> tuple[Wishes, list[str]]:
 
 
 def write_wants(wishes: Wishes) -> str:
-    """Write wishes as a text file: one line for each, as in the link.
-
-    Returns: Lines with "name = value"; `read_wants` reads them back.
+    """Write wishes as a text file, as in the link; `read_wants` reads it back.
 
     >>> print(write_wants(Wishes(shares=(("woods", 60), ("hills", 40)))), end="")
     # Wants of a rider
@@ -94,13 +88,8 @@ def write_wants(wishes: Wishes) -> str:
 
 
 def read_wants(content: bytes | str) -> tuple[Wishes, list[str]]:
-    """Read a file that `write_wants` wrote; what cannot be used is said and left out.
-
-    Args:
-        content: What is in the file. It may hold anything.
-
-    Returns: What the rider said, and one sentence for each line that could not be used.
-    """
+    """Read a file that `write_wants` wrote, or one that holds anything; what cannot be used is left
+    out, with one sentence for each line."""
     if len(content) > LONGEST:
         return Wishes(), [f"The file is too long; at most {LONGEST} characters are read."]
     text = content.decode("utf-8", "replace") if isinstance(content, bytes) else content

@@ -32,14 +32,9 @@ def ridden_rows(wants: Sequence[Want], result: RideResult) -> list[Row]:
 def computed_rows(
     wants: Sequence[Want], result: RideResult, measured: Measurements
 ) -> tuple[list[Row], list[str]]:
-    """One row for each want that is computed, with the sentences that belong below them.
-
-    Args:
-        result: The ride, for its bike with what is fitted, and its set-up with what is chosen.
-
-    Returns: The rows; what is computed, what is missing to judge a want, and which want has no
-        place here.
-    """
+    """One row for each want that is computed, for the bike of a ride with what is fitted and with
+    what is chosen, and the sentences below: what is computed, what is missing to judge a want, and
+    which want has no place here."""
     said = [
         f"{want.label}: not judged here, as prices are typed on “Describe your riding”."
         for want in wants

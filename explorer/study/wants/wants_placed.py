@@ -21,7 +21,6 @@ class Placed:
     """A want on its ground.
 
     Attributes:
-        want: What is wanted.
         terrain: Terrain of the mix that it comes from; None for the rider's own.
         weight: Its own weight, times the share of its terrain [-].
     """
@@ -32,11 +31,8 @@ class Placed:
 
 
 def placed_wants(wishes: Wishes, setup: Setup) -> tuple[Placed, ...]:
-    """The rider's own wants, then those of each terrain of the mix.
-
-    Returns: With their weights in the score. What a terrain wants as the rider does, on the same
-        ground, stands once, as the rider's own, with both weights.
-    """
+    """The rider's own wants, then those of each terrain of the mix. What a terrain wants as the
+    rider does, on the same ground, stands once, as the rider's own, with both weights."""
     own = [Placed(want, None, want.weight) for want in wishes.wants]
     places = {(each.want.said, ground_of(each, setup)): n for n, each in enumerate(own)}
     mixed = []

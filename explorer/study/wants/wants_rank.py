@@ -14,13 +14,11 @@ _NOTICED = 0.01
 
 
 def worth(result: WantsResult) -> FloatArray:
-    """Score gained over the fitted pair, as far as it is a reason to buy.
+    """Score gained over the fitted pair, as far as it is a reason to buy, (pairs,) [-].
 
     Of a bike that runs out of power, not of revs, a taller pair is sold as a faster one only if
     its top speed is noticeably higher, which it is where the engine is past its power peak; a
     smaller gain in top speed is left out.
-
-    Returns: array (pairs,): Score less now's [-].
     """
     now, taller = result.now, result.ratio < result.ratio[result.now]
     gains = np.zeros((len(result.judged), result.ratio.size))
@@ -40,11 +38,8 @@ def asked(each: Judged) -> bool:
 
 
 def against(result: WantsResult) -> FloatArray:
-    """Whether a pair serves something that the rider asked for worse, and nothing of it better:
-    nobody who calls first gear too tall is offered a taller one for the road.
-
-    Returns: array of bool (pairs,).
-    """
+    """Whether each pair serves something that the rider asked for worse, and nothing of it better:
+    nobody who calls first gear too tall is offered a taller one for the road."""
     worse, better = np.zeros((2, result.ratio.size), bool)
     for each in filter(asked, result.judged):
         gained = each.satisfaction - each.satisfaction[result.now]

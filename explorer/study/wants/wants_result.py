@@ -104,11 +104,8 @@ def compute(
     """Score every pair of the sprockets sold for the bike.
 
     Args:
-        setup: Ground of the rider's own wants, air, tyre and rider; its sprockets do not count.
+        setup: Ground of the rider's own wants, air, tyre and rider.
         report: Called before each stage with the share done and the stage's name.
-
-    Returns:
-        All pairs, with the short list drawn up by :mod:`explorer.study.wants.wants_short_list`.
     """
     tell = report or (lambda share, stage: None)
     result = WantsResult(bike, setup, measured, dict(prices or {}), wishes, currency)

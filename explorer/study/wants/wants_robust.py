@@ -105,19 +105,15 @@ class Robust:
 
 @cache
 def quantiles(terrains: int) -> tuple[dict[str, FloatArray], FloatArray]:
-    """Fixed low-discrepancy numbers between 0 and 1: by input, and for each terrain's share.
-
-    Returns: tuple of dict of str to array (draws,), and array (draws, terrains) [-].
-    """
+    """Fixed low-discrepancy numbers between 0 and 1: by input (draws,), and for each terrain's
+    share (draws, terrains) [-]."""
     points = qmc.Sobol(len(_INPUTS) + terrains, rng=5).random(DRAWS)
     return dict(zip(_INPUTS, points.T, strict=False)), points[:, len(_INPUTS) :]
 
 
 def drawn_weights(placed: Sequence[Placed]) -> FloatArray:
-    """Weight of each want in each draw, the shares of the mix varied and scaled back to one.
-
-    Returns: array (draws, wants): Weights [-].
-    """
+    """Weight of each want in each draw, (draws, wants), the shares of the mix varied and scaled
+    back to one [-]."""
     names = list(dict.fromkeys(each.terrain for each in placed if each.terrain is not None))
     _, numbers = quantiles(len(names))
     factor = SHARE_FACTOR ** (2 * numbers - 1)
@@ -182,12 +178,9 @@ def robust(every: EveryPair, judged: Sequence[Judged], pairs: FloatArray) -> Rob
 def decided_by(
     draws: Robust, placed: Sequence[Placed], first: int, second: int
 ) -> list[tuple[str, float]]:
-    """Which of the unsure inputs the difference of two set-ups hangs on.
-
-    Returns: list of (str, float): Name of each input whose correlation with the difference of the
-        scores, over the draws, is at least one half, the strongest first. Empty where the
-        difference never changes.
-    """
+    """Which of the unsure inputs the difference of two set-ups hangs on: each whose correlation
+    with the difference of the scores, over the draws, is at least one half, with it, the strongest
+    first. Empty where the difference never changes."""
     one, two = draws.place(first), draws.place(second)
     apart = draws.scores[:, one] - draws.scores[:, two]
     if min(one, two) < 0 or np.ptp(apart) < SAME_SCORE:

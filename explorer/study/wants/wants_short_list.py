@@ -1,6 +1,6 @@
 """The few set-ups worth buying, each with what it gains and costs."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
 
@@ -62,15 +62,13 @@ class Listed:
     """One set-up of the short list.
 
     Attributes:
-        index, front, rear: Which pair.
         roles: Why it is listed: `NOW`, `ONE_TOOTH`, `BEST` or `COMPROMISE`, one or several.
         score: 0 to 1 [-].
         verdict, choice: Chain verdict and which chain; see
             :class:`explorer.study.wants.wants_chain.PairChains`.
         links, movement: Its links [count] and axle movement [m]; NaN where not known.
         met, missed: Indexes of the wants as judged.
-        parts: What to buy; None where the pair cannot be built.
-        cost: What that costs.
+        parts, cost: What to buy, and for how much; None where the pair cannot be built.
         gains, losses: Wants better and worse satisfied than now.
         equal_to: Indexes of other listed pairs whose score differs by less than what is unsure.
         share_best, share_listed: Share of the draws in which it is best, and among the best three
@@ -106,15 +104,10 @@ class Listed:
 
 @dataclass(frozen=True, eq=False)
 class ShortList:
-    """The short list of one computation.
-
-    Attributes:
-        result: What it was drawn from.
-        entries: The best first; "as it is now" always among them.
-    """
+    """The short list of one computation, the best first; "as it is now" always among them."""
 
     result: WantsResult
-    entries: tuple[Listed, ...] = field(default=())
+    entries: tuple[Listed, ...]
 
     @property
     def wanted(self) -> bool:
@@ -151,11 +144,8 @@ class ShortList:
 
 
 def short_list(result: WantsResult) -> ShortList:
-    """Two to five set-ups: the best that nobody dominates, one tooth away, and as it is now.
-
-    Returns: Worth buying first; as it is now comes first where nothing else is worth buying, and
-        stands alone where nothing is wanted.
-    """
+    """Two to five set-ups: the best that nobody dominates, one tooth away, and as it is now, which
+    comes first where nothing else is worth buying and stands alone where nothing is wanted."""
     if not any(each.weight for each in result.judged):
         now = _listed(result, result.now, [result.now], [], -1, True)
         return ShortList(result, (now,))
@@ -188,22 +178,17 @@ def _listed(
 ) -> Listed:
     front, rear = result.pair(index)
     chains, draws = result.chains, result.robust
+    choice, links = int(chains.choice[index]), float(chains.links[index])
     parts = priced = None
     if chains.can_be_built[index]:
-        parts = parts_of_pair(
-            result.bike,
-            result.measured,
-            front,
-            rear,
-            int(chains.choice[index]),
-            float(chains.links[index]),
-        )
+        parts = parts_of_pair(result.bike, result.measured, front, rear, choice, links)
         priced = cost(parts, result.prices, result.currency)
     place = draws.place(index)
-    share_best = float(draws.share_best[place]) if place >= 0 else 0.0
-    changes = _changes(result, index)
-    gained = [each for each, better in changes if better]
-    lost = [each for each, better in changes if not better]
+    share_best, share_listed = (
+        float(share[place]) if place >= 0 else 0.0
+        for share in (draws.share_best, draws.share_listed)
+    )
+    gained, lost = _changes(result, index)
     compromise = any(asked(result.judged[each.want]) for each in lost)
     known = [n for n, each in enumerate(result.judged) if not each.unknown]
     roles = {NOW: index == result.now, ONE_TOOTH: index == careful}
@@ -215,8 +200,8 @@ def _listed(
         roles=tuple(role for role, true in roles.items() if true),
         score=float(result.score[index]),
         verdict=int(chains.verdict[index]),
-        choice=int(chains.choice[index]),
-        links=float(chains.links[index]),
+        choice=choice,
+        links=links,
         movement=float(chains.movement[index]),
         met=tuple(n for n in known if result.judged[n].met[index]),
         missed=tuple(n for n in known if not result.judged[n].met[index]),
@@ -224,22 +209,21 @@ def _listed(
         cost=priced,
         gains=tuple(gained),
         losses=tuple(lost),
-        equal_to=tuple(
-            each for each in others if each != index and equal(result, draws, index, each)
-        ),
+        equal_to=tuple(n for n in others if n != index and equal(result, draws, index, n)),
         share_best=share_best,
-        share_listed=float(draws.share_listed[place]) if place >= 0 else 0.0,
+        share_listed=share_listed,
         by_luck=winner
         and index != result.now
         and share_best < min(_LUCK, float(np.max(draws.share_best))),
     )
 
 
-def _changes(result: WantsResult, index: int) -> list[tuple[Change, bool]]:
-    """Wants whose satisfaction differs from now's, and whether for the better."""
+def _changes(result: WantsResult, index: int) -> tuple[list[Change], list[Change]]:
+    """Wants better satisfied than now, and worse."""
     draws, now = result.robust, result.now
     here, there = draws.place(now), draws.place(index)
-    found = []
+    better: list[Change] = []
+    worse: list[Change] = []
     for number, each in enumerate(result.judged):
         satisfied = each.satisfaction
         if each.unknown or abs(satisfied[index] - satisfied[now]) <= NOTICED:
@@ -249,9 +233,9 @@ def _changes(result: WantsResult, index: int) -> list[tuple[Change, bool]]:
         if here >= 0 and there >= 0:
             apart = draws.margins[:, number, there] - draws.margins[:, number, here]
             band = interval(np.array([after - before]), apart[:, np.newaxis]).at(0)
-        change = Change(number, before, after, band)
-        found.append((change, bool(satisfied[index] > satisfied[now])))
-    return found
+        way = better if satisfied[index] > satisfied[now] else worse
+        way.append(Change(number, before, after, band))
+    return better, worse
 
 
 def equal(result: WantsResult, draws: Robust, first: int, second: int) -> bool:

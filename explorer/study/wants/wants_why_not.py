@@ -30,12 +30,9 @@ class WhyNot:
 
 
 def why_not(listing: ShortList, front: int, rear: int) -> WhyNot:
-    """Why a pair is not on the short list, for any pair.
-
-    Returns: The first reason that holds: listed, does not fit, dominated, taller on a bike that is
-        out of power and by too little faster to notice, equal within what is unsure, misses wants
-        that the best meets, or beaten.
-    """
+    """The first reason that holds for any pair: listed, does not fit, dominated, taller on a bike
+    that is out of power and by too little faster to notice, equal within what is unsure, misses
+    wants that the best meets, or beaten."""
     result = listing.result
     index = result.index(front, rear)
     if index < 0:
