@@ -61,8 +61,8 @@ class Wear:
     Attributes:
         elongation, uncertainty: From the measured length [-].
         used: Share of the manual's limit; None where that was not entered [-].
-        worn_out (bool): Whether the chain is at or past the manual's limit, as it is printed.
-        limits (tuple of WearLimit): What is published, for the spread.
+        worn_out: Whether the chain is at or past the manual's limit, as it is printed.
+        limits: What is published, for the spread.
     """
 
     elongation: float

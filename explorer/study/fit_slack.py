@@ -9,7 +9,7 @@ from functools import cached_property
 import numpy as np
 
 from explorer.calc.chain import swingarm
-from explorer.calc.chain.chain_path import Runs, hanging_sag, outline, run_clearance, straight_runs
+from explorer.calc.chain.chain_path import hanging_sag, outline, run_clearance, straight_runs
 from explorer.calc.chain.chain_slack import Travel, slack_through_travel
 from explorer.calc.chain.swingarm import Point
 from explorer.calc.vehicle import FloatArray
@@ -114,28 +114,17 @@ class SlackThroughTravel:
 
     def line(self, height: float, index: int) -> Point:
         """The chain of one pair as a closed line at a wheel travel [m]."""
-        angle = self.angle_at(height)
+        axle = self.axle(self.angle_at(height), index)
         extra = np.interp(height, self.heights, self.curves.extra[index])
         run = np.interp(height, self.heights, self.curves.run[index])
-        return outline(
-            self.shaft,
-            self.axle(angle, index),
-            self.pitch,
-            int(self.front[index]),
-            int(self.rear[index]),
-            float(hanging_sag(run, extra)),
-        )
-
-    def runs(self) -> Runs:
-        """Straight runs of both pairs at every swingarm angle; arrays (2, points, …) [m]."""
-        axle = swingarm.axle_position(self.arm[:, np.newaxis], self.angles)
-        return straight_runs(
-            self.shaft, axle, self.pitch, self.front[:, np.newaxis], self.rear[:, np.newaxis]
-        )
+        teeth = int(self.front[index]), int(self.rear[index])
+        return outline(self.shaft, axle, self.pitch, *teeth, float(hanging_sag(run, extra)))
 
     def slider_gap(self, radius: float, plate_height: float) -> FloatArray:
         """Least gap between upper run and slider over the travel, for both pairs [m]."""
-        runs = self.runs()
+        arm, front, rear = (each[:, np.newaxis] for each in (self.arm, self.front, self.rear))
+        axle = swingarm.axle_position(arm, self.angles)
+        runs = straight_runs(self.shaft, axle, self.pitch, front, rear)
         gap = run_clearance(runs.upper, runs.upper_normal, Point(0.0, 0.0), radius, plate_height)
         return gap.min(axis=1)
 

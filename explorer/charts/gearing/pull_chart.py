@@ -165,7 +165,7 @@ class PullChart(Chart):
     def _marks(self, view: PullView) -> Points:
         points = Points()
         self._label_corner(points, view)
-        label_resistance(points, view.resistance_speed, view.resistance, self._y.end)
+        self._label_resistance(points, view)
         self._mark_top_speeds(points, view)
         setup = view.chosen
         # Last, so that no other label's ground covers them.
@@ -188,6 +188,13 @@ class PullChart(Chart):
         pair = f"chosen {view.chosen.pair}"
         points.add_ending(self._x.end, height, pair, palette.CHOSEN, dy=offset)
 
+    def _label_resistance(self, points: Points, view: PullView) -> None:
+        """Where it begins: at its other end gears, limits and top speed meet."""
+        speed, height = view.resistance_speed[0], view.resistance[0]
+        below = height > _ROOM_BELOW / 2 * self._y.end  # for one line instead of two
+        offset = 12 if below else -14
+        points.add(speed, height, text="resistance", dx=4, dy=offset, ground=palette.VEIL)
+
     def _mark_top_speeds(self, points: Points, view: PullView) -> None:
         speed = view.fitted.top_speed
         if speed is not None:
@@ -207,18 +214,6 @@ class PullChart(Chart):
         offset = 30 if height > _ROOM_BELOW * self._y.end else -36
         align = inward(speed / self._x.end, 0.12)
         return {"align": align, "dy": offset, "ground": palette.VEIL}
-
-
-def label_resistance(
-    points: Points, speed: FloatArray, resistance: FloatArray, highest: float
-) -> None:
-    """Name the resistance where it begins: at its other end gears, limits and top speed meet.
-
-    `highest` is the upper end of the axis.
-    """
-    below = resistance[0] > _ROOM_BELOW / 2 * highest  # for one line instead of two
-    style = {"align": "left", "dx": 4, "dy": 12 if below else -14, "ground": palette.VEIL}
-    points.add(float(speed[0]), float(resistance[0]), text="resistance", **style)
 
 
 def _hover_places(view: PullView) -> HoverPlaces:

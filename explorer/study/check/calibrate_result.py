@@ -59,13 +59,7 @@ _WEIGHED_WITHIN = 1.2
 
 @dataclass(frozen=True, eq=False)
 class Calibrated:
-    """A fit and what it was made from.
-
-    Attributes:
-        bike, setup (Bike, Setup): The bike before, and the set-up of the runs.
-        observations (tuple of Trace, TimedRun or HeldSpeed): What was fitted.
-        fit: What came out.
-    """
+    """A fit and what it was made from: the bike before, the set-up of the runs, and these."""
 
     bike: Bike
     setup: Setup
@@ -78,9 +72,8 @@ class Calibrated:
 
     def fitted(self, parameter: int) -> Fitted:
         """A value with its standard uncertainty."""
-        return Fitted(
-            float(self.fit.value[parameter]), float(self.fit.standard_uncertainty[parameter])
-        )
+        fit = self.fit
+        return Fitted(float(fit.value[parameter]), float(fit.standard_uncertainty[parameter]))
 
     @property
     def coasts(self) -> tuple[Observation, ...]:
@@ -120,28 +113,17 @@ def fit_runs(
     vehicle = with_sprockets(vehicle_of(bike, setup), setup.front, setup.rear)
     conditions, _ = conditions_of(setup)
     surface = surface_of(setup)
-    rolling = max(
-        float(standard_uncertainty(surface.rolling_low, surface.rolling_high)),
-        _LEAST_ROLLING_SHARE * surface.rolling_typical,
-    )
+    listed = float(standard_uncertainty(surface.rolling_low, surface.rolling_high))
+    rolling = max(listed, _LEAST_ROLLING_SHARE * surface.rolling_typical)
     mass = MASS_SHARE[weight] * vehicle.mass if weight in MASS_SHARE else _WEIGHED_WITHIN
     prior = usual_prior(vehicle, conditions, rolling, mass_uncertainty=mass)
+    gearing = setup.rear / setup.front, rollout(setup.tyre, setup.rollout).value
     try:
-        fit = calibrate(
-            vehicle,
-            conditions,
-            setup.rear / setup.front,
-            rollout(setup.tyre, setup.rollout).value,
-            observations,
-            prior,
-        )
+        fit = calibrate(vehicle, conditions, *gearing, observations, prior)
     except (ValueError, np.linalg.LinAlgError) as error:
-        sentence = str(error) if isinstance(error, ValueError) else ""
-        raise RecordError(
-            sentence
-            if sentence.endswith(".")
-            else "These runs cannot be fitted; check their speeds, times and gears."
-        ) from None
+        unknown = "These runs cannot be fitted; check their speeds, times and gears."
+        # numpy's own errors are no sentences for a reader.
+        raise RecordError(str(error) if str(error).endswith(".") else unknown) from None
     return Calibrated(bike, setup, tuple(observations), fit)
 
 
@@ -156,10 +138,8 @@ def observations_of(rows: Sequence[TimedRuns]) -> list[TimedRun]:
         uncertainty = math.hypot(math.sqrt(squares / (freedom + 4)), row.resolution / 3.5)
         gear = COASTING if row.gear is None else row.gear - 1
         for way, times in ((THERE, row.there), (BACK, row.back)):
-            found += [
-                TimedRun(row.from_speed, row.to_speed, time, gear, way, uncertainty)
-                for time in times
-            ]
+            ends = row.from_speed, row.to_speed
+            found += [TimedRun(*ends, time, gear, way, uncertainty) for time in times]
     return found
 
 

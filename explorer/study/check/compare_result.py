@@ -1,7 +1,8 @@
 """Prediction against measurement: what the explorer says beside what the rider timed.
 
 Both gearings are predicted on the same ground and in the same air as on the gearing page, but level
-and calm: slope and wind are what riding both ways takes out of the mean. All numbers are SI.
+and calm: slope and wind are what riding both ways takes out of the mean. All numbers are SI;
+`with_gearing` is `FITTED` or `CHOSEN`.
 """
 
 from collections.abc import Callable, Sequence
@@ -51,14 +52,7 @@ LEVEL_SHARE = 0.05
 
 
 class ComparedSpeed(NamedTuple):
-    """One marked engine speed.
-
-    Attributes:
-        row: What was read off.
-        with_gearing: `FITTED` or `CHOSEN`.
-        predicted: Road speed [m/s].
-        verdict: Of the road speed [m/s].
-    """
+    """One marked engine speed: the road speed predicted, and the verdict on it [m/s]."""
 
     row: MarkedSpeed
     with_gearing: int
@@ -67,12 +61,9 @@ class ComparedSpeed(NamedTuple):
 
 
 class ComparedRuns(NamedTuple):
-    """One row of roll-ons.
+    """One row of roll-ons: times, and the verdict on them [s].
 
     Attributes:
-        with_gearing: `FITTED` or `CHOSEN`.
-        predicted, measured: Time [s].
-        verdict: Of the time [s].
         more_runs: Runs each way that would do, if it is too noisy; infinite if none would [count].
     """
 
@@ -85,12 +76,8 @@ class ComparedRuns(NamedTuple):
 
 
 class ComparedChange(NamedTuple):
-    """The same roll-on before and after.
-
-    Attributes:
-        predicted, measured: Time with the chosen gearing less that with the fitted one [s].
-        verdict: Of the change [s].
-    """
+    """The same roll-on before and after: time with the chosen gearing less that with the fitted
+    one, and the verdict on that change [s]."""
 
     row: TimedRuns
     predicted: Mean
@@ -99,13 +86,7 @@ class ComparedChange(NamedTuple):
 
 
 class ComparedHill(NamedTuple):
-    """One climb.
-
-    Attributes:
-        with_gearing: `FITTED` or `CHOSEN`.
-        steepest: Steepest slope that the gear should hold, rise over run [-].
-        verdict: What the climb says.
-    """
+    """One climb, and the steepest slope that its gear should hold, rise over run [-]."""
 
     row: HillRun
     with_gearing: int
@@ -158,16 +139,11 @@ class Predictions:
         alone: list[ComparedRuns] = []
         estimates: dict[tuple, Sampled] = {}
         for which, row in rows:
-            key = (row.gear, row.from_speed, row.to_speed)
+            key = _asked(row)
             if key not in estimates:
-                estimates[key] = self._estimate(
-                    partial(
-                        measures.roll_on,
-                        from_speed=row.from_speed,
-                        to_speed=row.to_speed,
-                        gear=row.gear - 1,
-                    )
-                )
+                ends = {"from_speed": row.from_speed, "to_speed": row.to_speed}
+                measure = partial(measures.roll_on, gear=row.gear - 1, **ends)
+                estimates[key] = self._estimate(measure)
             predicted = _mean_of(estimates[key], which)
             measured, scatter = measured_time(row)
             matters = LEVEL_SHARE * predicted.value
@@ -190,13 +166,9 @@ class Predictions:
         self, alone: Sequence[ComparedRuns], estimates: dict[tuple, Sampled]
     ) -> list[ComparedChange]:
         found = []
-        before = {
-            (each.row.gear, each.row.from_speed, each.row.to_speed): each
-            for each in alone
-            if each.with_gearing == FITTED
-        }
+        before = {_asked(each.row): each for each in alone if each.with_gearing == FITTED}
         for after in alone:
-            key = (after.row.gear, after.row.from_speed, after.row.to_speed)
+            key = _asked(after.row)
             if after.with_gearing != CHOSEN or key not in before:
                 continue
             predicted = _as_mean(*estimates[key].change(FITTED, CHOSEN))
@@ -209,6 +181,10 @@ class Predictions:
     def _estimate(self, measure: Callable[[Drive, ShiftPoints], FloatArray]) -> Sampled:
         driven = self.study.drawn(self.study.spreads, slope=0.0, head_wind=0.0)
         return Sampled.of(measure(driven.drive, driven.shifts), self.study.count)
+
+
+def _asked(row: TimedRuns) -> tuple:
+    return row.gear, row.from_speed, row.to_speed
 
 
 def measured_time(row: TimedRuns) -> tuple[Mean, float]:

@@ -27,7 +27,6 @@ class GearsFound:
     """Gears found in the engine speeds of the log.
 
     Attributes:
-        found: The quotients [rad/m].
         matched: Which gear each is, and the common factor.
         expected (array (gears,)): After the bike file, as it was ridden [rad/m].
         causes: Why they differ, likeliest first.
@@ -81,15 +80,9 @@ def find_gears(
         steady.append((each.speed[rows], each.engine_speed[rows]))
         acceleration = np.gradient(_smoothed(each.time, each.speed), each.time)
         turning = (each.speed > 4.0) & (each.engine_speed > slowest_engine)
-        everything.append(
-            (
-                each.engine_speed[turning] / each.speed[turning],
-                acceleration[turning],
-                each.speed[turning],
-            )
-        )
-    nothing = np.empty(0)
-    speed, engine = _columns(steady, 2, nothing)
+        quotient = each.engine_speed[turning] / each.speed[turning]
+        everything.append((quotient, acceleration[turning], each.speed[turning]))
+    speed, engine = _columns(steady, 2)
     found = find_ratios(speed, engine)
     matched = match_gears(found, expected)
     causes: tuple[Candidate, ...] = ()
@@ -98,15 +91,13 @@ def find_gears(
         causes = likely_causes(
             matched.factor, matched.uncertainty, front, rear, rollout, primary, measured
         )
-        quotient, acceleration, fast = _columns(everything, 3, nothing)
-        slip = slip_when_pulling(quotient, acceleration, fast, matched.factor * expected)
-    quotients = engine / speed if len(speed) else nothing
-    return GearsFound(found, matched, expected, causes, slip, quotients)
+        slip = slip_when_pulling(*_columns(everything, 3), matched.factor * expected)
+    return GearsFound(found, matched, expected, causes, slip, engine / speed)
 
 
-def _columns(parts: list[tuple], count: int, nothing: FloatArray) -> list[FloatArray]:
+def _columns(parts: list[tuple], count: int) -> list[FloatArray]:
     if not parts:
-        return [nothing] * count
+        return [np.empty(0)] * count
     return [np.concatenate(column) for column in zip(*parts, strict=True)]
 
 

@@ -65,10 +65,8 @@ def encode_wants(wishes: Wishes) -> str:
 def decode_wants(query: str) -> tuple[Wishes, list[str]]:
     """Read wishes out of a link; what cannot be used is left out, with one sentence for each.
 
-    >>> decode_wants("?bike=x&want.1=corner;speed 25 km/h&want.2=tea")[1]
-    ['The link\\'s "want.2": The want "tea" is not known; choose one of clutch-out, corner, \
-    slope, cruise, top-speed, shift-out, few-shifts, keep-chain, spend, one-sprocket, legal-road, \
-    jump.']
+    >>> decode_wants("?bike=x&want.1=corner;speed 25 km/h&want.tea=yes")[1]
+    ['The link\\'s "want.tea": It has no place here and was left out.']
     """
     if len(query) > LONGEST:
         return Wishes(), []  # `link.decode` says so
