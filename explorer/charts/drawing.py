@@ -185,6 +185,11 @@ def line_key(fig: figure, label: str, colour: str, dash: str, width: float) -> L
     return LegendItem(label=value(label), renderers=[key])
 
 
+def point_key(fig: figure, label: str, x: float, y: float, **look: Any) -> LegendItem:
+    """Entry of the legend for markers of one look; its own is put where no range goes."""
+    return LegendItem(label=value(label), renderers=[fig.scatter([x], [y], **look)])
+
+
 def add_setup_legend(fig: figure) -> None:
     """Legend of the chosen and the fitted gearing; `Chart.caption` gives the second its teeth.
 

@@ -4,17 +4,26 @@ A bike has more rear sprockets than front ones, and a phone is higher than it is
 """
 
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 import numpy as np
 from bokeh.core.properties import field as column
 from bokeh.core.properties import value
-from bokeh.models import ColumnDataSource, FixedTicker, LegendItem
+from bokeh.models import ColumnDataSource, FixedTicker
 from bokeh.palettes import Colorblind8
 from numpy.typing import NDArray
 
 from explorer.calc.chain.chain_fit import Verdict
 from explorer.charts import palette
-from explorer.charts.drawing import Chart, Pair, add_legend, fix_ends, replace, set_if_changed
+from explorer.charts.drawing import (
+    Chart,
+    Pair,
+    add_legend,
+    fix_ends,
+    point_key,
+    replace,
+    set_if_changed,
+)
 from explorer.charts.rows import Columns, add_hover, decimals, hover_html
 
 _ROSE = Colorblind8[6]
@@ -33,8 +42,7 @@ _MOST_WRITTEN = 10
 """With more columns than this, the margins run into each other on a phone."""
 
 
-@dataclass(frozen=True)
-class Sign:
+class Sign(NamedTuple):
     """How a verdict is drawn: Bokeh's marker, its fill and a word say the same."""
 
     marker: str
@@ -99,15 +107,11 @@ class FitMapChart(Chart):
             ColumnDataSource({name: [] for name in ("x", "y", "colour", *others)})
             for others in (("marker", "text", "note"), ("dash", "width"))
         )
+        edge = {"line_color": palette.INK, "line_width": 1.2}
         self._keys = [
-            LegendItem(
-                label=value(sign.word),
-                renderers=[
-                    self.figure.scatter(
-                        [0], [-99], marker=sign.marker, size=14, fill_color=sign.colour,
-                        line_color=palette.INK, line_width=1.2,
-                    )
-                ],
+            point_key(
+                self.figure, sign.word, 0, -99, marker=sign.marker, size=14,
+                fill_color=sign.colour, **edge,
             )
             for sign in SIGNS.values()
         ]  # fmt: skip
@@ -118,9 +122,14 @@ class FitMapChart(Chart):
             line_color="colour", line_dash=column("dash"), line_width="width",
         )  # fmt: skip
         marks = self.figure.scatter(
-            "x", "y", source=self._pairs, marker=column("marker"), size=12, fill_color="colour",
-            line_color=palette.INK, line_width=1.2,
-        )  # fmt: skip
+            "x",
+            "y",
+            source=self._pairs,
+            marker=column("marker"),
+            size=12,
+            fill_color="colour",
+            **edge,
+        )
         self.figure.text(
             "x", "y", "text", source=self._pairs, y_offset=14, text_align="center",
             text_baseline="middle", text_color=palette.INK, text_font=value(palette.FONT),

@@ -92,13 +92,9 @@ class TradeoffChart(PairChart):
     def build(self, view: TradeoffView) -> None:
         pairs = self.add_pairs(7, "ratio", "other", "best")
         self._best = ColumnDataSource({"x": [], "y": []})
-        line = self.figure.line(
-            "x", "y", source=self._best, line_color=palette.BEST, line_width=2.0
-        )
-        rings = self.figure.scatter(
-            "x", "y", source=self._best, size=11, fill_color=None,
-            line_color=palette.BEST, line_width=1.5,
-        )  # fmt: skip
+        green = {"source": self._best, "line_color": palette.BEST}
+        line = self.figure.line("x", "y", line_width=2.0, **green)
+        rings = self.figure.scatter("x", "y", size=11, fill_color=None, line_width=1.5, **green)
         best_key = LegendItem(label=value("best compromise"), renderers=[line, rings])
         add_legend(self.figure, [self._pairs_key, best_key])
         # Side by side they are too wide for a phone.
@@ -171,15 +167,10 @@ class TradeoffChart(PairChart):
         for pair in view.offered:
             index, marked = view.index(pair), pair in named.values()
             if index is not None:
-                text = "" if marked else f"{pair[0]}/{pair[1]}"
-                look = {
-                    "size": 26 if marked else 15,
-                    "fill": palette.CLEAR,
-                    "text": text,
-                    "dy": -17,
-                }
+                size, text = (26, "") if marked else (15, f"{pair[0]}/{pair[1]}")
+                look = {"fill": palette.CLEAR, "ground": palette.PAPER, "align": "center"}
                 place = view.speed[index], view.measure[index]
-                points.add(*place, ground=palette.PAPER, align="center", **look)
+                points.add(*place, size=size, text=text, dy=-17, **look)
         return points
 
     def pair_at(self, x: float, y: float) -> Pair | None:
@@ -189,10 +180,8 @@ class TradeoffChart(PairChart):
         across = (view.speed[drawn] - x) / (self._x.end - self._x.start)
         up = (view.measure[drawn] - y) / (self._y.end - self._y.start)
         chosen = view.index(view.chosen)
-        nearest = tapped(
-            across, up, None if chosen is None else int(np.searchsorted(drawn, chosen))
-        )
-        if nearest is None:
+        now = None if chosen is None else int(np.searchsorted(drawn, chosen))
+        if (nearest := tapped(across, up, now)) is None:
             return None
         return int(view.front[drawn[nearest]]), int(view.rear[drawn[nearest]])
 

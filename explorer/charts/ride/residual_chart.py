@@ -8,13 +8,14 @@ from dataclasses import dataclass
 
 import numpy as np
 from bokeh.core.properties import value
-from bokeh.models import LegendItem, Span
+from bokeh.models import Span
 
 from explorer.charts import palette
 from explorer.charts.drawing import (
     Chart,
     FloatArray,
     add_legend,
+    point_key,
     require_finite,
     set_if_changed,
 )
@@ -64,7 +65,6 @@ class ResidualChart(Chart):
     """The figure and its update."""
 
     def build(self, view: ResidualView) -> None:
-        self.caption("What the fit leaves, in standard deviations")
         self.figure.yaxis[0].axis_label = "observed − fitted, over its uncertainty"
         for height, dash in ((0.0, palette.SOLID), (LIMIT, "6 4"), (-LIMIT, "6 4")):
             line = Span(
@@ -73,11 +73,8 @@ class ResidualChart(Chart):
             self.figure.add_layout(line)
         self._items = []
         for marker, colour in _LOOKS:
-            # A point outside every range: seen in the legend only.
-            key = self.figure.scatter(
-                [-1e6], [-1e6], marker=marker, size=9, fill_color=colour, line_color=colour
-            )
-            self._items.append(LegendItem(label=value(""), renderers=[key], visible=False))
+            look = {"marker": marker, "size": 9, "fill_color": colour, "line_color": colour}
+            self._items.append(point_key(self.figure, "", -1e6, -1e6, **look))
         add_legend(self.figure, self._items)
         self.draw_with(Points, HoverPlaces)
 
@@ -86,7 +83,8 @@ class ResidualChart(Chart):
         highest = max(float(np.abs(view.residual).max(initial=0.0)), 1.5 * LIMIT)
         self._x.show(0.0, fastest, view.speed_unit)
         self._y.show(-highest, highest, "residual")
-        set_if_changed(self.figure.xaxis[0], axis_label=f"speed, {view.speed_unit}")
+        title = "What the fit leaves, in standard deviations"
+        self.caption(title, f"speed, {view.speed_unit}")
         for place, item in enumerate(self._items):
             known = place < len(view.kinds)
             label = value(view.kinds[place] if known else "")
