@@ -77,8 +77,6 @@ def trail_change(
 
     Returns: Change of trail, negative where it gets shorter [m].
 
-    References: Geometry, first order.
-
     >>> change = trail_change(0.010, np.radians(-12), 1.42, 0.345, np.radians(27), 0.022)
     >>> round(float(change) * 1000, 2)
     -0.62
@@ -104,9 +102,7 @@ def front_load_share(
 
     References: Balance of moments about the front contact.
 
-    >>> round(float(front_load_share(1.42, 0.75, 0.0)), 4), round(
-    ...     float(front_load_share(1.42, 0.75, 0.010)), 4
-    ... )
-    (0.4718, 0.4755)
+    >>> front_load_share(1.42, 0.75, np.array([0.0, 0.010])).round(4)
+    array([0.4718, 0.4755])
     """
     return 1 - cg_behind_front / (np.asarray(wheelbase, float) + wheelbase_change)

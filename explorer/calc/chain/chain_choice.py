@@ -43,8 +43,7 @@ def fit_choice(
     """How the chain of the rider's choice fits on each pair.
 
     Args:
-        front (int or array): Teeth of the new front sprocket [count].
-        rear (int or array): Teeth of the new rear sprocket [count].
+        front, rear (int or array): Teeth of the new sprockets [count].
         choice: Which chain to put on [-].
         new_links (int or array, optional): Links of the new chain, for ``Choice.NEW_CHAIN``
             [count].
@@ -78,11 +77,7 @@ def fit_choice(
 
 
 class Pair(NamedTuple):
-    """A pair of sprockets by its place in a map.
-
-    Attributes:
-        front_index, rear_index (int): Row and column in the map [-].
-    """
+    """A pair of sprockets by its place in a map: row and column [-]."""
 
     front_index: int
     rear_index: int
@@ -96,10 +91,8 @@ def nearest_fitting_pair(
     Args:
         verdict (array of int (fronts, rears)): Verdict codes, as in
             :class:`explorer.calc.chain.chain_fit.Fit` [-].
-        fronts (array (fronts,)): Front teeth of the map's rows [count].
-        rears (array (rears,)): Rear teeth of the map's columns [count].
-        front (int): Front teeth of the wanted pair [count].
-        rear (int): Rear teeth of the wanted pair [count].
+        fronts, rears (array): Front teeth of the map's rows, rear teeth of its columns [count].
+        front, rear (int): Teeth of the wanted pair [count].
 
     Returns: Its place in the map; the fewest front teeth changed where ratios are equal. None where
         no pair fits [-].

@@ -89,8 +89,6 @@ def diagnose(
 
     Returns: One value for each element of the broadcast inputs.
 
-    References: Geometry; see :func:`explorer.calc.chain.links_for`.
-
     >>> result = diagnose(112, np.array([0.631, 647.0, 0.647]), 0.002, 0.015875, 13, 50)
     >>> [Agreement(code).name for code in result.agreement]
     ['AGREES', 'UNIT_SLIP', 'MISCOUNT']

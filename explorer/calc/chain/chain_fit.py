@@ -105,16 +105,12 @@ def fit(fitted: FittedChain, front: Scalar, rear: Scalar, links: Scalar, elongat
     """Axle movement, margin and verdict of a chain on a pair of sprockets.
 
     Args:
-        front (int or array): Teeth of the new front sprocket; shape (fronts, 1) for a map over all
-            pairs [count].
-        rear (int or array): Teeth of the new rear sprocket; shape (rears,) for a map over all pairs
-            [count].
+        front, rear (int or array): Teeth of the new sprockets; shapes (fronts, 1) and (rears,) for
+            a map over all pairs [count].
         links: Links of the chain to go on [count].
-        elongation: Wear of that chain: `fitted.elongation` if it is the present one, 0 if new [-].
+        elongation: Its wear: `fitted.elongation` if it is the present one, 0 if new [-].
 
     Returns: One value for each element of the broadcast inputs.
-
-    References: Geometry; see :func:`explorer.calc.chain.centre_distance_for`.
 
     >>> now = FittedChain(13, 50, 112, 0.015875, room_forward=0.010, room_back=0.025)
     >>> result = fit(now, np.array([[13], [14]]), np.array([48, 50]), 112, 0.0)
@@ -124,9 +120,8 @@ def fit(fitted: FittedChain, front: Scalar, rear: Scalar, links: Scalar, elongat
     >>> [[Verdict(code).name for code in row] for row in result.verdict]
     [['FITS', 'FITS'], ['FITS', 'FITS']]
     """
-    distance = chain.centre_distance_for(
-        links, fitted.pitch * (1 + np.asarray(elongation, float)), front, rear
-    )
+    pitch = fitted.pitch * (1 + np.asarray(elongation, float))
+    distance = chain.centre_distance_for(links, pitch, front, rear)
     movement = distance - fitted.centre_distance
     forward_left, back_left = fitted.room_forward + movement, fitted.room_back - movement
     margin = np.minimum(forward_left, back_left)
@@ -167,10 +162,8 @@ def link_counts(fitted: FittedChain, front: Scalar, rear: Scalar, elongation: Sc
     """Link counts that keep the axle within the adjuster, for each pair.
 
     Args:
-        front (int or array): Teeth of the new front sprocket [count].
-        rear (int or array): Teeth of the new rear sprocket [count].
-        elongation: Wear of the chain to go on: `fitted.elongation` if it is the present one, 0 if
-            new [-].
+        front, rear (int or array): Teeth of the new sprockets [count].
+        elongation: Wear of the chain to go on, as of :func:`fit` [-].
 
     Returns: One value for each element of the broadcast inputs.
 
@@ -188,12 +181,9 @@ def link_counts(fitted: FittedChain, front: Scalar, rear: Scalar, elongation: Sc
     # Just clear of touching teeth, where the adjuster would let the axle come even closer.
     closest = chain.touching_distance(pitch, front, rear) * (1 + 1e-12)
 
-    def links_within(forward: float, back: float) -> tuple[FloatArray, FloatArray]:
-        foremost = np.maximum(here - forward, closest)
-        return (
-            chain.links_for(foremost, pitch, front, rear),
-            chain.links_for(here + back, pitch, front, rear),
-        )
+    def links_within(forward: float, back: float) -> list[FloatArray]:
+        ends = np.maximum(here - forward, closest), here + back
+        return [chain.links_for(end, pitch, front, rear) for end in ends]
 
     shortest, longest = links_within(fitted.room_forward, fitted.room_back)
     low, high = _even_between(shortest, longest)

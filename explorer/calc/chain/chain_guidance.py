@@ -4,7 +4,6 @@ The advice comes from industrial drives that run for years at steady load. Off-r
 stay below it on purpose, with 12 to 15 front teeth; the reader shall know, and no more.
 """
 
-from collections.abc import Callable
 from typing import NamedTuple
 
 import numpy as np
@@ -26,8 +25,7 @@ class Guide(NamedTuple):
     """One piece of advice.
 
     Attributes:
-        advice: What is advised, in a sentence [-].
-        source: Where it was read [-].
+        advice, source: What is advised, in a sentence, and where it was read [-].
         value: The drive's own number [unit of the drive's number, in `unit`].
         unit: Unit of `value`: "rad", "pitches", "teeth", "links", or "" for a ratio or a yes (1) or
             no (0) [-].
@@ -41,114 +39,49 @@ class Guide(NamedTuple):
     followed: FloatArray
 
 
-class _Drive(NamedTuple):
-    front: FloatArray
-    links: FloatArray
-    smaller: FloatArray
-    larger: FloatArray
-    wrap: FloatArray
-    pitches: FloatArray
-
-
-class _Rule(NamedTuple):
-    advice: str
-    source: str
-    unit: str
-    value: Callable[[_Drive], FloatArray]
-    followed: Callable[[FloatArray], FloatArray]
-
-
-_RULES = {
-    "wrap": _Rule(
+_ADVICE = {
+    "wrap": (
         "The chain should wrap the smaller sprocket by at least 120 degrees; at a ratio up to "
         "3:1 it always does.",
         _MOTT,
-        "rad",
-        lambda drive: drive.wrap,
-        # Rounding: exactly 120 degrees follows the advice.
-        lambda wrap: wrap >= np.radians(120) - 1e-9,
     ),
-    "wrap_least": _Rule(
+    "wrap_least": (
         "Below 120 degrees the chain can jump teeth; 90 degrees is the least, with good "
         "adjustment.",
         _CHAIN_MAKER,
-        "rad",
-        lambda drive: drive.wrap,
-        lambda wrap: wrap >= np.radians(90) - 1e-9,
     ),
-    "centre_distance": _Rule(
-        "The centre distance should be 30 to 50 pitches.",
-        f"{_MOTT}; {_NOTES}",
-        "pitches",
-        lambda drive: drive.pitches,
-        lambda pitches: (pitches >= 30) & (pitches <= 50),
-    ),
-    "ratio": _Rule(
-        "One step should not exceed a ratio of 7:1.",
-        f"{_NOTES}, second-hand",
-        "",
-        lambda drive: drive.larger / drive.smaller,
-        lambda ratio: ratio <= 7,
-    ),
-    "teeth_smooth": _Rule(
+    "centre_distance": ("The centre distance should be 30 to 50 pitches.", f"{_MOTT}; {_NOTES}"),
+    "ratio": ("One step should not exceed a ratio of 7:1.", f"{_NOTES}, second-hand"),
+    "teeth_smooth": (
         "The smaller sprocket should have 17 teeth to run smoothly at moderate speed, "
         "21 at high speed.",
         _KHURMI,
-        "teeth",
-        lambda drive: drive.smaller,
-        lambda teeth: teeth >= 17,
     ),
-    "teeth_by_speed": _Rule(
+    "teeth_by_speed": (
         "The smaller sprocket should have at least 12 teeth at slow speed, 17 at medium, "
         "25 at high speed.",
         _CHAIN_MAKER,
-        "teeth",
-        lambda drive: drive.smaller,
-        lambda teeth: teeth >= 12,
     ),
-    "teeth_quiet": _Rule(
+    "teeth_quiet": (
         "From 19 teeth on, the unevenness of the chain's polygon is negligible.",
         _WIKI,
-        "teeth",
-        lambda drive: drive.smaller,
-        lambda teeth: teeth >= 19,
     ),
-    "teeth_slow_drives": _Rule(
-        "Fewer than 17 teeth are for hand or slow drives.",
-        _WIKI,
-        "teeth",
-        lambda drive: drive.smaller,
-        lambda teeth: teeth >= 17,
-    ),
-    "odd_teeth": _Rule(
+    "teeth_slow_drives": ("Fewer than 17 teeth are for hand or slow drives.", _WIKI),
+    "odd_teeth": (
         "An odd number of front teeth with an even number of links spreads the wear.",
         _NOTES,
-        "",
-        lambda drive: ((drive.front % 2 == 1) & (drive.links % 2 == 0)).astype(float),
-        lambda spreads: spreads == 1,
     ),
-    "shared_factor": _Rule(
-        "Front teeth and links should share no factor, or a small one.",
-        _NOTES,
-        "",
-        lambda drive: np.gcd(drive.front, drive.links),
-        lambda shared: shared <= _SMALL_FACTOR,
-    ),
-    "rear_teeth": _Rule(
+    "shared_factor": ("Front teeth and links should share no factor, or a small one.", _NOTES),
+    "rear_teeth": (
         "The larger sprocket should not have more than 120 teeth.",
         "several handbooks, second-hand",
-        "teeth",
-        lambda drive: drive.larger,
-        lambda teeth: teeth <= 120,
     ),
-    "even_links": _Rule(
+    "even_links": (
         "An even number of links: an odd one needs an offset link, which weakens the chain.",
         "a chain maker's technical page (name withheld)",
-        "links",
-        lambda drive: drive.links,
-        lambda links: links % 2 == 0,
     ),
 }
+"""What is advised, in a sentence, and where it was read."""
 
 
 def guidance(
@@ -158,23 +91,29 @@ def guidance(
 
     Returns: By a short key, in a fixed order, with the source of each.
 
-    References: Each :class:`Guide` names its own.
-
     >>> advice = guidance(13, 50, 112, 0.015875, 0.632)
     >>> [key for key, guide in advice.items() if not guide.followed]
     ['teeth_smooth', 'teeth_quiet', 'teeth_slow_drives']
     """
     front, rear, links = (np.asarray(value) for value in (front, rear, links))
-    drive = _Drive(
-        front,
-        links,
-        np.minimum(front, rear),
-        np.maximum(front, rear),
-        chain.wrap_angle(centre_distance, pitch, front, rear),
-        np.asarray(centre_distance, float) / pitch,
-    )
-    return {
-        key: Guide(rule.advice, rule.source, value, rule.unit, rule.followed(value))
-        for key, rule in _RULES.items()
-        for value in [rule.value(drive)]
+    smaller, larger = np.minimum(front, rear), np.maximum(front, rear)
+    wrap = chain.wrap_angle(centre_distance, pitch, front, rear)
+    pitches = np.asarray(centre_distance, float) / pitch
+    odd_with_even = ((front % 2 == 1) & (links % 2 == 0)).astype(float)
+    shared = np.gcd(front, links)
+    numbers = {
+        # Rounding: exactly 120 degrees follows the advice.
+        "wrap": (wrap, "rad", wrap >= np.radians(120) - 1e-9),
+        "wrap_least": (wrap, "rad", wrap >= np.radians(90) - 1e-9),
+        "centre_distance": (pitches, "pitches", (pitches >= 30) & (pitches <= 50)),
+        "ratio": (larger / smaller, "", larger / smaller <= 7),
+        "teeth_smooth": (smaller, "teeth", smaller >= 17),
+        "teeth_by_speed": (smaller, "teeth", smaller >= 12),
+        "teeth_quiet": (smaller, "teeth", smaller >= 19),
+        "teeth_slow_drives": (smaller, "teeth", smaller >= 17),
+        "odd_teeth": (odd_with_even, "", odd_with_even == 1),
+        "shared_factor": (shared, "", shared <= _SMALL_FACTOR),
+        "rear_teeth": (larger, "teeth", larger <= 120),
+        "even_links": (links, "links", links % 2 == 0),
     }
+    return {key: Guide(*_ADVICE[key], *number) for key, number in numbers.items()}

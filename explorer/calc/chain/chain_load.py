@@ -127,8 +127,6 @@ def ring_drag(
 
     Returns: Force [N].
 
-    References: Counting; see :func:`articulation_per_kilometre`.
-
     >>> round(float(ring_drag(0.05, 13, 48, 112, 2.0)), 2)
     1.47
     """
@@ -178,9 +176,7 @@ def every_tooth_meets_both_plates(teeth: Scalar, links: Scalar) -> FloatArray:
 
     Returns: True where it alternates [-].
 
-    References:
-        Odd teeth on the driver with an even number of links spread the wear: mechanical-design-
-        handbook notes on chain drives.
+    References: As of :func:`chain_turns_before_repeat`.
 
     >>> every_tooth_meets_both_plates(np.array([12, 13]), 112)
     array([False,  True])

@@ -2,6 +2,10 @@
 
 Coordinates as in :mod:`explorer.calc.chain.swingarm`: origin at the pivot, x to the rear, y up.
 Lengths are those of the pitch line, through the centres of the pins.
+
+Args:
+    shaft: Position of the output shaft [m].
+    axle: Position of the rear axle, see :func:`explorer.calc.chain.swingarm.axle_position` [m].
 """
 
 from typing import NamedTuple
@@ -35,10 +39,6 @@ def straight_runs(shaft: Point, axle: Point, pitch: Scalar, front: Scalar, rear:
     With u the direction from shaft to axle and n at right angles to it, the tangent points lie
     from each centre along :math:`m = \pm\cos a\,n - \sin a\,u`, where
     :math:`\sin a = (r_2 - r_1)/C`.
-
-    Args:
-        shaft: Position of the output shaft [m].
-        axle: Position of the rear axle, see :func:`explorer.calc.chain.swingarm.axle_position` [m].
 
     Returns: End points and normals; NaN where one pitch circle would lie inside the other.
 
@@ -132,18 +132,13 @@ def outline(
     """The whole chain as a closed line for a drawing to scale.
 
     Args:
-        shaft: Position of the output shaft [m].
-        axle: Position of the rear axle [m].
-        sag (float, non-negative): How far the lower run hangs at its middle, see
-            :func:`hanging_sag` [m].
+        sag (float, non-negative): As of :func:`hanging_sag`, at right angles to the run [m].
         points (int, 2 or more): Points on each arc and on the lower run [count].
 
     Returns: The line, arrays (3 × points + 1,): front sprocket, upper run, rear sprocket, lower
         run, back to the start [m].
 
-    References:
-        Geometry of an open two-sprocket drive; the lower run a parabola at right angles to its
-        line.
+    References: Geometry of an open two-sprocket drive; the lower run is a parabola.
 
     >>> line = outline(Point(-0.080, 0.0), Point(0.560, 0.0), 0.015875, 13, 48)
     >>> length = float(np.hypot(np.diff(line.x), np.diff(line.y)).sum())
@@ -179,5 +174,4 @@ def _ends(front: Scalar, rear: Scalar) -> FloatArray:
 
 
 def _arc(centre: Point, radius: Scalar, angles: FloatArray) -> Point:
-    """Points of an arc."""
     return Point(centre.x + radius * np.cos(angles), centre.y + radius * np.sin(angles))

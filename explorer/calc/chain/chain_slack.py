@@ -139,15 +139,14 @@ def slack_through_travel(
 
     Args:
         arm_angle: Angles of the swingarm asked for [rad].
-        set_angle: Angle of the swingarm at which the slack is given [rad].
-        set_slack (float or array, non-negative): Slack given there, total up-and-down movement [m].
+        set_angle: Angle at which the slack is given [rad].
+        set_slack (float or array, non-negative): Slack given there [m].
 
     Returns: One value for each element of the broadcast inputs.
 
     References:
-        Geometry. The method of setting almost no slack where the sprockets are furthest apart, and
-        reading it in the normal position: trade article "Perfect drive chain slack adjustment",
-        2019.
+        Setting almost no slack where the sprockets are furthest apart, and reading it in the normal
+        position: trade article "Perfect drive chain slack adjustment", 2019.
 
     >>> angles = np.radians([-20.0, -7.0, 10.0])
     >>> travel = slack_through_travel(
@@ -179,14 +178,11 @@ def axle_movement_for_slack(
     """How far to move the axle to get from one slack to another.
 
     Args:
-        centre_distance (float or array, positive): Centre distance now [m].
-        slack_now (float or array, non-negative): Slack measured, total up-and-down movement [m].
-        slack_wanted (float or array, non-negative): Slack wanted, measured in the same way [m].
+        slack_now, slack_wanted (float or array, non-negative): Measured, and wanted in the same way
+            [m].
 
     Returns: Movement, positive to the rear, along the line from output shaft to axle; the change of
         the run's own length is left out, which is about 1 % of the movement [m].
-
-    References: Geometry; see :func:`extra_length`.
 
     >>> move = axle_movement_for_slack(0.632, 0.060, 0.040, 0.015875, 13, 50)
     >>> round(float(move) * 1000, 2)

@@ -92,8 +92,6 @@ def wear_used(share: Scalar, limit: Scalar) -> Scalar:
 
     Returns: 1 at the limit, more beyond it [-].
 
-    References: Definition.
-
     >>> wear_used(0.01, 0.02)
     0.5
     """
@@ -104,10 +102,8 @@ class WearLimit(NamedTuple):
     """A published limit.
 
     Attributes:
-        lowest, highest: Elongation at which to replace the chain; equal where one figure is given
-            [-].
-        advice: What the source says, in a sentence [-].
-        source: Where it was read [-].
+        lowest, highest: Elongation at which to replace the chain; equal for one figure [-].
+        advice, source: What the source says, in a sentence, and where it was read [-].
     """
 
     lowest: Scalar
@@ -134,9 +130,8 @@ def published_limits(rear: Scalar) -> tuple[WearLimit, ...]:
     >>> [round(float(limit.highest), 5) for limit in published_limits(70)]
     [0.015, 0.02, 0.03, 0.02857]
     """
-    by_teeth = np.where(
-        np.asarray(rear) > 66, np.minimum(0.03, _LIMIT_BY_TEETH / np.asarray(rear)), 0.03
-    )[()]
+    teeth = np.asarray(rear)
+    by_teeth = np.where(teeth > 66, np.minimum(0.03, _LIMIT_BY_TEETH / teeth), 0.03)[()]
     return (
         WearLimit(
             0.015,

@@ -19,8 +19,7 @@ def outermost_radius(pitch: Scalar, teeth: Scalar, plate_height: Scalar) -> Floa
 
     Returns: Radius over the plates of the chain, or over the teeth if they stand out further [m].
 
-    References:
-        Geometry; diameters as in :mod:`explorer.calc.sprockets`.
+    References: Geometry; diameters as in :mod:`explorer.calc.sprockets`.
 
     >>> (outermost_radius(0.015875, np.array([13, 14]), 0.015) * 1000).round(1)
     array([40.7, 43.2])
@@ -40,9 +39,6 @@ def case_gap(
         teeth (int or array, 3 or more): Teeth of the front sprocket [count].
 
     Returns: Gap left; negative on contact [m].
-
-    References:
-        Geometry; see :func:`outermost_radius`.
 
     >>> (case_gap(0.045, 0.015875, np.array([13, 14, 15]), 0.015) * 1000).round(1)
     array([ 4.3,  1.8, -0.7])
@@ -75,8 +71,7 @@ def gap_after_teeth(
 
     Returns: Gap after the change; negative on contact [m].
 
-    References:
-        Geometry.
+    References: Geometry.
 
     >>> gap = gap_after_teeth(0.012, 0.015875, 48, np.array([50, 52]), axle_movement=-0.004)
     >>> (gap * 1000).round(1)
@@ -98,8 +93,7 @@ def tyre_gap(gap_now: Scalar, axle_movement: Scalar, radius_change: Scalar = 0.0
 
     Returns: Gap after the change; negative on contact [m].
 
-    References:
-        Geometry. A tyre also grows with speed, which is not counted.
+    References: Geometry. A tyre also grows with speed, which is not counted.
 
     >>> round(float(tyre_gap(0.012, -0.008)) * 1000, 1)
     4.0

@@ -14,11 +14,7 @@ from explorer.calc.vehicle import FloatArray, Scalar
 
 
 class Point(NamedTuple):
-    """A point in side view.
-
-    Attributes:
-        x, y: To the rear of the pivot, and above it [m].
-    """
+    """A point in side view: x to the rear of the pivot, y above it [m]."""
 
     x: FloatArray
     y: FloatArray
@@ -29,15 +25,12 @@ def axle_position(arm_length: Scalar, arm_angle: Scalar) -> Point:
 
     Returns: Position of the axle [m].
 
-    References: Geometry.
-
     >>> axle = axle_position(0.560, np.radians(-30))
     >>> round(float(axle.x), 3), round(float(axle.y), 3)
     (0.485, -0.28)
     """
-    return Point(
-        np.asarray(arm_length) * np.cos(arm_angle), np.asarray(arm_length) * np.sin(arm_angle)
-    )
+    length = np.asarray(arm_length)
+    return Point(length * np.cos(arm_angle), length * np.sin(arm_angle))
 
 
 def arm_angle_at_height(arm_length: Scalar, axle_height: Scalar) -> FloatArray:
@@ -67,8 +60,6 @@ def arm_angle_after_travel(arm_length: Scalar, arm_angle: Scalar, travel: Scalar
         travel: Vertical movement of the axle relative to the frame, positive upwards [m].
 
     Returns: Angle of the swingarm; NaN where the travel exceeds what the arm can reach [rad].
-
-    References: Geometry.
 
     >>> hanging = np.radians(-20.0)
     >>> round(float(np.degrees(arm_angle_after_travel(0.560, hanging, 0.280))), 2)
@@ -109,12 +100,11 @@ def tightest_angle(
 
     Args:
         lowest_angle: Angle of the swingarm with the wheel hanging [rad].
-        highest_angle: Angle of the swingarm at full compression; within π of the position in line
-            [rad].
+        highest_angle: At full compression; within π of the position in line [rad].
 
     Returns: Angle of the swingarm [rad].
 
-    References: Geometry: the triangle inequality.
+    References: The triangle inequality.
 
     >>> tightest = tightest_angle(-0.080, 0.010, np.radians(-20.0), np.radians(10.0))
     >>> round(float(np.degrees(tightest)), 2)
