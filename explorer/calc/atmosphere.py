@@ -26,13 +26,7 @@ HIGHEST_ALTITUDE = 11_000.0
 
 
 class Air(NamedTuple):
-    """State of the air.
-
-    Attributes:
-        temperature: Absolute temperature [K].
-        pressure: Absolute pressure [Pa].
-        density: Density [kg/m³].
-    """
+    """State of the air: absolute temperature [K], absolute pressure [Pa] and density [kg/m³]."""
 
     temperature: Scalar
     pressure: Scalar

@@ -102,12 +102,7 @@ def speed_change(old_ratio: Scalar, new_ratio: Scalar) -> Scalar:
 
 
 class RearTeeth(NamedTuple):
-    """Rear teeth that change the ratio as much as one front tooth does.
-
-    Attributes:
-        for_one_fewer: Rear teeth to add for the effect of one front tooth fewer [count].
-        for_one_more: Rear teeth to take away for the effect of one front tooth more [count].
-    """
+    """Rear teeth to add in place of one front tooth fewer, to take off for one more [count]."""
 
     for_one_fewer: Scalar
     for_one_more: Scalar
@@ -135,8 +130,7 @@ class SprocketPairs(NamedTuple):
     """Sprocket pairs and how far each is from a ratio, the nearest first.
 
     Attributes:
-        front (array of int (n,)): Teeth of the front sprocket [count].
-        rear (array of int (n,)): Teeth of the rear sprocket [count].
+        front, rear (array of int (n,)): Teeth of the sprockets [count].
         difference (array (n,)): Ratio of the pair over the ratio looked for, less 1; positive is
             shorter [-].
     """
@@ -152,11 +146,9 @@ def near_equal_pairs(
     """Pairs of sprockets with nearly a given final drive ratio.
 
     Args:
-        fronts (array of int (n,)): Front sprockets to choose from, in teeth [count].
-        rears (array of int (n,)): Rear sprockets to choose from, in teeth [count].
+        fronts, rears (array of int (n,)): Sprockets to choose from, in teeth [count].
         ratio (float, positive): Final drive ratio looked for [-].
-        tolerance (float, non-negative): Greatest difference of the ratio, as a share of the ratio
-            looked for [-].
+        tolerance (float, non-negative): Greatest difference, as a share of that ratio [-].
 
     Returns: The pairs within tolerance, nearest first [count].
 

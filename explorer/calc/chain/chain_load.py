@@ -176,7 +176,7 @@ def every_tooth_meets_both_plates(teeth: Scalar, links: Scalar) -> FloatArray:
 
     Returns: True where it alternates [-].
 
-    References: As of :func:`chain_turns_before_repeat`.
+    References: Mechanical-design-handbook notes on chain drives: such a drive spreads the wear.
 
     >>> every_tooth_meets_both_plates(np.array([12, 13]), 112)
     array([False,  True])

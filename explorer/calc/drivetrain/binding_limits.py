@@ -23,8 +23,7 @@ class Stretches(NamedTuple):
         case, gear (array (rows,)): Index of the case and of the gear [-].
         start, end (array (rows,)): Road speeds between which the limit binds; the first row of a
             gear starts from rest and the last ends at the rev limit [m/s].
-        limit (array of Limit (rows,)): POWER where the engine is what binds, GRIP or
-            FRONT_WHEEL_LIFT.
+        limit (array of Limit (rows,)): POWER where the engine binds, GRIP or FRONT_WHEEL_LIFT.
     """
 
     case: FloatArray
@@ -38,11 +37,9 @@ def binding_limit(drive: Drive, road_speed: FloatArray) -> FloatArray:
     """Limit that binds at full throttle in each gear at given speeds, from rest upward.
 
     Args:
-        road_speed (array (cases, gears, points) or broadcast to it): Road speeds up to the rev
-            limit of each gear [m/s].
+        road_speed (broadcast to (cases, gears, points)): Up to the rev limit of each gear [m/s].
 
-    Returns: array of Limit (cases, gears, points): POWER where the engine is what binds, GRIP or
-        FRONT_WHEEL_LIFT [-].
+    Returns: array of Limit (cases, gears, points): As of :class:`Stretches` [-].
 
     >>> [Limit(x).name for x in binding_limit(example_drive()[0], np.array([1.0, 8.0]))[0, 0]]
     ['GRIP', 'POWER']
@@ -89,9 +86,8 @@ def stretches(drive: Drive) -> Stretches:
 def held_back(rows: Stretches, limit: Limit) -> Stretches:
     """Stretches in which grip, or the front wheel, holds the thrust back.
 
-    From the start to the end of each, shorter gearing gains nothing in that gear; slower and faster
-    the engine binds, or the other of the two. A gear may have none, one from rest, one further up
-    where the torque has its peak, or several.
+    From the start to the end of each, shorter gearing gains nothing in that gear. A gear may have
+    none, one from rest, one further up where the torque has its peak, or several.
 
     Args:
         rows: Stretches of a drive [m/s].

@@ -46,9 +46,8 @@ class GearForSpeed(NamedTuple):
             the rev limit, and it has pull enough for the speed within grip and balance.
         highest (array (cases,)): Index of the highest gear that holds the speed, NO_GEAR where none
             does: the calmest engine for that climb [-].
-        in_hand (array (cases, gears)): Acceleration that the gear has to spare at that speed;
-            negative where it loses speed and NaN where the engine would turn below idle or above
-            the rev limit [m/s²].
+        in_hand (array (cases, gears)): Acceleration to spare at that speed, negative where it is
+            lost; NaN where the engine would turn below idle or above the rev limit [m/s²].
     """
 
     holds: FloatArray
@@ -59,8 +58,7 @@ class GearForSpeed(NamedTuple):
 def gear_for_speed(drive: Drive, road_speed: Scalar) -> GearForSpeed:
     """Gear to hold a speed in, on the slope of the drive's own conditions.
 
-    Two rules, for two questions. To hold a given speed: the highest gear that holds it, which is
-    this function. To climb as fast as possible: the gear with the highest speed held, which is
+    To climb as fast as possible instead: the gear with the highest speed held, which is
     ``top_speed(drive).gear``.
 
     Args:
@@ -68,9 +66,7 @@ def gear_for_speed(drive: Drive, road_speed: Scalar) -> GearForSpeed:
 
     Returns: Which gears hold the speed, the highest of them, and what each has in hand [m/s²].
 
-    >>> drive, _ = on_slope(
-    ...     example_vehicle(), example_conditions(), 48 / 14, 2.0, np.arctan(0.1))
-    >>> gears = gear_for_speed(drive, 50 / 3.6)
+    >>> gears = gear_for_speed(example_drive()[0], 50 / 3.6)
     >>> gears.holds.tolist(), gears.highest.tolist()
     ([[False, True, True, True, True]], [4])
     """

@@ -20,8 +20,7 @@ class Launch(NamedTuple):
 
     Attributes:
         clutch_energy (array (cases,)): Heat put into the clutch [J].
-        slip_time (array (cases,)): Time until the speeds match [s].
-        slip_distance (array (cases,)): Distance until the speeds match [m].
+        slip_time, slip_distance (array (cases,)): Until the speeds match [s, m].
         lock_up_speed (array (cases,)): Road speed at which they match [m/s].
     """
 

@@ -28,8 +28,7 @@ def in_position(vehicle: Vehicle, rider_mass: Scalar, ahead: Scalar, above: Scal
 
     Returns: Its centre of gravity moved, within the wheelbase [SI].
 
-    References:
-        Centre of mass of two bodies.
+    References: Centre of mass of two bodies.
 
     >>> moved = in_position(example_vehicle(), 80.0, *POSITIONS["standing"])
     >>> round(moved.cg_ahead, 3), round(moved.cg_height, 3)

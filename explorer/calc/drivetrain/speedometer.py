@@ -8,6 +8,7 @@ Args:
     allowance (float or array, non-negative): Fixed part of the allowed over-reading; 4 km/h as in
         the regulation [m/s].
     true_speed (float or array, non-negative): True road speed [m/s].
+    indicated (float or array, non-negative): Indicated speed [m/s].
 """
 
 from enum import Enum
@@ -107,8 +108,6 @@ def indicated_speed(true_speed: Scalar, factor: Scalar) -> Scalar:
 
     Returns: Indicated speed [m/s].
 
-    References: Definition.
-
     >>> indicated_speed(20.0, 1.05)
     21.0
     """
@@ -118,12 +117,7 @@ def indicated_speed(true_speed: Scalar, factor: Scalar) -> Scalar:
 def true_speed(indicated: Scalar, factor: Scalar) -> Scalar:
     """True speed at a speed shown.
 
-    Args:
-        indicated: Indicated speed [m/s].
-
     Returns: True road speed [m/s].
-
-    References: Definition.
 
     >>> true_speed(21.0, 1.05)
     20.0
@@ -136,8 +130,6 @@ def correction_factor(factor: Scalar) -> Scalar:
 
     Returns: True over indicated speed [-].
 
-    References: Definition.
-
     >>> correction_factor(1.25)
     0.8
     """
@@ -148,8 +140,6 @@ def may_under_read(factor: Scalar) -> FloatArray:
     """Whether the speedometer shows less than the true speed.
 
     Returns: True where the rider goes faster than shown [-].
-
-    References: Definition.
 
     >>> may_under_read(np.array([0.97, 1.0, 1.03]))
     array([ True, False, False])
@@ -177,9 +167,6 @@ def largest_indicated(true_speed: Scalar, allowance: Scalar = R39_ALLOWANCE) -> 
 
 def within_r39(indicated: Scalar, true_speed: Scalar) -> FloatArray:
     """Whether a reading meets the type-approval inequality.
-
-    Args:
-        indicated (float or array, non-negative): Indicated speed [m/s].
 
     Returns: True where it neither under-reads nor over-reads by more than allowed [-].
 

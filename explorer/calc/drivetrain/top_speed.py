@@ -32,8 +32,7 @@ class TopSpeed(NamedTuple):
         by_gear (array (cases, gears)): Highest steady speed in each gear; 0 where the gear cannot
             hold any speed [m/s].
         limit_by_gear (array of Limit (cases, gears)): Which limit binds there.
-        gear (array (cases,)): Index of the fastest gear; the lowest of those within 0.005 % of it
-            [-].
+        gear (array (cases,)): Index of the fastest gear; the lowest within 0.005 % of it [-].
     """
 
     by_gear: FloatArray
@@ -71,17 +70,14 @@ def top_speed(drive: Drive) -> TopSpeed:
         return thrust >= drive.resistance(speed)
 
     holds = still_pulls(road_speed, engine_speed)
-    speed = last_holding(
-        road_speed, holds, lambda speed: still_pulls(speed, speed / metres_per_radian)
-    )
+    speed = last_holding(road_speed, holds, lambda v: still_pulls(v, v / metres_per_radian))
     torque = drive.torque(speed / metres_per_radian)
     resistance = drive.resistance(speed)
     engine_share = drive.engine_acceleration(speed, drive.overall, torque, True)
     bound_by_ground = engine_share > drive.largest_acceleration(speed)
     lifts_first = drive.wheelie_thrust < drive.grip_thrust
-    limit = np.where(
-        bound_by_ground, np.where(lifts_first, Limit.FRONT_WHEEL_LIFT, Limit.GRIP), Limit.POWER
-    )
+    held_back = np.where(lifts_first, Limit.FRONT_WHEEL_LIFT, Limit.GRIP)
+    limit = np.where(bound_by_ground, held_back, Limit.POWER)
     limit = np.where(holds[..., -1:], Limit.REV_LIMIT, limit)
     limit = np.where(np.isnan(resistance), Limit.CANNOT_HOLD, limit)[..., 0]
     by_gear = np.nan_to_num(speed[..., 0])

@@ -56,16 +56,13 @@ def all_pairs(
     """Speeds and one measure for every pair of front and rear sprockets.
 
     Args:
-        fronts (array (fronts,)): Front sprockets to look at [teeth].
-        rears (array (rears,)): Rear sprockets to look at [teeth].
+        fronts, rears (array (fronts,) and (rears,)): Sprockets to look at [teeth].
         measure: Takes the drive and its shift points, returns one number for each case; one of the
             functions of :mod:`explorer.calc.motion.measures` with its arguments filled in [-].
-        larger_is_better (bool): Whether a larger measure is the better one (pull, slope) or a
-            smaller (time) [-].
+        larger_is_better (bool): As pull or slope, while a smaller time is better [-].
 
     Returns: All pairs [SI].
 
-    >>> from functools import partial
     >>> from explorer.calc.motion.measures import walking_pull
     >>> pairs = all_pairs(example_vehicle(), example_conditions(), np.array([13, 14]),
     ...                   np.array([48, 50, 52]), 2.0,
@@ -99,8 +96,8 @@ def best_compromise(first: FloatArray, second: FloatArray) -> FloatArray:
     """Mark the points that no other point beats: larger is better in both.
 
     Args:
-        first: One measure [any unit].
-        second (array, same shape): The other; a point with NaN is never marked [any unit].
+        first, second (arrays of one shape): Two measures; a point with NaN is never marked
+            [any unit].
 
     Returns: array of bool, same shape: True where no point is larger in one and at least as large
         in the other [-].

@@ -93,10 +93,9 @@ class WheelSlip(NamedTuple):
     """What slip takes.
 
     Attributes:
-        slip (array): Slip, 0 to 1 [-].
-        speed_lost (array): Speed of the tread less that of the motorcycle, infinite where it only
-            spins [m/s].
-        heat (array): Power that turns to heat and thrown soil, likewise [W].
+        slip: Slip, 0 to 1 [-].
+        speed_lost: Speed of the tread less that of the motorcycle, infinite where it spins [m/s].
+        heat: Power that turns to heat and thrown soil, likewise [W].
     """
 
     slip: FloatArray
@@ -120,8 +119,7 @@ def wheel_slip(
 
     Returns: Slip [-], speed [m/s] and power [W].
 
-    References:
-        Definition of slip; force times relative speed.
+    References: Definition of slip; force times relative speed.
 
     >>> lost = wheel_slip(np.array([300.0, 800.0]), 1000.0, 10.0, 0.15)
     >>> lost.slip.round(2).tolist(), lost.speed_lost.round(1).tolist()

@@ -21,9 +21,6 @@ from explorer.calc.vehicle import FloatArray, Scalar
 def torque_interpolant(speeds: FloatArray, torques: FloatArray) -> PchipInterpolator:
     """Smooth curve through the points of a torque curve, without a bump of its own.
 
-    Args:
-        speeds (array (k,), increasing, 2 points or more): Engine speeds of the points [rad/s].
-
     Returns: Function of engine speed [rad/s] that gives torque [N·m], NaN outside the points.
 
     References:
@@ -81,13 +78,7 @@ def power(torque: Scalar, engine_speed: Scalar) -> Scalar:
 
 
 class Peak(NamedTuple):
-    """Highest point of a curve over engine speed.
-
-    Attributes:
-        engine_speed: Where it is; the lowest speed if the same value is reached more than once
-            [rad/s].
-        value: How high it is [N·m or W].
-    """
+    """Peak of a curve: its engine speed, the lowest of several [rad/s], its value [N·m or W]."""
 
     engine_speed: float
     value: float
@@ -124,12 +115,7 @@ def peak_power(speeds: FloatArray, torques: FloatArray) -> Peak:
 
 
 class PowerBand(NamedTuple):
-    """Range of engine speed in which the engine gives most of its power.
-
-    Attributes:
-        low: Lowest engine speed of the band [rad/s].
-        high: Highest engine speed of the band [rad/s].
-    """
+    """Range of engine speed in which the engine gives most of its power: its ends [rad/s]."""
 
     low: float
     high: float
@@ -174,5 +160,5 @@ def _power_curve(speeds: FloatArray, torques: FloatArray) -> PPoly:
 
 
 def _finite(values: FloatArray) -> FloatArray:
-    """Drop the NaN with which scipy marks an interval where every value is a solution."""
+    """Without the NaN with which scipy marks an interval where every value is a solution."""
     return values[np.isfinite(values)]

@@ -26,11 +26,7 @@ car engines 1.9 bar at 3000/min, about our high end, and more above."""
 def coasting_deceleration(drive: Drive, road_speed: FloatArray) -> FloatArray:
     """Deceleration with the clutch in.
 
-    Args:
-        road_speed (array (points,) or broadcast to (cases, gears, points)): Road speeds [m/s].
-
-    Returns: array (cases, 1, points): Deceleration; negative where a descent speeds the motorcycle
-        up [m/s²].
+    Returns: array (cases, 1, points): Deceleration; negative where a descent wins [m/s²].
 
     >>> print(coasting_deceleration(example_drive()[0], np.array([5.0, 20.0]))[0, 0].round(2))
     [0.32 1.  ]
@@ -46,8 +42,7 @@ class EngineBraking(NamedTuple):
             where a descent wins [m/s²].
         holding_back (array (cases, gears, points)): Force of the rear tyre on the ground that the
             engine asks for [N].
-        rear_slides (array of bool (cases, gears, points)): Whether that is more than the grip of
-            the rear tyre, so that the wheel would slide.
+        rear_slides (array of bool (cases, gears, points)): Whether the tyre's grip is less.
     """
 
     deceleration: FloatArray
@@ -113,16 +108,10 @@ def engine_braking(
 
 def _sliding_force(drive: Drive) -> Scalar:
     """Largest force that the rear tyre can hold back with, the load moving to the front [N]."""
-    vehicle, conditions = drive.vehicle, drive.conditions
+    v, slope, grip = drive.vehicle, drive.conditions.slope, drive.conditions.grip
     wheelbase, cg_ahead, cg_height, slope, grip = (
         np.reshape(np.asarray(value, float), (-1, 1, 1))
-        for value in (
-            vehicle.wheelbase,
-            vehicle.cg_ahead,
-            vehicle.cg_height,
-            conditions.slope,
-            conditions.grip,
-        )
+        for value in (v.wheelbase, v.cg_ahead, v.cg_height, slope, grip)
     )
     # Holding back is thrust with its sign turned: the same balance of moments with -grip.
     return -grip_thrust(drive.mass, wheelbase, cg_ahead, cg_height, slope, drive.rolling, -grip)

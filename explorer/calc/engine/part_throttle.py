@@ -63,13 +63,9 @@ def throttle_share(share: Scalar, resistance: Scalar) -> FloatArray:
 
     Args:
         share (float or array): Torque asked for over that at full throttle [-].
-        resistance (float or array): See :func:`torque_share` [-].
+        resistance (float or array): As of :func:`torque_share`, which is solved here [-].
 
-    Returns:
-        Opening, 0 where the closed throttle gives more already; NaN for more than full torque [-].
-
-    References:
-        :func:`torque_share`, solved for the opening.
+    Returns: 0 where the closed throttle gives more already; NaN for more than full torque [-].
 
     >>> throttle_share(np.array([-0.2, 0.5, 1.0, 1.1]), 0.25).round(2).tolist()
     [0.0, 0.21, 1.0, nan]

@@ -71,12 +71,7 @@ def correction_factor(
 
 
 class ReferenceAir(NamedTuple):
-    """Air to which a torque curve was corrected.
-
-    Attributes:
-        dry_pressure: Air pressure less that of its water vapour [Pa].
-        temperature: Absolute temperature [K].
-    """
+    """Air of a torque curve: pressure less that of its vapour [Pa], absolute temperature [K]."""
 
     dry_pressure: float
     temperature: float

@@ -1,6 +1,9 @@
 """How sure the points of the trade-off are: bands for every pair of sprockets, at little cost.
 
 A result is drawn at a few ratios only, and its interval interpolated between them.
+
+Args:
+    final_ratio: Final drive ratios of all pairs [-].
 """
 
 import numpy as np
@@ -14,9 +17,6 @@ RATIO_NODES = 17
 
 def ratio_nodes(final_ratio: FloatArray) -> FloatArray:
     """Ratios, evenly spaced by factor, between the tallest and the shortest of all pairs.
-
-    Args:
-        final_ratio: Final drive ratios of all pairs [-].
 
     Returns: array (RATIO_NODES,): Ratios, increasing [-].
 
@@ -32,7 +32,6 @@ def interpolated_band(nodes: FloatArray, at_nodes: Sampled, final_ratio: FloatAr
     Args:
         nodes (array (nodes,), increasing): Ratios at which it was drawn [-].
         at_nodes: The result there; nodes that do not reach it are left out [any unit].
-        final_ratio: Ratios of the pairs [-].
 
     Returns: In the shape of final_ratio; NaN everywhere if no node reaches it [unit of the nodes].
 

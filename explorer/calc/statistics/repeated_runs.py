@@ -2,6 +2,10 @@
 
 Few runs say little about their own scatter. Student's t makes the interval as much wider as that
 ignorance deserves: with two runs thirteen standard uncertainties, with three four, not two.
+
+Args:
+    resolution (float, non-negative): Smallest step that the instrument shows; runs that agree by
+        rounding are not perfectly sure [unit of the runs].
 """
 
 from collections.abc import Sequence
@@ -22,8 +26,7 @@ class Mean(NamedTuple):
     Attributes:
         value: The mean [any unit].
         standard_uncertainty: Of the mean [unit of value].
-        degrees_of_freedom: How much is known about that uncertainty; infinite if it is simply known
-            [-].
+        degrees_of_freedom: How much is known of that uncertainty; infinite if simply known [-].
     """
 
     value: float
@@ -40,8 +43,7 @@ def coverage_factor(degrees_of_freedom: Scalar, level: float = LEVEL_OF_CONFIDEN
     """Standard uncertainties on each side of an interval that holds the value at a given rate.
 
     Args:
-        degrees_of_freedom (float or array, positive): Of the standard uncertainty; may be infinite
-            [-].
+        degrees_of_freedom (float or array, positive): Of that uncertainty; may be infinite [-].
         level (float, 0 to 1): Share of the intervals that hold the true value [-].
 
     Returns: Student's t [-].
@@ -64,8 +66,7 @@ def effective_degrees_of_freedom(
     .. math:: \nu = \frac{(\sum u_i^2)^2}{\sum u_i^4/\nu_i}
 
     Args:
-        standard_uncertainties (array (parts,), non-negative): What each part contributes to the sum
-            [any unit].
+        standard_uncertainties (array (parts,), non-negative): Of each part of the sum [any unit].
         degrees_of_freedom (array (parts,), positive): Of each part; infinite where it is simply
             known [-].
 
@@ -87,8 +88,6 @@ def mean_of_runs(values: FloatArray, resolution: float = 0.0) -> Mean:
 
     Args:
         values (array (runs,), 2 runs or more): What each run gave [any unit].
-        resolution (float, non-negative): Smallest step that the instrument shows; runs that agree
-            by rounding are not perfectly sure [unit of values].
 
     Returns: Mean, its standard uncertainty s/√n with the rounding, n - 1 degrees of freedom [unit
         of values].
@@ -107,13 +106,9 @@ def mean_of_runs(values: FloatArray, resolution: float = 0.0) -> Mean:
         raise ValueError(
             "A single run does not show how much runs differ; give two or more, better three."
         )
-    scatter = values.std(ddof=1) / np.sqrt(values.size)
-    rounding = resolution / np.sqrt(12.0)
-    return Mean(
-        float(values.mean()),
-        float(np.hypot(scatter, rounding)),
-        effective_degrees_of_freedom([scatter, rounding], [values.size - 1, np.inf]),
-    )
+    parts = values.std(ddof=1) / np.sqrt(values.size), resolution / np.sqrt(12.0)
+    freedom = effective_degrees_of_freedom(parts, [values.size - 1, np.inf])
+    return Mean(float(values.mean()), float(np.hypot(*parts)), freedom)
 
 
 def mean_both_ways(there: FloatArray, back: FloatArray, resolution: float = 0.0) -> Mean:
@@ -123,9 +118,7 @@ def mean_both_ways(there: FloatArray, back: FloatArray, resolution: float = 0.0)
     so their mean is free of it to first order.
 
     Args:
-        there (array (runs,), 2 runs or more): Runs one way [any unit].
-        back (array (runs,), 2 runs or more): Runs the other way [unit of there].
-        resolution (float, non-negative): Smallest step that the instrument shows [unit of there].
+        there, back (arrays, 2 runs or more): Runs one way and the other [any unit].
 
     Returns: Half the sum of the two means [unit of there].
 
@@ -138,8 +131,5 @@ def mean_both_ways(there: FloatArray, back: FloatArray, resolution: float = 0.0)
     """
     ways = [mean_of_runs(values, resolution) for values in (there, back)]
     halves = np.array([way.standard_uncertainty for way in ways]) / 2
-    return Mean(
-        sum(way.value for way in ways) / 2,
-        float(np.hypot(*halves)),
-        effective_degrees_of_freedom(halves, [way.degrees_of_freedom for way in ways]),
-    )
+    freedom = effective_degrees_of_freedom(halves, [way.degrees_of_freedom for way in ways])
+    return Mean(sum(way.value for way in ways) / 2, float(np.hypot(*halves)), freedom)

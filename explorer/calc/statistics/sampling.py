@@ -3,6 +3,10 @@ r"""95 % intervals by sampling: every uncertain input is drawn at once, every dr
 The inputs are evenly spread between their bounds and independent of each other. All set-ups of one
 motorcycle share each draw, so what they have in common cancels from their difference.
 
+Args:
+    final_ratio (array (set_ups,)): Final drive ratio of each set-up [-].
+    spreads: What is uncertain [SI].
+
 References:
     JCGM 101:2008 (GUM Supplement 1), 6.4.2 rectangular distribution, 7 propagation
     of distributions, 7.7 probabilistically symmetric interval (numbers from memory).
@@ -106,9 +110,8 @@ def interval(value: FloatArray, draws: FloatArray) -> Band:
     """95 % interval of results, stretched to hold the value in use.
 
     Args:
-        value (array (set_ups,)): With the inputs as given [any unit].
-        draws (array (draws, set_ups)): With the inputs drawn; NaN where not reached [unit of the
-            value].
+        value (array (set_ups,)): As of :class:`Sampled` [any unit].
+        draws (array (draws, set_ups)): Likewise; NaN where not reached [unit of the value].
 
     Returns: From the 2.5 % to the 97.5 % quantile; NaN where there is no value [unit of the value].
 
@@ -133,26 +136,14 @@ def each_alone(
     """Every set-up as it is, then with each input in turn at places evenly between the ends of its
     own 95 % interval: (1 + inputs × places) × set-ups cases.
 
-    Args:
-        vehicle, conditions, final_ratio, rollout, spreads: See `drawn` [SI].
-
     Returns: The cases [SI].
 
     Example: see :func:`explorer.calc.statistics.sampling.alone`.
     """
-    count, rows = np.size(final_ratio), 1 + len(spreads) * _PLACES.size
-    given = inputs_of(vehicle, conditions, rollout)
-    cases = {name: np.tile(value, rows) for name, value in given.items() if np.size(value) > 1}
-    for row, spread in enumerate(spreads):
-        below, above, lowest = spread.bounds(given, count)
-        if spread.input not in cases:
-            cases[spread.input] = np.tile(np.broadcast_to(given[spread.input], count), rows)
-        values = np.reshape(cases[spread.input].astype(float), (rows, count))
-        here = slice(1 + row * _PLACES.size, 1 + (row + 1) * _PLACES.size)
-        shift = _PLACES[:, np.newaxis] * (below + above) - below
-        values[here] = np.maximum(values[here] + shift, lowest)
-        cases[spread.input] = values.ravel()
-    return replaced(vehicle, conditions, np.tile(final_ratio, rows), rollout, cases)
+    places, count = _PLACES.size, len(spreads)
+    moves = [(slice(1 + n * places, 1 + (n + 1) * places), _PLACES) for n in range(count)]
+    given = Varied(vehicle, conditions, final_ratio, rollout)
+    return _moved(given, spreads, 1 + count * places, moves)
 
 
 def alone(results: FloatArray) -> Band:
@@ -187,8 +178,6 @@ def drawn(
     """Every set-up as it is, then with all inputs drawn: (1 + draws) × set-ups cases.
 
     Args:
-        final_ratio (array (set_ups,)): Final drive ratio of each set-up [-].
-        spreads: What is uncertain [SI].
         draws (int, a power of two): Points of a scrambled Sobol sequence [count].
 
     Returns: The cases [SI].
@@ -202,19 +191,28 @@ def drawn(
     >>> float(mass[0]), mass.size, bool(183 <= mass.min() and mass.max() <= 187)
     (185.0, 65, True)
     """
-    count = np.size(final_ratio)
-    given = inputs_of(vehicle, conditions, rollout)
-    cases = {name: np.tile(value, 1 + draws) for name, value in given.items() if np.size(value) > 1}
-    for column, spread in zip(_columns(spreads), spreads, strict=True):
-        points = _points(draws)[:, column]
+    moves = [(slice(1, None), _points(draws)[:, column]) for column in _columns(spreads)]
+    return _moved(Varied(vehicle, conditions, final_ratio, rollout), spreads, 1 + draws, moves)
+
+
+def _moved(
+    bike: Varied, spreads: Sequence[Spread], rows: int, moves: Sequence[tuple[slice, FloatArray]]
+) -> Varied:
+    """The set-ups over and over, each input moved in some rows to shares of the way between its
+    bounds."""
+    count = np.size(bike.final_ratio)
+    given = inputs_of(bike.vehicle, bike.conditions, bike.rollout)
+    cases = {name: np.tile(value, rows) for name, value in given.items() if np.size(value) > 1}
+    for spread, (here, shares) in zip(spreads, moves, strict=True):
         below, above, lowest = spread.bounds(given, count)
         if spread.input not in cases:
-            cases[spread.input] = np.tile(np.broadcast_to(given[spread.input], count), 1 + draws)
-        values = np.reshape(cases[spread.input].astype(float), (1 + draws, count))
-        share = points[:, np.newaxis]
-        values[1:] = np.maximum(values[1:] + share * (below + above) - below, lowest)
+            cases[spread.input] = np.tile(np.broadcast_to(given[spread.input], count), rows)
+        values = np.reshape(cases[spread.input].astype(float), (rows, count))
+        moved = values[here] + shares[:, np.newaxis] * (below + above) - below
+        values[here] = np.maximum(moved, lowest)
         cases[spread.input] = values.ravel()
-    return replaced(vehicle, conditions, np.tile(final_ratio, 1 + draws), rollout, cases)
+    final_ratio = np.tile(bike.final_ratio, rows)
+    return replaced(bike.vehicle, bike.conditions, final_ratio, bike.rollout, cases)
 
 
 def _columns(spreads: Sequence[Spread]) -> list[int]:

@@ -43,11 +43,8 @@ class Spread(NamedTuple):
     below_above: tuple[float, float] | None = None
 
     def bounds(self, given: dict[str, Scalar], count: int) -> tuple[Scalar, Scalar, float]:
-        """Distance to the lower and the upper bound, and the lowest value that there can be.
-
-        Args:
-            given: Every input by its name [SI].
-            count: Number of set-ups [count].
+        """Distance to the lower and the upper bound, and the lowest value that there can be, of a
+        number of set-ups with every input given by its name [SI].
 
         Raises:
             ValueError: If there is no such input, or its amount is negative, not a number, or a
@@ -143,10 +140,8 @@ def rollout_spreads(measured: FloatArray, tyre: FloatArray) -> tuple[Spread, ...
     different tyres err independently.
 
     Args:
-        measured (array of bool (set_ups,)): Whether the roll-out was measured; else it is computed
-            from the size [-].
-        tyre (array of int (set_ups,)): A number for the tyre of each set-up, the same number for
-            the same tyre [-].
+        measured (array of bool (set_ups,)): Whether measured, or computed from the size [-].
+        tyre (array of int (set_ups,)): The same number for the same tyre [-].
 
     Returns: One for each different tyre, its amount 0 for set-ups on another [-].
 
@@ -169,14 +164,7 @@ def rollout_spreads(measured: FloatArray, tyre: FloatArray) -> tuple[Spread, ...
 
 
 class Varied(NamedTuple):
-    """Every set-up as it is, then with its inputs varied.
-
-    Attributes:
-        vehicle: The motorcycle, varied [SI].
-        conditions: Ground and air, varied [SI].
-        final_ratio (array (cases,)): Final drive ratio [-].
-        rollout (float or array (cases,)): Roll-out, varied [m].
-    """
+    """Every set-up as it is, then with its inputs varied: what a Drive is made of [SI]."""
 
     vehicle: Vehicle
     conditions: Conditions

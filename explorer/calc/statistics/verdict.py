@@ -3,6 +3,12 @@
 Agreement alone proves little: a sloppy measurement agrees with everything. So a prediction counts
 as confirmed only if the measurement could also have told that it was wrong by an amount that
 matters.
+
+Args:
+    predicted: What was computed, with its standard uncertainty [any unit].
+    matters (float, positive): Smallest difference worth telling; for a change of gearing the size
+        of the change that was promised, so that a measurement which could not tell it from no
+        change confirms nothing [unit of predicted].
 """
 
 from enum import Enum
@@ -31,7 +37,7 @@ class Outcome(Enum):
 
 
 class Verdict(NamedTuple):
-    """Measured less predicted, and what it means.
+    """What a comparison found.
 
     Attributes:
         difference: Measured less predicted [any unit].
@@ -55,11 +61,7 @@ def compare(predicted: Mean, measured: Mean, matters: float, correlation: float 
     .. math:: E_n = \frac{x - X}{k\,\sqrt{u_x^2 + u_X^2 - 2 r u_x u_X}}
 
     Args:
-        predicted: What was computed, with its standard uncertainty [any unit].
         measured: What was measured [unit of predicted].
-        matters (float, positive): Smallest difference worth telling; for a change of gearing the
-            size of the change that was promised, so that a measurement which could not tell it from
-            no change confirms nothing [unit of predicted].
         correlation (float, -1 to 1): Of the errors of the two; 0 if they share none [-].
 
     Returns: Disagreement where the score exceeds 1; else agreement if the expanded uncertainty is
@@ -89,12 +91,9 @@ def compare(predicted: Mean, measured: Mean, matters: float, correlation: float 
     difference = measured.value - predicted.value
     score = difference / expanded if expanded > 0 else np.copysign(np.inf, difference)
     score = 0.0 if difference == 0 else score
+    outcome = Outcome.AS_PREDICTED if expanded < matters else Outcome.TOO_NOISY
     if abs(score) > 1:
         outcome = Outcome.NOT_AS_PREDICTED
-    elif expanded < matters:
-        outcome = Outcome.AS_PREDICTED
-    else:
-        outcome = Outcome.TOO_NOISY
     return Verdict(difference, expanded, float(score), matters, outcome)
 
 
@@ -102,8 +101,7 @@ def change(before: Mean, after: Mean, shared_uncertainty: float = 0.0) -> Mean:
     """After less before, of what was measured with the same instrument.
 
     Args:
-        before: Measured before the change [any unit].
-        after: Measured after it [unit of before].
+        before, after: Measured before the change and after it [any unit].
         shared_uncertainty (float, non-negative): Part of both standard uncertainties that comes
             from one and the same error, as of one instrument or one mass; it cancels [unit of
             before].
@@ -133,10 +131,8 @@ def runs_needed(predicted: Mean, scatter: float, matters: float) -> float:
     """Runs each way that would make the comparison sharp enough.
 
     Args:
-        predicted: What was computed [any unit].
         scatter (float, non-negative): Standard deviation of a single run about the mean of its
             direction [unit of predicted].
-        matters (float, positive): Smallest difference worth telling [unit of predicted].
 
     Returns: Number of runs each way, 2 to 30; infinite if even 30 would not do [count].
 
@@ -154,12 +150,7 @@ def runs_needed(predicted: Mean, scatter: float, matters: float) -> float:
 
 
 class HillVerdict(NamedTuple):
-    """Whether a hill was held, against the slope that the gear should hold.
-
-    Attributes:
-        chance: Computed chance of what was seen [-].
-        outcome: The verdict [-].
-    """
+    """Computed chance of what was seen on a hill [-], and the verdict."""
 
     chance: float
     outcome: Outcome
@@ -169,8 +160,7 @@ def compare_hill(steepest: Mean, slope: Mean, held: bool) -> HillVerdict:
     """Compare a hill that was held, or was not, with the steepest slope that a gear should hold.
 
     Args:
-        steepest: Computed steepest slope [any unit].
-        slope: Measured slope of the hill [unit of steepest].
+        steepest, slope: Computed steepest slope, and measured slope of the hill [any unit].
         held (bool): Whether the speed stayed up to the top.
 
     Returns: As predicted where the chance of what was seen is above 95 %, not as predicted where it
@@ -191,6 +181,5 @@ def compare_hill(steepest: Mean, slope: Mean, held: bool) -> HillVerdict:
     chance = sure if held else 1 - sure
     if chance > LEVEL_OF_CONFIDENCE:
         return HillVerdict(chance, Outcome.AS_PREDICTED)
-    if chance < 1 - LEVEL_OF_CONFIDENCE:
-        return HillVerdict(chance, Outcome.NOT_AS_PREDICTED)
-    return HillVerdict(chance, Outcome.TOO_NOISY)
+    unlikely = chance < 1 - LEVEL_OF_CONFIDENCE
+    return HillVerdict(chance, Outcome.NOT_AS_PREDICTED if unlikely else Outcome.TOO_NOISY)
