@@ -101,7 +101,7 @@ def guidance(
     pitches = np.asarray(centre_distance, float) / pitch
     odd_with_even = ((front % 2 == 1) & (links % 2 == 0)).astype(float)
     shared = np.gcd(front, links)
-    numbers = {
+    numbers: dict[str, tuple[FloatArray, str, FloatArray]] = {
         # Rounding: exactly 120 degrees follows the advice.
         "wrap": (wrap, "rad", wrap >= np.radians(120) - 1e-9),
         "wrap_least": (wrap, "rad", wrap >= np.radians(90) - 1e-9),
@@ -116,4 +116,6 @@ def guidance(
         "rear_teeth": (larger, "teeth", larger <= 120),
         "even_links": (links, "links", links % 2 == 0),
     }
-    return {key: Guide(*_ADVICE[key], *number) for key, number in numbers.items()}
+    return {
+        key: Guide(advice, source, *numbers[key]) for key, (advice, source) in _ADVICE.items()
+    }

@@ -20,9 +20,8 @@ class BrakingLimit(NamedTuple):
         energy (array (cases or 1, nodes)): Half the square of that speed at each node [m²/s²].
         deceleration (array (cases or 1, nodes - 1)): Deceleration under full braking at the end of
             the piece after each node [m/s²].
-        steepening (array (cases or 1, nodes - 1)): By how much it is stronger a metre before that
-            end, because the speed is higher, halved: on the piece the energy is that at its end +
-            deceleration·s + steepening·s² at a distance s before it [1/s²].
+        steepening (array (cases or 1, nodes - 1)): Its growth by the higher speed before, halved:
+            s before its end the energy of a piece is more by deceleration·s + steepening·s² [1/s²].
     """
 
     energy: FloatArray

@@ -4,7 +4,7 @@ A ride over a course takes thousands of small steps. Whatever does not change wi
 out once, by the formulas of :class:`explorer.calc.drivetrain.drive.Drive`; a step only looks it up.
 """
 
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 
@@ -67,10 +67,6 @@ class InGear(NamedTuple):
     torques_per_speed: float
     effort: float
 
-    def drag(self, speed: FloatArray) -> Any:
-        """Air drag [N]."""
-        return forces.air_drag(speed, self.wind, self.density, self.drag_area)
-
     def acceleration(self, speed: FloatArray, pulling: bool | FloatArray = True) -> FloatArray:
         """Acceleration as ridden, or coasting where it does not pull, as in a shift [m/s²].
 
@@ -82,14 +78,10 @@ class InGear(NamedTuple):
         pull = self.pull_per_torque * self.torque.take(point, mode="clip") * pulling
         drag = forces.air_drag(speed, self.wind, self.density, self.drag_area)
         locked = (speed >= self.locking_speed) & pulling
-        acceleration = np.minimum(
-            (pull - self.resistance - drag)
-            / np.where(locked, self.mass_locked, self.mass_coasting),
-            np.minimum(
-                self.spin_acceleration - drag / self.spin_mass,
-                self.lift_acceleration - drag / self.mass,
-            ),
-        )
+        mass = np.where(locked, self.mass_locked, self.mass_coasting)
+        spins = self.spin_acceleration - drag / self.spin_mass
+        lifts = self.lift_acceleration - drag / self.mass
+        acceleration = np.minimum((pull - self.resistance - drag) / mass, np.minimum(spins, lifts))
         if self.effort < 1:
             acceleration = np.where((acceleration > 0) & pulling, self.effort, 1.0) * acceleration
         # At the rev limit the speed is held, or falls.
@@ -114,8 +106,7 @@ class GearTables:
     """Everything of `InGear` for all cases, gears and grounds.
 
     Args:
-        exit_speed (array (grounds, cases, gears)): Speed at which each gear is left; infinite in
-            the last gear [m/s].
+        exit_speed (array (grounds, cases, gears)): As of `shift_speeds` [m/s].
         effort (float): Share of the acceleration that the rider uses [-].
     """
 
@@ -126,12 +117,8 @@ class GearTables:
         vehicle, air = drive.vehicle, drive.conditions
         first, last = vehicle.torque_speeds[[0, -1]]
         curve = torque_interpolant(vehicle.torque_speeds, vehicle.torques)
-        self._curve = (
-            curve(np.linspace(first, last, _TORQUE_POINTS)),
-            first,
-            (_TORQUE_POINTS - 1) / (last - first),
-            effort,
-        )
+        torque = curve(np.linspace(first, last, _TORQUE_POINTS))
+        self._curve = (torque, first, (_TORQUE_POINTS - 1) / (last - first), effort)
         road = drive.radius / drive.overall
         lower = np.concatenate([np.zeros_like(exit_speed[..., :1]), exit_speed[..., :-1]], axis=-1)
         self._by_all = [speed.ravel() * (1 - SAME) for speed in (exit_speed, lower)]
@@ -156,16 +143,10 @@ class GearTables:
                 (grounds.wheelie_thrust - grounds.resistance) / mass,
             )
         ]
+        of_air = (air.head_wind, air.air_density, vehicle.drag_area)
         self._by_case = [
             np.ravel(np.asarray(value, float))
-            for value in (
-                spin_mass,
-                mass,
-                drive.launch_speed,
-                air.head_wind,
-                air.air_density,
-                vehicle.drag_area,
-            )
+            for value in (spin_mass, mass, drive.launch_speed, *of_air)
         ]
 
     def at(self, case: FloatArray, gear: FloatArray, ground: FloatArray) -> InGear:

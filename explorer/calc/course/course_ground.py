@@ -38,9 +38,7 @@ def cut_course(length: FloatArray, corner_speed: FloatArray) -> Pieces:
     """Cut a course into pieces of at most 10 m, longer ones on a course of more than 25 km.
 
     Args:
-        length (array (segments,), positive): Length of each segment [m].
-        corner_speed (array (segments,), non-negative): Greatest speed at the end of each segment
-            [m/s].
+        length, corner_speed (array (segments,)): Of each segment, as of a Course [m, m/s].
 
     Returns: Pieces that end where the segments end [m, m/s].
 
@@ -86,10 +84,7 @@ def course_grounds(
     :math:`m g \cos\theta\,(L - x)/h`, by moments about the centre of gravity.
 
     Args:
-        slope (array (segments,)): Angle of the ground, uphill positive [rad].
-        rolling_coefficient (array (segments,), non-negative): Rolling resistance over normal load
-            [-].
-        grip (array (segments,), positive): Greatest force along the ground over normal load [-].
+        slope, rolling_coefficient, grip (array (segments,)): As of a Course [rad, -, -].
 
     Returns: Forces [N] and the ground of each segment.
 

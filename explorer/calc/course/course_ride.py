@@ -15,7 +15,7 @@ from explorer.calc.course.course_gears import GearTables
 from explorer.calc.course.course_ground import Grounds, Pieces, shift_speeds
 from explorer.calc.course.course_rider import CourseRider
 from explorer.calc.course.course_shifting import hardest_pulling_gear
-from explorer.calc.course.course_stretch import Riders, Road, riders_at_start
+from explorer.calc.course.course_stretch import Riders, Road
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.vehicle import FloatArray, Scalar
 
@@ -74,45 +74,35 @@ def full_throttle_between_brakes(
 
     Example: see :func:`explorer.calc.course.fastest.fastest.ride_course`.
     """
-    ride = _Ride(drive, grounds, pieces, limit, at_engine_speed, start_speed, rider)
-    ride.go()
-    return ride.result()
+    tables = GearTables(drive, grounds, shift_speeds(drive, grounds, at_engine_speed), rider.effort)
+    road = Road(tables, drive.vehicle.shift_time, grounds, pieces, limit, rider.shift_price)
+    return _Ride(road, start_speed).result()
 
 
 class _Ride:
     """All stretches of all cases; one rider for each, stretch by stretch."""
 
-    def __init__(
-        self,
-        drive: Drive,
-        grounds: Grounds,
-        pieces: Pieces,
-        limit: BrakingLimit,
-        at_engine_speed: Scalar | None,
-        start_speed: float,
-        rider: CourseRider,
-    ) -> None:
-        leaving = shift_speeds(drive, grounds, at_engine_speed)
-        tables = GearTables(drive, grounds, leaving, rider.effort)
-        shift_time, price = drive.vehicle.shift_time, rider.shift_price
-        self.road = Road(tables, shift_time, grounds, pieces, limit, price)
+    def __init__(self, road: Road, start_speed: float) -> None:
+        self.road, self.cases = road, road.tables.cases
+        pieces, limit, cases = road.pieces, road.limit, self.cases
         corners = np.flatnonzero(np.isfinite(pieces.corner_speed[1:-1])) + 1
         first = np.concatenate(([0], corners))
         last = np.concatenate((corners, [pieces.length.size])) - 1
-        self.cases, self.stretches = drive.cases, first.size
-        energy = np.broadcast_to(limit.energy[:, first].T, (first.size, drive.cases)).copy()
+        self.stretches = first.size
+        energy = np.broadcast_to(limit.energy[:, first].T, (first.size, cases)).copy()
         energy[0] = np.minimum(energy[0], 0.5 * start_speed**2)
-        self.road.road_speed[:, 0] = np.sqrt(2 * energy[0])
-        case = np.tile(np.arange(drive.cases), first.size)
-        first, last = np.repeat(first, drive.cases), np.repeat(last, drive.cases)
+        road.road_speed[:, 0] = np.sqrt(2 * energy[0])
+        energy, case = energy.ravel(), np.tile(np.arange(cases), first.size)
+        first, last = np.repeat(first, cases), np.repeat(last, cases)
         gear = hardest_pulling_gear(
-            tables, case, self.road.ground_of_piece[first], np.sqrt(2 * energy.ravel())
+            road.tables, case, road.ground_of_piece[first], np.sqrt(2 * energy)
         )
-        self.out_of_corner = riders_at_start(
-            case, first, last, pieces.length[first], energy.ravel(), gear, drive.gears
+        self.out_of_corner = Riders.at_start(
+            case, first, last, pieces.length[first], energy, gear, road.tables.gears
         )
+        self._go()
 
-    def go(self) -> None:
+    def _go(self) -> None:
         """Ride all stretches, and again those that turn out to start differently."""
         everyone = np.arange(self.stretches * self.cases)
         self.start = self.out_of_corner.some(everyone)

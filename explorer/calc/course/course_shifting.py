@@ -1,4 +1,10 @@
-"""What the rider does with the gears on a course: which gear, and whether a shift is worth it."""
+"""What the rider does with the gears on a course: which gear, and whether a shift is worth it.
+
+Args:
+    case (array (some,)): Index of the cases that ask [-].
+    ground (array (some,)): Index of the ground of each [-].
+    speed (array (some,)): Speed now [m/s].
+"""
 
 import numpy as np
 
@@ -15,8 +21,6 @@ def hardest_pulling_gear(
     """Gear out of a corner: the hardest pulling one whose clutch is locked, first gear if none.
 
     Args:
-        case, ground (array (some,)): Index of the cases that choose, and of the ground ahead of
-            each [-].
         speed (array (some,)): Speed out of the corner [m/s].
 
     Returns: array (some,): Index of the gear; the tallest of several that pull equally hard [-].
@@ -40,9 +44,7 @@ def hardest_pulling_lower_gear(
     """Lower gear that pulls hardest; the present one if the speed is beyond all lower ones.
 
     Args:
-        case, ground (array (some,)): Index of the cases that ask, and of the ground under each [-].
         gear (array (some,)): Index of the present gear [-].
-        speed (array (some,)): Speed now [m/s].
 
     Returns: array (some,): Index of the gear [-].
 
@@ -78,7 +80,6 @@ def shift_is_worth_it(
 
     Args:
         in_other: The cases in the other gear [SI].
-        speed (array (some,)): Speed now [m/s].
         staying (array (some,)): Acceleration in the present gear [m/s²].
         to_limiter (array (some,)): Speed still missing to its rev limit [m/s].
         shift_time (array (some,)): Time without drive [s].
@@ -115,8 +116,7 @@ def distance_to_brakes(
 
     Args:
         node (array (nodes,)): Distance of each node from the start [m].
-        row (array (some,)): Row of the limit that belongs to each case [-].
-        piece (array (some,)): Index of the piece of the course that each case is on [-].
+        row, piece (array (some,)): Row of the limit for each case, and the piece that it is on [-].
         place (array (some,)): Distance of each case from the start [m].
         energy (array (some,)): Half the square of its speed [m²/s²].
 

@@ -68,6 +68,26 @@ class Riders:
     time_braking: FloatArray
     time_in_gear: FloatArray
 
+    @classmethod
+    def at_start(
+        cls,
+        case: FloatArray,
+        piece: FloatArray,
+        last_piece: FloatArray,
+        left: FloatArray,
+        energy: FloatArray,
+        gear: FloatArray,
+        gears: int,
+    ) -> Self:
+        """Riders in gear of a gearbox with so many, with nothing booked yet."""
+        n = case.size
+        no = (np.zeros(n, bool) for _ in range(3))
+        riding, stuck = np.ones(n, bool), np.zeros(n, bool)
+        shifts = (np.zeros(n), np.zeros(n, int), np.zeros(n, int))
+        times = (*(np.zeros(n) for _ in range(4)), np.zeros((n, gears)))
+        given = (case, piece, last_piece, left, energy, gear)
+        return cls(*given, *no, riding, stuck, *shifts, *times)  # type: ignore[call-arg]
+
     def some(self, which: FloatArray) -> Self:
         """Some of the riders, in arrays of their own."""
         return type(self)(*(getattr(self, field.name)[which] for field in fields(self)))
@@ -76,50 +96,6 @@ class Riders:
         """Put other riders in the place of some of these."""
         for field in fields(self):
             getattr(self, field.name)[where] = getattr(riders, field.name)
-
-
-def riders_at_start(
-    case: FloatArray,
-    piece: FloatArray,
-    last_piece: FloatArray,
-    left: FloatArray,
-    energy: FloatArray,
-    gear: FloatArray,
-    gears: int,
-) -> Riders:
-    """Riders at the start of a stretch, in gear, with nothing booked yet.
-
-    Args:
-        case (array of int (riders,)): Index of the case that rides [-].
-        piece, last_piece (array of int (riders,)): Index of the first and the last piece of the
-            stretch [-].
-        left (array (riders,)): Length of the first piece [m].
-        energy (array (riders,)): Half the square of the speed [m²/s²].
-        gear (array of int (riders,)): Index of the gear [-].
-        gears (int): Number of gears [count].
-
-    Returns: Ready to ride.
-
-    Example: see :func:`explorer.calc.course.fastest.fastest.ride_course`.
-    """
-    n = case.size
-    no = [np.zeros(n, bool) for _ in range(3)]
-    return Riders(  # type: ignore[call-arg]
-        case,
-        piece,
-        last_piece,
-        left,
-        energy,
-        gear,
-        *no,
-        np.ones(n, bool),
-        np.zeros(n, bool),
-        np.zeros(n),
-        np.zeros(n, int),
-        np.zeros(n, int),
-        *(np.zeros(n) for _ in range(4)),
-        np.zeros((n, gears)),
-    )
 
 
 class Road:

@@ -32,7 +32,11 @@ def time_to_speed(drive: Drive, shifts: ShiftPoints, speed: Scalar) -> FloatArra
     >>> print(time_to_speed(drive, shifts, 50 / 3.6).round(1))
     [4.7]
     """
-    run = full_throttle(drive, shifts, stop_speed=speed)
+    return _time_at_end(full_throttle(drive, shifts, stop_speed=speed), speed)
+
+
+def _time_at_end(run: Run, speed: Scalar) -> FloatArray:
+    """How long a run took, NaN where it does not get to a speed."""
     reached = (run.end_speed >= speed * _REACHED) & np.isfinite(run.time[:, -1])
     return np.where(reached, run.time[:, -1], np.nan)
 
@@ -46,8 +50,7 @@ def best_time_to_speed(drive: Drive, shifts: ShiftPoints, speed: Scalar) -> Floa
     [4.7]
     """
     run = full_throttle(drive, shifts, stop_speed=speed)
-    reached = (run.end_speed >= speed * _REACHED) & np.isfinite(run.time[:, -1])
-    best = np.where(reached, run.time[:, -1], np.inf)
+    best = _time_at_end(run, speed)
     wanted = np.broadcast_to(np.asarray(speed, float), best.shape)
     leaves = shifts.shifts_up & (shifts.exit_speed < wanted[:, np.newaxis])
     entered = np.ones_like(leaves)
@@ -58,9 +61,8 @@ def best_time_to_speed(drive: Drive, shifts: ShiftPoints, speed: Scalar) -> Floa
         overall = drive.overall[:, gear : gear + 1]
         start = run.road_speed[:, node]
         end = np.where(stays[:, gear], np.minimum(wanted, shifts.end_speed[:, gear]), start)
-        _, elapsed, _ = segment(
-            drive, overall, start.reshape(-1, 1, 1), end.reshape(-1, 1, 1), locked=True
-        )
+        ends = start.reshape(-1, 1, 1), end.reshape(-1, 1, 1)
+        _, elapsed, _ = segment(drive, overall, *ends, locked=True)
         kept = run.time[:, node] + elapsed[:, 0, -1]
         best = np.where(stays[:, gear], np.fmin(best, kept), best)
     return np.where(np.isfinite(best), best, np.nan)
@@ -112,26 +114,16 @@ def _keeping(drive: Drive, shifts: ShiftPoints, run: Run, gear: int) -> Run:
     start = run.road_speed[:, node].reshape(-1, 1, 1)
     end = np.maximum(shifts.end_speed[:, gear].reshape(-1, 1, 1), start)
     path, elapsed, covered = segment(drive, drive.overall[:, gear : gear + 1], start, end, True)
-    till = slice(None, node + 1)
-    return Run(
-        np.concatenate([run.time[:, till], run.time[:, node : node + 1] + elapsed[:, 0]], axis=1),
-        np.concatenate(
-            [run.distance[:, till], run.distance[:, node : node + 1] + covered[:, 0]], axis=1
-        ),
-        np.concatenate([run.road_speed[:, till], path[:, 0]], axis=1),
-        run.gear[till],
-        run.driving[till],
-        end[:, 0, 0],
-    )
+    till, here = slice(None, node + 1), slice(node, node + 1)
+    time = np.append(run.time[:, till], run.time[:, here] + elapsed[:, 0], axis=1)
+    distance = np.append(run.distance[:, till], run.distance[:, here] + covered[:, 0], axis=1)
+    speed = np.append(run.road_speed[:, till], path[:, 0], axis=1)
+    return Run(time, distance, speed, run.gear[till], run.driving[till], end[:, 0, 0])
 
 
 class SpeedCurve(NamedTuple):
-    """Time to every speed asked for, and the gear changes on the way.
-
-    Attributes:
-        time (array (cases, speeds)): From rest; NaN where the speed is not reached [s].
-        changes (array (cases, speeds)): Gear changes made before it [count].
-    """
+    """Time from rest to every speed, NaN where it is not reached [s], and the gear changes made
+    before it [count], arrays (cases, speeds)."""
 
     time: FloatArray
     changes: FloatArray
@@ -154,9 +146,8 @@ def time_over_target(drive: Drive, shifts: ShiftPoints, speeds: FloatArray) -> S
     """
     speeds = np.asarray(speeds, float)
     time = np.stack([best_time_to_speed(drive, shifts, speed) for speed in speeds], axis=1)
-    left = shifts.shifts_up[:, np.newaxis] & (
-        shifts.exit_speed[:, np.newaxis] < speeds[:, np.newaxis]
-    )
+    left = shifts.exit_speed[:, np.newaxis] < speeds[:, np.newaxis]
+    left &= shifts.shifts_up[:, np.newaxis]
     changes = np.cumprod(left, axis=-1).sum(axis=-1)
     # A gear that is kept because it gets there sooner costs no change.
     direct = np.stack([time_to_speed(drive, shifts, speed) for speed in speeds], axis=1)
@@ -171,8 +162,7 @@ def roll_on(
 
     Args:
         shifts: Of the same drive; not used, as nobody shifts [m/s].
-        from_speed (float, positive): Speed at the start [m/s].
-        to_speed (float, positive): Speed at the end [m/s].
+        from_speed, to_speed (float, positive): Speed at the start and at the end [m/s].
 
     Returns: array (cases,): Time; NaN where the engine would turn below idle at the start, or where
         the gear does not reach the end speed [s].
@@ -182,8 +172,7 @@ def roll_on(
     """
     run = full_throttle(drive, shifts, from_speed, to_speed, only_gear=gear)
     slowest = (drive.idle_speed * drive.radius / drive.overall)[:, gear, 0]
-    reached = (run.end_speed >= to_speed * _REACHED) & np.isfinite(run.time[:, -1])
-    return np.where(reached & (slowest <= from_speed), run.time[:, -1], np.nan)
+    return np.where(slowest <= from_speed, _time_at_end(run, to_speed), np.nan)
 
 
 def steepest_slope_by_gear(drive: Drive) -> FloatArray:
@@ -234,8 +223,7 @@ def throttle_to_hold(drive: Drive, road_speed: Scalar, gear: int) -> FloatArray:
     Returns: 0 to 1; NaN where the gear does not hold it, or turns the engine below idle or above
         the rev limit [-].
 
-    References:
-        :mod:`explorer.calc.engine.part_throttle`, a simple model.
+    References: The simple model of :mod:`explorer.calc.engine.part_throttle`.
 
     >>> print(throttle_to_hold(example_drive()[0], 30 / 3.6, 2).round(2))
     [0.04]

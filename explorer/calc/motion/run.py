@@ -81,12 +81,9 @@ def full_throttle(
     >>> print(f"{run.time[0, -1]:.1f} s to 60 km/h")
     6.7 s to 60 km/h
     """
-    speed = np.broadcast_to(
-        np.reshape(np.asarray(start_speed, float), (-1, 1, 1)), (drive.cases, 1, 1)
-    )
-    stop = np.reshape(np.asarray(stop_speed, float), (-1, 1, 1))
-    time = np.zeros_like(speed)
-    distance = np.zeros_like(speed)
+    speed, stop = (np.reshape(np.asarray(v, float), (-1, 1, 1)) for v in (start_speed, stop_speed))
+    speed = np.broadcast_to(speed, (drive.cases, 1, 1))
+    time, distance = np.zeros_like(speed), np.zeros_like(speed)
     first = 0 if only_gear is None else only_gear
     nodes = [(time, distance, speed, first, True)]
     in_this_gear = np.ones(speed.shape, bool)
@@ -135,13 +132,12 @@ def segment(
     """Speeds, times and distances from one speed to another in one gear, no shift inside.
 
     Args:
-        overall (array (cases, 1, 1)): Engine turns for one turn of the rear wheel in that gear [-].
+        overall (array (cases, 1, 1)): Overall ratio in that gear [-].
         start, end (array (cases or 1, 1, 1)): Speeds; nothing happens where the end is not above
             the start [m/s].
         locked: Whether the clutch is out, or slips at the launch speed [-].
 
-    Returns:
-        Speed [m/s], time [s] and distance [m] since the start; infinite beyond what is reached.
+    Returns: Speed [m/s], time [s] and distance [m] from the start; infinite where not reached.
 
     Example: see :func:`full_throttle`.
     """
@@ -192,8 +188,7 @@ def time_to_distance(run: Run, distance: Scalar) -> FloatArray:
     """Time at which a run has covered a distance; the last speed is held beyond its end.
 
     Args:
-        run: A run [SI].
-        distance: Distance from the start [m].
+        run, distance: A run, and a distance from its start [SI].
 
     Returns: array (cases,): Time; infinite where the motorcycle never gets there [s].
 
@@ -217,11 +212,8 @@ def time_to_distance(run: Run, distance: Scalar) -> FloatArray:
     held_time = np.where(speed > 0, left / np.where(speed > 0, speed, 1.0), np.inf)
     span = np.where(inside, there - here, 1.0)
     seconds = np.where(inside, duration, 1.0)
-    share = _cubic_share(
-        np.clip(left / span, 0.0, 1.0),
-        np.where(inside, speed * seconds / span, 1.0),
-        np.where(inside, speed_there * seconds / span, 1.0),
-    )
+    slopes = (np.where(inside, v * seconds / span, 1.0) for v in (speed, speed_there))
+    share = _cubic_share(np.clip(left / span, 0.0, 1.0), *slopes)
     extra = np.where(inside, share * seconds, held_time)
     return at(run.time, last) + np.where(left <= 0, 0.0, extra)
 

@@ -15,7 +15,6 @@ _GRID_POINTS = 32
 _SHORT_OF_TOP = 1e-4
 """A power-limited top speed is only approached; a run counts as there within this share."""
 
-
 _HARDLY = 1e-6
 """Where a gear no longer accelerates it takes for ever [m/s²]."""
 

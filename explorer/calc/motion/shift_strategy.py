@@ -11,7 +11,8 @@ from explorer.calc.motion.shift_points import ShiftPoints, shift_points
 from explorer.calc.vehicle import FloatArray
 
 Timing = Callable[[Drive, ShiftPoints], FloatArray]
-"""A time to compare, (cases,) [s]: one of the functions of measures, its arguments filled in."""
+"""A time to compare, (cases,) [s], of a drive and its shift points: one of the functions of
+measures, its arguments filled in."""
 
 _SMALLEST_GAIN = 1e-3
 """A shift that wins less than a millisecond has in truth not been reached before the goal [s]."""
@@ -46,22 +47,13 @@ def compare_strategies(
     """Time with the best shift points, at the rev limit, and at a chosen engine speed.
 
     Args:
-        timing: Takes the drive and its shift points, returns a time for each case, such as
-            :func:`explorer.calc.motion.measures.time_over_distance` with its distance filled in
-            [-].
-        chosen_engine_speed (float, positive): Engine speed to change up at; at most the rev limit
-            counts [rad/s].
+        timing: What to compare, see `Timing` [-].
+        chosen_engine_speed (float, positive): To change up at; at most the rev limit [rad/s].
         best_timing: Like `timing`, with shift points of its own for the best of them [-].
 
     Returns: Times and costs [s].
 
-    >>> from explorer.calc.motion.measures import time_over_distance
-    >>> from explorer.calc.drivetrain.top_speed import top_speed
-    >>> drive, _ = example_drive()
-    >>> ways = compare_strategies(
-    ...     drive, top_speed(drive), lambda d, s: time_over_distance(d, s, 200.0), 900.0)
-    >>> print(ways.best.round(1), ways.rev_limit_cost.round(1), ways.chosen_cost.round(1))
-    [13.3] [0.] [0.2]
+    Example: see :func:`worth_of_each_shift`, which takes the same `timing`.
     """
     ways = worth_of_each_shift(drive, shift_points(drive, top), timing).time
     at_limit = timing(drive, shift_points(drive, top, np.inf))

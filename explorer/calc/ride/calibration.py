@@ -89,11 +89,10 @@ def calibrate(
         + \sum_j \Bigl(\frac{\theta_j - \theta_{0j}}{u_{0j}}\Bigr)^2, \qquad
         \mathrm{cov}(\theta) = (J^T J)^{-1}
 
+    What is fitted takes the place of the vehicle's and the conditions' own, see
+    :class:`explorer.calc.ride.calibration_model.ObservationModel`.
+
     Args:
-        vehicle: The motorcycle with its rider; its drag area and mass are replaced [SI].
-        conditions: Ground and air; rolling coefficient, wind and slope are replaced, and the power
-            factor is multiplied by the fitted power [SI].
-        final_ratio: Final drive ratio [-].
         observations (sequence of Trace, TimedRun or HeldSpeed): What was measured, one or more
             [SI].
         prior: What was believed before [SI].
@@ -143,21 +142,11 @@ def calibrate(
     residuals, jacobian = model.rows(fitted, weights)
     count = len(PARAMETERS)
     covariance = np.linalg.inv(jacobian.T @ jacobian)[:count, :count]
-    return Calibration(
-        fitted[:count],
-        _on_any_day(covariance, fitted, prior),
-        prior,
-        model.residuals(residuals, weights, single),
-        float(noise),
-        float(in_time),
-    )
-
-
-def _on_any_day(covariance: FloatArray, fitted: FloatArray, prior: Prior) -> FloatArray:
-    """The covariance with the power of other days, as far as the ride and not the prior told it."""
+    # The power of other days, as far as the ride and not the prior told it.
     told = 1 - covariance[_POWER, _POWER] / prior.standard_uncertainty[_POWER] ** 2
     covariance[_POWER, _POWER] += max(told, 0.0) * (DAY_TO_DAY * fitted[_POWER]) ** 2
-    return covariance
+    left = model.residuals(residuals, weights, single)
+    return Calibration(fitted[:count], covariance, prior, left, float(noise), float(in_time))
 
 
 def usual_prior(
@@ -169,34 +158,22 @@ def usual_prior(
     """What is believed of a motorcycle and a stretch of ground before it was measured there.
 
     Args:
-        rolling_uncertainty (float, positive): Standard uncertainty of the rolling coefficient on
-            this surface [-].
-        mass_uncertainty (float, positive): Standard uncertainty of the mass; ±2 kg as weighed is
-            1.2 kg [kg].
+        rolling_uncertainty (float, positive): Of the rolling coefficient on this surface [-].
+        mass_uncertainty (float, positive): Of the mass; ±2 kg as weighed is 1.2 kg [kg].
 
-    Returns: Values of vehicle and conditions with these uncertainties [SI].
+    Returns: Values of vehicle and conditions with their standard uncertainties [SI].
 
-    References:
-        Common practice, no source: wider than the spreads of a prediction, so that the ride
-        decides.
+    References: Common practice, no source: wider than of a prediction, so that the ride decides.
 
     >>> usual_prior(example_vehicle(), example_conditions(), 0.011).value.round(2).tolist()
     [0.6, 0.03, 1.0, 185.0, 0.0, 0.0]
     """
-    value = [
-        vehicle.drag_area,
-        conditions.rolling_coefficient,
-        1.0,
-        vehicle.mass,
-        conditions.head_wind,
-        conditions.slope,
-    ]
-    spread = [
-        DRAG_SHARE * vehicle.drag_area,
-        rolling_uncertainty,
-        POWER_SHARE,
-        mass_uncertainty,
-        CALM_WIND,
-        LEVEL_SLOPE,
-    ]
-    return Prior(np.array(value, float), np.array(spread, float))
+    believed = (
+        (vehicle.drag_area, DRAG_SHARE * vehicle.drag_area),
+        (conditions.rolling_coefficient, rolling_uncertainty),
+        (1.0, POWER_SHARE),
+        (vehicle.mass, mass_uncertainty),
+        (conditions.head_wind, CALM_WIND),
+        (conditions.slope, LEVEL_SLOPE),
+    )
+    return Prior(*np.array(believed, float).T)

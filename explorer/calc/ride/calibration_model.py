@@ -61,8 +61,7 @@ class TimedRun(NamedTuple):
     """Time between two speeds at full throttle in one gear, or coasting.
 
     Attributes:
-        from_speed: Speed at the start [m/s].
-        to_speed: Speed at the end, higher at full throttle and lower when coasting [m/s].
+        from_speed, to_speed: At the start, and at the end: lower when coasting [m/s].
         time: Measured time [s].
         gear (int): Index of the gear, or `COASTING` [-].
         way (int): `THERE`, `BACK` or, for the mean of both, `BOTH_WAYS` [-].
@@ -101,8 +100,7 @@ class Prior(NamedTuple):
 
     Attributes:
         value (array (6,)): In the order of `PARAMETERS` [SI].
-        standard_uncertainty (array (6,), positive): One standard deviation of what each may truly
-            be [SI].
+        standard_uncertainty (array (6,), positive): Of each value [SI].
     """
 
     value: FloatArray
@@ -128,13 +126,11 @@ class Residual(NamedTuple):
 class ObservationModel:
     """The observations as a function of the parameters, with their derivatives.
 
-    Behind the parameters stand the start speeds of the traces, in their order.
+    Behind the parameters stand the start speeds of the traces, in their order. Drag area and mass
+    of the vehicle are replaced, rolling coefficient, wind and slope of the conditions too, and the
+    power factor is multiplied by the fitted power.
 
     Args:
-        vehicle: The motorcycle with its rider; its drag area and mass are replaced [SI].
-        conditions: Ground and air; rolling coefficient, wind and slope are replaced, and the power
-            factor is multiplied by the fitted power [SI].
-        final_ratio: Final drive ratio [-].
         observations (tuple of Trace, TimedRun or HeldSpeed): What was measured [SI].
         prior: What was believed before [SI].
     """

@@ -28,12 +28,7 @@ _SKIP = 0.15
 
 
 class InferredGears(NamedTuple):
-    """The most plausible gear of each moment.
-
-    Attributes:
-        gear (array of int (n,)): Index of the gear, 0 for first [-].
-        confidence (array (n,)): Its share of the plausibility, 0 to 1 [-].
-    """
+    """Index of the most plausible gear at each moment, its share of plausibility, 0 to 1 [-]."""
 
     gear: FloatArray
     confidence: FloatArray
@@ -45,8 +40,6 @@ def infer_gears(
     """Infer the gears of a stretch from its speeds and where the rider changes up.
 
     Returns: Gear [-] and confidence [-] at each moment.
-
-    References: See the module.
 
     At 30 m/s only the taller of two gears is left:
 

@@ -6,7 +6,6 @@ source: a roll-out computed from a size is off by up to 4 %, counted teeth by on
 """
 
 import enum
-from collections.abc import Callable
 from typing import NamedTuple
 
 import numpy as np
@@ -61,10 +60,8 @@ def likely_causes(
         factor (float, positive): Found over expected engine speed per road speed [-].
         uncertainty (float, non-negative): Standard uncertainty of the factor [-].
         front, rear (int): Teeth after the bike file [count].
-        rollout: Roll-out after the bike file [m].
-        primary: Primary reduction after the bike file [-].
-        rollout_measured (bool): Whether the roll-out was measured instead of computed from the
-            size.
+        rollout, primary: Roll-out and primary reduction after the bike file [m, -].
+        rollout_measured (bool): Instead of computed from the size.
 
     Returns: At least one; the first is `Cause.NOTHING` where the file fits.
 
@@ -85,17 +82,14 @@ def likely_causes(
 
     if left(1.0) <= reach:
         return (Candidate(Cause.NOTHING, 1.0, left(1.0)),)
-    found = [
-        Candidate(Cause.FRONT, front + n, left(front / (front + n)))
-        for n in range(-_MOST_FRONT, _MOST_FRONT + 1)
-        if n and front + n > 0
-    ]
-    found += [
-        Candidate(Cause.REAR, rear + n, left((rear + n) / rear))
-        for n in range(-_MOST_REAR, _MOST_REAR + 1)
-        if n and rear + n > 0
-    ]
-    teeth = sorted((each for each in found if each.left <= reach), key=_by_likelihood(front, rear))
+    found = []
+    for cause, now, most in ((Cause.FRONT, front, _MOST_FRONT), (Cause.REAR, rear, _MOST_REAR)):
+        for other in range(max(now - most, 1), now + most + 1):
+            miss = left(now / other if cause is Cause.FRONT else other / now)
+            if other != now and miss <= reach:
+                found.append((abs(other - now), miss, Candidate(cause, other, miss)))
+    # Fewer teeth off come first, then what fits better.
+    teeth = [candidate for *_, candidate in sorted(found, key=lambda each: each[:2])]
     off = MEASURED_ROLLOUT_OFF if rollout_measured else ROLLOUT_OFF
     tyre = Candidate(Cause.ROLLOUT, rollout / factor, 0.0)
     if left(1.0) <= off:
@@ -105,13 +99,3 @@ def likely_causes(
     if teeth:
         return (*teeth, tyre) if left(1.0) <= 2 * off else tuple(teeth)
     return (Candidate(Cause.PRIMARY, primary * factor, 0.0), tyre)
-
-
-def _by_likelihood(front: int, rear: int) -> Callable[[Candidate], tuple]:
-    """Fewer teeth off come first, then what fits better."""
-
-    def key(candidate: Candidate) -> tuple[float, float]:
-        teeth = front if candidate.cause is Cause.FRONT else rear
-        return abs(candidate.value - teeth), candidate.left
-
-    return key

@@ -77,8 +77,6 @@ def deviation_from_trend(
     Returns: tuple of two array (n,): Absolute distance from the trend, and 1.4826 times the median
         absolute deviation about it [unit of the values].
 
-    References: See the module.
-
     >>> time = np.arange(7.0)
     >>> away, spread = deviation_from_trend(time, 2 * time + 9.0 * (time == 3), 3)
     >>> away.tolist(), spread.tolist()
@@ -95,9 +93,8 @@ def deviation_from_trend(
     for start in range(0, count, _ROWS_AT_ONCE):
         rows = slice(start, start + _ROWS_AT_ONCE)
         near, when = windows[first[rows]], moments[first[rows]] - time[rows, np.newaxis]
-        slope = np.median(
-            (near[:, late] - near[:, early]) / (when[:, late] - when[:, early]), axis=1
-        )
+        slopes = (near[:, late] - near[:, early]) / (when[:, late] - when[:, early])
+        slope = np.median(slopes, axis=1)
         left = near - slope[:, np.newaxis] * when
         height = np.median(left, axis=1)
         spread[rows] = _MAD_TO_SIGMA * np.median(np.abs(left - height[:, np.newaxis]), axis=1)
@@ -109,8 +106,6 @@ def kept_speeds(time: FloatArray, speed: FloatArray) -> NDArray[np.bool_]:
     """Which speeds of one stretch are no glitches.
 
     Returns: array of bool (n,): False for a glitch.
-
-    References: See the module.
 
     A steady 20 m/s with one jump:
 
@@ -140,9 +135,8 @@ def _kept_in_stretch(time: FloatArray, speed: FloatArray) -> NDArray[np.bool_]:
     change = np.abs(np.diff(speed))
     # Two readings a moment apart differ by their noise alone; that is no acceleration.
     noise = _DEVIATIONS * _MAD_TO_SIGMA * np.median(change) if interval < _FAST else 0.0
-    too_hard = (change > LARGEST_ACCELERATION * np.diff(time)) & (
-        change > max(SMALLEST_GLITCH, noise)
-    )
+    too_hard = change > LARGEST_ACCELERATION * np.diff(time)
+    too_hard &= change > max(SMALLEST_GLITCH, noise)
     keep[1:-1] &= ~(too_hard[:-1] & too_hard[1:])
     # At an end only one side can speak against a reading.
     keep[0] &= not too_hard[0] or too_hard[1]

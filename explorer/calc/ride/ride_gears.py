@@ -61,8 +61,7 @@ def steady_moments(
         engine_speed (array (n,)): Engine speeds; NaN where not known [rad/s].
         slowest_engine: Engine speed below which the clutch may be slipping [rad/s].
 
-    Returns:
-        array of bool (n,): True where the quotient stays what it is to the moment before or behind.
+    Returns: array of bool (n,): True where the quotient is that of the moment before or behind.
 
     >>> speed = np.array([10.0, 10.0, 10.0, 10.0, 10.0])
     >>> steady_moments(np.arange(5.0), speed, np.array([500.0, 500.0, 400.0, 300.0, 300.0]), 200.0)
@@ -81,8 +80,7 @@ def find_ratios(speed: FloatArray, engine_speed: FloatArray) -> RatiosFound:
     """Find the gears in the steady moments of a ride.
 
     Args:
-        speed (array (n,), positive): Road speeds at steady moments [m/s].
-        engine_speed (array (n,), positive): Engine speeds there [rad/s].
+        speed, engine_speed (array (n,), positive): At steady moments [m/s, rad/s].
 
     Returns: May be empty [rad/m].
 
@@ -110,12 +108,9 @@ def find_ratios(speed: FloatArray, engine_speed: FloatArray) -> RatiosFound:
     density = np.convolve(counts, kernel, mode="same")
     highest_near = maximum_filter1d(density, 2 * round(_SMALLEST_STEP / _RESOLUTION) + 1)
     peaks = np.flatnonzero((density == highest_near) & (density > _SMALLEST_PEAK * density.max()))
-    found = [
-        _refined(logs, weight, engine_speed[within], cells[peak] + 0.5 * _RESOLUTION)
-        for peak in peaks
-    ]
-    found = [each for each in found if each[2] >= FEWEST_MOMENTS]
-    found.sort(reverse=True)
+    engine, centres = engine_speed[within], cells[peaks] + 0.5 * _RESOLUTION
+    found = [_refined(logs, weight, engine, centre) for centre in centres]
+    found = sorted((each for each in found if each[2] >= FEWEST_MOMENTS), reverse=True)
     if not found:
         return RatiosFound(empty, empty, empty.astype(int))
     quotients, spreads, moments = (np.array(column) for column in zip(*found, strict=True))
@@ -135,7 +130,7 @@ def _refined(
         near = np.flatnonzero(np.abs(logs - centre) < _NEAR)
         if len(near) < FEWEST_MOMENTS:
             return 0.0, np.inf, len(near)
-        centre = weighted_median(logs[near], speed[near])
+        centre = _weighted_median(logs[near], speed[near])
     near = np.flatnonzero(np.abs(logs - centre) < reach)
     quotient = engine_speed[near].sum() / speed[near].sum()
     left = engine_speed[near] / quotient - speed[near]
@@ -143,18 +138,8 @@ def _refined(
     return float(quotient), float(uncertainty), len(near)
 
 
-def weighted_median(values: FloatArray, weight: FloatArray) -> float:
-    """Value with half the weight on either side.
-
-    Args:
-        values (array (n,)): At least one value [any unit].
-        weight (array (n,), positive): Weight of each [-].
-
-    Returns: One of the values [unit of the values].
-
-    >>> float(weighted_median(np.array([1.0, 2.0, 9.0]), np.array([1.0, 1.0, 3.0])))
-    9.0
-    """
+def _weighted_median(values: FloatArray, weight: FloatArray) -> float:
+    """Value, of one or more, with half the weight on either side."""
     order = np.argsort(values)
     below = np.cumsum(weight[order])
     row = int(np.searchsorted(below, 0.5 * below[-1]))
@@ -168,8 +153,7 @@ class Matched(NamedTuple):
         gear (array of int (found,)): Index of the gear; -1 where none fits [-].
         factor: Found over expected, common to all gears [-].
         uncertainty: Standard uncertainty of the factor [-].
-        residual (array (found,)): What is left of found over expected less one, once the common
-            factor is taken out [-].
+        residual (array (found,)): Found over expected less one, without the common factor [-].
     """
 
     gear: FloatArray
@@ -218,7 +202,7 @@ def match_gears(found: RatiosFound, expected: FloatArray) -> Matched:
         away = logs - targets[gear]
         fits = np.abs(away - shift) < _FITS_WITHIN
         if fits.any():
-            shift = weighted_median(away[fits], weight[fits])
+            shift = _weighted_median(away[fits], weight[fits])
     gear = np.where(fits, gear, -1)
     residual = np.where(fits, np.expm1(away - shift), np.nan)
     scatter = float(np.sqrt(np.sum(residual[fits] ** 2)) / max(fits.sum(), 1)) if fits.any() else 0
@@ -228,13 +212,8 @@ def match_gears(found: RatiosFound, expected: FloatArray) -> Matched:
 
 
 class Slip(NamedTuple):
-    """Moments at which the engine runs ahead of its gear.
-
-    Attributes:
-        pulling: Share of the hard pulling moments at which it does [-].
-        otherwise: The same while not pulling [-].
-        moments (int): Hard pulling moments looked at [count].
-    """
+    """Share of the hard pulling moments at which the engine runs ahead of its gear, and of the
+    others [-], and how many pulled [count]."""
 
     pulling: float
     otherwise: float

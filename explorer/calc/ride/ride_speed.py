@@ -20,8 +20,7 @@ class HeldSpeeds(NamedTuple):
 
     Attributes:
         start (array (windows,), increasing): When the window begins [s].
-        speed (array (windows,)): Mean speed in the window [m/s].
-        spread (array (windows,)): Standard deviation of the speeds in it [m/s].
+        speed, spread (array (windows,)): Mean and standard deviation of the speeds in it [m/s].
         course (array (windows,)): Mean direction, clockwise from north; NaN where it is not known
             [rad].
     """
@@ -122,10 +121,8 @@ class RollOns(NamedTuple):
     """Passages from one speed up to another.
 
     Attributes:
-        start (array (passages,)): When the lower speed was passed for the last time before the
-            higher one [s].
-        duration (array (passages,)): From there to the higher speed [s].
-        distance (array (passages,)): Way meanwhile [m].
+        start (array (passages,)): When the lower speed was last passed before the higher one [s].
+        duration, distance (array (passages,)): From there to the higher speed [s, m].
     """
 
     start: FloatArray
@@ -140,8 +137,7 @@ def roll_ons(time: FloatArray, speed: FloatArray, start_speed: float, end_speed:
     rests on either: a glitch there would look like a fast one.
 
     Args:
-        start_speed (float, non-negative): Speed from which the time counts [m/s].
-        end_speed (float, above start_speed): Speed at which it ends [m/s].
+        start_speed, end_speed (float, non-negative): From which to which the time counts [m/s].
 
     Returns: In the order of time; both crossings between two moments are interpolated [s, m].
 

@@ -78,25 +78,14 @@ def top_speed_held(
         row = back[np.argmax(held.speed[back])]
         opposite, when = float(held.speed[row]), float(held.start[row])
     speed = float(held.speed[best])
-    return TopSpeed(
-        speed,
-        float(held.start[best]),
-        float(held.spread[best]),
-        course,
-        opposite,
-        when,
-        0.5 * (speed + opposite) if same_road.any() else np.nan,
-    )
+    start, spread = float(held.start[best]), float(held.spread[best])
+    both_ways = 0.5 * (speed + opposite) if same_road.any() else np.nan
+    return TopSpeed(speed, start, spread, course, opposite, when, both_ways)
 
 
 class Slopes(NamedTuple):
-    """Slope and speed every ten metres of a stretch.
-
-    Attributes:
-        slope (array (places,)): Rise over run, uphill positive [-].
-        speed (array (places,)): Mean speed over the same way [m/s].
-        start (array (places,)): When the place was passed [s].
-    """
+    """Every ten metres of a stretch: the slope, uphill positive [-], the mean speed over the same
+    way [m/s], and when the place was passed [s]."""
 
     slope: FloatArray
     speed: FloatArray
@@ -148,8 +137,7 @@ class SlopeBins(NamedTuple):
 
     Attributes:
         distance (array (bins,)): Way on such slopes [m].
-        mean_speed, best_speed (array (bins,)): Way over time, and the fastest such place; NaN where
-            there is none [m/s].
+        mean_speed, best_speed (array (bins,)): NaN where there is no such place [m/s].
     """
 
     distance: FloatArray

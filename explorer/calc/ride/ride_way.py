@@ -27,14 +27,12 @@ def _mean_about(
     time: FloatArray, values: FloatArray, middle: FloatArray, over: float
 ) -> FloatArray:
     """Mean over a while about each moment; the stretch's ends cut it short."""
-    begin = np.clip(middle - over / 2, time[0], time[-1])
-    end = np.clip(middle + over / 2, time[0], time[-1])
+    begin, end = (np.clip(middle + half, time[0], time[-1]) for half in (-over / 2, over / 2))
     way = covered(time, values)
     length = end - begin
     rise = np.interp(end, time, way) - np.interp(begin, time, way)
-    return np.where(
-        length > 0, rise / np.where(length > 0, length, 1), np.interp(middle, time, values)
-    )
+    mean = rise / np.where(length > 0, length, 1)
+    return np.where(length > 0, mean, np.interp(middle, time, values))
 
 
 def in_motion(
@@ -122,9 +120,6 @@ def speeds_along(
         east, north (array (n,)): Positions in a plane [m].
 
     Returns: Speed [m/s] and direction, clockwise from north [rad].
-
-    References:
-    Any textbook of statistics: slope of a line, the covariance over the variance.
 
     >>> time = np.arange(0, 2, 0.1)
     >>> speed, course = speeds_along(time, 20 * time, 0 * time)

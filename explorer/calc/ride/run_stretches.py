@@ -4,6 +4,8 @@ The log does not know the throttle or the clutch: these are candidates, and the 
 them were what.
 """
 
+from collections.abc import Iterator
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -53,13 +55,10 @@ def coasting_stretches(time: FloatArray, speed: FloatArray) -> list[slice]:
     coasting = (change < -0.08) & (change > -_HARDEST - _HARDEST_GROWTH * speed**2)
     found = []
     for run in _stretches(time, speed, -change, coasting):
-        last = run.start + _before_braking(time[run], -change[run])
-        if (
-            last - run.start >= 2
-            and time[last] - time[run.start] >= _LEAST_COAST
-            and speed[run.start] - speed[last] >= _LEAST_DROP
-        ):
-            found.append(slice(run.start, last + 1))
+        first, last = run.start, run.start + _before_braking(time[run], -change[run])
+        long_enough = last - first >= 2 and time[last] - time[first] >= _LEAST_COAST
+        if long_enough and speed[first] - speed[last] >= _LEAST_DROP:
+            found.append(slice(first, last + 1))
     return found
 
 
@@ -83,8 +82,7 @@ def pulling_stretches(time: FloatArray, speed: FloatArray) -> list[slice]:
     moment, mean = _half_seconds(time, speed)
     change = np.diff(mean) / np.diff(moment)
     found = []
-    edges = np.flatnonzero(np.diff(np.concatenate([[0], (change > _GENTLEST).astype(int), [0]])))
-    for start, stop in zip(edges[::2], edges[1::2], strict=True):
+    for start, stop in _spells(change > _GENTLEST):
         weak = change[start:stop] < _WEAK * np.median(change[start:stop])
         # A gear change or a lifted hand divides a run.
         for part in np.split(np.arange(start, stop), np.flatnonzero(weak)):
@@ -101,6 +99,12 @@ def pulling_stretches(time: FloatArray, speed: FloatArray) -> list[slice]:
             if speed[rows[-1]] - speed[rows[0]] >= _LEAST_RISE:
                 found.append(slice(int(rows[0]), int(rows[-1]) + 1))
     return found
+
+
+def _spells(holds: FloatArray) -> Iterator[tuple[int, int]]:
+    """Where a condition holds: each time the first row, and the one behind the last."""
+    edges = np.flatnonzero(np.diff(np.concatenate([[0], holds.astype(int), [0]])))
+    return zip(edges[::2], edges[1::2], strict=True)
 
 
 def _half_seconds(time: FloatArray, speed: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -142,18 +146,14 @@ def _stretches(
     time: FloatArray, speed: FloatArray, strength: FloatArray, steady: FloatArray
 ) -> list[slice]:
     """Where a steady change lasts long enough for a coast-down, its edges left out."""
-    edges = np.flatnonzero(np.diff(np.concatenate([[0], steady.astype(int), [0]])))
     found = []
-    for start, stop in zip(edges[::2], edges[1::2], strict=True):
+    for start, stop in _spells(steady):
         full = _full_strength(time[start:stop], strength[start:stop])
         if full.size < 3:
             continue
         # The averages at both ends hold a part of what came before and after.
-        inner = time[start + full]
-        inside = (
-            start
-            + full[(inner >= inner[0] + _SMOOTHING / 2) & (inner <= inner[-1] - _SMOOTHING / 2)]
-        )
+        inner, edge = time[start + full], _SMOOTHING / 2
+        inside = start + full[(inner >= inner[0] + edge) & (inner <= inner[-1] - edge)]
         if inside.size < 3:
             continue
         first, last = int(inside[0]), int(inside[-1])

@@ -13,7 +13,7 @@ import numpy as np
 from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.drivetrain.top_speed import top_speed
 from explorer.calc.motion.run import full_throttle
-from explorer.calc.motion.shift_points import ShiftPoints, shift_points
+from explorer.calc.motion.shift_points import shift_points
 from explorer.calc.ride.ride_replay import gears_by_rule
 from explorer.calc.vehicle import FloatArray
 
@@ -32,8 +32,7 @@ class SimulatedRide(NamedTuple):
 
     Attributes:
         time (array (n,)): Evenly spaced [s].
-        speed (array (n,)): Road speed [m/s].
-        engine_speed (array (n,)): Engine speed [rad/s].
+        speed, engine_speed (array (n,)): Road speed and engine speed [m/s, rad/s].
         gear (array of int (n,)): Index of the gear; `NEUTRAL` where coasting [-].
         slope (array (n,)): Angle of the ground in the direction of travel [rad].
         back (array of bool (n,)): Whether it is on the way back.
@@ -100,12 +99,12 @@ class _Rider:
     def _one_way(self) -> None:
         self._stand(6.0)
         reached = 0.96 * float(self.top.speed[0])
-        self._pull(self.level, shift_points(self.level, self.top), reached, None, 0.0)
+        self._pull(self.level, reached)
         self._hold()
         self._coast(_COAST_DOWN_TO)
         self._brake(0.0)
         self._stand(4.0)
-        self._pull(self.level, shift_points(self.level, self.top), 8.0, None, 0.0)
+        self._pull(self.level, 8.0)
         for gear, quotient in enumerate(self.quotient):
             lowest = max(3.5, 0.35 * self.limiter / quotient)
             highest = 0.9 * min(float(self.top.by_gear[0, gear]), self.limiter / quotient)
@@ -113,7 +112,7 @@ class _Rider:
                 continue
             self._go_to(lowest, gear)
             self._hold(gear)
-            self._pull(self.level, self._all_the_way(self.level), highest, gear, 0.0)
+            self._pull(self.level, highest, gear)
             self._hold(gear)
         self._hill()
         self._brake(0.0)
@@ -125,19 +124,12 @@ class _Rider:
         self._go_to(pace, gear)
         self._hold(gear)
         slope = -_CLIMB if self.back else _CLIMB
-        if self.back:
-            self._add(np.full(round(25.0 / STEP), self.speed), gear, slope)
-        else:
-            top = top_speed(self.climb)
-            held = float(top.by_gear[0, gear])
+        if not self.back:
+            held = float(top_speed(self.climb).by_gear[0, gear])
             if held > pace:
-                self._pull(self.climb, self._all_the_way(self.climb), 0.97 * held, gear, slope)
-            self._add(np.full(round(_HOLD / STEP), self.speed), gear, slope)
+                self._pull(self.climb, 0.97 * held, gear, slope)
+        self._add(np.full(round((25.0 if self.back else _HOLD) / STEP), self.speed), gear, slope)
         self._hold(gear)
-
-    @staticmethod
-    def _all_the_way(drive: Drive) -> ShiftPoints:
-        return shift_points(drive, top_speed(drive))
 
     def _add(self, speed: FloatArray, gear: int | FloatArray, slope: float = 0.0) -> None:
         gears = np.broadcast_to(np.asarray(gear, int), speed.shape)
@@ -151,11 +143,10 @@ class _Rider:
         last = int(self.pieces[-1][1][-1]) if gear is None else gear
         self._add(np.full(round(_HOLD / STEP), self.speed), last)
 
-    def _pull(
-        self, drive: Drive, shifts: ShiftPoints, to: float, only: int | None, slope: float
-    ) -> None:
+    def _pull(self, drive: Drive, to: float, only: int | None = None, slope: float = 0.0) -> None:
         if to <= self.speed:
             return
+        shifts = shift_points(drive, top_speed(drive))
         run = full_throttle(drive, shifts, self.speed, to, only)
         finite = np.isfinite(run.time[0])
         time, speed, gear = run.time[0][finite], run.road_speed[0][finite], run.gear[finite]
@@ -168,8 +159,7 @@ class _Rider:
             self._brake(speed)
         elif speed > self.speed:
             count = max(round((speed - self.speed) / 1.0 / STEP), 1)
-            ramp = np.linspace(self.speed, speed, count)
-            self._add(ramp, gear)
+            self._add(np.linspace(self.speed, speed, count), gear)
 
     def _brake(self, to: float) -> None:
         count = max(round((self.speed - to) / _BRAKING / STEP), 1)

@@ -1,4 +1,8 @@
-"""Calibrating the speedometer: a straight line through indicated speeds over true speeds."""
+"""Calibrating the speedometer: a straight line through indicated speeds over true speeds.
+
+Args:
+    fit: The calibration line of readings over true speeds [any unit].
+"""
 
 from typing import NamedTuple
 
@@ -33,13 +37,8 @@ class LineFit(NamedTuple):
 
 
 class AtPoint(NamedTuple):
-    """A value read off the line.
-
-    Attributes:
-        value: On the line [any unit].
-        standard_uncertainty: Of the line there [unit of value].
-        prediction: Half the width of the 95 % interval for one more reading there [unit of value].
-    """
+    """A value read off the line, its standard uncertainty, and half the width of the 95 % interval
+    for one more reading there [any unit]."""
 
     value: Scalar
     standard_uncertainty: Scalar
@@ -97,7 +96,6 @@ def reading_at(fit: LineFit, x: Scalar) -> AtPoint:
     """Reading that belongs to a true speed.
 
     Args:
-        fit: The calibration line [any unit].
         x: True speed [any unit].
 
     Returns: Reading, its uncertainty, and the interval for one more reading [unit of the offset].
@@ -111,20 +109,16 @@ def reading_at(fit: LineFit, x: Scalar) -> AtPoint:
     """
     x = np.asarray(x, float)
     value = fit.offset + fit.slope * x
-    variance = _variance_at(fit, x)
-    factor = float(coverage_factor(fit.degrees_of_freedom))
-    return AtPoint(value, np.sqrt(variance), factor * np.sqrt(fit.residual_sd**2 + variance))
+    return _read_off(fit, value, _variance_at(fit, x), fit.residual_sd)
 
 
 def true_speed_at(fit: LineFit, reading: Scalar) -> AtPoint:
     """True speed behind a reading: the line turned round.
 
     Args:
-        fit: The calibration line of readings over true speeds [any unit].
         reading: What the speedometer shows [any unit].
 
-    Returns:
-        True speed; the interval also holds the scatter of this one reading [unit of the offset].
+    Returns: True speed; the interval also holds the scatter of this reading [unit of the offset].
 
     Raises:
         ValueError: If the readings do not rise with the speed.
@@ -142,9 +136,13 @@ def true_speed_at(fit: LineFit, reading: Scalar) -> AtPoint:
         )
     value = (np.asarray(reading, float) - fit.offset) / fit.slope
     variance = _variance_at(fit, value) / fit.slope**2
+    return _read_off(fit, value, variance, fit.residual_sd / fit.slope)
+
+
+def _read_off(fit: LineFit, value: Scalar, variance: FloatArray, single: float) -> AtPoint:
+    """With the scatter of a single reading in the same unit."""
     factor = float(coverage_factor(fit.degrees_of_freedom))
-    single = (fit.residual_sd / fit.slope) ** 2
-    return AtPoint(value, np.sqrt(variance), factor * np.sqrt(single + variance))
+    return AtPoint(value, np.sqrt(variance), factor * np.sqrt(single**2 + variance))
 
 
 def _variance_at(fit: LineFit, x: FloatArray) -> FloatArray:

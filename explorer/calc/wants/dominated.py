@@ -18,10 +18,8 @@ def dominator(satisfactions: FloatArray, costs: FloatArray, eligible: FloatArray
     Args:
         satisfactions (array (wants, set_ups)): Satisfaction of each want, more is better; see
             :func:`explorer.calc.wants.wants_score.satisfaction` [-].
-        costs (array (costs, set_ups)): What each set-up costs, less is better, in any units [any
-            unit].
-        eligible (array of bool (set_ups,)): Whether a set-up may dominate others, that is, can be
-            built [-].
+        costs (array (costs, set_ups)): What each set-up costs, less is better [any unit].
+        eligible (array of bool (set_ups,)): Whether it can be built, so may dominate others [-].
 
     Returns:
         array of int (set_ups,): Index of the dominating set-up that is itself not dominated and has

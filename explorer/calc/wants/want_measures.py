@@ -3,6 +3,10 @@
 Every function takes a drive of many set-ups and returns, for each of them, the number that the
 want speaks of and the gear that answers. Whether that is enough is said by
 :mod:`explorer.calc.wants.wants_score`.
+
+Args:
+    shifts (int, non-negative): Upshifts on the way [count].
+    pulls: Engine speed from which the engine pulls [rad/s].
 """
 
 from typing import NamedTuple
@@ -27,8 +31,7 @@ class Answer(NamedTuple):
 
     Attributes:
         value (array (cases,)): NaN where no gear answers [unit of the measure].
-        gear (array of int (cases,)): Index of the gear, 0 for first; NO_GEAR where none answers
-            [-].
+        gear (array of int (cases,)): Index of the gear; NO_GEAR where none answers [-].
     """
 
     value: FloatArray
@@ -60,8 +63,7 @@ def slope_held(drive: Drive, gear: int | None = None) -> Answer:
     """Steepest slope held at a steady speed, as rise over run.
 
     Args:
-        drive: Vehicle, conditions and final drive ratios; the slope of its conditions is left aside
-            [SI].
+        drive: The slope of its conditions is left aside [SI].
         gear (int or None): Index of the gear to hold it in; any gear if None [-].
 
     Returns: Slope [-] and gear; of several gears the one that holds the steepest, the highest of
@@ -86,8 +88,7 @@ def slope_limit(drive: Drive, gear: int | None = None) -> FloatArray:
     Args:
         gear (int or None): Index of the gear, one that the gearbox has; any gear if None [-].
 
-    Returns:
-        array of Limit (cases,): ``Limit.POWER``, ``Limit.GRIP`` or ``Limit.FRONT_WHEEL_LIFT`` [-].
+    Returns: array of Limit (cases,): POWER, GRIP or FRONT_WHEEL_LIFT [-].
 
     >>> Limit(slope_limit(example_drive()[0])[0]).name
     'GRIP'
@@ -97,9 +98,7 @@ def slope_limit(drive: Drive, gear: int | None = None) -> FloatArray:
     engine_speed = drive.idle_speed + grid * (drive.limiter_speed - drive.idle_speed)
     road_speed = engine_speed * drive.radius / overall
     limits = drive.slope_limits(drive.pull(drive.torque(engine_speed), overall), road_speed)
-    bounds = np.stack(
-        np.broadcast_arrays(limits.power, limits.grip, limits.balance), axis=-1
-    ).reshape(drive.cases, -1, 3)
+    bounds = np.stack(np.broadcast_arrays(*limits), axis=-1).reshape(drive.cases, -1, 3)
     best = np.argmax(bounds.min(axis=-1), axis=1)
     binding = np.argmin(bounds[np.arange(drive.cases), best], axis=1)
     return np.array([Limit.POWER, Limit.GRIP, Limit.FRONT_WHEEL_LIFT])[binding]
@@ -137,8 +136,6 @@ def room_out_of_corner(
     Args:
         corner_speed (float, positive): Speed where the throttle is opened [m/s].
         exit_speed (float, above corner_speed): Speed at the end of the drive [m/s].
-        shifts (int, non-negative): Upshifts on the way [count].
-        pulls: Engine speed from which the engine pulls [rad/s].
 
     Returns: The room, negative where it takes more shifts [rad/s], and the gear at the corner.
 
@@ -161,8 +158,6 @@ def widest_speed_range(gears: FloatArray, shifts: int, pulls: float, limiter: fl
 
     Args:
         gears (array (g,), decreasing): Gear ratios of the gearbox, first gear first [-].
-        shifts (int, non-negative): Upshifts on the way [count].
-        pulls (float, positive): Engine speed from which the engine pulls [rad/s].
         limiter: Engine speed at the rev limit [rad/s].
 
     Returns: Ratio of the speeds [-].
@@ -181,10 +176,7 @@ def engine_speed_change(
     """Change of engine speed at the same road speed and gear, as a share of the old one.
 
     Args:
-        final_ratio (array (cases,)): Final drive ratio of each set-up [-].
-        rollout (float or array (cases,)): Roll-out of its rear tyre [m].
-        old_ratio: Final drive ratio as ridden until now [-].
-        old_rollout: Roll-out as ridden until now [m].
+        old_ratio, old_rollout: Final drive ratio and roll-out as ridden until now [-, m].
 
     Returns: array (cases,): Positive where the engine turns faster [-].
 
