@@ -116,6 +116,4 @@ def guidance(
         "rear_teeth": (larger, "teeth", larger <= 120),
         "even_links": (links, "links", links % 2 == 0),
     }
-    return {
-        key: Guide(advice, source, *numbers[key]) for key, (advice, source) in _ADVICE.items()
-    }
+    return {key: Guide(advice, source, *numbers[key]) for key, (advice, source) in _ADVICE.items()}
