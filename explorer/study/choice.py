@@ -9,13 +9,8 @@ from explorer.records.setups.setup import Setup
 
 @dataclass(frozen=True)
 class PageChoice:
-    """A bike, a set-up and the measurements that belong together.
-
-    Attributes:
-        bike: The bike in use: one of those offered, or one that the rider edited or uploaded.
-        setup: What the rider chose for it.
-        measured: What the rider measured on it for the fit page; other pages carry it along.
-    """
+    """A bike, one of those offered or the rider's own, a set-up chosen for it, and what was
+    measured on it for the fit page; other pages carry that along."""
 
     bike: Bike
     setup: Setup

@@ -50,14 +50,12 @@ def ride_all(study: Question, course: Course) -> CourseResult:
 
 @dataclass(frozen=True, eq=False)
 class PairRides:
-    """Every pair of the sprockets sold for the bike on one course.
+    """Every pair of the sprockets sold for the bike on one course, the fastest first; (pairs,).
 
     Attributes:
-        front, rear (array (pairs,)): Teeth, the fastest pair first; pairs that do not get through
-            at the end [count].
-        time (array (pairs,)): NaN where the motorcycle does not get through [s].
-        shifts (array (pairs,)): Gears changed up and down [count].
-        time_on_limiter (array (pairs,)): Time held at the rev limit [s].
+        time: NaN, and at the end, where the motorcycle does not get through [s].
+        shifts: Gears changed up and down [count].
+        time_on_limiter: Time held at the rev limit [s].
     """
 
     front: FloatArray

@@ -12,13 +12,8 @@ PULLS_SHARE = 0.5
 
 @dataclass(frozen=True)
 class EngineFigures:
-    """Engine speeds [rad/s] and values [N·m], [W] of the torque curve as given.
-
-    Attributes:
-        peak_torque, peak_power: Where, and how much.
-        power_band: Between which the engine gives 90 % of its power.
-        pulls: From which it pulls.
-    """
+    """Engine speeds [rad/s] and values [N·m], [W] of the torque curve as given: its peaks, the band
+    with 90 % of the power, and the speed from which the engine pulls."""
 
     peak_torque: engine.Peak
     peak_power: engine.Peak

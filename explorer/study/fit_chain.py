@@ -67,7 +67,6 @@ class FitMap:
     """How the chain of the rider's choice fits on every pair.
 
     Attributes:
-        fronts, rears: Teeth of the rows and of the columns [count].
         fit: Each field of shape (fronts, rears) [SI].
         verdict (array of int (fronts, rears)): Verdict codes, or `UNKNOWN`.
     """

@@ -62,7 +62,6 @@ class Question:
     """What is asked; `of` and `of_several` ask it.
 
     Attributes:
-        bike: The motorcycle, with what is fitted now.
         setup: Ground, air, rider and what is to be measured; its tyre is on every pair of `pairs`.
         fitments: The set-ups, the fitted one first.
     """

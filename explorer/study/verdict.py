@@ -38,7 +38,6 @@ class Verdict:
     """What there is to say of one set-up against the fitted one.
 
     Attributes:
-        front, rear, fitted_front, fitted_rear (int): Teeth [count].
         change: Overall ratio over roll-out, over the fitted one's, less 1; positive is shorter [-].
         top: Top speed less the fitted one's, with its own band; None where one of them holds none
             [m/s].

@@ -71,8 +71,7 @@ class FitMapView:
         margin (array (fronts, rears)): Room left at the nearer end of the adjuster; negative by
             what is missing, NaN where nothing can be said [unit].
         notes (sequence of str (fronts × rears,)): Hover text of each pair, row by row.
-        unit: Unit of the margin.
-        decimals: Decimals with which it is written.
+        decimals: Decimals with which the margin is written.
         chain: Which chain the map is for, in a few words.
         left_out: Rear teeth that go with none of the front ones and are not shown [count].
         left_out_verdict (array of int): Codes of their pairs [-].

@@ -22,7 +22,6 @@ class SlackView:
         tightest: Wheel travel at which the chain is tightest [unit].
         now: Wheel travel under the slider [unit].
         basis: What the curves start from, in a few words.
-        unit: Unit of both axes.
         decimals: Decimals with which slack is written.
         measured (bool): Whether anybody measured or gave slack; else only the shape is known.
     """

@@ -25,13 +25,7 @@ _LOOKS = {
 
 @dataclass(frozen=True)
 class Stretch:
-    """A range of speed in one gear in which one limit binds.
-
-    Attributes:
-        gear: Counted from 1 [-].
-        start, end: Its ends [unit of speed].
-        limit ({"engine", "grip", "front wheel"}): What binds.
-    """
+    """A range of speed in one gear, counted from 1, in which one limit binds [unit of speed]."""
 
     gear: int
     start: float
@@ -41,11 +35,7 @@ class Stretch:
 
 @dataclass(frozen=True, eq=False)
 class LimitsView:
-    """All that the limits chart shows.
-
-    Attributes:
-        gears: Number of gears [count].
-    """
+    """All that the limits chart shows."""
 
     chosen: tuple[Stretch, ...]
     fitted: tuple[Stretch, ...]

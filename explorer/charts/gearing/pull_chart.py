@@ -32,17 +32,14 @@ class PullSetup:
     """One gearing on the pull chart.
 
     Attributes:
-        speed (array (gears, points), increasing along the last axis): Road speeds, from idle to the
-            rev limit in each gear [unit of speed].
-        pull (array (gears, points)): Pull that the rear tyre passes on, within grip and balance
-            [unit of force].
-        engine_pull (array (gears, points)): Pull that the engine has for the tyre, grip and balance
-            left aside [unit of force].
+        speed (array (gears, points)): From idle to the rev limit in each gear [unit of speed].
+        pull (array (gears, points)): What the rear tyre passes on, within grip and balance [unit of
+            force].
+        engine_pull (array (gears, points)): What the engine has for the tyre [unit of force].
         top_speed: Top speed; None where no gear can hold any speed [unit of speed].
         top_gear: Gear of the top speed, counted from 1 [-].
         top_limit: What keeps it from going faster, such as "rev limit".
-        top_speed_band: How far down and up the band of the top speed reaches; zeros for none [unit
-            of speed].
+        top_speed_band: How far down and up its band reaches; zeros for none [unit of speed].
         top_speed_said: Top speed with its band, such as "92 +2/−5 km/h".
     """
 

@@ -38,7 +38,6 @@ class SensitivityView:
             between chosen and fitted [unit].
         level_said, difference_said: These bands in words, such as "+0.3/−0.4 s".
         quantity: What the result is, such as "0 to 60 km/h".
-        unit: Its unit.
     """
 
     names: tuple[str, ...]

@@ -30,8 +30,7 @@ class ShiftSetup:
     """One gearing on the shift chart.
 
     Attributes:
-        rpm_per_speed (array (gears,), positive): Engine speed over road speed in each gear, clutch
-            locked [rpm per unit of speed].
+        rpm_per_speed (array (gears,), positive): Clutch locked [rpm per unit of speed].
         exit_speed (array (gears,), non-negative): Road speed at which each gear is left, or at
             which the run ends in it [unit of speed].
         shifts_up (array of bool (gears,)): Whether the next gear is taken there.

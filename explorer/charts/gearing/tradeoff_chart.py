@@ -28,23 +28,18 @@ _NEAR_EDGE = 0.1
 
 @dataclass(frozen=True, eq=False)
 class TradeoffView:
-    """All that the trade-off chart shows.
+    """All that the trade-off chart shows; arrays of shape (pairs,).
 
     Attributes:
-        speed (array (pairs,)): What the measure is set against; NaN where the pair cannot hold any
-            speed [unit of speed].
-        measure (array (pairs,)): The measure of acceleration; NaN where the pair never gets there
-            [measure_unit].
-        on_best_line (array of bool (pairs,)): Whether no other pair is better in both.
+        speed: What the measure is set against; NaN where a pair holds none [unit of speed].
+        measure: The measure of acceleration; NaN where a pair never gets there [measure_unit].
+        on_best_line: Whether no other pair is better in both.
         measure_name: Short name as in mid-sentence, such as "steepest slope" or "0 to 60 km/h".
         better ("lower" or "higher"): Which values of the measure are the better ones.
         speed_name: What the speeds are, such as "Top speed".
-        notes (sequence of str (pairs,) or empty): One more line for hovering, such as whether the
-            pair fits the chain.
-        reach (array of int (pairs,) or None): Which chain goes round, codes of
-            `chain_choice.Reach`; None where nobody has measured.
-        offered (sequence of tuple (front, rear)): Pairs among which somebody chooses, each with its
-            name.
+        notes: One more line for hovering for each pair, such as whether it fits the chain; or none.
+        reach: Which chain goes round, codes of `chain_choice.Reach`; None: nobody has measured.
+        offered: Pairs among which somebody chooses.
     """
 
     front: NDArray[np.int_]

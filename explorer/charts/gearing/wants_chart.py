@@ -32,12 +32,12 @@ _TOOLTIP = hover_html(
 
 @dataclass(frozen=True, eq=False)
 class WantsView:
-    """All that the chart shows.
+    """All that the chart shows; arrays of shape (pairs,).
 
     Attributes:
-        ratio, score (array (pairs,)): Final drive ratio [-] and score, 0 to 1 [-].
-        reach (array of int (pairs,)): Which chain goes round, codes of `chain_choice.Reach`.
-        notes (sequence of str (pairs,)): One line about each pair's chain.
+        score: 0 to 1 [-].
+        reach: Which chain goes round, codes of `chain_choice.Reach`.
+        notes: One line about each pair's chain.
         listed (tuple of (front, rear)): The short list without the fitted pair, best first.
         asked (tuple (front, rear) or None): The pair asked about last.
     """

@@ -48,10 +48,9 @@ Progress = Callable[[float], None]
 
 @dataclass(frozen=True, eq=False)
 class RollOn:
-    """The best passages between two speeds.
+    """The best passages between two speeds [m/s].
 
     Attributes:
-        start_speed, end_speed: The two speeds [m/s].
         duration, distance, start (array (passages,)): Best first, at most three [s], [m], [s].
         count: How many the ride has.
     """

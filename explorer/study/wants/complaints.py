@@ -18,10 +18,8 @@ class Complaint:
 
     Attributes:
         measure: What to measure or look at first.
-        means: What it usually means.
         can, cannot: What gearing can and what it cannot do about it.
-        proposes (tuple of (str, dict of str to str)): Kinds of wants to start from, with their
-            texts.
+        proposes: Kinds of wants to start from, with their texts.
     """
 
     id: str

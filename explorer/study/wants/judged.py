@@ -16,18 +16,12 @@ from explorer.study.wants.wants_placed import Placed, ground_of, usual_ground
 
 @dataclass(frozen=True, eq=False)
 class Judged:
-    """One want, judged for every set-up.
+    """One want, judged for every set-up; arrays of shape (pairs,), see :class:`Measured` too.
 
     Attributes:
         placed: The want on its ground.
-        value (array (pairs,)): What was measured, in SI; NaN where the set-up does not reach it.
-        gear (array of int (pairs,)): Index of the gear that answers, -1 where none does or none is
-            asked for.
-        limit (array of int (pairs,)): Code of :class:`explorer.calc.drivetrain.top_speed.Limit` for
-            a top speed, else `NO_LIMIT`.
-        margin (array (pairs,)): Signed, zero or more where met [SI unit of the want].
         tolerance: Shortfall that halves the satisfaction [SI unit of the want].
-        satisfaction (array (pairs,)): 0 to 1 [-].
+        satisfaction: 0 to 1 [-].
         unknown: What is missing to judge it, in a sentence; empty where it was judged. Then it
             counts for nothing.
     """

@@ -43,10 +43,8 @@ class Measured(NamedTuple):
     Attributes:
         value, margin (array (cases,)): The measure, NaN where it is not reached, and by how much it
             meets the want: signed, zero or more where met [SI unit of the want].
-        gear (array of int (cases,) or int): Index of the gear that answers, -1 where none does or
-            none is asked for.
-        limit (array of int (cases,) or int): Code of
-            :class:`explorer.calc.drivetrain.top_speed.Limit` for a top speed.
+        gear: Index of the gear that answers, -1 where none does or none is asked for.
+        limit: Code of :class:`explorer.calc.drivetrain.top_speed.Limit` for a top speed.
         unknown: What is missing to measure it, in a sentence.
     """
 

@@ -31,17 +31,15 @@ _STAND_IN_LINKS = 110
 
 @dataclass(frozen=True, eq=False)
 class PairChains:
-    """How a chain goes on each pair.
+    """How a chain goes on each pair; arrays of shape (pairs,).
 
     Attributes:
-        verdict (array of int (pairs,)): Code of :class:`explorer.calc.chain.chain_fit.Verdict`, or
-            UNKNOWN where a measurement lacks.
-        choice (array of int (pairs,)): Which chain that is, code of `chain_choice.Choice`: the
-            present one uncut where it reaches, else with links taken out or added.
-        links (array (pairs,)): Its links; NaN where the chain is not known [count].
-        movement (array (pairs,)): Axle movement from where it is now, positive to the rear [m].
-        keep_margin (array (pairs,)): Adjuster room left with the present chain uncut; NaN where not
-            known [m].
+        verdict: Code of `chain_fit.Verdict`, or UNKNOWN where a measurement lacks.
+        choice: Which chain that is, code of `chain_choice.Choice`: the present one uncut where it
+            reaches, else with links taken out or added.
+        links: Its links; NaN where the chain is not known [count].
+        movement: Axle movement from where it is now, positive to the rear [m].
+        keep_margin: Adjuster room left with the present chain uncut; NaN where not known [m].
         unknown: What to measure to know more, in a sentence; empty where all is known.
     """
 

@@ -64,9 +64,7 @@ class Listed:
     Attributes:
         roles: Why it is listed: `NOW`, `ONE_TOOTH`, `BEST` or `COMPROMISE`, one or several.
         score: 0 to 1 [-].
-        verdict, choice: Chain verdict and which chain; see
-            :class:`explorer.study.wants.wants_chain.PairChains`.
-        links, movement: Its links [count] and axle movement [m]; NaN where not known.
+        verdict, choice, links, movement: See `wants_chain.PairChains`.
         met, missed: Indexes of the wants as judged.
         parts, cost: What to buy, and for how much; None where the pair cannot be built.
         gains, losses: Wants better and worse satisfied than now.
