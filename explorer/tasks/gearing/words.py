@@ -29,6 +29,8 @@ _MOST_NEAR_PAIRS = 5
 
 UNKNOWN = tuple(read_prose("unknown")["gearing"])
 
+SAY = read_prose("words/gearing")
+"""Sentences in which nothing is filled in, by name."""
 
 _SAME_TIME = 0.05
 """Times closer than this are printed alike [s]."""
@@ -137,15 +139,14 @@ def _top_speed_difference(result: Study) -> str:
 def comparison(result: Study) -> list[str]:
     """What the chosen gearing changes against the fitted one."""
     if compared.same_gearing(result):
-        return ["Chosen and fitted gearing are the same: pull and speeds do not change."]
+        return [SAY["same"]]
     change, speed = compared.pull_change(result), compared.speed_change(result)
     word = "Shorter" if change > 0 else "Taller"
-    spins = ["In gears where the tyre already spins, the change adds no usable pull."]
     return [
         f"{word} gearing: pull at the same rpm {signed_percent(change)}, speed at the same rpm "
         f"{signed_percent(speed)}, in every gear. The engine gives no more power, and the gap "
         "between two gears stays the same.",
-        *(spins if compared.held_back(result).any() else []),
+        *([SAY["spins"]] if compared.held_back(result).any() else []),
     ]
 
 
@@ -225,10 +226,7 @@ def _no_tradeoff_sentence(result: Study) -> list[str]:
     pairs = result.pairs.tradeoff
     if not pairs.ground_sets_top or not pairs.top_speed.any():
         return []
-    return [
-        "Here the ground sets the top speed: the shortest pair sold is as fast as any. The chart "
-        "of all pairs shows the speed at the rev limit in top gear instead."
-    ]
+    return [SAY["no-tradeoff"]]
 
 
 def ground_sentences(result: Study) -> list[str]:

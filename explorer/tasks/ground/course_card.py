@@ -162,8 +162,7 @@ class CourseCard:
         )
         # Times of other pairs belong to the ride before.
         self._pairs_said.value = self._pairs_table.value = ""
-        kept = "Your own course is kept in its file, not in the link: download it."
-        note = [*self.course.notes, *([kept] if self._own else [])]
+        note = [*self.course.notes, *([words.SAY["own-course"]] if self._own else [])]
         self._note.value = sentences([" ".join(note)], "ge-said")
         shown_in = ("ft", "mph") if self._state.setup.units == "imperial" else ("m", "km/h")
         csv = f"data:text/csv;charset=utf-8,{quote(write_course(self.course, *shown_in))}"

@@ -11,6 +11,7 @@ from explorer.study.certainty import is_real, level, with_band
 from explorer.study.course import CourseResult, PairRides
 from explorer.study.study import CHOSEN, FITTED
 from explorer.study.wording import listed, ordinal
+from explorer.tasks.ground.words import SAY
 from explorer.units import RPM
 
 _MOST_PAIRS = 10
@@ -75,16 +76,12 @@ def course_sentences(result: CourseResult, name: str) -> list[str]:
         if change.value >= course_said.SAME_TIME:
             sentences.append(course_said.NOT_THE_TIME)
             sentences += [course_said.easy_words(study, result.course)] if who != "easy" else []
-    sentences.append(
-        "± is about 95 %, from all that is uncertain but the surfaces, taken as they stand in the "
-        "course. A computed time compares two gearings; it is no promise."
-    )
-    return sentences
+    return [*sentences, SAY["course-band"]]
 
 
 def _difference(value: float, sure: Band) -> str:
     if max(abs(value), sure.widest / 2) < course_said.SAME_TIME:
-        return "Both gearings take the same time here, within a tenth of a second."
+        return SAY["same-time"]
     band = with_band(abs(value), sure if value > 0 else Band(sure.above, sure.below), "s")
     way = "slower" if value > 0 else "faster"
     if not is_real(value, sure):
@@ -139,7 +136,7 @@ def pair_sentences(pairs: PairRides, result: CourseResult) -> list[str]:
     """The fastest pair, and how many are as good as it."""
     through = np.isfinite(pairs.time)
     if not through.any():
-        return ["No pair gets through this course."]
+        return [SAY["no-pair-through"]]
     alike = int(np.sum(pairs.time[through] - pairs.time[0] < course_said.SAME_TIME * 2))
     sentence = (
         f"Of {pairs.time.size} pairs on the chosen tyre the fastest is "

@@ -8,7 +8,7 @@ from explorer.calc.drivetrain.top_speed import Limit
 from explorer.study.certainty import NO_DIFFERENCE
 from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.study.wording import listed, ordinal
-from explorer.tasks.ground.words import beside, gearing_differs, slope_name, speed_text
+from explorer.tasks.ground.words import SAY, beside, gearing_differs, slope_name, speed_text
 
 _SHORT_LIMITS = {
     Limit.REV_LIMIT: "rev limit",
@@ -51,7 +51,7 @@ def hill_sentences(result: Study) -> list[str]:
     said = f"{change} against fitted, {chosen}" if gearing_differs(result) else chosen
     sentences = [f"Steepest slope held at a steady speed, clutch out: {said}."]
     if change == NO_DIFFERENCE:
-        sentences[0] += " Grip or balance ends it, not the gearing."
+        sentences[0] += f" {SAY['not-the-gearing']}"
     change, *speeds = beside(result, result.estimate("top"), "speed")
     holds = top.limit != Limit.CANNOT_HOLD
     fastest = [
@@ -67,11 +67,9 @@ def hill_sentences(result: Study) -> list[str]:
         gear = int(highest[index])
         return "no gear holds it" if gear == NO_GEAR else ordinal(gear + 1)
 
-    why = " It is the highest gear that holds it, so the engine turns slowest."
-    sentences.append(
-        f"To hold {cruise} {where}: {_each(gear_for(CHOSEN), gear_for(FITTED))}."
-        + (why if np.any(highest != NO_GEAR) else "")
-    )
+    why = f" {SAY['highest-gear']}" if np.any(highest != NO_GEAR) else ""
+    gears = _each(gear_for(CHOSEN), gear_for(FITTED))
+    sentences.append(f"To hold {cruise} {where}: {gears}.{why}")
     gear = int(highest[CHOSEN])
     share = result.throttle_at_cruise[CHOSEN, gear] if gear != NO_GEAR else np.nan
     if np.isfinite(share):
@@ -116,7 +114,7 @@ def braking_sentences(result: Study) -> list[str]:
         if result.braking_bounds is not None:
             sentences.append(_estimated(result))
     else:
-        sentences.append("No gear turns the engine between idle and the rev limit at that speed.")
+        sentences.append(SAY["no-gear-turns"])
     if slides:
         sentences.append(
             f"In {listed(slides)} that is more than the rear tyre grips here: it would slide."

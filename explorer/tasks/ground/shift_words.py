@@ -6,7 +6,7 @@ from explorer.calc.drivetrain.binding_limits import held_back
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.study.wording import engine_speed, listed, ordinal, spans
-from explorer.tasks.ground.words import goal_name, speed_text
+from explorer.tasks.ground.words import SAY, goal_name, speed_text
 from explorer.units import RPM
 
 _NO_TIME = 0.05
@@ -114,15 +114,7 @@ def binding_sentences(result: Study) -> list[str]:
             for gear in gears
             if chosen[gear] not in ("", _WHOLE)
         ]
-    nothing = (
-        "With the chosen gearing the engine is what binds in every gear at full throttle: "
-        "neither grip nor the front wheel holds it back on this ground."
-    )
-    return [
-        *(sentences or [nothing]),
-        "Where the engine binds, shorter gearing pulls harder and ends sooner. The bars are for "
-        "full throttle from rest, the clutch slipping at first.",
-    ]
+    return [*(sentences or [SAY["engine-binds"]]), SAY["where-it-binds"]]
 
 
 _WHOLE = "all the way to the rev limit"

@@ -33,6 +33,9 @@ UNKNOWN = tuple(read_prose("unknown")["ground"])
 
 CAUTIONS = tuple(read_prose("cautions")["ground"])
 
+SAY = read_prose("words/ground")
+"""Sentences in which nothing is filled in, by name."""
+
 
 def gearing_differs(result: Study) -> bool:
     """Whether chosen and fitted turn the wheel differently for one turn of the engine."""
@@ -42,12 +45,7 @@ def gearing_differs(result: Study) -> bool:
 
 def same_sentence(result: Study) -> str:
     """Said while there is nothing to compare; otherwise empty."""
-    if gearing_differs(result):
-        return ""
-    return (
-        "Chosen and fitted gearing are the same so far: move a sprocket or the tyre to compare "
-        "two gearings."
-    )
+    return "" if gearing_differs(result) else SAY["same-so-far"]
 
 
 def assumed_sentence(result: Study) -> str:
@@ -116,7 +114,7 @@ def launch_sentences(result: Study) -> list[str]:
     ]
     share = result.relative("clutch-heat")
     if abs(share.value) < _SAME or not (np.isnan(share.value) or is_real(*share)):
-        sentences.append("Each start heats the clutch as much as with the fitted gearing.")
+        sentences.append(SAY["same-heat"])
     elif np.isfinite(share.value):
         amounts = [units.text(float(each), "energy", system, 2) for each in away.clutch_energy]
         way = "less" if share.value < 0 else "more"
@@ -173,10 +171,7 @@ def sure_sentences(result: Study) -> list[str]:
     if np.isfinite(time.value[CHOSEN]):
         sentences.append(f"{goal}, chosen gearing: {level(time, CHOSEN, (1.0, 's'))}.")
         if time.may_fail[CHOSEN]:
-            sentences.append(
-                "With one of the inputs at its bound the goal is not reached at all: take the band "
-                "as too narrow."
-            )
+            sentences.append(SAY["narrow-band"])
     else:
         sentences.append(f"{goal}: the chosen gearing does not reach it here.")
     if np.all(top.value > 0):

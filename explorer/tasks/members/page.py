@@ -7,23 +7,9 @@ from explorer.app.parts import Words, other_pages
 from explorer.panels import widgets
 from explorer.panels.html import help_line, sentences, table
 from explorer.records.clubs.club import is_served
+from explorer.records.prose import read_prose
 from explorer.tasks.members import rows
 from explorer.tasks.members.state import MembersState
-
-MEANING = (
-    "Reported is what somebody wrote down. Nobody has verified it.",
-    "Checked by GPS means that a recorded ride agreed with the teeth. It does not say that the "
-    "gearing is right, for them or for you.",
-    "The verdict is the rider's own, on that bike, with that tyre and that weight.",
-    "Final drive ratios are computed from the teeth; everything else is as the club wrote it.",
-)
-
-CAUTIONS = (
-    "That it is on somebody's bike does not mean that it fits yours: check chain, adjusters and "
-    "clearances before you buy.",
-    "After a change the same engine note means another speed: learn jumps, corners and braking "
-    "points again.",
-)
 
 
 def _pick(field: str, label: str, help_text: str, options, kind: type = widgets.Dropdown) -> Item:
@@ -68,8 +54,7 @@ def spread(page: OpenPage) -> Words:
 
     def html(choice) -> str:
         if choice.bike_class == rows.ALL:
-            which = "Pick a bike or class: ratios of different bikes do not compare."
-            return sentences([which], "ge-line")
+            return sentences([rows.SAY["pick-one"]], "ge-line")
         heads = ("Terrain", "Set-ups", "Final drive ratio", "Of those found right")
         return table(heads, rows.spread_rows(page.state.of_class))
 
@@ -77,8 +62,7 @@ def spread(page: OpenPage) -> Words:
 
 
 def _how_to_open(_: OpenPage) -> widgets.Widget:
-    tap = "Tap the teeth, where they are a link, to open them on the gearing page."
-    return help_line(tap) if is_served("gearing") else widgets.HTML()
+    return help_line(rows.SAY["open-teeth"]) if is_served("gearing") else widgets.HTML()
 
 
 UNITS = (("mm", "metric"), ("in", "imperial"))
@@ -97,8 +81,8 @@ MembersPage = Page(
         card("", group(bike_class, terrain, units, css="ge-row"), count),
         card("Set-ups, the newest first", setups, _how_to_open),
         card("Spread of the final drive ratios by terrain", spread),
-        card("What the words mean", listed(MEANING)),
-        cautions(CAUTIONS),
+        card("What the words mean", listed(rows.SAY["meaning"])),
+        cautions(read_prose("cautions")["members"]),
         card(
             "Other pages",
             other_pages(

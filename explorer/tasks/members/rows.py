@@ -10,6 +10,7 @@ from explorer.calc.gearing import final_ratio
 from explorer.panels.html import page_link
 from explorer.records.bikes.bike import Bike
 from explorer.records.clubs.members import MemberSetup
+from explorer.records.prose import read_prose
 from explorer.records.setups.link_quantities import write_quantity
 from explorer.records.setups.setup import Units
 
@@ -22,6 +23,9 @@ HEADS = (
 )
 
 _NOT_SAID = "not said"
+
+SAY = read_prose("words/members")
+"""Sentences in which nothing is filled in, by name."""
 
 
 def class_name(bike_class: str, bikes: Mapping[str, Bike]) -> str:
@@ -98,7 +102,7 @@ def count_sentence(setups: Collection[MemberSetup]) -> str:
     'No set-up of this class on this terrain; pick another.'
     """
     if not setups:
-        return "No set-up of this class on this terrain; pick another."
+        return SAY["no-set-up"]
     checked = sum(setup.checked != "reported" for setup in setups)
     number = "1 set-up" if len(setups) == 1 else f"{len(setups)} set-ups"
     return f"{number}: {len(setups) - checked} reported, {checked} checked by GPS."

@@ -10,6 +10,7 @@ from explorer.app.state import NoState
 from explorer.panels import widgets
 from explorer.panels.html import page_links, sentences, tiles
 from explorer.records.clubs.club import bikes_in_words
+from explorer.records.prose import read_prose
 from explorer.records.references import Comparison, compare, references
 from explorer.tasks.method import html as method_html
 from explorer.tasks.method.formulas import GROUPS
@@ -18,10 +19,7 @@ LEFT_OUT = "What is left out"
 SURFACES = "Surfaces and tyres"
 AGAINST = "Predicted against reference"
 FORMULAS = "Formulas"
-IN_SI = (
-    "All quantities are in SI inside the calculation; the pages convert on the way in and out. "
-    "Texts, ranges and sources below are those of the functions that compute."
-)
+SAY = read_prose("words/method")
 
 
 def _heading(title: str) -> Markup:
@@ -61,12 +59,7 @@ def _summary(rows: tuple[Comparison, ...]) -> tuple[str, str]:
         (f"{published}", "of them are printed in the source named"),
         (f"{len(rows) - published}", worked_out),
     )
-    said = (
-        "Computed just now, when this page was opened, by the functions that the other pages use; "
-        "the project's tests hold them to the same rows. A value computed from a formula shows "
-        "that the formula is done right, not that your motorcycle follows it: ride and measure."
-    )
-    return tiles(figures), sentences([said], "ge-said")
+    return tiles(figures), sentences([SAY["computed-now"]], "ge-said")
 
 
 MethodPage = Page(
@@ -84,7 +77,7 @@ MethodPage = Page(
         _against,
         lambda page: _card(
             _heading(FORMULAS),
-            sentences([IN_SI], "ge-said"),
+            sentences([SAY["in-si"]], "ge-said"),
             method_html.contents(group.title for group in GROUPS),
             *map(method_html.group, GROUPS),
         )(page),
