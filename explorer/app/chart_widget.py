@@ -1,6 +1,6 @@
 """Bokeh figures as one widget that sends all changes of one repaint in one message."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import Any
 
 from bokeh.core.json_encoder import serialize_json
@@ -10,6 +10,7 @@ from bokeh.embed.util import standalone_docs_json_and_render_items
 from bokeh.model import Model
 from bokeh.models import LayoutDOM
 from bokeh.protocol import Protocol
+from ipywidgets import Widget
 from jupyter_bokeh import BokehModel
 from markupsafe import Markup
 
@@ -75,7 +76,20 @@ class ChartWidget(BokehModel):
         for part in (message.header_json, message.metadata_json, message.content_json):
             self.send({"msg": "patch", "payload": part})
 
+    def send_whole(self) -> None:
+        """Send the figures as they are: what was sent before met no view of them in the browser."""
+        self._waiting = []
+        self.send_state("render_bundle")
+
     def close(self) -> None:
         """Let go of the browser's side; once is enough, also when Python collects the widget."""
         if self.comm is not None:
             super().close()
+
+
+def charts_in(*widgets: Widget) -> Iterator[ChartWidget]:
+    """The charts among some widgets and what stands in them."""
+    for each in widgets:
+        if isinstance(each, ChartWidget):
+            yield each
+        yield from charts_in(*getattr(each, "children", ()))

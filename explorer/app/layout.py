@@ -30,9 +30,9 @@ def columns(*sides: Iterable[Item]) -> Made:
     return group(*(group(*side) for side in sides), css="ge-columns")
 
 
-def fold(title: str, *items: Item) -> Made:
+def fold(title: str, *items: Item, css: str = "") -> Made:
     """Items under one lid that is closed at first."""
-    return lambda page: page.make_under_lid(title, *items)
+    return lambda page: widgets.dressed(page.make_under_lid(title, *items), css)
 
 
 def heading(title: str) -> Made:

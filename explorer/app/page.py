@@ -25,6 +25,7 @@ from IPython.display import display
 from traitlets import HasTraits
 
 from explorer.app import FIRST_TYPE, VIEW_TYPE
+from explorer.app.chart_widget import charts_in
 from explorer.app.debounce import Debounce, at_once
 from explorer.app.elsewhere import as_shown_here, bring_chart_script
 from explorer.app.faults import Faults
@@ -66,7 +67,8 @@ class Page:
             own server's pages have it.
         takes_begun: Whether it shows what can be known of a bike that is only begun; else it asks
             for the rest.
-        lazy: Whether late parts under a closed lid are worked out only once it opens.
+        lazy: Whether what is under a closed lid comes to the browser only once it opens, and late
+            parts among it are worked out only then.
         assemble: Lays the page out; it makes the items by `OpenPage.make` and places
             ``faults.widget``.
     """
@@ -137,17 +139,23 @@ class OpenPage:
         """Items under one lid that is closed at first."""
         known = len(self._parts)
         inside = self.make(*items)
-        lid = widgets.Accordion(
-            inside if len(inside) == 1 else [widgets.VBox(inside)], titles=(title,)
-        )
+        box = widgets.VBox([] if self.plan.lazy() else inside)
+        lid = widgets.Accordion([box], titles=(title,))
         if self.plan.lazy():
             under = [part for part in self._parts[known:] if getattr(part, "late", False)]
             self._hidden += under
-            moved = functools.partial(self._lid_moved, lid, under)
+            moved = functools.partial(self._lid_moved, lid, box, inside, under)
             lid.observe(self.faults.guard(moved, clears=False), "selected_index")
         return lid
 
-    def _lid_moved(self, lid: widgets.Accordion, under: list[Any], change: dict) -> None:
+    def _lid_moved(
+        self,
+        lid: widgets.Accordion,
+        box: widgets.VBox,
+        inside: list[widgets.Widget],
+        under: list[Any],
+        change: dict,
+    ) -> None:
         """Show the result under a lid that opens; it closes again if that cannot be worked out."""
         if change["new"] is None:
             self._hidden += [part for part in under if part not in self._hidden]
@@ -159,6 +167,10 @@ class OpenPage:
             lid.selected_index = None
             raise
         self._hidden = [part for part in self._hidden if part not in under]
+        if not box.children:
+            for chart in charts_in(*inside):
+                chart.send_whole()
+            box.children = inside
 
     def add(self, part: Any) -> Any:
         """Tell a part from now on what becomes of the state; the part."""

@@ -181,6 +181,11 @@ class CheckedWebsocket(ZMQChannelsWebsocketConnection):
         self._inbox: KernelInbox = self.multi_kernel_manager.inboxes[self.kernel_id]
         self._refused = False
 
+    def connect(self) -> Any:
+        # A kernel answers in several small messages: none waits until the last one is acknowledged.
+        self.websocket_handler.set_nodelay(True)
+        return super().connect()
+
     def handle_incoming_message(self, incoming_msg: str | bytes) -> None:
         # What was sent before the page learned of a refusal is not at the others' expense.
         if not self.admit(len(incoming_msg)):

@@ -7,6 +7,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.charts_in_page import wait_for_pair
+from tests.browser.lids import open_lid
 
 
 @pytest.mark.long
@@ -40,3 +41,35 @@ def test_set_ups_are_added_changed_saved_and_brought_back(open_page, tmp_path):
     chooser.value.set_files(file)
     wait_for_pair(page, "12/50")
     expect(page.get_by_role("radio").nth(3)).to_contain_text("12/51")
+
+
+COURSE_CHART = """() => {
+    const onTheBench = document.getElementById("bench").bench.charts;
+    const own = ["shift", "pull", "tradeoff"].map(name => onTheBench[name].document);
+    const chart = Bokeh.documents.find(each => !own.includes(each));
+    if (!chart?.is_idle) return "";
+    return [...chart.roots()[0].references()].filter(({ type }) => type === "ColumnDataSource")
+        .map(({ data }) => JSON.stringify(data.entries ? [...data] : data)).sort().join();
+}"""
+"""What the chart under the lid holds, once it is drawn; empty before."""
+
+
+def test_a_chart_under_a_lid_shows_what_was_moved_before_it_opened_and_follows(open_page):
+    def course_chart(page, pair):
+        page.wait_for_function(f"pair => ({COURSE_CHART})().includes(pair)", arg=pair)
+        return page.evaluate(COURSE_CHART)
+
+    title = "All set-ups over a course"
+    page = open_page("gearing", "front=12&rear=50")
+    rear = page.get_by_role("slider", name="Rear sprocket", exact=True)
+    rear.press("ArrowRight")
+    wait_for_pair(page, "12/51")
+    expect(page.get_by_label("Link to this bench")).to_have_value(re.compile("rear=51"))
+    open_lid(page, title)
+    shown = course_chart(page, "12/51")
+    straight = open_page("gearing", "front=12&rear=51")
+    open_lid(straight, title)
+    assert shown == course_chart(straight, "12/51")
+    rear.press("ArrowRight")
+    followed = course_chart(page, "12/52")
+    assert followed != shown

@@ -8,6 +8,7 @@ import sys
 from dataclasses import replace
 from importlib.metadata import version
 from pathlib import Path
+from types import SimpleNamespace
 
 import jupyter_server as jupyter_server_package
 import pytest
@@ -205,3 +206,18 @@ print(formats.conforms("no address", "uri"), "uri" in formats.checkers, "iri" in
     assert said.stdout.split() == ["False", "True", "False"], said.stderr
     schemas = [*Path(jupyter_server_package.__file__).parent.rglob("*.yaml")]
     assert schemas and not any(re.search(r"format: iri", each.read_text()) for each in schemas)
+
+
+def test_no_answer_of_a_kernel_waits_until_the_last_is_acknowledged(monkeypatch):
+    # Nagle's algorithm (RFC 896) with delayed acknowledgements holds a small message for 40 ms.
+    from explorer.serve import visitor_websocket
+
+    done = []
+    stock = visitor_websocket.ZMQChannelsWebsocketConnection
+    monkeypatch.setattr(stock, "connect", lambda self: done.append("connected"))
+    for kind in (visitor_websocket.CheckedWebsocket, visitor_websocket.VisitorWebsocket):
+        websocket = kind.__new__(kind)
+        handler = SimpleNamespace(set_nodelay=done.append)
+        monkeypatch.setattr(kind, "websocket_handler", handler)
+        websocket.connect()
+    assert done == [True, "connected"] * 2

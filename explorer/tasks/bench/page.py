@@ -126,7 +126,7 @@ _SETTINGS = (
         "Bike, units and what acceleration means", group(controls.BIKE_AND_UNITS, controls.MEASURE)
     ),
     fold("Ground, air and rider", controls.GROUND),
-    fold("This bike", own_bike),
+    fold("This bike", own_bike, css="ge-own-lid"),
 )
 
 _SET_UPS = (

@@ -4,6 +4,7 @@ import re
 
 import pytest
 
+from explorer.app.chart_widget import ChartWidget, charts_in
 from explorer.app.elsewhere import OWN_SERVER
 from explorer.study import study
 from explorer.tasks.bench.page import GearingPage
@@ -79,3 +80,25 @@ def test_a_lid_that_cannot_be_filled_closes_again_and_says_why(rides, monkeypatc
     assert number in caplog.text and broken.selected_index is None and not said(broken)
     broken.selected_index = 0
     assert "12/52" in said(broken)
+
+
+def test_what_is_under_a_lid_comes_when_it_opens_and_its_chart_as_it_is_then(rides):
+    page = GearingPage("?front=12&rear=50")
+    closed = lid(page, ON_COURSE)
+    [box] = closed.children
+    assert not box.children
+    page.state.change(rear=52)
+    sent = []
+    box.observe(lambda change: sent.append("what is under it"), "children")
+    with pytest.MonkeyPatch.context() as watched:
+        watched.setattr(
+            ChartWidget,
+            "send_state",
+            lambda self, key=None: sent.append(key),
+        )
+        closed.selected_index = 0
+    assert sent == ["render_bundle", "what is under it"]
+    [chart] = charts_in(*box.children)
+    closed.selected_index = None
+    closed.selected_index = 0
+    assert list(charts_in(*box.children)) == [chart] and len(sent) == 2, "only once"

@@ -389,6 +389,7 @@ class Bench {
       };
     }
     const place = this.part("slots");
+    for (const button of place.querySelectorAll(".bn-none")) button.classList.remove("bn-none");
     place.addEventListener("click", (event) => {
       const button = event.target.closest("[data-slot]");
       if (button) this.#pickOrName(Number(button.dataset.slot));

@@ -16,11 +16,11 @@ async function come(find) {
 
 export async function ask(known = KNOWN) {
   await come(isReady);
-  const editor = await come(() => document.querySelector(".ge-bike-editor"));
-  const lid = editor.closest(".jupyter-widget-Collapse");
+  const lid = await come(() => document.querySelector(".ge-own-lid .jupyter-widget-Collapse"));
   if (!lid.classList.contains("jupyter-widget-Collapse-open")) {
     lid.querySelector(".jupyter-widget-Collapse-header").click();
   }
+  const editor = await come(() => lid.querySelector(".ge-bike-editor"));
   if (!editor.querySelector(".ge-own")) editor.querySelector(".ge-enter-own").click();
   const fields = await come(() => {
     const made = editor.querySelectorAll(".ge-own input[type=text]");

@@ -7,6 +7,7 @@
 
 import { Plot } from "./bench_plot.js";
 
+const NAMES = ["shift", "pull", "tradeoff"];
 const NEAR = [2, 4]; // front and rear teeth from the fitted pair within which one is drawn in full
 const PALE = 8; // px that a pair drawn pale seems further away
 const GRAB = 14; // px around a set-up's mark by which it is dragged
@@ -22,8 +23,11 @@ export class Charts {
     Object.assign(charts, { bench, looks });
     for (const figure of root.querySelectorAll("[data-chart]")) {
       const name = figure.dataset.chart;
-      charts[name] = await Plot.make(figure, figures[name], looks);
+      charts[name] = new Plot(figure, figures[name], looks);
     }
+    charts.ground();
+    charts.draw();
+    for (const name of NAMES) await charts[name].show();
     for (const name of ["shift", "pull"]) charts.#listen(charts[name]);
     // A window of another size: words are placed anew when Bokeh has laid its figures out.
     const sized = new ResizeObserver(() => requestAnimationFrame(() => requestAnimationFrame(() => charts.drawOverlays())));
@@ -89,10 +93,11 @@ export class Charts {
       .sort((one, other) => one.picked - other.picked);
   }
 
-  draw(names = ["shift", "pull", "tradeoff"]) {
+  draw(names = NAMES) {
     const order = this.#order();
     for (const name of names) {
       const plot = this[name];
+      if (plot.view) plot.laidAnew(); // words are placed by the box as it is
       plot.begin();
       this[`draw_${name}`](plot, order);
       plot.end();
@@ -376,8 +381,9 @@ export class Charts {
 
   drawOverlays() {
     let laidAnew = false;
-    for (const name of ["shift", "pull", "tradeoff"]) {
+    for (const name of NAMES) {
       const plot = this[name];
+      if (!plot.view) continue;
       laidAnew = plot.laidAnew() || laidAnew;
       plot.fit();
       plot.over.clearRect(0, 0, plot.overlay.width, plot.overlay.height);

@@ -24,7 +24,7 @@ class Offers {
     this.place = root.querySelector("[data-offers]");
     this.wishes = [...root.querySelectorAll("[data-wish]")];
     for (const button of this.wishes) {
-      button.hidden = false;
+      button.classList.remove("bn-none");
       button.addEventListener("click", () =>
         (this.wish === button.dataset.wish ? this.close() : this.open(button.dataset.wish)));
     }

@@ -174,7 +174,7 @@ export function attach(bench) {
   if (bench.root.dataset.served) codeForPaper(bench);
   const button = bench.part("picture");
   const begin = () => {
-    button.hidden = false;
+    button.classList.remove("bn-none");
     button.addEventListener("click", () => save(bench, button));
   };
   if (bench.charts) begin();

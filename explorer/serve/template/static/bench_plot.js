@@ -1,5 +1,6 @@
 // One of Bokeh's figures on the bench: its named sources, its axes, and a canvas of its own above it.
 
+const AXIS = 50; // px, an axis with its numbers and its name
 const NEARBY = 70; // px from a place within which words still belong to it
 
 const nice = (span, count) => {
@@ -9,29 +10,35 @@ const nice = (span, count) => {
 };
 
 export class Plot {
-  static async make(figure, item, looks) {
-    const plot = new Plot();
-    plot.looks = looks;
-    plot.place = figure.querySelector(".bn-plot");
+  // The figure as Bokeh's models, which can be filled before anything is drawn.
+  constructor(figure, item, looks) {
+    this.looks = looks;
+    this.place = figure.querySelector(".bn-plot");
+    this.font = `14px ${getComputedStyle(this.place).fontFamily}`;
+    this.document = window.Bokeh.require("document").Document.from_json(item.doc);
+    [this.model] = this.document.roots();
+    const named = (name) => this.document.get_model_by_name(name);
+    this.sources = Object.fromEntries(["ground", "lines", "marks", "pairs"].map((name) => [name, named(name)]));
+    this.band = named("band");
+    this.view = null;
+    this.held = null;
+    this.overlay = document.createElement("canvas");
+    this.overlay.className = "bn-overlay";
+    this.overlay.setAttribute("aria-hidden", "true");
+    this.over = this.overlay.getContext("2d");
+  }
+
+  // In place of what the page came with. Bokeh lays a figure out anew when its axes change, so they
+  // are held before.
+  async show() {
+    const still = [...this.place.children];
     const host = document.createElement("div");
     host.className = "bn-figure";
-    const still = [...plot.place.children];
-    plot.place.append(host);
-    const views = await window.Bokeh.embed.embed_item(item, host);
-    plot.view = [...views][0];
-    plot.model = plot.view.model;
+    this.place.append(host);
+    const views = await window.Bokeh.embed.add_document_standalone(this.document, host);
+    [this.view] = [...views];
     for (const each of still) each.remove();
-    plot.overlay = document.createElement("canvas");
-    plot.overlay.className = "bn-overlay";
-    plot.overlay.setAttribute("aria-hidden", "true");
-    plot.place.append(plot.overlay);
-    plot.over = plot.overlay.getContext("2d");
-    plot.font = `14px ${getComputedStyle(plot.place).fontFamily}`;
-    const named = (name) => plot.model.document.get_model_by_name(name);
-    plot.sources = Object.fromEntries(["ground", "lines", "marks", "pairs"].map((name) => [name, named(name)]));
-    plot.band = named("band");
-    plot.held = null;
-    return plot;
+    this.place.append(this.overlay);
   }
 
   // The overlay is as large as the figure.
@@ -44,7 +51,10 @@ export class Plot {
     this.over.setTransform(dense, 0, 0, dense, 0, 0);
   }
 
+  // Inside the axes; before they are drawn about so much.
   get box() {
+    const { clientWidth, clientHeight } = this.place;
+    if (!this.view) return { x: AXIS, y: 4, w: clientWidth - AXIS - 10, h: clientHeight - AXIS };
     const { left, top, width, height } = this.view.frame.bbox;
     return { x: left, y: top, w: width, h: height };
   }
@@ -114,6 +124,7 @@ export class Plot {
   // Words, each below its place or as near to it as they lie on nothing that is drawn so far; left out
   // where there is no such place.
   nearby(words) {
+    if (!this.view) return;
     const { x: west, y: north, w, h } = this.box;
     const taken = this.#boxes();
     for (const { at: [x, y], text, colour, under } of words) {

@@ -49,7 +49,7 @@ class Run {
   constructor(bench, root) {
     Object.assign(this, { bench, root, frame: 0, time: 0, note: null });
     this.button = root.querySelector("[data-run]");
-    this.button.hidden = false;
+    this.button.classList.remove("bn-none");
     this.button.addEventListener("click", () => (this.running ? this.stop() : this.start()));
     root.addEventListener("keydown", ({ key }) => key === "Escape" && this.stop());
     root.addEventListener("bench:row", ({ detail }) => detail.moving && this.stop());
