@@ -4,21 +4,21 @@ from playwright.sync_api import Locator, Page
 
 TYPED = "Typed: both sprockets, roll-out, another tyre"
 
-_OPEN_ALL = """
-() => {
+_CLICK_CLOSED = """() => {
   const closed = ".jupyter-widget-Collapse:not(.jupyter-widget-Collapse-open)";
-  for (let lids = [null]; lids.length;) {
-    lids = [...document.querySelectorAll(`${closed} > .jupyter-widget-Collapse-header`)]
-      .filter((lid) => lid.offsetParent);
-    for (const lid of lids) lid.click();
-  }
-}
-"""
+  const lids = [...document.querySelectorAll(`${closed} > .jupyter-widget-Collapse-header`)]
+    .filter(lid => lid.offsetParent);
+  for (const lid of lids) lid.click();
+  return lids.length;
+}"""
+_ALL_FILLED = """() => !document.querySelector(
+    ".jupyter-widget-Collapse-open > .jupyter-widget-Collapse-contents > .widget-vbox:empty")"""
 
 
 def open_lids(page: Page) -> None:
-    """Open every lid, and those under them."""
-    page.evaluate(_OPEN_ALL)
+    """Open every lid, and those under them; what is under one may come only then."""
+    while page.evaluate(_CLICK_CLOSED):
+        page.wait_for_function(_ALL_FILLED)
 
 
 def open_lid(page: Page, title: str) -> None:

@@ -290,6 +290,7 @@ def test_units_switch_everything_and_there_and_back_change_no_number(page):
     open_lids(page)
     link = page.get_by_label("Link to this bench")
     numbers = "boxes => boxes.map(each => each.value)"
+    expect(page.locator(".ge-control .widget-text input:not([type=number])")).to_have_count(0)
     before = link.input_value(), page.locator("input[type=number]").evaluate_all(numbers)
     for system, units, unit in (("imperial", "mph, in, lbf", "in"), ("", "km/h, mm, N", "mm")) * 2:
         page.get_by_role("button", name=units).click()
