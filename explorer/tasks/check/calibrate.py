@@ -3,11 +3,11 @@
 import math
 from collections.abc import Callable
 from datetime import date
-from urllib.parse import quote
 
 from explorer import units
 from explorer.app.chart_widget import ChartWidget
 from explorer.app.faults import Faults
+from explorer.app.printed import save_link
 from explorer.app.state import State
 from explorer.calc import gearing
 from explorer.calc.ride.calibration_model import Observation
@@ -16,7 +16,7 @@ from explorer.charts.ride import residual_chart
 from explorer.panels import widgets
 from explorer.panels.card import card, heading
 from explorer.panels.controls import ChoiceControl
-from explorer.panels.html import bullet_list, help_line, link, sentences, table
+from explorer.panels.html import bullet_list, help_line, sentences, table
 from explorer.records.errors import RecordError
 from explorer.records.rides.ride import Ride
 from explorer.records.rides.typed_runs import (
@@ -108,14 +108,12 @@ class CalibrateCards:
 
     def _ride_widgets(self) -> widgets.Widget:
         """What is picked and marked of the runs in a ride."""
+        several, labels = "Ctrl or ⌘ picks several", {"coasts": "Coast-downs", "pulls": "Pulls"}
         self._picks = {
             name: widgets.SelectMultiple(
-                options=(), rows=5, description=label, tooltip="Ctrl or ⌘ picks several"
+                options=(), rows=5, description=f"{label} in the ride", tooltip=several
             )
-            for name, label in (
-                ("coasts", "Coast-downs in the ride"),
-                ("pulls", "Pulls in the ride"),
-            )
+            for name, label in labels.items()
         }
         self._back = widgets.SelectMultiple(
             options=(),
@@ -303,10 +301,11 @@ class CalibrateCards:
                 texts += error.sentences
             else:
                 self._use.disabled = False
-                self._download.value = link(
-                    f"data:application/toml;charset=utf-8,{quote(bike.to_toml())}",
+                self._download.value = save_link(
+                    bike.to_toml(),
                     "Download the calibrated bike as a file",
                     "calibrated-bike.toml",
+                    "application/toml",
                 )
             self._said.value = sentences(texts, "ge-said")
         self._chart_widget.flush()

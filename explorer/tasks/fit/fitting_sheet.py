@@ -15,10 +15,7 @@ from explorer.tasks.fit.sheet_facts import FittingSheet
 
 
 def render(sheet: FittingSheet, system: str) -> str:
-    """The sheet as a file of HTML.
-
-    Returns: A whole document; all texts are escaped.
-    """
+    """The sheet as a whole document of HTML; all texts are escaped."""
     change = sheet.change
     return template("fit/fitting_sheet.html.j2").render(
         sheet=sheet,
@@ -52,8 +49,5 @@ def file_name(sheet: FittingSheet) -> str:
 
 
 def download_link(sheet: FittingSheet, system: str) -> str:
-    """A link in a page that saves the sheet.
-
-    Returns: Escaped HTML.
-    """
+    """A link in a page that saves the sheet; escaped HTML."""
     return save_link(render(sheet, system), "Download the fitting sheet", file_name(sheet))

@@ -35,10 +35,7 @@ def sprocket_change(result: FitResult) -> SprocketChange:
             verdict of the page, and what follows from it.
     """
     if result.ruled_out or result.fit is None:
-        raise RecordError(
-            fit_words.headline(result),
-            fit_words.SAY["not-made"],
-        )
+        raise RecordError(fit_words.headline(result), fit_words.SAY["not-made"])
     measured, sprockets = result.measured, result.bike.sprockets
     return SprocketChange(
         old_front=sprockets.front,

@@ -65,36 +65,17 @@ def setup_rows(sheet: FittingSheet, system: str) -> list[tuple[str, str, str, st
     old = final_ratio(change.old_front, change.old_rear)
     new = final_ratio(change.front, change.rear)
     rows = [
-        (
-            "Front sprocket",
-            f"{change.old_front} teeth",
-            f"{change.front} teeth",
-            _signed(change.front - change.old_front),
-            "counted",
-        ),
-        (
-            "Rear sprocket",
-            f"{change.old_rear} teeth",
-            f"{change.rear} teeth",
-            _signed(change.rear - change.old_rear),
-            "counted",
-        ),
-        (
-            "Final drive ratio",
-            f"{old:.2f}",
-            f"{new:.2f}",
-            _percent(new / old - 1) if not math.isclose(old, new) else "same",
-            "computed",
-        ),
-        (
-            f"Chain {change.chain_size}",
-            f"{change.old_links} links",
-            f"{change.links} links{', new' if change.new_chain else ''}",
-            _links_change(change),
-            "counted",
-        ),
-        _axle_row(sheet, system),
+        (f"{name} sprocket", f"{was} teeth", f"{now} teeth", _signed(now - was), "counted")
+        for name, was, now in (
+            ("Front", change.old_front, change.front),
+            ("Rear", change.old_rear, change.rear),
+        )
     ]
+    ratio = "same" if math.isclose(old, new) else _percent(new / old - 1)
+    rows.append(("Final drive ratio", f"{old:.2f}", f"{new:.2f}", ratio, "computed"))
+    links = f"{change.old_links} links", f"{change.links} links{', new' * change.new_chain}"
+    rows.append((f"Chain {change.chain_size}", *links, _links_change(change), "counted"))
+    rows.append(_axle_row(sheet, system))
     if sheet.wheelbase_change is not None:
         moved = _movement(sheet.wheelbase_change, system, "longer", "shorter", "same")
         rows.append(("Wheelbase", "", "", moved, "computed"))
@@ -102,17 +83,14 @@ def setup_rows(sheet: FittingSheet, system: str) -> list[tuple[str, str, str, st
 
 
 def _links_change(change: SprocketChange) -> str:
+    said = ["offset link"] if change.offset_link else []
     if change.new_chain:
-        said_change = "new chain"
+        said.insert(0, "new chain")
     elif change.links_taken_out:
-        said_change = f"take {change.links_taken_out} out"
+        said.insert(0, f"take {change.links_taken_out} out")
     elif change.links_put_in:
-        said_change = f"put {change.links_put_in} in"
-    else:
-        said_change = "" if change.offset_link else "same"
-    if change.offset_link:
-        return f"{said_change}, offset link".removeprefix(", ")
-    return said_change
+        said.insert(0, f"put {change.links_put_in} in")
+    return ", ".join(said) or "same"
 
 
 def _axle_row(sheet: FittingSheet, system: str) -> tuple[str, str, str, str, str]:

@@ -99,9 +99,8 @@ def side_view(result: FitResult, travel: float) -> SideView | None:
         )
 
     shaft = (slack.shaft.x * factor, slack.shaft.y * factor)
-    return SideView(
-        shaft, one(FITTED), one(CHOSEN), tuple(end * factor for end in _reach(slack)), unit
-    )
+    reach = tuple(end * factor for end in _reach(slack))
+    return SideView(shaft, one(FITTED), one(CHOSEN), reach, unit)
 
 
 def slack_view(
@@ -210,37 +209,24 @@ def load_rows(result: FitResult) -> list[tuple[str, str, str, str]]:
         change = values[CHOSEN] / values[FITTED] - 1
         return "same" if abs(change) < SAME else signed_percent(change)
 
-    yes = {True: "yes", False: "no"}
     near, far = ("ft", "mile") if system == "imperial" else ("m", "kilometre")
     foot, mile = (units.known(f"1 {unit}", "distance") for unit in (near, far))
     per_second = [f"{value / foot:.1f} {near}/s" for value in load.speed]
     degrees = [f"{value:.1f}°" for value in np.degrees(load.articulation)]
     turns = [f"{int(value)}" for value in load.repeat]
+    uneven = [f"{100 * value:.1f} %" for value in load.unevenness]
+    bends = [f"{value * mile / (2000 * np.pi):.0f} turns" for value in load.per_kilometre]
+    in_turn = ["yes" if value else "no" for value in load.alternates]
+    pull, tension = (list(map(force, each)) for each in (load.pull, load.tension))
     return [
-        (
-            "Largest pull at the tyre (engine, grip, balance)",
-            *map(force, load.pull),
-            share(load.pull),
-        ),
-        ("Chain tension at that pull", *map(force, load.tension), share(load.tension)),
+        ("Largest pull at the tyre (engine, grip, balance)", *pull, share(load.pull)),
+        ("Chain tension at that pull", *tension, share(load.tension)),
         ("Chain speed at the rev limit in top", *per_second, share(load.speed)),
         ("Swing of a link on the front sprocket", *degrees, share(load.articulation)),
-        (
-            "Unevenness from the front sprocket's teeth",
-            *(f"{100 * value:.1f} %" for value in load.unevenness),
-            share(load.unevenness),
-        ),
-        (
-            f"Bending of each joint per {far}",
-            *(f"{value * mile / (2000 * np.pi):.0f} turns" for value in load.per_kilometre),
-            share(load.per_kilometre),
-        ),
+        ("Unevenness from the front sprocket's teeth", *uneven, share(load.unevenness)),
+        (f"Bending of each joint per {far}", *bends, share(load.per_kilometre)),
         ("Chain turns until a front tooth meets the same link", *turns, ""),
-        (
-            "Front teeth meet inner and outer links in turn",
-            *(yes[bool(v)] for v in load.alternates),
-            "",
-        ),
+        ("Front teeth meet inner and outer links in turn", *in_turn, ""),
     ]
 
 
@@ -274,11 +260,8 @@ def _here(name: str, guide: Guide, result: FitResult) -> str:
 
 def limit_sentences(result: FitResult) -> list[str]:
     """Published wear limits as a spread, none as a default."""
-    return (
-        []
-        if result.wear is None
-        else [f"{limit.advice} Source: {limit.source}." for limit in result.wear.limits]
-    )
+    limits = () if result.wear is None else result.wear.limits
+    return [f"{limit.advice} Source: {limit.source}." for limit in limits]
 
 
 def _reach(slack: SlackThroughTravel) -> tuple[float, float, float, float]:

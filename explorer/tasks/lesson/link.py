@@ -15,6 +15,7 @@ from explorer import units
 from explorer.records.bikes.quantity import read_quantity
 from explorer.records.errors import RecordError
 from explorer.records.lessons.quiz import read_seed
+from explorer.records.prose import read_prose
 from explorer.records.setups.link import LESSON, LONGEST
 from explorer.records.typed_text import quote, tidy
 from explorer.units import KMH
@@ -28,16 +29,8 @@ OPENING = 0
 SMALL_FRONT, RUN, BICYCLE, CHALLENGE, RECAP = range(11, STEPS + 1)
 
 PLANS: Mapping[int, Mapping[int, int]] = {
-    20: {2: 4, 3: 4, 6: 4, 8: 4, RECAP: 4},
-    40: {
-        1: 4, BICYCLE: 5, 2: 4, SMALL_FRONT: 2, 3: 3, 6: 4, RUN: 2, 7: 4, 8: 4, 10: 3, CHALLENGE: 2,
-        RECAP: 3,
-    },
-    90: {
-        1: 8, BICYCLE: 6, 2: 6, SMALL_FRONT: 4, 3: 6, 4: 6, 5: 7, 6: 7, RUN: 4, 7: 7, 8: 7, 9: 7,
-        10: 6, CHALLENGE: 5, RECAP: 4,
-    },
-}  # fmt: skip
+    int(minutes): dict(steps) for minutes, steps in read_prose("lesson")["plans"].items()
+}
 """Steps of a plan in their order, with their minutes, by the minutes of the whole; the longest has
 every step."""
 
@@ -210,10 +203,6 @@ def decode_place(query: str) -> tuple[Place, str, list[str]]:
 
 def with_known_bike(place: Place, bike_id: str, library: Container[str]) -> tuple[Place, list[str]]:
     """Leave out a bike to compare with that there is not, or that the lesson is about already.
-
-    Args:
-        place: As a link gave it.
-        library: Ids of the bikes that there are.
 
     Returns: The place, and a sentence where something was left out.
 

@@ -21,11 +21,10 @@ class QuizCard:
             str(state.lesson.place.seed),
             faults.guard(lambda text: state.quiz(read_seed(text))),
         )
-        fresh = widgets.Button(
-            description="Other numbers", tooltip="The next quiz, nothing picked yet"
-        )
-        fresh.on_click(
-            faults.guard(lambda _: state.quiz((state.lesson.place.seed + 1) % (LARGEST_SEED + 1)))
+        fresh = faults.button(
+            "Other numbers",
+            lambda: state.quiz((state.lesson.place.seed + 1) % (LARGEST_SEED + 1)),
+            "The next quiz, nothing picked yet",
         )
         self._rows = [_Row(index, state, faults) for index in range(LENGTH)]
         self._score = widgets.HTML().add_class("ge-answer")
@@ -56,8 +55,7 @@ class _Row:
         self._text = widgets.HTML()
         name, picked = f"Answer {index + 1}", faults.guard(self._picked)
         self._options = ChoiceControl(name, "", (), None, picked, widgets.RadioButtons)
-        self._button = widgets.Button(description="Show the solution")
-        self._button.on_click(faults.guard(self._toggle))
+        self._button = faults.button("Show the solution", self._toggle)
         self._solution = widgets.HTML().add_class("ge-answer")
         self._question: Question | None = None
         self.widget = widgets.VBox(
@@ -71,8 +69,7 @@ class _Row:
             self._text.value = sentences([f"{self._index + 1}. {question.text}"], "ge-asked")
         known = picked if picked in question.options else None  # of the question before
         self._options.show(known, [(each, each) for each in question.options])
-        number = self._index + 1
-        wanted = f"Hide the solution of {number}" if solved else f"Show the solution of {number}"
+        wanted = f"{'Hide' if solved else 'Show'} the solution of {self._index + 1}"
         if self._button.description != wanted:
             self._button.description = wanted
         said = sentences(_solution(question, picked), "ge-sentence") if solved else ""
@@ -82,14 +79,14 @@ class _Row:
     def _picked(self, option: str) -> None:
         self._state.put(picked={**self._state.lesson.picked, self._index: option})
 
-    def _toggle(self, _button: widgets.Button) -> None:
+    def _toggle(self) -> None:
         self._state.put(solved=self._state.lesson.solved ^ {self._index})
 
 
 def _solution(question: Question, picked: str | None) -> list[str]:
-    said = []
+    solution = f"{question.right}: {question.working}"
+    if picked is None:
+        return [solution]
     if picked == question.right:
-        said.append(f"“{picked}” is right.")
-    elif picked is not None:
-        said.append(f"“{picked}” is not right. {question.why_wrong[picked]}")
-    return [*said, f"{question.right}: {question.working}"]
+        return [f"“{picked}” is right.", solution]
+    return [f"“{picked}” is not right. {question.why_wrong[picked]}", solution]

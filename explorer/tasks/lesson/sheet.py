@@ -22,7 +22,7 @@ from explorer.tasks.lesson.experiments import EXPERIMENTS
 from explorer.tasks.lesson.facts import Facts
 from explorer.tasks.lesson.link import PLANS
 from explorer.tasks.lesson.misconceptions import of_step
-from explorer.tasks.lesson.steps import STEPS
+from explorer.tasks.lesson.steps import STEPS, Step
 from explorer.units import RPM
 
 Reader = Literal["pupil", "coach"]
@@ -51,10 +51,7 @@ class Worksheet:
 
 
 def render(sheet: Worksheet, reader: Reader) -> str:
-    """One of the two sheets as a file of HTML.
-
-    Returns: A whole document; all texts are escaped.
-    """
+    """One of the two sheets as a whole document of HTML; all texts are escaped."""
     facts = sheet.facts
     plan = PLANS[facts.lesson.place.plan]
     rpm, speeds = speeds_at_a_round_engine_speed(facts)
@@ -67,17 +64,7 @@ def render(sheet: Worksheet, reader: Reader) -> str:
         pair=facts.fitted,
         made_on=sheet.made_on,
         minutes=facts.lesson.place.plan,
-        steps=[
-            (
-                step,
-                minutes,
-                step.ask(facts),
-                step.answer(facts),
-                step.remember(facts),
-                of_step(step.number),
-            )
-            for step, minutes in ((STEPS[each - 1], minutes) for each, minutes in plan.items())
-        ],
+        steps=[_row(STEPS[each - 1], minutes, facts) for each, minutes in plan.items()],
         labels={each: STEPS[each - 1].name or f"step {each}" for each in plan},
         experiments=[each for each in EXPERIMENTS if each.step in plan],
         expected=[
@@ -95,6 +82,11 @@ def render(sheet: Worksheet, reader: Reader) -> str:
         code=code_svg(sheet.address + sheet.query) if sheet.address else None,
         link=sheet.address + sheet.query if sheet.address else "",
     )
+
+
+def _row(step: Step, minutes: int, facts: Facts) -> tuple:
+    answer, remember = step.answer(facts), step.remember(facts)
+    return step, minutes, step.ask(facts), answer, remember, of_step(step.number)
 
 
 def speeds_at_a_round_engine_speed(facts: Facts) -> tuple[str, np.ndarray]:
@@ -117,10 +109,7 @@ def file_name(sheet: Worksheet, reader: Reader) -> str:
 
 
 def download_link(sheet: Worksheet, reader: Reader) -> str:
-    """A link in a page that saves a sheet.
-
-    Returns: Escaped HTML.
-    """
+    """A link in a page that saves a sheet; escaped HTML."""
     words = {"pupil": "Download the worksheet", "coach": "Download the answers, for the coach"}
     said = f"{words[reader]}, quiz number {sheet.facts.lesson.place.seed}"
     return save_link(render(sheet, reader), said, file_name(sheet, reader))

@@ -4,10 +4,12 @@ Each fits one screen; what a class need not read is in `Notes`, below the stage,
 """
 
 from collections.abc import Callable
+from functools import partial
 
 from markupsafe import Markup
 
 from explorer.app.chart_widget import ChartWidget
+from explorer.app.faults import Faults
 from explorer.app.page import OpenPage
 from explorer.panels import widgets
 from explorer.panels.controls import TextControl
@@ -40,22 +42,21 @@ class Stage:
     def __init__(self, page: OpenPage) -> None:
         state: LessonState = page.state
         self._state, self._page = state, page
-        guard = page.faults.guard
+        guard, button = page.faults.guard, page.faults.button
         self._title = widgets.HTML()
         self._question = widgets.HTML()
-        self._options = [_Option(index, state, guard) for index in range(_MOST_OPTIONS)]
+        self._options = [_Option(index, state, page.faults) for index in range(_MOST_OPTIONS)]
         self._number = TextControl("Add a guess", "", "", guard(self._guess_number))
         self._because = TextControl("because …", "", "", guard(state.reason))
         # A press takes the keyboard out of the field, and so what is typed there is read.
         add = widgets.Button(description="Add")
         self._typed = widgets.HBox([self._number.widget, add]).add_class("ge-because")
-        self._back = widgets.Button(description="Take one back")
-        self._back.on_click(guard(lambda _: state.take_back()))
+        self._back = button("Take one back", state.take_back)
         self._tally = widgets.HTML()
         rows = [*(each.widget for each in self._options), self._typed, self._tally]
         below = widgets.HBox([self._because.widget, self._back])
         self._ask = widgets.VBox([self._question, *rows, below.add_class("ge-because")])
-        self._opening = Opening(state, guard)
+        self._opening = Opening(state, page.faults)
         self._watch = widgets.HTML()
         self._figure_box = widgets.VBox()
         self._row = widgets.VBox().add_class("ge-row")
@@ -69,14 +70,11 @@ class Stage:
         self._answer = widgets.HTML()
         self._asked: Asked | None = None
         self._frozen: Facts | None = None
-        self._buttons = {}
-        for stage, name in _STAGES.items():
-            self._buttons[stage] = widgets.Button(description=name)
-            self._buttons[stage].on_click(guard(lambda _, stage=stage: state.open(stage)))
-        self._before = widgets.Button(description="Step before")
-        self._next = widgets.Button(description="Next step")
-        self._before.on_click(guard(lambda _: state.pass_on(-1)))
-        self._next.on_click(guard(lambda _: state.pass_on(1)))
+        self._buttons = {
+            stage: button(name, partial(state.open, stage)) for stage, name in _STAGES.items()
+        }
+        self._before = button("Step before", lambda: state.pass_on(-1))
+        self._next = button("Next step", lambda: state.pass_on(1))
         self._on_pick: Callable[[int, int], None] = guard(
             lambda front, rear: state.change(front=front, rear=rear)
         )
@@ -163,12 +161,12 @@ class Stage:
             told.append(run_html(facts))
         if step.number == RECAP:
             told.append(own_html(facts, self._state.base_bike))
-        told += [
-            sentences([caution], "ge-caution ge-line")
-            for each in EXPERIMENTS
-            if each.step == step.number == BICYCLE
-            for caution in each.cautions
-        ]
+        if step.number == BICYCLE:
+            told += [
+                sentences(each.cautions, "ge-caution ge-line")
+                for each in EXPERIMENTS
+                if each.step == BICYCLE
+            ]
         self._watch.value = Markup("").join(told)
         controls = tuple(self._page.make(*(CONTROLS[name] for name in step.controls)))
         if self._row.children != controls:
@@ -206,10 +204,7 @@ class Stage:
         first, second = lesson.votes(0), lesson.votes(1)
         because = lesson.place.because.get(lesson.step, "").removeprefix("because ")
         rows = [
-            (
-                f"{name}: {before} → {after}" if second else f"{name}: {before}",
-                after if second else before,
-            )
+            (f"{name}: {before} → {after}", after) if second else (f"{name}: {before}", before)
             for name, before, after in _tally(asked, first, second, told=True)
         ]
         most = max([1, *(count for _, count in rows)])
@@ -238,10 +233,10 @@ class Stage:
 class Opening:
     """Where the coach chooses the plan: how long it takes, and what comes when."""
 
-    def __init__(self, state: LessonState, guard: Callable) -> None:
-        self._plans = {each: widgets.Button(description=f"{each} minutes") for each in PLANS}
-        for plan, button in self._plans.items():
-            button.on_click(guard(lambda _, plan=plan: state.move(plan=plan)))
+    def __init__(self, state: LessonState, faults: Faults) -> None:
+        self._plans = {
+            plan: faults.button(f"{plan} minutes", partial(state.move, plan=plan)) for plan in PLANS
+        }
         self._steps = widgets.HTML()
         self.widget = widgets.VBox(
             [widgets.HBox([*self._plans.values()]).add_class("ge-plans"), self._steps]
@@ -264,9 +259,9 @@ class Opening:
 class _Option:
     """An option: each press is one more guess; its bar has no number."""
 
-    def __init__(self, index: int, state: LessonState, guard: Callable) -> None:
-        self._button = widgets.Button(description="", tooltip="One more guesses this")
-        self._button.on_click(guard(lambda _: state.vote(str(index))))
+    def __init__(self, index: int, state: LessonState, faults: Faults) -> None:
+        one_more = partial(state.vote, str(index))
+        self._button = faults.button("", one_more, "One more guesses this")
         self._bar = widgets.HTML()
         self.widget = widgets.HBox([self._button, self._bar]).add_class("ge-option")
 
@@ -315,14 +310,10 @@ def _tally(
             (each, f"{plain(float(each))} {asked.unit}".rstrip())
             for each in sorted({*first, *second}, key=float)
         ]
-    rows = [
-        (
-            f"{name} ✓" if told and is_right(asked, key) else name,
-            first.count(key),
-            second.count(key),
-        )
-        for key, name in names
-    ]
+    rows = []
+    for key, name in names:
+        mark = " ✓" if told and is_right(asked, key) else ""
+        rows.append((f"{name}{mark}", first.count(key), second.count(key)))
     if asked.options or len(rows) <= _MOST_BARS:
         return rows
     right = [row for row in rows if row[0].endswith("✓")]

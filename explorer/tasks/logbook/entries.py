@@ -1,16 +1,16 @@
 """The entries of the logbook: one to write, those that are kept, two to compare, their files."""
 
 from datetime import date
-from urllib.parse import quote
 
 from explorer import units
 from explorer.app.controls import upload
 from explorer.app.faults import Faults
 from explorer.app.page import OpenPage
+from explorer.app.printed import save_link
 from explorer.panels import widgets
 from explorer.panels.controls import ChoiceControl
 from explorer.panels.forms import LogForm
-from explorer.panels.html import help_line, link, sentences, table
+from explorer.panels.html import help_line, sentences, table
 from explorer.records.errors import RecordError
 from explorer.records.logbook.entry import Kept, LogbookConflict, LogEntry
 from explorer.records.logbook.entry_doubts import doubts
@@ -85,15 +85,9 @@ class Entries:
         edit, delete = ("Edit", self._edit), ("Delete", self._ask_to_delete)
         buttons = widgets.HBox([self._list_faults.button(*each) for each in (edit, delete)])
         self._to_edit = widgets.VBox([self._pick.widget, self._list_faults.widget, buttons])
-        self.kept = [
-            self._count,
-            self._table,
-            widgets.HBox(
-                [self._newer, self._older, self._faults.button("Read again", self._refresh)]
-            ),
-            self._to_edit,
-            self._confirm,
-        ]
+        again = self._faults.button("Read again", self._refresh)
+        turn = widgets.HBox([self._newer, self._older, again])
+        self.kept = [self._count, self._table, turn, self._to_edit, self._confirm]
         self.compared = [self._before.widget, self._after.widget, self._sheet]
         self.files = self._file_widgets()
         self.widgets = [self._repair.widget, self.done, self.entry]
@@ -228,15 +222,10 @@ class Entries:
     def _ask_to_delete(self) -> None:
         self._deleting = self._picked(self._pick)
         name = words.name_of(self._deleting)
-        self._confirm.children = [
-            widgets.HTML(sentences([f"Delete “{name}” for good?"], "ge-said")),
-            widgets.HBox(
-                [
-                    self._faults.button("Yes, delete it", self._delete),
-                    self._faults.button("No, keep it", self._ask_no_more),
-                ]
-            ),
-        ]
+        yes = self._faults.button("Yes, delete it", self._delete)
+        no = self._faults.button("No, keep it", self._ask_no_more)
+        question = sentences([f"Delete “{name}” for good?"], "ge-said")
+        self._confirm.children = [widgets.HTML(question), widgets.HBox([yes, no])]
 
     def _delete(self) -> None:
         deleting = self._deleting
@@ -308,36 +297,23 @@ class Entries:
         self._kept = {each.entry_id: each for each in kept}
         # First of all, for a browser keeps them by these links before it shows them.
         # The oldest first: taken in again, the newest stays the newest.
-        self._exports.value = (
-            link(
-                f"data:application/json;charset=utf-8,{quote(write_json(kept[::-1]))}",
-                "Download the logbook as JSON (keeps everything)",
-                "logbook.json",
-            )
-            + " · "
-            + link(
-                # With a byte order mark, by which spreadsheets know UTF-8.
-                f"data:text/csv;charset=utf-8,{quote(chr(0xFEFF) + write_csv(kept[::-1]))}",
-                "Download the logbook as CSV for a spreadsheet",
-                "logbook.csv",
-            )
-        )
+        everything = "Download the logbook as JSON (keeps everything)"
+        as_json = save_link(write_json(kept[::-1]), everything, "logbook.json", "application/json")
+        # With a byte order mark, by which spreadsheets know UTF-8.
+        rows = chr(0xFEFF) + write_csv(kept[::-1])
+        for_sheets = "Download the logbook as CSV for a spreadsheet"
+        as_csv = save_link(rows, for_sheets, "logbook.csv", "text/csv")
+        self._exports.value = as_json + " · " + as_csv
         self._first = min(self._first, max(len(kept) - 1, 0))
         shown = kept[self._first : self._first + words.ROWS_SHOWN]
-        self._count.value = sentences(
-            [
-                words.count_sentence(shown, self._first, len(kept)),
-                *words.unreadable_sentences(getattr(self.book, "unreadable", 0)),
-            ],
-            "ge-said",
-        )
-        self._table.value = (
-            table(words.HEADS, words.table_rows(shown), "ge-log-table") if shown else ""
-        )
+        unreadable = words.unreadable_sentences(getattr(self.book, "unreadable", 0))
+        count = words.count_sentence(shown, self._first, len(kept))
+        self._count.value = sentences([count, *unreadable], "ge-said")
+        rows = words.table_rows(shown)
+        self._table.value = table(words.HEADS, rows, "ge-log-table") if shown else ""
         widgets.show_if(bool(shown), self._to_edit)
         widgets.show_if(self._first > 0, self._newer)
-        more = self._first + words.ROWS_SHOWN < len(kept)
-        widgets.show_if(more, self._older)
+        widgets.show_if(self._first + words.ROWS_SHOWN < len(kept), self._older)
         recent = kept[: words.MOST_COMPARED]
         for choice, listed in ((self._pick, shown), (self._before, recent), (self._after, recent)):
             still = choice.value if choice.value in {each.entry_id for each in listed} else NONE
@@ -351,17 +327,16 @@ class Entries:
         if before is None or after is None or before == after:
             self._sheet.value = help_line("Pick two different entries.").value
         else:
-            self._sheet.value = sentences(
-                [words.change_words(before.entry, after.entry)], "ge-said"
-            ) + download_link(before.entry, after.entry, date.today())
+            changed = sentences([words.change_words(before.entry, after.entry)], "ge-said")
+            sheet = download_link(before.entry, after.entry, date.today())
+            self._sheet.value = changed + sheet
 
     def _show_editing(self) -> None:
         # drafts.js goes to the form as an entry of the list is put into it
         new = self._editing is None
+        edit = '<h2 class="ge-editing">Edit an entry</h2>'
         self._heading.value = ""
-        self._heading.value = (
-            "<h2>New entry</h2>" if new else '<h2 class="ge-editing">Edit an entry</h2>'
-        )
+        self._heading.value = "<h2>New entry</h2>" if new else edit
         self._form.show_actions((True, new, not new))
 
     def _picked(self, choice: ChoiceControl) -> Kept:

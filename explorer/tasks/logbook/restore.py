@@ -61,17 +61,11 @@ class BackupControls:
         made = {each.name: each.made for each in self._store.backups()}
         if name not in made:
             raise RecordError(words.SAY["no-backup-picked"])
-        count = len(self._store.entries())
-        question = words.restore_question(made[name], count)
-        self._confirm.children = [
-            widgets.HTML(sentences([question], "ge-said")),
-            widgets.HBox(
-                [
-                    self._button("Yes, go back", lambda: self._restore(name, made[name])),
-                    self._button("No, leave it as it is", self._ask_no_more),
-                ]
-            ),
-        ]
+        yes = self._button("Yes, go back", lambda: self._restore(name, made[name]))
+        no = self._button("No, leave it as it is", self._ask_no_more)
+        question = words.restore_question(made[name], len(self._store.entries()))
+        said = widgets.HTML(sentences([question], "ge-said"))
+        self._confirm.children = [said, widgets.HBox([yes, no])]
 
     def _restore(self, name: str, made: datetime) -> None:
         self._ask_no_more()

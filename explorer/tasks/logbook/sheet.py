@@ -14,13 +14,8 @@ _NOT_PRINTED = ("setup",)
 
 
 def render(before: LogEntry, after: LogEntry, made_on: date) -> str:
-    """The page as a file of HTML.
-
-    Args:
-        before, after: Two entries, the older one first.
-
-    Returns: A whole document; all texts are escaped.
-    """
+    """The page of two entries, the older one first, as a whole document of HTML; all texts are
+    escaped."""
     rows = [
         (field.label, before[field.name], after[field.name])
         for field in LOG_FIELDS
@@ -51,8 +46,5 @@ def file_name(before: LogEntry, after: LogEntry) -> str:
 
 def download_link(before: LogEntry, after: LogEntry, made_on: date) -> str:
     """A link in a page that saves the before-and-after page; escaped HTML."""
-    return save_link(
-        render(before, after, made_on),
-        "Download the before-and-after page, to print",
-        file_name(before, after),
-    )
+    page, said = render(before, after, made_on), "Download the before-and-after page, to print"
+    return save_link(page, said, file_name(before, after))

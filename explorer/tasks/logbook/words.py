@@ -89,13 +89,13 @@ def _cut(text: str) -> str:
 
 
 def _chain(entry: LogEntry) -> str:
-    parts = [
-        f"{entry['links']} links" if entry["links"] else "",
-        f"axle at {entry['axle_position']}" if entry["axle_position"] else "",
-        f"slack {entry['slack']}" if entry["slack"] else "",
-        f"roll-out {entry['rollout']}" if entry["rollout"] else "",
-    ]
-    return ", ".join(filter(None, parts))
+    said = {
+        "links": f"{entry['links']} links",
+        "axle_position": f"axle at {entry['axle_position']}",
+        "slack": f"slack {entry['slack']}",
+        "rollout": f"roll-out {entry['rollout']}",
+    }
+    return ", ".join(text for field, text in said.items() if entry[field])
 
 
 def name_of(kept: Kept) -> str:
@@ -166,9 +166,16 @@ def change_words(before: LogEntry, after: LogEntry) -> str:
     word = "shorter" if new > old else "taller"
     return (
         f"Final drive ratio {float(old):.2f} before, {float(new):.2f} after, {word}. Computed from "
-        f"the teeth: pull {signed_percent(float(gearing.pull_change(old, new)))} in every gear, "
-        f"speed at the same engine speed {signed_percent(float(gearing.speed_change(old, new)))}; "
-        "tyre and chain left aside."
+        f"the teeth: {_effect(old, new)}; tyre and chain left aside."
+    )
+
+
+def _effect(old: float, new: float) -> str:
+    """What another final drive ratio does, as far as the teeth tell."""
+    pull, speed = gearing.pull_change(old, new), gearing.speed_change(old, new)
+    return (
+        f"pull {signed_percent(float(pull))} in every gear, speed at the same engine speed "
+        f"{signed_percent(float(speed))}"
     )
 
 
@@ -189,13 +196,8 @@ def _links_on(bike: Bike, setup: Setup, measured: Measurements) -> int | None:
 def prefilled(
     bike: Bike, setup: Setup, measured: Measurements, address: str, today: str
 ) -> dict[str, str]:
-    """What the set-up and the measurements of the fit page already say.
-
-    Args:
-        address: Link to the set-up, with its question mark.
-
-    Returns: Texts by the name of the field; what is not known is left out.
-    """
+    """What set-up, measurements and the link to both (with its question mark) already say, by the
+    name of the field; what is not known is left out."""
     system = setup.units
     same_pair = (setup.front, setup.rear) == (bike.sprockets.front, bike.sprockets.rear)
     links = _links_on(bike, setup, measured)
@@ -208,11 +210,7 @@ def prefilled(
         weather.append(units.text(setup.temperature, "temperature", system))
     old = gearing.final_ratio(bike.sprockets.front, bike.sprockets.rear)
     new = gearing.final_ratio(setup.front, setup.rear)
-    promise = (
-        f"pull {signed_percent(float(gearing.pull_change(old, new)))} in every gear, speed at the "
-        f"same engine speed {signed_percent(float(gearing.speed_change(old, new)))} (computed from "
-        "the teeth)"
-    )
+    promise = f"{_effect(old, new)} (computed from the teeth)"
     texts = {
         "date": today,
         "bike": bike.said_name,
@@ -233,12 +231,7 @@ def prefilled(
 
 
 def with_outing(texts: dict[str, str], gave: Outing) -> dict[str, str]:
-    """Put what a ride gave to what the set-up says of a new entry.
-
-    Args:
-        gave: From the check page.
-
-    Returns: Texts by the name of the field.
+    """Put what the check page gave to the texts that the set-up gives a new entry, by field.
 
     >>> with_outing({"predicted": "pull +4 %"}, Outing((), ("5.1 s",), "as predicted"))
     {'predicted': 'pull +4 %\\n5.1 s', 'verdict': 'as predicted'}

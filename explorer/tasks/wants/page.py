@@ -1,7 +1,6 @@
 """The wants page: from what hurts and where you ride to two or three set-ups worth buying."""
 
 from collections.abc import Callable
-from urllib.parse import quote
 
 from markupsafe import Markup
 
@@ -10,20 +9,16 @@ from explorer.app.bike_editor import own_bike
 from explorer.app.layout import card, fold, help_text, html
 from explorer.app.page import Item, OpenPage, Page
 from explorer.app.parts import Words, share_link, words
+from explorer.app.printed import save_link
 from explorer.panels import widgets
-from explorer.panels.html import bullet_list, link, sentences
+from explorer.panels.html import bullet_list, sentences
 from explorer.records.errors import RecordError
 from explorer.study.wants.wants_link import read_wants, write_wants
 from explorer.study.wants.wants_short_list import ShortList
 from explorer.tasks.wants import views
 from explorer.tasks.wants.answer import Answer, WhyNot
 from explorer.tasks.wants.controls import Complaints, MixShares, WantList
-from explorer.tasks.wants.honest import (
-    FRONT_OR_REAR,
-    front_or_rear_words,
-    honest_words,
-    list_words,
-)
+from explorer.tasks.wants.honest import FRONT_OR_REAR, front_or_rear_words, honest_words, list_words
 from explorer.tasks.wants.prices import Prices
 from explorer.tasks.wants.state import WantsChoice, WantsState
 from explorer.tasks.wants.words import FEWEST_FRONT, SAY, recommendation
@@ -79,8 +74,8 @@ def _entries(page: OpenPage) -> Words:
 
 
 def _file(choice: WantsChoice) -> str:
-    address = f"data:text/plain;charset=utf-8,{quote(write_wants(choice.wishes))}"
-    return link(address, "Download these wants as a file", "wants.txt")
+    said = "Download these wants as a file"
+    return save_link(write_wants(choice.wishes), said, "wants.txt", "text/plain")
 
 
 def _upload(page: OpenPage) -> widgets.Widget:
