@@ -164,7 +164,6 @@ class CalibrateCards:
         """Look for coast-downs and pulls in a ride without glitches; None takes it away.
 
         Args:
-            ride: Without its glitches.
             ridden ({FITTED, CHOSEN}): Which gearing was on the bike.
             top: The top speed that the ride held.
         """

@@ -21,18 +21,11 @@ from explorer.tasks.fit.travel import Travel
 
 
 def cautions(section: str) -> str:
-    """The cautions of one section as the page shows them, escaped.
-
-    Args:
-        section: Name of the section in data/hazards.csv.
-
-    Returns: Each hazard in a sentence, and behind it what to do.
-    """
+    """The cautions of one section of data/hazards.csv, escaped: each hazard in a sentence, and
+    behind it what to do."""
     item = Markup("<li>{} <strong>{}</strong></li>")
-    items = Markup("").join(
-        item.format(hazard.caution, hazard.hazard) for hazard in page_hazards(section)
-    )
-    return Markup("<ul>{}</ul>").format(items)
+    items = (item.format(each.caution, each.hazard) for each in page_hazards(section))
+    return Markup("<ul>{}</ul>").format(Markup("").join(items))
 
 
 def _verdict(result: FitResult) -> str:

@@ -19,13 +19,8 @@ MOST_SPEEDS = 5
 
 @dataclass(frozen=True)
 class PredictedSpeed:
-    """What the rider should read on the verify ride.
-
-    Attributes:
-        gear: 1 for first.
-        engine_speed: Engine speed to hold [rad/s].
-        road_speed: Road speed that belongs to it, computed [m/s].
-    """
+    """What the rider should read on the verify ride in a gear (1 for first): the engine speed to
+    hold [rad/s] and the road speed that belongs to it, computed [m/s]."""
 
     gear: int
     engine_speed: float

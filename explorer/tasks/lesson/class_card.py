@@ -64,14 +64,7 @@ def _slowest(facts: Facts) -> float:
 
 
 def results_view(name: str, values: np.ndarray, facts: Facts) -> ResultsView:
-    """What the chart of class results shows.
-
-    Args:
-        name: A key of `MEASURED`.
-        values (array (n,)): Results of the class [SI, or plain].
-
-    Returns: In the reader's units.
-    """
+    """What the chart shows, in the reader's units, of results (n,) of the class [SI, or plain]."""
     measured = MEASURED[name]
     factor, unit = _shown(measured, facts)
     return ResultsView(

@@ -53,9 +53,6 @@ class Shown:
     """A demonstration on the page: its figure, and what it says in words.
 
     Args:
-        step: Number of the step, from 1.
-        facts: The numbers to begin with.
-        large (bool): Whether letters and lines are large.
         options: What the question offers; where they are pairs and every pair is drawn, the chart
             marks them.
 
@@ -171,16 +168,11 @@ def one_speed_view(facts: Facts) -> BarsView:
     hardest = int(np.argmax(here.pull)) if here.gears.size else -1
     bars = []
     for index, gear in enumerate(here.gears):
-        said = " · ".join(
-            [
-                rpm_text(here.engine_speed[index] / RPM),
-                facts.said(here.torque[index], "torque"),
-                facts.said(here.power[index], "power"),
-                facts.said(here.pull[index], "force"),
-            ]
-        )
+        each = (here.torque, "torque"), (here.power, "power"), (here.pull, "force")
+        said = [rpm_text(here.engine_speed[index] / RPM)]
+        said += [facts.said(values[index], kind) for values, kind in each]
         pull = float(here.pull[index]) * per_force
-        bars.append(Bar(ordinal(int(gear)), pull, said, strong=index == hardest))
+        bars.append(Bar(ordinal(int(gear)), pull, " · ".join(said), strong=index == hardest))
     speed = facts.said(here.speed, "speed")
     return BarsView(tuple(bars), f"pull of the engine at the tyre, {unit}, at {speed}")
 
@@ -264,26 +256,16 @@ def run_html(facts: Facts) -> Markup:
 
 
 def own_html(facts: Facts, base: Bike) -> Markup:
-    """The way on from a pupil's own teeth: the bench with them, where the rest is entered.
-
-    Args:
-        base: The bike of the library from which that of the lesson came.
-    """
+    """The way on from a pupil's own teeth: the bench with them, where the rest is entered; `base`
+    is the bike of the library from which that of the lesson came."""
     front, rear = facts.lesson.place.own
-    own = {
-        "name": f"{front}/{rear} on {facts.bike.name}"[:_LONGEST_NAME],
-        "sprockets.front": str(front),
-        "sprockets.rear": str(rear),
-        # Sold, counted and measured for another pair.
-        "sprockets.front_sold": "",
-        "sprockets.rear_sold": "",
-        "chain.links": "",
-        "fit.centre_distance": "",
-    }
+    other_pair = "sprockets.front_sold", "sprockets.rear_sold", "chain.links", "fit.centre_distance"
+    own = dict.fromkeys(other_pair, "")  # sold, counted and measured for another pair
+    own |= {"sprockets.front": str(front), "sprockets.rear": str(rear)}
+    own["name"] = f"{front}/{rear} on {facts.bike.name}"[:_LONGEST_NAME]
     bike = facts.bike.with_changes(own)
-    query = encode(
-        Setup.for_bike(facts.setup.bike_id, bike).changed(units=facts.system), base, bike
-    )
+    setup = Setup.for_bike(facts.setup.bike_id, bike).changed(units=facts.system)
+    query = encode(setup, base, bike)
     taken = page_link("gearing", query, f"{front}/{rear} on the bench")
     return Markup('<p class="ge-line">{}</p>').format(taken)
 

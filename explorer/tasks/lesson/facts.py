@@ -114,12 +114,7 @@ class Need(NamedTuple):
 
 
 class Facts:
-    """The numbers of all steps, each worked out when it is first asked for.
-
-    Args:
-        lesson: Bike, pair and what else the steps need.
-        measured: Swingarm and chain of the bike, as far as known.
-    """
+    """The numbers of all steps, each worked out when it is first asked for."""
 
     def __init__(self, lesson: Lesson, library: Mapping[str, Bike], measured: Measurements) -> None:
         self.lesson, self._library = lesson, library

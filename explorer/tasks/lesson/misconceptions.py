@@ -6,13 +6,7 @@ from explorer.records.prose import read_prose
 
 
 class Misconception(NamedTuple):
-    """One thing that is often heard.
-
-    Attributes:
-        step: Step of the lesson that clears it up, from 1.
-        heard: As it is said.
-        true: What is so instead.
-    """
+    """One thing that is often heard, what is so instead, and the step that clears it up."""
 
     step: int
     heard: str

@@ -48,14 +48,7 @@ class Asked:
 
 
 def number(text: str, value: float, unit: str, decimals: int, trap: float = math.nan) -> Asked:
-    """A question that takes a number.
-
-    Args:
-        value: The computed answer [unit].
-        unit: Its unit; empty for a plain number.
-        decimals: Decimals with which it is said.
-        trap: What is often taken for the answer [unit].
-    """
+    """A question that takes a number; the answer is said with so many decimals."""
     # Thousands are not set apart here: this text is also what a pupil may type.
     return Asked(text, (), f"{value:.{decimals}f} {unit}".rstrip(), value, unit, trap)
 
@@ -63,11 +56,7 @@ def number(text: str, value: float, unit: str, decimals: int, trap: float = math
 def read_number(text: str, unit: str) -> float:
     """Read a guess as people say it; which way it goes is in the question.
 
-    Args:
-        text: As typed.
-        unit: Unit that was asked for.
-
-    Returns: The number, without a sign [unit].
+    Returns: The number, without a sign, in the unit that was asked for.
 
     Raises: RecordError.
 

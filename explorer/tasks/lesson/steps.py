@@ -25,10 +25,8 @@ class Step:
         number: From 1.
         seen: The answer that the class sees.
         more: Numbers beside it for the coach.
-        controls: Names of the controls that matter, as `lesson_controls` knows them.
+        controls: Names of the controls that matter, keys of `CONTROLS`.
         watch: What to do with the demonstration and what to look at.
-        take_away: What to remember, in at most twelve words.
-        coach: What the coach says.
         name: Of a step between the numbered ones; empty for those.
     """
 

@@ -20,14 +20,8 @@ from explorer.tasks.logbook import words
 
 @dataclass(frozen=True)
 class Given:
-    """What a link brought.
-
-    Attributes:
-        address: Query that opens another page with its set-up.
-        units: Reader's units.
-        outing: What riding gave.
-        filled_in: Texts of a new entry.
-    """
+    """What a link brought: the query that opens another page with its set-up, the reader's units,
+    what riding gave, and texts of a new entry."""
 
     address: str
     units: str
