@@ -66,11 +66,9 @@ def value_rows(result: Calibrated, system: str) -> list[tuple[str, ...]]:
         (ROLLING, "Rolling resistance over load", 1.0, ""),
         (POWER, "Power over that of the file", 1.0, ""),
     ):
-        before = Fitted(
-            float(fit.prior.value[place]) * scale,
-            float(fit.prior.standard_uncertainty[place]) * scale,
-        )
-        after = result.fitted(place)
+        prior, after = fit.prior, result.fitted(place)
+        believed, doubt = float(prior.value[place]), float(prior.standard_uncertainty[place])
+        before = Fitted(believed * scale, doubt * scale)
         after = Fitted(after.value * scale, after.standard_uncertainty * scale)
         learned = f"{100 * fit.learned[place]:.0f} %"
         rows.append((name, before.text(shown), after.text(shown), learned))
@@ -140,8 +138,7 @@ def _outliers(result: Calibrated) -> list[str]:
     ]
     if not far:
         return []
-    runs, do = ("Run", "does") if len(far) == 1 else ("Runs", "do")
-    it = "it" if len(far) == 1 else "them"
+    runs, do, it = ("Run", "does", "it") if len(far) == 1 else ("Runs", "do", "them")
     return [
         f"{runs} {listed([str(number) for number in far])} (in the order fitted) {do} not fit the "
         "others: a braked coast-down, a throttle not fully open, another gear or a gust. Leave "

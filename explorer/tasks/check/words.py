@@ -1,11 +1,13 @@
 """What the page says of a ride: sentences, tiles and tables, in the reader's units."""
 
 import math
+from collections.abc import Callable
 from itertools import pairwise
 
 import numpy as np
 
 from explorer import units
+from explorer.calc.ride.ride_replay import Replay
 from explorer.records.prose import read_prose
 from explorer.records.rides.ride import Ride
 from explorer.study.check.result import CLUTCH_OUT, HELD_FOR, SLOPE_EDGES, RideResult
@@ -135,18 +137,14 @@ def top_sentences(result: RideResult) -> list[str]:
         f"at {clock(top.start)}. The largest single reading is not reported: it is the one with "
         "the largest error."
     ]
+    back = f"In the opposite direction {units.text(top.opposite_speed, 'speed', system)} at"
     if math.isfinite(top.both_ways):
         said.append(
-            f"In the opposite direction {units.text(top.opposite_speed, 'speed', system)} at "
-            f"{clock(top.opposite_start)}; averaged {units.text(top.both_ways, 'speed', system)}, "
-            "which takes out most of wind and slope."
+            f"{back} {clock(top.opposite_start)}; averaged "
+            f"{units.text(top.both_ways, 'speed', system)}, which takes out most of wind and slope."
         )
     elif math.isfinite(top.opposite_speed):
-        said.append(
-            f"In the opposite direction {units.text(top.opposite_speed, 'speed', system)} at "
-            f"{clock(top.opposite_start)}, but on another road: the two can't be averaged. Ride "
-            "the same road back."
-        )
+        said.append(f"{back} {clock(top.opposite_start)}, {SAY['another-road']}")
     elif math.isfinite(top.course):
         said.append(SAY["no-way-back"])
     else:
@@ -238,42 +236,33 @@ SLOPE_HEADS = ("Slope", "Distance", "Mean speed", "Fastest 100 m")
 
 def replay_rows(result: RideResult) -> list[tuple[str, str, str]]:
     """The same ride with both gearings."""
-    system = result.setup.units
-    both = result.replays
+    system, both = result.setup.units, result.replays
+
+    def row(name: str, said: Callable[[Replay], str]) -> tuple[str, str, str]:
+        return name, said(both[FITTED]), said(both[CHOSEN])
+
+    def in_gear(gear: int) -> tuple[str, str, str]:
+        return row(f"Time in {ordinal(gear + 1)} gear", lambda it: duration(it.time_in_gear[gear]))
+
+    below = f"Below clutch-out speed ({CLUTCH_OUT:g} × idle)"
     rows = [
-        (f"Time in {ordinal(gear)} gear", *(duration(each.time_in_gear[gear - 1]) for each in both))
-        for gear in range(1, len(both[0].time_in_gear) + 1)
-    ]
-    rows += [
-        ("Changes up and down", *(f"{each.upshifts + each.downshifts}" for each in both)),
-        ("Beyond the rev limit", *(duration(each.on_limiter) for each in both)),
-        (
-            f"Below clutch-out speed ({CLUTCH_OUT:g} × idle)",
-            *(duration(each.below_clutch_out) for each in both),
-        ),
-        (
-            "Mean engine speed",
-            *(units.text(each.mean_engine, "engine speed", system) for each in both),
-        ),
+        *map(in_gear, range(len(both[FITTED].time_in_gear))),
+        row("Changes up and down", lambda it: f"{it.upshifts + it.downshifts}"),
+        row("Beyond the rev limit", lambda it: duration(it.on_limiter)),
+        row(below, lambda it: duration(it.below_clutch_out)),
+        row("Mean engine speed", lambda it: units.text(it.mean_engine, "engine speed", system)),
     ]
     if result.top is not None:
         top = result.top.speed * result.quotient[:, -1]
-        rows.append(
-            (
-                "Top gear at the speed held",
-                *(units.text(each, "engine speed", system) for each in top),
-            )
-        )
+        fitted, chosen = (units.text(each, "engine speed", system) for each in top)
+        rows.append(("Top gear at the speed held", fitted, chosen))
     return rows
 
 
 def replay_heads(result: RideResult) -> tuple[str, str, str]:
     """Headings of `replay_rows`."""
-    return (
-        "The same ride, computed",
-        f"Fitted {pair(result, FITTED)}",
-        f"Chosen {pair(result, CHOSEN)}",
-    )
+    fitted, chosen = pair(result, FITTED), pair(result, CHOSEN)
+    return "The same ride, computed", f"Fitted {fitted}", f"Chosen {chosen}"
 
 
 def replay_sentences(result: RideResult) -> list[str]:

@@ -299,16 +299,14 @@ class Facts:
         gear = int(early[0]) if early.size else int(late[-1]) if late.size else 0
         speed = float(result.shifts.exit_speed[CHOSEN, gear])
         limit = drive.limiter_speed.item()
+        pull = np.interp(speed, result.road_speed[CHOSEN, gear], result.engine_pull[CHOSEN, gear])
         return Shift(
             gear=gear + 1,
             taken=bool(taken[gear]),
             road_speed=speed,
             before=float(per_speed[gear] * speed),
             after=float(per_speed[gear + 1] * speed),
-            held_back=bool(
-                np.interp(speed, result.road_speed[CHOSEN, gear], result.engine_pull[CHOSEN, gear])
-                > self.held
-            ),
+            held_back=bool(pull > self.held),
             at_limit=float(per_speed[gear] * speed) > limit * _SHORT_OF,
             slipping=bool(taken[gear]) and not closed[gear],
         )

@@ -48,14 +48,10 @@ def shift_question(facts: Facts) -> Asked:
     shift = facts.shift
     if shift is None:
         return Asked("This bike has a single gear. When do you change up?", ("never",), "never")
+    gear, following = ordinal(shift.gear), ordinal(shift.gear + 1)
     if not shift.taken:
-        following = ordinal(shift.gear + 1)
-        return Asked(
-            f"{instead(facts)} on this ground: is {following} ever better than "
-            f"{ordinal(shift.gear)} at full throttle?",
-            ("yes", "no"),
-            "no",
-        )
+        better = f"{following} ever better than {gear} at full throttle"
+        return Asked(f"{instead(facts)} on this ground: is {better}?", ("yes", "no"), "no")
     # The popular rules beside it, each only where it would print another number.
     drive, options = facts.result.drive, [shift.before]
     for rule in (
@@ -65,13 +61,12 @@ def shift_question(facts: Facts) -> Asked:
     ):
         if all(abs(rule / each - 1) > _APART for each in options):
             options.append(rule)
-    said = [rpm_text(each / RPM) for each in sorted(options)]
-    return Asked(
-        f"{instead(facts)}, full throttle ({where(facts)}). At how many rpm is changing up "
-        f"from {ordinal(shift.gear)} to {ordinal(shift.gear + 1)} best?",
-        tuple(said),
-        rpm_text(shift.before / RPM),
+    text = (
+        f"{instead(facts)}, full throttle ({where(facts)}). At how many rpm is changing up from "
+        f"{gear} to {following} best?"
     )
+    said = tuple(rpm_text(each / RPM) for each in sorted(options))
+    return Asked(text, said, rpm_text(shift.before / RPM))
 
 
 def top_speed_question(facts: Facts) -> Asked:
