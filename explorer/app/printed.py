@@ -26,5 +26,5 @@ def template(name: str) -> jinja2.Template:
 
 
 def save_link(document: str, words: str, file_name: str, kind: str = "text/html") -> str:
-    """A link in a page that saves a sheet, or a text of another kind, under a name; escaped HTML."""
+    """A link in a page that saves a sheet, or another text, under a name; escaped HTML."""
     return link(f"data:{kind};charset=utf-8,{percent_encode(document)}", words, file_name)
