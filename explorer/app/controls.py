@@ -379,7 +379,7 @@ COURSE = group(
 @lru_cache(maxsize=32)
 def tyre_sizes(chosen: str, fitted: str) -> tuple[tuple[str, str], ...]:
     """Rear tyre sizes to choose from, by their roll-out, the two in use among them."""
-    sizes = {size.size for size in common_sizes() if size.position == "rear"} | {chosen, fitted}
+    sizes = {*common_sizes("rear"), chosen, fitted}
     return tuple((size, size) for size in sorted(sizes, key=_by_circumference))
 
 

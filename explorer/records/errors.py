@@ -1,4 +1,11 @@
-"""What a record answers when something given cannot be used."""
+"""What a record answers when something given cannot be used.
+
+Whatever reads, checks or changes what somebody gave raises a `RecordError`, one sentence for each
+thing that is wrong. A docstring speaks of it only where it says more.
+"""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
 
 
 class RecordError(ValueError):
@@ -14,3 +21,27 @@ class RecordError(ValueError):
 
     def __str__(self) -> str:
         return " ".join(self.sentences)
+
+
+class Problems(list[str]):
+    """Sentences that are gathered while reading, so that all are said at once.
+
+    >>> problems = Problems()
+    >>> with problems.of("Row 2: "):
+    ...     raise RecordError("it is blank.")
+    >>> problems
+    ['Row 2: it is blank.']
+    """
+
+    @contextmanager
+    def of(self, place: str = "") -> Iterator[None]:
+        """What is refused inside is noted, each sentence with its place before it."""
+        try:
+            yield
+        except RecordError as error:
+            self.extend(f"{place}{sentence}" for sentence in error.sentences)
+
+    def refuse(self, *more: str) -> None:
+        """RecordError with all of them and what is to be said behind them, if there are any."""
+        if self:
+            raise RecordError(*self, *more)

@@ -4,17 +4,14 @@ The method page shows them and tests/published/test_references.py holds explorer
 """
 
 import pkgutil
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from explorer.data_folder import DATA
 from explorer.records import worked_examples
+from explorer.records.prose import read_prose
 from explorer.units import registry
-
-FILE = DATA / "references.toml"
 
 COUNTS = {"", "teeth", "links", "pitches"}
 """Units of plain numbers."""
@@ -28,28 +25,22 @@ class Reference:
     """One value to compare with.
 
     Attributes:
-        subject: Heading under which it stands.
-        what: What the value is.
-        case: Name of the case, such as a tyre size; may be empty.
+        subject, what: Heading under which it stands, and what the value is.
         function: Function of explorer.calc that computes it, such as "chain.links_for".
-        worked: Function of explorer.records.worked_examples that sets it up; empty if none is
-            needed.
-        part: Attribute of the result that is compared; empty if the result is one number.
         inputs (mapping of str to (str or number)): Inputs with their units, by parameter.
         value: The reference value with the digits of its source, without the unit.
         unit: Unit of value and tolerance; may be empty.
         tolerance: How far a computed value may be from it.
         tolerance_from: Why so far.
         origin: "published", or "derived" if worked out from the definition outside this project.
-        source: Where the value comes from.
+        case: Name of the case, such as a tyre size.
+        worked: Function of explorer.records.worked_examples that sets it up, if one is needed.
+        part: Attribute of the result that is compared; empty if the result is one number.
     """
 
     subject: str
     what: str
-    case: str
     function: str
-    worked: str
-    part: str
     inputs: Mapping[str, str | float]
     value: str
     unit: str
@@ -57,6 +48,9 @@ class Reference:
     tolerance_from: str
     origin: str
     source: str
+    case: str = ""
+    worked: str = ""
+    part: str = ""
 
     @property
     def decimals(self) -> int:
@@ -66,12 +60,7 @@ class Reference:
 
 @dataclass(frozen=True)
 class Comparison:
-    """A reference beside what was computed for it.
-
-    Attributes:
-        reference: The value to compare with.
-        computed: In the unit of the reference; not rounded.
-    """
+    """A reference beside what was computed for it, in its unit and not rounded."""
 
     reference: Reference
     computed: float
@@ -94,16 +83,18 @@ _WORDS = ("surface", "figure")
 
 @cache
 def references() -> tuple[Reference, ...]:
-    """All rows of data/references.toml.
-
-    Returns: In the order of the file.
+    """All rows of data/references.toml, in its order.
 
     >>> first = references()[0]
     >>> first.what, first.value, first.unit
     ('Pitch diameter', '2.721', 'in')
     """
-    groups = tomllib.loads(FILE.read_text(encoding="utf-8"))["group"]
-    return tuple(_reference(group, row) for group in groups for row in group["rows"])
+    found = []
+    for group in read_prose("references")["group"]:
+        for row in group.pop("rows"):
+            value, _, unit = row["value"].partition(" ")
+            found.append(Reference(**group, **row | {"value": value, "unit": unit}))
+    return tuple(found)
 
 
 def compare(reference: Reference) -> Comparison:
@@ -126,10 +117,7 @@ def compare(reference: Reference) -> Comparison:
 
 
 def in_si(value: str | float) -> float:
-    """An input of the file in SI.
-
-    Args:
-        value: A number with its unit, or a plain number.
+    """An input of the file in SI: a number with its unit, or a plain number.
 
     >>> in_si("0.5 in"), in_si(17), round(in_si("60 degF"), 2)
     (0.0127, 17, 288.71)
@@ -151,22 +139,3 @@ def _factor(unit: str) -> float:
         return 1.0
     plain = unit.replace("·", "*").replace("²", "**2").replace("³", "**3").replace("%", "percent")
     return float(registry().Quantity(1.0, plain).to_base_units().magnitude)
-
-
-def _reference(group: dict, row: dict) -> Reference:
-    value, _, unit = row["value"].partition(" ")
-    return Reference(
-        subject=group["subject"],
-        what=group["what"],
-        case=row.get("case", ""),
-        function=group["function"],
-        worked=group.get("worked", ""),
-        part=group.get("part", ""),
-        inputs=row["inputs"],
-        value=value,
-        unit=unit,
-        tolerance=row["tolerance"],
-        tolerance_from=group["tolerance_from"],
-        origin=group["origin"],
-        source=group["source"],
-    )

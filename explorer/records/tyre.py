@@ -1,6 +1,5 @@
 """Tyre size as printed on the sidewall, and the roll-out that goes with it."""
 
-import csv
 import math
 import re
 from dataclasses import dataclass
@@ -9,8 +8,8 @@ from typing import Literal
 
 from explorer import units
 from explorer.calc.tyre import overall_diameter
-from explorer.data_folder import DATA
 from explorer.records.errors import RecordError
+from explorer.records.prose import read_table
 from explorer.records.typed_text import quote, tidy
 
 ROLLING_FACTOR = 1.0
@@ -36,6 +35,18 @@ _WIDTHS_MM = (50, 240)
 _WIDTHS_INCH = (1.5, 7.0)
 _ASPECTS = (40, 110)
 _RIMS = (8, 23)
+
+_UNREADABLE = "cannot be read"
+_SLIPS = {
+    r"[0-9]{2,3} ?/ ?[0-9]{2,3}": "has no rim diameter",
+    r"[0-9]\.[0-9]{1,2}": "has a width but no rim diameter",
+    r"[0-9]{2,3} ?- ?[0-9]{2,3} ?/ ?[0-9]{2}": "has dash and slash the wrong way round",
+    r"[0-9]{2,3} ?[-/ ] ?[0-9]{2,3} ?[-/ ] ?[0-9]{2}": (
+        "needs a slash before the aspect ratio and a dash before the rim"
+    ),
+    r"M[A-Z][0-9]{2} ?- ?[0-9]{2}.*": "is in letter code, which is not read here",
+}
+"""What is wrong with sizes of these forms; the first that fits is said."""
 
 _EXAMPLES = "give it as on the sidewall, for example 100/90-19 or 4.10-18"
 # Between section and rim: dash or x, R (radial), B (belted), perhaps with a speed letter (ZR).
@@ -63,7 +74,7 @@ class TyreSize:
         rim_diameter: Rim diameter, 25.4 mm times the rim code [m].
         overall_diameter: Nominal diameter of the new tyre, from the size alone [m].
         circumference: Nominal circumference, π times the diameter [m].
-        kind ({"metric", "inch"}): Which of the two codes the size is written in.
+        kind: Which of the two codes the size is written in.
     """
 
     text: str
@@ -94,7 +105,7 @@ class Rollout:
 
     Attributes:
         value: Way of the wheel in one turn [m].
-        source ({"measured", "computed from size"}): Measured always wins.
+        source: Measured always wins.
         sentence: Says which is in use.
     """
 
@@ -103,34 +114,9 @@ class Rollout:
     sentence: str
 
 
-@dataclass(frozen=True)
-class CommonSize:
-    """One row of the table of common off-road sizes.
-
-    Attributes:
-        size, position, use: Size as printed, "front" or "rear", and what it is fitted to.
-        nominal_diameter, nominal_circumference: From the size alone [m].
-        source: Where the two numbers come from.
-    """
-
-    size: str
-    position: str
-    use: str
-    nominal_diameter: float
-    nominal_circumference: float
-    source: str
-
-
 @lru_cache(maxsize=256)
 def parse_size(text: str) -> TyreSize:
     """Read a tyre size in metric or inch code, with or without further markings.
-
-    Args:
-        text: Size as on the sidewall, at most 40 characters.
-
-    Returns: Nominal dimensions [m].
-
-    Raises: RecordError.
 
     References:
         Section height = width times aspect ratio and D = d + 2 H: a tyre maker's technical page on
@@ -152,25 +138,19 @@ def parse_size(text: str) -> TyreSize:
             f"A tyre size of {len(entry)} characters is too long (at most {_LONGEST}); {_EXAMPLES}."
         )
     if match := _METRIC.fullmatch(entry):
-        return _metric(typed, match)
+        return _size(typed, match, "metric")
     if match := _INCH_CODE.fullmatch(entry):
-        return _inch(typed, match)
-    raise RecordError(_complaint(typed, entry))
+        return _size(typed, match, "inch")
+    slip = next((said for form, said in _SLIPS.items() if re.fullmatch(form, entry)), _UNREADABLE)
+    raise RecordError(f"The tyre size {quote(typed)} {slip}; {_EXAMPLES}.")
 
 
 def rollout(size_text: str, measured: float | None = None, system: str = "metric") -> Rollout:
     """Roll-out in use: the measured one, or else nominal circumference times ROLLING_FACTOR.
 
     Args:
-        size_text: Tyre size.
         measured (float, 0.8 to 2.8, optional): Roll-out measured on the ground with the rider
             seated [m].
-
-    Returns: Value [m], its source, and a sentence for the page.
-
-    Raises:
-        RecordError: One sentence, if the size cannot be read or the measured value cannot be a
-            wheel's.
 
     >>> rollout("100/90-19").sentence
     'Roll-out 2.08 m, computed from the size 100/90-19 and not measured: nominal circumference \
@@ -218,91 +198,39 @@ def same_size(one: str, other: str) -> bool:
 
 
 @cache
-def common_sizes() -> tuple[CommonSize, ...]:
-    """Common off-road tyre sizes, from data/tyres.csv.
+def common_sizes(position: Literal["front", "rear"]) -> tuple[str, ...]:
+    """Common off-road sizes of data/tyres.csv for one end of the bike.
 
-    Returns: In the order of the file [m].
-
-    >>> common_sizes()[0].size
+    >>> common_sizes("front")[0]
     '80/100-21'
     """
-    path = DATA / "tyres.csv"
-    with path.open(encoding="utf-8", newline="") as file:
-        return tuple(
-            CommonSize(
-                row["size"],
-                row["position"],
-                row["use"],
-                float(row["nominal_diameter_mm"]) / 1000,
-                float(row["nominal_circumference_mm"]) / 1000,
-                row["source"],
-            )
-            for row in csv.DictReader(file)
-        )
+    return tuple(row["size"] for row in read_table("tyres") if row["position"] == position)
 
 
-def _metric(typed: str, match: re.Match[str]) -> TyreSize:
-    width, aspect, rim = (int(match[name]) for name in ("width", "aspect", "rim"))
-    _check(typed, "width", width, _WIDTHS_MM, " mm")
-    _check_section(typed, match, aspect, rim)
-    text = f"{width}/{aspect}-{rim}"
-    return _size(text, width / 1000, aspect / 100, rim, "metric")
-
-
-def _inch(typed: str, match: re.Match[str]) -> TyreSize:
-    width_text = match["width"].replace(",", ".")
-    width, rim = float(width_text), int(match["rim"])
-    _check(typed, "width", width, _WIDTHS_INCH, " in")
-    width_text = f"{width:.2f}"
-    aspect, shown = 100, width_text
+def _size(typed: str, match: re.Match[str], kind: Literal["metric", "inch"]) -> TyreSize:
+    metric = kind == "metric"
+    width, rim = float(match["width"].replace(",", ".")), int(match["rim"])
+    text = f"{width:.0f}" if metric else f"{width:.2f}"
+    aspect = int(match["aspect"] or (90 if text in LOW_SECTION_WIDTHS else 100))
     if match["aspect"]:
-        aspect = int(match["aspect"])
-        shown = f"{width_text}/{aspect}"
-    elif width_text in LOW_SECTION_WIDTHS:
-        aspect = 90
-    _check_section(typed, match, aspect, rim)
-    return _size(f"{shown}-{rim}", width * _INCH, aspect / 100, rim, "inch")
-
-
-def _check_section(typed: str, match: re.Match[str], aspect: int, rim: int) -> None:
-    _check(typed, "aspect ratio", aspect, _ASPECTS, "")
-    _check(typed, "rim", rim, _RIMS, " inches")
+        text += f"/{aspect}"
+    for what, value, (low, high), unit in (
+        ("width", width, _WIDTHS_MM if metric else _WIDTHS_INCH, " mm" if metric else " in"),
+        ("aspect ratio", aspect, _ASPECTS, ""),
+        ("rim", rim, _RIMS, " inches"),
+    ):
+        if not low <= value <= high:
+            raise RecordError(
+                f"The tyre size {quote(typed)} has {what} {value:g}{unit}, outside {low:g} to "
+                f"{high:g}{unit}; {_EXAMPLES}."
+            )
     if not _MARKINGS.fullmatch(match["rest"].rstrip()):
         raise RecordError(
             f"The size in {quote(typed)} is clear, but not the marking "
             f"{quote(match['rest'].strip())} after it; leave the marking out."
         )
-
-
-def _size(
-    text: str, width: float, aspect: float, rim: int, kind: Literal["metric", "inch"]
-) -> TyreSize:
-    rim_diameter = rim * _INCH
-    diameter = float(overall_diameter(width, aspect, rim_diameter))
-    return TyreSize(text, width, aspect, rim_diameter, diameter, math.pi * diameter, kind)
-
-
-def _check(typed: str, what: str, value: float, bounds: tuple[float, float], unit: str) -> None:
-    low, high = bounds
-    if not low <= value <= high:
-        raise RecordError(
-            f"The tyre size {quote(typed)} has {what} {value:g}{unit}, outside {low:g} to "
-            f"{high:g}{unit}; {_EXAMPLES}."
-        )
-
-
-def _complaint(typed: str, entry: str) -> str:
-    said = f"The tyre size {quote(typed)}"
-    if re.fullmatch(r"[0-9]{2,3} ?/ ?[0-9]{2,3}", entry):
-        return f"{said} has no rim diameter; {_EXAMPLES}."
-    if re.fullmatch(r"[0-9]\.[0-9]{1,2}", entry):
-        return f"{said} has a width but no rim diameter; {_EXAMPLES}."
-    if re.fullmatch(r"[0-9]{2,3} ?- ?[0-9]{2,3} ?/ ?[0-9]{2}", entry):
-        return f"{said} has dash and slash the wrong way round; {_EXAMPLES}."
-    if re.fullmatch(r"[0-9]{2,3} ?[-/ ] ?[0-9]{2,3} ?[-/ ] ?[0-9]{2}", entry):
-        return (
-            f"{said} needs a slash before the aspect ratio and a dash before the rim; {_EXAMPLES}."
-        )
-    if re.fullmatch(r"M[A-Z][0-9]{2} ?- ?[0-9]{2}.*", entry):
-        return f"{said} is in letter code, which is not read here; {_EXAMPLES}."
-    return f"{said} cannot be read; {_EXAMPLES}."
+    section, rim_diameter = width / 1000 if metric else width * _INCH, rim * _INCH
+    diameter = float(overall_diameter(section, aspect / 100, rim_diameter))
+    return TyreSize(
+        f"{text}-{rim}", section, aspect / 100, rim_diameter, diameter, math.pi * diameter, kind
+    )

@@ -6,6 +6,7 @@ All quantities are SI.
 """
 
 from dataclasses import replace
+from typing import NamedTuple
 
 import numpy as np
 from scipy.optimize import minimize_scalar
@@ -19,7 +20,7 @@ from explorer.calc.drivetrain.top_speed import top_speed
 from explorer.calc.engine.engine_braking import MOTORING_SHARES, engine_braking
 from explorer.calc.engine.power_correction import correction_factor
 from explorer.calc.motion.measures import time_over_target
-from explorer.calc.motion.run import Run, full_throttle
+from explorer.calc.motion.run import full_throttle
 from explorer.calc.motion.shift_points import shift_points
 from explorer.calc.statistics.sampling import Band, drawn, interval
 from explorer.calc.statistics.spreads import Spread, standard_uncertainty
@@ -31,6 +32,14 @@ from explorer.units import RPM
 _COASTING_STEPS = 200
 _SLOWEST_ENGINE = 1e-6
 """An engine that need not idle, so that the clutch never slips [rad/s]."""
+
+
+class End(NamedTuple):
+    """How fast a vehicle is at the end, how long it took and how far it came [m/s, s, m]."""
+
+    speed: float
+    time: float
+    distance: float
 
 
 def chain_length(centre_distance: float, pitch: float, front: float, rear: float) -> float:
@@ -104,19 +113,10 @@ def acceleration_in_gear(
     return float((thrust - resistance) / moved)
 
 
-def ratio_of_most_acceleration(
-    torque: float,
-    efficiency: float,
-    mass: float,
-    wheel_radius: float,
-    wheel_inertia: float,
-    engine_inertia: float,
-    resistance: float,
-) -> float:
-    """Overall ratio that gives a vehicle its greatest acceleration [-]."""
-    vehicle = (torque, efficiency, mass, wheel_radius, wheel_inertia, engine_inertia, resistance)
+def ratio_of_most_acceleration(**vehicle: float) -> float:
+    """Overall ratio that gives a vehicle its greatest acceleration, all else as in a gear [-]."""
     found = minimize_scalar(
-        lambda ratio: -acceleration_in_gear(ratio, *vehicle),
+        lambda ratio: -acceleration_in_gear(ratio, **vehicle),
         bounds=(1.0, 100.0),
         method="bounded",
         options={"xatol": 1e-9},
@@ -124,14 +124,9 @@ def ratio_of_most_acceleration(
     return float(found.x)
 
 
-def constant_power_time(power: float, mass: float, speed: float) -> float:
-    """Time from rest to a speed at constant power, no losses [s]."""
-    return _end(_run(_constant_power(power, mass), stop_speed=speed).time)
-
-
-def constant_power_distance(power: float, mass: float, speed: float) -> float:
-    """Distance from rest to a speed at constant power, no losses [m]."""
-    return _end(_run(_constant_power(power, mass), stop_speed=speed).distance)
+def constant_power(power: float, mass: float, speed: float) -> End:
+    """From rest to a speed at constant power, no losses."""
+    return _run(_constant_power(power, mass), stop_speed=speed)
 
 
 def power_limited_top_speed(
@@ -148,27 +143,17 @@ def constant_force_top_speed(force: float, mass: float, drag: float) -> float:
     return float(top_speed(_constant_force(force, mass, drag)).speed[0])
 
 
-def constant_force_time(
-    force: float, mass: float, drag: float, start_speed: float, speed: float
-) -> float:
-    """Time between two speeds under a constant force against drag c v² [s]."""
+def constant_force(force: float, mass: float, drag: float, start_speed: float, speed: float) -> End:
+    """Between two speeds under a constant force against drag c v²."""
     drive = _constant_force(force, mass, drag)
-    return _end(_run(drive, start_speed=start_speed, stop_speed=speed).time)
-
-
-def constant_force_distance(
-    force: float, mass: float, drag: float, start_speed: float, speed: float
-) -> float:
-    """Distance between two speeds under a constant force against drag c v² [m]."""
-    drive = _constant_force(force, mass, drag)
-    return _end(_run(drive, start_speed=start_speed, stop_speed=speed).distance)
+    return _run(drive, start_speed=start_speed, stop_speed=speed)
 
 
 def train_time(mass: float, thrust: float, resistance: float, speed: float) -> float:
     """Time from rest to a speed under a constant thrust and a constant resistance [s]."""
     rolling = resistance / (mass * STANDARD_GRAVITY)
     drive = _one_law([_SLOWEST_ENGINE, 100.0], [thrust, thrust], mass, rolling=rolling)
-    return _end(_run(drive, stop_speed=speed).time)
+    return _run(drive, stop_speed=speed).time
 
 
 def time_past_a_change(
@@ -177,21 +162,19 @@ def time_past_a_change(
     """Time from rest to a speed that second gear reaches, the change to it taking none [s]."""
     drive = _one_law([_SLOWEST_ENGINE, limiter], [torque, torque], mass, gears=(first, second))
     shifts = shift_points(drive, top_speed(drive))
-    return _end(time_over_target(drive, shifts, np.array([speed])).time)
+    return float(time_over_target(drive, shifts, np.array([speed])).time[0, -1])
 
 
-def coasting_distance(
+def coasting(
     mass: float, drag: float, rolling_coefficient: float, speed: float, duration: float
-) -> float:
-    """Distance rolled without drive in a time [m]."""
-    return _coast(mass, drag, rolling_coefficient, speed, duration)[1]
-
-
-def coasting_speed(
-    mass: float, drag: float, rolling_coefficient: float, speed: float, duration: float
-) -> float:
-    """Speed left after rolling without drive for a time [m/s]."""
-    return _coast(mass, drag, rolling_coefficient, speed, duration)[0]
+) -> End:
+    """What a vehicle does that rolls without drive for a time."""
+    drive = _one_law([1.0, 100.0], [0.0, 0.0], mass, drag=drag, rolling=rolling_coefficient)
+    now, covered = np.full((1, 1, 1), speed), 0.0
+    for _ in range(_COASTING_STEPS):
+        now, step = drive.coast_step(now, duration / _COASTING_STEPS)
+        covered += step.item()
+    return End(now.item(), duration, covered)
 
 
 def shift_on_a_falling_line(no_load_speed: float, lower_gear: float, next_gear: float) -> float:
@@ -338,20 +321,6 @@ def _constant_force(force: float, mass: float, drag: float) -> Drive:
     return _one_law([_SLOWEST_ENGINE, fastest], [force, force], mass, drag=drag)
 
 
-def _run(drive: Drive, **arguments: float) -> Run:
-    return full_throttle(drive, shift_points(drive, top_speed(drive)), **arguments)
-
-
-def _end(values: np.ndarray) -> float:
-    return float(values[0, -1])
-
-
-def _coast(
-    mass: float, drag: float, rolling: float, speed: float, duration: float
-) -> tuple[float, float]:
-    drive = _one_law([1.0, 100.0], [0.0, 0.0], mass, drag=drag, rolling=rolling)
-    now, covered = np.full((1, 1, 1), speed), 0.0
-    for _ in range(_COASTING_STEPS):
-        now, step = drive.coast_step(now, duration / _COASTING_STEPS)
-        covered += step.item()
-    return now.item(), covered
+def _run(drive: Drive, **arguments: float) -> End:
+    run = full_throttle(drive, shift_points(drive, top_speed(drive)), **arguments)
+    return End(*(float(values[0, -1]) for values in (run.road_speed, run.time, run.distance)))

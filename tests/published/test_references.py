@@ -9,7 +9,8 @@ import pkgutil
 import pytest
 
 import explorer.calc.drivetrain.drive
-from explorer.records.references import FILE, Comparison, compare, in_si, references
+from explorer.data_folder import DATA
+from explorer.records.references import Comparison, compare, in_si, references
 
 ROWS = references()
 
@@ -120,4 +121,4 @@ def test_inputs_are_read_in_their_units():
 
 
 def test_file_names_no_host():
-    assert "://" not in FILE.read_text(encoding="utf-8")
+    assert "://" not in (DATA / "references.toml").read_text(encoding="utf-8")

@@ -7,6 +7,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from explorer.records.errors import RecordError
+from explorer.records.prose import read_table
 from explorer.records.tyre import (
     ROLLING_FACTOR,
     ROLLOUT_RANGE,
@@ -127,15 +128,18 @@ def test_rollout_that_no_wheel_has_is_refused(measured):
 
 
 def test_every_row_of_the_table_follows_from_its_size():
-    assert len(common_sizes()) >= 20
-    for row in common_sizes():
-        size = parse_size(row.size)
+    rows = read_table("tyres")
+    assert len(rows) >= 20
+    for row in rows:
+        size = parse_size(row["size"])
+        turn = float(row["nominal_circumference_mm"]) / 1000
         # The file prints 0.1 mm.
-        assert row.nominal_diameter == pytest.approx(size.overall_diameter, abs=0.05001e-3)
-        assert row.nominal_circumference == pytest.approx(size.circumference, abs=0.05001e-3)
-        assert row.position in ("front", "rear")
-        assert row.use
-        assert row.source
-        assert ROLLOUT_RANGE[0] < row.nominal_circumference < ROLLOUT_RANGE[1]
-    names = [row.size for row in common_sizes()]
+        diameter = pytest.approx(size.overall_diameter * 1000, abs=0.05001)
+        assert float(row["nominal_diameter_mm"]) == diameter
+        assert turn == pytest.approx(size.circumference, abs=0.05001e-3)
+        assert row["use"]
+        assert row["source"]
+        assert ROLLOUT_RANGE[0] < turn < ROLLOUT_RANGE[1]
+    names = [row["size"] for row in rows]
     assert len(set(names)) == len(names)
+    assert sorted([*common_sizes("front"), *common_sizes("rear")]) == sorted(names)

@@ -1,10 +1,9 @@
 """What people are hurt by when they change sprockets, and the usual caution, with its place."""
 
-import csv
 from dataclasses import dataclass
 from functools import cache
 
-from explorer.data_folder import DATA
+from explorer.records.prose import read_table
 
 
 @dataclass(frozen=True)
@@ -13,30 +12,39 @@ class Hazard:
 
     Attributes:
         caution: What is usually done against it.
-        page_sections: Sections of the fit page where it is shown.
-        sheet_steps: Steps of the fitting sheet where it is shown.
+        place: Where it is shown: "page:" and a section of the fit page, "sheet:" and a step of the
+            fitting sheet, with blanks between.
     """
 
     id: str
     hazard: str
     caution: str
-    page_sections: tuple[str, ...]
-    sheet_steps: tuple[str, ...]
+    place: str
     source: str
+
+    @property
+    def page_sections(self) -> tuple[str, ...]:
+        """Sections of the fit page where it is shown."""
+        return self._places("page:")
+
+    @property
+    def sheet_steps(self) -> tuple[str, ...]:
+        """Steps of the fitting sheet where it is shown."""
+        return self._places("sheet:")
+
+    def _places(self, where: str) -> tuple[str, ...]:
+        places = self.place.split()
+        return tuple(each.removeprefix(where) for each in places if each.startswith(where))
 
 
 @cache
 def hazards() -> tuple[Hazard, ...]:
-    """All hazards of data/hazards.csv, in the order of the work.
-
-    Returns: Each with at least one place.
+    """All hazards of data/hazards.csv, in the order of the work, each with at least one place.
 
     >>> hazards()[0].id, hazards()[0].sheet_steps
     ('running-engine', ('before',))
     """
-    path = DATA / "hazards.csv"
-    with path.open(encoding="utf-8", newline="") as file:
-        return tuple(_hazard(row) for row in csv.DictReader(file))
+    return tuple(Hazard(**row) for row in read_table("hazards"))
 
 
 def page_hazards(section: str) -> tuple[Hazard, ...]:
@@ -46,15 +54,3 @@ def page_hazards(section: str) -> tuple[Hazard, ...]:
     ['new-on-worn']
     """
     return tuple(hazard for hazard in hazards() if section in hazard.page_sections)
-
-
-def _hazard(row: dict[str, str]) -> Hazard:
-    places = [place.partition(":") for place in row["place"].split()]
-    return Hazard(
-        row["id"],
-        row["hazard"],
-        row["caution"],
-        tuple(name for where, _, name in places if where == "page"),
-        tuple(name for where, _, name in places if where == "sheet"),
-        row["source"],
-    )

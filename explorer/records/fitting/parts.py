@@ -1,18 +1,17 @@
 """What to buy for one change of gearing, which old parts stay in use, and why.
 
 The lists follow common practice of the trade; no source. What a bike really needs is in its manual
-and its parts list.
+and its parts list. Names and reasons are those of data/parts.toml.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Any
 
-from explorer.records.fitting.sprocket_change import (
-    AXLE_LOCKS,
-    JOINING_LINKS,
-    RETAINERS,
-    SprocketChange,
-)
+from explorer.records.fitting.sprocket_change import JOINING_LINKS, RETAINERS, SprocketChange
 from explorer.records.prose import read_prose
+
+_PROSE = read_prose("parts")
 
 
 @dataclass(frozen=True)
@@ -36,11 +35,7 @@ class Part:
 
 @dataclass(frozen=True)
 class KeptPart:
-    """An old part that stays in use or in the box.
-
-    Attributes:
-        why: Why it stays, and what to look for first.
-    """
+    """An old part that stays in use or in the box: why, and what to look for first."""
 
     name: str
     why: str
@@ -48,12 +43,7 @@ class KeptPart:
 
 @dataclass(frozen=True)
 class PartsList:
-    """What one change needs.
-
-    Attributes:
-        buy: To be bought, in the order of fitting.
-        keep: Old parts that stay.
-    """
+    """What one change needs: what is bought, in the order of fitting, and old parts that stay."""
 
     buy: tuple[Part, ...]
     keep: tuple[KeptPart, ...]
@@ -85,9 +75,7 @@ TOGETHER_OR_WORN = sides("together_or_worn")
 
 
 def said(part: Part) -> str:
-    """A part with its number, for a list in a sentence.
-
-    Returns: For example "2 × joining link, clip type".
+    """A part for a list in a sentence, with its number, such as "2 × joining link, clip type".
 
     >>> said(Part("split-pin", "split pin for the axle nut", 1, "Never use one twice."))
     'split pin for the axle nut'
@@ -96,12 +84,7 @@ def said(part: Part) -> str:
 
 
 def parts_list(change: SprocketChange) -> PartsList:
-    """What to buy for a change, and what stays.
-
-    Args:
-        change: Sprockets, chain and fastenings before and after.
-
-    Returns: Nothing to buy where nothing is changed.
+    """What to buy for a change, and what stays; nothing to buy where nothing is changed.
 
     >>> change = SprocketChange(13, 50, 14, 50, "520", 112, 112, axle_lock="split-pin")
     >>> [part.id for part in parts_list(change).buy]
@@ -109,206 +92,74 @@ def parts_list(change: SprocketChange) -> PartsList:
     """
     if change.nothing_changed:
         return PartsList((), ())
-    buy = [*_front(change), *_rear(change), *_chain(change), *_axle(change), *_threadlock(change)]
-    return PartsList(tuple(buy), tuple(_kept(change)))
+    words = _words(change)
+    buy = tuple(_part(row, number, words) for row, number in _to_buy(change))
+    keep = tuple(KeptPart(*_prose(_PROSE["keep"][row], words)) for row in _to_keep(change))
+    return PartsList(buy, keep)
 
 
-def _front(change: SprocketChange) -> list[Part]:
-    if not change.front_changed:
-        return []
-    return [
-        Part(
-            "front-sprocket",
-            f"front sprocket, {change.front} teeth, for {change.chain_size} chain",
-            1,
-            "Spline, offset and width must match the one taken off; lay both side by side before "
-            "fitting.",
-        ),
-        Part(
-            "retainer",
-            f"front sprocket's {RETAINERS[change.retainer]}",
-            1,
-            "It keeps the sprocket on the shaft and does so reliably only once; renew what the "
-            "manual says.",
-        ),
-    ]
+def _part(row: str, number: int, words: dict[str, Any]) -> Part:
+    prose = _PROSE["buy"][row]
+    name, why = _prose(prose, words)
+    return Part(prose.get("id", row), name, number, why, prose.get("optional", False))
 
 
-def _rear(change: SprocketChange) -> list[Part]:
-    if not change.rear_changed:
-        return []
-    nuts = "lock nuts for the rear sprocket"
-    return [
-        Part(
-            "rear-sprocket",
-            f"rear sprocket, {change.rear} teeth, for {change.chain_size} chain",
-            1,
-            "Bolt circle, centre hole, offset and width must match the one taken off.",
-        ),
-        Part(
-            "rear-nuts",
-            nuts if change.rear_nuts else f"{nuts}, one set",
-            change.rear_nuts or 1,
-            "A lock nut grips less each time it is turned. Renew the bolts too where threads or "
-            "heads are damaged.",
-        ),
-    ]
+def _prose(table: dict[str, str], words: dict[str, Any]) -> tuple[str, str]:
+    return table["name"].format(**words), table["why"].format(**words)
 
 
-def _chain(change: SprocketChange) -> list[Part]:
-    sealed = change.seal == "sealed"
-    joining = JOINING_LINKS[change.joining_link] + (", with its rings and grease" if sealed else "")
-    again = (
-        "A clip is not used again"
-        if change.joining_link == "clip"
-        else "A riveted pin is not used again"
-    )
-    suits = "of the same size and make of chain"
-    parts = []
-    if change.new_chain:
-        parts.append(
-            Part(
-                "chain",
-                f"{change.chain_size} chain{', sealed' if sealed else ''}, {change.links} links, "
-                f"with {joining}",
-                1,
-                "Longer chains can be cut to length; count the links before cutting."
-                + (
-                    " Sealed chains are wider over the pins: check the room at case and guard."
-                    if sealed
-                    else ""
-                ),
-            )
-        )
-    if change.links_put_in:
-        piece = change.links_put_in - 1
-        parts.append(
-            Part(
-                "chain-piece",
-                f"piece of {change.chain_size} chain, {piece} {_links(piece)}, inner link at each "
-                "end",
-                1,
-                f"With the second joining link it makes the chain {change.links_put_in} links "
-                "longer. A new piece in a worn chain has a shorter pitch than the rest: a whole "
-                "new chain runs more evenly.",
-            )
-        )
-    if change.offset_link:
-        parts.append(
-            Part(
-                "offset-link",
-                f"offset (cranked) link for {change.chain_size} chain",
-                1,
-                f"An odd number of links needs it, and it is weaker than the rest: a last resort. "
-                f"{change.links - 1} or {change.links + 1} links are better wherever the axle "
-                "position allows.",
-            )
-        )
-    if change.chain_opened and not change.new_chain:
-        number = 2 if change.links_put_in else 1
-        parts.append(Part("joining-link", joining, number, f"{again}; take one {suits}."))
-    parts.append(
-        Part(
-            "spare-joining-link",
-            f"spare {joining}",
-            1,
-            f"To carry on the ride, {suits}.",
-            optional=True,
-        )
-    )
-    return parts
+def _words(change: SprocketChange) -> dict[str, Any]:
+    """What stands in the braces of data/parts.toml."""
+    rings = ", with its rings and grease" if change.seal == "sealed" else ""
+    piece = change.links_put_in - 1
+    return vars(change) | {
+        "retainer_name": RETAINERS[change.retainer],
+        "joining": JOINING_LINKS[change.joining_link] + rings,
+        "once": "A clip" if change.joining_link == "clip" else "A riveted pin",
+        "links_put_in": change.links_put_in,
+        "links_taken_out": change.links_taken_out,
+        "piece": f"{piece} {'link' if piece == 1 else 'links'}",
+        "one_fewer": change.links - 1,
+        "one_more": change.links + 1,
+    }
 
 
-def _axle(change: SprocketChange) -> list[Part]:
-    if change.axle_lock == "split-pin":
-        return [Part("split-pin", "split pin for the axle nut", 1, "A split pin is bent once.")]
-    if change.axle_lock == "lock-nut":
-        return [
-            Part(
-                "axle-nut",
-                "self-locking axle nut",
-                1,
-                "Needed where the manual says to renew it, or where it turns by hand.",
-                optional=True,
-            )
-        ]
-    return [
-        Part(
-            "split-pin",
-            "split pin or self-locking nut for the axle",
-            1,
-            "The axle has to be loosened; look what secures its nut.",
-        )
-    ]
-
-
-def _threadlock(change: SprocketChange) -> list[Part]:
-    if not (change.front_changed or change.rear_changed):
-        return []
-    return [
-        Part(
-            "threadlock",
-            "threadlock",
-            1,
-            "Only where the manual asks for it and of the strength it names; the strongest is "
-            "usually wrong for sprocket nuts.",
-            optional=True,
-        )
-    ]
-
-
-def _kept(change: SprocketChange) -> list[KeptPart]:
-    going_back = (
-        "Not needed now; keep it, so that you can go back if the new gearing does not suit."
-    )
-    shape = "if its teeth are even on both sides, not hooked and not pointed"
+def _to_buy(change: SprocketChange) -> Iterator[tuple[str, int]]:
+    """Tables of the parts in the order of fitting, and how many of each."""
     if change.front_changed:
-        front = KeptPart(f"Old front sprocket, {change.old_front} teeth", going_back)
-    else:
-        front = KeptPart(
-            f"Front sprocket, {change.front} teeth",
-            f"It is not changed; it stays {shape}: look under its cover.",
-        )
+        yield "front-sprocket", 1
+        yield "retainer", 1
     if change.rear_changed:
-        rear = KeptPart(f"Old rear sprocket, {change.old_rear} teeth", going_back)
-    else:
-        rear = KeptPart(
-            f"Rear sprocket, {change.rear} teeth", f"It is not changed; it stays {shape}."
-        )
-    kept = [front, rear, _kept_chain(change)]
-    if change.links_taken_out:
-        kept.append(
-            KeptPart(
-                f"The {change.links_taken_out} links taken out",
-                "Keep them with the spare joining links for going back.",
-            )
-        )
-    if change.axle_lock == "lock-nut":
-        kept.append(
-            KeptPart(
-                f"Axle's {AXLE_LOCKS['lock-nut']}",
-                "It stays if the manual allows it and it still grips.",
-            )
-        )
-    return kept
-
-
-def _kept_chain(change: SprocketChange) -> KeptPart:
-    chain = f"{change.chain_size} chain"
+        yield "rear-sprocket", 1
+        yield ("rear-nuts", change.rear_nuts) if change.rear_nuts else ("rear-nuts-uncounted", 1)
     if change.new_chain:
-        return KeptPart(
-            f"Old {chain}, {change.old_links} links",
-            "Not needed now; keep it only if it is within the manual's wear limit.",
-        )
-    within = (
-        "It stays if its length over several links is within the manual's limit and it bends freely"
+        yield "chain-sealed" if change.seal == "sealed" else "chain", 1
+    if change.links_put_in:
+        yield "chain-piece", 1
+    if change.offset_link:
+        yield "offset-link", 1
+    if change.chain_opened and not change.new_chain:
+        yield "joining-link", 2 if change.links_put_in else 1
+    yield "spare-joining-link", 1
+    yield (
+        {"split-pin": "split-pin", "lock-nut": "axle-nut"}.get(change.axle_lock, "axle-unknown"),
+        1,
     )
+    if change.front_changed or change.rear_changed:
+        yield "threadlock", 1
+
+
+def _to_keep(change: SprocketChange) -> Iterator[str]:
+    """Tables of the old parts."""
+    yield "old-front" if change.front_changed else "front"
+    yield "old-rear" if change.rear_changed else "rear"
+    if change.new_chain:
+        yield "old-chain"
+    elif change.links_taken_out:
+        yield "chain-shortened"
+    else:
+        yield "chain-lengthened" if change.links_changed else "chain"
     if change.links_taken_out:
-        return KeptPart(chain, f"{within}, shortened to {change.links} links.")
-    if change.links_changed:
-        return KeptPart(chain, f"{within}, lengthened to {change.links} links.")
-    return KeptPart(f"{chain}, {change.links} links", f"{within}; the axle takes up the change.")
-
-
-def _links(number: int) -> str:
-    return "link" if number == 1 else "links"
+        yield "links"
+    if change.axle_lock == "lock-nut":
+        yield "axle-lock"

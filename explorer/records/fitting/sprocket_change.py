@@ -2,10 +2,10 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from types import MappingProxyType
 
-from explorer.records.errors import RecordError
+from explorer.records.errors import Problems
 from explorer.records.fitting.chains import chain_size
+from explorer.records.prose import read_prose
 from explorer.records.setups.sprocket_pair import FRONT_TEETH, REAR_TEETH
 from explorer.records.typed_text import quote
 
@@ -14,34 +14,17 @@ LINKS = (60, 180)
 
 MOST_NUTS = 12
 
-RETAINERS: Mapping[str, str] = MappingProxyType(
-    {
-        "ring": "snap ring (circlip)",
-        "tab-washer": "nut with tab washer",
-        "bolt": "bolt",
-        "plate": "retaining plate with its bolts",
-        "unknown": "retainer of the bike's own kind (clip, plate, tab washer or bolt)",
-    }
-)
+_PROSE = read_prose("parts")
+RETAINERS: Mapping[str, str] = _PROSE["retainers"]
 """What holds the front sprocket on its shaft, by short name."""
 
-JOINING_LINKS: Mapping[str, str] = MappingProxyType(
-    {"clip": "joining link, clip type", "rivet": "joining link, rivet type"}
-)
+JOINING_LINKS: Mapping[str, str] = _PROSE["joining_links"]
 """How the chain is closed, by short name."""
 
-SEALS: Mapping[str, str] = MappingProxyType(
-    {"plain": "plain, no rings", "sealed": "sealed by rings (O-ring, X-ring)", "unknown": "unknown"}
-)
+SEALS: Mapping[str, str] = _PROSE["seals"]
 """Whether the chain's joints are sealed, by short name."""
 
-AXLE_LOCKS: Mapping[str, str] = MappingProxyType(
-    {
-        "split-pin": "castle nut with split pin",
-        "lock-nut": "self-locking nut",
-        "unknown": "whatever the manual shows",
-    }
-)
+AXLE_LOCKS: Mapping[str, str] = _PROSE["axle_locks"]
 """What keeps the axle nut from turning, by short name."""
 
 
@@ -49,12 +32,9 @@ AXLE_LOCKS: Mapping[str, str] = MappingProxyType(
 class SprocketChange:
     """What is on the bike, what goes on it, and how it is held.
 
-    Raises RecordError, one sentence for each thing that is wrong.
-
     Attributes:
         old_front, old_rear: Teeth of the fitted sprockets.
         front, rear: Teeth of the sprockets to be fitted.
-        chain_size: Trade number, for example "520".
         old_links: Links of the fitted chain, joining link included; even.
         links: Links of the chain to go on; an odd number holds an offset link.
         new_chain (bool): Whether a new chain goes on instead of the fitted one.
@@ -83,29 +63,28 @@ class SprocketChange:
     slips_off: bool | None = None
 
     def __post_init__(self) -> None:
-        sentences = [
-            *_teeth("fitted front sprocket", self.old_front, FRONT_TEETH),
-            *_teeth("fitted rear sprocket", self.old_rear, REAR_TEETH),
-            *_teeth("front sprocket to be fitted", self.front, FRONT_TEETH),
-            *_teeth("rear sprocket to be fitted", self.rear, REAR_TEETH),
-            *_links("fitted chain", self.old_links, even=True),
-            *_links("chain to go on", self.links, even=False),
-            *_known("joining link", self.joining_link, JOINING_LINKS),
-            *_known("retainer of the front sprocket", self.retainer, RETAINERS),
-            *_known("lock of the axle nut", self.axle_lock, AXLE_LOCKS),
-            *_known("seal of the chain", self.seal, SEALS),
-        ]
-        try:
+        problems = Problems(
+            [
+                *_teeth("fitted front sprocket", self.old_front, FRONT_TEETH),
+                *_teeth("fitted rear sprocket", self.old_rear, REAR_TEETH),
+                *_teeth("front sprocket to be fitted", self.front, FRONT_TEETH),
+                *_teeth("rear sprocket to be fitted", self.rear, REAR_TEETH),
+                *_links("fitted chain", self.old_links, even=True),
+                *_links("chain to go on", self.links, even=False),
+                *_known("joining link", self.joining_link, JOINING_LINKS),
+                *_known("retainer of the front sprocket", self.retainer, RETAINERS),
+                *_known("lock of the axle nut", self.axle_lock, AXLE_LOCKS),
+                *_known("seal of the chain", self.seal, SEALS),
+            ]
+        )
+        with problems.of():
             chain_size(self.chain_size)
-        except RecordError as error:
-            sentences += error.sentences
         if self.rear_nuts is not None and not _whole(self.rear_nuts, (3, MOST_NUTS)):
-            sentences.append(
+            problems.append(
                 f"{quote(str(self.rear_nuts))} lock nuts cannot hold a rear sprocket; count them "
                 f"on the hub, 3 to {MOST_NUTS}, or leave the number out."
             )
-        if sentences:
-            raise RecordError(*sentences)
+        problems.refuse()
 
     @property
     def front_changed(self) -> bool:

@@ -1,13 +1,12 @@
 """Surfaces to ride on: rolling resistance, and grip of each kind of tyre, with their ranges."""
 
-import csv
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
 from typing import Literal, get_args
 
-from explorer.data_folder import DATA
+from explorer.records.prose import read_table
 
 TyreKind = Literal["knobbly", "trail", "road"]
 TYRE_KINDS: tuple[TyreKind, ...] = get_args(TyreKind)
@@ -44,18 +43,13 @@ class Surface:
 
 @cache
 def surfaces(tyre_kind: TyreKind = DEFAULT_TYRE_KIND) -> Mapping[str, Surface]:
-    """All surfaces of data/surfaces.csv by their id, from hard to soft, under one kind of tyre.
+    """All surfaces of data/surfaces.csv by their id, from hard to soft, under one tread of the rear
+    tyre: coefficients [-]; cannot be changed.
 
-    Args:
-        tyre_kind: Tread of the rear tyre.
-        Returns:: Coefficients [-]; cannot be changed.
-        >>> surfaces()["loose-sand"].rolling_typical, surfaces("road")["forest-soil"].grip_typical:
-        (0.2, 0.55):
+    >>> surfaces()["loose-sand"].rolling_typical, surfaces("road")["forest-soil"].grip_typical
+    (0.2, 0.55)
     """
-    path = DATA / "surfaces.csv"
-    with path.open(encoding="utf-8", newline="") as file:
-        rows = [_surface(row, tyre_kind) for row in csv.DictReader(file)]
-    return MappingProxyType({surface.id: surface for surface in rows})
+    return MappingProxyType({row["id"]: _surface(row, tyre_kind) for row in read_table("surfaces")})
 
 
 def _surface(row: dict[str, str], tyre_kind: str) -> Surface:
