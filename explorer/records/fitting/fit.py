@@ -10,22 +10,16 @@ from decimal import Decimal
 from functools import cache, cached_property
 from types import MappingProxyType
 from typing import Self
-from urllib.parse import parse_qsl
 from urllib.parse import quote as percent_encode
 
 from explorer import units
 from explorer.records.bikes.bike import Bike
 from explorer.records.bikes.quantity import Quantity, read_quantity
-from explorer.records.errors import RecordError
+from explorer.records.errors import Problems, RecordError
 from explorer.records.fields import Field, Origin
 from explorer.records.fitting.fit_fields import FIT_FIELD, FIT_FIELDS
-from explorer.records.fitting.prices import (
-    read_currency,
-    read_price,
-    read_prices,
-    write_prices,
-)
-from explorer.records.setups.link import FIT, LONGEST
+from explorer.records.fitting.prices import read_currency, read_price, read_prices, write_prices
+from explorer.records.setups.link import FIT, LONGEST, parameters
 from explorer.records.typed_text import quote, tidy
 
 Value = Quantity | int | str | None
@@ -38,16 +32,8 @@ _FORM = {"length": '"… mm" or "… in"', "ratio": '"… %"'}
 
 _NUMBER = re.compile(r"[-+]?[0-9]*[.,]?[0-9]+")
 
-_FROM_BIKE = {
-    "centre_distance": "centre_distance",
-    "adjuster_forward": "room_forward",
-    "adjuster_back": "room_back",
-    "swingarm_length": "swingarm_length",
-    "shaft_ahead": "shaft_ahead",
-    "shaft_above": "shaft_above",
-    "axle_below": "axle_below",
-    "wheel_travel": "wheel_travel",
-}
+_NAMED_HERE = {"adjuster_forward": "room_forward", "adjuster_back": "room_back"}
+"""Fields of the bike file that are questions of another name."""
 
 
 class Measurements:
@@ -70,43 +56,22 @@ class Measurements:
 
     @classmethod
     def of(cls, texts: Mapping[str, str]) -> Self:
-        """Read answers; a blank text counts as not given.
-
-        Args:
-            texts: What was typed, by the name of the question.
-
-        Raises: RecordError.
-        """
-        values, sentences = _read_all(texts)
-        if sentences:
-            raise RecordError(*sentences)
-        return cls(values)
+        """Read what was typed, by the name of the question; a blank text counts as not given."""
+        return cls(_read_all(texts))
 
     @classmethod
     def for_bike(cls, bike: Bike) -> Self:
-        """The answers that the bike file gives.
-
-        Returns: Its link count, axle room and swingarm, as far as they are in the file.
-        """
-        values: dict[str, Value] = {
-            name: getattr(bike.fit, own) for own, name in _FROM_BIKE.items()
-        }
+        """The bike's link count, axle room and swingarm, as far as its file gives them."""
+        fit = dict(bike.fit)
+        values: dict[str, Value] = {_NAMED_HERE.get(name, name): fit[name] for name in fit}
         values["links"] = bike.chain.links
         if bike.speedometer.pickup != "unknown":
             values["pickup"] = bike.speedometer.pickup
         return cls({name: value for name, value in values.items() if value is not None})
 
     def changed(self, changes: Mapping[str, str]) -> Self:
-        """Copy with some answers typed anew.
-
-        Args:
-            changes: New texts by name; a blank text takes the answer away.
-
-        Raises: RecordError.
-        """
-        values, sentences = _read_all(changes)
-        if sentences:
-            raise RecordError(*sentences)
+        """Copy with some answers typed anew; a blank text takes the answer away."""
+        values = _read_all(changes)
         kept = {name: value for name, value in self._values.items() if name not in changes}
         return type(self)(kept | values)
 
@@ -178,78 +143,51 @@ class Measurements:
 
 
 def encode_fit(measured: Measurements, bike: Bike) -> str:
-    """Write what differs from the bike file as parameters to put behind a set-up's link.
-
-    Returns: Empty, or parameters with a leading ampersand; `decode_fit` reads them back.
-
-    Raises:
-        RecordError: One sentence, if they do not fit in a link.
-    """
+    """Write what differs from the bike file as parameters to put behind a set-up's link, each with
+    a leading ampersand; RecordError if they do not fit. `decode_fit` reads them back."""
     given = Measurements.for_bike(bike)
-    parameters = "".join(
+    written = "".join(
         f"&{FIT}{field.name.replace('_', '-')}="
         f"{percent_encode(measured.text(field.name), safe='/:,*()')}"
         for field in FIT_FIELDS
         if measured.text(field.name) != given.text(field.name)
     )
-    if len(parameters) > LONGEST // 2:
+    if len(written) > LONGEST // 2:
         raise RecordError("These answers are too long for a link; shorten the words in them.")
-    return parameters
+    return written
 
 
 def decode_fit(query: str, bike: Bike) -> tuple[Measurements, list[str]]:
-    """Read the rider's answers out of a link; what cannot be used is said and left out.
-
-    Returns: The answers, and one sentence for each parameter that could not be used.
-    """
-    measured, sentences = Measurements.for_bike(bike), []
+    """The rider's answers of a link, and one sentence for each parameter that could not be used and
+    was left out."""
+    measured, problems = Measurements.for_bike(bike), Problems()
     seen = set()
-    for name, text in _parameters(query):
+    for name, text in parameters(query, FIT):
         known = name.removeprefix(FIT).replace("-", "_")
         if known not in FIT_FIELD or known in seen or not text.isprintable():
-            sentences.append(f"The link's {quote(name)} cannot be used and was left out.")
+            problems.append(f"The link's {quote(name)} cannot be used and was left out.")
             continue
         seen.add(known)
-        try:
+        with problems.of(f"The link's {quote(name)}: "):
             measured = measured.changed({known: text})
-        except RecordError as error:
-            sentences += [f"The link's {quote(name)}: {each}" for each in error.sentences]
-    return measured, sentences
+    return measured, problems
 
 
-def _parameters(query: str) -> list[tuple[str, str]]:
-    if len(query) > LONGEST:
-        return []  # `link.decode` says so
-    return [
-        (name, text)
-        for name, text in parse_qsl(
-            query.removeprefix("?"), keep_blank_values=True, errors="replace"
-        )
-        if name.startswith(FIT)
-    ]
-
-
-def _read_all(texts: Mapping[str, str]) -> tuple[dict[str, Value], list[str]]:
+def _read_all(texts: Mapping[str, str]) -> dict[str, Value]:
     values: dict[str, Value] = {}
-    sentences: list[str] = []
+    problems = Problems()
     for name, text in texts.items():
         if name not in FIT_FIELD:
-            sentences.append(f"{quote(name)} is not a question of the fit page; leave it out.")
+            problems.append(f"{quote(name)} is not a question of the fit page; leave it out.")
         elif text.strip():
-            try:
+            with problems.of(f"{FIT_FIELD[name].label}: "):
                 values[name] = read_answer(FIT_FIELD[name], text)
-            except RecordError as error:
-                sentences += [f"{FIT_FIELD[name].label}: {each}" for each in error.sentences]
-    return values, sentences
+    problems.refuse()
+    return values
 
 
 def read_answer(field: Field, text: str) -> Value:
-    """Read what was typed into one question.
-
-    Returns: Quantity, int or str: Checked value.
-
-    Raises:
-        RecordError: What is wrong, what is accepted, and what was probably meant.
+    """Read what was typed into one question; a RecordError says what was probably meant, too.
 
     >>> read_answer(FIT_FIELD["centre_distance"], "515")
     Traceback (most recent call last):
@@ -351,10 +289,7 @@ def _could_be(field: Field, number: str) -> list[str]:
 
 
 def check_pair(front: int, rear: int) -> None:
-    """Refuse a pair that no final drive has.
-
-    Raises:
-        RecordError: If the front sprocket is not the smaller one.
+    """Refuse a pair whose front sprocket is not the smaller one.
 
     >>> check_pair(13, 50)
     """

@@ -10,14 +10,13 @@ import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
-from urllib.parse import parse_qsl
 from urllib.parse import quote as percent_encode
 
 import tomli_w
 
 from explorer.records.bikes.bike import Bike
-from explorer.records.errors import RecordError
-from explorer.records.setups.link import ALSO, LONGEST
+from explorer.records.errors import Problems, RecordError
+from explorer.records.setups.link import ALSO, parameters
 from explorer.records.setups.link_quantities import read_quantity, write_quantity
 from explorer.records.setups.setup import Setup, fitted_rollout
 from explorer.records.setups.setup_fields import LIMITS
@@ -88,8 +87,6 @@ def with_one_fitted_tyre(
         bike: The motorcycle in use. If its file gives a roll-out, nothing changes: then another one
             on the same size is another tyre, see `fitted_rollout`.
         measured: What the rider measured on the fitted tyre; None to compute it from the size [m].
-
-    Returns: In the same order.
     """
     if bike.tyre.rollout is not None:
         return tuple(fitments)
@@ -100,13 +97,8 @@ def with_one_fitted_tyre(
 
 
 def encode_also(fitments: Sequence[Fitment], bike: Bike, system: str) -> str:
-    """Write set-ups as parameters to put behind a set-up's link.
-
-    Args:
-        bike: The motorcycle in use; its own tyre is left out of the text.
-
-    Returns: Empty, or parameters with a leading ampersand; `decode_also` reads them back.
-    """
+    """Write set-ups as parameters to put behind a set-up's link, each with a leading ampersand; the
+    bike's own tyre is left out. `decode_also` reads them back."""
     return "".join(
         f"&{ALSO}{number}={percent_encode(_text(each, bike, system), safe='/:,;*()')}"
         for number, each in enumerate(fitments, 1)
@@ -114,29 +106,22 @@ def encode_also(fitments: Sequence[Fitment], bike: Bike, system: str) -> str:
 
 
 def decode_also(query: str, bike: Bike) -> tuple[tuple[Fitment, ...], list[str]]:
-    """Read set-ups out of a link; what cannot be used is said and left out.
-
-    Returns: Up to `MOST` set-ups, and one sentence for each parameter that could not be used.
-    """
-    if len(query) > LONGEST:
-        return (), []  # `link.decode` says so
+    """Up to `MOST` set-ups of a link, and one sentence for each parameter that could not be used
+    and was left out."""
     found: dict[int, Fitment] = {}
-    sentences: list[str] = []
-    given = parse_qsl(query.removeprefix("?"), keep_blank_values=True, errors="replace")
-    for name, text in given:
-        if not name.startswith(ALSO) or name in (_AT, _NAMES):
+    problems = Problems()
+    for name, text in parameters(query, ALSO):
+        if name in (_AT, _NAMES):
             continue
         number = name.removeprefix(ALSO)
-        try:
+        with problems.of(f"The link's {quote(name)}: "):
             if number not in map(str, range(1, MOST + 1)) or int(number) in found:
                 raise RecordError(
                     f"it has no place; {ALSO}1 to {ALSO}{MOST} are read, each once, and this was "
                     "left out."
                 )
             found[int(number)] = _read_text(text, bike)
-        except RecordError as error:
-            sentences += [f"The link's {quote(name)}: {each}" for each in error.sentences]
-    return tuple(each for _, each in sorted(found.items())), sentences
+    return tuple(each for _, each in sorted(found.items())), problems
 
 
 def encode_places(at: int, names: Sequence[str]) -> str:
@@ -152,40 +137,31 @@ def encode_places(at: int, names: Sequence[str]) -> str:
 
 
 def decode_places(query: str, count: int) -> tuple[int, tuple[str, ...], list[str]]:
-    """Read back what `encode_places` wrote.
-
-    Args:
-        count: How many set-ups the link has.
+    """Read back what `encode_places` wrote into a link of so many set-ups.
 
     Returns: Place counted from 0, names, and a sentence for each thing that could not be used.
     """
-    given = {}
-    if len(query) <= LONGEST:
-        given = dict(parse_qsl(query.removeprefix("?"), errors="replace"))
-    sentences, at, names = [], 0, NAMES
-    if (text := given.get(_AT)) is not None:
+    given = dict(parameters(query, ALSO))
+    problems, at, names = Problems(), 0, NAMES
+    if text := given.get(_AT):
         if text in map(str, range(1, count + 1)):
             at = int(text) - 1
         else:
-            sentences.append(
+            problems.append(
                 f"The link's {quote(_AT)} names a place that it has no set-up for, so the first "
                 "one was taken."
             )
-    if (text := given.get(_NAMES)) is not None:
-        try:
-            names = tuple(slot_name(each) for each in text.split(";"))
-            if len(names) != len(NAMES):
+    if text := given.get(_NAMES):
+        with problems.of(f"The link's {quote(_NAMES)}: "):
+            said = tuple(slot_name(each) for each in text.split(";"))
+            if len(said) != len(NAMES):
                 raise RecordError(f"it needs {len(NAMES)} names, with ; between.")
-        except RecordError as error:
-            names = NAMES
-            sentences += [f"The link's {quote(_NAMES)}: {each}" for each in error.sentences]
-    return at, names, sentences
+            names = said
+    return at, names, problems
 
 
 def slot_name(text: str) -> str:
     """The name of a set-up, as the rider typed it.
-
-    Raises: RecordError.
 
     >>> slot_name("  Woods  loop ")
     'Woods loop'
@@ -199,13 +175,8 @@ def slot_name(text: str) -> str:
 
 
 def write_file(fitments: Sequence[Fitment], bike_name: str) -> str:
-    """Write set-ups as a small TOML file.
-
-    Args:
-        bike_name: The bike for which they were made, for whoever opens the file.
-
-    Returns: The file; `read_file` reads it back without loss.
-    """
+    """Write set-ups as a small TOML file, which `read_file` reads back without loss; the bike's
+    name is for whoever opens it."""
     rows = []
     for each in fitments:
         row: dict[str, Any] = {"front": each.front, "rear": each.rear, "tyre": each.tyre}
@@ -216,15 +187,8 @@ def write_file(fitments: Sequence[Fitment], bike_name: str) -> str:
 
 
 def read_file(content: bytes, bike: Bike) -> tuple[Fitment, ...]:
-    """Read a file that `write_file` wrote, or that somebody typed.
-
-    Args:
-        content: What is in the file. It may hold anything.
-
-    Returns: One to `MOST` set-ups.
-
-    Raises: RecordError.
-    """
+    """One to `MOST` set-ups of a file that `write_file` wrote or somebody typed; it may hold
+    anything."""
     rows = _tables(content).get("setup")
     if not isinstance(rows, list) or not rows or not all(isinstance(row, dict) for row in rows):
         raise RecordError(
@@ -236,64 +200,51 @@ def read_file(content: bytes, bike: Bike) -> tuple[Fitment, ...]:
             f"The file has {len(rows)} set-ups; at most {MOST} stand beside the fitted gearing, "
             "so leave some out."
         )
-    found, sentences = [], []
+    found, problems = [], Problems()
     for number, row in enumerate(rows, 1):
-        try:
+        with problems.of(f"Set-up {number} of the file: "):
             found.append(_read_row(row, bike))
-        except RecordError as error:
-            sentences += [f"Set-up {number} of the file: {each}" for each in error.sentences]
-    if sentences:
-        raise RecordError(*sentences)
+    problems.refuse()
     return tuple(found)
 
 
 def checked(fitment: Fitment, bike: Bike) -> Fitment:
-    """The same set-up, if this bike can have it.
-
-    Raises: RecordError.
-    """
-    sentences = []
+    """The same set-up, if this bike can have it."""
+    problems = Problems()
     for name in ("front", "rear"):
         teeth, fitted = getattr(fitment, name), getattr(bike.sprockets, name)
         low, high = getattr(bike.sprockets, f"{name}_sold")
         if not (low <= teeth <= high or teeth == fitted):
-            sentences.append(
+            problems.append(
                 f"a {name} sprocket of {teeth} teeth is not among those given for this bike; "
                 f"choose one of {low} to {high} teeth."
             )
     if fitment.rollout is not None and not LIMITS["rollout"].holds(fitment.rollout):
-        sentences.append(
+        problems.append(
             f"the roll-out cannot be used as given; give one from {LIMITS['rollout'].accepted}."
         )
-    try:
+    with problems.of():
         parse_size(fitment.tyre)
-    except RecordError as error:
-        sentences += error.sentences
-    if sentences:
-        raise RecordError(*sentences)
+    problems.refuse()
     return fitment
 
 
 def check_sold(bike: Bike, front: int, rear: int) -> None:
     """Refuse teeth that are neither fitted nor sold: a link would not bring them back.
 
-    Raises:
-        RecordError: One sentence for each sprocket.
-
     >>> from explorer.records.bikes.bike_library import demo_bikes
     >>> check_sold(demo_bikes()["bracken-125"], 13, 52)
     """
-    refused = []
+    problems = Problems()
     for name, teeth in (("front", front), ("rear", rear)):
         low, high = getattr(bike.sprockets, f"{name}_sold")
         if not low <= teeth <= high and teeth != getattr(bike.sprockets, name):
-            refused.append(
+            problems.append(
                 f"A {name} sprocket of {teeth} teeth is not among those given for this bike, "
                 f"{low} to {high} teeth; choose one of them, or give the range under “This bike” "
                 "on the gearing page."
             )
-    if refused:
-        raise RecordError(*refused)
+    problems.refuse()
 
 
 def _text(fitment: Fitment, bike: Bike, system: str) -> str:
@@ -336,19 +287,18 @@ def _turn(text: str) -> float | None:
 
 
 def _read_row(row: dict[str, Any], bike: Bike) -> Fitment:
-    sentences = [
+    problems = Problems(
         f"{quote(name)} has no place in a set-up; leave it out."
         for name in row
         if name not in _FIELDS
-    ]
+    )
     for name in ("front", "rear"):
         if type(row.get(name)) is not int:
-            sentences.append(f"{name} is not a number of teeth; write for example {name} = 13.")
+            problems.append(f"{name} is not a number of teeth; write for example {name} = 13.")
     for name, example in (("tyre", "4.10-18"), ("rollout", "2.02 m")):
         if not isinstance(row.get(name, "" if name == "rollout" else None), str):
-            sentences.append(f'{name} is not a text; write for example {name} = "{example}".')
-    if sentences:
-        raise RecordError(*sentences)
+            problems.append(f'{name} is not a text; write for example {name} = "{example}".')
+    problems.refuse()
     turn = _turn(tidy(row["rollout"])) if row.get("rollout", "").strip() else None
     return checked(Fitment(row["front"], row["rear"], tidy(row["tyre"]), turn), bike)
 

@@ -5,6 +5,7 @@ the default stands. Sentences repeat at most 40 characters of the link; the page
 """
 
 from collections.abc import Mapping, MutableMapping
+from contextlib import suppress
 from typing import Any
 from urllib.parse import parse_qsl
 from urllib.parse import quote as percent_encode
@@ -29,18 +30,9 @@ _OWN = "own."
 MINE = "mine"
 """Id of a bike of one's own: its link carries every value that was given, and no base."""
 
-FIT = "fit."
-"""Begins the parameters that `explorer.records.fitting.fit` reads; here they are passed over."""
-
-WANT = "want."
-"""Begins the parameters that `explorer.study.wants.wants_link` reads; here they are passed
-over."""
-
-ALSO = "also."
-"""Begins the parameters that `records.setups.comparison` reads; here they are passed over."""
-
-LOG = "log."
-"""Begins the parameters that `records.logbook.logbook_link` reads; here they are passed over."""
+FIT, WANT, ALSO, LOG = "fit.", "want.", "also.", "log."
+"""Begin the parameters that `records.fitting.fit`, `study.wants.wants_link`, `comparison` and
+`records.logbook.logbook_link` read; here they are passed over."""
 
 LESSON = ("step", "quiz", "letters", "class")
 """Parameters that `explorer.tasks.lesson.link` reads; here they are passed over."""
@@ -57,10 +49,8 @@ def encode(setup: Setup, base_bike: Bike, bike: Bike) -> str:
 
     Args:
         base_bike: The bike of the library named by ``setup.bike_id``.
-        bike: The bike in use; the same as base_bike unless it was edited.
-
-    Raises:
-        RecordError: One sentence, if the own bike does not fit in a link.
+        bike: The bike in use; the same as base_bike unless it was edited; RecordError if what was
+            edited does not fit in a link.
     """
     parameters = [("bike", setup.bike_id)]
     parameters += [
@@ -111,8 +101,8 @@ def decode(
             link carries is put into it as `MINE`.
         units: Of a link that says nothing of them.
 
-    Returns: tuple of Setup, Bike and list of str: The set-up [SI], the bike with its own changes,
-        and one sentence for each thing that could not be used.
+    Returns: The set-up, the bike with its own changes, and one sentence for each thing that could
+        not be used.
     """
     sentences: list[str] = []
     given = _parameters(query, sentences)
@@ -136,6 +126,16 @@ def decode(
     return _set_up(default, fields, sentences), bike, sentences
 
 
+def parameters(query: str, start: str) -> list[tuple[str, str]]:
+    """Names and texts of the parameters whose names begin so; none of a link that is too long,
+    which `decode` says."""
+    query = query.removeprefix("?")
+    if len(query) > LONGEST:
+        return []
+    given = parse_qsl(query, keep_blank_values=True, errors="replace")
+    return [(name, text) for name, text in given if name.startswith(start)]
+
+
 def _parameters(query: str, sentences: list[str]) -> dict[str, str]:
     """Split the query; the first of repeated parameters counts."""
     query = query.removeprefix("?")
@@ -146,7 +146,7 @@ def _parameters(query: str, sentences: list[str]) -> dict[str, str]:
         )
         return {}
     given: dict[str, str] = {}
-    for name, text in parse_qsl(query, keep_blank_values=True, errors="replace"):
+    for name, text in parameters(query, ""):
         if not _readable(name, text):
             sentences.append(
                 f"The link's {quote(name)} holds characters that cannot be read and was left out."
@@ -188,26 +188,25 @@ def _changes(setup: Setup, base_bike: Bike, bike: Bike) -> dict[str, str]:
 
 def _mine(given: dict[str, str], sentences: list[str]) -> Bike | None:
     """The bike of one's own in a link; nothing of the link counts where it cannot be one."""
-    own = {name.removeprefix(_OWN): text for name, text in given.items() if name.startswith(_OWN)}
     try:
-        return Bike.from_flat(own)
+        return Bike.from_flat(_own(given))
     except RecordError as error:
         sentences += ["Your bike could not be read from the link:", *error.sentences]
         given.clear()
         return None
 
 
+def _own(given: Mapping[str, str]) -> dict[str, str]:
+    return {name.removeprefix(_OWN): text for name, text in given.items() if name.startswith(_OWN)}
+
+
 def _own_bike(base: Bike, given: Mapping[str, str], sentences: list[str]) -> Bike:
     """Apply the link's own values together, or one by one where together they do not go."""
-    changes = {
-        name.removeprefix(_OWN): text for name, text in given.items() if name.startswith(_OWN)
-    }
+    changes = _own(given)
     if not changes:
         return base
-    try:
+    with suppress(RecordError):
         return base.with_changes(changes)
-    except RecordError:
-        pass
     bike = base
     for path, text in changes.items():
         try:
@@ -259,14 +258,12 @@ def _tyre(text: str, *_: Any) -> str:
 
 
 def _word(text: str, name: str, field: Field, _: Bike) -> str:
-    for choice in field.choices:
-        if text == (choice.replace("_", "-") if name == "show" else choice):
-            return choice
-    words = ", ".join(field.choices)
+    words = {each.replace("_", "-") if name == "show" else each: each for each in field.choices}
+    if text in words:
+        return words[text]
     raise RecordError(
-        f"The link's {name} {quote(text)} is not known; one of "
-        f"{words.replace('_', '-') if name == 'show' else words} was expected and the default "
-        "stands."
+        f"The link's {name} {quote(text)} is not known; one of {', '.join(words)} was expected and "
+        "the default stands."
     )
 
 
