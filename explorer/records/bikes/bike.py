@@ -39,7 +39,7 @@ from explorer.records.bikes.bike_sections import (
 )
 from explorer.records.bikes.bike_values import toml_value, write_value
 from explorer.records.bikes.peak import PEAK_WHY, curve_from_peak
-from explorer.records.errors import RecordError
+from explorer.records.errors import Problems, RecordError
 from explorer.records.fields import Origin
 from explorer.records.typed_text import quote
 from explorer.records.tyre import parse_size
@@ -56,11 +56,8 @@ class Bike(Section):
     Attributes:
         name, note: What the owner calls it and remarks.
         provenance ({"invented", "measured"}): Where its numbers come from.
-        engine, gearbox, chain, sprockets, tyre, mass, chassis, air, efficiency, speedometer:
-            Sections with the fields that `bike_fields.FIELDS` describes. A quantity has `text`, as
-            typed, and `si`.
-        fit, calibration: Likewise: what was measured around the chain, and from which ride some
-            numbers come.
+        engine and so on: Sections with the fields of data/fields/bike.toml. A quantity has `text`,
+            as typed, and `si`.
 
     >>> from explorer.records.bikes.bike_library import demo_bikes
     >>> bike = demo_bikes()["bracken-125"].with_changes({"chassis.wheelbase": "54 in"})
@@ -100,51 +97,27 @@ class Bike(Section):
 
     @classmethod
     def from_toml(cls, data: bytes, read_beside: ReadBeside | None = None) -> Self:
-        """Read a bike file.
-
-        Args:
-            read_beside: Gives the contents of a file beside it by its name, for a torque curve in
-                CSV.
-
-        Raises: RecordError.
-        """
+        """Read a bike file; `read_beside` gives the CSV file of a curve beside it by its name."""
         return cls._of_tables(read_tables(data, read_beside))
 
     @classmethod
     def from_flat(cls, flat: Mapping[str, str]) -> Self:
-        """Make a bike from the texts of a form or a link.
-
-        Args:
-            flat: Text of each field by its path; a blank text counts as left out.
-
-        Raises: RecordError.
-        """
+        """Make a bike from the texts of a form or a link by the fields' paths; a blank text counts
+        as left out."""
         unknown = [_unknown(path) for path in flat if path not in FIELD_AT]
         given = {path: text for path, text in flat.items() if path in FIELD_AT and text.strip()}
         return cls._of_tables(_nested(given), unknown[:_MOST_FINDINGS])
 
     def with_changes(self, changes: Mapping[str, str]) -> Self:
-        """Copy with some fields changed.
-
-        Args:
-            changes: New text of each changed field by its path; a blank text takes the field out.
-
-        Raises: RecordError.
-        """
+        """Copy with new texts of some fields by their paths; a blank text takes the field out."""
         return type(self).from_flat({**self.flat(), **changes})
 
     def flat(self) -> Mapping[str, str]:
-        """Text of every field that was given, as typed, by its path.
-
-        Returns: For example "engine.rev_limit": "9500 rpm"; fields left out are not in it.
-        """
+        """Text of every field that was given, as typed, by its path, such as "engine.idle"."""
         return self._flat
 
     def to_toml(self) -> str:
-        """The bike as a bike file, texts as typed, curves as points.
-
-        Returns: `from_toml` makes an equal bike from it.
-        """
+        """The bike as a bike file, texts as typed, curves as points; `from_toml` reads it back."""
         written = {path: toml_value(value) for path, value in self._given.items()}
         return tomli_w.dumps(_nested(written))
 
@@ -167,15 +140,13 @@ class Bike(Section):
         """One sentence for each field that was left out and is assumed."""
         peak = self.engine.peak
         shaped = peak is not None and "engine.torque_curve" not in self._given
-        curve = f"Assumes a torque curve from {peak.text}: {PEAK_WHY}." if shaped else ""
-        return (
-            *filter(None, [curve]),
-            *(
-                f"{FIELD_AT[path].label} {self._default_text(path)} is a default: {default.why}."
-                for path, default in DEFAULTS.items()
-                if path not in self._given and path not in ("provenance", "begun")
-            ),
-        )
+        curve = [f"Assumes a torque curve from {peak.text}: {PEAK_WHY}."] if shaped else []
+        others = [
+            f"{default.label} {self._default_text(path)} is a default: {default.why}."
+            for path, default in DEFAULTS.items()
+            if path not in self._given and path not in ("provenance", "begun")
+        ]
+        return (*curve, *others)
 
     def vehicle(self, rider_mass: float | None = None, position: str = "seated") -> Vehicle:
         """What the calculation needs to know, in SI, torque at the crankshaft in J1349 air.
@@ -226,15 +197,14 @@ class Bike(Section):
     @classmethod
     def _of_tables(cls, tables: dict[str, Any], problems: Iterable[str] = ()) -> Self:
         values: dict[str, Any] = {}
-        sentences = list(problems)
+        found = Problems(problems)
         missing = take_stand_ins(tables)
         try:
             bike = cls.model_validate(tables, context=values)
         except ValidationError as error:
-            sentences += _sentences(error)
-        sentences += contradictions({path: values[path] for path in values.keys() - missing})
-        if sentences:
-            raise RecordError(*sentences)
+            found += _sentences(error)
+        found += contradictions({path: values[path] for path in values.keys() - missing})
+        found.refuse()
         bike._missing = missing
         return bike
 

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from explorer.records.bikes.torque_curve import rows_of_csv
-from explorer.records.errors import RecordError
+from explorer.records.errors import Problems, RecordError
 from explorer.records.typed_text import quote
 
 LARGEST = 1_000_000
@@ -24,16 +24,11 @@ ReadBeside = Callable[[str], bytes]
 
 
 def read_tables(data: bytes, read_beside: ReadBeside | None = None) -> dict[str, Any]:
-    """Read the TOML of a bike file, with the curves that stand beside it.
-
-    Decimal numbers stay the text they were typed as.
+    """Read the TOML of a bike file, with the curves that stand beside it: tables and values, not
+    checked; decimal numbers stay the text they were typed as.
 
     Args:
         read_beside: Gives the contents of a file beside it by its name; without it, there is none.
-
-    Returns: Tables and values, not checked.
-
-    Raises: RecordError.
 
     >>> read_tables(b'name = "Trail bike"\\n[gearbox]\\nprimary = 3.30')
     {'name': 'Trail bike', 'gearbox': {'primary': '3.30'}}
@@ -50,14 +45,11 @@ def read_tables(data: bytes, read_beside: ReadBeside | None = None) -> dict[str,
         raise RecordError(_toml_sentence(text, str(error))) from None
     engine = tables.get("engine")
     if isinstance(engine, dict):
-        problems = []
+        problems = Problems()
         for curve in CURVES:
-            try:
+            with problems.of():
                 _fetch_curve(engine, curve, read_beside)
-            except RecordError as error:
-                problems += error.sentences
-        if problems:
-            raise RecordError(*problems)
+        problems.refuse()
     return tables
 
 

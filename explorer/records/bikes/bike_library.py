@@ -9,7 +9,7 @@ from types import MappingProxyType
 from explorer.data_folder import DATA
 from explorer.records.bikes.bike import Bike
 from explorer.records.bikes.bike_file import LARGEST
-from explorer.records.errors import RecordError
+from explorer.records.errors import Problems, RecordError
 from explorer.records.typed_text import quote
 
 _MOST_BIKES = 200
@@ -18,9 +18,7 @@ _ID = re.compile("[a-z0-9][a-z0-9-]{0,59}")
 
 @cache
 def demo_bikes() -> Mapping[str, Bike]:
-    """The invented bikes of data/bikes by their id.
-
-    Returns: In the order of their file names; cannot be changed.
+    """The invented bikes of data/bikes by their id, in the order of their file names.
 
     >>> demo_bikes()["bracken-125"].provenance
     'invented'
@@ -43,18 +41,12 @@ def entry_named(folder: Path, name: str) -> Path:
 
 
 def load_folder(path: str | Path, place: str = "") -> Mapping[str, Bike]:
-    """Read all bike files of a folder, for a club's own bikes.
-
-    The name of a file without ".toml" is the id of the bike.
+    """Read all bike files of a folder and the CSV files that they name, for a club's own bikes.
 
     Args:
-        path: Folder with bike files and the CSV files that they name.
         place: What stands before the name of a file in a sentence, for example "bikes/".
 
-    Returns: In the order of the file names; cannot be changed.
-
-    Raises:
-        RecordError: All problems of all files at once, each with the name of its file.
+    Returns: By their id, the name of the file without ".toml", in their order; cannot be changed.
     """
     folder = Path(path)
     files = [each for each in visible(folder) if each.suffix.lower() == ".toml"]
@@ -67,26 +59,23 @@ def load_folder(path: str | Path, place: str = "") -> Mapping[str, Bike]:
             f"The folder {quote(folder.name)} has {len(files)} bike files; keep {_MOST_BIKES} at "
             "most."
         )
-    bikes, problems = {}, []
+    bikes, problems = {}, Problems()
     for file in files:
-        try:
+        with problems.of(f"{place}{file.name}: "):
             if not _ID.fullmatch(file.stem):
                 raise RecordError("use small letters, digits and dashes in the name of the file.")
-            bikes[file.stem] = Bike.from_toml(
-                _read(file), lambda name: _read(entry_named(folder, name))
-            )
-        except RecordError as error:
-            problems += [f"{place}{file.name}: {sentence}" for sentence in error.sentences]
-        except OSError:
-            problems.append(
-                f"{place}{file.name}: the file cannot be opened; check its permissions."
-            )
-    if problems:
-        raise RecordError(*problems)
+            try:
+                bikes[file.stem] = Bike.from_toml(
+                    start_of(file, LARGEST),
+                    lambda name: start_of(entry_named(folder, name), LARGEST),
+                )
+            except OSError:
+                raise RecordError("the file cannot be opened; check its permissions.") from None
+    problems.refuse()
     return MappingProxyType(bikes)
 
 
-def _read(file: Path) -> bytes:
+def start_of(file: Path, most: int) -> bytes:
     """Contents of a file, at most one byte more than is accepted."""
     with file.open("rb") as opened:
-        return opened.read(LARGEST + 1)
+        return opened.read(most + 1)

@@ -5,12 +5,13 @@ link, where it is always a text.
 """
 
 import re
+from itertools import pairwise
 from typing import Any
 
 from explorer.records.bikes.peak import Peak, read_peak
 from explorer.records.bikes.quantity import Quantity, read_quantity, read_ratio
 from explorer.records.bikes.torque_curve import TorqueCurve, read_curve
-from explorer.records.errors import RecordError
+from explorer.records.errors import Problems, RecordError
 from explorer.records.fields import Field
 from explorer.records.fitting.chains import chain_size
 from explorer.records.typed_text import quote, read_date, tidy
@@ -24,12 +25,7 @@ _RANGE = re.compile(r"([0-9]{1,3}) ?(?:-|to|\.\.\.?|,) ?([0-9]{1,3})")
 
 
 def read_value(field: Field, given: object) -> Any:
-    """Value of a field.
-
-    Returns: str, int, tuple, Quantity or TorqueCurve: Checked value.
-
-    Raises:
-        RecordError: One sentence for each thing that is wrong, without the name of the field.
+    """Checked value of a field; the sentences of a RecordError do not name it.
 
     >>> from explorer.records.bikes.bike_fields import FIELD_AT
     >>> read_value(FIELD_AT["sprockets.rear_sold"], "44 to 53")
@@ -71,9 +67,7 @@ def read_value(field: Field, given: object) -> Any:
 
 
 def write_value(value: Any) -> str:
-    """Text of a value, for a form or a link; `read_value` reads it back.
-
-    Returns: As it was typed.
+    """Text of a value as typed, for a form or a link; `read_value` reads it back.
 
     >>> write_value((44, 53)), write_value((Quantity("34/12", 2.833), Quantity("1.9", 1.9)))
     ('44 to 53', '34/12, 1.9')
@@ -90,9 +84,8 @@ def write_value(value: Any) -> str:
 
 
 def toml_value(value: Any) -> Any:
-    """Value for a bike file: teeth as numbers, lists as lists, the rest as text.
-
-    Returns: str, int or list: What TOML can hold; `read_value` reads it back.
+    """Value for a bike file: teeth as numbers, lists as lists, the rest as text; `read_value` reads
+    it back.
 
     >>> toml_value((44, 53)), toml_value(Quantity("54 in", 1.3716))
     ([44, 53], '54 in')
@@ -204,19 +197,16 @@ def _ratios(field: Field, given: object) -> tuple[Quantity, ...]:
             f"example {field.example}."
         )
     low, high = (float(end) for end in field.within)
-    ratios, problems = [], []
+    ratios, problems = [], Problems()
     for number, text in enumerate(texts, start=1):
-        try:
+        with problems.of(f"gear {number}: "):
             ratios.append(read_ratio(text, low, high, '"1.42" or "27/19"'))
-        except RecordError as error:
-            problems += [f"gear {number}: {sentence}" for sentence in error.sentences]
-    if problems:
-        raise RecordError(*problems)
-    for number in range(1, len(ratios)):
-        if ratios[number].si >= ratios[number - 1].si:
+    problems.refuse()
+    for number, (lower, higher) in enumerate(pairwise(ratios), start=1):
+        if higher.si >= lower.si:
             raise RecordError(
-                f"gear {number + 1} ({ratios[number].text}) is not taller than gear {number} "
-                f"({ratios[number - 1].text}); list the ratios from first gear on, each smaller "
-                "than the one before."
+                f"gear {number + 1} ({higher.text}) is not taller than gear {number} "
+                f"({lower.text}); list the ratios from first gear on, each smaller than the one "
+                "before."
             )
     return tuple(ratios)

@@ -40,9 +40,6 @@ def calibrated(
         fitted: Any of "drag_area" [m²], "power" (over that of the torque curve) [-] and
             "rolling_coefficient" [-]; the last belongs to the ground and is only noted.
         ride: What was ridden, in a few words; cut to what a bike file holds.
-
-    Raises:
-        RecordError: If nothing was fitted, a value is absurd, or the date is none.
     """
     if not {"drag_area", "power"} & set(fitted):
         raise RecordError(
@@ -69,9 +66,11 @@ def calibrated(
             f"rolling resistance {fitted['rolling_coefficient'].text()} on {surface} (not kept in "
             "the file)"
         )
-    changes["calibration.date"] = date
-    changes["calibration.ride"] = ride if len(ride) <= _LONGEST_RIDE else f"{ride[:59]}…"
-    changes["calibration.values"] = f"{', '.join(said)}. ± is about 95 %."
+    changes |= {
+        "calibration.date": date,
+        "calibration.ride": ride if len(ride) <= _LONGEST_RIDE else f"{ride[:59]}…",
+        "calibration.values": f"{', '.join(said)}. ± is about 95 %.",
+    }
     return bike.with_changes(changes)
 
 

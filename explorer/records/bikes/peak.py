@@ -43,13 +43,8 @@ class Peak:
 
 
 def read_peak(text: str) -> Peak:
-    """Read a peak.
-
-    Args:
-        text: Power or torque with its unit, then "at", "@" or "/" and the speed; a bare speed is
-            in rpm.
-
-    Raises: RecordError.
+    """Read power or torque with its unit, then "at", "@" or "/" and the speed; a bare speed is in
+    rpm.
 
     >>> peak = read_peak("11 kW @ 9000")
     >>> peak.text, round(peak.torque, 1), peak.of_power

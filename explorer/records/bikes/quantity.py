@@ -36,8 +36,6 @@ def read_quantity(
         within: Lowest and highest value accepted, with units.
         example: What to type, in quotation marks, for the sentence.
 
-    Raises: RecordError.
-
     >>> read_quantity("54 in", "length")
     Quantity(text='54 in', si=1.3716)
     """
@@ -52,12 +50,8 @@ def read_ratio(text: str, low: float, high: float, example: str) -> Quantity:
 
     Args:
         text: For example "3.35" or "67/20", driven over driving.
-        low, high (float, positive): Range that is not absurd [-].
+        low, high: Range that is not absurd [-].
         example: What to type, in quotation marks.
-
-    Returns: The text, and the ratio [-].
-
-    Raises: RecordError.
 
     >>> read_ratio("67/20", 1, 6, '"3.35"'), read_ratio(".96", 0.3, 6, '"3.35"')
     (Quantity(text='67/20', si=3.35), Quantity(text='0.96', si=0.96))

@@ -9,7 +9,7 @@ import numpy as np
 
 from explorer.calc.vehicle import FloatArray
 from explorer.records.bikes.quantity import Quantity, read_quantity
-from explorer.records.errors import RecordError
+from explorer.records.errors import Problems, RecordError
 from explorer.records.typed_text import quote
 
 POINTS = (2, 200)
@@ -27,11 +27,7 @@ _HEADING = re.compile(r"(?P<name>[^\[\]]{1,40})\[(?P<unit>[^\[\]]{1,20})\]")
 
 @dataclass(frozen=True)
 class TorqueCurve:
-    """Points of a torque curve, in the order of rising engine speed.
-
-    Attributes:
-        points: Engine speed [rad/s] and torque [N·m] of each point.
-    """
+    """Engine speed [rad/s] and torque [N·m] of each point, by rising engine speed."""
 
     points: tuple[tuple[Quantity, Quantity], ...]
 
@@ -59,13 +55,6 @@ class TorqueCurve:
 def read_curve(given: object) -> TorqueCurve:
     """Read a torque curve from a line of text or from a list of pairs.
 
-    Args:
-        given: "2000 rpm: 8 N*m; 3000 rpm: 9 N*m" or [["2000 rpm", "8 N*m"], …].
-
-    Returns: Checked points.
-
-    Raises: RecordError.
-
     >>> read_curve("2000 rpm: 8 N*m; 3000 rpm: 9 N*m").torques.tolist()
     [8.0, 9.0]
     """
@@ -76,19 +65,12 @@ def read_curve(given: object) -> TorqueCurve:
             f"the curve has {len(rows)} point{'' if len(rows) == 1 else 's'}; give {low} to {high} "
             f"points, for example {EXAMPLE}."
         )
-    points, problems = [], []
-    for number, (speed, torque) in enumerate(rows, start=1):
-        try:
-            points.append(
-                (
-                    read_quantity(speed, "engine speed", SPEEDS, '"3000 rpm"'),
-                    read_quantity(torque, "torque", TORQUES, '"9 N*m"'),
-                )
-            )
-        except RecordError as error:
-            problems += [f"point {number}: {sentence}" for sentence in error.sentences]
-    if problems:
-        raise RecordError(*problems)
+    points, problems = [], Problems()
+    for number, (typed, pull) in enumerate(rows, start=1):
+        with problems.of(f"point {number}: "):
+            speed = read_quantity(typed, "engine speed", SPEEDS, '"3000 rpm"')
+            points.append((speed, read_quantity(pull, "torque", TORQUES, '"9 N*m"')))
+    problems.refuse()
     curve = TorqueCurve(tuple(points))
     if not np.any(curve.torques > 0):
         raise RecordError(
@@ -104,16 +86,8 @@ def read_curve(given: object) -> TorqueCurve:
 
 
 def rows_of_csv(data: bytes, file_name: str) -> list[list[str]]:
-    """Read the points of a CSV file whose header carries the units.
-
-    Lines that begin with # are notes.
-
-    Args:
-        file_name: Its name, for the sentence.
-
-    Returns: Engine speed and torque of each point, with units, as in a bike file.
-
-    Raises: RecordError.
+    """Read the points of a CSV file whose header carries the units, as they stand in a bike file;
+    lines that begin with # are notes.
 
     >>> rows_of_csv(b"engine speed [rpm],torque [N*m]\\n3000,9.5\\n", "curve.csv")
     [['3000 rpm', '9.5 N*m']]

@@ -6,21 +6,27 @@ members.csv    what members ride (`explorer.records.clubs.members`); may be left
 """
 
 import os
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import cache
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any, Literal
+from typing import Literal
 
 from explorer.records.bikes.bike import Bike
-from explorer.records.bikes.bike_library import demo_bikes, entry_named, load_folder, visible
+from explorer.records.bikes.bike_library import (
+    demo_bikes,
+    entry_named,
+    load_folder,
+    start_of,
+    visible,
+)
 from explorer.records.clubs.club_settings import LARGEST as MOST_SETTINGS
 from explorer.records.clubs.club_settings import ClubSettings, read_settings
 from explorer.records.clubs.members import LARGEST as MOST_MEMBERS
 from explorer.records.clubs.members import MemberSetup, read_members
-from explorer.records.errors import RecordError
+from explorer.records.errors import Problems, RecordError
 from explorer.records.typed_text import quote
 
 CLUB_VARIABLE = "GEARING_EXPLORER_CLUB"
@@ -42,7 +48,7 @@ class Club:
 
     Attributes:
         title, text, contact: As the club wrote them, not escaped; text and contact may be empty.
-        units ({"metric", "imperial"}): What a page without a link starts with.
+        units: What a page without a link starts with.
         bikes: What the bike picker offers; the first is what a page without a link starts with.
         pages: Names of the only pages that are served; None for all.
         frame_hosts: Hosts whose pages may show these in a frame, for example
@@ -63,41 +69,34 @@ class Club:
 
 
 def read_club(path: str | Path, pages: Collection[str] | None = None) -> Club:
-    """Read a club's folder.
+    """Read a club's folder; all problems of all files are said at once.
 
     Args:
         pages: Names of the pages there are; without it, the pages that the club names are not
             checked.
-
-    Raises:
-        RecordError: All problems of all files at once, each with the name of its file.
     """
     folder = Path(path)
     if not folder.is_dir():
         raise RecordError(
             f"{quote(str(path))} is not a folder; give the folder that holds {SETTINGS_FILE}."
         )
-    problems = _misnamed(folder)
+    problems = Problems(_misnamed(folder))
     parts = {name: entry_named(folder, name) for name in PARTS}
-    settings = _read(
-        lambda: read_settings(_start(parts[SETTINGS_FILE], MOST_SETTINGS)), SETTINGS_FILE, problems
-    )
-    own_bikes = parts[BIKES_FOLDER].exists()
-    bikes = _bikes(parts[BIKES_FOLDER], problems) if own_bikes else demo_bikes()
-    has_members = parts[MEMBERS_FILE].exists()
-    members = None
+    settings = members = None
+    with problems.of(f"{SETTINGS_FILE}: "):
+        settings = read_settings(_start(parts[SETTINGS_FILE], MOST_SETTINGS))
+    own_bikes, has_members = parts[BIKES_FOLDER].exists(), parts[MEMBERS_FILE].exists()
+    bikes = {} if own_bikes else demo_bikes()
+    if own_bikes:
+        with problems.of():
+            bikes = load_folder(parts[BIKES_FOLDER], f"{BIKES_FOLDER}/")
     if has_members:
-        members = _read(
-            lambda: read_members(_start(parts[MEMBERS_FILE], MOST_MEMBERS)), MEMBERS_FILE, problems
-        )
+        with problems.of(f"{MEMBERS_FILE}: "):
+            members = read_members(_start(parts[MEMBERS_FILE], MOST_MEMBERS))
     if settings is not None:
-        said = [
-            *_page_problems(settings, pages, has_members),
-            *([] if bikes is None else _bike_problems(settings, bikes)),
-        ]
+        said = [*_page_problems(settings, pages, has_members), *_bike_problems(settings, bikes)]
         problems += [f"{SETTINGS_FILE}: {sentence}" for sentence in said]
-    if problems:
-        raise RecordError(*problems)
+    problems.refuse()
     first = settings.bike or next(iter(bikes))
     return Club(
         title=settings.title,
@@ -114,19 +113,15 @@ def read_club(path: str | Path, pages: Collection[str] | None = None) -> Club:
 
 @cache
 def club_here() -> Club | None:
-    """The club whose pages these are, as the server says in the environment; None without one.
-
-    Returns: Read once; a changed file is seen when the server is started again.
-    """
+    """The club whose pages these are, as the server says in the environment; None without one. A
+    changed file is seen when the server is started again."""
     folder = os.environ.get(CLUB_VARIABLE)
     return read_club(folder) if folder else None
 
 
 def bikes_offered() -> Mapping[str, Bike]:
-    """The bikes to choose from here: the club's instead of the demo bikes, if there is a club.
-
-    Returns: By their id; the first is what a page without a link starts with.
-    """
+    """The bikes to choose from here by their id, the club's or the demo bikes; the first is what a
+    page without a link starts with."""
     club = club_here()
     return demo_bikes() if club is None else club.bikes
 
@@ -144,11 +139,8 @@ def bikes_in_words() -> str:
     'All but a bike of your own are invented demo bikes'
     """
     club = club_here()
-    return (
-        "All but a bike of your own are the club's"
-        if club is not None and club.own_bikes
-        else "All but a bike of your own are invented demo bikes"
-    )
+    whose = "the club's" if club is not None and club.own_bikes else "invented demo bikes"
+    return f"All but a bike of your own are {whose}"
 
 
 def is_served(page: str) -> bool:
@@ -166,9 +158,10 @@ def is_served(page: str) -> bool:
 def _misnamed(folder: Path) -> list[str]:
     """A sentence for each part that is missing while something stands there that may be meant."""
     others = {each.name.lower(): each for each in visible(folder)}
-    missing = [name for name in PARTS if name not in others]
     problems = []
-    for name in missing:
+    for name in PARTS:
+        if name in others:
+            continue
         near = get_close_matches(name, others.keys() - set(PARTS), n=1, cutoff=0.7)
         if name == BIKES_FOLDER:
             near = [other for other, each in others.items() if _holds_bikes(each)] or near
@@ -182,30 +175,13 @@ def _holds_bikes(entry: Path) -> bool:
     return entry.is_dir() and any(each.suffix.lower() == ".toml" for each in visible(entry))
 
 
-def _read(reader: Callable[[], Any], file: str, problems: list[str]) -> Any:
-    """What a reader gives; its problems, with the name of the file, are noted."""
-    try:
-        return reader()
-    except RecordError as error:
-        problems += [f"{file}: {sentence}" for sentence in error.sentences]
-    except OSError:
-        problems.append(f"{file}: the file cannot be opened; check that it is there and readable.")
-    return None
-
-
-def _bikes(folder: Path, problems: list[str]) -> Mapping[str, Bike] | None:
-    """The bikes of a folder; its problems, which name their files, are noted."""
-    try:
-        return load_folder(folder, f"{BIKES_FOLDER}/")
-    except RecordError as error:
-        problems += error.sentences
-    return None
-
-
 def _start(file: Path, most: int) -> bytes:
-    """Contents of a file, at most one byte more than is accepted."""
-    with file.open("rb") as opened:
-        return opened.read(most + 1)
+    try:
+        return start_of(file, most)
+    except OSError:
+        raise RecordError(
+            "the file cannot be opened; check that it is there and readable."
+        ) from None
 
 
 def _page_problems(
@@ -229,6 +205,6 @@ def _page_problems(
 
 
 def _bike_problems(settings: ClubSettings, bikes: Mapping[str, Bike]) -> list[str]:
-    if settings.bike is None or settings.bike in bikes:
+    if settings.bike is None or not bikes or settings.bike in bikes:
         return []
     return [f"there is no bike {quote(settings.bike)}; the bikes are {', '.join(bikes)}."]

@@ -44,17 +44,8 @@ _Line = AfterValidator(_one_line)
 
 
 class ClubSettings(BaseModel):
-    """What club.toml may say.
-
-    Attributes:
-        title, text, contact: As the club wrote them, on one line, not escaped; text and contact may
-            be empty.
-        units ({"metric", "imperial"}): What a page without a link starts with.
-        bike: Id of the bike that a page without a link starts with.
-        pages: Names of the only pages that are served, not yet compared with those there are.
-        frame_hosts: Hosts whose pages may show these in a frame, for example
-            "https://club.example".
-    """
+    """What club.toml may say, as `club.Club` explains it: texts on one line and not escaped, bike
+    and pages not yet compared with those there are."""
 
     model_config = ConfigDict(extra="forbid", strict=True, frozen=True)
 
@@ -76,20 +67,13 @@ _ACCEPTED = {
     "units": 'units = "metric" or units = "imperial"',
     "bike": 'the name of a bike file without its ending, for example bike = "trail-125"',
     "pages": 'a list of page names, for example pages = ["gearing", "fit"]',
-    "frame_hosts": (
-        "a list of at most 20 hosts, each with its scheme and without path or wildcard, for "
-        'example frame_hosts = ["https://club.example"]'
-    ),
+    "frame_hosts": "a list of at most 20 hosts, each with its scheme and without path or wildcard, "
+    'for example frame_hosts = ["https://club.example"]',
 }
 
 
 def read_settings(data: bytes) -> ClubSettings:
-    """Read the contents of club.toml.
-
-    Returns: Each setting checked by itself.
-
-    Raises:
-        RecordError: One sentence for each wrong setting; what is not a setting is wrong, too.
+    """Read the contents of club.toml, each setting checked by itself.
 
     >>> read_settings(b'title = "Puddle Lane Trail Club"').units
     'metric'
@@ -121,12 +105,11 @@ def _sentences(error: ValidationError) -> list[str]:
         if finding["type"] == "extra_forbidden":
             near = get_close_matches(name, _ACCEPTED, n=1)
             meant = f"did you mean {near[0]}?" if near else f"there are {', '.join(_ACCEPTED)}."
-            found.setdefault(name, f"{quote(name)} is not a setting; {meant}")
+            said = f"{quote(name)} is not a setting; {meant}"
         elif finding["type"] == "missing":
-            found.setdefault(name, f"the setting {name} is missing; write {_ACCEPTED[name]}.")
+            said = f"the setting {name} is missing; write {_ACCEPTED[name]}."
         else:
-            found.setdefault(
-                name,
-                f"the setting {name} cannot be {quote(finding['input'])}; write {_ACCEPTED[name]}.",
-            )
+            given = quote(finding["input"])
+            said = f"the setting {name} cannot be {given}; write {_ACCEPTED[name]}."
+        found.setdefault(name, said)
     return list(found.values())

@@ -7,7 +7,7 @@ from datetime import date
 from functools import partial
 
 from explorer import units
-from explorer.records.errors import RecordError
+from explorer.records.errors import Problems, RecordError
 from explorer.records.setups.setup_fields import LIMITS
 from explorer.records.typed_text import quote, tidy
 from explorer.records.tyre import parse_size
@@ -16,23 +16,6 @@ LARGEST = 200_000
 """Bytes of the largest file that is read [count]."""
 
 MOST_ROWS = 1000
-
-COLUMNS = (
-    "class",
-    "gearbox",
-    "front",
-    "rear",
-    "links",
-    "axle position [mm]",
-    "tyre",
-    "roll-out [mm]",
-    "terrain",
-    "verdict",
-    "riding [h]",
-    "month",
-    "checked",
-)
-"""Header of the file; columns may stand in any order, and there are no others."""
 
 VERDICTS = ("right", "too short", "too tall", "mixed")
 CHECKS = ("reported", "checked by GPS")
@@ -58,10 +41,9 @@ class MemberSetup:
         links: Of the chain [-].
         axle_position: Of the axle behind the foremost place of the adjusters [m].
         rollout: Measured roll-out [m].
-        verdict: One of `VERDICTS`.
+        verdict, checked: One of `VERDICTS` and of `CHECKS`.
         hours: Ridden with it [h].
         month: First day of the month of the report.
-        checked: One of `CHECKS`.
     """
 
     bike_class: str
@@ -80,15 +62,7 @@ class MemberSetup:
 
 
 def read_members(data: bytes) -> tuple[MemberSetup, ...]:
-    """Read the table.
-
-    Args:
-        data: Contents of the CSV file; lines that begin with # are notes.
-
-    Returns: In the order of the file.
-
-    Raises:
-        RecordError: All problems at once, each with the number of its line.
+    """The rows of the CSV file, in their order; lines that begin with # are notes.
 
     >>> row = "125 trail,5 wide,12,52,,,4.10-18,,woods,right,8,2026-05,reported"
     >>> read_members(f"{','.join(COLUMNS)}\\n{row}".encode())[0].rear
@@ -109,29 +83,13 @@ def read_members(data: bytes) -> tuple[MemberSetup, ...]:
     _check_heads([head for head in heads if head])
     if len(lines) - 1 > MOST_ROWS:
         raise RecordError(f"the file has {len(lines) - 1} rows; keep at most {MOST_ROWS}.")
-    problems: list[str] = []
-    found = []
+    problems, found = Problems(), []
     for number, line in lines[1:]:
-        cells = [tidy(cell) for cell in _cells(line)]
-        # Columns that a spreadsheet adds without a head.
-        while len(cells) > len(heads) and not cells[-1]:
-            cells.pop()
-        if len(cells) != len(heads):
-            problems.append(
-                f"line {number} has {len(cells)} cells, the header {len(heads)}; give each column "
-                "a cell, empty where nothing is known."
-            )
-            continue
-        if any(cell for head, cell in zip(heads, cells, strict=True) if not head):
-            problems.append(f"line {number} has a cell in a column without a head; take it out.")
-            continue
-        row = _row(dict(zip(heads, cells, strict=True)), number, problems)
-        if row is not None:
-            found.append(row)
-    if problems:
-        left = len(problems) - _MOST_SENTENCES
-        more = [f"there are {left} more problems; correct these first."] if left > 0 else []
-        raise RecordError(*problems[:_MOST_SENTENCES], *more)
+        with problems.of(f"line {number}"):
+            found.append(_row(heads, [tidy(cell) for cell in _cells(line)]))
+    if (left := len(problems) - _MOST_SENTENCES) > 0:
+        problems[_MOST_SENTENCES:] = [f"there are {left} more problems; correct these first."]
+    problems.refuse()
     return tuple(found)
 
 
@@ -161,35 +119,40 @@ def _cells(line: str) -> list[str]:
 
 
 def _check_heads(heads: list[str]) -> None:
-    problems = [
+    problems = Problems(
         f"the column {quote(head)} is not known here; take it out. The table holds no names, no "
         "plates and nothing else of a person."
         for head in heads
         if head not in COLUMNS
-    ]
+    )
     problems += [f"the column {quote(head)} is missing." for head in COLUMNS if head not in heads]
     if len(set(heads)) < len(heads):
         problems.append("a column stands twice in the header; keep one.")
-    if problems:
-        raise RecordError(*problems, f"The columns are {','.join(COLUMNS)}.")
+    problems.refuse(f"The columns are {','.join(COLUMNS)}.")
 
 
-def _row(cells: dict[str, str], number: int, problems: list[str]) -> MemberSetup | None:
-    values = {}
-    sound = True
+def _row(heads: list[str], cells: list[str]) -> MemberSetup:
+    """One row; the sentences go on behind the number of its line."""
+    # Columns that a spreadsheet adds without a head.
+    while len(cells) > len(heads) and not cells[-1]:
+        cells.pop()
+    if len(cells) != len(heads):
+        raise RecordError(
+            f" has {len(cells)} cells, the header {len(heads)}; give each column a cell, empty "
+            "where nothing is known."
+        )
+    texts = dict(zip(heads, cells, strict=True))
+    if any(cell for head, cell in zip(heads, cells, strict=True) if not head):
+        raise RecordError(" has a cell in a column without a head; take it out.")
+    values, problems = {}, Problems()
     for column, (name, reader, accepted) in _READERS.items():
-        text = cells[column]
-        if not text and column in _MAY_BE_EMPTY:
-            values[name] = None
-            continue
+        text = texts[column]
         try:
-            values[name] = reader(text)
-        except (ValueError, RecordError):
-            problems.append(
-                f"line {number}, {column}: {quote(text)} cannot be used; write {accepted}."
-            )
-            sound = False
-    return MemberSetup(**values) if sound else None
+            values[name] = reader(text) if text or column not in _MAY_BE_EMPTY else None
+        except ValueError:  # a RecordError, too
+            problems.append(f", {column}: {quote(text)} cannot be used; write {accepted}.")
+    problems.refuse()
+    return MemberSetup(**values)
 
 
 def _matching(pattern: re.Pattern[str], text: str) -> str:
@@ -285,3 +248,6 @@ _READERS = {
     "month": ("month", _month, "year and month, such as 2026-05, of a month that has begun"),
     "checked": ("checked", partial(_among, CHECKS), " or ".join(CHECKS)),
 }
+
+COLUMNS = tuple(_READERS)
+"""Header of the file; columns may stand in any order, and there are no others."""

@@ -7,15 +7,13 @@ from types import MappingProxyType
 from typing import NamedTuple, Self
 
 from explorer.records.bikes.quantity import read_quantity
-from explorer.records.errors import RecordError
+from explorer.records.errors import Problems, RecordError
 from explorer.records.fields import Field
-from explorer.records.logbook.logbook_fields import (
-    LOG_FIELD,
-    LOG_FIELDS,
-    LONGEST_NOTE,
-    LONGEST_WORDS,
-)
+from explorer.records.logbook.logbook_fields import LOG_FIELD, LOG_FIELDS
 from explorer.records.typed_text import quote, read_date, tidy
+
+LONGEST_WORDS, LONGEST_NOTE = 120, 1000
+"""Most characters of a line and of a text of several lines [count]."""
 
 MOST_ENTRIES = 5000
 """Entries of the largest logbook: one a day for fourteen years [count]."""
@@ -44,38 +42,28 @@ class LogEntry:
 
     @classmethod
     def of(cls, texts: Mapping[str, str]) -> Self:
-        """Read an entry; a blank text counts as left out.
-
-        Args:
-            texts: What was typed, by the name of the field.
-
-        Raises: RecordError.
-        """
+        """Read what was typed, by the name of the field; a blank text counts as left out."""
         kept: dict[str, str] = {}
-        sentences = [
+        problems = Problems(
             f"{quote(name)} is not a field of the logbook; leave it out."
             for name in texts
             if name not in LOG_FIELD
-        ]
+        )
         for field in LOG_FIELDS:
             text = str(texts.get(field.name, ""))
-            if not text.strip():
-                if field.required:
-                    sentences.append(
-                        f"{field.label} is missing; write for example {quote(field.example)}."
-                    )
-                continue
-            try:
-                kept[field.name] = read_field(field, text)
-            except RecordError as error:
-                sentences += [f"{field.label}: {each}" for each in error.sentences]
+            if text.strip():
+                with problems.of(f"{field.label}: "):
+                    kept[field.name] = read_field(field, text)
+            elif field.required:
+                problems.append(
+                    f"{field.label} is missing; write for example {quote(field.example)}."
+                )
         if "front" in kept and "rear" in kept and int(kept["front"]) >= int(kept["rear"]):
-            sentences.append(
+            problems.append(
                 f"A front sprocket of {kept['front']} teeth is not smaller than a rear sprocket of "
                 f"{kept['rear']}; perhaps the two are swapped."
             )
-        if sentences:
-            raise RecordError(*sentences)
+        problems.refuse()
         return cls(kept)
 
     @property
@@ -98,11 +86,7 @@ class LogEntry:
 
 
 def read_field(field: Field, text: str) -> str:
-    """Read what was typed into one field, and tidy it.
-
-    Returns: As it is kept; reading it again gives the same.
-
-    Raises: RecordError.
+    """Read what was typed into one field, as it is kept; reading that again gives the same.
 
     >>> read_field(LOG_FIELD["hours"], " 41,5 hours ")
     '41.5 h'
@@ -179,13 +163,8 @@ class LogbookConflict(RecordError):
 
 
 class Merged(NamedTuple):
-    """What became of a file that was taken in.
-
-    Attributes:
-        added: Entries that were new [count].
-        there: Entries that stood in the logbook already [count].
-        differing: Entries that stood there with other words; both versions are kept [count].
-    """
+    """How many entries of a file were new, stood in the logbook already, and stood there with other
+    words; of these both versions are kept [count]."""
 
     added: int
     there: int
@@ -198,12 +177,9 @@ def new_entries(
     """What of a file is not in a logbook yet; nothing in the logbook is ever overwritten.
 
     Args:
-        incoming (iterable of (entry id, LogEntry)): The file; an empty id where it has none.
+        incoming: The file, by ids; an empty one where it has none.
 
     Returns: Entries to add, with an empty id where they need a new one, and the counts.
-
-    Raises:
-        RecordError: If the logbook would become too long.
 
     >>> entry = LogEntry.of({"date": "2026-05-01", "bike": "B", "front": "13", "rear": "50"})
     >>> new_entries([Kept("a" * 32, 1, entry)], [("a" * 32, entry)])[1]

@@ -5,14 +5,21 @@ import re
 import shutil
 import sqlite3
 from collections.abc import Sequence
-from contextlib import closing
+from contextlib import closing, suppress
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import NamedTuple
 
 from explorer.records.errors import RecordError
 from explorer.records.logbook.entry import Kept, is_entry_id
-from explorer.records.logbook.logbook_table import APPLICATION_ID, VERSION, check_whole, rows, said
+from explorer.records.logbook.logbook_table import (
+    APPLICATION_ID,
+    VERSION,
+    check_whole,
+    marks,
+    rows,
+    said,
+)
 from explorer.records.typed_text import quote
 
 _STAMP = "%Y%m%d-%H%M%S-%f"
@@ -22,11 +29,7 @@ _DAYS_KEPT, _MONTHS_KEPT = 30, 24
 
 
 class Backup(NamedTuple):
-    """One backup in the folder.
-
-    Attributes:
-        made: When, in UTC.
-    """
+    """One backup in the folder, and when it was made, in UTC."""
 
     name: str
     made: datetime
@@ -38,13 +41,8 @@ def name_of_now() -> str:
 
 
 def backups_in(folder: Path) -> list[Backup]:
-    """The backups in a folder by their names, the newest first.
-
-    Args:
-        folder: It need not be there.
-
-    Returns: Other files are passed over.
-    """
+    """The backups in a folder by their names, the newest first; it need not be there, and other
+    files are passed over."""
     try:
         names = sorted((each.name for each in folder.iterdir() if each.is_file()), reverse=True)
     except OSError:
@@ -54,13 +52,8 @@ def backups_in(folder: Path) -> list[Backup]:
 
 
 def outdated(backups: Sequence[Backup], newest_kept: int) -> list[Backup]:
-    """Which backups go: all but the newest ones, one for each day of a month and one for each month
-    of two years.
-
-    Args:
-        backups: The newest first.
-        newest_kept: How many stay whatever their age [count].
-    """
+    """Which of the backups, the newest first, go: all but the newest ones, one for each day of a
+    month and one for each month of two years."""
     days: set = set()
     months: set = set()
     going = []
@@ -77,16 +70,8 @@ def outdated(backups: Sequence[Backup], newest_kept: int) -> list[Backup]:
 
 
 def read_backup(folder: Path, name: str) -> list[Kept]:
-    """Every entry of a backup, after the file was looked through as a whole.
-
-    Args:
-        name: One of `backups_in`.
-
-    Returns: In the order in which they were kept.
-
-    Raises:
-        RecordError: One sentence, if it is gone, damaged or no logbook.
-    """
+    """Every entry of one of `backups_in`, in the order in which they were kept, after the file was
+    looked through as a whole; RecordError if it is gone, damaged or no logbook."""
     path = folder / name
     if name not in {each.name for each in backups_in(folder)}:
         raise RecordError(f"The backup {quote(name)} is no longer there; pick another one.")
@@ -97,8 +82,7 @@ def read_backup(folder: Path, name: str) -> list[Kept]:
         # Read only, and without the journal of an unfinished change: there is none in a backup.
         address = f"{path.resolve().as_uri()}?mode=ro&immutable=1"
         with said(path), closing(sqlite3.connect(address, uri=True)) as connection:
-            version = connection.execute("PRAGMA user_version").fetchone()[0]
-            application = connection.execute("PRAGMA application_id").fetchone()[0]
+            version, application = marks(connection)
             check_whole(connection, path)
             if application != APPLICATION_ID or not 0 < version <= VERSION:
                 raise refused
@@ -130,9 +114,6 @@ def put_in_place(logbook: Path, name: str) -> Path | None:
         name: One of `backups_in` its folder "backups"; empty to begin a new logbook.
 
     Returns: Where the hurt file is now; None if there was none.
-
-    Raises:
-        RecordError: If the backup is gone, damaged or no logbook, or nothing can be written.
     """
     folder = logbook.parent / "backups"
     unfinished = logbook.with_name("logbook.unfinished")
@@ -164,20 +145,14 @@ def put_in_place(logbook: Path, name: str) -> Path | None:
 def to_disk(path: Path) -> None:
     """Wait until a file or folder is on the disk."""
     handle = os.open(path, os.O_RDONLY)
-    try:
+    # Not every system lets a folder be waited for.
+    with suppress(OSError):
         os.fsync(handle)
-    except OSError:
-        # Not every system lets a folder be waited for.
-        pass
-    finally:
-        os.close(handle)
+    os.close(handle)
 
 
 def _made(name: str) -> datetime | None:
-    match = _NAME.fullmatch(name)
-    if match is None:
-        return None
-    try:
-        return datetime.strptime(match[1], _STAMP).replace(tzinfo=UTC)
-    except ValueError:
-        return None
+    if match := _NAME.fullmatch(name):
+        with suppress(ValueError):
+            return datetime.strptime(match[1], _STAMP).replace(tzinfo=UTC)
+    return None

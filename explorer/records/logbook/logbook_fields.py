@@ -4,14 +4,8 @@ from explorer.records.fields import Field, read_fields
 from explorer.records.fitting.sprocket_change import LINKS
 from explorer.records.setups.sprocket_pair import FRONT_TEETH, REAR_TEETH
 
-LONGEST_WORDS = 120
-LONGEST_NOTE = 1000
-"""Most characters of a line and of a text of several lines [count]."""
-
-
 LOG_FIELDS: tuple[Field, ...] = read_fields(
-    "logbook",
-    within={"front": FRONT_TEETH, "rear": REAR_TEETH, "links": LINKS},
+    "logbook", {"front": FRONT_TEETH, "rear": REAR_TEETH, "links": LINKS}
 )
 
 LOG_FIELD = {field.name: field for field in LOG_FIELDS}

@@ -10,7 +10,7 @@ import json
 import re
 from collections.abc import Iterable
 
-from explorer.records.errors import RecordError
+from explorer.records.errors import Problems, RecordError
 from explorer.records.logbook.entry import MOST_ENTRIES, Kept, LogEntry, is_entry_id
 from explorer.records.logbook.logbook_fields import LOG_FIELD, LOG_FIELDS
 from explorer.records.typed_text import quote
@@ -33,20 +33,15 @@ Entries = list[tuple[str, LogEntry]]
 
 
 def write_json(kept: Iterable[Kept]) -> str:
-    """All entries as JSON.
-
-    Returns: `read_file` reads it back, ids included.
-    """
+    """All entries as JSON; `read_file` reads it back, ids included."""
     entries = [{_ID: each.entry_id, **each.entry.texts} for each in kept]
     document = {"format": FORMAT, "version": VERSION, "entries": entries}
     return json.dumps(document, ensure_ascii=False, indent=1)
 
 
 def write_csv(kept: Iterable[Kept]) -> str:
-    """All entries as CSV for a spreadsheet, one row each.
-
-    Returns: `read_file` reads it back; no cell is a formula.
-    """
+    """All entries as CSV for a spreadsheet, one row each, no cell a formula; `read_file` reads it
+    back."""
     text = io.StringIO(newline="")
     rows = csv.writer(text)
     rows.writerow(_HEADINGS)
@@ -56,15 +51,8 @@ def write_csv(kept: Iterable[Kept]) -> str:
 
 
 def read_file(data: bytes) -> Entries:
-    """Read a logbook that was downloaded, JSON or CSV.
-
-    Args:
-        data: Contents of the file, which may be anything.
-
-    Returns: list of (entry id, LogEntry): An empty id where the file has none.
-
-    Raises: RecordError.
-    """
+    """Read a logbook that was downloaded, JSON or CSV: ids, empty where the file has none, and
+    entries. It may hold anything."""
     if len(data) > LARGEST:
         raise RecordError("The logbook file is larger than 5 MB; bring one that was exported here.")
     if b"\0" in data:
@@ -82,18 +70,15 @@ def read_file(data: bytes) -> Entries:
     if len(rows) > MOST_ENTRIES:
         raise RecordError(f"The file has {len(rows)} entries; at most {MOST_ENTRIES} are taken in.")
     found: Entries = []
-    sentences: list[str] = []
+    problems = Problems()
     for number, row in enumerate(rows, start=1):
         entry_id = str(row.pop(_ID, ""))
-        try:
+        with problems.of(f"Entry {number}: "):
             found.append((entry_id if is_entry_id(entry_id) else "", LogEntry.of(row)))
-        except RecordError as error:
-            sentences += [f"Entry {number}: {each}" for each in error.sentences]
-        if len(sentences) > _MOST_SENTENCES:
-            sentences[_MOST_SENTENCES:] = ["There are more problems of this kind; correct these."]
+        if len(problems) > _MOST_SENTENCES:
+            problems[_MOST_SENTENCES:] = ["There are more problems of this kind; correct these."]
             break
-    if sentences:
-        raise RecordError(*sentences)
+    problems.refuse()
     return found
 
 

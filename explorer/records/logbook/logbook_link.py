@@ -4,13 +4,14 @@ Three parameters, for example ``log.measured=top speed 92 km/h; hill 18 % held``
 ``log.predicted=hill 21 ± 3 %`` and ``log.verdict=as predicted``. A semicolon begins a new line.
 """
 
-from dataclasses import dataclass, fields
-from urllib.parse import parse_qsl, quote_plus
+from dataclasses import dataclass
+from typing import Any
+from urllib.parse import quote_plus
 
-from explorer.records.errors import RecordError
+from explorer.records.errors import Problems, RecordError
 from explorer.records.logbook.entry import read_field
 from explorer.records.logbook.logbook_fields import LOG_FIELD
-from explorer.records.setups.link import LOG, LONGEST
+from explorer.records.setups.link import LOG, LONGEST, parameters
 from explorer.records.typed_text import quote
 
 LONGEST_TEXT = 700
@@ -24,12 +25,8 @@ _MORE = "and more, not carried by the link"
 
 @dataclass(frozen=True)
 class Outing:
-    """What came of riding with a set-up, as texts for an entry.
-
-    Attributes:
-        measured, predicted: One line each.
-        verdict: One of the logbook's verdicts, or empty.
-    """
+    """What came of riding with a set-up, as texts for an entry: lines of what was measured and
+    predicted, and one of the logbook's verdicts or none."""
 
     measured: tuple[str, ...] = ()
     predicted: tuple[str, ...] = ()
@@ -47,13 +44,9 @@ class Outing:
 
 
 def encode_outing(outing: Outing, room: int = LONGEST) -> str:
-    """Write what a ride gave as parameters to put behind a set-up's link; never raises.
-
-    Args:
-        room: Characters that the link has left [count].
-
-    Returns: Empty, or parameters with a leading ampersand; lines that do not fit are left out, the
-        last first, and the text says so.
+    """Write what a ride gave as parameters to put behind a set-up's link, each with a leading
+    ampersand; never raises. Lines for which the link has no room left, in characters, are left out,
+    the last first, and the text says so.
 
     >>> encode_outing(Outing(("top speed 92 km/h", "hill 18 % held"), (), "as predicted"))
     '&log.measured=top+speed+92+km/h;+hill+18+%25+held&log.verdict=as+predicted'
@@ -69,30 +62,22 @@ def encode_outing(outing: Outing, room: int = LONGEST) -> str:
 
 
 def decode_outing(query: str) -> tuple[Outing, list[str]]:
-    """Read what a ride gave out of a link; what cannot be used is said and left out.
-
-    Returns: What came of it, and one sentence for each parameter that could not be used. What
-        cannot be read at all, or comes twice, is said by `link.decode`.
+    """What a ride gave, from a link, and one sentence for each parameter that could not be used and
+    was left out. What cannot be read at all, or comes twice, is said by `link.decode`.
 
     >>> decode_outing("?log.measured=92+km/h;+held&log.verdict=great")[0]
     Outing(measured=('92 km/h', 'held'), predicted=(), verdict='')
     """
-    query = query.removeprefix("?")
-    if len(query) > LONGEST:
-        return Outing(), []
-    found: dict[str, object] = {}
-    sentences: list[str] = []
-    for name, text in parse_qsl(query, keep_blank_values=True, errors="replace"):
+    found: dict[str, Any] = {}
+    problems = Problems()
+    for name, text in parameters(query, LOG):
         short = name.removeprefix(LOG)
         unreadable = not text.isprintable() or "\N{REPLACEMENT CHARACTER}" in text
-        if not name.startswith(LOG) or short in found or unreadable:
+        if short in found or unreadable:
             continue
-        try:
+        with problems.of(f"The link's {quote(name)}: "):
             found[short] = _read(short, text)
-        except RecordError as error:
-            sentences += [f"The link's {quote(name)}: {each}" for each in error.sentences]
-    known = {field.name for field in fields(Outing)}
-    return Outing(**{name: value for name, value in found.items() if name in known}), sentences
+    return Outing(**found), problems
 
 
 def _read(name: str, text: str) -> str | tuple[str, ...]:

@@ -18,11 +18,8 @@ Logbook = LogbookStore | VisitLogbook
 
 
 def home_folder() -> Path:
-    """The folder that this system gives a program for a user's data.
-
-    Returns:
-        For example ~/.local/share/gearing-explorer on Linux, where XDG_DATA_HOME may say otherwise.
-    """
+    """The folder that this system gives a program for a user's data, such as
+    ~/.local/share/gearing-explorer on Linux, where XDG_DATA_HOME may say otherwise."""
     return Path(platformdirs.user_data_dir("gearing-explorer", appauthor=False))
 
 
@@ -33,13 +30,7 @@ def logbook_file() -> Path | None:
 
 
 def open_logbook() -> Logbook:
-    """The logbook of this page: the rider's own file, or one for this visit.
-
-    Returns: A file if the server named a folder.
-
-    Raises:
-        LogbookHurt: If only a backup or a new logbook helps.
-        RecordError: If the file cannot be used, in one sentence.
-    """
+    """The logbook of this page: the rider's own file if the server named a folder, or one for this
+    visit. LogbookHurt if only a backup or a new logbook helps."""
     file = logbook_file()
     return LogbookStore(file.parent) if file else VisitLogbook()

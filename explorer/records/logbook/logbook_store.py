@@ -47,6 +47,7 @@ from explorer.records.logbook.logbook_table import (
     as_text,
     check_whole,
     insert,
+    marks,
     readable_rows,
     rows,
     said,
@@ -66,13 +67,11 @@ class LogbookStore:
         anew: Whether to begin a logbook though there are backups of an earlier one.
 
     Attributes:
-        path: The file.
         unreadable: Rows that the last reading passed over [count].
         problem: Why the backup of the day could not be made; empty if it was.
 
     Raises:
         LogbookHurt: If the file is damaged, empty, or gone though there are backups.
-        RecordError: If folder or file cannot be used, in one sentence.
 
     >>> import tempfile
     >>> entry = LogEntry.of({"date": "2026-05-01", "bike": "B", "front": "13", "rear": "50"})
@@ -125,32 +124,16 @@ class LogbookStore:
         return kept
 
     def change(self, kept: Kept, entry: LogEntry) -> Kept:
-        """Put other words into an entry, as it was when `kept` was read.
-
-        Raises:
-            LogbookConflict: If it was changed or removed since.
-        """
+        """Put other words into an entry; LogbookConflict if it is not as it was when read."""
         changed = Kept(kept.entry_id, kept.revision + 1, entry)
-        with self._change() as connection:
-            done = connection.execute(
-                "UPDATE entry SET revision = ?, fields = ? WHERE entry_id = ? AND revision = ?",
-                (changed.revision, as_text(entry), kept.entry_id, kept.revision),
-            )
-            _refuse_stale(done.rowcount)
+        self._change_one(
+            "UPDATE entry SET revision = ?, fields = ?", kept, changed.revision, as_text(entry)
+        )
         return changed
 
     def remove(self, kept: Kept) -> None:
-        """Take an entry out, as it was when `kept` was read.
-
-        Raises:
-            LogbookConflict: If it was changed or removed since.
-        """
-        with self._change() as connection:
-            done = connection.execute(
-                "DELETE FROM entry WHERE entry_id = ? AND revision = ?",
-                (kept.entry_id, kept.revision),
-            )
-            _refuse_stale(done.rowcount)
+        """Take an entry out; LogbookConflict if it is not as it was when read."""
+        self._change_one("DELETE FROM entry", kept)
 
     def merge(self, incoming: Iterable[tuple[str, LogEntry]]) -> Merged:
         """Take in the entries of a file, all or none; see `logbook.new_entries`."""
@@ -161,11 +144,8 @@ class LogbookStore:
         return merged
 
     def backup(self) -> Path:
-        """Copy the file while it may be in use; the copy is checked before it gets its name.
-
-        Returns:
-            The copy, in the folder "backups" beside the logbook; see `outdated` for what is kept.
-        """
+        """Copy the file, which may be in use, into the folder "backups"; the copy is checked before
+        it gets its name. See `outdated` for what is kept."""
         folder = self._backups
         target = folder / name_of_now()
         unfinished = target.with_suffix(".unfinished")
@@ -193,18 +173,11 @@ class LogbookStore:
         return backups_in(self._backups)
 
     def restore(self, name: str) -> Path:
-        """Put the logbook back to a backup, after a backup of what stands here now.
+        """Put the logbook back to a backup, after a backup of what stands here now: that one.
 
         Both happen in one transaction: nothing that another tab keeps falls between the two. Every
-        entry gets a new revision, so that a tab which read it before can't overwrite it unseen.
-
-        Args:
-            name: Of a `Backup`.
-
-        Returns: The backup of the state before.
-
-        Raises:
-            RecordError: If the backup is gone, damaged or no logbook; then nothing has changed.
+        entry gets a new revision, so that a tab which read it before can't overwrite it unseen. If
+        the backup is gone, damaged or no logbook, nothing has changed.
         """
         going_back = read_backup(self._backups, name)
         with self._connection() as connection, _transaction(connection):
@@ -290,9 +263,22 @@ class LogbookStore:
         with self._connection() as connection, _transaction(connection):
             yield connection
 
+    def _change_one(self, statement: str, kept: Kept, *values: object) -> None:
+        """Change or take out one entry, if it is still as it was when it was read."""
+        with self._change() as connection:
+            done = connection.execute(
+                f"{statement} WHERE entry_id = ? AND revision = ?",
+                (*values, kept.entry_id, kept.revision),
+            )
+            if done.rowcount != 1:
+                raise LogbookConflict(
+                    "This entry was changed or removed in another page since it was opened here, "
+                    "so nothing was overwritten. The table shows the newest state now; open the "
+                    "entry again."
+                )
+
     def _prepare(self, connection: sqlite3.Connection) -> None:
-        version = connection.execute("PRAGMA user_version").fetchone()[0]
-        application = connection.execute("PRAGMA application_id").fetchone()[0]
+        version, application = marks(connection)
         tables = connection.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]
         if not (version or application or tables):
             raise LogbookHurt(f"The logbook {self.path} is empty: everything in it is gone.")
@@ -326,11 +312,3 @@ def _transaction(connection: sqlite3.Connection) -> Iterator[None]:
         if connection.in_transaction:
             connection.execute("ROLLBACK")
         raise
-
-
-def _refuse_stale(changed_rows: int) -> None:
-    if changed_rows != 1:
-        raise LogbookConflict(
-            "This entry was changed or removed in another page since it was opened here, so "
-            "nothing was overwritten. The table shows the newest state now; open the entry again."
-        )

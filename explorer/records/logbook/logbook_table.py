@@ -59,6 +59,14 @@ _SENTENCES = {
 _HURT = ("SQLITE_NOTADB", "SQLITE_CORRUPT")
 
 
+def marks(connection: sqlite3.Connection) -> tuple[int, int]:
+    """Version of the form, and the program whose file it is."""
+    return tuple(
+        connection.execute(f"PRAGMA {mark}").fetchone()[0]
+        for mark in ("user_version", "application_id")
+    )
+
+
 def check_whole(connection: sqlite3.Connection, path: Path) -> None:
     """Read the whole file and say in one sentence if it is damaged."""
     if connection.execute("PRAGMA integrity_check(1)").fetchone()[0] != "ok":

@@ -32,15 +32,8 @@ QUANTITIES = {each.link or each.name: each for each in SETUP_FIELDS if each.kind
 
 
 def read_quantity(text: str, name: str) -> float:
-    """Read a number with its unit.
-
-    Args:
-        name: Parameter of the link, a key of `QUANTITIES`.
-
-    Returns: The value, not yet checked against the limits of the set-up [SI].
-
-    Raises:
-        UnitError: One sentence, if this is not a number with a fitting unit.
+    """A number with its unit in SI, not yet checked against the limits of the set-up; UnitError if
+    it is none of the parameter's kind.
 
     >>> read_quantity("90km/h", "cruise"), read_quantity("0.081m/m", "slope")
     (25.0, 0.081)
@@ -60,11 +53,8 @@ def write_quantity(value: float | None, name: str, system: str) -> str:
     """Write a value shortly, so that reading gives exactly the same number again.
 
     Args:
-        name: Parameter of the link, a key of `QUANTITIES`.
-        system ({"metric", "imperial"}): What the reader chose; the other system or SI is used where
-            only that is exact.
-
-    Returns: Number and unit, or the word for no value.
+        value: None for the parameter's word for no value.
+        system: What the reader chose; the other one or SI is used where only that is exact.
 
     >>> write_quantity(25.0, "cruise", "metric"), write_quantity(None, "temperature", "metric")
     ('90km/h', 'standard')

@@ -17,29 +17,22 @@ Units = Literal["metric", "imperial"]
 
 
 class Setup(BaseModel):
-    """Everything the rider chose on the page, apart from the bike itself.
+    """Everything the rider chose on the page, apart from the bike itself; in SI, as
+    data/fields/setup.toml explains it.
 
     Attributes:
         bike_id: The demo bike, or the one that an own bike started from.
         rollout: Measured roll-out; None to compute it from the size [m].
-        surface: Id of a surface in data/surfaces.csv.
-        tyre_kind: Tread of the rear tyre.
-        rider_position: Where the rider is on the motorcycle.
         slope: Rise over run, uphill positive [-].
         head_wind: Wind against the direction of travel; a tail wind is negative [m/s].
         altitude: Height above sea level [m].
-        temperature: Air temperature; None for the standard one at this altitude [K].
+        temperature: None for the standard one at this altitude [K].
         rider_mass: Rider with kit [kg].
         measure: What the trade-off chart sets against top speed.
-        target_speed, roll_from, roll_to, cruise_speed: Speeds of the measures and of the gear table
-            [m/s].
+        target_speed, roll_from, roll_to, cruise_speed: Of the measures and the gear table [m/s].
         roll_gear: Gear of the measures in one gear, 1 for first [-].
         distance: Distance of the measure "time_over_distance" [m].
-        shift_at: Engine speed at which the rider changes up; None for that of the greatest power
-            [rad/s].
-        course: Id of a course in data/courses.
-        course_rider: Who rides it, a name of `RIDERS`.
-        units: What the page shows.
+        shift_at: Engine speed of changing up; None for that of the greatest power [rad/s].
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False)
@@ -114,12 +107,7 @@ class Setup(BaseModel):
 
     @classmethod
     def of(cls, **fields: Any) -> Self:
-        """Make a set-up, or say in sentences everything that is wrong with it.
-
-        Args:
-            **fields: The attributes of the class, in SI.
-
-        Raises: RecordError.
+        """Make a set-up of its attributes, or say in sentences everything that is wrong with it.
 
         >>> Setup.of(bike_id="trail", front=13, rear=48, tyre="4.10-18", rider_mass=75.0).slope
         0.0
@@ -145,10 +133,7 @@ class Setup(BaseModel):
         )
 
     def changed(self, **changes: Any) -> Self:
-        """Copy with some fields changed, checked like a new set-up.
-
-        Raises: RecordError.
-        """
+        """Copy with some fields changed, checked like a new set-up."""
         return type(self).of(**(self.model_dump() | changes))
 
 
@@ -186,10 +171,7 @@ def fitted_rollout(bike: Bike, *chosen: OnATyre) -> float | None:
 
 
 def both_rollouts(bike: Bike, setup: Setup) -> tuple[Rollout, Rollout]:
-    """Roll-outs in use: of the tyre on the motorcycle, and of the chosen one.
-
-    Returns: Fitted and chosen [m].
-    """
+    """Roll-outs in use: of the tyre on the motorcycle, and of the chosen one."""
     fitted = rollout(bike.tyre.rear, fitted_rollout(bike, setup))
     return fitted, rollout(setup.tyre, setup.rollout)
 

@@ -1,7 +1,7 @@
 """A sprocket pair typed as text: 13/48, 48:13, 13-48; always said back in words."""
 
 import re
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from explorer.calc.gearing import final_ratio
 from explorer.records.errors import RecordError
@@ -14,13 +14,8 @@ _EXAMPLE = "type both, for example 13/48"
 _PAIR = re.compile("([0-9]+) ?[Tt]? ?[/:xX\N{MULTIPLICATION SIGN} -] ?([0-9]+) ?[Tt]?")
 
 
-@dataclass(frozen=True)
-class SprocketPair:
-    """Front and rear sprocket.
-
-    Attributes:
-        sentence: Which is which, in words, with the final drive ratio.
-    """
+class SprocketPair(NamedTuple):
+    """Teeth of front and rear sprocket, and a sentence that says which is which, with the ratio."""
 
     front: int
     rear: int
@@ -32,10 +27,6 @@ def parse_pair(text: str) -> SprocketPair:
 
     Args:
         text: Two tooth counts with a slash, colon, dash, x or space between them.
-
-    Returns: Teeth of both sprockets [-] and the sentence to show.
-
-    Raises: RecordError.
 
     >>> parse_pair("48:13").sentence
     'Front sprocket 13 teeth, rear sprocket 48 teeth; final drive ratio 3.69.'
@@ -50,8 +41,12 @@ def parse_pair(text: str) -> SprocketPair:
             f"Both sprockets have {front} teeth, so front and rear cannot be told "
             f"apart; check the numbers and {_EXAMPLE}."
         )
-    _check("front", front, FRONT_TEETH)
-    _check("rear", rear, REAR_TEETH)
+    for place, teeth, (low, high) in (("front", front, FRONT_TEETH), ("rear", rear, REAR_TEETH)):
+        if not low <= teeth <= high:
+            raise RecordError(
+                f"A {place} sprocket of {teeth} teeth is outside {low} to {high}; "
+                f"count again and {_EXAMPLE}."
+            )
     return SprocketPair(front, rear, say_pair(front, rear))
 
 
@@ -75,12 +70,3 @@ def _complaint(entry: str) -> str:
     if re.fullmatch(r"[0-9]+ ?[tT]?", entry):
         return f"{quote(entry)} is one number only; front and rear are needed: {_EXAMPLE}."
     return f"{quote(entry)} is not a pair of tooth counts; {_EXAMPLE}."
-
-
-def _check(place: str, teeth: int, bounds: tuple[int, int]) -> None:
-    low, high = bounds
-    if not low <= teeth <= high:
-        raise RecordError(
-            f"A {place} sprocket of {teeth} teeth is outside {low} to {high}; "
-            f"count again and {_EXAMPLE}."
-        )
