@@ -41,6 +41,11 @@ class Problems(list[str]):
         except RecordError as error:
             self.extend(f"{place}{sentence}" for sentence in error.sentences)
 
+    def shorten(self, most: int) -> None:
+        """Keep so many, and say how many more there are."""
+        if (left := len(self) - most) > 0:
+            self[most:] = [f"There are {left} more things like these to put right."]
+
     def refuse(self, *more: str) -> None:
         """RecordError with all of them and what is to be said behind them, if there are any."""
         if self:

@@ -33,11 +33,9 @@ def tidy(text: str) -> str:
 
 
 def quote(text: str) -> str:
-    """Repeat at most 40 characters of an entry, without control characters.
+    """Repeat at most 40 characters of an entry in quotation marks, without control characters.
 
     Markup is not escaped here: the page escapes every sentence when it shows it.
-
-    Returns: The entry in double quotation marks.
 
     >>> quote("13-forty-eight")
     '"13-forty-eight"'
@@ -51,8 +49,6 @@ def quote(text: str) -> str:
 
 def read_date(text: str) -> str:
     """Read a date.
-
-    Raises: RecordError.
 
     >>> read_date(" 2026-05-01 ")
     '2026-05-01'

@@ -12,33 +12,16 @@ from explorer.records.bikes.bike import Bike
 from explorer.records.bikes.bike_fields import FIELD_AT
 from explorer.records.bikes.bike_values import read_value, write_value
 from explorer.records.errors import RecordError
-from explorer.records.fields import Field
+from explorer.records.fields import Field, read_fields
 from explorer.records.setups.sprocket_pair import parse_pair
 from explorer.records.typed_text import quote, tidy
 
-OWN_FIELDS: tuple[Field, ...] = (
-    Field("name", "Name", "name", "What you call the bike.", "Trail bike"),
-    Field("pair", "Sprockets fitted", "pair", "Teeth, front and rear.", "13/49"),
-    Field("tyre", "Rear tyre", "tyre", "Size on the sidewall.", "110/100-18"),
-    Field("gears", "Gear ratios", "ratios", "First gear first, all in this field.",
-          "2.8/1.8/1.4/1.1/0.9"),
-    Field("primary", "Primary reduction", "reduction", "Crankshaft to clutch.", "3.35 or 67/20"),
-    Field("limit", "Rev limit", "engine speed", "Where the ignition cuts.", "10000 rpm"),
-    Field("peak", "Peak power or torque", "peak", "With its engine speed.", "11 kW at 9000 rpm"),
-    Field("torque_at", "Peak measured at", "choice", "A maker's figure is for the crankshaft.",
-          choices=FIELD_AT["engine.torque_at"].choices),
-    Field("weight", "Weight, ready to ride", "mass", "With fuel, without rider.", "110 kg"),
-    Field("chain", "Chain and links", "chain", "Size on the side plates, then links if counted.",
-          "520 x 112"),
-)  # fmt: skip
+OWN_FIELDS: tuple[Field, ...] = read_fields(
+    "own_bike", {}, {"torque_at": FIELD_AT["engine.torque_at"].choices}
+)
 """What is asked, in the order in which a rider knows it."""
 
-OWN_GROUPS = {
-    "name": "Teeth: pull and speed in per cent. They are enough to begin.",
-    "tyre": "Tyre, gears and rev limit: speeds and shift points",
-    "peak": "Peak and weight: pull, top speed, hills",
-    "chain": "Chain: does it fit?",
-}
+OWN_GROUPS = {field.name: field.group for field in OWN_FIELDS if field.group}
 """What a field and those below it are good for."""
 
 _PATH = {
@@ -71,11 +54,7 @@ class OwnBike:
 
 
 def read_own_bike(typed: Mapping[str, str], begun: bool = False) -> OwnBike:
-    """Read the texts of the form.
-
-    Args:
-        typed: Text by field of `OWN_FIELDS`.
-        begun: Whether teeth are enough, and the rest may follow.
+    """Read the texts of the form; of a bike that is only begun, teeth are enough.
 
     >>> read_own_bike({"weight": "110", "gears": "2,8/1,8/1,4"}).said
     {'gears': '2.8, 1.8, 1.4', 'weight': '110 kg'}

@@ -26,12 +26,7 @@ _EXAMPLE = "write for example 24.50"
 
 @dataclass(frozen=True)
 class CostLine:
-    """One part with its price.
-
-    Attributes:
-        part: Line of the shopping list.
-        price: For one piece; None while no price is given.
-    """
+    """One part with its price for one piece; None while no price is given."""
 
     part: Part
     price: Decimal | None
@@ -44,12 +39,7 @@ class CostLine:
 
 @dataclass(frozen=True)
 class Cost:
-    """What a shopping list costs.
-
-    Attributes:
-        lines: In the order of the list.
-        currency: Label as typed; may be empty.
-    """
+    """What a shopping list costs, in its order; the currency's label as typed, or none."""
 
     lines: tuple[CostLine, ...]
     currency: str
@@ -81,12 +71,7 @@ class Cost:
 
 
 def read_price(text: str) -> Decimal | None:
-    """Read a price for one piece.
-
-    Args:
-        text: A number with at most two decimals after a point or comma; empty for no price yet.
-
-    Raises: RecordError.
+    """Read a price for one piece: at most two decimals after a point or comma; None for a blank.
 
     >>> read_price("24,50"), read_price(" ")
     (Decimal('24.50'), None)
@@ -116,14 +101,8 @@ def read_price(text: str) -> Decimal | None:
 
 
 def read_prices(text: str) -> tuple[dict[str, Decimal], str]:
-    """Read all prices of a rider in one text: how a link carries them.
-
-    Args:
-        text: Currency, colon, then id of the part and price, set apart by commas.
-
-    Returns: Prices for one piece by the id of the part, and the currency's label.
-
-    Raises: RecordError.
+    """Read a rider's prices in one text, as a link carries them: for one piece by the part's id, and
+    the currency's label.
 
     >>> read_prices("EUR: chain 60, front-sprocket 24.50")
     ({'chain': Decimal('60'), 'front-sprocket': Decimal('24.50')}, 'EUR')
@@ -152,12 +131,7 @@ def write_prices(prices: Mapping[str, Decimal | None], currency: str) -> str:
 
 
 def read_currency(text: str) -> str:
-    """Read a currency's label; any is accepted, and none.
-
-    Args:
-        text: For example "EUR" or "£".
-
-    Raises: RecordError.
+    """Read a currency's label, such as "EUR" or "£"; any is accepted, and none.
 
     >>> read_currency(" EUR ")
     'EUR'
@@ -172,9 +146,7 @@ def read_currency(text: str) -> str:
 
 
 def money(amount: Decimal, currency: str) -> str:
-    """An amount with its currency, for a sentence or a table.
-
-    Returns: With as many decimals as were typed.
+    """An amount with its currency, with as many decimals as were typed.
 
     >>> money(Decimal("24.50"), "EUR"), money(Decimal("1800"), "")
     ('24.50 EUR', '1800')
@@ -186,8 +158,8 @@ def cost(parts: PartsList, prices: Mapping[str, Decimal | None], currency: str =
     """Add up what a shopping list costs.
 
     Args:
-        prices: Prices for one piece by the id of the part; what is not on the list is left alone,
-            so prices outlive a change of the pair.
+        prices: For one piece by the id of the part; what is not on the list is left alone, so
+            prices outlive a change of the pair.
 
     >>> pin = Part("split-pin", "split pin", 2, "Bent once.")
     >>> cost(PartsList((pin,), ()), {"split-pin": Decimal("0.35")}, "EUR").sentence

@@ -23,7 +23,7 @@ import numpy as np
 from explorer import units
 from explorer.calc.course.fastest import Course as SegmentArrays
 from explorer.data_folder import DATA
-from explorer.records.errors import RecordError
+from explorer.records.errors import Problems, RecordError
 from explorer.records.ground.surfaces import DEFAULT_TYRE_KIND, TyreKind, surfaces
 from explorer.records.typed_text import quote, tidy
 
@@ -95,9 +95,7 @@ class Course:
 
 @cache
 def courses() -> Mapping[str, Course]:
-    """All courses of data/courses by their id, the name of the file.
-
-    Returns: In alphabetical order; cannot be changed.
+    """All courses of data/courses by their id, the name of the file; cannot be changed.
 
     >>> courses()["woods-loop"].label
     'Tight woods loop'
@@ -108,15 +106,7 @@ def courses() -> Mapping[str, Course]:
 
 
 def read_course(content: bytes | str) -> Course:
-    """Read a course from the content of a CSV file.
-
-    Args:
-        content: What is in the file, at most 200 kB of UTF-8.
-
-    Returns: In SI units.
-
-    Raises:
-        RecordError: One sentence for each thing that is wrong, with the number of its line.
+    """Read a course from the content of a CSV file, at most 200 kB of UTF-8.
 
     >>> header = "length [m],corner speed [km/h],slope [%],surface"
     >>> course = read_course(header + chr(10) + "80,25,4,forest-soil")
@@ -125,7 +115,7 @@ def read_course(content: bytes | str) -> Course:
     """
     lines = _text(content).splitlines()
     comments = [tidy(line.lstrip()[1:]) for line in lines if line.lstrip().startswith("#")]
-    comments = [_printable(comment) for comment in comments if comment]
+    comments = [printable(comment) for comment in comments if comment]
     rows = [
         (f"Line {number}", _cells(number, line))
         for number, line in enumerate(lines, 1)
@@ -141,26 +131,18 @@ def read_course(content: bytes | str) -> Course:
             f"The course has {len(rows) - 1} segments; at most {MOST_SEGMENTS} are accepted, so "
             "join neighbours of the same slope and surface."
         )
-    faults: list[str] = []
-    segments = [_segment(where, cells, columns, faults) for where, cells in rows[1:]]
-    if len(faults) > _MOST_SENTENCES:
-        more = len(faults) - _MOST_SENTENCES
-        faults = [
-            *faults[:_MOST_SENTENCES],
-            f"There are {more} more things like these to put right.",
-        ]
-    if faults:
-        raise RecordError(*faults)
+    faults, segments = Problems(), []
+    for where, cells in rows[1:]:
+        with faults.of(f"{where}: "):
+            segments.append(_segment(cells, columns))
+    faults.shorten(_MOST_SENTENCES)
+    faults.refuse()
     label = comments[0][:_LONGEST_NAME] if comments else "Course"
     return Course(label, tuple(comments[1:]), tuple(segments))
 
 
 def write_course(course: Course, length_unit: str = "m", speed_unit: str = "km/h") -> str:
     """Write a course as CSV; reading it again gives the same course.
-
-    Args:
-        length_unit ({"m", "km", "ft", "mi"}): Unit of the lengths.
-        speed_unit ({"km/h", "mph"}): Unit of the corner speeds.
 
     >>> start = Segment("start", 80.0, 5.0, 0.04, "forest-soil")
     >>> print(write_course(Course("Short", (), (start,))))
@@ -173,7 +155,7 @@ def write_course(course: Course, length_unit: str = "m", speed_unit: str = "km/h
     metres_per_second = units.to_si(f"1 {speed_unit}", "speed")
     file = io.StringIO()
     for line in (course.label, *course.notes):
-        file.write(f"# {_printable(line)}\n")
+        file.write(f"# {printable(line)}\n")
     table = csv.writer(file, lineterminator="\n")
     # In quotation marks a name that begins with "#" is no comment.
     quoted = csv.writer(file, lineterminator="\n", quoting=csv.QUOTE_ALL)
@@ -181,14 +163,10 @@ def write_course(course: Course, length_unit: str = "m", speed_unit: str = "km/h
     table.writerow(header.split(","))
     for segment in course.segments:
         corner = segment.corner_speed
+        corner_said = "" if corner is None else f"{corner / metres_per_second:.12g}"
+        length, slope = f"{segment.length / metres:.12g}", f"{100 * segment.slope:.12g}"
         (quoted if segment.name.startswith("#") else table).writerow(
-            [
-                segment.name,
-                f"{segment.length / metres:.12g}",
-                "" if corner is None else f"{corner / metres_per_second:.12g}",
-                f"{100 * segment.slope:.12g}",
-                segment.surface,
-            ]
+            [segment.name, length, corner_said, slope, segment.surface]
         )
     return file.getvalue()
 
@@ -221,7 +199,7 @@ def _cells(number: int, line: str) -> list[str]:
 def _columns(header: list[str]) -> dict[str, tuple[int, str]]:
     """Place and unit of each column by its name."""
     columns: dict[str, tuple[int, str]] = {}
-    faults = []
+    faults = Problems()
     for place, cell in enumerate(header):
         match = _HEADER.fullmatch(cell.lower())
         if match is None:
@@ -236,16 +214,12 @@ def _columns(header: list[str]) -> dict[str, tuple[int, str]]:
         elif name in _UNITS and columns[name][1] not in _UNITS[name]:
             accepted = _listed(f"[{unit}]" for unit in _UNITS[name])
             faults.append(f"The column {quote(name)} needs its unit behind it: write {accepted}.")
-    if faults:
-        raise RecordError(*faults, f'The header of a course file is for example "{_EXAMPLE}".')
+    faults.refuse(f'The header of a course file is for example "{_EXAMPLE}".')
     return columns
 
 
-def _segment(
-    where: str, cells: list[str], columns: dict[str, tuple[int, str]], faults: list[str]
-) -> Segment | None:
-    """One segment; None where anything is wrong, which is added to the faults."""
-    before = len(faults)
+def _segment(cells: list[str], columns: dict[str, tuple[int, str]]) -> Segment:
+    faults = Problems()
 
     def cell(name: str) -> str:
         place, _ = columns.get(name, (len(cells), ""))
@@ -257,18 +231,18 @@ def _segment(
             typed = f"{cell(name)} {unit}" if cell(name) else ""
             return units.to_si(typed, kind, within, f'"{example} {unit}"')
         except units.UnitError as error:
-            faults.append(f"{where}: {name}: {error}")
+            faults.append(f"{name}: {error}")
             return math.nan
 
     if len(cells) > len(columns) and any(cells[len(columns) :]):
         faults.append(
-            f"{where}: it has more cells than the header; write decimals with a point, and put a "
-            "name that has a comma in quotation marks."
+            "it has more cells than the header; write decimals with a point, and put a name that "
+            "has a comma in quotation marks."
         )
-    name = _printable(cell("name"))
+    name = printable(cell("name"))
     if len(name) > _LONGEST_NAME:
         faults.append(
-            f"{where}: the name {quote(name)} has more than {_LONGEST_NAME} characters; shorten it."
+            f"the name {quote(name)} has more than {_LONGEST_NAME} characters; shorten it."
         )
     length = number("length", "distance", _LENGTH, "80")
     corner = number("corner speed", "speed", _SPEED, "25") if cell("corner speed") else None
@@ -276,13 +250,14 @@ def _segment(
     surface = cell("surface").lower()
     if surface not in surfaces():
         faults.append(
-            f"{where}: the surface {quote(surface)} is not known; give one of "
-            f"{_listed(surfaces())}."
+            f"the surface {quote(surface)} is not known; give one of {_listed(surfaces())}."
         )
-    return Segment(name, length, corner, slope, surface) if len(faults) == before else None
+    faults.refuse()
+    return Segment(name, length, corner, slope, surface)
 
 
-def _printable(text: str) -> str:
+def printable(text: str) -> str:
+    """A text without control characters."""
     return "".join(character for character in text if character.isprintable())
 
 

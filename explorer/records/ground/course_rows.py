@@ -5,8 +5,8 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from explorer import units
-from explorer.records.errors import RecordError
-from explorer.records.ground.course import Course, Segment, read_course, write_course
+from explorer.records.errors import Problems, RecordError
+from explorer.records.ground.course import Course, Segment, printable, read_course, write_course
 from explorer.records.typed_text import tidy
 
 NO_CORNER = "-"
@@ -38,12 +38,7 @@ class CourseRow(NamedTuple):
 
 
 def rows_of(course: Course, system: str) -> tuple[CourseRow, ...]:
-    """Write a course as rows in the reader's units.
-
-    Args:
-        system ({"metric", "imperial"}): What the reader chose.
-
-    Returns: Five digits at most.
+    """Write a course as rows in the reader's units, five digits at most.
 
     >>> course = Course("Short", (), (Segment("start", 80.0, None, 0.04, "forest-soil"),))
     >>> rows_of(course, "metric")[0][1:4]
@@ -67,32 +62,29 @@ def rows_of(course: Course, system: str) -> tuple[CourseRow, ...]:
 
 
 def course_of(rows: Sequence[CourseRow], label: str) -> Course:
-    """Read a course from typed rows.
-
-    Args:
-        rows: At least one.
-
-    Returns: In SI units, checked as a course file is.
-
-    Raises:
-        RecordError: One sentence for each cell that cannot be used, with the number of its row.
+    """Read a course from typed rows, at least one, checked as a course file is.
 
     >>> course_of([CourseRow("start", "80 m", "-", "4 %", "forest-soil")], "Short").length
     80.0
     """
-    problems: list[str] = []
-    segments = [_segment(row, number, problems) for number, row in enumerate(rows, start=1)]
-    if problems:
-        raise RecordError(*_shortened(problems))
+    problems, segments = Problems(), []
+    for number, row in enumerate(rows, start=1):
+        with problems.of(f"Row {number}, "):
+            segments.append(_segment(row))
+    problems.shorten(_MOST_SENTENCES)
+    problems.refuse()
     try:
         # What a course may be is decided in one place: where course files are read.
         return read_course(write_course(Course(tidy(label), (), tuple(segments))))
     except RecordError as error:
-        raise RecordError(*_shortened([_by_row(each) for each in error.sentences])) from None
+        problems += [_by_row(each) for each in error.sentences]
+        problems.shorten(_MOST_SENTENCES)
+        raise RecordError(*problems) from None
 
 
-def _segment(row: CourseRow, number: int, problems: list[str]) -> Segment:
+def _segment(row: CourseRow) -> Segment:
     values: dict[str, float | None] = {}
+    problems = Problems()
     for (name, (kind, example)), text in zip(_CELLS.items(), row[1:4], strict=True):
         if name == "corner speed" and tidy(text) in ("", NO_CORNER):
             values[name] = None
@@ -100,10 +92,10 @@ def _segment(row: CourseRow, number: int, problems: list[str]) -> Segment:
         try:
             values[name] = units.to_si(text, kind, example=example)
         except units.UnitError as error:
-            problems.append(f"Row {number}, {name}: {error}")
-            values[name] = 0.0
-    name = "".join(character for character in tidy(row.name) if character.isprintable())
-    return Segment(name, values["length"], values["corner speed"], values["slope"], row.surface)
+            problems.append(f"{name}: {error}")
+    problems.refuse()
+    length, corner_speed, slope = values.values()
+    return Segment(printable(tidy(row.name)), length, corner_speed, slope, row.surface)
 
 
 def _by_row(sentence: str) -> str:
@@ -111,9 +103,3 @@ def _by_row(sentence: str) -> str:
         return f"Row {int(match[1]) - _LINES_ABOVE}, "
 
     return re.sub(r"^Line (\d+): ", row, sentence)
-
-
-def _shortened(problems: list[str]) -> list[str]:
-    left = len(problems) - _MOST_SENTENCES
-    more = [f"There are {left} more things like these to put right."] if left > 0 else []
-    return [*problems[:_MOST_SENTENCES], *more]

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from explorer import units
-from explorer.records.errors import RecordError
+from explorer.records.errors import Problems, RecordError
 from explorer.records.typed_text import quote
 
 MOST = 60
@@ -22,20 +22,13 @@ _PLAIN = re.compile(r"[-+]?[0-9]{1,7}(?:\.[0-9]{1,6})?")
 def read_results(
     text: str, kind: str, unit: str, within: tuple[str, str] | None, example: str = ""
 ) -> NDArray[np.float64]:
-    """Read results separated by blanks, semicolons or new lines.
+    """Read results separated by blanks, semicolons or new lines, if any [SI, or plain].
 
     Args:
-        text: As typed; may be blank.
         kind: Kind of quantity, a key of `explorer.unit_kinds.KINDS`; empty for plain numbers.
         unit: Unit of a number without one.
-        within (tuple of two str, or None): Lowest and highest value accepted, with units; None for
-            plain numbers.
+        within: Lowest and highest value accepted, with units; None for plain numbers.
         example: Result with its unit to show where one cannot be read; empty for that of its kind.
-
-    Returns: array (n,): The results [SI, or plain].
-
-    Raises:
-        RecordError: One sentence for each result that cannot be read.
 
     >>> read_results("10.4 11; 9.8 s", "time", "s", ("1 s", "600 s"))
     array([10.4, 11. ,  9.8])
@@ -47,14 +40,13 @@ def read_results(
     entries = [entry.strip() for entry in _BETWEEN.split(text) if entry and entry.strip()]
     if len(entries) > MOST:
         raise RecordError(f"{len(entries)} results are too many; type in at most {MOST}.")
-    found, sentences = [], []
+    found, problems = [], Problems()
     for entry in entries:
         try:
             found.append(_read(entry, kind, unit, within, example))
         except (RecordError, units.UnitError) as error:
-            sentences.append(str(error))
-    if sentences:
-        raise RecordError(*sentences)
+            problems.append(str(error))
+    problems.refuse()
     return np.array(found, float)
 
 

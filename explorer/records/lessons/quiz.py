@@ -29,9 +29,8 @@ class Question:
     """One question as it is asked.
 
     Attributes:
-        kind: Name of its kind, a key of `quiz_kinds.KINDS`.
+        kind: A key of `quiz_kinds.KINDS`.
         options: What can be picked, in the order shown.
-        working: Worked solution.
         why_wrong: For each wrong option, what was mixed up by whoever picks it.
         misconceptions: Numbers of the misconceptions behind the wrong options.
     """
@@ -46,9 +45,7 @@ class Question:
 
 
 def quiz(seed: int) -> tuple[Question, ...]:
-    """The questions of one seed.
-
-    Returns: `LENGTH` questions of different kinds, half of them arithmetic.
+    """The `LENGTH` questions of one seed, of different kinds, half of them arithmetic.
 
     >>> questions = quiz(7)
     >>> len(questions), questions == quiz(7), all(q.right in q.options for q in questions)
@@ -72,8 +69,6 @@ def question(kind: str, seed: int) -> Question:
 
 def read_seed(text: str) -> int:
     """Read the number of a quiz.
-
-    Raises: RecordError.
 
     >>> read_seed(" 42 ")
     42

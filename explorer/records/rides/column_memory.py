@@ -38,11 +38,8 @@ class ColumnMemory:
             self.said = {}
 
     def say(self, headings: Headings, place: int, field: str, unit: str) -> None:
-        """Keep what a column is; another one said to be the same is no longer.
-
-        Raises:
-            RecordError: If it can't be kept for later; it holds for this visit all the same.
-        """
+        """Keep what a column is; another one said to be the same is no longer. If it can't be kept
+        for later, it holds for this visit all the same."""
         if unit not in UNITS.get(field, {"": 1.0}) or not 0 <= place < len(headings):
             raise RecordError("This unit does not belong to this meaning; pick another one.")
         before = self.said.pop(headings, {})

@@ -7,8 +7,9 @@ so that a rider can put it right.
 
 import math
 import re
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 
 import numpy as np
@@ -99,10 +100,7 @@ class CsvColumn:
 
 
 def number_of(cell: str, decimal_comma: bool = False) -> float:
-    """A number with a decimal point or comma.
-
-    Raises:
-        ValueError: If it is none.
+    """A number with a decimal point or comma; ValueError if it is none, here and below.
 
     >>> number_of("1.234,5", decimal_comma=True), number_of("-1e-3")
     (1234.5, -0.001)
@@ -250,28 +248,27 @@ def recognise(
 def _with(
     column: CsvColumn, field: str, unit: str = "", how: str = "", guessed: bool = False
 ) -> CsvColumn:
-    return CsvColumn(column.place, column.heading, field, unit, how, guessed, column.example)
+    return replace(column, field=field, unit=unit, how=how, guessed=guessed)
 
 
-def _share(read, cells: Sequence[str]) -> float:
-    """Share of cells that a reader can read."""
-    good = 0
-    for cell in cells:
-        try:
-            good += math.isfinite(read(cell))
-        except (ValueError, OverflowError):
-            continue
-    return good / len(cells) if cells else 0.0
-
-
-def _numbers(cells: Sequence[str], decimal_comma: bool) -> np.ndarray:
+def _values(read: Callable[[str], float], cells: Sequence[str]) -> np.ndarray:
+    """What a reader makes of each cell; NaN where it cannot."""
     found = []
     for cell in cells:
         try:
-            found.append(number_of(cell, decimal_comma))
+            found.append(read(cell))
         except (ValueError, OverflowError):
             found.append(math.nan)
     return np.array(found)
+
+
+def _share(read: Callable[[str], float], cells: Sequence[str]) -> float:
+    """Share of cells that a reader can read."""
+    return float(np.isfinite(_values(read, cells)).mean()) if cells else 0.0
+
+
+def _numbers(cells: Sequence[str], decimal_comma: bool) -> np.ndarray:
+    return _values(lambda cell: number_of(cell, decimal_comma), cells)
 
 
 def _by_values(
@@ -318,14 +315,13 @@ def _time_unit(filled: list[str], decimal_comma: bool, unit: str | None) -> str:
 
 def _each_once(columns: list[CsvColumn]) -> list[CsvColumn]:
     """Of several columns for one field the rider's, then one with its unit, then the first."""
+
+    def rank(column: CsvColumn) -> tuple[bool, bool]:
+        return column.how == "rider", not column.guessed and bool(column.example)
+
     best: dict[str, CsvColumn] = {}
     for column in columns:
-        other = best.get(column.field)
-        rank = (column.how == "rider", not column.guessed and bool(column.example))
-        if other is None or rank > (
-            other.how == "rider",
-            not other.guessed and bool(other.example),
-        ):
+        if column.field not in best or rank(column) > rank(best[column.field]):
             best[column.field] = column
     return [
         column if not column.field or best[column.field] is column else _with(column, "")
@@ -388,16 +384,10 @@ def _speed_unit(
         return column
     rows = []
     for row in sample:
-        try:
-            rows.append(
-                [
-                    by_field[name].read(row[by_field[name].place], decimal_comma)
-                    for name in ("time", "latitude", "longitude")
-                ]
-                + [number_of(row[column.place], decimal_comma)]
-            )
-        except (KeyError, IndexError, ValueError, OverflowError):
-            continue
+        with suppress(KeyError, IndexError, ValueError, OverflowError):
+            beside = [by_field[name] for name in ("time", "latitude", "longitude")]
+            places = [each.read(row[each.place], decimal_comma) for each in beside]
+            rows.append([*places, number_of(row[column.place], decimal_comma)])
     if len(rows) < 6:
         return column
     time, north, east, said = np.array(rows).T
@@ -408,9 +398,7 @@ def _speed_unit(
     ratio = ratio[np.isfinite(ratio) & (ratio > 0) & (step > 1.0)]
     if ratio.size < 5:
         return column
-    off = {
-        unit: abs(math.log(float(np.median(ratio)) * factor))
-        for unit, factor in UNITS["speed"].items()
-    }
+    usual = float(np.median(ratio))
+    off = {unit: abs(math.log(usual * factor)) for unit, factor in UNITS["speed"].items()}
     unit = min(off, key=off.get)
     return _with(column, "speed", unit, "values") if off[unit] < 0.1 else column

@@ -55,9 +55,6 @@ def read_csv_ride(
 
     Returns: A segment for each block of lines, divided further where the log is silent.
 
-    Raises:
-        RecordError: One sentence for each thing that is wrong, with the number of its line.
-
     >>> ride = read_csv_ride("a.csv", b"Time (s);Speed\n;km/h\n0,0;36\n1,0;36\n2,0;36\n")
     >>> ride.segments[0].speed, ride.length
     (array([10., 10., 10.]), 20.0)

@@ -10,6 +10,7 @@ import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import islice
 
 from explorer.records.errors import RecordError
 from explorer.records.rides.csv_columns import known_unit, named
@@ -46,11 +47,7 @@ class CsvTable:
 
 
 def text_of(content: bytes) -> str:
-    """The text of a file: UTF-8, UTF-16 by its mark, else the western single-byte code.
-
-    Raises:
-        RecordError: If it is no text.
-    """
+    """The text of a file: UTF-8, UTF-16 by its mark, else the western single-byte code."""
     codes = ["utf-8-sig", "cp1252"]
     if content.startswith((b"\xff\xfe", b"\xfe\xff")):
         codes = ["utf-16"]
@@ -75,11 +72,7 @@ def lines_of(text: str) -> Iterator[tuple[int, str]]:
 
 
 def cells_of(number: int, line: str, delimiter: str) -> list[str]:
-    """The cells of one line.
-
-    Raises:
-        RecordError: If the line is too long or its quotation marks are not closed.
-    """
+    """The cells of one line."""
     if len(line) > _LONGEST_LINE:
         raise RecordError(f"Line {number} is longer than {_LONGEST_LINE} characters; shorten it.")
     try:
@@ -96,17 +89,9 @@ def is_blank(line: str) -> bool:
 
 
 def form_of(text: str) -> tuple[CsvTable, list[list[str]]]:
-    """The form of a table, and the cells of its first rows.
-
-    Raises:
-        RecordError: If there is no table.
-    """
-    first = []
-    for number, line in lines_of(text):
-        if not is_blank(line):
-            first.append((number, line))
-        if len(first) == _LOOKED_AT:
-            break
+    """The form of a table, and the cells of its first rows."""
+    filled = ((number, line) for number, line in lines_of(text) if not is_blank(line))
+    first = list(islice(filled, _LOOKED_AT))
     if not first:
         raise RecordError("The file is empty; choose a GPX, FIT or CSV file of a ride.")
     delimiter = _delimiter([line for _, line in first if line[0] != "#"] or [first[0][1]])
@@ -134,19 +119,16 @@ def form_of(text: str) -> tuple[CsvTable, list[list[str]]]:
         headings = [f"column {n + 1}" for n in range(min(width, MOST_COLUMNS))]
     after = body[0][0] if body else first[-1][0] + 1
     before = sum(not comment for _, comment, _ in rows[: max(place, 0)])
-    table = CsvTable(
-        delimiter, decimal_comma, tuple(headings[:MOST_COLUMNS]), unit_row, after, before
-    )
-    return table, data
+    headings = tuple(headings[:MOST_COLUMNS])
+    return CsvTable(delimiter, decimal_comma, headings, unit_row, after, before), data
 
 
 def _loose(line: str, delimiter: str) -> list[str]:
     """Cells of a line that is only looked at; quotation marks may be wrong."""
     line = line.lstrip("# ") if line[:1] == "#" else line
     try:
-        return [
-            cell.strip() for cell in next(csv.reader([line[:_LONGEST_LINE]], delimiter=delimiter))
-        ]
+        cells = next(csv.reader([line[:_LONGEST_LINE]], delimiter=delimiter))
+        return [cell.strip() for cell in cells]
     except (csv.Error, StopIteration):
         return [line]
 

@@ -49,14 +49,7 @@ class Noise:
 
 
 def gpx_demo_ride(drive: Drive, seed: int, noise: Noise | None = None) -> bytes:
-    """A phone's track, once a second, positions only.
-
-    Args:
-        drive: One case: the motorcycle that is ridden [SI].
-        noise: How far the log is from the truth.
-
-    Returns: A GPX 1.1 file.
-    """
+    """A phone's track of a ride with one case, once a second, positions only: a GPX 1.1 file."""
     noise = noise or Noise()
     rng = np.random.default_rng(seed)
     ride = _every(simulate_ride(drive), 1.0)
@@ -98,13 +91,7 @@ def gpx_demo_ride(drive: Drive, seed: int, noise: Noise | None = None) -> bytes:
 def csv_demo_ride(
     drive: Drive, seed: int, noise: Noise | None = None, interval: float = 0.2
 ) -> bytes:
-    """A logger's file, five times a second, with engine speed and without gears.
-
-    Args:
-        interval: Between two lines [s].
-
-    Returns: A CSV file as :mod:`explorer.records.rides.csv_ride` reads it.
-    """
+    """A logger's CSV file, with engine speed and without gears; interval between two lines [s]."""
     noise = noise or Noise()
     rng = np.random.default_rng(seed)
     ride = _every(simulate_ride(drive), interval)

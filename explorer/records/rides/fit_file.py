@@ -30,12 +30,7 @@ def looks_like_fit(content: bytes) -> bool:
 
 
 def read_fit(label: str, content: bytes) -> Ride:
-    """Read a ride from a FIT file.
-
-    Returns: One recording, a new segment where its timer was stopped or the log is silent.
-
-    Raises: RecordError.
-    """
+    """Read a FIT file: a new segment where its timer was stopped or the log is silent."""
     # The largest size a header can claim is beyond any file: compare before anything is read.
     header, body = content[0], int.from_bytes(content[4:8], "little")
     if header not in (12, 14) or len(content) < header + body + 2:

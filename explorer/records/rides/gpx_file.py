@@ -36,12 +36,7 @@ def looks_like_gpx(content: bytes) -> bool:
 
 
 def read_gpx(label: str, content: bytes) -> Ride:
-    """Read a ride from a GPX file.
-
-    Returns: A segment for each track segment, divided further where the log is silent.
-
-    Raises: RecordError.
-    """
+    """Read a GPX file: a segment for each of its track, divided further where the log is silent."""
     version = _checked_version(content)
     try:
         track = gpxpy.parse(content.decode("utf-8-sig"), version=version)

@@ -89,12 +89,8 @@ class Segment:
 
 @dataclass(frozen=True)
 class Silence:
-    """A stretch of time without any point in the log.
-
-    Attributes:
-        start, duration: When it began, since the start of the ride, and how long it lasted [s].
-        speed: Straight way across it over its duration; less than was ridden [m/s].
-    """
+    """A stretch of time without any point in the log: when it began, since the ride did, how long it
+    lasted [s], and the straight way across it over that, less than was ridden [m/s]."""
 
     start: float
     duration: float
@@ -106,7 +102,6 @@ class Ride:
     """One or more log files, read and put into order.
 
     Attributes:
-        label: Name of the file, or of several.
         kind: Form of the log, such as "GPX 1.1".
         segments: In the order of time; none where the log is too sparse for speeds.
         reported_speed (bool): Whether the log gave speeds; False where they were computed from
@@ -145,11 +140,10 @@ class Ride:
     def _motion(self) -> tuple[float, float]:
         parts = [segment.motion() for segment in self.segments]
         # A silence that would have been ridden faster than that begins or ends astray.
-        across = [each for each in self.silences if each.speed <= _FASTEST_ACROSS]
         parts += [
             (each.speed * each.duration, each.duration * (each.speed >= STANDING))
-            for each in across
-            if each.duration <= _LONGEST_ACROSS
+            for each in self.silences
+            if each.speed <= _FASTEST_ACROSS and each.duration <= _LONGEST_ACROSS
         ]
         return sum(way for way, _ in parts), sum(time for _, time in parts)
 
@@ -169,10 +163,8 @@ class Ride:
         return any(values is not None and np.isfinite(values).any() for values in found)
 
     def cleaned(self) -> "Ride":
-        """The same ride without glitches; a segment is divided where too much is missing.
-
-        What the filter does is said in :mod:`explorer.calc.ride.ride_filter`.
-        """
+        """The same ride without glitches, by :mod:`explorer.calc.ride.ride_filter`; a segment is
+        divided where too much is missing."""
         if self.sparse:
             return self
         segments: list[Segment] = []
@@ -209,20 +201,14 @@ def silence_between(before: Segment, after: Segment) -> Silence:
 
 
 def divided(segment: Segment) -> list[Segment]:
-    """Divide a segment wherever the log is silent for too long; single moments are left out.
-
-    Returns: Each with at least two moments.
-    """
-    ends = breaks(segment.time)
-    parts = np.split(np.arange(len(segment.time)), ends)
+    """Divide a segment wherever the log is silent for too long; single moments are left out."""
+    parts = np.split(np.arange(len(segment.time)), breaks(segment.time))
     return [segment.some(rows) for rows in parts if len(rows) >= FEWEST_POINTS]
 
 
 def joined(rides: Iterable[Ride]) -> Ride:
-    """Several logs as one ride; each keeps its own segments.
-
-    Returns: Times run on from one to the next where the logs have no common clock.
-    """
+    """Several logs as one ride; each keeps its own segments, and times run on from one to the next
+    where the logs have no common clock."""
     rides = list(rides)
     if len(rides) == 1:
         return rides[0]

@@ -35,8 +35,8 @@ def steps_between(latitude: FloatArray, longitude: FloatArray) -> tuple[FloatArr
         latitude (array (n,), -90 to 90): Positions in their order, WGS 84 [deg].
         longitude (array (n,), -180 to 180): The same [deg].
 
-    Returns: tuple of two array (n - 1,): Distance [m] and direction at the start of the step,
-        clockwise from north, 0 to 2π [rad].
+    Returns: Two arrays (n - 1,): distance [m] and direction at the start of the step, clockwise
+        from north, 0 to 2π [rad].
 
     A thousandth of a degree northward at 45° N, with geographiclib 111.132 m:
 

@@ -26,17 +26,11 @@ def read_ride(
     progress: Callable[[float, str], None] | None = None,
     said: Mapping[tuple[str, ...], Chosen] | None = None,
 ) -> Ride:
-    """Read one ride from one or more files.
+    """Read one ride from one or more files; each keeps its own segments.
 
     Args:
-        files (sequence of (str, bytes)): Name and content of each, together at most 8 MB.
+        files: Name and content of each, together at most 8 MB.
         progress: Told the share that is done, 0 to 1, and what is being done.
-
-    Returns: Each file keeps its own segments.
-
-    Raises:
-        RecordError: One sentence for each thing that is wrong; with several files it begins with
-            the name.
 
     >>> read_ride([("a.txt", b"time [s],speed [m/s]\\n0,5\\n1,5\\n")]).kind
     'CSV'

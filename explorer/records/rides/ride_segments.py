@@ -5,6 +5,7 @@ them into order: points without a moment, out of order or off the globe are left
 speeds come from the positions where the log has none, and silences divide a stretch.
 """
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
 from datetime import UTC, datetime
@@ -39,12 +40,8 @@ class Recording:
     """Points of a log that its file keeps together; NaN where a point lacks a value.
 
     Attributes:
-        time (array (n,)): Seconds, since 1970 where the log has a clock [s].
-        latitude, longitude (array (n,)): WGS 84 [deg].
-        altitude (array (n,)): Above sea level [m].
-        speed (array (n,)): Over the ground [m/s].
-        engine_speed (array (n,)): Of the crankshaft [rad/s].
-        gear (array (n,)): 1 for first gear, 0 for neutral [-].
+        time (array (n,)): Since 1970 where the log has a clock [s].
+        and so on (array (n,)): As of a `Segment`.
     """
 
     time: FloatArray
@@ -77,18 +74,13 @@ def ride_of(
     notes: Sequence[str] = (),
     columns: tuple[CsvColumn, ...] = (),
 ) -> Ride:
-    """Put the points of a log into order.
+    """Put the points of a log into order; RecordError if nothing usable is left.
 
     Args:
         recordings: The stretches of the file [SI].
         with_clock (bool): Whether the times count from 1970.
         notes: What the reader has to say.
         columns: What its columns were taken for, of a table.
-
-    Returns: Segments in the order of time.
-
-    Raises:
-        RecordError: One sentence, if nothing usable is left.
     """
     check_count(sum(len(recording.time) for recording in recordings))
     left_out = _Counts()
@@ -145,53 +137,57 @@ def check_count(points: int) -> None:
         )
 
 
-class _Counts:
-    """Points left out, by the reason."""
+_REASONS = {
+    "no_time": "without a time",
+    "off_globe": "with a position that is not on the globe",
+    "backward": "whose time runs backward",
+    "twice": "with the time of the point before",
+    "empty": "without position and speed",
+    "stray": "with a position too far from those before and after it",
+}
+"""Why points are left out."""
 
-    def __init__(self) -> None:
-        self.points = self.no_time = self.off_globe = self.backward = self.twice = self.empty = 0
-        self.stray = 0
+
+class _Counts(Counter[str]):
+    """Points left out, by the reason, of all the points [count]."""
+
+    points = 0
+
+    def note(self, reason: str, rows: NDArray[np.bool_]) -> NDArray[np.bool_]:
+        """Count these rows as left out; the others."""
+        self[reason] += int(rows.sum())
+        return ~rows
 
     @property
-    def number(self) -> int:
-        """Of all points left out."""
-        return sum(count for count, _ in self._reasons())
+    def used(self) -> int:
+        return self.points - self.total()
 
     def check_order(self) -> None:
-        if self.backward > _MOST_OUT_OF_ORDER * self.points:
+        if self["backward"] > _MOST_OUT_OF_ORDER * self.points:
             raise RecordError(
-                f"The times of the log run backward at {self.backward} of {self.points} points; "
+                f"The times of the log run backward at {self['backward']} of {self.points} points; "
                 "open the file as the logger wrote it."
             )
 
-    def _reasons(self) -> tuple[tuple[int, str], ...]:
-        return (
-            (self.no_time, "without a time"),
-            (self.off_globe, "with a position that is not on the globe"),
-            (self.backward, "whose time runs backward"),
-            (self.twice, "with the time of the point before"),
-            (self.empty, "without position and speed"),
-            (self.stray, "with a position too far from those before and after it"),
-        )
-
     def sentences(self) -> list[str]:
         return [
-            f"{count} point{'s' if count > 1 else ''} {reason} "
-            f"{'were' if count > 1 else 'was'} left out."
-            for count, reason in self._reasons()
-            if count
+            f"{count} points {reason} were left out."
+            if count > 1
+            else f"1 point {reason} was left out."
+            for name, reason in _REASONS.items()
+            if (count := self[name])
         ]
 
 
 def _nothing_left(left_out: _Counts) -> str:
     if not left_out.points:
         return "The log has no points; record a ride and open its file."
-    if left_out.no_time == left_out.points:
+    if left_out["no_time"] == left_out.points:
         return (
             "The log has positions without times, so no speed can come of it; record it as a "
             "track with times."
         )
-    used = left_out.points - left_out.number
+    used = left_out.used
     if not used:
         return (
             "The log has no point with a time and a position or speed; check that it is the file "
@@ -208,26 +204,19 @@ def _nothing_left(left_out: _Counts) -> str:
 def _tidied(recording: Recording, left_out: _Counts) -> Recording:
     """The points that can be used, in the order of time."""
     left_out.points += len(recording.time)
-    timed = np.isfinite(recording.time)
-    left_out.no_time += int((~timed).sum())
-    recording = recording.some(timed)
+    recording = recording.some(left_out.note("no_time", ~np.isfinite(recording.time)))
     latitude, longitude = recording.latitude, recording.longitude
     placed = np.isfinite(latitude) & np.isfinite(longitude)
     with np.errstate(invalid="ignore"):
         off = placed & ((np.abs(latitude) > 90) | (np.abs(longitude) > 180))
-    left_out.off_globe += int(off.sum())
-    fast = np.isfinite(recording.speed)
-    empty = ~placed & ~fast
-    left_out.empty += int(empty.sum())
-    recording = recording.some(~off & ~empty)
+    empty = ~placed & ~np.isfinite(recording.speed)
+    recording = recording.some(left_out.note("off_globe", off) & left_out.note("empty", empty))
     if not len(recording.time):
         return recording
     latest = np.maximum.accumulate(recording.time)
     before = np.concatenate(([-np.inf], latest[:-1]))
-    backward, twice = recording.time < before, recording.time == before
-    left_out.backward += int(backward.sum())
-    left_out.twice += int(twice.sum())
-    return recording.some(~backward & ~twice)
+    onward = left_out.note("backward", recording.time < before)
+    return recording.some(onward & left_out.note("twice", recording.time == before))
 
 
 def _has_speeds(recordings: Sequence[Recording]) -> bool:
@@ -250,8 +239,7 @@ def _segment(
     if placed and not reported and not FAST_LOG <= usual <= LONGEST_GAP:
         # Else a glitch of the speed shows it.
         astray = strays(recording.time, steps_between(recording.latitude, recording.longitude)[0])
-        left_out.stray += int(astray.sum())
-        recording = recording.some(~astray)
+        recording = recording.some(left_out.note("stray", astray))
         interval = np.diff(recording.time)
     if len(recording.time) < 2:
         nothing = np.empty(0)
@@ -344,7 +332,7 @@ def _notes(
             f"The log is silent for more than 5 seconds at {many} place{'s' if many > 1 else ''}; "
             "nothing is computed across."
         )
-    used = left_out.points - left_out.number
+    used = left_out.used
     if not segments and 2 * used < left_out.points:
         return [
             *notes,

@@ -7,20 +7,15 @@ from typing import TypeVar
 
 from explorer import units
 from explorer.records.bikes.quantity import read_quantity
-from explorer.records.errors import RecordError
+from explorer.records.errors import Problems, RecordError
 from explorer.records.typed_text import quote, tidy
 
 MOST_ROWS = 30
 MOST_RUNS = 12
 """More runs each way than anybody rides [count]."""
 
-_SPEED = ("3 km/h", "250 km/h")
-_TIME = ("0.3 s", "300 s")
-_ENGINE_SPEED = ("500 rpm", "20000 rpm")
-_SLOPE = ("1 %", "100 %")
 _UNIT = re.compile(r"[0-9.]+ ?([A-Za-z]+)")
-_YES = ("yes", "y", "held")
-_NO = ("no", "n", "not held")
+_HELD = {"yes": True, "y": True, "held": True, "no": False, "n": False, "not held": False}
 
 Row = Mapping[str, str]
 Read = TypeVar("Read")
@@ -28,14 +23,8 @@ Read = TypeVar("Read")
 
 @dataclass(frozen=True)
 class MarkedSpeed:
-    """What stood on speedometer and receiver at one engine speed.
-
-    Attributes:
-        gear: 1 for first; None if not given.
-        engine_speed: Engine speed held [rad/s].
-        indicated: Speed on the speedometer [m/s].
-        gps: Speed by satellite [m/s].
-    """
+    """What stood on speedometer and receiver at one engine speed: gear, 1 for first, engine speed
+    held [rad/s], speed on the speedometer and by satellite [m/s]; None where not given."""
 
     gear: int | None
     engine_speed: float | None
@@ -64,13 +53,8 @@ class TimedRuns:
 
 @dataclass(frozen=True)
 class HillRun:
-    """One climb in one gear at full throttle.
-
-    Attributes:
-        gear: 1 for first.
-        slope: Rise over run [-].
-        held (bool): Whether the speed stayed up to the top.
-    """
+    """One climb in one gear at full throttle: its slope, rise over run [-], and whether the speed
+    stayed up to the top."""
 
     gear: int
     slope: float
@@ -78,65 +62,41 @@ class HillRun:
 
 
 def read_rows(rows: Sequence[Row], read: Callable[[Row], Read]) -> list[Read]:
-    """Read all rows of a table that are not blank.
-
-    Args:
-        rows: Texts of each row by the name of the column.
-        read: Reads one row.
-
-    Raises:
-        RecordError: One sentence for each thing that is wrong, each with the number of its row.
-    """
+    """Read all rows of a table that are not blank; a row has its texts by the names of columns."""
     if len(rows) > MOST_ROWS:
         raise RecordError(f"The table has {len(rows)} rows; at most {MOST_ROWS} are read.")
     found: list[Read] = []
-    sentences: list[str] = []
+    problems = Problems()
     for number, row in enumerate(rows, start=1):
-        if not any(text.strip() for text in row.values()):
-            continue
-        try:
-            found.append(read(row))
-        except RecordError as error:
-            sentences += [f"Row {number}: {sentence}" for sentence in error.sentences]
-    if sentences:
-        raise RecordError(*sentences)
+        if any(text.strip() for text in row.values()):
+            with problems.of(f"Row {number}: "):
+                found.append(read(row))
+    problems.refuse()
     return found
 
 
 def read_marked_speed(row: Row, gears: int) -> MarkedSpeed:
-    """Read one row of indicated and true speeds.
-
-    Args:
-        row: Texts of "gear", "engine_speed", "indicated" and "gps"; all but the last may be blank.
-
-    Raises: RecordError.
+    """Read "gear", "engine_speed", "indicated" and "gps"; all but the last may be blank.
 
     >>> read_marked_speed({"gear": "3", "indicated": "48 km/h", "gps": "45 km/h"}, 5).gps
     12.5
     """
+    gear, engine_speed, indicated = (row.get(n, "") for n in ("gear", "engine_speed", "indicated"))
     return MarkedSpeed(
         *_all(
-            lambda: _optional(row, "gear", lambda text: _gear(text, gears)),
-            lambda: _optional(
-                row, "engine_speed", lambda text: _quantity("Engine speed", text, "engine speed")
-            ),
-            lambda: _optional(
-                row, "indicated", lambda text: _quantity("Speedometer", text, "speed")
-            ),
+            lambda: _gear(gear, gears) if gear.strip() else None,
+            lambda: _quantity("Engine speed", engine_speed, "engine speed", optional=True),
+            lambda: _quantity("Speedometer", indicated, "speed", optional=True),
             lambda: _quantity("GPS", row.get("gps", ""), "speed"),
         )
     )
 
 
 def read_timed_runs(row: Row, gears: int, coasting: bool = False) -> TimedRuns:
-    """Read one row of timed runs between two speeds.
+    """Read "gear" (not of a coast-down), "from", "to", and a time for each run "there" and "back".
 
     Args:
-        row: Texts of "gear" (not of a coast-down), "from", "to", "there" and "back"; the last two
-            hold one time for each run.
         coasting (bool): Whether the clutch was pulled, so that the speed falls.
-
-    Raises: RecordError.
 
     >>> runs = read_timed_runs({"gear": "3", "from": "30 km/h", "to": "60 km/h",
     ...                         "there": "5.2 s, 5.4 s", "back": "4.9, 5.1 s"}, 5)
@@ -151,23 +111,13 @@ def read_timed_runs(row: Row, gears: int, coasting: bool = False) -> TimedRuns:
         lambda: read_times("Back", row.get("back", "")),
     )
     if (start <= end) if coasting else (start >= end):
-        raise RecordError(
-            "a coast-down ends slower than it starts; swap its two speeds."
-            if coasting
-            else "a roll-on ends faster than it starts; swap its two speeds."
-        )
+        run = "coast-down ends slower" if coasting else "roll-on ends faster"
+        raise RecordError(f"a {run} than it starts; swap its two speeds.")
     return TimedRuns(gear, start, end, there, back, min(fine, fine_back))
 
 
 def read_hill(row: Row, gears: int) -> HillRun:
-    """Read one climb.
-
-    Args:
-        row: Texts of "gear", "slope" and "held" (yes or no).
-
-    Returns: The slope as rise over run [-].
-
-    Raises: RecordError.
+    """Read one climb: "gear", "slope" and "held" (yes or no).
 
     >>> read_hill({"gear": "2", "slope": "18 %", "held": "no"}, 5)
     HillRun(gear=2, slope=0.18, held=False)
@@ -182,16 +132,12 @@ def read_hill(row: Row, gears: int) -> HillRun:
 
 
 def read_times(name: str, text: str) -> tuple[tuple[float, ...], float]:
-    """Read the times of several runs.
+    """Read the times of several runs, and the smallest step that they show [s].
 
     Args:
         name: Name of the column, for the sentence.
         text: Times parted by ", ", ";" or "/"; a unit behind the last one stands for all. A comma
             with a digit right behind it is a decimal comma, unless points stand there for that.
-
-    Returns: Times, and the smallest step that they show [s].
-
-    Raises: RecordError.
 
     >>> read_times("There", "5.20, 5.41 s")
     ((5.2, 5.41), 0.01)
@@ -225,11 +171,7 @@ def read_times(name: str, text: str) -> tuple[tuple[float, ...], float]:
 
 
 def with_unit(column: str, text: str, system: str) -> str:
-    """What was typed, with the unit that goes without saying behind a bare number.
-
-    Args:
-        column: Its name, as of the rows that are read here.
-        system: Reader's units.
+    """What was typed into a column, with the unit that goes without saying behind a bare number.
 
     >>> with_unit("from", "30", "metric"), with_unit("there", "5,1, 5,3", "metric")
     ('30 km/h', '5,1, 5,3 s')
@@ -248,32 +190,29 @@ _KINDS = {
     "slope": "slope",
 }
 _LIMITS = {
-    "speed": (_SPEED, '"45 km/h"'),
-    "time": (_TIME, '"5.2 s"'),
-    "engine speed": (_ENGINE_SPEED, '"5000 rpm"'),
-    "slope": (_SLOPE, '"18 %"'),
+    "speed": (("3 km/h", "250 km/h"), '"45 km/h"'),
+    "time": (("0.3 s", "300 s"), '"5.2 s"'),
+    "engine speed": (("500 rpm", "20000 rpm"), '"5000 rpm"'),
+    "slope": (("1 %", "100 %"), '"18 %"'),
 }
+"""What is accepted of each kind, and what to type."""
 
 
 def _all(*readers: Callable[[], object]) -> list:
     """What every reader gives, or the sentences of all that failed."""
-    found, sentences = [], []
+    found, problems = [], Problems()
     for read in readers:
-        try:
+        with problems.of():
             found.append(read())
-        except RecordError as error:
-            sentences += error.sentences
-    if sentences:
-        raise RecordError(*sentences)
+    problems.refuse()
     return found
 
 
-def _optional(row: Row, name: str, read: Callable[[str], Read]) -> Read | None:
-    text = row.get(name, "")
-    return read(text) if text.strip() else None
-
-
-def _quantity(name: str, text: str, kind: str, example: str | None = None) -> float:
+def _quantity(
+    name: str, text: str, kind: str, example: str | None = None, optional: bool = False
+) -> float | None:
+    if optional and not text.strip():
+        return None
     within, usual = _LIMITS[kind]
     try:
         return read_quantity(text, kind, within, example or usual).si
@@ -291,9 +230,7 @@ def _gear(text: str, gears: int) -> int:
 
 
 def _held(text: str) -> bool:
-    entry = tidy(text).lower()
-    if entry in _YES:
-        return True
-    if entry in _NO:
-        return False
-    raise RecordError(f"Held: {quote(text)} is neither yes nor no; write one of them.")
+    held = _HELD.get(tidy(text).lower())
+    if held is None:
+        raise RecordError(f"Held: {quote(text)} is neither yes nor no; write one of them.")
+    return held

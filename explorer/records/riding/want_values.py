@@ -9,10 +9,10 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import ClassVar, Self
+from typing import Any, ClassVar, Self
 
 from explorer.records.bikes.quantity import Quantity, read_quantity
-from explorer.records.errors import RecordError
+from explorer.records.errors import Problems, RecordError
 from explorer.records.fitting.prices import read_currency, read_price
 from explorer.records.ground.course_ids import course_ids
 from explorer.records.typed_text import quote, tidy
@@ -30,8 +30,8 @@ class Ask:
     """One question of a want.
 
     Attributes:
-        name: Name of the field; with dashes for underscores in the link.
-        label, help: For the reader: what it is, and how to know it.
+        name: Of the field; with dashes for underscores in the link.
+        help: How to know it.
         kind: A kind of `explorer.units`, or one of "gear", "any gear", "count", "course", "money",
             "currency".
         example: What a new want starts with, and what to type.
@@ -68,34 +68,24 @@ class AskedFor:
 
     @classmethod
     def of(cls, texts: Mapping[str, str] | None = None, weight: object = 1.0) -> Self:
-        """Read a want; a blank or missing text takes the example.
-
-        Args:
-            weight: 0 to 10.
-
-        Raises: RecordError.
+        """Read a want with its weight, 0 to 10; a blank or missing text takes the example.
 
         Example: see :func:`explorer.study.wants.kinds.read_want`.
         """
         texts = dict(texts or {})
-        sentences: list[str] = []
-        values: dict[str, Value] = {}
+        problems = Problems()
+        values: dict[str, Any] = {}
         for ask in cls.asks:
             text = texts.pop(ask.name, "") or ""
-            try:
+            with problems.of(f"{cls.label}, {ask.label}: "):
                 values[ask.name] = _read(ask, text if text.strip() else ask.example)
-            except RecordError as error:
-                sentences += [f"{cls.label}, {ask.label}: {each}" for each in error.sentences]
-        sentences += [
+        problems += [
             f"{quote(name)} is not a question of the want {quote(cls.label)}; leave it out."
             for name in texts
         ]
-        try:
+        with problems.of(f"{cls.label}: "):
             values["weight"] = read_weight(weight)
-        except RecordError as error:
-            sentences += [f"{cls.label}: {each}" for each in error.sentences]
-        if sentences:
-            raise RecordError(*sentences)
+        problems.refuse()
         want = cls(**values)
         want.check()
         return want
@@ -104,10 +94,7 @@ class AskedFor:
         """Refuse values that contradict each other; RecordError says which."""
 
     def changed(self, texts: Mapping[str, str], weight: object | None = None) -> Self:
-        """Copy with some texts typed anew, checked like a new want.
-
-        Raises: RecordError.
-        """
+        """Copy with some texts typed anew, checked like a new want."""
         return self.of(self.texts | dict(texts), self.weight if weight is None else weight)
 
     @property
@@ -123,8 +110,6 @@ class AskedFor:
 
 def read_weight(weight: object) -> float:
     """Read a weight, 0 to 10.
-
-    Raises: RecordError.
 
     >>> read_weight("2.5")
     2.5
