@@ -105,11 +105,8 @@ def read_fields(
     within: Mapping[str, tuple[int, int]],
     choices: Mapping[str, Iterable[str]] = MappingProxyType({}),
 ) -> tuple[Field, ...]:
-    """The fields that data/fields/<table>.toml declares, in its order.
-
-    Args:
-        within, choices: Of the fields for which they are a table of the code.
-    """
+    """The fields that data/fields/<table>.toml declares, in its order; ranges and choices that are
+    a table of the code are given."""
     shared = {"within": within, "choices": choices}
     return tuple(
         Field(

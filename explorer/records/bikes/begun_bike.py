@@ -7,28 +7,21 @@ depends on one is shown: the page asks for the number in its place.
 from collections.abc import Collection
 from typing import Any
 
-STAND_INS = {
-    "tyre.rear": "110/100-18",
-    "gearbox.ratios": "2.5, 1.6, 1.2, 1.0, 0.85",
-    "gearbox.primary": "3",
-    "engine.rev_limit": "20000 rpm",  # above every idle and launch speed that a field accepts
-    "engine.torque_curve": "500 rpm: 20 N*m; 20000 rpm: 20 N*m",
-    "mass.bike": "110 kg",
-    "chain.size": "520",
-}
-"""What may be missing, by its path, and what stands in for it out of sight."""
-
 TORQUE = "engine.torque_curve"
 
-_SAID = {
-    "tyre.rear": "rear tyre",
-    "gearbox.ratios": "gear ratios",
-    "gearbox.primary": "primary reduction",
-    "engine.rev_limit": "rev limit",
-    TORQUE: "peak power or torque",
-    "mass.bike": "weight",
-    "chain.size": "chain",
+_MISSING = {
+    "tyre.rear": ("rear tyre", "110/100-18"),
+    "gearbox.ratios": ("gear ratios", "2.5, 1.6, 1.2, 1.0, 0.85"),
+    "gearbox.primary": ("primary reduction", "3"),
+    # Above every idle and launch speed that a field accepts.
+    "engine.rev_limit": ("rev limit", "20000 rpm"),
+    TORQUE: ("peak power or torque", "500 rpm: 20 N*m; 20000 rpm: 20 N*m"),
+    "mass.bike": ("weight", "110 kg"),
+    "chain.size": ("chain", "520"),
 }
+STAND_INS = {path: stand_in for path, (_, stand_in) in _MISSING.items()}
+"""What may be missing, by its path, and what stands in for it out of sight."""
+
 _SPEEDS = tuple(STAND_INS)[:4]
 
 
@@ -62,5 +55,5 @@ def asks(missing: Collection[str]) -> dict[str, str]:
 
 def in_words(missing: Collection[str]) -> str:
     """The numbers that are missing, in a row."""
-    *most, last = [said for path, said in _SAID.items() if path in missing] or [""]
+    *most, last = [said for path, (said, _) in _MISSING.items() if path in missing] or [""]
     return f"{', '.join(most)} and {last}" if most else last

@@ -16,13 +16,7 @@ _ROLLOUT_SHARE = 0.15
 
 
 def contradictions(values: Mapping[str, Any]) -> Iterator[str]:
-    """Say what contradicts what.
-
-    Args:
-        values: The fields that could be read, by their path.
-
-    Yields:
-        One sentence for each contradiction.
+    """Say what contradicts what among the fields that could be read, by their path.
 
     >>> list(contradictions({"sprockets.front": 13, "sprockets.front_sold": (14, 16)}))
     ['The fitted front sprocket has 13 teeth, outside the 14 to 16 that are sold; widen the range \

@@ -122,13 +122,13 @@ class Measurements:
         return read_prices(self.text("prices"))
 
     def with_price(self, part_id: str, text: str) -> Self:
-        """Copy with the price of one part, typed anew; RecordError if it is none."""
+        """Copy with the price of one part, typed anew."""
         prices, currency = self.prices
         given = {**prices, part_id: read_price(text)}
         return self.changed({"prices": write_prices(given, currency)})
 
     def with_currency(self, text: str) -> Self:
-        """Copy with the currency, typed anew; RecordError if it is none."""
+        """Copy with the currency, typed anew."""
         return self.changed({"prices": write_prices(self.prices[0], read_currency(text))})
 
     @cached_property

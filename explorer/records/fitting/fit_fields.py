@@ -10,8 +10,6 @@ from explorer.records.fitting.sprocket_change import (
     SEALS,
 )
 
-PITCH_COUNT = (5, 60)
-
 FIT_FIELDS: tuple[Field, ...] = read_fields(
     "fit",
     choices={
@@ -20,12 +18,7 @@ FIT_FIELDS: tuple[Field, ...] = read_fields(
         "seal": SEALS,
         "axle_lock": AXLE_LOCKS,
     },
-    within={
-        "new_links": LINKS,
-        "links": LINKS,
-        "wear_pitches": PITCH_COUNT,
-        "rear_nuts": (3, MOST_NUTS),
-    },
+    within={"new_links": LINKS, "links": LINKS, "rear_nuts": (3, MOST_NUTS)},
 )
 """Every question, in the order of the page."""
 

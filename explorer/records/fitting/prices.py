@@ -101,8 +101,8 @@ def read_price(text: str) -> Decimal | None:
 
 
 def read_prices(text: str) -> tuple[dict[str, Decimal], str]:
-    """Read a rider's prices in one text, as a link carries them: for one piece by the part's id, and
-    the currency's label.
+    """Read a rider's prices in one text, as a link carries them: of one piece by the part's id,
+    and the currency's label.
 
     >>> read_prices("EUR: chain 60, front-sprocket 24.50")
     ({'chain': Decimal('60'), 'front-sprocket': Decimal('24.50')}, 'EUR')

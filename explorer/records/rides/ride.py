@@ -89,8 +89,8 @@ class Segment:
 
 @dataclass(frozen=True)
 class Silence:
-    """A stretch of time without any point in the log: when it began, since the ride did, how long it
-    lasted [s], and the straight way across it over that, less than was ridden [m/s]."""
+    """A stretch of time without any point in the log: when it began, since the ride did, how long
+    it lasted [s], and the straight way across it over that, less than was ridden [m/s]."""
 
     start: float
     duration: float
