@@ -210,22 +210,25 @@ def read_file(content: bytes, bike: Bike) -> tuple[Fitment, ...]:
 
 def checked(fitment: Fitment, bike: Bike) -> Fitment:
     """The same set-up, if this bike can have it."""
-    problems = Problems()
+    sentences: list[str] = []
     for name in ("front", "rear"):
         teeth, fitted = getattr(fitment, name), getattr(bike.sprockets, name)
         low, high = getattr(bike.sprockets, f"{name}_sold")
         if not (low <= teeth <= high or teeth == fitted):
-            problems.append(
+            sentences.append(
                 f"a {name} sprocket of {teeth} teeth is not among those given for this bike; "
                 f"choose one of {low} to {high} teeth."
             )
     if fitment.rollout is not None and not LIMITS["rollout"].holds(fitment.rollout):
-        problems.append(
+        sentences.append(
             f"the roll-out cannot be used as given; give one from {LIMITS['rollout'].accepted}."
         )
-    with problems.of():
+    try:
         parse_size(fitment.tyre)
-    problems.refuse()
+    except RecordError as error:
+        sentences += error.sentences
+    if sentences:
+        raise RecordError(*sentences)
     return fitment
 
 
