@@ -2,7 +2,9 @@
 
 from urllib.parse import quote
 
-from explorer.app import controls
+from markupsafe import escape
+
+from explorer.app.controls import upload
 from explorer.app.faults import Faults
 from explorer.app.page import OpenPage
 from explorer.app.state import State
@@ -30,6 +32,7 @@ class BikeEditor:
         self._state, self._begun = state, begun
         self._shown: Bike | None = None
         self._form: BikeForm | None = None
+        self._form_faults = Faults()  # beside its button, far below the page's own
         self._own: OwnBikeForm | None = None
         self._guard = faults.guard
         self._note, self._download = widgets.HTML(), widgets.HTML()
@@ -48,17 +51,16 @@ class BikeEditor:
         edit = faults.button(
             "Edit every field", self._open, "Opens a form with all fields of the bike"
         )
-        upload = controls.upload(
+        opened = upload(
             "Open a bike file",
             "A .toml file, with its torque curve as .csv if the file names one",
             ".toml,.csv",
-            self._uploaded,
-            faults,
+            self._opened,
             multiple=True,
-        )(None)
+        )
         kept = help_line("At most 1 MB. The file stays in this visit: nothing is stored here.")
         buttons = widgets.HBox([enter, self._again])
-        parts = [self._note, buttons, self._own_place, edit, self._place, upload, kept]
+        parts = [self._note, buttons, self._own_place, edit, self._place, opened, kept]
         self.widget = widgets.VBox([*parts, self._download]).add_class("ge-bike-editor")
         self.show()
 
@@ -106,13 +108,16 @@ class BikeEditor:
         read = read_own_bike(self._own.texts, self._begun)
         if read.bike is not None:
             self._state.use_own(read.bike)
-        self._own.answer(read.said, read.problems, _done(read.bike) if read.bike else "")
+        done = _done(read.bike) if read.bike else ""
+        if done and self._begun:
+            done = escape(f"{done} ") + link("#bench", "See it on the bench")
+        self._own.answer(read.said, read.problems, done)
 
     def _open(self) -> None:
         if self._form is None:
-            texts = self._state.bike.flat()
-            self._form = BikeForm(FIELDS, texts, self._apply_changes, self._guard)
-            self._place.children = [self._form.widget]
+            texts, guard = self._state.bike.flat(), self._form_faults.guard
+            self._form = BikeForm(FIELDS, texts, self._apply_changes, guard)
+            self._place.children = [self._form.widget, self._form_faults.widget]
 
     def _apply_changes(self, typed: dict[str, str]) -> None:
         now = self._state.bike.flat()
@@ -120,8 +125,7 @@ class BikeEditor:
         if changes:
             self._state.use_bike(self._state.bike.with_changes(changes))
 
-    def _uploaded(self, opened: list[tuple[str, bytes]]) -> None:
-        files = dict(opened)
+    def _opened(self, files: dict[str, bytes]) -> str:
         bikes = [name for name in files if name.lower().endswith(".toml")]
         if len(bikes) != 1:
             raise RecordError(
@@ -137,7 +141,9 @@ class BikeEditor:
                 )
             return files[name]
 
-        self._state.use_own(Bike.from_toml(files[bikes[0]], read_beside))
+        bike = Bike.from_toml(files[bikes[0]], read_beside)
+        self._state.use_own(bike)
+        return f"{bike.name} is on the page."
 
 
 def _done(bike: Bike) -> str:

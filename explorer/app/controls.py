@@ -17,6 +17,7 @@ from explorer.app.state import BikeState
 from explorer.calc.atmosphere import standard_atmosphere
 from explorer.panels import widgets
 from explorer.panels.controls import ChoiceControl, NumberControl, Scale, TextControl
+from explorer.panels.html import sentences
 from explorer.records.bikes.bike import Bike
 from explorer.records.clubs.club import bikes_in_words
 from explorer.records.errors import RecordError
@@ -188,26 +189,22 @@ def upload(
     name: str,
     tooltip: str,
     accept: str,
-    take: Callable[[list[tuple[str, bytes]]], None],
+    take: Callable[[dict[str, bytes]], str | None],
     faults: Faults | None = None,
     multiple: bool = False,
-) -> Callable[[Any], widgets.FileUpload]:
-    """A button that opens files; what takes them is given their names and contents. What is wrong
-    with them is said where the page says faults, or in a place given here."""
+) -> widgets.VBox:
+    """A button that opens files, with the answer below it: the page's own is far above on a phone.
+    What takes them is given their contents by name, and may say what it did."""
+    made = widgets.FileUpload(accept=accept, description=name, tooltip=tooltip, multiple=multiple)
+    faults, answer = faults or Faults(), widgets.HTML().add_class("ge-answer")
 
-    def make(page: Any) -> widgets.FileUpload:
-        words = {"description": name, "tooltip": tooltip}
-        made = widgets.FileUpload(accept=accept, multiple=multiple, **words)
+    def opened(change: dict) -> None:
+        answer.value = ""
+        if files := {file["name"]: bytes(file["content"]) for file in change["new"]}:
+            answer.value = sentences(filter(None, [take(files)]), "ge-said")
 
-        def opened(change: dict) -> None:
-            files = [(file["name"], bytes(file["content"])) for file in change["new"]]
-            if files:
-                take(files)
-
-        made.observe((faults or page.faults).guard(opened), "value")
-        return made
-
-    return make
+    made.observe(faults.guard(opened), "value")
+    return widgets.VBox([made, faults.widget, answer]).add_class("ge-opened")
 
 
 def _bikes_offered(state: BikeState) -> list[tuple[str, str]]:

@@ -10,6 +10,8 @@ import functools
 import logging
 from collections.abc import Callable
 
+from markupsafe import Markup
+
 from explorer.app import fault_number
 from explorer.panels import widgets
 from explorer.panels.html import sentences
@@ -67,7 +69,8 @@ class Faults:
     def say(self, *texts: str) -> None:
         """Show sentences in place of what was said before."""
         self._sayings += 1
-        self.widget.value = sentences(texts, "ge-fault-line")
+        said = sentences(texts, "ge-fault-line")
+        self.widget.value = Markup('<div role="alert">{}</div>').format(said)
         self.widget.add_class("ge-fault")
         widgets.show_if(True, self.widget)
 

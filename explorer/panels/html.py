@@ -1,5 +1,6 @@
 """Small pieces of text for the page; everything that is not ours is escaped here."""
 
+import re
 from collections.abc import Iterable
 
 from markupsafe import Markup, escape
@@ -70,10 +71,11 @@ def table(heads: Iterable[str], rows: Iterable[Iterable[str]], stacks: str = "")
 
 
 def tiles(entries: Iterable[tuple[str, str]]) -> str:
-    """Large figures, each with what it is; escaped."""
+    """Large figures, each with what it is, no unit on another line than its number; escaped."""
     tile = Markup('<div class="ge-tile"><strong>{}</strong><span>{}</span></div>')
+    shown = Markup("").join(tile.format(*entry) for entry in entries)
     return Markup('<div class="ge-tiles">{}</div>').format(
-        Markup("").join(tile.format(*entry) for entry in entries)
+        Markup(re.sub(r"(?<=\d) (?=[%°a-zA-Z])", "\N{NO-BREAK SPACE}", shown))
     )
 
 

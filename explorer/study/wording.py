@@ -58,6 +58,18 @@ def more_changes(more: int) -> str:
     return f"{number} {'more' if more > 0 else 'fewer'}"
 
 
+def clock(seconds: float) -> str:
+    """How long something took, or when in a ride it was.
+
+    >>> clock(4.2), clock(220.0), clock(4200.0)
+    ('4 s', '3:40 min', '1:10:00 h')
+    """
+    minutes, rest = divmod(round(seconds), 60)
+    if minutes < 60:
+        return f"{minutes}:{rest:02d} min" if minutes else f"{rest} s"
+    return f"{minutes // 60}:{minutes % 60:02d}:{rest:02d} h"
+
+
 def grouped(value: float) -> str:
     """Whole number with its thousands set apart.
 

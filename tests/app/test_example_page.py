@@ -35,7 +35,7 @@ def front_slider(page):
 def tile(page):
     texts = [str(getattr(each, "value", "")) for each in inside(page.widget)]
     [shown] = [text for text in texts if "ge-tiles" in text]
-    return [int(each) for each in re.findall(r"<strong>(\d+) mm", shown)]
+    return [int(each) for each in re.findall(r"<strong>(\d+)\xa0mm", shown)]
 
 
 def by_hand(front):

@@ -7,7 +7,7 @@ import numpy as np
 from explorer.charts import palette
 from explorer.charts.drawing import Chart, FloatArray, require_finite
 from explorer.charts.rows import Curves, HoverPlaces, Points, inward
-from explorer.study.wording import SpeedUnits
+from explorer.study.wording import SpeedUnits, clock
 
 MOST_POINTS = 1500
 """Of each line, whatever the length of the ride [count]."""
@@ -115,7 +115,7 @@ def _places(view: RideView) -> HoverPlaces:
     share = max(_PLACES_TO_HOVER // len(view.cleaned), 1)
     for time, speed in view.cleaned[:_PLACES_TO_HOVER]:
         for row in np.unique(np.linspace(0, len(time) - 1, share + 1).astype(int)):
-            said = f"{time[row]:.1f} min", view.speed_units.both(speed[row])
+            said = clock(60 * time[row]), view.speed_units.both(speed[row])
             places.add(time[row], speed[row], *said)
     return places
 
@@ -126,13 +126,13 @@ def describe(view: RideView) -> str:
     many = len(view.cleaned)
     left_out = len(view.glitches[0])
     sentences = [
-        f"Speed over time, from the log: {minutes:.0f} min in {many} unbroken "
+        f"Speed over time, from the log: {clock(60 * minutes)} in {many} unbroken "
         f"stretch{'es' if many > 1 else ''}, up to {view.speed_units.one(view.fastest)}; "
         f"{left_out or 'no'} reading{'s' if left_out != 1 else ''} left out as glitches."
     ]
     if view.held is not None:
         sentences.append(
             f"The highest speed that was held is {view.speed_units.one(view.held[2])}, at "
-            f"{view.held[0]:.1f} min."
+            f"{clock(60 * view.held[0])}."
         )
     return " ".join(sentences)

@@ -7,6 +7,7 @@ import numpy as np
 from explorer.charts import palette
 from explorer.charts.drawing import Chart, FloatArray, require_finite
 from explorer.charts.rows import Bars, HoverPlaces
+from explorer.study.wording import clock
 
 
 @dataclass(frozen=True, eq=False)
@@ -39,7 +40,7 @@ class SpeedHistogram(Chart):
         bars, places = Bars(), HoverPlaces()
         for left, right, minutes in zip(view.edges, view.edges[1:], view.minutes, strict=False):
             bars.add(left, right, 0.0, minutes, palette.CHOSEN_QUIET, " ")
-            said = f"{left:.0f} to {right:.0f} {view.unit}", f"{minutes:.1f} min"
+            said = f"{left:.0f} to {right:.0f} {view.unit}", clock(60 * minutes)
             places.add(0.5 * (left + right), minutes, *said)
         self.show(bars, places)
 
@@ -52,7 +53,7 @@ def describe(view: HistogramView) -> str:
     most = int(np.argmax(view.minutes))
     half = int(np.searchsorted(np.cumsum(view.minutes), 0.5 * total))
     return (
-        f"From the log: most time, {view.minutes[most]:.1f} min, between "
+        f"From the log: most time, {clock(view.minutes[most] * 60)}, between "
         f"{view.edges[most]:.0f} and {view.edges[most + 1]:.0f} {view.unit}; half of the ride "
         f"below {view.edges[half + 1]:.0f} {view.unit}."
     )

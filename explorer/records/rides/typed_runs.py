@@ -14,6 +14,7 @@ MOST_ROWS = 30
 MOST_RUNS = 12
 """More runs each way than anybody rides [count]."""
 
+_BETWEEN_TIMES = re.compile(r"[;/]|,(?!\d)|(?<!\d),|(?<=\d)\s+(?=\d)(?!\d+/)")
 _UNIT = re.compile(r"[0-9.]+ ?([A-Za-z]+)")
 _HELD = {"yes": True, "y": True, "held": True, "no": False, "n": False, "not held": False}
 
@@ -136,22 +137,29 @@ def read_times(name: str, text: str) -> tuple[tuple[float, ...], float]:
 
     Args:
         name: Name of the column, for the sentence.
-        text: Times parted by ", ", ";" or "/"; a unit behind the last one stands for all. A comma
-            with a digit right behind it is a decimal comma, unless points stand there for that.
+        text: Times parted by ", ", ";", "/" or blanks; a unit behind the last one stands for all.
+            A comma between two digits is a decimal one, unless it parts times with points.
 
     >>> read_times("There", "5.20, 5.41 s")
     ((5.2, 5.41), 0.01)
     >>> read_times("There", "3,1 s, 3,2 s")
     ((3.1, 3.2), 0.1)
+    >>> read_times("There", "3,9 4,1 4.0 s")
+    ((3.9, 4.1, 4.0), 0.1)
     """
-    between = "[,;/]" if re.search(r"\d\.\d", text) else r"[;/]|,(?!\d)"
-    parts = [tidy(part) for part in re.split(between, text) if part.strip()]
-    if unclear := next((part for part in parts if part.count(",") > 1), ""):
+    pieces = list(filter(None, map(tidy, _BETWEEN_TIMES.split(text))))
+    commas = [piece for piece in pieces if "," in piece and "." not in piece]
+    other_commas_part = "." in text and text.count(",") > len(commas)
+    if unclear := next((each for each in commas if other_commas_part or each.count(",") > 1), ""):
         raise RecordError(
-            f"{name}: {quote(unclear)} can be read in two ways; put a space behind each comma that "
-            'parts two times, for example "5,2 s, 5,4 s".'
+            f"{name}: {quote(unclear)} can be read in two ways; put a semicolon between two times, "
+            'for example "5,2; 5,4 s".'
         )
-    parts = [part.replace(",", ".") for part in parts]
+    parts = [
+        part
+        for piece in pieces
+        for part in (piece.split(",") if "." in piece else [piece.replace(",", ".")])
+    ]
     if not parts:
         raise RecordError(f'{name}: no time is given; write for example "5.2 s, 5.4 s, 5.3 s".')
     if len(parts) > MOST_RUNS:

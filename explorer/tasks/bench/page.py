@@ -89,12 +89,12 @@ def _as_file(asked: _Asked) -> str:
 
 
 def _from_file(page: OpenPage) -> widgets.Widget:
-    return controls.upload(
-        "Open a file of set-ups",
-        "A .toml file, as the download makes it",
-        ".toml",
-        lambda files: page.state.take(read_file(files[0][1], page.state.bike)),
-    )(page)
+    def take(files: dict[str, bytes]) -> str:
+        page.state.take(read_file(*files.values(), page.state.bike))
+        return "The set-ups of the file are on the bench."
+
+    tooltip = "A .toml file, as the download makes it"
+    return controls.upload("Open a file of set-ups", tooltip, ".toml", take)
 
 
 def _charts(page: OpenPage):

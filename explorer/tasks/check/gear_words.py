@@ -6,8 +6,8 @@ from explorer import units
 from explorer.calc.ride.ratio_cause import Candidate, Cause
 from explorer.study.check.result import RideResult
 from explorer.study.study import FITTED
-from explorer.study.wording import listed, ordinal
-from explorer.tasks.check.words import SAY, duration, gearing_name, pair
+from explorer.study.wording import clock, listed, ordinal
+from explorer.tasks.check.words import SAY, gearing_name, pair
 
 
 def gear_sentences(result: RideResult) -> list[str]:
@@ -99,7 +99,7 @@ def gear_rows(result: RideResult) -> list[tuple[str, ...]]:
     if result.found is None:
         total = result.inferred.time_in_gear.sum()
         return [
-            (ordinal(gear), duration(time), f"{time / total:.0%}".replace("%", " %"))
+            (ordinal(gear), clock(time), f"{time / total:.0%}".replace("%", " %"))
             for gear, time in enumerate(result.inferred.time_in_gear, 1)
             if total
         ]

@@ -12,7 +12,7 @@ from explorer.records.prose import read_prose
 from explorer.records.rides.ride import Ride
 from explorer.study.check.result import CLUTCH_OUT, HELD_FOR, SLOPE_EDGES, RideResult
 from explorer.study.study import CHOSEN, FITTED
-from explorer.study.wording import ordinal
+from explorer.study.wording import clock, ordinal
 
 SAY = read_prose("words/check")
 
@@ -34,32 +34,11 @@ def gearing_name(index: int) -> str:
     return "chosen" if index == CHOSEN else "fitted"
 
 
-def clock(seconds: float) -> str:
-    """A time of the ride, minutes and seconds.
-
-    >>> clock(125.4)
-    '2:05 min'
-    """
-    whole = round(seconds)
-    return f"{whole // 60}:{whole % 60:02d} min"
-
-
-def duration(seconds: float) -> str:
-    """How long something took, in the unit that suits it.
-
-    >>> duration(4.23), duration(95.0), duration(4200.0)
-    ('4 s', '1.6 min', '1.2 h')
-    """
-    if seconds < 60:
-        return f"{seconds:.0f} s"
-    return f"{seconds / 60:.1f} min" if seconds < 3600 else f"{seconds / 3600:.1f} h"
-
-
 def way_tiles(ride: Ride, system: str) -> list[tuple[str, str]]:
     """How far and how long, of a ride without its glitches."""
     tiles = [
         (_way(ride.length, system), "ridden, glitches and standing left out"),
-        (duration(ride.moving), "moving"),
+        (clock(ride.moving), "moving"),
     ]
     if ride.moving and ride.sparse:
         mean = units.text(ride.length / ride.moving, "speed", system)
@@ -242,14 +221,14 @@ def replay_rows(result: RideResult) -> list[tuple[str, str, str]]:
         return name, said(both[FITTED]), said(both[CHOSEN])
 
     def in_gear(gear: int) -> tuple[str, str, str]:
-        return row(f"Time in {ordinal(gear + 1)} gear", lambda it: duration(it.time_in_gear[gear]))
+        return row(f"Time in {ordinal(gear + 1)} gear", lambda it: clock(it.time_in_gear[gear]))
 
     below = f"Below clutch-out speed ({CLUTCH_OUT:g} × idle)"
     rows = [
         *map(in_gear, range(len(both[FITTED].time_in_gear))),
         row("Changes up and down", lambda it: f"{it.upshifts + it.downshifts}"),
-        row("Beyond the rev limit", lambda it: duration(it.on_limiter)),
-        row(below, lambda it: duration(it.below_clutch_out)),
+        row("Beyond the rev limit", lambda it: clock(it.on_limiter)),
+        row(below, lambda it: clock(it.below_clutch_out)),
         row("Mean engine speed", lambda it: units.text(it.mean_engine, "engine speed", system)),
     ]
     if result.top is not None:
@@ -273,7 +252,7 @@ def replay_sentences(result: RideResult) -> list[str]:
         if each.on_limiter > 0.5:
             said.append(
                 f"The {gearing_name(index)} {pair(result, index)} could not have gone as fast for "
-                f"{duration(each.on_limiter)}: too short for this ride."
+                f"{clock(each.on_limiter)}: too short for this ride."
             )
     change = (chosen.upshifts + chosen.downshifts) - (fitted.upshifts + fitted.downshifts)
     if pair(result, FITTED) == pair(result, CHOSEN):
@@ -285,5 +264,5 @@ def replay_sentences(result: RideResult) -> list[str]:
     slower = chosen.below_clutch_out - fitted.below_clutch_out
     if abs(slower) > 1:
         word = "more" if slower > 0 else "less"
-        said.append(f"With it the clutch is worked for {duration(abs(slower))} {word}.")
+        said.append(f"With it the clutch is worked for {clock(abs(slower))} {word}.")
     return said

@@ -75,7 +75,7 @@ def sheet_of(result: FitResult, link: str, address: str) -> FittingSheet:
         axle_before=measured.si("room_forward") if measured.known("room_forward") else None,
         axle_room=measured.si("room_back") if measured.known("room_back") else None,
         uncertainty=measured.si("uncertainty"),
-        doubt=_doubt(result),
+        doubt=fit_words.to_settle(result),
         slack=measured.text("manual_slack"),
         slack_place=measured.text("slack_place"),
         slack_state=measured.text("slack_state"),
@@ -84,11 +84,6 @@ def sheet_of(result: FitResult, link: str, address: str) -> FittingSheet:
         query=link,
         address=address,
     )
-
-
-def _doubt(result: FitResult) -> str:
-    """What keeps the set-up from fitting for sure; empty where nothing does."""
-    return "" if result.fits else fit_words.headline(result)
 
 
 def _predicted(result: FitResult) -> tuple[PredictedSpeed, ...]:
@@ -177,7 +172,7 @@ class PartsAndSheet:
     def _show_cost(self, parts: PartsList) -> None:
         prices, currency = self._result.measured.prices
         priced = cost(parts, prices, currency)
-        doubt = _doubt(self._result)
+        doubt = fit_words.to_settle(self._result)
         said = [f"Before you buy: {doubt}"] if doubt else []
         self._said.value = sentences([*said, parts.sentence, priced.sentence], "ge-said")
         self._list.value = table(

@@ -41,7 +41,7 @@ class FittingSheet:
             negative [m].
         axle_room: Measured room of the axle to the rear, from where it is now, not negative [m].
         uncertainty: How far off these two may be, not negative [m].
-        doubt: What keeps the change from fitting for sure, in sentences; empty where nothing does.
+        doubt: What to settle before parts are bought, in sentences; empty where nothing is.
         slack, slack_place, slack_state: The manual's value, its measuring place and how the bike
             stands, as the rider typed them; empty for a blank line.
         rear_brake ({"drum", "disc", "unknown"}): Kind of rear brake.

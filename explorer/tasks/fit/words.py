@@ -69,6 +69,12 @@ def headline(result: FitResult) -> str:
     return renew + _verdict(result)
 
 
+def to_settle(result: FitResult) -> str:
+    """What to settle before parts are bought; empty where nothing is."""
+    worn = [WORN_OUT] if result.now.worn_out else []
+    return " ".join(worn if result.fits else [*worn, _verdict(result)])
+
+
 def _verdict(result: FitResult) -> str:
     setup, system = result.setup, result.setup.units
     name = pair(setup.front, setup.rear)

@@ -171,13 +171,12 @@ class CourseCard:
             self._chart_widget.flush()
 
     def _assemble(self, chart: ChartWidget) -> widgets.Widget:
-        upload = controls.upload(
+        opened = controls.upload(
             "Open a course file",
             "A CSV file, as the download makes it",
             ".csv",
-            lambda files: self._take(read_course(files[0][1])),
-            self._faults,
-        )(None)
+            lambda files: self._take(read_course(*files.values())),
+        )
         edit = self._faults.button(
             "Edit this course", self._open_table, "Opens a table with one row for each piece"
         )
@@ -189,6 +188,6 @@ class CourseCard:
         ridden = [self._note, self._said, chart, self._summary, self._numbers]
         ridden.append(widgets.VBox([compare, self._pairs_said, self._pairs_table]))
         kept = help_line("At most 200 kB. The file stays in this visit: nothing is stored here.")
-        own = [heading("Your own course"), widgets.HBox([edit, upload]), kept, self._place]
+        own = [heading("Your own course"), widgets.HBox([edit, opened]), kept, self._place]
         picked = [self._faults.widget, self._choice.widget, *self._ridden_by]
         return card("A course", *picked, *ridden, *own, self._download)

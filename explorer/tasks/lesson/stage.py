@@ -73,7 +73,7 @@ class Stage:
         self._buttons = {
             stage: button(name, partial(state.open, stage)) for stage, name in _STAGES.items()
         }
-        self._before = button("Step before", lambda: state.pass_on(-1))
+        self._before = button("Previous step", lambda: state.pass_on(-1))
         self._next = button("Next step", lambda: state.pass_on(1))
         self._on_pick: Callable[[int, int], None] = guard(
             lambda front, rear: state.change(front=front, rear=rear)
@@ -110,8 +110,9 @@ class Stage:
         asked = self._asked = step.ask(frozen)
         plan = PLANS[lesson.place.plan]
         if lesson.step in plan:
-            place = f"{[*plan].index(lesson.step) + 1} of {len(plan)}"
-            name = f"{name}, {place}, {plan[lesson.step]} min"
+            begin = sum([*plan.values()][: [*plan].index(lesson.step)])
+            end, whole = begin + plan[lesson.step], sum(plan.values())
+            name = f"{name}, {begin}–{end} of {whole} min"
         self._title.value = _title(step.heading, name)
         stage = lesson.stage if asked.guessed or lesson.stage != AGAIN else ANSWER
         widgets.show_if(asked.guessed, self._buttons[AGAIN])

@@ -125,14 +125,13 @@ class Entries:
             ".json,.csv",
             self._opened,
             self._file_faults,
-        )(self._page)
+        )
         opened.add_class("ge-logbook-upload")  # page.js lets through what `read_file` takes
         return [
             self._exports,
             self._browser,
-            self._file_faults.widget,
-            self._by_files,
             opened,
+            self._by_files,
             help_line(words.SAY["files"]),
             self._where,
         ]
@@ -246,8 +245,8 @@ class Entries:
         self._deleting = None
         self._confirm.children = []
 
-    def _opened(self, files: list[tuple[str, bytes]]) -> None:
-        incoming = [each for _, data in files for each in read_file(data)]
+    def _opened(self, files: dict[str, bytes]) -> None:
+        incoming = [each for data in files.values() for each in read_file(data)]
         if isinstance(self.book, LogbookStore) and self._kept:
             self.book.backup()
             self._backups.show()

@@ -79,13 +79,14 @@ def _file(choice: WantsChoice) -> str:
 
 
 def _upload(page: OpenPage) -> widgets.Widget:
-    def take(files: list[tuple[str, bytes]]) -> None:
-        wishes, unread = read_wants(files[0][1])
+    def take(files: dict[str, bytes]) -> str:
+        wishes, unread = read_wants(*files.values())
         page.state.wish(wishes)
         if unread:
             raise RecordError(*unread)
+        return "The wants of the file are on the page."
 
-    return controls.upload("Open a file of wants", "As the download makes it", ".txt", take)(page)
+    return controls.upload("Open a file of wants", "As the download makes it", ".txt", take)
 
 
 WantsPage = Page(

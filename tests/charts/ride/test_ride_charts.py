@@ -68,7 +68,7 @@ def test_words_of_the_charts():
     assert "1 reading left out" in ride_chart.describe(view())
     assert "no readings left out" in ride_chart.describe(view(glitch=False))
     histogram = HistogramView(np.array([0.0, 5, 10]), np.array([1.0, 3.0]), "km/h")
-    assert "3.0 min, between 5 and 10 km/h" in speed_histogram.describe(histogram)
+    assert "3:00 min, between 5 and 10 km/h" in speed_histogram.describe(histogram)
     SpeedHistogram(histogram).update(histogram)
     ratios = ratio_chart.RatioView(
         np.array([20.1, 20.0, 30.0]), np.array([30.0, 20.0]), np.array([20.05])

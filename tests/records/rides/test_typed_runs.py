@@ -54,6 +54,10 @@ def test_a_coast_down_needs_no_gear_and_falls():
         ("5.20; 5.4; 5.31 s", (5.2, 5.4, 5.31), 0.01),
         ("5200 ms", (5.2,), 0.001),
         ("0.1 min", (6.0,), 6.0),
+        ("3,9 4,1 4.0 s", (3.9, 4.1, 4.0), 0.1),
+        ("3,9; 4,1 s", (3.9, 4.1), 0.1),
+        ("3.9 4.1 4 s", (3.9, 4.1, 4.0), 0.1),
+        ("3,9 s,4,1 s", (3.9, 4.1), 0.1),
     ],
 )
 def test_times_and_their_resolution(text, times, step):
@@ -62,10 +66,24 @@ def test_times_and_their_resolution(text, times, step):
     assert resolution == pytest.approx(step)
 
 
-@pytest.mark.parametrize("text", ["5,1,5,3 s", "12,13,14 s"])
-def test_commas_that_can_be_read_in_two_ways_are_asked_back(text):
-    with pytest.raises(RecordError, match=f'"{text}" can be read in two ways; put a space'):
+@pytest.mark.parametrize(
+    ("text", "unclear"),
+    [
+        ("5,1,5,3 s", "5,1,5,3 s"),
+        ("12,13,14 s", "12,13,14 s"),
+        ("5.1, 5,5 s", "5,5 s"),
+        ("5.1,5.3 6,1 s", "6,1 s"),
+    ],
+)
+def test_commas_that_can_be_read_in_two_ways_are_asked_back(text, unclear):
+    with pytest.raises(RecordError, match=f'"{unclear}" can be read in two ways; put a semicolon'):
         read_times("There", text)
+
+
+def test_a_half_is_no_two_runs_and_minutes_with_seconds_are_no_two_either():
+    for text in ("5 1/2 s", "2 min 30 s"):
+        with pytest.raises(RecordError):
+            read_times("There", text)
 
 
 @pytest.mark.parametrize(

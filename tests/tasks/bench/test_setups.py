@@ -242,7 +242,7 @@ def test_a_file_brings_the_set_ups_and_a_broken_one_changes_nothing(page):
     upload(page, "Open a file of set-ups", content)
     assert page.state.others == OTHERS == read_file(content, BIKE)
     upload(page, "Open a file of set-ups", b"<b>=1")
-    assert page.state.others == OTHERS and "TOML" in page.faults.widget.value
+    assert page.state.others == OTHERS and "cannot be read as TOML" in texts(page)
 
 
 def test_every_bike_in_imperial_units(page):

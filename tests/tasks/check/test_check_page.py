@@ -359,8 +359,8 @@ def test_a_sparse_track_shows_what_it_can_and_says_what_it_cannot(page):
     rows = "".join(f"{15 * n},{45 + 150 * n * metre:.7f},14\n" for n in range(100))
     upload(page, ("walk.csv", f"time [s],latitude [deg],longitude [deg]\n{rows}".encode()))
     text = shown(page)
-    assert "14.9 km" in text or "14.8 km" in text
-    assert "25 min" in text or "24.8 min" in text
+    assert "14.9\xa0km" in text or "14.8\xa0km" in text
+    assert "24:45\xa0min" in text
     assert "a point every 15 seconds" in text and "set the logger to one point a second" in text
     assert page.part(rides)._answers.layout.display == "none"
     open_demo(page, LOGGER)

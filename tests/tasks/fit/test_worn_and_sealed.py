@@ -6,6 +6,7 @@ from urllib.parse import unquote
 
 import numpy as np
 import pytest
+from markupsafe import escape
 
 from explorer.calc.chain.chain_choice import Choice
 from explorer.calc.chain.chain_fit import Verdict
@@ -16,6 +17,7 @@ from explorer.study.fit_result import compute
 from explorer.study.verdict import WORN_OUT, verdicts_of
 from explorer.study.wants.wants_chain import pair_chains
 from explorer.tasks.fit import diagnosis_words, effect_words, sheet_steps, views, words
+from explorer.tasks.fit.fitting_sheet import render
 from explorer.tasks.fit.page import FitPage
 from explorer.tasks.fit.parts import sheet_of, sprocket_change
 from explorer.tasks.fit.state import FitState
@@ -94,6 +96,18 @@ def test_the_fit_page_says_it_once_in_the_headline_and_once_in_why():
     result = result_of(f"{WORN}{ROOMY}&front=13&rear=52")
     assert words.verdict_sentences(result)[0] == WORN_OUT
     assert verdict(FitPage(f"{WORN}{ROOMY}&front=13&rear=52")).count("worn out") == 1
+
+
+def test_parts_and_sheet_say_that_the_old_chain_is_worn_out():
+    for query, worn in ((WORN, True), (WORN_LESS, False)):
+        result = result_of(f"{query}{ROOMY}&front=13&rear=52")
+        sheet = render(sheet_of(result, "", ""), "metric")
+        assert (f"<b>Settle this before you buy.</b> {escape(WORN_OUT)}" in sheet) == worn
+        assert (words.to_settle(result) == WORN_OUT) == worn
+    close = result_of(f"{WORN}&front=13&rear=44&fit.room-back=")
+    assert not close.fits
+    said = words.to_settle(close)
+    assert said.startswith(f"{WORN_OUT} 13/44") and said.count("worn out") == 1
 
 
 def test_a_tape_over_a_worn_chain_is_held_against_the_worn_chain():

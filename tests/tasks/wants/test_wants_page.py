@@ -190,7 +190,7 @@ def test_a_file_brings_the_wants_and_a_bad_line_is_said(page):
     file = {"name": "a.txt", "type": "", "size": len(content), "content": content}
     named(page, "Open a file of wants").value = [file | {"last_modified": datetime.now(UTC)}]
     assert [want.kind for want in page.state.wishes.wants] == ["corner"]
-    assert "tea" in page.faults.widget.value and "<b>" not in page.faults.widget.value
+    assert "&lt;b&gt;tea" in texts(page) and "<b>tea" not in texts(page)
 
 
 def test_a_bad_link_opens_the_page_with_sentences():

@@ -274,9 +274,10 @@ export class Charts {
       return [low - room, high + room];
     };
     const { name, unit, better } = meta.measure;
-    // A low chart has no room for the whole name; the tile says it.
+    // In a low chart the name takes several lines.
+    const most = Math.max(Math.floor(plot.box.h / 6), 12);
     plot.name(`${this.#geared ? "Rev limit in top gear" : "Top speed"}, ${meta.speed[1]} (faster →)`,
-      name.length * 6.5 < plot.box.h - 40 ? `${name}, ${unit}` : unit);
+      `${name}, ${unit}`.replace(new RegExp(`(.{1,${most}})( |$)`, "g"), "$1\n").trim());
     const down = better === "lower";
     plot.hold([...ends(shown.map(({ x }) => x)), ...ends(shown.map(({ y }) => y))], bench.moving, down);
     const taken = [];

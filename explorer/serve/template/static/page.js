@@ -107,16 +107,18 @@
     }
   }
 
-  // A link to a place of the page opens the lid that stands there; Back still leaves the page.
+  // A link to a place of the page opens the lid that stands there, or leads to the bench's sliders;
+  // Back still leaves the page.
   document.addEventListener("click", (event) => {
     const link = event.target.closest?.("a[href^='#']");
-    const place = link && document.getElementById(link.hash.slice(1))?.closest(".ge-place");
-    const lid = place?.nextElementSibling?.querySelector(LID);
-    if (!lid) return;
+    const place = link && document.getElementById(link.hash.slice(1));
+    const lid = place?.closest(".ge-place")?.nextElementSibling?.querySelector(LID);
+    const stop = lid ?? place?.querySelector(".bn-slider input");
+    if (!stop) return;
     event.preventDefault();
-    if (lid.getAttribute("aria-expanded") === "false") lid.click();
-    lid.scrollIntoView();
-    lid.focus({ preventScroll: true });
+    if (lid?.getAttribute("aria-expanded") === "false") lid.click();
+    (lid ?? place).scrollIntoView();
+    stop.focus({ preventScroll: true });
   });
 
   // A table wider than the window is moved by the arrow keys too: it is a stop for the keyboard.
@@ -131,6 +133,10 @@
   function nameWhatCame() {
     nameControls();
     nameLids();
+    // What a button has done is read out, of whatever it spoke.
+    for (const answer of document.querySelectorAll(":is(.ge-own, .ge-opened) > .ge-answer")) {
+      answer.setAttribute("role", "status");
+    }
     document.querySelectorAll(WIDE).forEach((table) => sized.observe(table));
   }
 
@@ -505,7 +511,7 @@
   // Bytes of all files together, as the readers in explorer/records allow; logs of rides are large.
   const largest = (button) => {
     if (button.matches(".ge-ride-upload")) return 8000000;
-    return button.matches(".ge-logbook-upload") ? 5000000 : 1000000;
+    return button.closest(".ge-logbook-upload") ? 5000000 : 1000000;
   };
 
   let uploadButton = null;
