@@ -105,12 +105,12 @@ class BikeEditor:
         self._own.focus()
 
     def _use_own(self) -> None:
-        read = read_own_bike(self._own.texts, self._begun)
+        read, done = read_own_bike(self._own.texts, self._begun), ""
         if read.bike is not None:
             self._state.use_own(read.bike)
-        done = _done(read.bike) if read.bike else ""
-        if done and self._begun:
-            done = escape(f"{done} ") + link("#bench", "See it on the bench")
+            done = _done(read.bike)
+            if self._begun:
+                done = escape(f"{done} ") + link("#bench", "See it on the bench")
         self._own.answer(read.said, read.problems, done)
 
     def _open(self) -> None:

@@ -27,6 +27,9 @@ def test_a_demo_ride_gives_verdicts_as_wide_as_the_window_and_a_hostile_file_a_s
     fits_the_window(page, 390, 1280)
     expect(page.get_by_text(re.compile("^Speed over time, from the log"))).to_be_visible()
     expect(page.get_by_text("Reading", exact=True)).to_be_hidden()
+    # A time is minutes and seconds wherever it stands.
+    said = page.inner_text("#ge-page")
+    assert re.search(r"\d:\d\d min", said) and not re.search(r"\d\.\d\s?(min|h)\b", said)
     page.get_by_label("Demo ride").select_option(label="Logger, not the sprocket of the bike file")
     page.get_by_role("button", name="Open the demo ride").click()
     page.get_by_text("the front sprocket has 12 teeth instead of 13").wait_for()

@@ -252,3 +252,16 @@ def test_marks_and_numbers_of_the_map_do_not_overlap_on_a_phone(phone):
 def test_nothing_is_wider_than_the_window(phone):
     open_lids(phone)
     fits_the_window(phone, 390, 1280, 1920)
+
+
+@pytest.mark.parametrize("width", [1280, 390])
+def test_late_words_leave_the_map_where_it_is(open_page, width):
+    page = open_page("fit", width=width, height=844)
+    why = page.locator(".ge-why-it-fits")
+    low = "element => element.offsetTop + element.offsetHeight - element.parentElement.offsetTop"
+    ends = []
+    for pair in ("13/44", "13/50", "13/57"):
+        type_pair(page, pair)
+        expect(why).to_contain_text(f"rear sprocket {pair.partition('/')[2]} teeth")
+        ends.append(why.evaluate(low))
+    assert len(set(ends)) == 1, ends

@@ -76,6 +76,21 @@ def test_an_entry_is_kept_on_disk_and_is_there_in_the_next_tab(at_home, folder, 
     assert other.evaluate("document.documentElement.scrollWidth") <= 390
 
 
+@pytest.mark.parametrize("width", [1280, 390])
+def test_an_example_in_an_empty_field_is_not_cut_off(open_page, width):
+    page = open_page("logbook", "bike=bracken-125", width=width)
+    fields = page.locator("#ge-page input[type=text]")
+    cut = fields.evaluate_all("""(fields) => fields.filter((field) => {
+      if (!field.placeholder || !field.clientWidth) return false;
+      const ink = document.createElement("canvas").getContext("2d");
+      const { font, paddingLeft, paddingRight } = getComputedStyle(field);
+      ink.font = font;
+      const room = field.clientWidth - parseFloat(paddingLeft) - parseFloat(paddingRight);
+      return ink.measureText(field.placeholder).width > room;
+    }).map((field) => field.placeholder)""")
+    assert cut == []
+
+
 @pytest.mark.long
 def test_the_last_bike_of_ones_own_is_offered_again_at_home(at_home, folder, open_page):
     kept = folder / "gearing-explorer" / FILE_NAME

@@ -5,6 +5,7 @@ import re
 import pytest
 from playwright.sync_api import expect
 
+from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.bikes.own_bike import OWN_FIELDS
 from tests.browser.window_fit import fits_the_window
 from tests.records.bikes.test_own_bike import MEADOW
@@ -62,6 +63,37 @@ def test_by_mouse_then_on_every_page_and_back(open_page, open_url, server):
         page.go_back(wait_until="commit")
         finds_meadow(page, name)
     expect(page.get_by_label("Bike", exact=True).locator("option:checked")).to_have_text("Meadow")
+
+
+def test_the_form_leads_back_to_the_bench_and_answers_a_file_beside_its_button(open_page, tmp_path):
+    page = open_page("gearing", width=390, height=844)
+    page.get_by_text("This bike", exact=True).click()
+    page.get_by_role("button", name="Enter your own bike").click()
+    own(page, "Sprockets fitted").fill("14/45")
+    use = page.get_by_role("button", name="Use my bike")
+    use.click()
+    back = page.get_by_role("link", name="See it on the bench")
+    expect(back).to_be_in_viewport()
+    use.focus()
+    page.keyboard.press("Tab")
+    expect(back).to_be_focused()
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("slider", name="Front sprocket", exact=True)).to_be_focused()
+    expect(page.locator("[data-verdict]")).to_be_in_viewport()
+    file = tmp_path / "mine.toml"
+    for name, content, role, words in (
+        ("Open a bike file", "<b> is no file of ours", "alert", "TOML"),
+        ("Open a bike file", demo_bikes()["sleet-450"].to_toml(), "status", "Sleet 450 is on"),
+        ("Open a file of set-ups", "<b> is no file of ours", "alert", "TOML"),
+    ):
+        file.write_text(content)
+        button = page.get_by_role("button", name=name)
+        with page.expect_file_chooser() as chooser:
+            button.click()
+        chooser.value.set_files(file)
+        said = page.locator(".ge-opened", has=button).get_by_role(role)
+        expect(said).to_contain_text(words)
+        expect(said).to_be_in_viewport()
 
 
 @pytest.mark.long

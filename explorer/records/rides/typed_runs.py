@@ -155,11 +155,8 @@ def read_times(name: str, text: str) -> tuple[tuple[float, ...], float]:
             f"{name}: {quote(unclear)} can be read in two ways; put a semicolon between two times, "
             'for example "5,2; 5,4 s".'
         )
-    parts = [
-        part
-        for piece in pieces
-        for part in (piece.split(",") if "." in piece else [piece.replace(",", ".")])
-    ]
+    decided = (each.replace(",", ";" if "." in each else ".") for each in pieces)
+    parts = [part.strip() for each in decided for part in each.split(";")]
     if not parts:
         raise RecordError(f'{name}: no time is given; write for example "5.2 s, 5.4 s, 5.3 s".')
     if len(parts) > MOST_RUNS:

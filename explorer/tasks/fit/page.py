@@ -166,6 +166,7 @@ FitPage = Page(
             "Why, and what to do",
             sentence_list(say.verdict_sentences),
             sentence_list(diagnosis_sentences),
+            css="ge-why-it-fits",
         ),
         card(
             "Every pair of this bike: tap one",

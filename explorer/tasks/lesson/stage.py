@@ -111,8 +111,7 @@ class Stage:
         plan = PLANS[lesson.place.plan]
         if lesson.step in plan:
             begin = sum([*plan.values()][: [*plan].index(lesson.step)])
-            end, whole = begin + plan[lesson.step], sum(plan.values())
-            name = f"{name}, {begin}–{end} of {whole} min"
+            name = f"{name}, minutes {begin} to {begin + plan[lesson.step]}"
         self._title.value = _title(step.heading, name)
         stage = lesson.stage if asked.guessed or lesson.stage != AGAIN else ANSWER
         widgets.show_if(asked.guessed, self._buttons[AGAIN])

@@ -157,6 +157,16 @@ def test_nothing_jumps_while_the_page_comes(open_page, size):
     assert sum(value for value, _ in jumped) < 0.001, jumped
 
 
+def test_the_upright_axis_of_a_low_trade_off_chart_names_its_quantity(open_page):
+    page = open_page("gearing", "bike=bracken-125&rear=53", width=360, height=640)
+    wait_for_pair(page, "13/53")
+    page.get_by_role("tab", name="Trade-off").click()
+    page.wait_for_function("""() => {
+      const { axis_label } = document.getElementById("bench").bench.charts.tradeoff.model.left[0];
+      return axis_label.replaceAll("\\n", " ") === "Slowest with the clutch out in 1st, km/h";
+    }""")
+
+
 SHAPES = """() => [...document.querySelectorAll("[data-chart] .bn-figure")].map(figure => {
     const { left, right, top, bottom } = figure.getBoundingClientRect();
     const plot = figure.parentElement.getBoundingClientRect();
