@@ -51,13 +51,8 @@ class BikeEditor:
         edit = faults.button(
             "Edit every field", self._open, "Opens a form with all fields of the bike"
         )
-        opened = upload(
-            "Open a bike file",
-            "A .toml file, with its torque curve as .csv if the file names one",
-            ".toml,.csv",
-            self._opened,
-            multiple=True,
-        )
+        tooltip = "A .toml file, with its torque curve as .csv if the file names one"
+        opened = upload("Open a bike file", tooltip, ".toml,.csv", self._opened, multiple=True)
         kept = help_line("At most 1 MB. The file stays in this visit: nothing is stored here.")
         buttons = widgets.HBox([enter, self._again])
         parts = [self._note, buttons, self._own_place, edit, self._place, opened, kept]

@@ -119,12 +119,9 @@ class Entries:
         }
 
     def _file_widgets(self) -> list[widgets.Widget]:
+        tooltip = "JSON or CSV as exported here; nothing that stands here is overwritten"
         opened = upload(
-            "Open a logbook file",
-            "JSON or CSV as exported here; nothing that stands here is overwritten",
-            ".json,.csv",
-            self._opened,
-            self._file_faults,
+            "Open a logbook file", tooltip, ".json,.csv", self._opened, self._file_faults
         )
         opened.add_class("ge-logbook-upload")  # page.js lets through what `read_file` takes
         return [
