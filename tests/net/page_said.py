@@ -78,7 +78,7 @@ def _in_a_fork(notebook: Path, query: str) -> Said:
             os.environ["QUERY_STRING"] = link
             _run(notebook)
             root = _root()
-            if notebook.stem == "gearing":  # words under its lids are worked out once they open
+            if notebook.stem in ("gearing", "compare"):  # what is under a lid comes when it opens
                 for lid in (each for each in _inside(root) if hasattr(each, "selected_index")):
                     lid.set_state({"selected_index": 0})
             for name in presses:
