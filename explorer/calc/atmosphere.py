@@ -45,8 +45,7 @@ def standard_atmosphere(altitude: Scalar) -> Air:
 
     Returns: Temperature [K], pressure [Pa] and density [kg/m³].
 
-    Raises:
-        ValueError: If an altitude is outside the range or not a number.
+    Raises: ValueError: If an altitude is outside the range or not a number.
 
     References:
         ISO 2533:1975; ICAO Doc 7488, 3rd ed. 1993 (through the packages that implement them).

@@ -54,10 +54,8 @@ def caliper_diameter(pitch: Scalar, teeth: Scalar, roller_diameter: Scalar) -> S
 
     References: Sprocket makers' technical notes on the standard tooth form (names withheld).
 
-    >>> round(float(caliper_diameter(0.015875, 13, 0.01016)) * 1000, 3)
-    55.691
-    >>> round(float(caliper_diameter(0.015875, 14, 0.01016)) * 1000, 3)
-    61.182
+    >>> (caliper_diameter(0.015875, np.array([13, 14]), 0.01016) * 1000).round(3)
+    array([55.691, 61.182])
     """
     teeth = np.asarray(teeth)
     across = np.where(teeth % 2 == 0, 1.0, np.cos(np.pi / (2 * teeth)))

@@ -23,8 +23,7 @@ def overall_diameter(section_width: Scalar, aspect_ratio: Scalar, rim_diameter: 
 
     Returns: Overall diameter [m]. A real tyre can differ by several per cent, a knobbly one most.
 
-    Raises:
-        ValueError: If the aspect ratio is above 3, as when it was given in per cent.
+    Raises: ValueError: If the aspect ratio is above 3, as when it was given in per cent.
 
     References:
         Tyre maker's technical page on sidewall markings (name withheld); the sizes are defined in

@@ -52,8 +52,7 @@ def fit_choice(
         that may fit within the measuring uncertainty. Where neither is found, it shows the even
         number that misses by least, and `verdict` and `margin` say how it misses.
 
-    Raises:
-        ValueError: If a new chain is chosen without its number of links.
+    Raises: ValueError: If a new chain is chosen without its number of links.
 
     >>> now = FittedChain(13, 50, 112, 0.015875, room_forward=0.010, room_back=0.025)
     >>> fit_choice(now, 13, np.array([44, 50, 56]), Choice.FEWEST_CHANGED).links

@@ -92,8 +92,6 @@ def diagnose(
     >>> result = diagnose(112, np.array([0.631, 647.0, 0.647]), 0.002, 0.015875, 13, 50)
     >>> [Agreement(code).name for code in result.agreement]
     ['AGREES', 'UNIT_SLIP', 'MISCOUNT']
-    >>> result.even_links
-    array([112., 114., 114.])
     """
     links, measured = np.asarray(links, float), np.asarray(centre_distance, float)
     implied = chain.centre_distance_for(links, pitch, front, rear)
@@ -104,27 +102,16 @@ def diagnose(
     alternative = chain.centre_distance_for(even_links, pitch, front, rear)
     as_wear = difference / implied
     with np.errstate(invalid="ignore"):
-        agreement = np.select(
-            [
-                np.isnan(implied) & np.isfinite(links),
-                np.isfinite(links) & (links % 2 != 0),
-                slip != 1,
-                np.isnan(difference),
-                np.abs(difference) <= uncertainty,
-                np.abs(measured - alternative) <= uncertainty,
-                (as_wear > 0) & (as_wear <= _LARGEST_WEAR),
-            ],
-            [
-                Agreement.NO_CHAIN,
-                Agreement.ODD_COUNT,
-                Agreement.UNIT_SLIP,
-                Agreement.ONE_MISSING,
-                Agreement.AGREES,
-                Agreement.MISCOUNT,
-                Agreement.WEAR,
-            ],
-            Agreement.UNEXPLAINED,
-        )
+        tests = {
+            Agreement.NO_CHAIN: np.isnan(implied) & np.isfinite(links),
+            Agreement.ODD_COUNT: np.isfinite(links) & (links % 2 != 0),
+            Agreement.UNIT_SLIP: slip != 1,
+            Agreement.ONE_MISSING: np.isnan(difference),
+            Agreement.AGREES: np.abs(difference) <= uncertainty,
+            Agreement.MISCOUNT: np.abs(measured - alternative) <= uncertainty,
+            Agreement.WEAR: (as_wear > 0) & (as_wear <= _LARGEST_WEAR),
+        }
+    agreement = np.select([*tests.values()], [*tests], Agreement.UNEXPLAINED)
     values = np.broadcast_arrays(
         agreement, implied, difference, implied_links, even_links, as_wear, slip
     )

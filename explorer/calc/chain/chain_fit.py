@@ -117,8 +117,6 @@ def fit(fitted: FittedChain, front: Scalar, rear: Scalar, links: Scalar, elongat
     >>> (result.movement * 1000).round(1)
     array([[ 8.8,  0. ],
            [ 5.1, -3.6]])
-    >>> [[Verdict(code).name for code in row] for row in result.verdict]
-    [['FITS', 'FITS'], ['FITS', 'FITS']]
     """
     pitch = fitted.pitch * (1 + np.asarray(elongation, float))
     distance = chain.centre_distance_for(links, pitch, front, rear)

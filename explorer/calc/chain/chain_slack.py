@@ -149,9 +149,8 @@ def slack_through_travel(
         position: trade article "Perfect drive chain slack adjustment", 2019.
 
     >>> angles = np.radians([-20.0, -7.0, 10.0])
-    >>> travel = slack_through_travel(
-    ...     -0.080, 0.010, 0.560, angles, angles[1], 0.010, 0.015875, 13, 48
-    ... )
+    >>> bike = -0.080, 0.010, 0.560
+    >>> travel = slack_through_travel(*bike, angles, angles[1], 0.010, 0.015875, 13, 48)
     >>> (travel.slack * 1000).round(0)
     array([68., 10., 89.])
     """

@@ -86,8 +86,6 @@ def centre_distance_for(links: Scalar, pitch: Scalar, front: Scalar, rear: Scala
 
     >>> round(float(centre_distance_for(112, 0.015875, 13, 50)) * 1000, 3)
     632.043
-    >>> float(centre_distance_for(30, 0.015875, 13, 50))
-    nan
     """
     pitch, front, rear = _usable(pitch, front, rear)
     links = np.asarray(links, float)

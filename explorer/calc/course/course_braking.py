@@ -46,16 +46,7 @@ def fastest_to_brake(
 
     Returns: Energies [m²/s²] and decelerations [m/s²]; one row where all cases brake alike.
 
-    From 10 m/s, 10 m before a stop on level ground without any resistance, at 5 m/s²:
-
-    >>> import dataclasses
-    >>> from explorer.calc.course.course_ground import course_grounds, cut_course
-    >>> vacuum = dataclasses.replace(example_conditions(), air_density=0.0)
-    >>> drive = Drive(example_vehicle(), vacuum, 3.4, 2.0)
-    >>> grounds = course_grounds(drive, np.zeros(1), np.zeros(1), np.array([5 / 9.80665]))
-    >>> pieces = cut_course(np.array([10.0]), np.array([0.0]))
-    >>> print(np.sqrt(2 * fastest_to_brake(drive, grounds, pieces, 1.0).energy).round(6))
-    [[10.  0.]]
+    Example: see :func:`explorer.calc.course.fastest.ride_course`.
     """
     mass = drive.mass[:, :, 0]
     braking = np.minimum(braking_share * grounds.full_braking, grounds.lift_braking)

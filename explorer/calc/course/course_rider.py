@@ -38,11 +38,7 @@ class CourseRider(NamedTuple):
 FLAT_OUT = CourseRider(1.0, 0.0, 1.0)
 
 RIDERS: Mapping[str, CourseRider] = MappingProxyType(
-    {
-        "easy": CourseRider(0.5, 0.5, 0.25),
-        "brisk": CourseRider(0.75, 0.25, 0.6),
-        "race": FLAT_OUT,
-    }
+    {"easy": CourseRider(0.5, 0.5, 0.25), "brisk": CourseRider(0.75, 0.25, 0.6), "race": FLAT_OUT}
 )
 """Ready riders; their figures are our own choice, measured on nobody. At ease the clutch of a big
 single slips at 1970 rpm; 1500 to 2000 rpm are common practice (no source)."""

@@ -40,19 +40,13 @@ class Drive:
         self.shift_time = _cases(vehicle.shift_time)
         gears = np.asarray(vehicle.gears, float)[np.newaxis, :, np.newaxis]
         self.overall = _cases(vehicle.primary) * gears * _cases(final_ratio)
-        self.efficiency = (
-            _cases(vehicle.primary_efficiency)
-            * _cases(vehicle.gearbox_efficiency)
-            * _cases(vehicle.chain_efficiency)
-        )
+        self.efficiency = _cases(vehicle.primary_efficiency) * _cases(vehicle.gearbox_efficiency)
+        self.efficiency = self.efficiency * _cases(vehicle.chain_efficiency)
         self.power_factor = _cases(conditions.power_factor)
         self.mass = _cases(vehicle.mass)
-        self.front_wheel_mass = (
-            _cases(vehicle.front_wheel_inertia) / _cases(vehicle.front_wheel_radius) ** 2
-        )
-        self.wheel_mass = (
-            self.front_wheel_mass + _cases(vehicle.rear_wheel_inertia) / self.radius**2
-        )
+        front, rear = _cases(vehicle.front_wheel_inertia), _cases(vehicle.rear_wheel_inertia)
+        self.front_wheel_mass = front / _cases(vehicle.front_wheel_radius) ** 2
+        self.wheel_mass = self.front_wheel_mass + rear / self.radius**2
         self.engine_inertia = _cases(vehicle.engine_inertia)
         slope = _cases(conditions.slope)
         self._rolling_coefficient = _cases(conditions.rolling_coefficient)
@@ -62,18 +56,9 @@ class Drive:
         self._wheelbase = _cases(vehicle.wheelbase)
         self.rolling = forces.rolling_resistance(self.mass, slope, self._rolling_coefficient)
         self.constant_resistance = self.rolling + forces.slope_force(self.mass, slope)
-        self.wheelie_thrust = forces.wheelie_thrust(
-            self.mass, self._cg_ahead, self._cg_height, slope, self.rolling
-        )
-        self.grip_thrust = forces.grip_thrust(
-            self.mass,
-            self._wheelbase,
-            self._cg_ahead,
-            self._cg_height,
-            slope,
-            self.rolling,
-            self._grip,
-        )
+        balance = (self._cg_ahead, self._cg_height, slope, self.rolling)
+        self.wheelie_thrust = forces.wheelie_thrust(self.mass, *balance)
+        self.grip_thrust = forces.grip_thrust(self.mass, self._wheelbase, *balance, self._grip)
         self._wind = _cases(conditions.head_wind)
         self._density = _cases(conditions.air_density)
         self._drag_area = _cases(vehicle.drag_area)
@@ -106,26 +91,15 @@ class Drive:
     def slope_limits(self, thrust: FloatArray, road_speed: FloatArray) -> forces.SlopeLimits:
         """Steepest slopes that a pull holds at a steady speed, whatever the slope here [rad]."""
         drag = forces.air_drag(road_speed, self._wind, self._density, self._drag_area)
-        return forces.steepest_slope(
-            thrust,
-            drag,
-            self.mass,
-            self._wheelbase,
-            self._cg_ahead,
-            self._cg_height,
-            self._rolling_coefficient,
-            self._grip,
-        )
+        stance = (self.mass, self._wheelbase, self._cg_ahead, self._cg_height)
+        ground = (self._rolling_coefficient, self._grip)
+        return forces.steepest_slope(thrust, drag, *stance, *ground)
 
-    def effective_mass(self, overall: FloatArray, locked: bool | FloatArray) -> Any:
+    def effective_mass(self, overall: FloatArray, locked: Scalar) -> Any:
         """Mass to accelerate, with the engine's share where the clutch is locked [kg]."""
+        inertia = np.where(locked, self.engine_inertia, 0.0)
         return forces.effective_mass(
-            self.mass,
-            self.wheel_mass,
-            np.where(locked, self.engine_inertia, 0.0),
-            overall,
-            self.efficiency,
-            self.rollout,
+            self.mass, self.wheel_mass, inertia, overall, self.efficiency, self.rollout
         )
 
     def largest_acceleration(self, road_speed: FloatArray) -> FloatArray:
@@ -138,22 +112,14 @@ class Drive:
         return np.minimum(spin, lift)
 
     def engine_acceleration(
-        self,
-        road_speed: FloatArray,
-        overall: FloatArray,
-        torque: FloatArray,
-        locked: bool | FloatArray,
+        self, road_speed: FloatArray, overall: FloatArray, torque: FloatArray, locked: Scalar
     ) -> FloatArray:
         """Acceleration the engine alone would give [m/s²]."""
         surplus = self.pull(torque, overall) - self.resistance(road_speed)
         return surplus / self.effective_mass(overall, locked)
 
     def acceleration(
-        self,
-        road_speed: FloatArray,
-        overall: FloatArray,
-        torque: FloatArray,
-        locked: bool | FloatArray,
+        self, road_speed: FloatArray, overall: FloatArray, torque: FloatArray, locked: Scalar
     ) -> FloatArray:
         """Acceleration at full throttle, held back at the limits of grip and balance [m/s²]."""
         resistance = self.resistance(road_speed)  # of both, once

@@ -78,16 +78,13 @@ def indicated_over_true(
 
     Returns: Indicated over true speed; below 1 the instrument under-reads [-].
 
-    Raises:
-        ValueError: If the pickup is unknown.
+    Raises: ValueError: If the pickup is unknown.
 
     References: Proportion.
 
     >>> shorter = indicated_over_true(Pickup.GEARBOX, 48 / 13, 48 / 12, 2.0, 2.0)
     >>> round(float(shorter), 4)
     1.0833
-    >>> float(indicated_over_true(Pickup.REAR_WHEEL, 48 / 13, 48 / 12, 2.0, 2.0))
-    1.0
     """
     tyre = np.asarray(rollout_before, float) / rollout_after
     sprockets = np.asarray(ratio_after, float) / ratio_before

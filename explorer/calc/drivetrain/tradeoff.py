@@ -64,10 +64,9 @@ def all_pairs(
     Returns: All pairs [SI].
 
     >>> from explorer.calc.motion.measures import walking_pull
-    >>> pairs = all_pairs(example_vehicle(), example_conditions(), np.array([13, 14]),
-    ...                   np.array([48, 50, 52]), 2.0,
-    ...                   lambda drive, shifts: walking_pull(drive, 1.5), True)
-    >>> pairs.top_speed.shape
+    >>> bike, fronts, rears = example_vehicle(), np.array([13, 14]), np.array([48, 50, 52])
+    >>> pull = lambda drive, shifts: walking_pull(drive, 1.5)
+    >>> all_pairs(bike, example_conditions(), fronts, rears, 2.0, pull, True).top_speed.shape
     (2, 3)
     """
     front, rear = np.meshgrid(fronts, rears, indexing="ij")

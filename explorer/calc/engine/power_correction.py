@@ -60,8 +60,7 @@ def correction_factor(
 
     Returns: Correction factor, 1 in reference air [-].
 
-    References:
-        SAE J1349, editions of June 1990 and of 2004, as quoted in the R package pwrcorr.
+    References: SAE J1349, editions of June 1990 and of 2004, as quoted in the R package pwrcorr.
 
     >>> round(float(correction_factor(95_000.0, 303.15)), 3)
     1.06
@@ -131,10 +130,8 @@ def within_validity(dry_pressure: Scalar, temperature: Scalar) -> FloatArray:
         Regulation (EU) No 134/2014, Appendix 2.2, section 3 (temperatures). The limits of the
         correction factor, 0.93 to 1.07, are from memory.
 
-    >>> bool(within_validity(97_000.0, 293.15))
-    True
-    >>> bool(within_validity(79_495.2, 275.15))
-    False
+    >>> within_validity(np.array([97_000.0, 79_495.2]), np.array([293.15, 275.15]))
+    array([ True, False])
     """
     correction = correction_factor(dry_pressure, temperature)
     temperature = np.asarray(temperature)

@@ -88,8 +88,7 @@ def shift_points_over_distance(
 
     Returns: Exit speed of every gear [m/s] and whether the next one is taken.
 
-    References:
-        Least time over a fixed way: the first variation of T - X/V (derived).
+    References: Least time over a fixed way: the first variation of T - X/V (derived).
 
     >>> drive, shifts = example_drive()
     >>> later = shift_points_over_distance(drive, shifts, 17.0)

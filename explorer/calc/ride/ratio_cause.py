@@ -69,11 +69,6 @@ def likely_causes(
 
     >>> likely_causes(14 / 13, 0.003, 14, 48, 2.0, 3.0)[0]
     Candidate(cause=<Cause.FRONT: 'front sprocket'>, value=13, left=0.0)
-
-    Two per cent may be a tooth behind or the tyre:
-
-    >>> [each.cause.name for each in likely_causes(49 / 48, 0.003, 14, 48, 2.0, 3.0)]
-    ['REAR', 'ROLLOUT']
     """
     reach = max(_FITS_FIRMLY * uncertainty, 0.004)
 

@@ -62,8 +62,7 @@ def fit_line(x: FloatArray, y: FloatArray) -> LineFit:
 
     Returns: Slope, offset and how sure they are [unit of y].
 
-    Raises:
-        ValueError: With fewer than three points, or all at one x.
+    Raises: ValueError: With fewer than three points, or all at one x.
 
     References: JCGM 100:2008 (GUM), H.3, calibration of a thermometer.
 
@@ -120,8 +119,7 @@ def true_speed_at(fit: LineFit, reading: Scalar) -> AtPoint:
 
     Returns: True speed; the interval also holds the scatter of this reading [unit of the offset].
 
-    Raises:
-        ValueError: If the readings do not rise with the speed.
+    Raises: ValueError: If the readings do not rise with the speed.
 
     References: First-order propagation, JCGM 100:2008 (GUM), 5.2 (number from memory).
 

@@ -39,9 +39,8 @@ def interpolated_band(nodes: FloatArray, at_nodes: Sampled, final_ratio: FloatAr
         Between nodes the number of shifts before the goal or the limit that binds may change, and
         the band there may be off by a third of itself; elsewhere it is within some hundredths.
 
-    >>> band = interpolated_band(
-    ...     np.array([3.0, 4.0]),
-    ...     Sampled(np.array([1.0, 1.0]), np.array([[0.9, 0.8], [1.1, 1.4]])), np.array([3.5]))
+    >>> drawn = Sampled(np.array([1.0, 1.0]), np.array([[0.9, 0.8], [1.1, 1.4]]))
+    >>> band = interpolated_band(np.array([3.0, 4.0]), drawn, np.array([3.5]))
     >>> band.below.round(2), band.above.round(2)
     (array([0.15]), array([0.25]))
     """

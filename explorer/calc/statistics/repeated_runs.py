@@ -92,8 +92,7 @@ def mean_of_runs(values: FloatArray, resolution: float = 0.0) -> Mean:
     Returns: Mean, its standard uncertainty s/√n with the rounding, n - 1 degrees of freedom [unit
         of values].
 
-    Raises:
-        ValueError: With fewer than two runs: a single run shows no scatter.
+    Raises: ValueError: With fewer than two runs: a single run shows no scatter.
 
     References: JCGM 100:2008 (GUM), 4.2.3 (mean), 4.3.7 (rounding); numbers from memory.
 
@@ -122,8 +121,7 @@ def mean_both_ways(there: FloatArray, back: FloatArray, resolution: float = 0.0)
 
     Returns: Half the sum of the two means [unit of there].
 
-    Raises:
-        ValueError: With fewer than two runs in either direction.
+    Raises: ValueError: With fewer than two runs in either direction.
 
     >>> mean = mean_both_ways(np.array([5.8, 5.9, 5.7]), np.array([4.9, 5.0, 5.1]))
     >>> print(f"{mean.value:.2f} ± {mean.expanded:.2f} s")

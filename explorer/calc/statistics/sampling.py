@@ -182,8 +182,7 @@ def drawn(
 
     Returns: The cases [SI].
 
-    Raises:
-        ValueError: See :meth:`explorer.calc.statistics.spreads.Spread.bounds`.
+    Raises: ValueError: See :meth:`explorer.calc.statistics.spreads.Spread.bounds`.
 
     >>> cases = drawn(example_vehicle(), example_conditions(), np.array([3.4]), 2.0,
     ...               [Spread("mass", 2.0 / 3**0.5, False, "")])
