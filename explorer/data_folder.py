@@ -6,11 +6,7 @@ _PACKAGE = Path(__file__).resolve().parent
 
 
 def shipped(name: str) -> Path:
-    """A folder of the project that an installed package has inside itself (pyproject.toml).
-
-    Args:
-        name: "data" or "notebooks".
-    """
+    """The project's "data" or "notebooks", inside an installed package (pyproject.toml)."""
     inside = _PACKAGE / name
     return inside if inside.is_dir() else _PACKAGE.parent / name
 

@@ -9,13 +9,8 @@ from explorer.data_folder import DATA
 
 @dataclass(frozen=True)
 class Shown:
-    """How a kind is shown in one system of units.
-
-    Attributes:
-        label: Unit as printed after the number.
-        pint_unit: The same unit in pint's words.
-        decimals: Most decimals that a readout shows.
-    """
+    """How a kind is shown in one system of units: its unit as printed after the number and in
+    pint's words, and the most decimals that a readout shows."""
 
     label: str
     pint_unit: str

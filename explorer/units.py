@@ -58,14 +58,12 @@ class UnitError(ValueError):
 def to_si(
     text: str, kind: str, within: tuple[str, str] | None = None, example: str | None = None
 ) -> float:
-    """Read a typed quantity: a number with its unit.
+    """Read a typed quantity, a number with its unit, in the SI unit of the kind.
 
     Args:
         text: What was typed, at most 40 characters, for example "1380 mm".
         within: Lowest and highest value accepted, with units; without it those of the kind.
         example: What to type, in quotation marks, for the sentence; without it that of the kind.
-
-    Returns: Value in the SI unit of the kind.
 
     Raises:
         UnitError: One sentence: what is wrong, what is accepted, an example.
@@ -92,12 +90,7 @@ def to_si(
 
 
 def display(si_value: Number, kind: str, system: str) -> tuple[Number, str]:
-    """Number and unit in which the reader wants a value.
-
-    Args:
-        si_value: Value in the SI unit of the kind.
-
-    Returns: tuple of float or array, and str: Not rounded, and the label of the unit.
+    """Number, not rounded, and label of the unit in which the reader wants a value.
 
     >>> number, unit = display(25.0, "speed", "metric")
     >>> round(number, 9), unit
@@ -113,7 +106,6 @@ def text(si_value: float, kind: str, system: str, digits: int = 3) -> str:
     """Value with its unit for a sentence, rounded to what such inputs can carry.
 
     Args:
-        si_value: Value in the SI unit of the kind.
         digits (int, positive): Most significant digits; a length or an altitude has one more
             [count].
 
@@ -210,11 +202,7 @@ def with_band(value: float, below: float, above: float, unit: str, most: int = 2
 
 @cache
 def registry() -> "pint.UnitRegistry":
-    """The one pint registry of the house.
-
-    Returns:
-        Made at the first call, since importing pint and filling the registry takes half a second.
-    """
+    """The one pint registry of the house, made when first asked for: that takes half a second."""
     import pint
 
     return pint.UnitRegistry()

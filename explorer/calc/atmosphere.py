@@ -6,11 +6,8 @@ import numpy as np
 
 from explorer.calc.vehicle import STANDARD_GRAVITY, Scalar
 
-SEA_LEVEL_TEMPERATURE = 288.15
-"""Standard temperature at sea level [K]."""
-
-SEA_LEVEL_PRESSURE = 101_325.0
-"""Standard pressure at sea level [Pa]."""
+SEA_LEVEL_TEMPERATURE, SEA_LEVEL_PRESSURE = 288.15, 101_325.0
+"""Standard temperature [K] and pressure [Pa] at sea level."""
 
 LAPSE_RATE = 0.0065
 """Fall of temperature with height in the troposphere [K/m]."""
@@ -18,11 +15,8 @@ LAPSE_RATE = 0.0065
 GAS_CONSTANT = 287.05287
 """Specific gas constant of dry air [J/(kg·K)]."""
 
-LOWEST_ALTITUDE = -5000.0
-"""Lower end of the standard's tables [m]."""
-
-HIGHEST_ALTITUDE = 11_000.0
-"""Upper end of the troposphere, above which another formula holds [m]."""
+LOWEST_ALTITUDE, HIGHEST_ALTITUDE = -5000.0, 11_000.0
+"""Lower end of the standard's tables, and end of the troposphere: another formula above [m]."""
 
 
 class Air(NamedTuple):

@@ -5,8 +5,6 @@ Args:
         sprocket [m].
     plate_height (float or array, non-negative): Height of the chain's side plates, as measured on
         the chain [m].
-    place (float or array, 0 to 1): Where along the run slack is measured, as a share of the span;
-        0.5 is mid-run [-].
     fitted: What is on the bike now [SI].
     arm_length (float or array, positive): Pivot to rear axle [m].
     shaft_x: Output shaft to the rear of the pivot, negative where it is ahead [m].

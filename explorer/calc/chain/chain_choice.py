@@ -45,8 +45,7 @@ def fit_choice(
     Args:
         front, rear (int or array): Teeth of the new sprockets [count].
         choice: Which chain to put on [-].
-        new_links (int or array, optional): Links of the new chain, for ``Choice.NEW_CHAIN``
-            [count].
+        new_links (int or array, optional): For ``Choice.NEW_CHAIN`` [count].
 
     Returns: One value for each element. An even number of links that fits for sure comes before one
         that may fit within the measuring uncertainty. Where neither is found, it shows the even

@@ -192,13 +192,13 @@ def link_counts(fitted: FittedChain, front: Scalar, rear: Scalar, elongation: Sc
         odd = low - 1
         some_odd = (low > high) & (odd >= shortest - _ROUNDING) & (odd <= longest + _ROUNDING)
     low, high = np.where(some_sure, sure_low, low), np.where(some_sure, sure_high, high)
-    return LinkCounts(
-        shortest,
-        longest,
-        np.where(some_even, low, np.nan)[()],
-        np.where(some_even, np.clip(fitted.links, low, np.fmax(low, high)), np.nan)[()],
-        np.where(some_odd, odd, np.nan)[()],
-    )
+    nearest = np.clip(fitted.links, low, np.fmax(low, high))
+
+    def known(some: FloatArray, count: FloatArray) -> FloatArray:
+        return np.where(some, count, np.nan)[()]
+
+    even = known(some_even, low), known(some_even, nearest)
+    return LinkCounts(shortest, longest, *even, known(some_odd, odd))
 
 
 def _even_between(shortest: FloatArray, longest: FloatArray) -> tuple[FloatArray, FloatArray]:

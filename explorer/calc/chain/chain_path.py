@@ -153,18 +153,15 @@ def outline(
     rear_arc = end - np.linspace(0.0, 1.0, points) * ((end - start) % (2 * np.pi))
     share = np.linspace(0.0, 1.0, points)
     hang = 4 * share * (1 - share) * sag
-    parts = (
+    lower = (
+        ends[1] + share * (ends[0] - ends[1]) + hang * normal
+        for ends, normal in zip(runs.lower, runs.lower_normal, strict=True)
+    )
+    arcs = (
         _arc(shaft, pitch_diameter(pitch, front) / 2, front_arc),
         _arc(axle, pitch_diameter(pitch, rear) / 2, rear_arc),
-        Point(
-            *(
-                ends[1] + share * (ends[0] - ends[1]) + hang * normal
-                for ends, normal in zip(runs.lower, runs.lower_normal, strict=True)
-            )
-        ),
     )
-    x = np.concatenate([part.x for part in parts])
-    y = np.concatenate([part.y for part in parts])
+    x, y = (np.concatenate(parts) for parts in zip(*arcs, lower, strict=True))
     return Point(np.append(x, x[0]), np.append(y, y[0]))
 
 

@@ -9,6 +9,8 @@ chain as even all round; on the motorcycle, turn the wheel and measure at the ti
 
 Args:
     span (float or array, positive): Length of the straight run, tangent point to tangent point [m].
+    place (float or array, 0 to 1): Where along the run it is measured, as a share of the span; 0.5
+        is mid-run [-].
 """
 
 from typing import NamedTuple
@@ -32,8 +34,6 @@ def extra_length(span: Scalar, slack: Scalar, place: Scalar = 0.5) -> FloatArray
 
     Args:
         slack (float or array, non-negative): Total up-and-down movement, 2h [m].
-        place (float or array, 0 to 1): Where along the run it is measured, as a share of the span;
-            0.5 is mid-run [-].
 
     Returns: Extra length [m].
 
@@ -64,8 +64,6 @@ def slack_from_extra_length(span: Scalar, extra: Scalar, place: Scalar = 0.5) ->
 
     Args:
         extra: Extra length [m].
-        place (float or array, 0 to 1): Where along the run it is measured, as a share of the span;
-            0.5 is mid-run [-].
 
     Returns: Total up-and-down movement, 2h; NaN where the extra length is negative, the chain being
         drawn tight before the suspension gets there [m].
@@ -106,8 +104,7 @@ class Travel(NamedTuple):
     """The chain through the travel of the rear wheel.
 
     Attributes:
-        centre_distance: Output shaft to rear axle [m].
-        run: Length of the straight run [m].
+        centre_distance, run: Output shaft to rear axle, length of the straight run [m].
         extra: Length of the chain beyond a taut one, all of it in the slack run; negative where the
             chain would be drawn tight before [m].
         slack: Total up-and-down movement of the slack run; NaN where `extra` is negative [m].

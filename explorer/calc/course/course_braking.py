@@ -56,7 +56,8 @@ def fastest_to_brake(
         steady = steady[:1]
     mass = mass[:, 0]
     ground = grounds.of_segment[pieces.segment]
-    fastest = 0.5 * (_FASTER_THAN_THE_LIMITER * _limiter_speed(drive)) ** 2
+    limiter = float(np.max(drive.limiter_speed * drive.radius / drive.overall))
+    fastest = 0.5 * (_FASTER_THAN_THE_LIMITER * limiter) ** 2
     corner = np.minimum(0.5 * pieces.corner_speed**2, fastest)
     energy = np.empty((steady.shape[0], corner.size))
     deceleration = np.empty((steady.shape[0], ground.size))
@@ -74,8 +75,3 @@ def fastest_to_brake(
         steepening[:, i] = (in_the_middle - deceleration[:, i]) / length
         energy[:, i] = np.minimum(end + length * in_the_middle, corner[i])
     return BrakingLimit(energy, deceleration, steepening)
-
-
-def _limiter_speed(drive: Drive) -> float:
-    """Highest road speed at the rev limit, of all cases and gears [m/s]."""
-    return float(np.max(drive.limiter_speed * drive.radius / drive.overall))

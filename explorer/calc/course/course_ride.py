@@ -27,21 +27,16 @@ class CourseRide(NamedTuple):
     """What a ride over a course took.
 
     Attributes:
-        time (array (cases,)): From start to end; NaN where the motorcycle stops for good on the way
-            [s].
-        distance_reached (array (cases,)): Where that is; the length of the course where it gets
-            through [m].
+        time (array (cases,)): From start to end; NaN where the motorcycle stops for good [s].
+        distance_reached (array (cases,)): Where that is; else the length of the course [m].
         upshifts, downshifts (array of int (cases,)): Gears changed up and down, one for each step
             of the gearbox [count].
         time_in_gear (array (cases, gears)): Time in each gear, braking and shifting into it
             included [s].
-        time_on_limiter (array (cases,)): Time held at the rev limit [s].
-        time_slipping (array (cases,)): Time with the clutch slipping, below the speed at which it
-            locks [s].
-        time_braking (array (cases,)): Time on the brakes [s].
+        time_on_limiter, time_slipping, time_braking (array (cases,)): Time held at the rev limit,
+            with the clutch slipping below the speed at which it locks, on the brakes [s].
         distance (array (nodes,)): Where the speed is given, from the start [m].
-        road_speed (array (cases, nodes)): Speed there; 0 where the motorcycle does not get to
-            [m/s].
+        road_speed (array (cases, nodes)): Speed there; 0 where it does not get to [m/s].
     """
 
     time: FloatArray

@@ -20,9 +20,6 @@ def hardest_pulling_gear(
 ) -> FloatArray:
     """Gear out of a corner: the hardest pulling one whose clutch is locked, first gear if none.
 
-    Args:
-        speed (array (some,)): Speed out of the corner [m/s].
-
     Returns: array (some,): Index of the gear; the tallest of several that pull equally hard [-].
 
     Example: see :func:`explorer.calc.course.fastest.fastest.ride_course`.
@@ -42,9 +39,6 @@ def hardest_pulling_lower_gear(
     tables: GearTables, case: FloatArray, ground: FloatArray, gear: FloatArray, speed: FloatArray
 ) -> FloatArray:
     """Lower gear that pulls hardest; the present one if the speed is beyond all lower ones.
-
-    Args:
-        gear (array (some,)): Index of the present gear [-].
 
     Returns: array (some,): Index of the gear [-].
 

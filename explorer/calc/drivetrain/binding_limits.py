@@ -58,9 +58,7 @@ def stretches(drive: Drive) -> Stretches:
 
     Returns: One row for each stretch; speeds [m/s].
 
-    >>> rows = stretches(example_drive()[0])
-    >>> print((rows.end[:2] * 3.6).round(1), [Limit(x).name for x in rows.limit[:2]])
-    [14.6 36.6] ['GRIP', 'POWER']
+    Example: see :func:`held_back`.
     """
     fastest = drive.limiter_speed * drive.radius / drive.overall
     grid = fastest * np.linspace(0.0, 1.0, _GRID_POINTS)

@@ -46,9 +46,6 @@ def chain_efficiency(
 def with_sprockets(vehicle: Vehicle, front: Scalar, rear: Scalar) -> Vehicle:
     """The same motorcycle with other sprockets, as far as the chain's efficiency goes.
 
-    Args:
-        front, rear (float or array (cases,), positive): Teeth [count].
-
     Returns: With one chain efficiency for each case [SI].
 
     >>> float(with_sprockets(example_vehicle(), 12, 48).chain_efficiency)

@@ -23,8 +23,7 @@ def on_slope(
     """Speed held on a slope in each gear at full throttle, with the limit that binds.
 
     Args:
-        conditions: Ground and air; their slope is replaced [SI].
-        slope (float or array (cases,)): Angle of the slope, uphill positive [rad].
+        slope (float or array (cases,)): In place of that of the conditions, uphill positive [rad].
 
     Returns: The drive on that slope, and the speeds it holds there [m/s].
 
@@ -60,9 +59,6 @@ def gear_for_speed(drive: Drive, road_speed: Scalar) -> GearForSpeed:
 
     To climb as fast as possible instead: the gear with the highest speed held, which is
     ``top_speed(drive).gear``.
-
-    Args:
-        road_speed (float or array (cases,), positive): The speed to hold [m/s].
 
     Returns: Which gears hold the speed, the highest of them, and what each has in hand [m/s²].
 

@@ -16,13 +16,8 @@ _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
 
 
 class Launch(NamedTuple):
-    """The clutch from rest until it no longer slips; NaN in a case that cannot pull away.
-
-    Attributes:
-        clutch_energy (array (cases,)): Heat put into the clutch [J].
-        slip_time, slip_distance (array (cases,)): Until the speeds match [s, m].
-        lock_up_speed (array (cases,)): Road speed at which they match [m/s].
-    """
+    """The clutch from rest until it no longer slips, (cases,): heat put into it [J], time [s],
+    distance [m] and road speed [m/s] there; NaN in a case that cannot pull away."""
 
     clutch_energy: FloatArray
     slip_time: FloatArray
@@ -66,12 +61,8 @@ def launch(drive: Drive, gear: int = 0) -> Launch:
     def total(values: FloatArray) -> FloatArray:
         return np.broadcast_to(values.sum(axis=-1)[:, 0], (drive.cases,))
 
-    return Launch(
-        clutch_energy=total(heat * seconds),
-        slip_time=total(seconds),
-        slip_distance=total(road_speed * seconds),
-        lock_up_speed=total(np.where(moves, matching, np.nan)),
-    )
+    matched = np.where(moves, matching, np.nan)
+    return Launch(*map(total, (heat * seconds, seconds, road_speed * seconds, matched)))
 
 
 def slowest_clutch_out_speed(drive: Drive, idle_factor: float = IDLE_FACTOR) -> FloatArray:

@@ -17,11 +17,8 @@ import numpy as np
 
 from explorer.calc.vehicle import FloatArray, Scalar
 
-R39_SHARE = 0.1
-"""Part of the allowed over-reading that grows with the true speed [-]."""
-
-R39_ALLOWANCE = 4 / 3.6
-"""Fixed part of the allowed over-reading, 4 km/h [m/s]."""
+R39_SHARE, R39_ALLOWANCE = 0.1, 4 / 3.6
+"""The allowed over-reading: a part that grows with the true speed [-], and 4 km/h [m/s]."""
 
 QUOTED_LOOSER_ALLOWANCE = 8 / 3.6
 """Fixed part that owners' forums quote for motorcycles, 8 km/h [m/s]: not seen in the regulation,

@@ -80,15 +80,9 @@ def all_pairs(
     at_limiter = (drive.limiter_speed * drive.radius / drive.overall)[:, -1, 0]
     against = np.where(top.speed > 0, at_limiter, 0.0) if ground_sets_top else top.speed
     speed = against.reshape(front.shape)
-    return TradeOff(
-        front=front,
-        rear=rear,
-        top_speed=top.speed.reshape(front.shape),
-        speed=speed,
-        ground_sets_top=ground_sets_top,
-        value=value,
-        best_compromise=best_compromise(speed, value if larger_is_better else -value),
-    )
+    best = best_compromise(speed, value if larger_is_better else -value)
+    fastest = top.speed.reshape(front.shape)
+    return TradeOff(front, rear, fastest, speed, ground_sets_top, value, best)
 
 
 def best_compromise(first: FloatArray, second: FloatArray) -> FloatArray:

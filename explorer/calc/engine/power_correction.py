@@ -32,17 +32,11 @@ FRICTION_SHARE_1990 = 0.18
 FRICTION_SHARE_2004 = (1 - 0.85) / 0.85
 """Friction power over brake power at the 2004 edition's mechanical efficiency of 0.85 [-]."""
 
-LOWEST_TEMPERATURE = 283.2
-"""Coldest test the regulation allows [K]."""
+LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE = 283.2, 318.2
+"""Coldest and warmest test the regulation allows [K]."""
 
-HIGHEST_TEMPERATURE = 318.2
-"""Warmest test the regulation allows [K]."""
-
-SMALLEST_CORRECTION = 0.93
-"""Smallest correction factor the rules allow [-]. From memory; the printed limit was not seen."""
-
-LARGEST_CORRECTION = 1.07
-"""Largest correction factor the rules allow [-]. From memory; the printed limit was not seen."""
+SMALLEST_CORRECTION, LARGEST_CORRECTION = 0.93, 1.07
+"""Correction factors the rules allow [-]. From memory; the printed limits were not seen."""
 
 
 def correction_factor(

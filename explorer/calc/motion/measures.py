@@ -3,7 +3,6 @@
 Args:
     speed (float or array (cases,), positive): The speed to reach [m/s].
     distance (float, positive): The distance to cover [m].
-    road_speed (float, positive): Walking pace [m/s].
 """
 
 from typing import NamedTuple
@@ -216,9 +215,6 @@ def revs_above_idle(drive: Drive, road_speed: Scalar) -> FloatArray:
 
 def throttle_to_hold(drive: Drive, road_speed: Scalar, gear: int) -> FloatArray:
     """Share of the throttle's opening that holds a speed in one gear, clutch out.
-
-    Args:
-        road_speed (float, positive): Speed to hold on the slope of the drive [m/s].
 
     Returns: 0 to 1; NaN where the gear does not hold it, or turns the engine below idle or above
         the rev limit [-].

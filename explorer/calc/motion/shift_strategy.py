@@ -22,9 +22,8 @@ class Strategies(NamedTuple):
     """Time with each way of changing up, and what it costs against the best shift points.
 
     Attributes:
-        best, rev_limit, chosen (array (cases,)): Time with the best shift points, of which the last
-            are left out where staying wins; at the rev limit; and at the chosen engine speed. NaN
-            where the goal is never reached [s].
+        best, rev_limit, chosen (array (cases,)): Time with the best shift points, the last left out
+            where staying wins; at the rev limit; at the chosen engine speed. NaN if never [s].
         rev_limit_cost, chosen_cost (array (cases,)): Time lost against the best; NaN where one of
             the two never gets there. At a chosen speed over a distance it can be negative by
             hundredths, since the best points look at speed [s].

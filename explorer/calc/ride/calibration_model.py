@@ -63,8 +63,7 @@ class TimedRun(NamedTuple):
     Attributes:
         from_speed, to_speed: At the start, and at the end: lower when coasting [m/s].
         time: Measured time [s].
-        gear (int): Index of the gear, or `COASTING` [-].
-        way (int): `THERE`, `BACK` or, for the mean of both, `BOTH_WAYS` [-].
+        gear, way (int): As of a Trace, or `BOTH_WAYS` for the mean of both [-].
         standard_uncertainty (float, positive): Of the time [s].
     """
 
@@ -81,8 +80,7 @@ class HeldSpeed(NamedTuple):
 
     Attributes:
         speed: The speed [m/s].
-        gear (int): Index of the gear [-].
-        way (int): `THERE`, `BACK` or, for the mean of both, `BOTH_WAYS` [-].
+        gear, way (int): Likewise, but never `COASTING` [-].
         standard_uncertainty (float, positive): Of the speed [m/s].
     """
 
@@ -96,12 +94,7 @@ Observation = Trace | TimedRun | HeldSpeed
 
 
 class Prior(NamedTuple):
-    """What was believed before the ride.
-
-    Attributes:
-        value (array (6,)): In the order of `PARAMETERS` [SI].
-        standard_uncertainty (array (6,), positive): Of each value [SI].
-    """
+    """What was believed of the `PARAMETERS` before the ride, arrays (6,) in their order [SI]."""
 
     value: FloatArray
     standard_uncertainty: FloatArray
@@ -220,7 +213,7 @@ class ObservationModel:
                 fitted, slopes = self._slopes(self._time(drive, seen))
                 observed = np.asarray(seen.time)
             else:
-                fitted, slopes = self._slopes(self._held(drive, seen))
+                fitted, slopes = self._slopes(top_speed(drive).by_gear[:, seen.gear])
                 observed = np.asarray(seen.speed)
             left[place] = observed - fitted
             derivatives[place, :count] = -slopes.T
@@ -333,9 +326,6 @@ class ObservationModel:
         speed = low + (high - low) * 0.5 * (_GAUSS + 1)
         gained = self._acceleration(drive, seen.gear, speed)
         return 0.5 * (high - low) * (_GAUSS_WEIGHTS / gained).sum(axis=1)
-
-    def _held(self, drive: Drive, seen: HeldSpeed) -> FloatArray:
-        return top_speed(drive).by_gear[:, seen.gear]
 
 
 def _hermite(x: FloatArray, xs: FloatArray, ys: FloatArray, slopes: FloatArray) -> FloatArray:

@@ -61,26 +61,14 @@ def breaks(time: FloatArray) -> NDArray[np.intp]:
     return np.flatnonzero(np.diff(time) > LONGEST_GAP) + 1
 
 
-def deviation_from_trend(
+def _deviation_from_trend(
     time: FloatArray, values: FloatArray, half_window: int
 ) -> tuple[FloatArray, FloatArray]:
     """Distance of each value from the straight trend of its neighbours, and their spread about it.
 
     The slope of the trend is the median of the slopes between neighbours at least half a window
-    apart, its height the median of what is left.
-
-    Args:
-        values (array (n,)): Values in their order [any unit].
-        half_window (int, positive): Neighbours on each side; at both ends the window holds the
-            first or last full one [count].
-
-    Returns: tuple of two array (n,): Absolute distance from the trend, and 1.4826 times the median
-        absolute deviation about it [unit of the values].
-
-    >>> time = np.arange(7.0)
-    >>> away, spread = deviation_from_trend(time, 2 * time + 9.0 * (time == 3), 3)
-    >>> away.tolist(), spread.tolist()
-    ([0.0, 0.0, 0.0, 9.0, 0.0, 0.0, 0.0], [0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0])
+    apart, its height the median of what is left, the spread 1.4826 times the median absolute
+    deviation. At both ends the window, so many on each side, is the first or last full one.
     """
     count = len(values)
     width = min(2 * half_window + 1, count)
@@ -130,7 +118,7 @@ def kept_speeds(time: FloatArray, speed: FloatArray) -> NDArray[np.bool_]:
 def _kept_in_stretch(time: FloatArray, speed: FloatArray) -> NDArray[np.bool_]:
     interval = float(np.median(np.diff(time)))
     neighbours = int(np.clip(round(HALF_WINDOW / interval), _FEWEST_NEIGHBOURS, _MOST_NEIGHBOURS))
-    away, spread = deviation_from_trend(time, speed, neighbours)
+    away, spread = _deviation_from_trend(time, speed, neighbours)
     keep = away <= np.maximum(_DEVIATIONS * spread, SMALLEST_GLITCH)
     change = np.abs(np.diff(speed))
     # Two readings a moment apart differ by their noise alone; that is no acceleration.

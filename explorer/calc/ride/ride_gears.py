@@ -98,9 +98,9 @@ def find_ratios(speed: FloatArray, engine_speed: FloatArray) -> RatiosFound:
     logs = np.log(engine_speed / speed)
     within = (logs > _LOG_RANGE[0]) & (logs < _LOG_RANGE[1])
     logs, weight = logs[within], speed[within]
-    empty = np.empty(0)
+    nothing = RatiosFound(np.empty(0), np.empty(0), np.empty(0, int))
     if len(logs) < FEWEST_MOMENTS:
-        return RatiosFound(empty, empty, empty.astype(int))
+        return nothing
     cells = np.arange(*_LOG_RANGE, _RESOLUTION)
     counts, _ = np.histogram(logs, np.append(cells, cells[-1] + _RESOLUTION), weights=weight)
     reach = round(4 * _BANDWIDTH / _RESOLUTION)
@@ -112,9 +112,8 @@ def find_ratios(speed: FloatArray, engine_speed: FloatArray) -> RatiosFound:
     found = [_refined(logs, weight, engine, centre) for centre in centres]
     found = sorted((each for each in found if each[2] >= FEWEST_MOMENTS), reverse=True)
     if not found:
-        return RatiosFound(empty, empty, empty.astype(int))
-    quotients, spreads, moments = (np.array(column) for column in zip(*found, strict=True))
-    return RatiosFound(quotients, spreads, moments)
+        return nothing
+    return RatiosFound(*(np.array(column) for column in zip(*found, strict=True)))
 
 
 def _refined(

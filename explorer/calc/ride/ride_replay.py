@@ -80,18 +80,16 @@ def replay(
     first = moving & (used == 0) & (engine < clutch_out)
     driven = moving & ~first
     turned = float(np.sum(engine[driven] * lasting[driven]))
-    driven_time = float(lasting[driven].sum())
-    return Replay(
-        times,
-        int(np.maximum(steps, 0).sum()),
-        int(np.maximum(-steps, 0).sum()),
-        # Beyond the limiter in a lower gear, a rider changes up.
-        float(lasting[middle * quotient[-1] >= limiter].sum()),
-        float(lasting[first].sum()),
-        float(engine.max(initial=0.0)),
-        turned / driven_time if driven_time else np.nan,
-        float(lasting[moving].sum()),
-    )
+
+    def lasts(rows: FloatArray) -> float:
+        return float(lasting[rows].sum())
+
+    up, down = (int(np.maximum(way, 0).sum()) for way in (steps, -steps))
+    # Beyond the limiter in a lower gear, a rider changes up.
+    on_limiter = lasts(middle * quotient[-1] >= limiter)
+    fastest, driven_time = float(engine.max(initial=0.0)), lasts(driven)
+    mean = turned / driven_time if driven_time else np.nan
+    return Replay(times, up, down, on_limiter, lasts(first), fastest, mean, lasts(moving))
 
 
 def gears_by_rule(

@@ -20,11 +20,9 @@ class TopSpeed(NamedTuple):
     """The highest speed that was held.
 
     Attributes:
-        speed, start, spread: Mean of the best window [m/s], its begin [s], deviation inside it
-            [m/s].
+        speed, start, spread: Mean of the best window, its begin, deviation in it [m/s, s, m/s].
         course: Its direction; NaN if not known [rad].
-        opposite_speed, opposite_start: The best window in the opposite direction; NaN if there is
-            none [m/s], [s].
+        opposite_speed, opposite_start: The best in the opposite direction, or NaN [m/s, s].
         both_ways: Mean of both; NaN if there is only one, or they are of different roads [m/s].
     """
 
@@ -133,12 +131,7 @@ def slopes_along(time: FloatArray, distance: FloatArray, altitude: FloatArray) -
 
 
 class SlopeBins(NamedTuple):
-    """Way and speed on slopes of one steepness.
-
-    Attributes:
-        distance (array (bins,)): Way on such slopes [m].
-        mean_speed, best_speed (array (bins,)): NaN where there is no such place [m/s].
-    """
+    """Way [m] and speeds [m/s] on slopes of each steepness, (bins,); NaN where there is none."""
 
     distance: FloatArray
     mean_speed: FloatArray

@@ -70,8 +70,7 @@ class Sampled(NamedTuple):
     """A result of several set-ups.
 
     Attributes:
-        value (array (set_ups,)): With the inputs as given; NaN where the set-up does not reach it
-            [any unit].
+        value (array (set_ups,)): With the inputs as given; NaN where not reached [any unit].
         draws (array (draws, set_ups)): With the inputs drawn [unit of the value].
     """
 

@@ -5,6 +5,7 @@ want speaks of and the gear that answers. Whether that is enough is said by
 :mod:`explorer.calc.wants.wants_score`.
 
 Args:
+    gear (int or None): Index of the gear to hold a slope in; any gear if None [-].
     shifts (int, non-negative): Upshifts on the way [count].
     pulls: Engine speed from which the engine pulls [rad/s].
 """
@@ -14,14 +15,11 @@ from typing import NamedTuple
 import numpy as np
 
 from explorer.calc.drivetrain.drive import Drive
-from explorer.calc.drivetrain.hills import gear_for_speed
+from explorer.calc.drivetrain.hills import NO_GEAR, gear_for_speed
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.engine.curve import PowerBand
 from explorer.calc.motion.measures import steepest_slope_by_gear
 from explorer.calc.vehicle import FloatArray, Scalar
-
-NO_GEAR = -1
-"""Index that stands for "no gear answers"."""
 
 _GRID_POINTS = 48
 
@@ -64,7 +62,6 @@ def slope_held(drive: Drive, gear: int | None = None) -> Answer:
 
     Args:
         drive: The slope of its conditions is left aside [SI].
-        gear (int or None): Index of the gear to hold it in; any gear if None [-].
 
     Returns: Slope [-] and gear; of several gears the one that holds the steepest, the highest of
         equal ones. NaN where the gearbox has no such gear.
@@ -85,9 +82,6 @@ def slope_held(drive: Drive, gear: int | None = None) -> Answer:
 def slope_limit(drive: Drive, gear: int | None = None) -> FloatArray:
     """What ends the steepest slope of :func:`slope_held`: power, grip or balance.
 
-    Args:
-        gear (int or None): Index of the gear, one that the gearbox has; any gear if None [-].
-
     Returns: array of Limit (cases,): POWER, GRIP or FRONT_WHEEL_LIFT [-].
 
     >>> Limit(slope_limit(example_drive()[0])[0]).name
@@ -106,9 +100,6 @@ def slope_limit(drive: Drive, gear: int | None = None) -> FloatArray:
 
 def cruise_engine_speed(drive: Drive, road_speed: float) -> Answer:
     """Engine speed at a steady road speed, in the highest gear that holds it.
-
-    Args:
-        road_speed (float, positive): The steady speed [m/s].
 
     Returns: Engine speed [rad/s] and gear; NaN where no gear holds that speed.
 
