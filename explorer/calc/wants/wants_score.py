@@ -54,6 +54,8 @@ def weighted_score(satisfactions: FloatArray, weights: FloatArray) -> FloatArray
     >>> satisfied = np.array([[1.0, 0.5], [0.0, 1.0]])
     >>> weighted_score(satisfied, np.array([3.0, 1.0]))
     array([0.75 , 0.625])
+    >>> weighted_score(satisfied, np.array([0.0, 0.0]))
+    array([1., 1.])
     """
     weights = np.asarray(weights, float)
     # Divided by the largest first, so that tiny or huge weights do not lose digits.
