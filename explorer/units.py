@@ -9,14 +9,14 @@ petasiemens there, "1/min" no turn of a crankshaft, and "Hz" differs from "rpm" 
 import math
 import re
 import unicodedata
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from functools import cache
 from typing import TYPE_CHECKING, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
-from explorer.unit_kinds import KINDS, Kind, Shown
+from explorer.unit_kinds import KINDS, Shown
 
 if TYPE_CHECKING:
     import pint
@@ -265,13 +265,11 @@ def _unit(text: str, typed: str, kind: str, write: str) -> tuple[str, str]:
 @cache
 def _spelled(kind: str) -> dict[str, str]:
     """Each spelling of a kind's units, with the unit in pint's words."""
-    return dict(_spellings_of(KINDS[kind]))
-
-
-def _spellings_of(table: Kind) -> Iterator[tuple[str, str]]:
-    for pint_unit, spellings in table.spellings.items():
-        for spelling in spellings.split() or [""]:
-            yield spelling, pint_unit
+    return {
+        spelling: pint_unit
+        for pint_unit, spellings in KINDS[kind].spellings.items()
+        for spelling in spellings.split() or [""]
+    }
 
 
 @cache
