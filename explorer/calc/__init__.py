@@ -15,6 +15,7 @@ Args:
     at_engine_speed: Change up at this engine speed instead of at the best one [rad/s].
     gear (int): Index of the gear, 0 for first [-].
     road_speed (float or array): Road speed [m/s].
+    engine_speed (float or array): Engine speed [rad/s].
     front (int or array, 3 or more): Teeth of the front sprocket [count].
     rear (int or array, 3 or more): Teeth of the rear sprocket [count].
     teeth (int or array, 3 or more): Teeth of the sprocket [count].

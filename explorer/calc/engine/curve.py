@@ -46,9 +46,6 @@ def torque(speeds: FloatArray, torques: FloatArray, engine_speed: Scalar) -> Flo
     Below the first point it keeps the first point's value, since the clutch bridges those speeds;
     above the last point the ignition is cut, and it is 0.
 
-    Args:
-        engine_speed: Engine speed asked for [rad/s].
-
     Returns: array, shape of engine_speed: Torque [N·m].
 
     >>> speeds, torques = np.array([300.0, 600.0, 900.0]), np.array([20.0, 30.0, 25.0])
@@ -67,7 +64,6 @@ def power(torque: Scalar, engine_speed: Scalar) -> Scalar:
 
     Args:
         torque: Torque at the crankshaft [N·m].
-        engine_speed: Engine speed [rad/s].
 
     Returns: Power [W].
 

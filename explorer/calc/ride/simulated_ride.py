@@ -73,7 +73,7 @@ class _Rider:
         self.top = top_speed(drive)
         self.limiter = float(drive.limiter_speed[0, 0, 0])
         self.shift_up = 0.9 * self.limiter
-        self.pieces: list[tuple[FloatArray, FloatArray, float, bool]] = []
+        self.pieces: list[tuple[FloatArray, ...]] = []
         self.back = False
 
     @property
@@ -83,10 +83,7 @@ class _Rider:
     def out_and_back(self) -> SimulatedRide:
         for self.back in (False, True):
             self._one_way()
-        speed = np.concatenate([piece[0] for piece in self.pieces])
-        gear = np.concatenate([piece[1] for piece in self.pieces])
-        slope = np.concatenate([np.full(len(each), slope) for each, _, slope, _ in self.pieces])
-        back = np.concatenate([np.full(len(each), back) for each, _, _, back in self.pieces])
+        speed, gear, slope, back = map(np.concatenate, zip(*self.pieces, strict=True))
         geared = speed * self.quotient[np.maximum(gear, 0)]
         idle, launch = (float(x[0, 0, 0]) for x in (self.level.idle_speed, self.level.launch_speed))
         # Below the launch speed the clutch slips in first gear; standing, the engine idles.
@@ -132,9 +129,9 @@ class _Rider:
         self._hold(gear)
 
     def _add(self, speed: FloatArray, gear: int | FloatArray, slope: float = 0.0) -> None:
-        gears = np.broadcast_to(np.asarray(gear, int), speed.shape)
         if len(speed):
-            self.pieces.append((speed, gears, slope, self.back))
+            along = (np.broadcast_to(each, speed.shape) for each in (gear, slope, self.back))
+            self.pieces.append((speed, *along))
 
     def _stand(self, duration: float) -> None:
         self._add(np.zeros(round(duration / STEP)), 0)
