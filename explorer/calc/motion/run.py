@@ -116,9 +116,9 @@ def full_throttle(
     run_time, run_distance, run_speed = (
         np.concatenate([node[part] for node in nodes], axis=-1)[:, 0] for part in range(3)
     )
-    gear, driving = (np.repeat([node[part] for node in nodes], counts) for part in (3, 4))
+    gears, driving = (np.repeat([node[part] for node in nodes], counts) for part in (3, 4))
     end_speed = np.max(np.where(np.isfinite(run_time), run_speed, 0.0), axis=-1)
-    return Run(run_time, run_distance, run_speed, gear, driving, end_speed)
+    return Run(run_time, run_distance, run_speed, gears, driving, end_speed)
 
 
 def segment(
