@@ -161,7 +161,7 @@ def test_the_table_shows_every_reference_as_computed_now():
     assert [row.reference for row in page().result] == list(references())
     html = page_html()
     assert html.count('<td data-label="Computed now">') == len(references())
-    assert f"{len(references())} of {len(references())}" in html
+    assert f"{len(references())}\N{NO-BREAK SPACE}of {len(references())}" in html
     assert AGAINST in html
 
 
