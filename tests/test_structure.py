@@ -17,7 +17,7 @@ LONGEST_FILE = 450
 LONGEST_FUNCTION = 80
 MOST_FILES = 25
 """Python files in one folder [count]."""
-MOST_LINES = 56_278
+MOST_LINES = 51_000
 """Lines of the package's Python; what comes new makes room for itself [count]."""
 
 _WITH_CLASSES = {".py", ".js", ".j2", ".html", ".ipynb", ".toml"}
