@@ -50,6 +50,7 @@ class Run {
     Object.assign(this, { bench, root, frame: 0, time: 0, note: null });
     this.button = root.querySelector("[data-run]");
     this.button.classList.remove("bn-none");
+    this.button.hidden = false; // in the lesson no place is kept for it
     this.button.addEventListener("click", () => (this.running ? this.stop() : this.start()));
     root.addEventListener("keydown", ({ key }) => key === "Escape" && this.stop());
     root.addEventListener("bench:row", ({ detail }) => detail.moving && this.stop());
