@@ -15,6 +15,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.conftest import READY_MILLISECONDS
 from tests.browser.every_page.test_accessibility import rules_broken
+from tests.browser.lids import open_lid
 from tests.conftest import PLACES, RunningServer, start_server
 
 
@@ -85,6 +86,7 @@ def test_members_set_ups_are_listed_and_open_on_the_bench(open_page, club_server
 
     name, _, query = rows.get_by_role("link", name="12/48").get_attribute("href").partition("?")
     page = open_page(name, query=query, on=club_server)
+    open_lid(page, "Bike, units and what acceleration means")
     expect(page.get_by_label("Bike", exact=True)).to_have_value("Club trail 200")
 
 
