@@ -189,6 +189,10 @@ class OpenPage:
             for source in cells(notebook):
                 exec(source, {})
         [self.root] = [each for each in self.parts if "ge-page" in each._dom_classes]
+        for lid in self.parts:  # what is under one may come only when it opens
+            if isinstance(lid, widgets.Accordion):
+                lid.selected_index = 0
+                lid.selected_index = None
 
     @property
     def parts(self) -> list[widgets.DOMWidget]:
