@@ -1,6 +1,7 @@
 """A visitor without a browser, who may say anything: HTTP as typed, and the websocket."""
 
 import asyncio
+import contextlib
 import http.client
 import json
 import re
@@ -25,6 +26,7 @@ FORMS = ("JSON", "JSON with buffers", "version 1")
 """The forms of a message (jupyter_server, "WebSocket kernel wire protocols")."""
 
 ANSWER_SECONDS = 30.0
+ASKED_AGAIN = 3
 
 
 @dataclass
@@ -188,15 +190,23 @@ class KernelWebsocket:
 
     async def settle(self) -> None:
         """Wait until the kernel has dealt with everything said before."""
-        asked = await self.say("kernel_info_request", {})
-        while True:
-            message = await self.next()
-            if (
-                message["header"]["msg_type"] == "status"
-                and message["content"]["execution_state"] == "idle"
-                and message["parent_header"].get("msg_id") == asked
-            ):
+        asked = set()
+        for _ in range(ASKED_AGAIN):
+            asked.add(await self.say("kernel_info_request", {}))
+            # What a kernel publishes while its new websocket is being tried is not passed on.
+            with contextlib.suppress(TimeoutError):
+                async with asyncio.timeout(ANSWER_SECONDS / ASKED_AGAIN):
+                    while not self._is_idle_after(asked, await self.next()):
+                        pass
                 return
+        raise TimeoutError("the kernel said nothing")
+
+    def _is_idle_after(self, asked: set[str], message: dict) -> bool:
+        return (
+            message["header"]["msg_type"] == "status"
+            and message["content"]["execution_state"] == "idle"
+            and message["parent_header"].get("msg_id") in asked
+        )
 
     async def states(self) -> dict[str, dict]:
         """The states of all widgets, asked for as a page does."""
