@@ -53,8 +53,10 @@ export class Plot {
 
   // Inside the axes; before they are drawn about so much.
   get box() {
-    const { clientWidth, clientHeight } = this.place;
-    if (!this.view) return { x: AXIS, y: 4, w: clientWidth - AXIS - 10, h: clientHeight - AXIS };
+    if (!this.view) {
+      const { clientWidth, clientHeight } = this.place;
+      return { x: AXIS, y: 4, w: clientWidth - AXIS - 10, h: clientHeight - AXIS };
+    }
     const { left, top, width, height } = this.view.frame.bbox;
     return { x: left, y: top, w: width, h: height };
   }
