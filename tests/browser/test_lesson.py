@@ -205,7 +205,7 @@ def test_the_run_is_the_benchs_and_a_moved_sprocket_ends_it(open_page):
     # Where motion is not wanted it shows its end at once.
     page.emulate_media(reduced_motion="reduce")
     run.click()
-    expect(run).to_have_text("Clear the run")
+    expect(run).to_have_text("Clear the run", timeout=10_000)  # a run takes 24 s
     assert page.get_by_text(" s behind").count() == 1
 
 

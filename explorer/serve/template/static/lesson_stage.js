@@ -13,7 +13,9 @@ function begin(root) {
     run: (index) => runs[index],
     table: { meta: { run_times: times, distance, firings } },
     charts: { looks: { colours }, drawOverlays() {} },
-    reducedMotion: matchMedia("(prefers-reduced-motion: reduce)").matches,
+    get reducedMotion() {
+      return matchMedia("(prefers-reduced-motion: reduce)").matches;
+    },
   });
   // A moved sprocket puts other runs in its place: these stop, and their note with them.
   new MutationObserver((_, watch) => {
