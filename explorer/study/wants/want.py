@@ -16,7 +16,6 @@ from explorer import units
 from explorer.calc.vehicle import FloatArray
 from explorer.calc.wants.want_measures import NO_GEAR
 from explorer.records.ground.course import courses
-from explorer.records.prose import read_prose
 from explorer.records.riding.want_values import ANY_GEAR, Ask, AskedFor
 from explorer.study.wants.every_pair import EveryPair
 from explorer.study.wants.reasons import Reason, Why
@@ -27,14 +26,14 @@ from explorer.study.wording import ordinal
 if TYPE_CHECKING:
     from explorer.study.check.result import RideResult
 
-WANT_WORDS = read_prose("wants")
-"""What each kind is called and asks, in the order in which a rider is offered them."""
-
 NO_LIMIT = -1
 """Stands where no limit of speed is spoken of."""
 
 _SLOW = 20
 """Speeds below this number are shown with one decimal."""
+
+_SPEEDS = ("3 km/h", "200 km/h")
+GEARS = (1, 7)
 
 
 class Measured(NamedTuple):
@@ -59,6 +58,8 @@ class Measured(NamedTuple):
 class Want(AskedFor):
     """A measurable condition with its weight. Make one with `of`."""
 
+    place: ClassVar[int]
+    """Where it stands among the kinds that a rider is offered."""
     margin_kind: ClassVar[str]
     """Kind of `explorer.units` in which the margin is given; "count", "money" otherwise."""
     on_road: ClassVar[bool] = False
@@ -68,13 +69,6 @@ class Want(AskedFor):
     """Met is met: meeting it by more is no news."""
     value_is_margin: ClassVar[bool] = False
     """The value says already by how much it is met."""
-
-    def __init_subclass__(cls) -> None:
-        """Give a kind its words and questions."""
-        if "kind" in vars(cls):
-            said = WANT_WORDS[cls.kind]
-            cls.label, cls.help = said["label"], said["help"]
-            cls.asks = tuple(Ask(**each) for each in said.get("asks", ()))
 
     def tolerance(self, limiter: float) -> float:
         """Shortfall that leaves half of the satisfaction [SI unit of the want]. Our choice.
@@ -174,6 +168,18 @@ class SteadyRevs(GroundWant):
         if math.isnan(value):
             return "no gear holds that speed"
         return f"{self.amount_words(value, system)}{in_gear(gear)}"
+
+
+def speed_ask(name: str, label: str, help_text: str, example: str) -> Ask:
+    """A question for a road speed."""
+    return Ask(name, label, help_text, "speed", example, _SPEEDS)
+
+
+def revs_ask(example: str) -> Ask:
+    """The question how fast the engine may turn."""
+    within = ("1000 rpm", "20000 rpm")
+    help_text = "Where it still runs calmly."
+    return Ask("engine_speed", "engine at most", help_text, "engine speed", example, within)
 
 
 def in_gear(gear: int) -> str:

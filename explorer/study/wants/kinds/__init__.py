@@ -6,18 +6,18 @@ from pkgutil import iter_modules
 
 from explorer.records.errors import RecordError
 from explorer.records.typed_text import quote
-from explorer.study.wants.want import WANT_WORDS, Want
+from explorer.study.wants.want import Want
 
 
 def _kinds() -> dict[str, type[Want]]:
     modules = [import_module(f"{__name__}.{each.name}") for each in iter_modules(__path__)]
-    found = {
-        each.kind: each
+    found = [
+        each
         for module in modules
         for each in vars(module).values()
         if isinstance(each, type) and issubclass(each, Want) and each.__module__ == module.__name__
-    }
-    return {kind: found[kind] for kind in WANT_WORDS}
+    ]
+    return {each.kind: each for each in sorted(found, key=lambda each: each.place)}
 
 
 WANTS = _kinds()

@@ -6,15 +6,22 @@ import numpy as np
 
 from explorer import units
 from explorer.records.bikes.quantity import Quantity
-from explorer.study.wants.want import GroundWant, Measured, verdict
+from explorer.study.wants.want import GroundWant, Measured, speed_ask, verdict
 
 
 @dataclass(frozen=True, kw_only=True)
 class SlowestClutchOut(GroundWant):
     """Slowest speed in first gear with the clutch out, at most so much."""
 
-    kind = "clutch-out"
+    kind, place = "clutch-out", 1
+    label = "Walk it in first, clutch out"
+    help = "Speed in first gear with the clutch fully out and the engine at 1.2 times idle speed."
     margin_kind = "speed"
+    asks = (
+        speed_ask(
+            "speed", "at most", "Walk the slowest place over 20 m with a stopwatch.", "6 km/h"
+        ),
+    )
 
     speed: Quantity
 

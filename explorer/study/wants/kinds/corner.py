@@ -4,16 +4,21 @@ from dataclasses import dataclass
 
 from explorer.calc.wants.want_measures import room_in_band
 from explorer.records.bikes.quantity import Quantity
-from explorer.study.wants.want import GroundWant, Measured, in_gear
+from explorer.study.wants.want import GroundWant, Measured, in_gear, speed_ask
 
 
 @dataclass(frozen=True, kw_only=True)
 class CornerInOneGear(GroundWant):
     """One gear for a corner: engine in its power band at that speed, without a shift."""
 
-    kind = "corner"
+    kind, place = "corner", 2
+    label = "One gear for a corner"
+    help = "At this speed one gear has the engine inside its power band (90 % of full power)."
     margin_kind = "engine speed"
     value_is_margin = True
+    asks = (
+        speed_ask("speed", "corner speed", "GPS speed where you open the throttle.", "25 km/h"),
+    )
 
     speed: Quantity
 

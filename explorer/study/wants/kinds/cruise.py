@@ -5,14 +5,20 @@ from dataclasses import dataclass
 from explorer import units
 from explorer.calc.wants.want_measures import cruise_engine_speed
 from explorer.records.bikes.quantity import Quantity
-from explorer.study.wants.want import Measured, SteadyRevs, verdict
+from explorer.study.wants.want import Measured, SteadyRevs, revs_ask, speed_ask, verdict
 
 
 @dataclass(frozen=True, kw_only=True)
 class CruiseBelow(SteadyRevs):
     """Cruise at a speed with the engine below a speed of its own."""
 
-    kind = "cruise"
+    kind, place = "cruise", 4
+    label = "Cruise at calm revs"
+    help = "Engine speed at this road speed, in the highest gear that holds it."
+    asks = (
+        speed_ask("speed", "cruise speed", "The steady speed of your longest stretch.", "70 km/h"),
+        revs_ask("7000 rpm"),
+    )
 
     speed: Quantity
     engine_speed: Quantity

@@ -3,6 +3,7 @@
 import math
 from dataclasses import dataclass
 
+from explorer.records.riding.want_values import Ask
 from explorer.study.wants.reasons import Reason, Why
 from explorer.study.wants.want import GroundWant, Measured
 
@@ -11,10 +12,16 @@ from explorer.study.wants.want import GroundWant, Measured
 class FewShifts(GroundWant):
     """Few gear changes over a course."""
 
-    kind = "few-shifts"
+    kind, place = "few-shifts", 7
+    label = "Few shifts over a course"
+    help = "Gears changed up and down over the course, ridden at ease."
     margin_kind = "count"
     # A course brings its own ground, so that all courses share one scene.
     on_road = True
+    asks = (
+        Ask("course", "course", "One of the demo courses.", "course", "woods-loop"),
+        Ask("shifts", "shifts at most", "Up and down together.", "count", "10", (0, 500)),
+    )
 
     course: str
     shifts: int

@@ -6,18 +6,33 @@ import numpy as np
 
 from explorer.calc.wants.want_measures import engine_speed_change
 from explorer.records.bikes.quantity import Quantity
+from explorer.records.riding.want_values import Ask
 from explorer.records.setups.setup import both_rollouts
 from explorer.study.certainty import signed_percent
 from explorer.study.wants.reasons import Reason, Why
-from explorer.study.wants.want import Measured, Want, in_gear
+from explorer.study.wants.want import GEARS, Measured, Want, in_gear, speed_ask
 
 
 @dataclass(frozen=True, kw_only=True)
 class JumpApproach(Want):
     """Keep the engine note of a jump's approach: same revs at the same speed."""
 
-    kind = "jump"
+    kind, place = "jump", 12
+    label = "Jump approach unchanged"
+    help = "Engine speed in this gear at the approach speed, against the gearing ridden now."
     margin_kind = "ratio"
+    asks = (
+        speed_ask("speed", "approach speed", "GPS speed at the take-off.", "35 km/h"),
+        Ask("gear", "in gear", "The gear you jump in.", "gear", "3", GEARS),
+        Ask(
+            "change",
+            "change at most",
+            "Share of the engine speed now.",
+            "ratio",
+            "3 %",
+            ("0 %", "50 %"),
+        ),
+    )
 
     speed: Quantity
     gear: int

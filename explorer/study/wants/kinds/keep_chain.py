@@ -10,7 +10,9 @@ from explorer.study.wants.want import Measured, Want
 class KeepChain(Want):
     """Keep the chain that is on the bike, uncut."""
 
-    kind = "keep-chain"
+    kind, place = "keep-chain", 8
+    label = "Keep the chain"
+    help = "The present chain, uncut, reaches within the adjuster."
     margin_kind = "length"
     value_is_margin = True
 

@@ -9,7 +9,9 @@ from explorer.study.wants.want import Measured, Want
 class OneSprocketOnly(Want):
     """Change one sprocket at most."""
 
-    kind = "one-sprocket"
+    kind, place = "one-sprocket", 10
+    label = "One sprocket only"
+    help = "Number of sprockets to change, one at most."
     margin_kind = "count"
     none_in_hand = True
 

@@ -5,10 +5,11 @@ from dataclasses import dataclass
 from explorer.calc.wants.want_measures import room_out_of_corner, widest_speed_range
 from explorer.records.bikes.quantity import Quantity
 from explorer.records.errors import RecordError
+from explorer.records.riding.want_values import Ask
 from explorer.records.typed_text import quote
 from explorer.study.engine_figures import engine_figures
 from explorer.study.wants.reasons import Reason, Why
-from explorer.study.wants.want import GroundWant, Measured
+from explorer.study.wants.want import GroundWant, Measured, speed_ask
 from explorer.study.wording import ordinal
 
 
@@ -16,9 +17,19 @@ from explorer.study.wording import ordinal
 class ShiftOutOfCorner(GroundWant):
     """From corner speed to exit speed with at most so many shifts."""
 
-    kind = "shift-out"
+    kind, place = "shift-out", 6
+    label = "Drive out of a corner without rowing the gears"
+    help = (
+        "From corner to exit speed with at most so many upshifts, the engine from half of full "
+        "power up to the rev limit. The gap between two gears itself is the gearbox's."
+    )
     margin_kind = "engine speed"
     value_is_margin = True
+    asks = (
+        speed_ask("corner_speed", "from", "GPS speed where you open the throttle.", "20 km/h"),
+        speed_ask("exit_speed", "to", "GPS speed where you brake again.", "40 km/h"),
+        Ask("shifts", "upshifts at most", "0 for none.", "count", "1", (0, 5)),
+    )
 
     corner_speed: Quantity
     exit_speed: Quantity

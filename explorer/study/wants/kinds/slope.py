@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.calc.wants.want_measures import slope_held
 from explorer.records.bikes.quantity import Quantity
-from explorer.records.riding.want_values import ANY_GEAR
+from explorer.records.riding.want_values import ANY_GEAR, Ask
 from explorer.study.wants.reasons import Reason, Why
-from explorer.study.wants.want import GroundWant, Measured, in_gear
+from explorer.study.wants.want import GEARS, GroundWant, Measured, in_gear
 from explorer.study.wording import ordinal
 
 
@@ -16,8 +16,21 @@ from explorer.study.wording import ordinal
 class HoldSlope(GroundWant):
     """Hold a slope at a steady speed, in one gear or in any."""
 
-    kind = "slope"
+    kind, place = "slope", 3
+    label = "Hold a slope"
+    help = "Full throttle holds a steady speed up this slope, within grip and balance."
     margin_kind = "slope"
+    asks = (
+        Ask(
+            "slope",
+            "slope",
+            "Rise over run of the steepest pitch.",
+            "slope",
+            "20 %",
+            ("0 %", "100 %"),
+        ),
+        Ask("gear", "in gear", 'A number, or "any".', "any gear", "any", GEARS),
+    )
 
     slope: Quantity
     gear: int

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from explorer.records.fitting.prices import money
+from explorer.records.riding.want_values import Ask
 from explorer.study.wants.reasons import Reason, Why
 from explorer.study.wants.want import Measured, Want
 
@@ -13,9 +14,15 @@ from explorer.study.wants.want import Measured, Want
 class SpendAtMost(Want):
     """Parts for at most so much money."""
 
-    kind = "spend"
+    kind, place = "spend", 9
+    label = "Spend at most"
+    help = "Sum of the prices that you typed for all needed parts."
     margin_kind = "money"
     needs_prices = True
+    asks = (
+        Ask("amount", "at most", "In the currency of your prices.", "money", "60"),
+        Ask("currency", "currency", "Any label, or none.", "currency", ""),
+    )
 
     amount: Decimal
     currency: str

@@ -7,7 +7,7 @@ import numpy as np
 from explorer import units
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.records.bikes.quantity import Quantity
-from explorer.study.wants.want import NO_LIMIT, GroundWant, Measured, in_gear, verdict
+from explorer.study.wants.want import NO_LIMIT, GroundWant, Measured, in_gear, speed_ask, verdict
 from explorer.study.wording import LIMIT_WORDS
 
 
@@ -15,8 +15,13 @@ from explorer.study.wording import LIMIT_WORDS
 class TopSpeedAtLeast(GroundWant):
     """A real top speed, whatever limit binds."""
 
-    kind = "top-speed"
+    kind, place = "top-speed", 5
+    label = "Top speed"
+    help = "Highest steady speed, limited by the rev limit or by power, whichever comes first."
     margin_kind = "speed"
+    asks = (
+        speed_ask("speed", "at least", "The fastest you need, level and in still air.", "80 km/h"),
+    )
 
     speed: Quantity
 
