@@ -1,6 +1,6 @@
 """What the stage and the coach's notes say, sentence by sentence as the page shows it.
 
-Every sentence must be a claim of lesson_claims.py, and hold for the bike that it is shown for: for
+Every sentence must be a claim of its step's oracle, and hold for the bike that it is shown for: for
 the demo bikes, fifty drawn ones and one of one's own. A sentence that nobody knows is a failure.
 """
 
@@ -20,10 +20,17 @@ from explorer.tasks.lesson.state import ANSWER, LessonState
 from explorer.tasks.lesson.steps import STEPS
 from tests.lengths import quick_first
 from tests.tasks.lesson.lesson_bikes import BIKES, drawn, known
-from tests.tasks.lesson.lesson_claims import CLAIMS, NO_CLAIM
+from tests.tasks.lesson.oracles import CLAIMS, ORACLES
 
 NOT_HERE = "This bike does not show it here: take another bike or ground."
 TAKE_AWAYS = {step.take_away: step.number for step in STEPS}
+
+# Commands, questions back, and the wrong answers that are quoted to be put right.
+NO_CLAIM = (
+    r"(?:Common answer|Ask|Let|Work|Choose|Fit|Stop|Try|Collect|Set|Measure|Compare|Look|Turn|Move|"
+    r"Follow|Make|Press|Say|Know|Change|Both bikes|Weight|Then|Which|How|What|Neutral|"
+    r"With the engine|Each bar|Every point|The line climbs|A pupil's whole|So|Take)\b.*|.*\?"
+)
 
 
 @pytest.fixture(scope="module")
@@ -61,6 +68,11 @@ def hold(facts, number, text, said):
         check(facts, match)
         said.add((number, match.re.pattern))
         text = text[match.end() :].strip()
+
+
+def test_every_step_has_an_oracle_of_its_own_and_every_oracle_a_step():
+    assert set(CLAIMS) == {step.number for step in STEPS}
+    assert len(CLAIMS) == len(ORACLES), "two oracles for one step"
 
 
 @pytest.mark.parametrize("which", [*BIKES, MINE, *quick_first(15, range(50))])
