@@ -26,7 +26,7 @@ from explorer.tasks.fit import fitting_sheet
 from explorer.tasks.fit.parts import sheet_of
 from explorer.tasks.fit.state import FitState
 from explorer.tasks.lesson import sheet
-from explorer.tasks.lesson.demos import DEMONSTRATIONS, Shown
+from explorer.tasks.lesson.demonstration import Demonstration
 from explorer.tasks.lesson.facts import Facts
 from explorer.tasks.lesson.misconceptions import of_step
 from explorer.tasks.lesson.page import CAUTIONS
@@ -69,11 +69,11 @@ def more_files(
         paper = sheet.Worksheet(facts, date.today(), state.link, address)
         yield f"{folder}/{reader}.html", sheet.render(paper, reader)
     shown = [
-        Shown(step.number, facts, False, lambda *_: None, step.ask(facts).options) for step in STEPS
+        Demonstration(step, facts, False, lambda *_: None, step.ask(facts).options)
+        for step in STEPS
     ]
     figures = serialize_json([each.figure and _described(each.figure) for each in shown])
     told = {"steps": STEPS, "shown": shown, "facts": facts, "heard": of_step, "cautions": CAUTIONS}
-    told["drawn"] = DEMONSTRATIONS.keys()
     told["figures"] = Markup(figures.replace("<", "\\u003c"))
     yield f"{folder}/lesson.html", page("static_lesson.html.j2").render(about, **told)
 

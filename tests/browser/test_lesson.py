@@ -9,9 +9,10 @@ from playwright.sync_api import expect
 from explorer.records.bikes.own_bike import read_own_bike
 from explorer.records.setups.link import MINE, encode
 from explorer.records.setups.setup import Setup
-from explorer.tasks.lesson.demos import DEMONSTRATIONS
-from explorer.tasks.lesson.link import PLANS, RECAP, RUN
+from explorer.tasks.lesson.plans import PLANS
 from explorer.tasks.lesson.steps import STEPS
+from explorer.tasks.lesson.steps.full_throttle import FullThrottle
+from explorer.tasks.lesson.steps.recap import Recap
 from tests.records.bikes.test_own_bike import MEADOW
 
 
@@ -101,13 +102,13 @@ def test_every_stage_of_every_step_fits_the_projector(open_page, width, height, 
         words = 0
         for stage in shown_stages(page):
             show(page, stage)
-            if stage == "Demonstration" and step in DEMONSTRATIONS:
+            if stage == "Demonstration" and STEPS[step - 1].figure:
                 drawn = page.locator(".ge-stage .bk-Figure").first
                 drawn.or_(page.get_by_text("does not show it").first).wait_for()
-            if stage == "Demonstration" and step == RUN:
+            if stage == "Demonstration" and step == FullThrottle.number:
                 page.locator(".bn-run").click()
                 page.get_by_text("behind").wait_for()
-            if stage == "Answer" and step != RECAP:
+            if stage == "Answer" and step != Recap.number:
                 page.get_by_text("because wide").wait_for()
                 assert page.locator(".ge-lesson-answer .ge-tally li").count() <= 6
             counted = fits(page, width, height, (step, stage))
@@ -141,7 +142,7 @@ def test_a_class_of_twelve_goes_through_the_plan_of_40_minutes(open_page):
                 options.evaluate_all(ELEVEN_MORE)
                 page.wait_for_function("""[...document.querySelectorAll(".ge-option progress")]
                   .some((bar) => bar.value > 0)""")
-            elif step.number != RECAP:
+            elif step.number != Recap.number:
                 guess = page.get_by_label("Add a guess")
                 guess.fill("; ".join(str(pupil) for pupil in range(1, 13)))
                 guess.press("Enter")
@@ -151,11 +152,11 @@ def test_a_class_of_twelve_goes_through_the_plan_of_40_minutes(open_page):
             show(page, "Demonstration")
         button(on_the_stage(page), "Answer").click()
         page.locator(".ge-take-away").get_by_text(step.take_away).wait_for()
-        if step.number != RECAP:
+        if step.number != Recap.number:
             lines = page.locator(".ge-lesson-answer .ge-tally span").all_inner_texts()
             rounds = [re.findall(r": (\d+) → (\d+)$", line)[0] for line in lines]
             assert [sum(map(int, each)) for each in zip(*rounds, strict=True)] == [12, 12], lines
-        if step.number == RECAP:
+        if step.number == Recap.number:
             break
         button(on_the_stage(page), "Next step").click()
     assert gone == list(PLANS[40])
@@ -179,7 +180,9 @@ def test_another_step_and_an_opened_answer_come_into_view(open_page):
 
 
 def test_a_pupil_goes_on_to_the_bench_with_own_teeth(open_page):
-    page = open_page("lesson", f"bike=bracken-125&step={RECAP};own+14/46&class={RECAP};1;;;")
+    page = open_page(
+        "lesson", f"bike=bracken-125&step={Recap.number};own+14/46&class={Recap.number};1;;;"
+    )
     page.get_by_text("from 14/46 = 3.29").first.wait_for()
     rear = page.get_by_role("slider", name="Own rear sprocket", exact=True)
     rear.press("ArrowRight")
@@ -194,7 +197,12 @@ def test_a_pupil_goes_on_to_the_bench_with_own_teeth(open_page):
 
 
 def test_the_run_is_the_benchs_and_a_moved_sprocket_ends_it(open_page):
-    page = open_page("lesson", f"step={RUN}&class={RUN};1;;;", width=1280, height=720)
+    page = open_page(
+        "lesson",
+        f"step={FullThrottle.number}&class={FullThrottle.number};1;;;",
+        width=1280,
+        height=720,
+    )
     run = page.locator(".bn-run")
     run.click()
     page.get_by_label("engine note").check()

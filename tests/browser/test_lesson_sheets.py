@@ -10,9 +10,9 @@ from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.setup import Setup
 from explorer.tasks.lesson.facts import Facts
-from explorer.tasks.lesson.link import PLANS, Place
+from explorer.tasks.lesson.lesson import Lesson, Place, starting_pair
+from explorer.tasks.lesson.plans import PLANS
 from explorer.tasks.lesson.sheet import Worksheet, render
-from explorer.tasks.lesson.state import Lesson, starting_pair
 
 BIKE = "bracken-125"
 WIDTHS = {"A4": 210.0, "Letter": 215.9}

@@ -7,7 +7,8 @@ from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.fitting.fit_fields import FIT_FIELDS
 from explorer.records.setups.link import ALSO, FIT, LOG, WANT, encode
 from explorer.records.setups.setup import Setup
-from explorer.tasks.lesson.link import Place, encode_place
+from explorer.tasks.lesson.lesson import Place
+from explorer.tasks.lesson.link import encode_place
 
 SCRIPTS = (
     "<img src=x onerror=window.hacked=1>",

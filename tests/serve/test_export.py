@@ -26,7 +26,7 @@ from explorer.tasks.bench.table import table_of
 from explorer.tasks.fit import fitting_sheet
 from explorer.tasks.fit.parts import sheet_of
 from explorer.tasks.fit.state import FitState
-from explorer.tasks.lesson.demos import Shown
+from explorer.tasks.lesson.demonstration import Demonstration
 from explorer.tasks.lesson.facts import Facts
 from explorer.tasks.lesson.state import LessonState
 from explorer.tasks.lesson.steps import STEPS
@@ -189,7 +189,7 @@ def test_the_lesson_has_the_words_of_every_step(static_site):
     facts = Facts(state.lesson, {FIRST: BIKES[FIRST]}, state.lesson.measurements)
     for step in STEPS:
         asked = step.ask(facts)
-        shown = Shown(step.number, facts, False, lambda *_: None, asked.options)
+        shown = Demonstration(step, facts, False, lambda *_: None, asked.options)
         for words in (step.title, asked.text, *asked.options, asked.right, shown.words):
             assert words in text
         for words in (*step.seen(facts), *step.answer(facts), step.take_away):

@@ -8,8 +8,8 @@ from explorer.app.controls import Choice
 from explorer.app.page import Item, OpenPage
 from explorer.panels.controls import NumberControl, Scale
 from explorer.study.goals import MEASURES
-from explorer.tasks.lesson.link import FASTEST, MOST_TURNS, SLOWEST, TEETH
-from explorer.tasks.lesson.state import LessonState, others
+from explorer.tasks.lesson.lesson import FASTEST, MOST_TURNS, SLOWEST, TEETH, others
+from explorer.tasks.lesson.state import LessonState
 
 _MEASURES = tuple(
     (MEASURES[name].label, name)

@@ -6,8 +6,8 @@ cannot be used gives one sentence and the default stands.
 
 import re
 from collections import Counter
-from collections.abc import Container, Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Container
+from dataclasses import replace
 from urllib.parse import quote as percent_encode
 from urllib.parse import unquote_plus
 
@@ -15,84 +15,18 @@ from explorer import units
 from explorer.records.bikes.quantity import read_quantity
 from explorer.records.errors import RecordError
 from explorer.records.lessons.quiz import read_seed
-from explorer.records.prose import read_prose
 from explorer.records.setups.link import LESSON, LONGEST
 from explorer.records.typed_text import quote, tidy
-from explorer.units import KMH
-
-STEPS = 15
-"""The ten steps, and five that stand between or after them."""
-
-OPENING = 0
-"""Where the coach chooses the plan."""
-
-SMALL_FRONT, RUN, BICYCLE, CHALLENGE, RECAP = range(11, STEPS + 1)
-
-PLANS: Mapping[int, Mapping[int, int]] = {
-    int(minutes): dict(steps) for minutes, steps in read_prose("lesson")["plans"].items()
-}
-"""Steps of a plan in their order, with their minutes, by the minutes of the whole; the longest has
-every step."""
-
-MOST_TURNS = 2
-"""Turns of the wheel in the first step."""
-
-TEETH = ((9, 20), (28, 75))
-"""Front and rear teeth that a pupil's own bike may have [count]."""
-
-DEFAULT_SEED = 1
-
-SLOWEST, FASTEST = 10 * KMH, 160 * KMH
-"""Road speeds of the step on torque, power and pull; the upper end is somewhat beyond what the
-fastest demo bike runs in top gear [m/s]."""
+from explorer.tasks.lesson.lesson import CLASS, LONGEST_REASON, MOST_TURNS, TEETH, Place
+from explorer.tasks.lesson.plans import PLANS
+from explorer.tasks.lesson.steps import STEPS
 
 _SIZES = ("usual", "large")
-
-CLASS = 40
-"""Most people who guess."""
-
-LONGEST_REASON = 60
-"""Characters of a "because"."""
 
 _VOTE = re.compile(r"([0-9]{1,9}(?:\.[0-9]{1,6})?)x([0-9]{1,2})")
 
 _SPEEDS = ("10 km/h", "160 km/h")
 _TRAVELS = ("0 mm", "450 mm")  # as a bike file may give
-
-
-@dataclass(frozen=True)
-class Place:
-    """Where in the lesson a link opens it.
-
-    Attributes:
-        step: From 1; 0 is the opening.
-        seed: Number of the quiz.
-        large (bool): Whether letters and lines are large, for a projector.
-        other_bike: Id of the bike to compare with in the step on overall ratios; empty for the next
-            one of the library.
-        road_speed: Of the step on torque, power and pull [m/s].
-        travel: Wheel travel used, of the step on slack [m].
-        turned: How far the wheel of the first step has been turned [turns].
-        own: Front and rear teeth of a pupil's own bike.
-        plan: A key of `PLANS`.
-        opened: How far each step has been opened (explorer/tasks/lesson/state.py).
-        votes: What the class guessed, by step and round (0 before the demonstration, 1 after it):
-            the number of an option from 0, or the number typed.
-        because: Why, in the class's words, by step.
-    """
-
-    step: int = OPENING
-    seed: int = DEFAULT_SEED
-    large: bool = True
-    other_bike: str = ""
-    road_speed: float = 40 * KMH
-    travel: float = 0.0
-    turned: float = 0.0
-    own: tuple[int, int] = (13, 48)
-    plan: int = 40
-    opened: Mapping[int, int] = field(default_factory=dict)
-    votes: Mapping[tuple[int, int], tuple[str, ...]] = field(default_factory=dict)
-    because: Mapping[int, str] = field(default_factory=dict)
 
 
 def encode_place(place: Place, system: str = "metric") -> str:
@@ -105,7 +39,7 @@ def encode_place(place: Place, system: str = "metric") -> str:
 
     >>> encode_place(Place(step=4, large=True))
     'step=4&quiz=1&letters=large'
-    >>> encode_place(Place(step=6, road_speed=60 * KMH, travel=0.04))
+    >>> encode_place(Place(step=6, road_speed=60 / 3.6, travel=0.04))
     'step=6;speed%2060%20km/h;travel%2040%20mm&quiz=1'
     """
     parts = [str(place.step)]
@@ -134,7 +68,7 @@ def encode_place(place: Place, system: str = "metric") -> str:
 def _class_parts(place: Place) -> list[str]:
     """For each step that was opened or guessed: how far, both rounds of guesses, the reason."""
     parts = []
-    for step in range(1, STEPS + 1):
+    for step in range(1, len(STEPS) + 1):
         rounds = [
             "_".join(
                 f"{vote}x{count}"
@@ -238,10 +172,10 @@ def _parts(text: str, sentences: list[str]) -> dict[str, str]:
 
 
 def _step(text: str) -> dict[str, int]:
-    if text.isascii() and text.isdigit() and len(text) <= 2 and int(text) <= STEPS:
+    if text.isascii() and text.isdigit() and len(text) <= 2 and int(text) <= len(STEPS):
         return {"step": int(text)}
     raise RecordError(
-        f"{quote(text)} is not a step of the lesson, 1 to {STEPS}; it opens at its beginning."
+        f"{quote(text)} is not a step of the lesson, 1 to {len(STEPS)}; it opens at its beginning."
     )
 
 

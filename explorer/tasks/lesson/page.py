@@ -18,11 +18,11 @@ from explorer.records.prose import read_prose
 from explorer.tasks.lesson.class_card import ClassCard
 from explorer.tasks.lesson.experiments import HANDS
 from explorer.tasks.lesson.facts import Facts
-from explorer.tasks.lesson.link import OPENING
+from explorer.tasks.lesson.lesson import OPENING, Lesson
 from explorer.tasks.lesson.quiz import QuizCard
 from explorer.tasks.lesson.sheet import Worksheet, download_link
 from explorer.tasks.lesson.stage import Notes, Stage
-from explorer.tasks.lesson.state import Lesson, LessonState
+from explorer.tasks.lesson.state import LessonState
 from explorer.tasks.lesson.steps import STEPS
 
 CAUTIONS = (*HANDS, *read_prose("cautions")["lesson"])

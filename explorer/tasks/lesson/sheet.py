@@ -20,9 +20,10 @@ from explorer.study.wording import ordinal
 from explorer.tasks.lesson.class_card import MEASURED, results_view
 from explorer.tasks.lesson.experiments import EXPERIMENTS
 from explorer.tasks.lesson.facts import Facts
-from explorer.tasks.lesson.link import PLANS
 from explorer.tasks.lesson.misconceptions import of_step
-from explorer.tasks.lesson.steps import STEPS, Step
+from explorer.tasks.lesson.plans import PLANS
+from explorer.tasks.lesson.step import Step
+from explorer.tasks.lesson.steps import STEPS
 from explorer.units import RPM
 
 Reader = Literal["pupil", "coach"]

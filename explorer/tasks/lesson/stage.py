@@ -16,13 +16,14 @@ from explorer.panels.controls import TextControl
 from explorer.panels.html import bullet_list, sentences
 from explorer.records.errors import RecordError
 from explorer.tasks.lesson.controls import CONTROLS
-from explorer.tasks.lesson.demos import Shown, own_html, run_html
+from explorer.tasks.lesson.demonstration import Demonstration
 from explorer.tasks.lesson.experiments import EXPERIMENTS, Experiment
 from explorer.tasks.lesson.facts import Facts
-from explorer.tasks.lesson.link import BICYCLE, OPENING, PLANS, RECAP, RUN
+from explorer.tasks.lesson.lesson import AGAIN, ANSWER, DEMONSTRATION, OPENING, QUESTION
 from explorer.tasks.lesson.misconceptions import of_step
+from explorer.tasks.lesson.plans import PLANS
 from explorer.tasks.lesson.question import Asked, is_right, plain, read_number
-from explorer.tasks.lesson.state import AGAIN, ANSWER, DEMONSTRATION, QUESTION, LessonState
+from explorer.tasks.lesson.state import LessonState
 from explorer.tasks.lesson.steps import STEPS
 
 _STAGES = {
@@ -62,7 +63,7 @@ class Stage:
         self._row = widgets.VBox().add_class("ge-row")
         self._figure_widget: ChartWidget | None = None
         self._drawn: tuple | None = None
-        self._shown: Shown | None = None
+        self._shown: Demonstration | None = None
         self._words = widgets.HTML().add_class("ge-unseen")
         self._demonstration = widgets.VBox(
             [self._watch, self._figure_box, self._row, self._words]
@@ -97,7 +98,7 @@ class Stage:
         name = facts.bike.said_name
         opening = lesson.step == OPENING
         self._before.disabled = opening
-        self._next.disabled = lesson.following[-1] == lesson.step
+        self._next.disabled = self._state.plan[-1] == lesson.step
         widgets.show_if(opening, self._opening.widget)
         widgets.show_if(not opening, *self._buttons.values())
         if opening:
@@ -156,18 +157,8 @@ class Stage:
     def _show_demonstration(self, facts: Facts) -> None:
         lesson = self._state.lesson
         step = STEPS[lesson.step - 1]
-        told = [sentences([step.look(self._frozen)], "ge-line")]
-        if step.number == RUN:
-            told.append(run_html(facts))
-        if step.number == RECAP:
-            told.append(own_html(facts, self._state.base_bike))
-        if step.number == BICYCLE:
-            told += [
-                sentences(each.cautions, "ge-caution ge-line")
-                for each in EXPERIMENTS
-                if each.step == BICYCLE
-            ]
-        self._watch.value = Markup("").join(told)
+        look = sentences([step.look(self._frozen)], "ge-line")
+        self._watch.value = look + step.beside(facts, self._state.base_bike)
         controls = tuple(self._page.make(*(CONTROLS[name] for name in step.controls)))
         if self._row.children != controls:
             self._row.children = controls
@@ -175,8 +166,8 @@ class Stage:
         drawing = (step.number, lesson.place.large, lesson.bike, self._asked.options)
         if self._drawn != drawing:
             self._drop_figure()
-            self._shown = Shown(
-                step.number, facts, lesson.place.large, self._on_pick, self._asked.options
+            self._shown = Demonstration(
+                step, facts, lesson.place.large, self._on_pick, self._asked.options
             )
             self._drawn = drawing
             if self._shown.figure is not None:

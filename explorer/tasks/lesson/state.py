@@ -1,111 +1,29 @@
-"""The one state of the lesson page: the set-up, the step, and what the class has guessed."""
+"""The one state of the lesson page, and what changes it."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from typing import Self
 
 from traitlets import Instance
 
 from explorer.app.state import BikeState
 from explorer.records.bikes.bike import Bike
-from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.clubs.club import units_offered
-from explorer.records.fitting.fit import Measurements, decode_fit, encode_fit
+from explorer.records.fitting.fit import decode_fit, encode_fit
 from explorer.records.lessons.quiz import LARGEST_SEED
 from explorer.records.setups.link import decode, encode
 from explorer.records.setups.setup import Setup
 from explorer.records.typed_text import tidy
-from explorer.tasks.lesson.link import (
+from explorer.tasks.lesson.lesson import (
     CLASS,
     LONGEST_REASON,
     OPENING,
-    PLANS,
+    Lesson,
     Place,
-    decode_place,
-    encode_place,
-    with_known_bike,
+    others,
+    starting_pair,
 )
-
-QUESTION, DEMONSTRATION, AGAIN, ANSWER = 0, 1, 2, 3
-"""How far a step has been opened."""
-
-
-REAR_MORE = 4
-"""Rear teeth of the first change [count]: the rear is changed first, it wears the chain less."""
-
-
-@dataclass(frozen=True)
-class Lesson:
-    """All that the page shows follows from this.
-
-    Attributes:
-        bike: The bike that the class looks at.
-        setup: The pair chosen for it, the ground, the reader's units: what a demonstration moves.
-        asked: The set-up that the questions are about, whatever a demonstration moves; None for
-            `setup`.
-        place: All else that a link brings back: step, quiz, size of the letters, and how the
-            demonstrations are set.
-        picked: Options picked in the quiz, by the number of the question from 0.
-        solved: Questions of the quiz whose solution is shown.
-        results: Class results as typed, by the name of the experiment.
-    """
-
-    bike: Bike
-    setup: Setup
-    place: Place = field(default_factory=Place)
-    picked: Mapping[int, str] = field(default_factory=dict)
-    solved: frozenset[int] = frozenset()
-    results: Mapping[str, str] = field(default_factory=dict)
-    measured: Measurements | None = None
-    asked: Setup | None = None
-
-    @property
-    def measurements(self) -> Measurements:
-        """What was measured on the bike, at least what its file says."""
-        return self.measured or Measurements.for_bike(self.bike)
-
-    @property
-    def step(self) -> int:
-        """The step that is shown, from 1; `OPENING` before the first."""
-        return self.place.step
-
-    @property
-    def stage(self) -> int:
-        """How far that step has been opened."""
-        return self.place.opened.get(self.step, QUESTION)
-
-    @property
-    def when_asked(self) -> Self:
-        """The lesson as the questions have it: no demonstration has moved anything."""
-        usual = Place(self.step, self.place.seed, self.place.large, plan=self.place.plan)
-        return replace(self, setup=self.asked or self.setup, place=usual)
-
-    @property
-    def round(self) -> int:
-        """The round in which the class guesses now: 1 after the demonstration."""
-        return int(self.stage >= AGAIN)
-
-    def order(self, step: int) -> int:
-        """Where a step stands in the lesson, before (negative) or after the one that is shown."""
-        every = [OPENING, *PLANS[max(PLANS)]]
-        return every.index(step) - every.index(self.step)
-
-    @property
-    def following(self) -> tuple[int, ...]:
-        """The steps of the plan, the opening before them."""
-        return (OPENING, *PLANS[self.place.plan])
-
-    def votes(self, which: int) -> tuple[str, ...]:
-        """Guesses in this step, before the demonstration (0) or after it (1)."""
-        return self.place.votes.get((self.step, which), ())
-
-    def other_bike(self, library: Mapping[str, Bike]) -> str:
-        """Id of the bike to compare with: as picked, else the next one of the library."""
-        return self.place.other_bike or another(library, self.setup.bike_id)
-
-    def at(self, **fields) -> Self:
-        """Copy with some fields of the place changed."""
-        return replace(self, place=replace(self.place, **fields))
+from explorer.tasks.lesson.link import decode_place, encode_place, with_known_bike
+from explorer.tasks.lesson.plans import PLANS
 
 
 class LessonState(BikeState):
@@ -134,6 +52,11 @@ class LessonState(BikeState):
     def lesson(self) -> Lesson:
         """All that the page is about."""
         return self.choice
+
+    @property
+    def plan(self) -> tuple[int, ...]:
+        """The steps of the plan, the opening before them."""
+        return (OPENING, *PLANS[self.lesson.place.plan])
 
     @property
     def setup_link(self) -> str:
@@ -188,9 +111,12 @@ class LessonState(BikeState):
 
     def pass_on(self, by: int) -> None:
         """Go to the next step of the plan, or back to the one before."""
-        there = [each for each in self.lesson.following if by * self.lesson.order(each) > 0]
+        every = [OPENING, *PLANS[max(PLANS)]]
+        here = every.index(self.lesson.step)
+        # The step that is shown may be none of the plan's.
+        there = [each for each in self.plan if by * (every.index(each) - here) > 0]
         if there:
-            self.go(min(there, key=lambda each: abs(self.lesson.order(each))))
+            self.go(min(there, key=lambda each: abs(every.index(each) - here)))
 
     def vote(self, *guesses: str) -> None:
         """Add guesses to this step's round, as many as there may be people."""
@@ -237,27 +163,6 @@ class LessonState(BikeState):
                 other_bike=lesson.place.other_bike,
             ),
         )
-
-
-def starting_pair(bike: Bike) -> dict[str, int]:
-    """A pair to begin with, other than the fitted one: some rear teeth more where they are sold."""
-    sprockets = bike.sprockets
-    more = min(sprockets.rear_sold[1] - sprockets.rear, REAR_MORE)
-    return {"front": sprockets.front, "rear": sprockets.rear + (more if more > 0 else -REAR_MORE)}
-
-
-def others(library: Mapping[str, Bike], bike_id: str) -> dict[str, Bike]:
-    """Bikes to compare one with: all others of the library, those of the demo where there are
-    none."""
-    there = {each: bike for each, bike in library.items() if each != bike_id}
-    return there or {each: bike for each, bike in demo_bikes().items() if each != bike_id}
-
-
-def another(library: Mapping[str, Bike], bike_id: str) -> str:
-    """Id of a bike to compare with: the next one of the library, or the first of the demo."""
-    ids = list(library)
-    following = ids[(ids.index(bike_id) + 1) % len(ids) if bike_id in ids else 0]
-    return next(iter(others(library, bike_id))) if following == bike_id else following
 
 
 _OF_THE_GROUND = (

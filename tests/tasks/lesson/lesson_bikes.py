@@ -6,7 +6,7 @@ from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.bikes.own_bike import read_own_bike
 from explorer.records.setups.link import MINE
 from explorer.records.setups.setup import Setup
-from explorer.tasks.lesson.state import starting_pair
+from explorer.tasks.lesson.lesson import starting_pair
 from tests.records.bikes.test_own_bike import MEADOW
 
 BIKES = dict(demo_bikes())

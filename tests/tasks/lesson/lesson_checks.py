@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from explorer.study.study import CHOSEN, FITTED
+from explorer.tasks.lesson.steps import one_road_speed
 
 NUMBER = "([-+−]?[0-9][0-9\u202f]*(?:\\.[0-9]+)?)"
 PAIR = r"(\d+)/(\d+)"
@@ -80,7 +81,7 @@ def gaps_stay(facts, _):
 
 
 def power_wins(facts, _):
-    here = facts.at_one_speed
+    here = one_road_speed.at_one_speed(facts)
     if here.gears.size:
         assert np.argmax(here.pull) == np.argmax(here.power)
         assert here.power == pytest.approx(here.torque * here.engine_speed)

@@ -4,8 +4,7 @@ from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.setup import Setup
 from explorer.tasks.lesson.facts import Facts
-from explorer.tasks.lesson.link import Place
-from explorer.tasks.lesson.state import Lesson, starting_pair
+from explorer.tasks.lesson.lesson import Lesson, Place, starting_pair
 from explorer.tasks.lesson.steps import STEPS
 
 BIKES = dict(demo_bikes())

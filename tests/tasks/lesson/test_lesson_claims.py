@@ -14,10 +14,18 @@ from explorer.calc.drivetrain.top_speed import Limit
 from explorer.records.setups.link import MINE
 from explorer.study.study import CHOSEN
 from explorer.tasks.lesson.facts import Facts
+from explorer.tasks.lesson.lesson import ANSWER
 from explorer.tasks.lesson.page import LessonPage
 from explorer.tasks.lesson.stage import Notes, Stage
-from explorer.tasks.lesson.state import ANSWER, LessonState
-from explorer.tasks.lesson.steps import STEPS
+from explorer.tasks.lesson.state import LessonState
+from explorer.tasks.lesson.steps import (
+    STEPS,
+    one_road_speed,
+    shift_point,
+    slack_over_travel,
+    top_speed,
+    tradeoff,
+)
 from tests.lengths import quick_first
 from tests.tasks.lesson.lesson_bikes import BIKES, drawn, known
 from tests.tasks.lesson.oracles import CLAIMS, ORACLES
@@ -71,8 +79,9 @@ def hold(facts, number, text, said):
 
 
 def test_every_step_has_an_oracle_of_its_own_and_every_oracle_a_step():
-    assert set(CLAIMS) == {step.number for step in STEPS}
-    assert len(CLAIMS) == len(ORACLES), "two oracles for one step"
+    files = {type(step).__module__.rpartition(".")[2]: step.number for step in STEPS}
+    oracles = {oracle.__name__.rpartition(".")[2]: oracle.STEP for oracle in ORACLES}
+    assert files == oracles and len(CLAIMS) == len(STEPS)
 
 
 @pytest.mark.parametrize("which", [*BIKES, MINE, *quick_first(15, range(50))])
@@ -111,13 +120,14 @@ def test_every_idea_shows_on_the_bike_that_the_lesson_begins_with():
     facts = Facts(state.lesson, BIKES, state.lesson.measurements)
     sprockets = state.bike.sprockets
     assert (state.setup.front, state.setup.rear) == (sprockets.front, sprockets.rear + 4)
-    here, shift, slack = facts.at_one_speed, facts.shift, facts.slack
+    here, shift = one_road_speed.at_one_speed(facts), shift_point.shift(facts)
+    slack = slack_over_travel.slack(facts)
     assert len(here.gears) >= 4 and np.argmax(here.power) != np.argmax(here.torque)
     assert shift.taken and not shift.at_limit and len(STEPS[6].ask(facts).options) >= 3
     # Power is the limit, and one front tooth more gains less than 2 of the promised 8 %.
     assert facts.result.top.limit[CHOSEN] == Limit.POWER
     assert facts.result.top.speed[CHOSEN] < 0.96 * facts.fastest_geared
-    assert facts.taller[2].speed[0] < 1.02 * facts.result.top.speed[CHOSEN]
+    assert top_speed.taller(facts)[2].speed[0] < 1.02 * facts.result.top.speed[CHOSEN]
     assert slack.lowest < slack.tightest < slack.highest
-    values = [each[3] for each in facts.need.options]
+    values = [each[3] for each in tradeoff.need(facts).options]
     assert len(values) == 4 and max(values) > 1.5 * min(values)

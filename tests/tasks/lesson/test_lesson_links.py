@@ -10,16 +10,9 @@ from hypothesis import strategies as st
 from explorer.records.lessons.quiz import LARGEST_SEED
 from explorer.tasks.bench.page import GearingPage
 from explorer.tasks.lesson.class_card import ClassCard
-from explorer.tasks.lesson.link import (
-    FASTEST,
-    OPENING,
-    SLOWEST,
-    Place,
-    decode_place,
-    encode_place,
-)
+from explorer.tasks.lesson.lesson import DEMONSTRATION, FASTEST, OPENING, SLOWEST, Place
+from explorer.tasks.lesson.link import decode_place, encode_place
 from explorer.tasks.lesson.page import LessonPage
-from explorer.tasks.lesson.state import DEMONSTRATION
 from explorer.tasks.lesson.steps import STEPS
 from tests.tasks.lesson.lesson_widgets import named, shown
 

@@ -12,17 +12,19 @@ from explorer.records.lessons.quiz import LENGTH, quiz
 from explorer.tasks.lesson import page as lesson_module
 from explorer.tasks.lesson.class_card import ClassCard
 from explorer.tasks.lesson.experiments import EXPERIMENTS
-from explorer.tasks.lesson.link import (
-    BICYCLE,
+from explorer.tasks.lesson.lesson import (
+    ANSWER,
     CLASS,
+    DEMONSTRATION,
     OPENING,
-    PLANS,
+    QUESTION,
 )
 from explorer.tasks.lesson.misconceptions import MISCONCEPTIONS
 from explorer.tasks.lesson.page import LessonPage
+from explorer.tasks.lesson.plans import PLANS
 from explorer.tasks.lesson.stage import Notes, Stage
-from explorer.tasks.lesson.state import ANSWER, DEMONSTRATION, QUESTION
 from explorer.tasks.lesson.steps import STEPS
+from explorer.tasks.lesson.steps.bicycle import Bicycle
 from tests.tasks.lesson.lesson_widgets import all_named, named, seen, shown, step_card
 
 
@@ -51,7 +53,7 @@ def test_predict_observe_explain(page):
     assert "<h3>less hard than the chain</h3>" in text
     assert "harder than the chain: 3 → 0" in text and "less hard than the chain ✓: 1 → 1" in text
     named(page, "Next step").click()
-    assert page.state.lesson.step == BICYCLE and "Bicycle: " in step_card(page)
+    assert page.state.lesson.step == Bicycle.number and "Bicycle: " in step_card(page)
     named(page, "Next step").click()
     assert page.state.lesson.step == 2 and "Step 2:" in step_card(page)
     # All of it comes back with the address: after a reload, Back, or another page in between.

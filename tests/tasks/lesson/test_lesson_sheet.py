@@ -15,8 +15,9 @@ from explorer.records.lessons.quiz import quiz
 from explorer.records.setups.setup import Setup
 from explorer.tasks.lesson.experiments import EXPERIMENTS
 from explorer.tasks.lesson.facts import Facts
-from explorer.tasks.lesson.link import PLANS, Place
+from explorer.tasks.lesson.lesson import Lesson, Place, starting_pair
 from explorer.tasks.lesson.page import LessonPage, Sheets
+from explorer.tasks.lesson.plans import PLANS
 from explorer.tasks.lesson.sheet import (
     Worksheet,
     download_link,
@@ -24,7 +25,6 @@ from explorer.tasks.lesson.sheet import (
     render,
     speeds_at_a_round_engine_speed,
 )
-from explorer.tasks.lesson.state import Lesson, starting_pair
 from explorer.tasks.lesson.steps import STEPS
 
 BIKES = dict(demo_bikes())

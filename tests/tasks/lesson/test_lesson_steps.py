@@ -22,12 +22,24 @@ from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.setup import Setup
 from explorer.study.question import conditions_of
 from explorer.study.study import CHOSEN, FITTED
-from explorer.tasks.lesson.demos import DEMONSTRATIONS, Shown
-from explorer.tasks.lesson.facts import SHAFT_TORQUE, Facts
-from explorer.tasks.lesson.link import BICYCLE, PLANS, RECAP, RUN
+from explorer.tasks.lesson.demonstration import Demonstration
+from explorer.tasks.lesson.facts import Facts
+from explorer.tasks.lesson.lesson import Lesson
 from explorer.tasks.lesson.misconceptions import MISCONCEPTIONS
-from explorer.tasks.lesson.state import Lesson
-from explorer.tasks.lesson.steps import STEPS
+from explorer.tasks.lesson.plans import PLANS
+from explorer.tasks.lesson.steps import (
+    STEPS,
+    every_gear,
+    lever,
+    one_road_speed,
+    shift_point,
+    slack_over_travel,
+)
+from explorer.tasks.lesson.steps import top_speed as top_speed_step
+from explorer.tasks.lesson.steps.bicycle import Bicycle
+from explorer.tasks.lesson.steps.full_throttle import FullThrottle
+from explorer.tasks.lesson.steps.lever import SHAFT_TORQUE
+from explorer.tasks.lesson.steps.recap import Recap
 from tests.tasks.lesson.lesson_facts import BIKES, STEP, asked, facts_of
 
 
@@ -40,8 +52,8 @@ def test_the_lesson_has_ten_steps_and_takes_a_lesson():
     assert [bool(step.name) for step in STEPS] == [False] * 10 + [True] * 5
     for whole, plan in PLANS.items():
         assert sum(plan.values()) == whole and set(plan) <= set(STEP)
-        assert [*plan][-1] == RECAP
-    assert set(PLANS[90]) == set(STEP) and BICYCLE in PLANS[40]
+        assert [*plan][-1] == Recap.number
+    assert set(PLANS[90]) == set(STEP) and Bicycle.number in PLANS[40]
 
 
 def test_lever_and_wheel(facts):
@@ -49,13 +61,14 @@ def test_lever_and_wheel(facts):
     radius = facts.result.rollouts[FITTED].value / (2 * math.pi)
     pull = SHAFT_TORQUE * sprockets.rear / sprockets.front / radius
     # Equal moments about the axle.
-    arm = facts.lever.rear_radius[FITTED]
+    arms = lever.arms(facts)
+    arm = arms.rear_radius[FITTED]
     tension = pull * radius / arm
-    assert facts.lever.pull[FITTED] == pytest.approx(pull, rel=1e-12)
-    assert facts.lever.tension[FITTED] == pytest.approx(tension, rel=1e-12)
+    assert arms.pull[FITTED] == pytest.approx(pull, rel=1e-12)
+    assert arms.tension[FITTED] == pytest.approx(tension, rel=1e-12)
     assert asked(facts, 1).right == "less hard than the chain"
     # The question, the picture and the answer are about the same pair, the chosen one.
-    text, view = answer(facts, 1), DEMONSTRATIONS[1].view(facts)
+    text, view = answer(facts, 1), STEP[1].figure.view(facts)
     chosen = pull * facts.setup.rear / facts.setup.front * sprockets.front / sprockets.rear
     assert f"{float(f'{chosen:.3g}'):.0f} N" in text and view.pull == pytest.approx(chosen)
     assert asked(facts, 1).text.startswith(f"{view.front}/{view.rear} instead of ")
@@ -63,7 +76,7 @@ def test_lever_and_wheel(facts):
 
 @pytest.mark.parametrize("turned", [0.25, 1.0, 2.0])
 def test_turns_of_the_wheel_are_counted_against_the_front_sprockets(facts, turned):
-    view = replace(DEMONSTRATIONS[1].view(facts), turned=turned)
+    view = replace(STEP[1].figure.view(facts), turned=turned)
     turns = turned * facts.setup.rear / facts.setup.front
     chart = lesson_lever.LeverChart(view)
     points = chart.layers[1].data
@@ -111,8 +124,8 @@ def test_a_sprocket_moves_every_gear_and_no_gap(facts):
     ratios = [ratio.si for ratio in facts.bike.gearbox.ratios]
     steps = [low / high - 1 for low, high in pairwise(ratios)]
     assert "stay as they are" in answer(facts, 4)
-    np.testing.assert_allclose(facts.gear_steps, [steps, steps], rtol=1e-12)
-    _, *bars = DEMONSTRATIONS[4].view(facts).bars
+    np.testing.assert_allclose(every_gear.gear_steps(facts), [steps, steps], rtol=1e-12)
+    _, *bars = STEP[4].figure.view(facts).bars
     for gear, (step, bar) in enumerate(zip(steps, bars, strict=True), start=1):
         assert bar.name.startswith(f"{gear}→{gear + 1}") and bar.said == f"{step * 100:.0f} %"
     changes = {
@@ -141,7 +154,7 @@ def test_overall_ratio_has_primary_gear_and_tyre_in_it(facts):
 @pytest.mark.parametrize("speed", [5.0, 12.0, 20.0])
 def test_the_pull_at_one_speed_is_power_over_speed(facts, speed):
     facts = facts_of(facts.setup.bike_id, road_speed=speed)
-    here = facts.at_one_speed
+    here = one_road_speed.at_one_speed(facts)
     efficiency = float(facts.result.drive.efficiency[CHOSEN, 0, 0])
     np.testing.assert_allclose(here.pull, efficiency * here.power / here.speed, rtol=1e-12)
     assert np.argmax(here.pull) == np.argmax(here.power)
@@ -164,7 +177,7 @@ def test_the_pull_at_one_speed_is_power_over_speed(facts, speed):
 def test_the_printed_power_and_speed_give_the_printed_pull(facts, speed):
     """As a pupil works it out: each printed number within half a unit of its last digit."""
     facts = facts_of(facts.setup.bike_id, road_speed=speed / 3.6)
-    [text] = [bar.said for bar in DEMONSTRATIONS[6].view(facts).bars if bar.strong]
+    [text] = [bar.said for bar in STEP[6].figure.view(facts).bars if bar.strong]
     power = re.search(r"([\d.]+) kW", text)[1]
     share = 100 * float(facts.result.drive.efficiency[CHOSEN, 0, 0])
     pull = float(re.search(r"(\d+) N$", text)[1])
@@ -182,7 +195,7 @@ def test_few_gears_are_enough_for_every_step(ratios):
     for step in STEPS:
         question = step.ask(facts)
         assert question.text and all(step.answer(facts))
-        assert step.number in (RUN, BICYCLE) or Shown(step.number, facts, False, print).words
+        assert step.figure is None or Demonstration(step, facts, False, print).words
         assert not question.options or question.right in question.options
     assert ("single gear" in answer(facts, 7)) == (len(ratios) == 1)
 
@@ -197,7 +210,7 @@ def test_the_shift_is_where_the_next_gear_is_as_good(facts):
     no_time = {"shift_time": read_quantity("0 s", "time")}
     bike = facts.bike.model_copy(update={"gearbox": facts.bike.gearbox.model_copy(update=no_time)})
     facts = facts_of(facts.setup.bike_id, bike)
-    shift, drive = facts.shift, facts.result.drive
+    shift, drive = shift_point.shift(facts), facts.result.drive
     assert shift.taken
     limit = drive.limiter_speed.item()
     question = asked(facts, 7)
@@ -244,14 +257,16 @@ def test_the_top_speed_balances_pull_and_resistance_or_says_rev_limit(facts):
         assert "the rev limit" in text
     # One front tooth more makes the table grow by exactly its ratio.
     front = facts.setup.front
-    assert facts.taller[1] / facts.fastest_geared == pytest.approx((front + 1) / front, rel=1e-12)
+    _, geared, _ = top_speed_step.taller(facts)
+    assert geared / facts.fastest_geared == pytest.approx((front + 1) / front, rel=1e-12)
 
 
 def test_a_power_limited_bike_does_not_get_what_the_table_promises():
     facts = facts_of("bracken-125", front=15)
     assert Limit(int(facts.result.top.limit[CHOSEN])) is Limit.POWER
-    promised = facts.taller[1] - facts.fastest_geared
-    gained = float(facts.taller[2].speed[0] - facts.result.top.speed[CHOSEN])
+    _, geared, taller = top_speed_step.taller(facts)
+    promised = geared - facts.fastest_geared
+    gained = float(taller.speed[0] - facts.result.top.speed[CHOSEN])
     assert gained < 0.25 * promised
     said = re.search(r"promises (\d+) km/h more", answer(facts, 8))[1]
     assert float(said) == pytest.approx(promised * 3.6, abs=0.6)
@@ -299,7 +314,7 @@ def test_ground_on_which_nothing_goes_is_said():
 
 
 def test_slack_is_least_where_the_three_centres_are_in_line(facts):
-    slack = facts.slack
+    slack = slack_over_travel.slack(facts)
     fit = facts.bike.fit
     # Law of cosines: the distance of the sprockets is greatest in line.
     a = math.hypot(fit.shaft_ahead.si, fit.shaft_above.si)
@@ -328,16 +343,17 @@ def test_nothing_is_in_line_where_the_travel_ends_before(measured, right, end):
     assert asked(facts, 9).right == right
     text = answer(facts, 9)
     assert end in text.split(",")[0] and "are in line" not in text
-    assert DEMONSTRATIONS[9].view(facts).tightest_label == f"tightest: {end}"
+    assert STEP[9].figure.view(facts).tightest_label == f"tightest: {end}"
     within = facts_of("bracken-125")
     assert "are in line" in answer(within, 9)
-    assert DEMONSTRATIONS[9].view(within).tightest_label == "tightest: in line"
+    assert STEP[9].figure.view(within).tightest_label == "tightest: in line"
 
 
 def test_the_picture_says_measured_only_of_what_was(facts):
-    view = DEMONSTRATIONS[9].view(facts)
+    view = STEP[9].figure.view(facts)
     labels = " ".join(map(str, slack_chart.SlackChart(view).layers[1].data["text"]))
-    assert facts.slack.basis == "taut" and not view.measured and "measure" not in labels
+    basis = slack_over_travel.slack(facts).basis
+    assert basis == "taut" and not view.measured and "measure" not in labels
     told = replace(view, measured=True)
     assert "measure here" in slack_chart.SlackChart(told).layers[1].data["text"]
 
@@ -347,7 +363,7 @@ def test_slack_without_a_swingarm_asks_for_it():
     setup = Setup.for_bike("bracken-125", bike).changed(front=12)
     facts = Facts(Lesson(bike, setup), BIKES, Measurements({}))
     assert "has not been measured" in asked(facts, 9).text and "has not been" in answer(facts, 9)
-    assert Shown(9, facts, False, print).figure is None
+    assert Demonstration(STEP[9], facts, False, print).figure is None
 
 
 @pytest.mark.parametrize("measure", ["clutch_out", "walking_revs"])
@@ -390,15 +406,15 @@ def test_printed_sums_come_out_on_a_pocket_calculator(facts):
 @pytest.mark.parametrize("large", [False, True])
 def test_every_demonstration_draws_and_says_itself(number, large):
     facts = facts_of("bracken-125")
-    shown = Shown(number, facts, large, print)
-    if number in (RUN, BICYCLE):
+    shown = Demonstration(STEP[number], facts, large, print)
+    if number in (FullThrottle.number, Bicycle.number):
         # The bench's player, and something to do by hand.
-        assert shown.figure is None and number not in DEMONSTRATIONS
+        assert shown.figure is STEP[number].figure is None
         return
     assert re.search(r"\d", shown.words) and len(shown.words) > 60
     before = shown.words
     shown.update(facts_of("bracken-125", front=15, rear=45, road_speed=15.0))
-    if number not in (2, 9, RECAP):
+    if number not in (2, 9, Recap.number):
         assert shown.words != before
     assert shown.figure.height >= 200
 

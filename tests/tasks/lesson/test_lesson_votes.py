@@ -8,12 +8,12 @@ import pytest
 from explorer.records.bikes.own_bike import read_own_bike
 from explorer.records.setups.link import MINE, encode
 from explorer.records.setups.setup import Setup
-from explorer.tasks.lesson.demos import own_html
-from explorer.tasks.lesson.link import RECAP
+from explorer.tasks.lesson.lesson import AGAIN, ANSWER, QUESTION
 from explorer.tasks.lesson.page import LessonPage
 from explorer.tasks.lesson.question import read_number
 from explorer.tasks.lesson.stage import Stage
-from explorer.tasks.lesson.state import AGAIN, ANSWER, QUESTION
+from explorer.tasks.lesson.steps import STEPS
+from explorer.tasks.lesson.steps.recap import Recap
 from tests.records.bikes.test_own_bike import MEADOW
 from tests.tasks.lesson.lesson_widgets import named, step_card
 
@@ -107,7 +107,7 @@ def test_the_reason_of_the_class_stands_beside_the_answer(typed):
 def test_a_bike_of_ones_own_goes_through_every_step():
     bike = read_own_bike(MEADOW).bike
     page = LessonPage(encode(Setup.for_bike(MINE, bike), bike, bike))
-    for step in range(1, RECAP + 1):
+    for step in range(1, len(STEPS) + 1):
         page.state.go(step)
         for stage in range(ANSWER + 1):
             page.state.open(stage)
@@ -118,6 +118,6 @@ def test_a_bike_of_ones_own_goes_through_every_step():
 @pytest.mark.parametrize("own", ["9/28", "9/75", "20/28", "20/75", "13/50"])
 @pytest.mark.parametrize("bike_id", ["bracken-125", "fogbank-650"])
 def test_every_own_pair_has_its_way_to_the_bench(own, bike_id):
-    page = LessonPage(f"bike={bike_id}&step={RECAP};own {own}")
-    told = own_html(page.result, page.state.base_bike)
+    page = LessonPage(f"bike={bike_id}&step={Recap.number};own {own}")
+    told = Recap().beside(page.result, page.state.base_bike)
     assert f"{own} on the bench" in told and "own.name" in told

@@ -5,6 +5,7 @@ import math
 import numpy as np
 
 from explorer.study.study import CHOSEN
+from explorer.tasks.lesson.steps import one_road_speed
 from tests.tasks.lesson.lesson_checks import (
     ASKED,
     NUMBER,
@@ -21,7 +22,7 @@ STEP = 6
 
 
 def most_power(facts, said):
-    here = facts.at_one_speed
+    here = one_road_speed.at_one_speed(facts)
     turning = overall(facts.bike, ratio(facts, CHOSEN)) / turn(facts) * 2 * math.pi * here.speed
     torque = np.ravel(facts.result.drive.torque(turning))
     runs = here.gears - 1
@@ -31,7 +32,7 @@ def most_power(facts, said):
 
 
 def no_gear_runs(facts, _):
-    assert not facts.at_one_speed.gears.size
+    assert not one_road_speed.at_one_speed(facts).gears.size
 
 
 CLAIMS = [

@@ -5,6 +5,7 @@ import math
 import pytest
 
 from explorer.study.study import CHOSEN
+from explorer.tasks.lesson.steps import lever
 from tests.tasks.lesson.lesson_checks import NUMBER, bends_further, near, turn, value
 
 STEP = 11
@@ -18,9 +19,9 @@ def bend_said(facts, said):
 
 def no_harder_pull(facts, _):
     """Chain force = moment about the axle ÷ rear pitch radius, whatever the front sprocket is."""
-    lever = facts.lever
-    moment = lever.pull[CHOSEN] * turn(facts) / 2 / math.pi
-    assert lever.tension[CHOSEN] == pytest.approx(moment / lever.rear_radius[CHOSEN])
+    found = lever.arms(facts)
+    moment = found.pull[CHOSEN] * turn(facts) / 2 / math.pi
+    assert found.tension[CHOSEN] == pytest.approx(moment / found.rear_radius[CHOSEN])
 
 
 def bend_asked(facts, said):

@@ -6,6 +6,7 @@ import pytest
 
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.study.study import CHOSEN
+from explorer.tasks.lesson.steps import top_speed
 from tests.tasks.lesson.lesson_checks import (
     ASKED,
     NUMBER,
@@ -36,7 +37,7 @@ def limit_said(facts, said):
 
 
 def taller_said(facts, said):
-    final, allowed, top = facts.taller
+    final, allowed, top = top_speed.taller(facts)
     assert final == pytest.approx(facts.setup.rear / (facts.setup.front + 1))
     assert near(said[1], float(top.speed[0]) * 3.6)
     promised = facts.result.limiter_speeds[CHOSEN, -1] * (facts.setup.front + 1) / facts.setup.front
@@ -63,7 +64,7 @@ def nothing_holds(facts, _):
 
 
 def taller_holds_none(facts, _):
-    assert facts.taller[2].limit[0] == Limit.CANNOT_HOLD
+    assert top_speed.taller(facts)[2].limit[0] == Limit.CANNOT_HOLD
 
 
 def power_at_top(facts, _):

@@ -3,6 +3,7 @@
 import numpy as np
 
 from explorer.study.study import CHOSEN, FITTED
+from explorer.tasks.lesson.steps import tradeoff
 from tests.tasks.lesson.lesson_checks import (
     BAND,
     NUMBER,
@@ -89,14 +90,15 @@ def roll_out_share(facts, said):
 
 
 def speed_needed(facts, said):
-    assert value(said[1]) % 5 == 0 and near(said[1], facts.need.speed * 3.6)
-    reach = [each for each in facts.need.options if each[2] >= facts.need.speed]
-    assert 0 < len(reach) < len(facts.need.options)
-    assert min(reach, key=lambda each: each[3]) == facts.need.options[facts.need.right]
+    need = tradeoff.need(facts)
+    assert value(said[1]) % 5 == 0 and near(said[1], need.speed * 3.6)
+    reach = [each for each in need.options if each[2] >= need.speed]
+    assert 0 < len(reach) < len(need.options)
+    assert min(reach, key=lambda each: each[3]) == need.options[need.right]
 
 
 def too_close(facts, _):
-    assert facts.need is None
+    assert tradeoff.need(facts) is None
 
 
 CLAIMS = [

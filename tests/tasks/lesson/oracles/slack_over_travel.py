@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from explorer.study.study import FITTED
+from explorer.tasks.lesson.steps import slack_over_travel
 from tests.tasks.lesson.lesson_checks import NUMBER, by_definition, value
 
 STEP = 9
@@ -11,7 +12,7 @@ STEP = 9
 
 def tightest_in_line(facts, said):
     fit = facts.measured
-    slack = facts.slack
+    slack = slack_over_travel.slack(facts)
     centres = slack.curves.centre_distance[FITTED]
     there = float(np.interp(value(said[1]) / 1000, slack.heights, centres))
     assert there == pytest.approx(centres.max(), rel=1e-4) and fit is not None
@@ -20,19 +21,20 @@ def tightest_in_line(facts, said):
 
 
 def tightest_at_an_end(facts, said):
-    centres = facts.slack.curves.centre_distance[FITTED]
+    centres = slack_over_travel.slack(facts).curves.centre_distance[FITTED]
     assert centres.argmax() in (
         (0, 1) if "hanging" in said[1] else (-1, centres.size - 1, centres.size - 2)
     )
 
 
 def slack_changes(facts, _):
-    if facts.slack is not None:
-        assert np.ptp(facts.slack.curves.centre_distance[FITTED]) > 1e-4
+    slack = slack_over_travel.slack(facts)
+    if slack is not None:
+        assert np.ptp(slack.curves.centre_distance[FITTED]) > 1e-4
 
 
 def not_measured(facts, _):
-    assert facts.slack is None
+    assert slack_over_travel.slack(facts) is None
 
 
 CLAIMS = [

@@ -1,0 +1,12 @@
+"""The steps of the lesson, one file each: whatever stands in this folder is a step."""
+
+from importlib import import_module
+from pkgutil import iter_modules
+
+from explorer.tasks.lesson.step import every_step
+
+for _each in iter_modules(__path__):
+    import_module(f"{__name__}.{_each.name}")
+
+STEPS = every_step()
+"""In the order of their numbers, which begin at 1."""
