@@ -16,6 +16,9 @@ from explorer.tasks.lesson.page import LessonPage
 from explorer.tasks.lesson.steps import STEPS
 from tests.tasks.lesson.lesson_widgets import named, shown
 
+LAST = len(STEPS)
+BEYOND = LAST + 1
+
 
 def test_the_link_reopens_the_step_the_bike_and_the_quiz(page):
     page.state.pick_bike("sleet-450")
@@ -90,7 +93,8 @@ def test_every_step_has_its_link_and_the_set_up_goes_on_to_the_other_pages(page)
 @pytest.mark.parametrize(
     ("query", "word"),
     [
-        ("?step=16", "1 to 15"), ("?step=%3Cscript%3E", "1 to 15"), ("?quiz=-1", "from 0 to"),
+        (f"?step={BEYOND}", f"1 to {LAST}"), ("?step=%3Cscript%3E", f"1 to {LAST}"),
+        ("?quiz=-1", "from 0 to"),
         ("?letters=huge", "usual, large"), ("?step=2&step=3", "more than once"),
         ("?step=2;speed+900+km/h", "10 km/h to 160 km/h"), ("?step=2;speed+9", "no unit"),
         ("?step=2;travel+2+m", "0 mm to 450 mm"), ("?step=2;travel+nan+mm", "40 mm"),
@@ -99,7 +103,8 @@ def test_every_step_has_its_link_and_the_set_up_goes_on_to_the_other_pages(page)
         ("?step=2;huh;speed+40+mph;speed+50+mph;;" + "x;" * 900, "not known here, or stands twice"),
         ("?nonsense=1", "not known"), ("?class=1;9;;;", "no step with its guesses"),
         ("?class=1;0;0x41;;", "at most 40"), ("?class=1;0;<x>;;", "at most 40"),
-        ("?class=16;0;;;", "1 to 15"), ("?class=1;1;;;%7C1;1;;;", "no step with its guesses"),
+        (f"?class={BEYOND};0;;;", f"1 to {LAST}"),
+        ("?class=1;1;;;%7C1;1;;;", "no step with its guesses"),
     ],
 )  # fmt: skip
 def test_a_bad_link_is_one_sentence_and_the_rest_stands(query, word):

@@ -10,6 +10,7 @@ from explorer.records.setups.link import MINE, encode
 from explorer.records.setups.setup import Setup
 from explorer.tasks.lesson.lesson import AGAIN, ANSWER, QUESTION
 from explorer.tasks.lesson.page import LessonPage
+from explorer.tasks.lesson.plans import PLANS
 from explorer.tasks.lesson.question import read_number
 from explorer.tasks.lesson.stage import Stage
 from explorer.tasks.lesson.steps import STEPS
@@ -77,9 +78,13 @@ def test_no_nonsense_is_shown_to_the_class():
     named(page, "Add")  # a button beside the field says that it is one
 
 
-@pytest.mark.parametrize(("plan", "place"), [(20, "4 to 8"), (40, "15 to 18"), (90, "24 to 30")])
-def test_a_step_says_its_minutes_of_the_plan_and_has_one_number(plan, place):
+@pytest.mark.parametrize(
+    ("plan", "before"), [(20, {2}), (40, {1, 2, 11, 13}), (90, {1, 2, 11, 13})]
+)
+def test_a_step_says_its_minutes_of_the_plan_and_has_one_number(plan, before):
     page = LessonPage(f"bike=bracken-125&step=3;plan {plan}")
+    begin = sum(PLANS[plan][each] for each in before)
+    place = f"{begin} to {begin + PLANS[plan][3]}"
     assert "Step 3: Pull" in step_card(page) and f"invented, minutes {place}<" in step_card(page)
 
 
