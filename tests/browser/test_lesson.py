@@ -269,6 +269,49 @@ def test_on_a_phone_the_stage_is_as_wide_as_the_phone_and_makes_its_sheets(open_
     assert "Gearing lesson: the answers" in unquote(answers.get_attribute("href"))
 
 
+# Sizes of all letters of the chart on the stage, and how far its title goes past its edge [px].
+LETTERS = """() => {
+  const root = Bokeh.documents.flatMap((each) => each.roots()).at(-1);
+  const view = Bokeh.index.get(root), { title } = root;
+  const pen = document.createElement("canvas").getContext("2d");
+  pen.font = `${title.text_font_size} ${title.text_font}`;
+  const ends = view.frame.bbox.left + title.offset + pen.measureText(title.text).width;
+  const sizes = [...root.references()].flatMap((model) => [...model]
+    .filter(({ attr }) => attr.endsWith("font_size"))
+    .map(({ attr }) => parseFloat(model[attr]?.value ?? model[attr])));
+  return { largest: Math.max(...sizes), beyond: ends - view.bbox.width };
+}"""
+
+
+def charted(page, step):
+    """What stands at the demonstration of a step."""
+    show(page, "Demonstration")
+    page.locator(".ge-stage .bk-Figure").first.wait_for()
+    page.wait_for_function("Bokeh.documents.every((each) => each.is_idle)")
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390, step
+    return page.evaluate(LETTERS)
+
+
+@pytest.mark.parametrize(
+    "steps",
+    [
+        (7, 8, 10),
+        pytest.param([n for n in PLANS[90] if STEPS[n - 1].figure], marks=pytest.mark.long),
+    ],
+)
+def test_a_demonstration_fits_a_phone_and_is_for_the_back_row_when_it_is_turned(open_page, steps):
+    page = open_page("lesson", "bike=marram-250&step=0;plan+90", width=390, height=844)
+    picks = page.get_by_role("group", name="Step", exact=True)
+    for step in steps:
+        name = STEPS[step - 1].name or str(step)
+        button(picks, name).click()
+        page.get_by_role("heading", name=STEPS[step - 1].heading).wait_for()
+        letters = charted(page, step)
+        assert letters["largest"] <= 12 and letters["beyond"] <= 0, (step, letters)
+    page.set_viewport_size({"width": 844, "height": 390})
+    page.wait_for_function(f"({LETTERS})().largest >= 24")
+
+
 def test_controls_get_names_without_idle_callbacks(server, open_url):
     """As in a browser that ships none, and were none made up by a script of Voilà's."""
     page = open_url(server.url)

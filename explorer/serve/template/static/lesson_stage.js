@@ -41,7 +41,40 @@ function follow(stage) {
   }).observe(stage, { childList: true, subtree: true, attributeFilter: ["class"] });
 }
 
+// Letters for the back row run over the edge of a phone: there they are small, and begin further left.
+const NARROW = matchMedia("(max-width: 600px)");
+const SMALL = 12, LEFT = 28; // px
+const asMade = new WeakMap();
+let fitted = new WeakSet();
+
+function fit(model) {
+  if (!asMade.has(model)) {
+    const sizes = [...model].filter(({ attr }) => attr.endsWith("font_size"));
+    asMade.set(model, sizes.map(({ attr }) => [attr, model[attr]?.value ?? model[attr]]));
+  }
+  for (const [attr, made] of asMade.get(model)) {
+    const size = NARROW.matches ? `${Math.min(parseFloat(made), SMALL)}px` : made;
+    // The kernel keeps what it has sent.
+    model.setv({ [attr]: model[attr]?.value ? { value: size } : size }, { sync: false });
+  }
+}
+
+function fitLetters() {
+  const left = NARROW.matches ? LEFT : 0;
+  for (const root of (window.Bokeh?.documents ?? []).flatMap((each) => each.roots())) {
+    if (fitted.has(root)) continue;
+    fitted.add(root);
+    for (const model of root.references()) fit(model);
+    root.title.setv({ offset: -left }, { sync: false });
+    for (const legend of root.above.filter((each) => each.items)) {
+      legend.setv({ location: left ? [-left, 0] : "left" }, { sync: false });
+    }
+  }
+}
+NARROW.addEventListener("change", () => { fitted = new WeakSet(); fitLetters(); });
+
 function look() {
+  fitLetters();
   document.querySelectorAll(".ge-run:not([data-state])").forEach(begin);
   document.querySelectorAll(".ge-stage:not([data-followed])").forEach(follow);
 }
