@@ -53,7 +53,8 @@ def easy_words(study: Question, course: Course) -> str:
 
 def beside_time(study: Question, course: Course, ride: CourseRide) -> list[str]:
     """What the rider feels beside the time, against the fitted one, in one text or none."""
-    slipping = float(ride.time_slipping[1] - ride.time_slipping[0])
+    # Of the times as they are printed, or a reader would not find the difference.
+    slipping = float(np.diff(ride.time_slipping[:2].round(1))[0])
     changes = ride.upshifts + ride.downshifts
     shifts = int(changes[1] - changes[0])
     room = room_above_stall(study, course, ride)

@@ -31,7 +31,6 @@ from explorer.tasks.bench.state import BenchChoice, BenchState
 from explorer.tasks.gearing import figures as gearing_figures
 from explorer.tasks.gearing import table as gearing_table
 from explorer.tasks.gearing import words as say
-from explorer.units import RPM
 
 
 @dataclass(frozen=True)
@@ -77,9 +76,9 @@ def _in_words(result: Study) -> list[str]:
 
 def _gears(result: Study) -> str:
     csv = quote(gearing_table.as_csv(result))
-    limiter_rpm = result.drive.limiter_speed.item() / RPM
-    table = gearing_table.as_html(gearing_table.gear_table(result), limiter_rpm)
-    return table + link(f"data:text/csv;charset=utf-8,{csv}", "Download as CSV", "gears.csv")
+    return gearing_table.as_html(result) + link(
+        f"data:text/csv;charset=utf-8,{csv}", "Download as CSV", "gears.csv"
+    )
 
 
 def _as_file(asked: _Asked) -> str:
@@ -169,7 +168,7 @@ _REASONS = (
         ),
     ),
     fold(
-        "Why? What is assumed, because the bike file does not say",
+        "Why? What is assumed of this bike",
         assumed(lambda asked: asked.chosen.bike.defaults_used),
     ),
 )

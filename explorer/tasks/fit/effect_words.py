@@ -4,7 +4,7 @@ import numpy as np
 
 from explorer import units
 from explorer.app.fit_notes import length
-from explorer.calc.drivetrain.speedometer import R39_SOURCE_STATUS, Pickup
+from explorer.calc.drivetrain.speedometer import R39_SOURCE_STATUS, Pickup, largest_indicated
 from explorer.study.certainty import signed_percent
 from explorer.study.compared import SAME
 from explorer.study.fit_result import FitResult
@@ -137,10 +137,11 @@ def speedometer_sentences(result: FitResult) -> list[str]:
         said.append(SAY["odometer"])
     if reading.under_reads and not right:
         said.append(SAY["shows-less"])
-    within = "within" if reading.within_approval or right else "outside"
+    most = units.text(float(largest_indicated(reading.true_speed)), "speed", system)
+    yours = "is within that" if reading.within_approval or right else f"shows {shown}"
+    allowed = f"{true.split()[0]} to {most}"
     said.append(
-        f"At a true {true} it is {within} 0 ≤ shown − true ≤ 10 % of true + 4 km/h. "
-        f"{R39_SOURCE_STATUS}"
+        f"At a true {true} a new vehicle may show {allowed}; yours {yours}. {R39_SOURCE_STATUS}"
     )
     if not result.measured.text("speedometer_before"):
         said.append(SAY["taken-as-exact"])

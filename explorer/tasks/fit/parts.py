@@ -110,6 +110,7 @@ class PartsAndSheet:
         self._state, faults = page.state, page.faults
         self._result: FitResult | None = None
         self._query = self._address = ""
+        self._sheet: tuple[str, str] | None = None  # for which set-up it was made, and its link
         self._list = widgets.HTML().add_class("ge-table")
         self._said, self._kept = widgets.HTML(), widgets.HTML()
         self._prices = PriceFields(page, "ge-form", "For one piece.")
@@ -153,8 +154,10 @@ class PartsAndSheet:
     def put(self, made: tuple[FitResult, PartsList | RecordError, str]) -> None:
         """Show what is to buy."""
         self._result, parts, self._query = made
-        if self._download.value:
-            self._download.value = sentences([fit_words.SAY["sheet-old"]], "ge-help")
+        if self._sheet:
+            about, sheet = self._sheet
+            old = sentences([fit_words.SAY["sheet-old"]], "ge-help")
+            self._download.value = sheet if about == self._query else old
         if isinstance(parts, RecordError):
             self._said.value = sentences(parts.sentences)
             self._list.value = self._kept.value = ""
@@ -196,4 +199,5 @@ class PartsAndSheet:
 
     def _make(self) -> None:
         sheet = sheet_of(self._result, self._query, self._address)
-        self._download.value = fitting_sheet.download_link(sheet, self._result.setup.units)
+        link = fitting_sheet.download_link(sheet, self._result.setup.units)
+        self._sheet, self._download.value = (self._query, link), link

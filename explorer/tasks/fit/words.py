@@ -165,8 +165,8 @@ def verdict_sentences(result: FitResult) -> list[str]:
     if result.verdict == Verdict.FITS:
         left = length(result.fit.room_back, system)
         wear = float(result.fit.wear_room)
-        enough = "more than a chain wears" if wear > _LIFETIME else f"{100 * wear:.1f} % of wear"
-        said.append(f"That leaves {left} to the rear to take up slack: {enough}.")
+        enough = "a chain's whole life" if wear > _LIFETIME else f"{100 * wear:.1f} % of wear"
+        said.append(f"That leaves {left} to the rear, enough for {enough}.")
     elif result.verdict == Verdict.CLOSE:
         said.append(SAY["measure-room"])
     else:

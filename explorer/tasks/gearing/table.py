@@ -5,6 +5,7 @@ import pandas as pd
 from markupsafe import Markup
 
 from explorer import units
+from explorer.study.certainty import level
 from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.study.wording import SHORT_LIMITS
 from explorer.units import RPM
@@ -45,19 +46,27 @@ def _columns(result: Study, index: int) -> dict[str, np.ndarray | list[str]]:
     }
 
 
-def as_html(table: pd.DataFrame, limiter_rpm: float) -> Markup:
+def as_html(result: Study) -> Markup:
     """The table as the page shows it: rounded to what its inputs carry, rpm over the limit marked.
 
-    Args:
-        limiter_rpm: Rev limit [rpm].
+    Top speed and slope have as many digits as on the other pages: as their bands leave them.
     """
+    limiter_rpm = result.drive.limiter_speed.item() / RPM
+    table = gear_table(result)
+    for figure, kind, column in (("held", "speed", "top speed"), ("steepest", "slope", "steepest")):
+        [name] = [each for each in table.columns if each.startswith(column)]
+        factor, _ = units.display(1.0, kind, result.setup.units)
+        table[name] = [
+            level(result.in_gear(figure, gear), CHOSEN, (factor, ""), alone=True).strip()
+            for gear in range(result.drive.gears)
+        ]
 
     def rounded(column: str):
         if column == "overall ratio":
             return "{:.2f}".format
         if column.endswith("[rpm]"):
             return lambda rpm: "over the limit" if rpm > limiter_rpm else f"{round(rpm, -1):.0f}"
-        if column == "limited by":
+        if column == "limited by" or column.startswith(("top speed", "steepest")):
             return str
         if column.startswith("largest pull"):
             return lambda force: f"{float(f'{force:.3g}'):.0f}"

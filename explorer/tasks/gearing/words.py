@@ -248,6 +248,7 @@ def ground_sentences(result: Study) -> list[str]:
         said.append(f"In {which} gear {why} at full throttle from {low} to {high}.")
     return [
         *said,
+        *([SAY["held-steady"]] if said else []),
         *_throttle_sentence(result, why),
         *_slip_sentence(result),
         *_no_tradeoff_sentence(result),

@@ -121,7 +121,7 @@ GroundPage = Page(
             ),
         ),
         fold(
-            "Assumed, because the bike file does not say",
+            "What is assumed of this bike",
             assumed(lambda study: study.bike.defaults_used),
         ),
         card(

@@ -211,9 +211,13 @@ def test_the_sheet_is_made_on_demand_and_goes_stale_with_the_set_up(page):
     html = unquote(address)
     assert "midway, lower run" in html and "40 mm" in html
     assert "Marram 250" in html
-    named(page, "Rear sprocket").value = 51
-    assert "make the sheet again" in shown(page)
-    assert "data:text/html" not in shown(page)
+    for changes in ({"rear": 51}, {"units": "imperial"}):
+        page.state.change(**changes)
+        assert "make the sheet again" in shown(page)
+        assert "data:text/html" not in shown(page)
+        # As it was when the sheet was made: that one is right again.
+        page.state.change(rear=50, units="metric")
+        assert address in shown(page) and "make the sheet again" not in shown(page)
 
 
 def test_no_sheet_where_nothing_changes_says_so(page):

@@ -395,7 +395,7 @@ def test_without_any_measure_it_says_what_holds_for_every_chain():
 def test_no_room_is_called_more_wear_than_a_chain_lives_to_see():
     for back in ("5 mm", "15 mm", "40 mm", "90 mm"):
         text = said(words.verdict_sentences(result_of("&rear=50", room_back=back)))
-        for share in re.findall(r"take up slack: ([\d.]+) % of wear", text):
+        for share in re.findall(r"enough for ([\d.]+) % of wear", text):
             assert float(share) <= 3
 
 

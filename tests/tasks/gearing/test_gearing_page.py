@@ -12,7 +12,8 @@ from explorer.records.errors import RecordError
 from explorer.records.setups.setup import Setup
 from explorer.study.study import Study
 from explorer.tasks.bench.page import GearingPage
-from explorer.tasks.gearing.table import as_csv, gear_table
+from explorer.tasks.gearing.table import as_csv, as_html, gear_table
+from explorer.tasks.ground.hill_words import hill_rows
 
 
 def widgets_of(root):
@@ -161,6 +162,22 @@ def test_gear_table_holds_the_definition():
     assert set(table["limited by"]) <= {"rev limit", "power"} and "power" in set(
         table["limited by"]
     )
+
+
+@pytest.mark.parametrize("bike_id", demo_bikes())
+@pytest.mark.parametrize("surface", ["dry-asphalt", "forest-soil"])
+def test_slope_and_speed_of_each_gear_are_those_of_the_ground_page(bike_id, surface):
+    """To the last digit that is shown."""
+    bike = demo_bikes()[bike_id]
+    setup = Setup.for_bike(bike_id, bike).changed(rear=bike.sprockets.rear + 3, surface=surface)
+    result = Study.of(bike, setup)
+    rows = re.findall(r"<tr>(.*?)</tr>", as_html(result), re.S)
+    cells = [re.findall(r"<t[hd]>(.*?)</t[hd]>", row) for row in rows]
+    heads = [*gear_table(result).columns]
+    for row, (*_, slope, _, speed, _) in zip(cells, hill_rows(result), strict=True):
+        here = dict(zip(heads, row, strict=True))
+        assert here["steepest slope [%]"] == slope.removesuffix(" %")
+        assert speed == "–" or here["top speed [km/h]"] == speed.removesuffix(" km/h")
 
 
 def test_a_bad_link_opens_the_page_with_sentences():
