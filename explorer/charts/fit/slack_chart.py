@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from explorer.charts import palette
-from explorer.charts.drawing import Chart, FloatArray, add_setup_legend
+from explorer.charts.drawing import Chart, FloatArray, add_setup_legend, set_if_changed
 from explorer.charts.rows import Curves, HoverPlaces, Points
 
 _HOVER_PLACES = 13
@@ -65,6 +65,8 @@ class SlackChart(Chart):
         self.draw_with(Curves, Points, HoverPlaces)
 
     def paint(self, view: SlackView) -> None:
+        alike = np.array_equal(view.fitted, view.chosen, equal_nan=True)
+        set_if_changed(self.figure.legend[0], visible=not alike)
         known = np.concatenate([view.fitted, view.chosen])
         known = known[np.isfinite(known)]
         top = float(known.max()) if known.size else 1.0

@@ -165,7 +165,9 @@ class TradeoffChart(PairChart):
                 size, text = (26, "") if marked else (15, f"{pair[0]}/{pair[1]}")
                 look = {"fill": palette.CLEAR, "ground": palette.PAPER, "align": "center"}
                 place = view.speed[index], view.measure[index]
-                points.add(*place, size=size, text=text, dy=-17, **look)
+                share = (place[1] - self._y.start) / (self._y.end - self._y.start)
+                above = share < 1 - _NEAR_EDGE
+                points.add(*place, size=size, text=text, dy=-17 if above else 34, **look)
         return points
 
     def pair_at(self, x: float, y: float) -> Pair | None:

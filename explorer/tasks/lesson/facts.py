@@ -22,6 +22,9 @@ from explorer.tasks.lesson.lesson import Lesson, others
 
 _Found = TypeVar("_Found")
 
+_YARD = 0.9144
+"""International yard, by definition [m]."""
+
 MOST_REAR_TEETH = 5
 """Rear teeth that are set against one front tooth [count]."""
 
@@ -59,6 +62,11 @@ class Facts:
     def system(self) -> str:
         """Units of the reader."""
         return self.setup.units
+
+    @property
+    def way(self) -> tuple[str, float]:
+        """A way of about a metre in the reader's units: its name, and its length [m]."""
+        return ("metre", 1.0) if self.system == "metric" else ("yard", _YARD)
 
     def said(self, value: float, kind: str) -> str:
         """An SI value with the reader's unit."""
@@ -146,6 +154,19 @@ class Facts:
             measured = bike.tyre.rollout
             turn = rollout(bike.tyre.rear, None if measured is None else measured.si).value
         return self.overall_of(bike) / turn
+
+    @cached_property
+    def held(self) -> float:
+        """Pull at which the rear tyre spins or the front wheel lifts, the smaller of them [N]."""
+        drive = self.result.drive
+        return float(min(np.ravel(drive.grip_thrust)[0], np.ravel(drive.wheelie_thrust)[0]))
+
+    @property
+    def beyond_held(self) -> str:
+        """What happens beyond that pull."""
+        drive = self.result.drive
+        lifts = float(np.ravel(drive.wheelie_thrust)[0]) < float(np.ravel(drive.grip_thrust)[0])
+        return "The front wheel lifts" if lifts else "The rear tyre spins"
 
     @cached_property
     def fastest_geared(self) -> float:

@@ -30,8 +30,8 @@ class Asked:
         right: The right option, or the computed number with its unit.
         value: The computed number where one is typed, in `unit`; NaN otherwise.
         unit: Unit of the number; empty for a plain one.
-        trap: What is often taken for the answer [unit]; NaN where nothing is. A guess nearer to it
-            than to the answer is not right, however close both are.
+        trap: What is often taken for the answer [unit]; NaN where nothing is. A guess as far off
+            the answer as half way to it is not right, however close both are.
     """
 
     text: str
@@ -87,7 +87,7 @@ def plain(number: float) -> str:
 
 
 def is_right(asked: Asked, guess: str) -> bool:
-    """Whether a guess is right: the option, or a number within 5 % and nearer than the trap.
+    """Whether a guess is right: the option, or a number within 5 % and half way to the trap.
 
     Args:
         guess: The number of the option from 0, or what `read_number` reads.
@@ -95,9 +95,12 @@ def is_right(asked: Asked, guess: str) -> bool:
     >>> asked = number("How many per cent?", 4.3, "%", 1, trap=4.5)
     >>> is_right(asked, "4.3"), is_right(asked, "4.5"), is_right(asked, "9")
     (True, False, False)
+    >>> is_right(asked, "4.1")
+    False
     """
     if asked.options:
         return guess.isdigit() and asked.options[int(guess) % len(asked.options)] == asked.right
     off = abs(read_number(guess, asked.unit) - asked.value)
-    trapped = abs(read_number(guess, asked.unit) - asked.trap) < off
-    return off <= _CLOSE * abs(asked.value) and not trapped
+    if math.isfinite(asked.trap) and off >= abs(asked.trap - asked.value) / 2:
+        return False
+    return off <= _CLOSE * abs(asked.value)

@@ -16,8 +16,6 @@ from explorer.tasks.lesson.question import Asked
 WHOLE = (20, 40, 90)
 """A plan of the lesson for each length of a class [min]; the longest has every step."""
 
-_ELSEWHERE = "This bike does not show it here: take another bike or ground."
-
 
 class Step:
     """One step.
@@ -31,6 +29,7 @@ class Step:
         watch: What to do with the demonstration and what to look at.
         take_away: At most twelve words.
         coach: What the coach says beside the answer.
+        elsewhere: Said instead of the last two where its idea does not show.
         figure: The chart of the demonstration; its view is None where it cannot be computed.
     """
 
@@ -43,6 +42,7 @@ class Step:
     watch: ClassVar[str]
     take_away: ClassVar[str]
     coach: ClassVar[tuple[str, ...]]
+    elsewhere: ClassVar[str] = "This bike does not show it here: take another bike or ground."
     figure: ClassVar[Figure | None] = None
 
     def ask(self, facts: Facts) -> Asked:
@@ -75,11 +75,11 @@ class Step:
 
     def look(self, facts: Facts) -> str:
         """What to look at; on a bike on which it can't be seen, that."""
-        return self.watch if self.shows(facts) else _ELSEWHERE
+        return self.watch if self.shows(facts) else self.elsewhere
 
     def remember(self, facts: Facts) -> str:
         """What to remember, where it holds."""
-        return self.take_away if self.shows(facts) else _ELSEWHERE
+        return self.take_away if self.shows(facts) else self.elsewhere
 
     def wants(self, whole: int) -> int:
         """Minutes that it wants of the plan of so many; 0 where that does without it."""

@@ -127,7 +127,8 @@ def test_every_idea_shows_on_the_bike_that_the_lesson_begins_with():
     # Power is the limit, and one front tooth more gains less than 2 of the promised 8 %.
     assert facts.result.top.limit[CHOSEN] == Limit.POWER
     assert facts.result.top.speed[CHOSEN] < 0.96 * facts.fastest_geared
-    assert top_speed.taller(facts)[2].speed[0] < 1.02 * facts.result.top.speed[CHOSEN]
+    taller = top_speed.looked_at(facts)
+    assert taller.teeth == 1 and taller.reached < 1.02 * facts.result.top.speed[CHOSEN]
     assert slack.lowest < slack.tightest < slack.highest
     values = [each[3] for each in tradeoff.need(facts).options]
     assert len(values) == 4 and max(values) > 1.5 * min(values)

@@ -9,7 +9,12 @@ from tests.tasks.lesson.lesson_facts import asked, facts_of
 
 def test_a_typed_guess_is_read_and_judged():
     question = asked(facts_of("bracken-125"), 8)
-    assert is_right(question, f"{question.value * 0.97:.1f}")
+    half_way = abs(question.trap - question.value) / 2
+    for off, right in ((-0.9, True), (0.9, True), (-1.1, False), (1.1, False)):
+        guess = question.value + off * half_way
+        assert half_way < 0.05 * question.value and is_right(question, f"{guess:.2f}") == right
+    far = asked(facts_of("bracken-125"), 2)  # where nothing is taken for the answer, 5 %
+    assert is_right(far, f"{far.value * 0.96:.2f}") and not is_right(far, f"{far.value * 0.94:.2f}")
     assert not is_right(question, f"{question.value * 1.5:.0f}")
     # What the table promises is what the question is there to undo.
     assert not is_right(question, f"{question.trap:.0f}")

@@ -145,11 +145,14 @@ class Run {
       lane.append(make("b", each.name), each.bar, each.said);
       return lane;
     }), label);
+    this.clock = make("b", "", "bn-clock");
+    label.append(this.clock);
     this.lanes.hidden = false;
   }
 
   #show(time) {
     this.time = time;
+    this.clock.textContent = `after ${time.toFixed(1)} s`;
     const { table, picked, charts } = this.bench;
     for (const each of this.runs) each.distance = between(this.times, each.run.distance, time);
     const first = this.runs.reduce((one, other) => (other.distance > one.distance ? other : one));

@@ -28,8 +28,8 @@ class Bicycle(Step):
 
     def ask(self, facts):
         text = (
-            "A weight on the level pedal, a scale at the tyre's edge. On a smaller rear sprocket "
-            "it shows …"
+            "A weight hangs on the level pedal, a scale holds the tyre. On a smaller rear sprocket "
+            "the scale shows …"
         )
         return Asked(text, ("more", "just as much", "less"), "less")
 

@@ -17,6 +17,9 @@ from explorer.units import KMH, MPH
 _ROAD_SPEED = {"metric": 70 * KMH, "imperial": 45 * MPH}
 """Speed of the challenge, round in the reader's units [m/s]."""
 
+_TOLD_APART = 0.01
+"""Engine speeds closer to the limit than this are neither enough nor not enough [-]."""
+
 _ROUND_RPM, _ENOUGH = 500, 0.97
 """The challenge asks for a round engine speed at least 3 % below that of the fitted pair."""
 
@@ -47,9 +50,14 @@ def _task(facts: Facts) -> Task | None:
         for front, rear in pairs
         if (front, rear) != (sprockets.front, sprockets.rear)
     }
+    found = {each: rpm for each, rpm in found.items() if abs(rpm / wanted - 1) > _TOLD_APART}
     found = dict(sorted(found.items(), key=lambda each: abs(each[1] / now - 1)))
     holds = facts.result.top.limit[FITTED] != Limit.CANNOT_HOLD
-    if not holds or facts.result.top.speed[FITTED] < speed or min(found.values()) > wanted:
+    if (
+        not holds
+        or facts.result.top.speed[FITTED] < speed
+        or min(found.values(), default=now) > wanted
+    ):
         return None
     return Task(speed, now, wanted, found)
 
@@ -95,9 +103,7 @@ class Challenge(Step):
         wrong = [
             next((each for each, rpm in found.items() if rpm > now), None),
             next((each for each, rpm in found.items() if wanted < rpm < now), None),
-            next(
-                (each for each, rpm in reversed(found.items()) if wanted * 1.002 < rpm < now), None
-            ),
+            next((each for each, rpm in reversed(found.items()) if wanted < rpm < now), None),
         ]
         options = sorted({right, *filter(None, wrong)}, key=lambda each: found[each])
         return Asked(

@@ -29,7 +29,7 @@ def _view(facts: Facts) -> BarsView:
     every = f"{facts.chosen}, in every gear"
     drawn = [Bar(every, abs(change) * 100, signed_percent(change), strong=True)]
     for gear, step in enumerate(gear_steps(facts)[CHOSEN], start=1):
-        drawn.append(Bar(f"{gear}→{gear + 1}, this step only", step * 100, f"{step * 100:.0f} %"))
+        drawn.append(Bar(f"{gear + 1}→{gear}, this step only", step * 100, f"+{step * 100:.0f} %"))
     return BarsView(tuple(drawn), f"size of the change, %, from {facts.fitted}")
 
 
@@ -70,4 +70,4 @@ class EveryGear(Step):
         if not steps.size:
             return [f"{teeth}. This bike has a single gear."]
         gaps = units.ends(steps.min() * 100, steps.max() * 100, 0, units.rounded)
-        return [f"{teeth}, one gear {gaps} %."]
+        return [f"{teeth}, one gear down {gaps} %, from top gear {steps[-1] * 100:.0f} %."]

@@ -47,7 +47,8 @@ class FullThrottle(Step):
     def ask(self, facts):
         here = (RUN_TIMES == _RUN_FOR).argmax()
         fitted, chosen = run(facts)["run_distance"][:, here]
-        options = (facts.fitted, facts.chosen, "side by side")
+        alike = f"less than {facts.said(_SIDE_BY_SIDE, 'distance')} apart"
+        options = (facts.fitted, facts.chosen, alike)
         ahead = 2 if abs(fitted - chosen) < _SIDE_BY_SIDE else int(chosen > fitted)
         text = (
             f"{facts.fitted} and {facts.chosen} from rest, full throttle ({facts.where}). Who is "

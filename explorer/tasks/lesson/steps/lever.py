@@ -95,8 +95,8 @@ class LeverAndWheel(Step):
         options = ("harder than the chain", "just as hard", "less hard than the chain")
         right = options[0] if share > 1.001 else options[2] if share < 0.999 else options[1]
         return Asked(
-            f"{facts.instead}: the gearbox turns the front sprocket with {torque}, so the chain "
-            f"pulls the rear one with {tension}. How hard does the tyre push on the ground?",
+            f"{facts.instead}: with {torque} at the front sprocket the chain pulls the rear one "
+            f"with {tension}. How hard does the tyre push the ground backwards?",
             options,
             right,
         )

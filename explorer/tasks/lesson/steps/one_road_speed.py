@@ -18,6 +18,9 @@ from explorer.tasks.lesson.question import Asked
 from explorer.tasks.lesson.step import Step
 from explorer.units import RPM
 
+_ROUND_SPEED = 5
+"""Speeds that are looked at are multiples of this in the reader's unit."""
+
 
 class AtOneSpeed(NamedTuple):
     """The engine in every gear that can run at one road speed [m/s], at full throttle.
@@ -38,8 +41,12 @@ class AtOneSpeed(NamedTuple):
 @kept
 def at_one_speed(facts: Facts) -> AtOneSpeed:
     """Torque, power and pull in every gear at the road speed of the lesson."""
+    return _at(facts, min(facts.lesson.place.road_speed, facts.fastest_geared))
+
+
+def _at(facts: Facts, speed: float) -> AtOneSpeed:
+    """The same at a road speed [m/s]."""
     drive = facts.result.drive
-    speed = min(facts.lesson.place.road_speed, facts.fastest_geared)
     overall = drive.overall[CHOSEN, :, 0]
     engine_speed = speed * overall / float(drive.radius[CHOSEN, 0, 0])
     runs = (engine_speed >= drive.idle_speed.item()) & (
@@ -56,6 +63,26 @@ def at_one_speed(facts: Facts) -> AtOneSpeed:
         power=engine.power(torque, engine_speed)[runs],
         pull=pull[runs],
     )
+
+
+@kept
+def parted(facts: Facts) -> AtOneSpeed | None:
+    """The nearest round speed at which most torque and most power are in different gears."""
+    one, _ = units.display(1.0, "speed", facts.system)
+    there = np.arange(_ROUND_SPEED, facts.fastest_geared * one, _ROUND_SPEED) / one
+    for speed in sorted(there, key=lambda each: abs(each - at_one_speed(facts).speed)):
+        found = _at(facts, float(speed))
+        if found.gears.size and np.argmax(found.power) != np.argmax(found.torque):
+            return found
+    return None
+
+
+def _most(facts: Facts, here: AtOneSpeed) -> str:
+    """Where most power is and where most torque."""
+    best, most = int(np.argmax(here.power)), int(np.argmax(here.torque))
+    power = facts.said(here.power[best], "power")
+    gears = [ordinal(int(here.gears[each])) for each in (best, most)]
+    return f"Most power there: {gears[0]}, {power}. Most torque at the crankshaft: {gears[1]}."
 
 
 def _view(facts: Facts) -> BarsView:
@@ -108,9 +135,9 @@ class OneRoadSpeed(Step):
         here = at_one_speed(facts)
         if not here.gears.size:
             return ["No gear runs at this speed."]
-        best, most = int(np.argmax(here.power)), int(np.argmax(here.torque))
-        return [
-            f"Most power there: {ordinal(int(here.gears[best]))}, "
-            f"{facts.said(here.power[best], 'power')}. Most torque at the "
-            f"crankshaft: {ordinal(int(here.gears[most]))}."
-        ]
+        said, apart = [_most(facts, here)], parted(facts)
+        if np.argmax(here.power) == np.argmax(here.torque) and apart is not None:
+            said.append(f"They part at {facts.said(apart.speed, 'speed')}. {_most(facts, apart)}")
+        if here.pull.max() > facts.held:
+            said.append(f"{facts.beyond_held} beyond {facts.said(facts.held, 'force')}.")
+        return said

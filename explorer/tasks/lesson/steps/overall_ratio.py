@@ -12,21 +12,22 @@ _ALIKE = 0.002
 
 
 def _turns(facts: Facts) -> list[float]:
-    """Engine turns for a metre in top gear: this bike and the other."""
-    return [float(facts.turns_per_metre(each)[-1]) for each in (facts.bike, facts.other)]
+    """Engine turns for a metre, or a yard, in top gear: this bike and the other."""
+    way = facts.way[1]
+    return [float(facts.turns_per_metre(each)[-1]) * way for each in (facts.bike, facts.other)]
 
 
 def _view(facts: Facts) -> BarsView:
     """Engine turns for a metre, in first gear and top gear."""
-    drawn = []
+    drawn, (way, length) = [], facts.way
     for which in (0, -1):
         for bike in (facts.bike, facts.other):
-            turns = float(facts.turns_per_metre(bike)[which])
+            turns = float(facts.turns_per_metre(bike)[which]) * length
             gear = "1st gear" if which == 0 else "top gear"
             drawn.append(
                 Bar(f"{bike.name}, {gear}", turns, f"{turns:.1f}", strong=bike is facts.bike)
             )
-    axis = f"engine turns for a metre of road, both with {facts.chosen}"
+    axis = f"engine turns for a {way} of road, both with {facts.chosen}"
     return BarsView(tuple(drawn), axis)
 
 
@@ -38,7 +39,7 @@ class OverallRatio(Step):
     title = "Final against overall ratio"
     controls = ("other_bike", "front", "rear")
     watch = "Both bikes have the same pair. Look at first gear and at top gear."
-    take_away = "Compare engine turns per metre, not sprockets."
+    take_away = "Compare engine turns for the same way, not sprockets."
     coach = (
         "Common answer: “same sprockets, same gearing”. Ask what else turns between crankshaft "
         "and ground.",
@@ -55,7 +56,7 @@ class OverallRatio(Step):
         same = abs(this / other - 1) < 0.01
         return Asked(
             f"{facts.bike.name} and {facts.other_name} both get {facts.chosen}. Whose engine "
-            "makes more turns for a metre of road in top gear?",
+            f"makes more turns for a {facts.way[0]} of road in top gear?",
             names,
             names[2] if same else names[0] if this > other else names[1],
         )
@@ -63,9 +64,7 @@ class OverallRatio(Step):
     def seen(self, facts):
         bikes, turns = (facts.bike, facts.other), _turns(facts)
         made = [bike.vehicle() for bike in bikes]
-        rollouts = [
-            facts.overall_of(bike)[-1] / each for bike, each in zip(bikes, turns, strict=True)
-        ]
+        rollouts = [facts.overall_of(bike)[-1] / facts.turns_per_metre(bike)[-1] for bike in bikes]
         apart = {
             "primary reduction": [each.primary for each in made],
             "top gear": [each.gears[-1] for each in made],
@@ -73,7 +72,7 @@ class OverallRatio(Step):
         }
         differ = [name for name, (this, other) in apart.items() if abs(this / other - 1) > _ALIKE]
         return [
-            f"Engine turns per metre in top gear: {turns[0]:.2f} and {turns[1]:.2f}.",
+            f"Engine turns for a {facts.way[0]} in top gear: {turns[0]:.2f} and {turns[1]:.2f}.",
             f"Same sprockets, different {listed(differ)}."
             if differ
             else "Nothing differs between crankshaft and ground.",
@@ -86,7 +85,7 @@ class OverallRatio(Step):
             said.append(
                 f"{bike.name}, top gear: {vehicle.primary:.4g} (primary) × "
                 f"{vehicle.gears[-1]:.4g} (gear) × {facts.chosen_ratio:.3f} (final) = "
-                f"{ratio:.1f} overall, {turns:.2f} engine turns for a metre of road."
+                f"{ratio:.1f} overall, {turns:.2f} engine turns for a {facts.way[0]} of road."
             )
         difference = max(both) / min(both) - 1
         return [

@@ -21,7 +21,7 @@ _CLOSED = 1e-3
 _SHORT_OF = 0.995
 """An upshift above this share of the rev limit counts as one at the rev limit [-]."""
 
-_APART = 0.02
+_APART = 0.05
 """Engine speeds closer than this are no two options [-]."""
 
 
@@ -48,9 +48,17 @@ class Shift(NamedTuple):
     slipping: bool
 
 
+def _held(facts: Facts, gear: int, speed: float) -> bool:
+    """Whether a gear, from 0, has more pull at a speed [m/s] than ground or front wheel hold."""
+    study = facts.result
+    pull = np.interp(speed, study.road_speed[CHOSEN, gear], study.engine_pull[CHOSEN, gear])
+    return bool(pull > facts.held)
+
+
 @kept
 def shift(facts: Facts) -> Shift | None:
-    """The first upshift that comes before the rev limit; else the last that is taken.
+    """The first upshift before the rev limit that neither ground nor front wheel holds back; else
+    the first before it; else the last that is taken.
 
     None for a bike with a single gear.
     """
@@ -59,27 +67,26 @@ def shift(facts: Facts) -> Shift | None:
         return None
     drive = result.drive
     per_speed = drive.overall[CHOSEN, :, 0] / float(drive.radius[CHOSEN, 0, 0])
-    taken = result.shifts.shifts_up[CHOSEN][:-1]
+    taken, exit_speed = result.shifts.shifts_up[CHOSEN, :-1], result.shifts.exit_speed[CHOSEN, :-1]
     # A shift that waits for the next gear's clutch alone does not show the rule.
-    turning = result.shifts.exit_speed[CHOSEN, :-1] * per_speed[1:]
+    turning = exit_speed * per_speed[1:]
     closed = taken & (turning > drive.launch_speed.item() * (1 + _CLOSED))
     taken = closed if closed.any() else taken
-    before_limit = result.shifts.exit_speed[CHOSEN] < result.limiter_speeds[CHOSEN] * _SHORT_OF
-    early = np.flatnonzero(taken & before_limit[:-1])
-    late = np.flatnonzero(taken)
-    gear = int(early[0]) if early.size else int(late[-1]) if late.size else 0
-    speed = float(result.shifts.exit_speed[CHOSEN, gear])
+    before_limit = exit_speed < result.limiter_speeds[CHOSEN, :-1] * _SHORT_OF
+    held = np.array([_held(facts, gear, each) for gear, each in enumerate(exit_speed)])
+    early, late = np.flatnonzero(taken & before_limit), np.flatnonzero(taken)
+    free = early[~held[early]]
+    first = free if free.size else early
+    gear = int(first[0]) if first.size else int(late[-1]) if late.size else 0
+    speed = float(exit_speed[gear])
     limit = drive.limiter_speed.item()
-    pull = np.interp(speed, result.road_speed[CHOSEN, gear], result.engine_pull[CHOSEN, gear])
-    # The rear tyre spins or the front wheel lifts, whichever comes first.
-    held = float(min(np.ravel(drive.grip_thrust)[0], np.ravel(drive.wheelie_thrust)[0]))
     return Shift(
         gear=gear + 1,
         taken=bool(taken[gear]),
         road_speed=speed,
         before=float(per_speed[gear] * speed),
         after=float(per_speed[gear + 1] * speed),
-        held_back=bool(pull > held),
+        held_back=bool(held[gear]),
         at_limit=float(per_speed[gear] * speed) > limit * _SHORT_OF,
         slipping=bool(taken[gear]) and not closed[gear],
     )
@@ -109,7 +116,10 @@ class ShiftPoint(Step):
 
     def shows(self, facts):
         found = shift(facts)
-        return found is not None and found.taken and not found.slipping
+        # Held back alike, both gears are as good over a stretch: that does not show the rule.
+        if found is None or not found.taken or found.slipping:
+            return False
+        return found.at_limit or not found.held_back
 
     def ask(self, facts):
         found = shift(facts)
@@ -121,19 +131,22 @@ class ShiftPoint(Step):
             return Asked(f"{facts.instead} on this ground: is {better}?", ("yes", "no"), "no")
         # The popular rules beside it, each only where it would print another number.
         drive, options = facts.result.drive, [found.before]
+        per_speed = found.before / found.road_speed
         for rule in (
             facts.result.peak_torque.engine_speed,
             facts.result.peak_power.engine_speed,
             drive.limiter_speed.item(),
         ):
-            if all(abs(rule / each - 1) > _APART for each in options):
+            # Where both gears have more than the ground holds, either is as good as the other.
+            alike = _held(facts, found.gear, rule / per_speed)
+            if not alike and all(abs(rule / each - 1) > _APART for each in options):
                 options.append(rule)
         text = (
             f"{facts.instead}, full throttle ({facts.where}). At how many rpm is changing up from "
             f"{gear} to {following} best?"
         )
         said = tuple(rpm_text(each / RPM) for each in sorted(options))
-        return Asked(text, said, rpm_text(found.before / RPM))
+        return Asked(text, said if len(said) > 1 else (), rpm_text(found.before / RPM))
 
     def seen(self, facts):
         found = shift(facts)

@@ -18,6 +18,8 @@ _SHAPES = (
     "it stays the same",
 )
 
+_NOT_MEASURED = "The swingarm of this bike has not been measured."
+
 _BASIS = {
     "manual": "your manual's value",
     "tightest": "your slack at the tightest",
@@ -41,7 +43,9 @@ def _view(facts: Facts) -> SlackView | None:
         return None
     travel = min(facts.lesson.place.travel, float(found.heights[-1]))
     view = slack_view(found, travel, _BASIS, facts.system)
-    return replace(view, measured=found.basis != "taut")
+    # As many digits as the answer has.
+    decimals = 0 if facts.system == "metric" else 1
+    return replace(view, measured=found.basis != "taut", decimals=decimals)
 
 
 class Slack(Step):
@@ -58,6 +62,7 @@ class Slack(Step):
         "Slack is set by the bike's own manual, at its place and in its state of the suspension. "
         "No figure of this lesson is a setting.",
     )
+    elsewhere = "Measure the swingarm for the page “Does it fit?”, or take another bike."
     figure = Figure(slack_chart.SlackChart, slack_chart.describe, _view)
 
     def shows(self, facts):
@@ -70,8 +75,7 @@ class Slack(Step):
             "the chain do?"
         )
         if found is None:
-            unknown = "The swingarm of this bike has not been measured."
-            return Asked(f"{text} ({unknown})", _SHAPES, "")
+            return Asked(f"{text} ({_NOT_MEASURED})", (), "")
         span = found.highest - found.lowest
         if found.tightest <= found.lowest + 0.001 * span:
             right = _SHAPES[0]
@@ -84,7 +88,7 @@ class Slack(Step):
     def seen(self, facts):
         found = slack(facts)
         if found is None:
-            return ["The swingarm of this bike has not been measured."]
+            return [_NOT_MEASURED]
         height = facts.said(found.tight_height, "length")
         if found.lowest < found.tightest < found.highest:
             return [

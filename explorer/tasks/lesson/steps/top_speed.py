@@ -1,11 +1,12 @@
 """Real top speed against the speed of the table."""
 
 from dataclasses import replace
+from typing import NamedTuple
 
 from explorer import units
 from explorer.app import gearing_views
 from explorer.app.parts import Figure
-from explorer.calc.drivetrain.top_speed import Limit, TopSpeed
+from explorer.calc.drivetrain.top_speed import Limit
 from explorer.charts.gearing import pull_chart
 from explorer.study.study import CHOSEN, Study
 from explorer.study.wording import LIMIT_WORDS, ordinal
@@ -13,14 +14,46 @@ from explorer.tasks.lesson.facts import Facts, kept
 from explorer.tasks.lesson.question import Asked, number
 from explorer.tasks.lesson.step import Step
 
+_CLEAR = 0.95
+"""A top speed below this share of what the rev limit would allow is clearly less [-]."""
+
+_MOST_TEETH = 8
+"""Front teeth more than chosen that are looked at [count]."""
+
+
+class Taller(NamedTuple):
+    """With some front teeth more than chosen: how many, speed at the rev limit in top gear and top
+    speed [m/s], and what limits that."""
+
+    teeth: int
+    geared: float
+    reached: float
+    limit: Limit
+
+    @property
+    def said(self) -> str:
+        """How many teeth more."""
+        return "one front tooth more" if self.teeth == 1 else f"{self.teeth} front teeth more"
+
 
 @kept
-def taller(facts: Facts) -> tuple[float, float, TopSpeed]:
-    """With one front tooth more than chosen: final drive ratio [-], speed at the rev limit in
-    top gear [m/s], and top speed."""
-    pair = replace(facts.result.fitments[CHOSEN], front=facts.setup.front + 1)
-    study = Study(facts.bike, facts.setup, (pair,))
-    return float(study.ratios[0]), float(study.limiter_speeds[0, -1]), study.top
+def taller(facts: Facts) -> list[Taller]:
+    """With one front tooth more than chosen, with two, and so on."""
+    more = range(1, _MOST_TEETH + 1)
+    pairs = [
+        replace(facts.result.fitments[CHOSEN], front=facts.setup.front + teeth) for teeth in more
+    ]
+    study = Study(facts.bike, facts.setup, tuple(pairs))
+    columns = study.limiter_speeds[:, -1].tolist(), study.top.speed.tolist(), study.top.limit
+    return [Taller(*row, Limit(int(limit))) for *row, limit in zip(more, *columns, strict=True)]
+
+
+def looked_at(facts: Facts) -> Taller:
+    """One front tooth more; where the rev limit is the limit, so many that it clearly is not."""
+    found = taller(facts)
+    if facts.result.top.limit[CHOSEN] != Limit.REV_LIMIT:
+        return found[0]
+    return next((each for each in found if 0 < each.reached < _CLEAR * each.geared), found[0])
 
 
 class TopSpeedOnPower(Step):
@@ -49,38 +82,45 @@ class TopSpeedOnPower(Step):
         if top.limit[CHOSEN] == Limit.CANNOT_HOLD:
             asked = f"{facts.instead}: does any gear hold a steady speed ({facts.where})?"
             return Asked(asked, ("yes", "no"), "no")
-        value, unit = units.display(float(top.speed[CHOSEN]), "speed", system)
+        geared, reached, pair = facts.fastest_geared, float(top.speed[CHOSEN]), facts.instead
+        more = looked_at(facts)
+        if top.limit[CHOSEN] == Limit.REV_LIMIT and more.reached:
+            # It does what the table says: only taller there is something to find.
+            geared, reached, pair = more.geared, more.reached, f"{facts.chosen} with {more.said}"
+        value, unit = units.display(reached, "speed", system)
         return number(
-            f"{facts.instead}: at the rev limit {gear} runs "
-            f"{facts.said(facts.fastest_geared, 'speed')}. How fast does the bike really go "
-            f"({facts.where})?",
+            f"{pair}: at the rev limit {gear} runs {facts.said(geared, 'speed')}. How fast does "
+            f"the bike really go ({facts.where})?",
             float(value),
             unit,
             0,
-            trap=units.display(facts.fastest_geared, "speed", system)[0],
+            trap=units.display(geared, "speed", system)[0],
         )
 
     def seen(self, facts):
-        top, (_, geared, then) = facts.result.top, taller(facts)
+        top, more = facts.result.top, looked_at(facts)
         if top.limit[CHOSEN] == Limit.CANNOT_HOLD:
             return ["No gear holds a steady speed on this ground."]
         limit = f"The limit is {LIMIT_WORDS[Limit(int(top.limit[CHOSEN]))]}."
-        if then.limit[0] == Limit.CANNOT_HOLD:
-            return [limit, "With one front tooth more no gear holds a steady speed."]
-        reached, promised = facts.said(then.speed[0], "speed"), facts.said(geared, "speed")
+        if top.limit[CHOSEN] == Limit.REV_LIMIT:
+            reached = facts.said(top.speed[CHOSEN], "speed")
+            limit = f"{facts.chosen} runs to the rev limit, {reached}."
+        if more.limit == Limit.CANNOT_HOLD:
+            return [limit, f"With {more.said} no gear holds a steady speed."]
+        reached, promised = (facts.said(each, "speed") for each in (more.reached, more.geared))
         though = "" if reached == promised else f", though the rev limit would allow {promised}"
-        return [limit, f"With one front tooth more: {reached}{though}."]
+        return [limit, f"With {more.said}: {reached}{though}."]
 
     def more(self, facts):
-        """What the table promises for one front tooth more."""
-        geared, system = taller(facts)[1], facts.system
+        """What the table promises taller."""
+        more, system = looked_at(facts), facts.system
         # Of the speeds as they are printed, or a class would not find the difference.
         before, after = (
             round(units.display(each, "speed", system)[0])
-            for each in (facts.fastest_geared, geared)
+            for each in (facts.fastest_geared, more.geared)
         )
         return [
-            f"With one front tooth more, taller, the table promises {after - before} "
-            f"{units.display(0.0, 'speed', system)[1]} more, {facts.said(geared, 'speed')} at "
+            f"With {more.said}, taller, the table promises {after - before} "
+            f"{units.display(0.0, 'speed', system)[1]} more, {facts.said(more.geared, 'speed')} at "
             "the rev limit.",
         ]

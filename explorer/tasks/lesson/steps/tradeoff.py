@@ -90,7 +90,7 @@ class ReadingTheTradeoff(Step):
     minutes = (0, 3, 6)
     title = "Reading the trade-off"
     controls = ("front", "rear", "measure")
-    watch = "Every point is a pair. Follow the line: what does each gain cost?"
+    watch = "Each point is a pair: what does a gain cost?"
     take_away = "Say what you need first: each gain costs something."
     coach = (
         "Let two pupils with different needs choose: both can be right.",
@@ -124,7 +124,10 @@ class ReadingTheTradeoff(Step):
         found = need(facts)
         if found is None:
             return ["The best pairs are too close together here to choose between."]
-        return _reached(facts, found)
+        said = ["Top speed, then the measure:", *_reached(facts, found)]
+        if found.options[found.right][0] < facts.bike.sprockets.front:
+            said.append("Keep to the maker's fewest front teeth.")
+        return said
 
     def more(self, facts):
         """How many compromises there are, how sure it is, and what a tyre size can't know."""
@@ -141,6 +144,7 @@ class ReadingTheTradeoff(Step):
             )
         return [
             said,
+            f"{facts.chosen} against {facts.fitted}, fitted:",
             *certainty_sentences(facts.result),
             "One per cent of roll-out is one per cent of speed at a given rpm: "
             f"{share:.1f} {speed_unit} at the rev limit in top gear, less of a top speed that "

@@ -44,7 +44,7 @@ class TwoNumbers(Step):
         pull = abs(facts.pull_change) * 100
         text = (
             f"From {facts.fitted} to {facts.chosen} the pull {grows} by {pull:.1f} %. By how many "
-            f"per cent does the speed {falls} at the same engine speed?"
+            f"per cent, to one decimal, does the speed {falls} at the same engine speed?"
         )
         return number(text, abs(facts.speed_change) * 100, "%", 1, trap=pull)
 

@@ -5,7 +5,7 @@ from tests.tasks.lesson.lesson_checks import by_definition, less_at_the_tyre
 STEP = 13
 
 CLAIMS = [
-    (r"A weight on the level pedal, a scale at the tyre's edge\..*", by_definition),
+    (r"A weight hangs on the level pedal, a scale holds the tyre\..*", by_definition),
     (r"Less force at the tyre, more way for one pedal turn\.", less_at_the_tyre),
     (r"A gear trades force for distance and adds no power\.", less_at_the_tyre),
     (r"With the smaller rear sprocket less force at the tyre, and more .*", less_at_the_tyre),

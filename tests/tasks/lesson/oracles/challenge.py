@@ -18,12 +18,19 @@ from tests.tasks.lesson.lesson_facts import asked
 STEP = 14
 
 
+def now_and_wanted(facts):
+    """Engine speeds of the question [rpm]."""
+    text = asked(facts, STEP).text
+    return tuple(map(value, re.findall(rf"{NUMBER} rpm", text)))
+
+
 def enough(facts, said):
     """Engine speed = overall ratio × road speed ÷ roll-out."""
     found = re.findall(rf"(\d+)/(\d+), {NUMBER} rpm", said[1])
     for front, rear, rpm in found:
         there = overall(facts.bike, int(rear) / int(front))[-1] / turn(facts) * 70 / 3.6 * 60
         assert near(rpm, there)
+        assert value(rpm) < now_and_wanted(facts)[1]
     assert found and said[1].count("/") == len(found)
 
 
@@ -41,7 +48,9 @@ def challenge_asked(facts, said):
     for option in question.options:
         front, rear = map(int, option.split("/"))
         assert (front == sprockets.front) != (rear == sprockets.rear), "one sprocket to buy"
-        if rear / front / ratio(facts, FITTED) * now <= wanted * 1.001:
+        rpm = rear / front / ratio(facts, FITTED) * now
+        assert abs(rpm / wanted - 1) > 0.009, "as good as the limit itself"
+        if rpm < wanted:
             enough.append(option)
     assert enough == [question.right] and len(question.options) >= 2
 
@@ -55,7 +64,7 @@ def no_challenge(facts, _):
         for each in (ratio(facts, FITTED), lowest)
     )
     slow = not facts.result.top.speed[FITTED] >= 70 / 3.6
-    assert slow or least > now * 0.97 // 500 * 500
+    assert slow or least > now * 0.97 // 500 * 500 * 0.99
 
 
 CLAIMS = [

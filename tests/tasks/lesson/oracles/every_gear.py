@@ -20,13 +20,15 @@ def gears_seen(facts, said):
     if said[3] is not None:
         here = gaps(facts, FITTED) * 100
         assert near(said[3], here.min()) and near(said[4] or said[3], here.max())
+        assert near(said[5], here[-1])
 
 
 CLAIMS = [
     (r"Which of these changes the pull most\?", by_definition),
     (
         rf"One rear tooth {NUMBER} %, one front tooth {NUMBER} %"
-        rf"(?:, one gear {NUMBER}(?: to {NUMBER})? %|\. This bike has a single gear)\.",
+        rf"(?:, one gear down {NUMBER}(?: to {NUMBER})? %, from top gear {NUMBER} %"
+        r"|\. This bike has a single gear)\.",
         gears_seen,
     ),
     (r"Sprockets move every gear and change no gap\.", gaps_stay),

@@ -23,7 +23,7 @@ def who_is_ahead(facts, said):
     at = np.isclose(RUN_TIMES, value(said[5])).argmax()
     fitted, chosen = full_throttle.run(facts)["run_distance"][:, at]
     question = asked(facts, STEP)
-    if question.right == "side by side":
+    if question.right == "less than 2 m apart":
         assert abs(fitted - chosen) < 2
     else:
         assert question.right == question.options[int(chosen > fitted)]

@@ -35,8 +35,8 @@ def lever_seen(facts, said):
 
 CLAIMS = [
     (
-        rf"{ASKED}: the gearbox turns the front sprocket with {NUMBER} N·m, so the chain pulls "
-        rf"the rear one with {NUMBER} N\. How hard does the tyre push on the ground\?",
+        rf"{ASKED}: with {NUMBER} N·m at the front sprocket the chain pulls the rear one with "
+        rf"{NUMBER} N\. How hard does the tyre push the ground backwards\?",
         lever_asked,
     ),
     (

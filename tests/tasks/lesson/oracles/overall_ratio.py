@@ -50,9 +50,9 @@ def apart_said(facts, said):
 
 CLAIMS = [
     (rf".+ and .+ both get {PAIR}\. Whose engine makes more turns .*\?", by_definition),
-    (rf"Engine turns per metre in top gear: {NUMBER} and {NUMBER}\.", turns_seen),
+    (rf"Engine turns for a metre in top gear: {NUMBER} and {NUMBER}\.", turns_seen),
     (r"Same sprockets, different .*\.|Nothing differs between .*", what_differs),
-    (r"Compare engine turns per metre, not sprockets\.", by_definition),
+    (r"Compare engine turns for the same way, not sprockets\.", by_definition),
     (
         rf"(.+), top gear: {NUMBER} \(primary\) × {NUMBER} \(gear\) × {NUMBER} \(final\) = "
         rf"{NUMBER} overall, {NUMBER} engine turns for a metre of road\.",

@@ -37,7 +37,8 @@ def as_hard(facts, said):
     # The ground, or the front wheel, holds both back alike.
     found = np.minimum(found, np.ravel(drive.largest_acceleration(np.array(shift.road_speed)))[-1])
     assert pulls[1] < pulls[0] * 1.001
-    assert found[0] == pytest.approx(found[1], rel=0.03, abs=0.02)
+    # The bike slows down while a shift takes its time, more up a slope: it comes a little early.
+    assert found[0] == pytest.approx(found[1], rel=0.05, abs=0.02)
 
 
 def clutch_slips(facts, said):

@@ -24,6 +24,17 @@ def pair_said(facts, said):
     assert near(said[3], float(pairs.top_speed[here][0]) * 3.6)
 
 
+def fewer_in_front(facts, _):
+    front, *_ = tradeoff.need(facts).options[tradeoff.need(facts).right]
+    assert front < facts.bike.sprockets.front
+
+
+def chosen_and_fitted(facts, said):
+    fitted, chosen = facts.bike.sprockets, facts.setup
+    pairs = [(int(said[1]), int(said[2])), (int(said[3]), int(said[4]))]
+    assert pairs == [(each.front, each.rear) for each in (chosen, fitted)]
+
+
 def each_gain_costs(facts, _):
     """Along the line: faster is never also better in the measure."""
     pairs = facts.result.pairs.tradeoff
@@ -104,7 +115,10 @@ def too_close(facts, _):
 CLAIMS = [
     (rf"You need a top speed of {NUMBER} km/h \({WHERE}\)\. Which pair .*", speed_needed),
     (r"The best pairs are too close together .*", too_close),
+    (r"Top speed, then the measure:", by_definition),
+    (r"Keep to the maker's fewest front teeth\.", fewer_in_front),
     (rf"{PAIR}: {NUMBER} km/h, .*", pair_said),
+    (rf"{PAIR} against {PAIR}, fitted:", chosen_and_fitted),
     (r"Say what you need first: each gain costs something\.", each_gain_costs),
     (r"Let two pupils with different needs choose: both can be right\.", each_gain_costs),
     (r"Before any sprocket come clutch, tyre pressure and technique\.", by_definition),

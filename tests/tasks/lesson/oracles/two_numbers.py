@@ -37,8 +37,8 @@ def never_alike(facts, _):
 
 CLAIMS = [
     (
-        rf"From {PAIR} to {PAIR} the pull (grows|falls) by {NUMBER} %\. By how many per cent "
-        r"does the speed (fall|grow) at the same engine speed\?",
+        rf"From {PAIR} to {PAIR} the pull (grows|falls) by {NUMBER} %\. By how many per cent, "
+        r"to one decimal, does the speed (fall|grow) at the same engine speed\?",
         two_asked,
     ),
     (
