@@ -7,7 +7,7 @@ from explorer.calc.chain.chain_choice import Reach
 from explorer.calc.chain.chain_fit import Fit, Verdict
 from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.fit import Measurements
-from explorer.study.fit_chain import UNKNOWN, FitMap, fit_map, sold
+from explorer.study.fit_chain import UNKNOWN, FitMap, chain_now, fit_map, verdicts_sold
 
 SHORT_VERDICTS = {
     Verdict.FITS: "fits",
@@ -68,14 +68,12 @@ def chain_note(verdict: int, reach: int) -> str:
 
 def fit_notes(bike: Bike, measured: Measurements, system: str) -> tuple[str, ...]:
     """One line for every pair, for hovering, in the order of `fit_map`, row by row."""
-    fits = fit_map(bike, measured)
-    if fits is None:
-        fronts, rears = sold(bike)
-        return (SHORT_VERDICTS[UNKNOWN],) * (fronts.size * rears.size)
+    fits, known = fit_map(bike, measured), chain_now(bike, measured).rooms_known
     return tuple(
-        note(pair_of(fits, row, column), int(fits.verdict[row, column]), system)
-        for row in range(fits.fronts.size)
-        for column in range(fits.rears.size)
+        note(pair_of(fits, *place), int(code), system)
+        if fits is not None and (known or code > Verdict.CLOSE)
+        else SHORT_VERDICTS[int(code)]
+        for place, code in np.ndenumerate(verdicts_sold(bike, measured))
     )
 
 

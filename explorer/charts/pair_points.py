@@ -9,7 +9,13 @@ from explorer.calc.chain.chain_choice import Reach
 from explorer.charts import palette
 from explorer.charts.drawing import Chart, FloatArray
 
-_NAMES = {Reach.YOURS: "● your chain", Reach.ANOTHER: "○ another chain", Reach.NONE: "✕ none"}
+_NAMES = {
+    Reach.YOURS: "● your chain",
+    Reach.ANOTHER: "○ another chain",
+    Reach.NONE: "✕ none",
+    Reach.UNKNOWN: "* not known",
+}
+_MARKERS = {Reach.NONE: "x", Reach.UNKNOWN: "asterisk"}
 
 REACH = 0.06
 """Farthest that a tap may be from a point, as a share of the chart [-]."""
@@ -59,14 +65,11 @@ def chain_marks(reach: NDArray[np.int_]) -> dict[str, list[str]]:
     >>> chain_marks(np.array([Reach.YOURS, Reach.NONE]))["marker"]
     ['circle', 'x']
     """
-    rings = reach == Reach.ANOTHER
+    edges = {Reach.NONE: palette.LIMIT, Reach.YOURS: palette.PAPER}
     return {
-        "marker": ["x" if each == Reach.NONE else "circle" for each in reach],
-        "edge": [
-            palette.LIMIT if each == Reach.NONE else palette.PAIR if ring else palette.PAPER
-            for each, ring in zip(reach, rings, strict=True)
-        ],
-        "fill": [palette.PAPER if ring else palette.PAIR for ring in rings],
+        "marker": [_MARKERS.get(each, "circle") for each in reach],
+        "edge": [edges.get(each, palette.PAIR) for each in reach],
+        "fill": [palette.PAPER if each == Reach.ANOTHER else palette.PAIR for each in reach],
     }
 
 
@@ -85,9 +88,11 @@ def chain_counts(reach: NDArray[np.int_]) -> str:
 
     >>> chain_counts(np.array([Reach.YOURS, Reach.NONE, Reach.NONE]))
     'Your chain goes round 1 of 3 pairs, only another chain round 0, none round 2'
+    >>> chain_counts(np.array([Reach.YOURS, Reach.UNKNOWN, Reach.UNKNOWN]))
+    'Your chain goes round 1 of 3 pairs; not known for 2'
     """
-    yours, another, none = (int(np.sum(reach == each)) for each in Reach)
-    return (
-        f"Your chain goes round {yours} of {len(reach)} pairs, only another chain round {another}, "
-        f"none round {none}"
-    )
+    yours, another, none, unknown = (int(np.sum(reach == each)) for each in Reach)
+    said = f"Your chain goes round {yours} of {len(reach)} pairs"
+    if another or none or not unknown:
+        said += f", only another chain round {another}, none round {none}"
+    return f"{said}; not known for {unknown}" if unknown else said

@@ -11,7 +11,7 @@ from explorer.calc.chain.chain_choice import Choice, fit_choice, nearest_fitting
 from explorer.calc.chain.chain_diagnosis import Agreement, Diagnosis, diagnose
 from explorer.calc.chain.chain_fit import Fit, FittedChain, Verdict
 from explorer.calc.chain.length import centre_distance_for
-from explorer.calc.vehicle import FloatArray
+from explorer.calc.vehicle import FloatArray, Scalar
 from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.chains import chain_size
 from explorer.records.fitting.fit import Measurements
@@ -167,6 +167,14 @@ def known_verdict(verdict: FloatArray, now: ChainNow) -> FloatArray:
     return np.where(verdict > Verdict.CLOSE, verdict, UNKNOWN)
 
 
+def stays_on(bike: Bike, measured: Measurements, front: Scalar, rear: Scalar) -> FloatArray:
+    """Where the chain that is on the bike stays on, and so goes round, whatever was measured: on
+    the fitted pair, unless another chain is planned. One truth value for each pair."""
+    fitted = bike.sprockets
+    kept = rider_choice(bike, measured) in PRESENT_CHAIN
+    return (front == fitted.front) & (rear == fitted.rear) & kept
+
+
 def can_be_counted(now: ChainNow, choice: Choice) -> bool:
     """Whether the links of a chain can be said: the fewest need the room of the adjuster."""
     return now.fitted is not None and (now.rooms_known or choice is not Choice.SHORTEST)
@@ -196,7 +204,18 @@ def fit_map(bike: Bike, measured: Measurements) -> FitMap | None:
     # A front sprocket that is not the smaller one is no final drive.
     impossible = fronts[:, np.newaxis] >= rears
     verdict = np.where(impossible, Verdict.NO_CHAIN, result.verdict)
-    return FitMap(fronts, rears, result, known_verdict(verdict, now))
+    verdict = known_verdict(verdict, now)
+    on_it = stays_on(bike, measured, fronts[:, np.newaxis], rears)
+    return FitMap(fronts, rears, result, np.where(on_it, Verdict.FITS, verdict))
+
+
+def verdicts_sold(bike: Bike, measured: Measurements) -> FloatArray:
+    """Verdict codes of every pair sold, or `UNKNOWN`, of shape (fronts, rears)."""
+    if (fits := fit_map(bike, measured)) is not None:
+        return fits.verdict
+    fronts, rears = sold(bike)
+    on_it = stays_on(bike, measured, fronts[:, np.newaxis], rears)
+    return np.where(on_it, Verdict.FITS, UNKNOWN)
 
 
 def sold(bike: Bike) -> tuple[FloatArray, FloatArray]:

@@ -101,9 +101,17 @@ class FitResult:
     @property
     def verdict(self) -> int:
         """Its verdict code, or `UNKNOWN`."""
+        if self.stays_on:
+            return Verdict.FITS
         if self.fit is None:
             return UNKNOWN
         return int(fit_chain.known_verdict(self.fit.verdict, self.now))
+
+    @property
+    def stays_on(self) -> bool:
+        """Whether this is the fitted pair with the chain that is on it."""
+        teeth = self.setup.front, self.setup.rear
+        return bool(fit_chain.stays_on(self.bike, self.measured, *teeth))
 
     @property
     def movement(self) -> float:

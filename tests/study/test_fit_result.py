@@ -11,7 +11,7 @@ from explorer.calc.chain.chain_fit import Verdict
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.errors import RecordError
 from explorer.records.fitting.fit import Measurements
-from explorer.study.fit_chain import UNKNOWN, fit_map
+from explorer.study.fit_chain import UNKNOWN, fit_map, verdicts_sold
 from explorer.study.fit_result import CHOSEN, FITTED, compute
 from explorer.tasks.fit.parts import sprocket_change
 from explorer.tasks.fit.state import FitState
@@ -86,12 +86,25 @@ def test_without_the_room_there_is_no_verdict_but_an_axle_position(missing):
     result = result_of(rear=50, **{missing: ""})
     assert result.verdict == UNKNOWN
     assert np.isfinite(result.fit.movement)
-    assert not set(result.map.verdict.ravel()) & {Verdict.FITS, Verdict.CLOSE}
+    away = result.map.verdict[~fitted_of(result.map)]
+    assert not set(away) & {Verdict.FITS, Verdict.CLOSE}
 
 
-def test_without_both_rooms_nothing_is_known():
-    measured = result_of(room_back="", room_forward="").measured
-    assert set(fit_map(BIKE, measured).verdict.ravel()) == {UNKNOWN}
+def fitted_of(fits):
+    """Where the map has the fitted pair."""
+    return (fits.fronts[:, np.newaxis] == FRONT) & (fits.rears == REAR)
+
+
+@pytest.mark.parametrize("chain", ["keep", "fewest changed"])
+def test_without_both_rooms_only_the_fitted_pair_is_known(chain):
+    """The chain that is on it stays on it, however little room there is."""
+    result = result_of(room_back="", room_forward="", chain=chain)
+    expected = np.where(fitted_of(result.map), Verdict.FITS, UNKNOWN)
+    assert np.array_equal(fit_map(BIKE, result.measured).verdict, expected)
+    notes = fit_notes(BIKE, result.measured, "metric")
+    assert sorted(set(notes)) == ["fits", SHORT_VERDICTS[UNKNOWN]]
+    assert result.verdict == Verdict.FITS
+    assert result_of(rear=REAR + 1, room_back="", room_forward="").verdict == UNKNOWN
 
 
 @pytest.mark.parametrize("missing", ["room_back", "room_forward"])
@@ -146,7 +159,11 @@ def test_another_tyre_is_a_change():
 
 def test_without_links_and_distance_nothing_is_guessed():
     result = result_of(links="", centre_distance="")
-    assert (result.fit, result.map, result.load, result.verdict) == (None, None, None, UNKNOWN)
+    assert (result.fit, result.map, result.load) == (None, None, None)
+    assert result.verdict == Verdict.FITS
+    assert result_of(rear=REAR + 1, links="", centre_distance="").verdict == UNKNOWN
+    codes = verdicts_sold(BIKE, result.measured).ravel().tolist()
+    assert sorted(codes) == [UNKNOWN] * (len(codes) - 1) + [Verdict.FITS]
 
 
 def test_without_links_the_measured_distance_gives_an_even_count():

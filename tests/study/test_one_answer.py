@@ -17,6 +17,8 @@ from explorer.app.gearing_views import tradeoff_view
 from explorer.calc.chain.chain_choice import Choice, Reach
 from explorer.calc.chain.chain_fit import Verdict
 from explorer.calc.course.course_rider import RIDERS
+from explorer.charts.gearing import wants_chart
+from explorer.charts.pair_points import chain_key, chain_marks
 from explorer.records.bikes.bike import Bike
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.bikes.own_bike import read_own_bike
@@ -30,7 +32,7 @@ from explorer.study.certainty import is_real
 from explorer.study.choice import PageChoice
 from explorer.study.course import ride_all
 from explorer.study.course_said import NOT_THE_TIME, SAME_TIME
-from explorer.study.fit_chain import UNKNOWN, fit_map
+from explorer.study.fit_chain import UNKNOWN, fit_map, verdicts_sold
 from explorer.study.pairs import pairs_of
 from explorer.study.study import Study
 from explorer.study.table import unpacked
@@ -243,7 +245,25 @@ def test_every_chart_tells_the_same_chains_apart(cases):
         for verdict, reach in zip(chains.verdict, listed.reach, strict=True):
             assert (reach == Reach.NONE) == (verdict >= Verdict.TOO_SHORT)
         told |= set(charts[0].values())
-    assert told == set(Reach)
+    assert told == {Reach.YOURS, Reach.ANOTHER, Reach.NONE}
+
+
+def test_where_nobody_measured_no_page_counts_a_chain():
+    """Before the adjuster is measured the short list's chart knows of the fitted pair alone, as
+    the map of the fit page does."""
+    bike = own_bike(random.Random(3))
+    setup, measured = Setup.for_bike(MINE, bike), Measurements.for_bike(bike)
+    shown = chart_view(short_list(compute(bike, setup, measured, Wishes())), None)
+    mapped = verdicts_sold(bike, measured).ravel()
+    fitted = shown.index(shown.fitted)
+    assert np.array_equal(shown.reach == Reach.UNKNOWN, mapped == UNKNOWN)
+    assert np.flatnonzero(shown.reach != Reach.UNKNOWN).tolist() == [fitted]
+    assert shown.reach[fitted] == Reach.YOURS and mapped[fitted] == Verdict.FITS
+    rest = mapped.size - 1
+    said = f"Your chain goes round 1 of {mapped.size} pairs; not known for {rest}."
+    assert wants_chart.describe(shown).endswith(said)
+    assert chain_key(shown.reach) == f"1 ● your chain, {rest} * not known"
+    assert chain_marks(shown.reach)["marker"].count("asterisk") == rest
 
 
 def test_of_pairs_that_score_alike_the_one_with_fewest_parts_is_first(cases):

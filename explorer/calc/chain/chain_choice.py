@@ -26,11 +26,13 @@ class Reach(IntEnum):
     """Which chain goes round a pair, as every list and chart tells it apart."""
 
     YOURS = 0
-    """The present chain, uncut; or nobody knows yet."""
+    """The present chain, uncut."""
     ANOTHER = 1
     """Only a chain of another length, or a new one."""
     NONE = 2
     """None within the adjuster."""
+    UNKNOWN = 3
+    """Nobody knows before more is measured."""
 
 
 def fit_choice(

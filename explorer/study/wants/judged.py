@@ -23,7 +23,7 @@ class Judged:
         tolerance: Shortfall that halves the satisfaction [SI unit of the want].
         satisfaction: 0 to 1 [-].
         unknown: What is missing to judge it, in a sentence; empty where it was judged. Then it
-            counts for nothing.
+            counts for nothing, though of some pair it may be known to be met.
     """
 
     placed: Placed
@@ -50,6 +50,10 @@ class Judged:
         """Where the want is met, shape (pairs,)."""
         return self.satisfaction == 1.0
 
+    def known(self, index: int) -> bool:
+        """Whether it could be judged of one pair."""
+        return not self.unknown or bool(self.met[index])
+
     @property
     def name(self) -> str:
         """With the terrain it comes from, such as "One sprocket only (hills)"."""
@@ -65,7 +69,7 @@ class Judged:
     def margin_words(self, index: int, system: str) -> str:
         """Whether one pair meets the want, and by how much, such as "missed by 0.6 km/h"."""
         if self.unknown:
-            return "not known"
+            return "met" if self.known(index) else "not known"
         margin = float(self.margin[index])
         if math.isnan(margin):
             return "missed: not reached"

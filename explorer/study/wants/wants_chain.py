@@ -14,7 +14,7 @@ from explorer.records.fitting.fit import Measurements
 from explorer.records.fitting.parts import PartsList, parts_list
 from explorer.records.fitting.prices import Cost, cost
 from explorer.records.fitting.sprocket_change import SprocketChange
-from explorer.study.fit_chain import UNKNOWN, chain_now, rider_choice
+from explorer.study.fit_chain import UNKNOWN, chain_now, known_verdict, rider_choice, stays_on
 
 CAN_BE_BUILT = (Verdict.FITS, Verdict.CLOSE, UNKNOWN)
 """Verdicts that leave a pair in the running; the two last are to be measured first."""
@@ -39,6 +39,7 @@ class PairChains:
             reaches, else with links taken out or added.
         links: Its links; NaN where the chain is not known [count].
         movement: Axle movement from where it is now, positive to the rear [m].
+        kept: Verdict code of the present chain uncut, or UNKNOWN.
         keep_margin: Adjuster room left with the present chain uncut; NaN where not known [m].
         unknown: What to measure to know more, in a sentence; empty where all is known.
     """
@@ -47,6 +48,7 @@ class PairChains:
     choice: FloatArray
     links: FloatArray
     movement: FloatArray
+    kept: FloatArray
     keep_margin: FloatArray
     unknown: str
 
@@ -59,6 +61,7 @@ class PairChains:
     def reach(self) -> FloatArray:
         """Which chain goes round each pair, codes of `chain_choice.Reach`, shape (pairs,)."""
         built = np.where(self.choice == Choice.KEEP_CHAIN, Reach.YOURS, Reach.ANOTHER)
+        built = np.where(self.verdict == UNKNOWN, Reach.UNKNOWN, built)
         return np.where(self.can_be_built, built, Reach.NONE)
 
 
@@ -86,12 +89,13 @@ def pair_chains(
     does not reach, the same with the fewest links changed."""
     now = chain_now(bike, measured)
     fitted_pair = (front == bike.sprockets.front) & (rear == bike.sprockets.rear)
-    nothing = np.full(front.shape, np.nan)
+    on_it, nothing = stays_on(bike, measured, front, rear), np.full(front.shape, np.nan)
     if now.fitted is None:
+        kept = np.where(fitted_pair, Verdict.FITS, UNKNOWN)
         return PairChains(
-            np.where(fitted_pair, Verdict.FITS, UNKNOWN),
+            np.where(on_it, Verdict.FITS, UNKNOWN),
             np.full(front.shape, Choice.KEEP_CHAIN),
-            *(nothing, nothing, nothing),
+            *(nothing, nothing, kept, np.where(fitted_pair, _AT_LEAST_KEPT, np.nan)),
             "Count the links of the chain, or measure the centre distance: without them nobody "
             "knows which pair the chain reaches round.",
         )
@@ -123,16 +127,14 @@ def pair_chains(
     verdict, links, movement = fields
     keep_margin, unknown = keep.margin, ""
     if not now.rooms_known:
-        verdict = np.where(verdict == Verdict.NO_CHAIN, verdict, UNKNOWN)
-        keep_margin = nothing
+        verdict, keep_margin = known_verdict(verdict, now), nothing
         unknown = (
             "Measure the room of the adjuster both ways: without it nobody knows which pair fits."
         )
-    if wanted is Choice.KEEP_CHAIN:
-        verdict = np.where(fitted_pair, Verdict.FITS, verdict)
-    on_it = fitted_pair & now.rooms_known
-    keep_margin = np.where(on_it, np.fmax(keep_margin, _AT_LEAST_KEPT), keep_margin)
-    return PairChains(verdict, choice, links, movement, keep_margin, unknown)
+    verdict = np.where(on_it, Verdict.FITS, verdict)
+    kept = np.where(fitted_pair, Verdict.FITS, known_verdict(keep.verdict, now))
+    keep_margin = np.where(fitted_pair, np.fmax(keep_margin, _AT_LEAST_KEPT), keep_margin)
+    return PairChains(verdict, choice, links, movement, kept, keep_margin, unknown)
 
 
 def parts_of_pair(

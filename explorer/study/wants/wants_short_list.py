@@ -188,7 +188,7 @@ def _listed(
     )
     gained, lost = _changes(result, index)
     compromise = any(asked(result.judged[each.want]) for each in lost)
-    known = [n for n, each in enumerate(result.judged) if not each.unknown]
+    known = [n for n, each in enumerate(result.judged) if each.known(index)]
     roles = {NOW: index == result.now, ONE_TOOTH: index == careful}
     roles[COMPROMISE if compromise else BEST] = index in picks
     return Listed(

@@ -17,7 +17,7 @@ from explorer.charts.fit.slack_chart import SlackView
 from explorer.panels.html import table
 from explorer.study.certainty import signed_percent
 from explorer.study.compared import SAME
-from explorer.study.fit_chain import UNKNOWN, known_verdict, sold
+from explorer.study.fit_chain import UNKNOWN, known_verdict, sold, verdicts_sold
 from explorer.study.fit_gaps import TOUCHES, Gap
 from explorer.study.fit_result import CHOSEN, FITTED, FitResult
 from explorer.study.fit_slack import SlackThroughTravel
@@ -41,7 +41,7 @@ def map_view(result: FitResult) -> FitMapView:
     notes = zip(pairs, fit_notes(result.bike, result.measured, setup.units), strict=True)
     finite = fits is not None and result.now.rooms_known
     empty = np.full((fronts.size, rears.size), np.nan)
-    verdict = fits.verdict if fits is not None else np.full(empty.shape, UNKNOWN)
+    verdict = verdicts_sold(result.bike, result.measured)
     shown = _worth_showing(verdict, rears, (setup.rear, sprockets.rear))
     return FitMapView(
         fronts=fronts,

@@ -82,8 +82,11 @@ def _verdict(result: FitResult) -> str:
         return f"{name} does not fit: {_labels(result.mismatches)} must match first."
     if result.touching and result.verdict <= Verdict.CLOSE:
         return f"{name} does not fit: {_touching(result)}"
+    lacking = SAY["room-unknown" if result.now.fitted else "links-unknown"]
+    if result.stays_on and not (result.now.fitted and result.now.rooms_known):
+        return f"{name} is on your bike with this chain. What else fits is {lacking}"
     if result.now.fitted is None:
-        return f"{name}: {SAY['links-unknown']}"
+        return f"{name}: {lacking}"
     match result.verdict:
         case Verdict.FITS:
             if doubt := _doubt(result):
@@ -103,7 +106,7 @@ def _verdict(result: FitResult) -> str:
             )
         case Verdict.NO_CHAIN:
             return f"{name} {SAY['links-too-few']}"
-    return f"{name}: {SAY['room-unknown']}"
+    return f"{name}: {lacking}"
 
 
 def _doubt(result: FitResult) -> str:

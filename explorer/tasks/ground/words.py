@@ -199,8 +199,9 @@ def headline(result: Study) -> list[tuple[str, str]]:
     if differs and np.isfinite(heat.value):
         tiles.append((_percent(heat), "heat in the clutch at a start"))
     change, slope, _ = beside(result, result.estimate("steepest"), "slope")
-    what = "steepest slope held"
-    tiles.append((change, f"from fitted in the {what}: {slope}") if differs else (slope, what))
+    # The slope is in per cent too: first it, then the change.
+    than = f", {change} from fitted" if differs else ""
+    tiles.append((slope, f"steepest slope held{than}"))
     goal = result.estimate("goal")
     if differs and np.all(np.isfinite(goal.value)):
         time = level(goal, CHOSEN, (1.0, "s"), alone=True)

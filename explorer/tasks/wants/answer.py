@@ -10,7 +10,8 @@ from explorer.charts.gearing import wants_chart
 from explorer.panels import widgets
 from explorer.panels.controls import TextControl
 from explorer.panels.html import sentences
-from explorer.records.setups.sprocket_pair import parse_pair
+from explorer.records.errors import RecordError
+from explorer.records.setups.sprocket_pair import parse_pair, say_pair
 from explorer.study.wants.wants_result import compute
 from explorer.study.wants.wants_short_list import ShortList, short_list
 from explorer.study.wants.wants_why_not import why_not
@@ -74,14 +75,14 @@ class WhyNot:
             wants_chart.WantsChart,
             wants_chart.describe,
             lambda choice: views.chart_view(self._answer(choice), self._asked(choice)),
-            tap=lambda _, front, rear: self.ask(front, rear),
+            tap=self._tapped,
         )
         self.chart = Charts(page, [chart], late=True)
         self.widgets = [*self.chart.widgets, self._field.widget, self._why]
 
-    def ask(self, front: int, rear: int) -> None:
-        """Answer why a pair is not on the list."""
-        self._pair = front, rear
+    def ask(self, pair: tuple[int, int] | None) -> None:
+        """Answer why a pair is not on the list; nothing for none."""
+        self._pair = pair
         self._page.repaint(*self.chart.parts, self)
         # A pair that is not sold for the bike is answered once, and not kept.
         self._pair = self._asked(self._page.result)
@@ -106,8 +107,19 @@ class WhyNot:
             return None
         return self._pair
 
+    def _tapped(self, _: OpenPage, front: int, rear: int) -> None:
+        self._field.show(f"{front}/{rear}")
+        self._field.say_back(say_pair(front, rear))
+        self.ask((front, rear))
+
     def _typed(self, text: str) -> None:
-        if text.strip():
-            pair = parse_pair(text)
-            self._field.say_back(pair.sentence)
-            self.ask(pair.front, pair.rear)
+        """Answer the pair typed, or say why it is none; another pair's answer goes."""
+        pair = None
+        self._field.answer()
+        try:
+            if text.strip():
+                pair = parse_pair(text)
+                self._field.say_back(pair.sentence)
+        except RecordError as error:
+            self._field.answer(*error.sentences)
+        self.ask(pair and pair[:2])

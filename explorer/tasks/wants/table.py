@@ -2,11 +2,10 @@
 
 import pandas as pd
 
-from explorer.app.fit_notes import SHORT_VERDICTS
 from explorer.records.fitting.prices import money
 from explorer.study.certainty import signed_percent
 from explorer.study.wants.wants_short_list import ShortList
-from explorer.tasks.wants.words import role_words
+from explorer.tasks.wants.words import chain_words, role_words
 
 
 def short_list_table(listing: ShortList) -> pd.DataFrame:
@@ -29,9 +28,7 @@ def short_list_table(listing: ShortList) -> pd.DataFrame:
             ),
             "score": f"{entry.score:.2f}",
             "best, alone or tied": f"{entry.share_best * 100:.0f} %",
-            "chain": "as it is"
-            if entry.index == result.now
-            else SHORT_VERDICTS.get(entry.verdict, "not known"),
+            "chain": chain_words(result, entry),
             "parts": "; ".join(parts) or "none",
             "cost": f"{total} and parts without a price" if missing and entry.total else total,
         }

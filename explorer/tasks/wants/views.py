@@ -77,10 +77,12 @@ def list_table(listing: ShortList) -> str:
     rows = []
     for number, (name, cells) in enumerate(by_setup.iterrows()):
         cells = list(cells)
-        if number >= first_want and not judged[number - first_want].unknown:
-            met = judged[number - first_want].met
+        if number >= first_want:
+            wanted = judged[number - first_want]
             cells = [
-                f"{'✓' if met[entry.index] else '✗'} {cell}"
+                f"{'✓' if wanted.met[entry.index] else '✗'} {cell}"
+                if wanted.known(entry.index)
+                else cell
                 for entry, cell in zip(listing.entries, cells, strict=True)
             ]
         if name == "best, alone or tied":
@@ -99,7 +101,8 @@ def _doubt(listing: ShortList, entry: Listed) -> str:
     if entry is listing.best and listing.outscored_by:
         doubts = ["first for its fewer parts"]
     doubts += [f"about equal to {same}"] if same else []
-    return "; ".join(doubts) or "clearly different"
+    # The fitted pair has none to differ from.
+    return "; ".join(doubts) or ("–" if entry.index == listing.result.now else "clearly different")
 
 
 def _parts_count(listing: ShortList, entry: Listed) -> str:

@@ -3,8 +3,6 @@
 Plain text throughout: the page escapes it when it shows it.
 """
 
-import math
-
 from explorer import units
 from explorer.app.fit_notes import SHORT_VERDICTS
 from explorer.calc.chain.chain_choice import Choice
@@ -140,20 +138,35 @@ def top_speed_words(result: WantsResult, index: int) -> list[str]:
     return said
 
 
-def _chain_words(result: WantsResult, entry: Listed) -> str:
-    verdict = SHORT_VERDICTS.get(entry.verdict, "not known")
+def chain_words(result: WantsResult, entry: Listed) -> str:
+    """Whether a chain goes on a set-up, and with which, in a few words."""
     if entry.index == result.now:
-        worn = chain_now(result.bike, result.measured).worn_out
-        return "Chain: a new one." if worn else "Chain: as it is."
-    if math.isnan(entry.links) or entry.verdict not in (Verdict.FITS, Verdict.CLOSE):
-        return f"Chain: {verdict}."
-    chain = {
+        return "a new one" if chain_now(result.bike, result.measured).worn_out else "as it is"
+    said = SHORT_VERDICTS[entry.verdict].split(":")[0]
+    if entry.choice == Choice.KEEP_CHAIN or entry.verdict not in (Verdict.FITS, Verdict.CLOSE):
+        return said
+    kept = int(result.chains.kept[entry.index])
+    if kept == Verdict.CLOSE:
+        return f"close with your chain; {said} with {_chain(entry)}"
+    return f"{said} {'only ' if kept > Verdict.CLOSE else ''}with {_chain(entry)}"
+
+
+def _chain(entry: Listed) -> str:
+    return {
         Choice.KEEP_CHAIN: "the present chain, uncut",
         Choice.FEWEST_CHANGED: f"the present chain changed to {entry.links:.0f} links",
     }.get(Choice(entry.choice), f"a new chain of {entry.links:.0f} links")
+
+
+def _chain_words(result: WantsResult, entry: Listed) -> str:
+    verdict = SHORT_VERDICTS[entry.verdict]
+    if entry.index == result.now:
+        return f"Chain: {chain_words(result, entry)}."
+    if entry.verdict not in (Verdict.FITS, Verdict.CLOSE):
+        return f"Chain: {verdict}."
     way = "to the rear" if entry.movement > 0 else "forward"
     moved = units.text(abs(entry.movement), "length", result.system)
-    return f"Chain: {chain}: {verdict}; the axle moves {moved} {way}."
+    return f"Chain: {_chain(entry)}: {verdict}; the axle moves {moved} {way}."
 
 
 def _sure_words(listing: ShortList, entry: Listed) -> list[str]:

@@ -60,7 +60,13 @@ def test_one_room_of_the_adjuster_lets_no_pair_fit(answers, rear, missing):
     )
     found = set(result.map.verdict.ravel().tolist())
     assert UNKNOWN in found and found & {Verdict.TOO_SHORT, Verdict.TOO_LONG}
-    assert not found & {Verdict.FITS, Verdict.CLOSE}
+    fitting = np.argwhere(np.isin(result.map.verdict, (Verdict.FITS, Verdict.CLOSE))).tolist()
+    # The fitted pair has its chain on it.
+    assert [(result.map.fronts[a], result.map.rears[b]) for a, b in fitting] == [(13, 49)]
+    assert words.headline(result_of("&rear=49", **answers)) == (
+        "13/49 is on your bike with this chain. What else fits is not known yet. Measure how far "
+        "the axle can go each way."
+    )
 
 
 WEAR = {"wear_pitches": "16", "wear_limit": "2 %"}

@@ -1,16 +1,22 @@
 """What a newcomer met on the wants page: a small bike of one's own, first gear called too tall."""
 
+import re
+
 import numpy as np
 import pytest
 
+from explorer.calc.chain.chain_choice import Choice
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.bikes.own_bike import read_own_bike
 from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.setup import Setup
+from explorer.study import fit_result
+from explorer.study.choice import PageChoice
 from explorer.study.wants.complaints import COMPLAINTS
 from explorer.study.wants.wants_link import Wishes
 from explorer.study.wants.wants_result import compute
 from explorer.study.wants.wants_short_list import BEST, short_list
+from explorer.tasks.fit import words as fit_words
 from explorer.tasks.wants.honest import list_words
 from explorer.tasks.wants.page import WantsPage, _in_short
 from explorer.tasks.wants.views import list_table
@@ -36,6 +42,29 @@ GOAT = {
     **{"tyre": "4.60-17", "chain": "428 x 126", "weight": "112", "peak": "11 kW at 8000"},
     "limit": "9000",
 }
+
+
+HERON = {
+    **{"name": "Heron", "pair": "14/46", "gears": "2.77/1.91/1.44/1.14/0.95/0.83"},
+    **{"primary": "3.05", "tyre": "4.00-18", "chain": "520 x 108", "weight": "108"},
+    **{"peak": "15 kW at 8200", "limit": "9200"},
+}
+
+
+def of_heron(**measured):
+    """Rows of its short list by their name, each with the cells by pair; and the list."""
+    bike = read_own_bike(HERON).bike
+    ticked = ("first-too-tall", "third-wont-pull")
+    wants = tuple(want for each in ticked for want in COMPLAINTS[each].wants())
+    wishes = Wishes(wants, (("woods", 60.0), ("road", 40.0)), ticked)
+    known = Measurements.for_bike(bike).changed(measured)
+    listing = short_list(compute(bike, Setup.for_bike("mine", bike), known, wishes))
+    rows = [
+        [re.sub("<[^>]+>", "", cell) for cell in re.findall("<t[hd].*?</t[hd]>", row)]
+        for row in re.findall("<tr>.*?</tr>", list_table(listing), re.DOTALL)
+    ]
+    pairs = rows[0][1:]
+    return {row[0]: dict(zip(pairs, row[1:], strict=True)) for row in rows[1:]}, listing
 
 
 def listed(at_most=None, woods=1.0):
@@ -118,13 +147,42 @@ def test_the_fitted_column_says_of_its_chain_only_what_is_known():
     now = listing.entry(listing.result.now)
     assert ">as it is</td>" in list_table(listing)
     unknown = sum(bool(each.unknown) for each in listing.result.judged)
-    known = len(listing.result.judged) - unknown
-    assert unknown and f"of {known} wants, {unknown} not known" in " ".join(
-        listed_words(listing, now)
-    )
+    wants = len(listing.result.judged)
+    for each in listing.entries:
+        # The fitted pair has its chain on it.
+        known = f"of {wants} wants;" if each is now else f"of {wants - unknown} wants, 1 not known"
+        assert unknown == 1 and known in " ".join(listed_words(listing, each))
     # The chain's links are counted, the adjuster is not measured.
     said = " ".join(" ".join(listed_words(listing, each)) for each in listing.entries)
     assert "Fit? Measure the adjuster." in said and "ount links" not in said
+
+
+def test_the_fitted_pair_keeps_its_chain_whatever_was_measured():
+    rows, _ = of_heron()
+    for name, now in (("chain", "as it is"), ("2. Keep the chain", "✓ met")):
+        others = dict.fromkeys(rows[name], "not known")
+        assert rows[name] == others | {"14/46": now} and len(others) == 5
+    # It has nothing to differ from.
+    assert (rows["how sure"]["14/46"], rows["how sure"]["12/52"]) == ("–", "clearly different")
+
+
+def test_the_row_of_the_chain_says_which_one_as_the_fit_page_does():
+    """12/52 pulls the axle 9 mm beyond its end, by the fit page's own words; 12/50 up to it."""
+    rows, listing = of_heron(room_forward="10 mm", room_back="25 mm")
+    assert rows["chain"] == {
+        "12/50": "close with your chain; fits with a new chain of 110 links",
+        "12/46": "fits",
+        "12/52": "fits only with a new chain of 110 links",
+        "13/46": "fits",
+        "14/46": "as it is",
+    }
+    result = listing.result
+    for pair, said in (("12/50", "12/50 is close"), ("12/52", "12/52 does not fit")):
+        front, rear = map(int, pair.split("/"))
+        there = result.setup.changed(front=front, rear=rear)
+        fit = fit_result.compute(PageChoice(result.bike, there, result.measured))
+        assert fit_words.headline(fit).startswith(said)
+        assert int(fit.options[Choice.SHORTEST].links) == 110
 
 
 def test_who_comes_first_for_fewer_parts_is_not_said_to_score_best():

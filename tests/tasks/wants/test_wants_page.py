@@ -162,6 +162,31 @@ def test_why_not_any_pair_tapped_or_typed(page):
     assert "<i>x" not in texts(page)
 
 
+@pytest.mark.parametrize(
+    ("entry", "said"),
+    [
+        ("x", "&#34;x&#34; is not a pair of tooth counts; type both, for example 13/48."),
+        ("8/90", "A rear sprocket of 90 teeth is outside 20 to 80; count again and type both"),
+    ],
+)
+def test_what_is_no_pair_is_answered_beside_it_and_takes_another_pairs_answer_away(
+    page, entry, said
+):
+    field = named(page, "Why not this one?")
+    field.value = "14/48"
+    assert "<h3>Why not 14/48?</h3>" in texts(page)
+    field.value = entry
+    assert said in page.part(WhyNot)._field._answer.value and field.value == entry
+    assert "<h3>Why not 14/48?</h3>" not in texts(page)
+    assert page.part(WhyNot)._asked(page.result) is None
+    # A pair tapped in the chart takes its place.
+    page.part(WhyNot).chart._charts[0]._on_pick(14, 47)
+    assert field.value == "14/47" and said not in texts(page)
+    assert "<h3>Why not 14/47?</h3>" in texts(page)
+    field.value = ""
+    assert "<h3>Why not" not in texts(page)
+
+
 def test_a_price_typed_appears_in_the_costs_and_goes_along_in_the_link(page):
     [entry] = [
         each
