@@ -123,3 +123,25 @@ def test_a_page_that_is_being_left_does_not_ask_for_its_kernel(server, open_page
     held[0].continue_()
     page.wait_for_url("**/method*", wait_until="commit")
     page.wait_for_selector("html[data-ready]", state="attached")
+
+
+COPIED = """(field) => {
+  const clipboardData = new DataTransfer();
+  const event = new ClipboardEvent("copy", { clipboardData, bubbles: true, cancelable: true });
+  field.dispatchEvent(event);
+  return clipboardData.getData("text/plain") || getSelection().toString();
+}"""
+
+
+def test_a_link_that_is_copied_whole_opens_what_it_stands_for(open_page, open_url):
+    page = open_page("gearing", "bike=sleet-450&front=13&rear=50")
+    page.wait_for_selector("html[data-ready]", state="attached")
+    field = page.get_by_label("Link to this bench").first
+    field.evaluate("(field) => field.select()")
+    address = field.evaluate(COPIED)
+    assert address.startswith(page.url.partition("?")[0] + "?bike=sleet-450")
+    other = open_url(address)
+    wait_for_pair(other, "13/50")
+    # A part of it is what was marked.
+    field.evaluate("(field) => field.setSelectionRange(1, 15)")
+    assert not field.evaluate(COPIED).startswith("http")

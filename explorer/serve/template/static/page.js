@@ -381,10 +381,10 @@
     step: LESSON, quiz: LESSON, letters: LESSON, class: LESSON,
   };
 
+  const WRITTEN = 'input[aria-label^="Link to this "], input[aria-label^="Link to these "]';
+
   function query() {
-    const field = document.querySelector(
-      'input[aria-label^="Link to this "], input[aria-label^="Link to these "]',
-    );
+    const field = document.querySelector(WRITTEN);
     if (!field || !field.value.startsWith("?")) return location.search;
     const passed = new URLSearchParams();
     for (const [name, text] of new URLSearchParams(location.search)) {
@@ -399,6 +399,17 @@
     const link = event.target.closest?.("a[data-carry]");
     if (link) link.search = query();
   }
+
+  // Alone it would open nothing: whoever copies all of it takes the page's place along.
+  function copyWhole(event) {
+    const field = event.target;
+    if (!field.matches?.(WRITTEN) || !field.value.startsWith("?")) return;
+    if (field.selectionStart > 0 || field.selectionEnd < field.value.length) return;
+    const place = location.origin + location.pathname;
+    event.clipboardData.setData("text/plain", place + field.value);
+    event.preventDefault();
+  }
+  document.addEventListener("copy", copyWhole);
 
   // The page's own address says the same: a reload, Back, a second tab and a bookmark all reopen what
   // stands here. Browsers take some 100 writes in 30 s. Whoever leaves takes along what is unwritten.
