@@ -1,6 +1,7 @@
 """What the logbook says: its table, what a change did on paper, cautions."""
 
 from collections.abc import Sequence
+from contextlib import suppress
 from datetime import datetime
 
 import numpy as np
@@ -11,6 +12,8 @@ from explorer.calc import gearing
 from explorer.calc.chain.chain_choice import Choice
 from explorer.panels.html import page_link
 from explorer.records.bikes.bike import Bike
+from explorer.records.clubs.club import bikes_offered, units_offered
+from explorer.records.errors import RecordError
 from explorer.records.fitting.fit import Measurements
 from explorer.records.ground.surfaces import surfaces
 from explorer.records.logbook.entry import Kept, LogEntry, Merged
@@ -18,6 +21,7 @@ from explorer.records.logbook.logbook_backups import Backup
 from explorer.records.logbook.logbook_fields import LOG_FIELD
 from explorer.records.logbook.logbook_link import Outing
 from explorer.records.prose import read_prose
+from explorer.records.setups.refitted import refitted
 from explorer.records.setups.setup import Setup
 from explorer.study import fit_chain
 from explorer.study.certainty import signed_percent
@@ -78,10 +82,24 @@ def table_rows(kept: Sequence[Kept]) -> list[tuple[str | Markup, ...]]:
             each.entry["decision"] or "not said",
             _cut(each.entry["note"]),
             each.entry["hours"],
-            page_link("gearing", each.entry["setup"], "open") if each.entry["setup"] else "",
+            _set_up(each.entry),
         )
         for each in kept
     ]
+
+
+def _set_up(entry: LogEntry) -> Markup:
+    """Its link; of a pair that is kept, also to the bike with that pair fitted."""
+    if not entry["setup"]:
+        return Markup("")
+    links = [page_link("gearing", entry["setup"], "open")]
+    if entry["decision"] == "keep":
+        pair, counted = (int(entry["front"]), int(entry["rear"])), entry["links"]
+        with suppress(RecordError):
+            query = refitted(entry["setup"], pair, bikes_offered(), units_offered(), counted)
+            said = "go on with {}/{} as fitted".format(*pair)
+            links += [page_link("gearing", query, said)] if query else []
+    return Markup("<br>").join(links)
 
 
 def _cut(text: str) -> str:
