@@ -17,6 +17,19 @@ from explorer.units import KMH, RPM
 _REACHES = 0.92
 """Share of the crankshaft's power that the quiz lets reach the tyre, as in a drive in order [-]."""
 
+_HELD = 1400
+"""Pull that a motorcycle of this kind can take with its front wheel on the ground [N]."""
+
+_TALLEST, _SHORTEST = 8, 24
+"""Overall ratios, of a top gear and of a first one [-]."""
+
+_ROLLS, _DRAGS = 50.0, 0.028
+"""Resistance on the level: that of the tyres [N], and of the air with a drag area of 0.6 m² in air
+of 1.2 kg/m³ [N/(km/h)²]."""
+
+_RESISTS = 0.5
+"""Deceleration by air and ground at the speeds of 2nd and 3rd gear [m/s²]."""
+
 Numbers = dict[str, Any]
 """What the text of a question names in braces."""
 
@@ -123,11 +136,14 @@ def _power_kept(chance: random.Random) -> Numbers:
 
 
 def _pull_from_power(chance: random.Random) -> Numbers:
-    # Torque and engine speed are drawn, so that the power belongs to an engine that can be; rounded
-    # first, so that the printed power gives the printed pull.
-    torque, rpm = chance.randint(10, 50), chance.randrange(4000, 10001, 500)
+    # Drawn from the engine on, in a gear in which the tyre can still hold the ground and the front
+    # wheel stays down; rounded first, so that the printed power gives the printed pull.
+    torque, rpm = chance.randint(15, 45), chance.randrange(5000, 9001, 500)
+    radius = 0.32
+    most = _HELD * radius / (_REACHES * torque)
+    overall = chance.uniform(_TALLEST, min(_SHORTEST, most))
     kilowatts = round(_REACHES * engine.power(torque, rpm * RPM) / 1000, 1)
-    speed, radius = chance.randrange(30, 101, 5), 0.32
+    speed = round(float(gearing.road_speed(rpm * RPM, overall, 2 * math.pi * radius)) / KMH)
     return {
         "torque": torque, "kilowatts": kilowatts, "speed": speed, "radius": radius,
         "watts": kilowatts * 1000, "right": kilowatts * 1000 / (speed * KMH),
@@ -148,16 +164,27 @@ def _gear_gap(chance: random.Random) -> Numbers:
 
 
 def _geared_speed(chance: random.Random) -> Numbers:
-    front, geared = chance.randint(12, 15), chance.randrange(120, 161, 2)
+    front, faster = chance.randint(12, 15), chance.randrange(110, 141, 2)
+    slower, geared = round(0.9 * faster), round(chance.uniform(1.1, 1.2) * faster)
+    holds, held = (_tens(_ROLLS + _DRAGS * speed**2) for speed in (slower, faster))
+    lack = chance.choice((20, 30, 40))
+    # At the power peak the power is not less than anywhere below.
+    pull = _tens((held - lack) * faster / slower * 0.98)
     return {
-        "front": front, "more": front + 1, "geared": geared,
-        "reached": geared - chance.randrange(12, 31, 2), "taller": geared * (front + 1) / front,
+        "front": front, "more": front + 1, "slower": slower, "faster": faster, "geared": geared,
+        "pull": pull, "holds": holds, "spare": pull - holds, "less": held - lack, "held": held,
+        "lack": lack, "taller": geared * (front + 1) / front,
     }  # fmt: skip
+
+
+def _tens(newtons: float) -> int:
+    """A force as it is printed, rounded down [N]."""
+    return int(newtons / 10) * 10
 
 
 def _at_the_limiter(chance: random.Random) -> Numbers:
     peak, best = chance.randint(20, 50), chance.randrange(6000, 8001, 500)
-    limit, end = best + chance.randrange(2000, 3001, 500), peak - chance.randint(4, 12)
+    limit, end = best + chance.randrange(2000, 3001, 500), round(peak * chance.uniform(0.7, 0.88))
     return {
         "peak": peak, "best": best, "limit": limit, "end": end, "pull": _percent(end / peak - 1),
         "revs": _percent(limit / best - 1), "power": _percent(limit * end / (best * peak) - 1),
@@ -180,34 +207,47 @@ def _digits(chance: random.Random) -> Numbers:
 
 
 def _slack(chance: random.Random) -> Numbers:
-    line = chance.randint(560, 640)
-    return {"line": line, "hanging": line - chance.randint(5, 14),
-            "full": line - chance.randint(15, 24)}  # fmt: skip
+    # Shaft to pivot and pivot to axle [mm]; the swingarm hangs and is pushed up so far from being
+    # in line with both [rad].
+    ahead, arm = chance.randint(80, 100), chance.randint(480, 540)
+    hangs, rises = chance.uniform(0.28, 0.38), chance.uniform(0.2, 0.27)
+
+    def apart(angle: float) -> int:
+        return round(math.sqrt(ahead**2 + arm**2 + 2 * ahead * arm * math.cos(angle)))
+
+    return {"line": apart(0.0), "hanging": apart(hangs), "full": apart(rises)}
 
 
 def _shift_point(chance: random.Random) -> Numbers:
-    low, both = chance.randrange(40, 61, 2), chance.randint(14, 24) / 10
-    equal = low + chance.randrange(8, 15, 2)
+    equal = chance.randrange(50, 71, 2)
+    low, limit = round(0.8 * equal), round(1.07 * equal)
+    at_peak, step, falls = chance.randint(22, 30) / 10, 1.3, chance.uniform(3, 4)
+
+    def gain(speed: int, over: float) -> float:
+        # At one road speed the pull goes with the power. Around its peak that is a parabola over
+        # engine speed, and both gears are as far from the peak where they pull alike.
+        revs = 2 * over / (1 + step) * speed / equal
+        return at_peak * equal / speed * (1 - falls * (revs - 1) ** 2) - _RESISTS
+
     return {
-        "low": low, "equal": equal, "limit": equal + chance.randrange(4, 9, 2), "both": both,
-        "low_2nd": both + 0.8, "low_3rd": both + 0.3, "limit_2nd": both - 0.5,
-        "limit_3rd": both - 0.2,
+        "low": low, "equal": equal, "limit": limit, "both": gain(equal, step),
+        "low_2nd": gain(low, step), "low_3rd": gain(low, 1.0),
+        "limit_2nd": gain(limit, step), "limit_3rd": gain(limit, 1.0),
     }  # fmt: skip
 
 
 def _trade_off(chance: random.Random) -> Numbers:
-    front, middle, need = (
-        chance.randint(12, 14),
-        chance.randint(48, 52),
-        chance.randrange(70, 96, 5),
-    )
-    short, tall = middle + chance.randint(3, 6), middle - chance.randint(3, 6)
-    slow = chance.randint(40, 60) / 10
+    front, middle = chance.randint(12, 14), chance.randint(48, 52)
+    short, tall = middle + chance.randint(4, 6), middle - chance.randint(4, 6)
+    need = chance.randrange(70, 96, 5)
+    top = need + chance.randint(1, 3)
+    slow = round(top / chance.randint(13, 18), 1)
     return {
         "front": front, "need": need, "short": short, "middle": middle, "tall": tall,
-        "short_top": need - chance.randint(3, 6), "middle_top": need + chance.randint(2, 5),
-        "tall_top": need + chance.randint(8, 12), "middle_slow": slow,
-        "short_slow": slow * middle / short, "tall_slow": slow * middle / tall,
+        # A top speed grows by the ratio at the rev limit, and by less where power ends it.
+        "short_top": math.ceil(top * middle / short), "middle_top": top,
+        "tall_top": chance.randint(top + 2, int(top * middle / tall)),
+        "short_slow": slow * middle / short, "middle_slow": slow, "tall_slow": slow * middle / tall,
     }  # fmt: skip
 
 
