@@ -324,3 +324,26 @@ def test_controls_get_names_without_idle_callbacks(server, open_url):
     assert page.evaluate("typeof window.requestIdleCallback") == "undefined"
     button(page, "Demonstration").click()
     page.get_by_role("slider", name="Rear sprocket", exact=True).wait_for()
+
+
+def test_class_results_stay_under_their_name_after_a_reload_and_back(open_page):
+    """What was set last before a reload is set again (page.js): not under another name."""
+    page = open_page("lesson", "bike=bracken-125&step=2")
+    choice = page.get_by_label("What the class found out")
+    choice.select_option(index=4)
+    page.wait_for_function("location.search.includes('found%20guesses')")
+    results = page.get_by_label("Results, one after the other")
+    results.fill("3 4 5 3")
+    results.press("Tab")
+    said = page.get_by_text("4 results of the class, mean 3.8, ").first
+    said.wait_for(state="attached")
+    page.reload()
+    page.wait_for_selector("html[data-ready]", state="attached")
+    said.wait_for(state="attached")
+    expect(choice).to_have_value(re.compile("guesses"))
+    page.get_by_role("link", name="Gearing", exact=True).click()
+    page.wait_for_url("**/gearing?**")
+    page.go_back()
+    page.wait_for_selector("html[data-ready]", state="attached")
+    expect(results).to_have_value("3 4 5 3")
+    said.wait_for(state="attached")

@@ -12,8 +12,8 @@ from explorer.records.typed_text import quote
 MOST = 60
 """Results that are kept, more than a class has."""
 
-LONGEST = 1200
-"""Characters that are read."""
+LONGEST = 600
+"""Characters that are read, and that a link carries: those of `MOST` results with their units."""
 
 _BETWEEN = re.compile(r"[;\n]+|,\s+|\s+(?=[-+.0-9])")
 _PLAIN = re.compile(r"[-+]?[0-9]{1,7}(?:\.[0-9]{1,6})?")
@@ -37,17 +37,26 @@ def read_results(
         raise RecordError(
             f"At most {LONGEST} characters of results are read; type in at most {MOST} results."
         )
-    entries = [entry.strip() for entry in _BETWEEN.split(text) if entry and entry.strip()]
-    if len(entries) > MOST:
-        raise RecordError(f"{len(entries)} results are too many; type in at most {MOST}.")
+    typed = entries(text)
+    if len(typed) > MOST:
+        raise RecordError(f"{len(typed)} results are too many; type in at most {MOST}.")
     found, problems = [], Problems()
-    for entry in entries:
+    for entry in typed:
         try:
             found.append(_read(entry, kind, unit, within, example))
         except (RecordError, units.UnitError) as error:
             problems.append(str(error))
     problems.refuse()
     return np.array(found, float)
+
+
+def entries(text: str) -> list[str]:
+    """What was typed, apart, whether it can be read or not.
+
+    >>> entries("10.4 11; 9.8 s")
+    ['10.4', '11', '9.8 s']
+    """
+    return [entry.strip() for entry in _BETWEEN.split(text) if entry and entry.strip()]
 
 
 def _read(entry: str, kind: str, unit: str, within: tuple[str, str] | None, example: str) -> float:

@@ -16,8 +16,8 @@ from explorer.panels.controls import ChoiceControl
 from explorer.panels.html import sentences
 from explorer.records.errors import RecordError
 from explorer.records.lessons.class_results import read_results
-from explorer.records.prose import read_prose
 from explorer.study.study import FITTED
+from explorer.tasks.lesson.experiments import MEASURABLE
 from explorer.tasks.lesson.facts import Facts
 from explorer.tasks.lesson.state import LessonState
 
@@ -52,10 +52,7 @@ _PREDICTED: Mapping[str, Callable[[Facts], float]] = {
     "guesses": lambda facts: float(facts.teeth.for_one_fewer),
 }
 
-MEASURED = {
-    name: Measured(predicted=_PREDICTED[name], **row)
-    for name, row in read_prose("experiments")["measured"].items()
-}
+MEASURED = {name: Measured(predicted=_PREDICTED[name], **row) for name, row in MEASURABLE.items()}
 
 
 def _slowest(facts: Facts) -> float:
@@ -88,7 +85,6 @@ class ClassCard:
         self._state: LessonState = page.state
         faults = page.faults
         self._name = next(iter(MEASURED))
-        self._facts: Facts | None = None
         self._chart: ResultsChart | None = None
         self._drawn: tuple[str, bool] | None = None
         self._choice = ChoiceControl(
@@ -96,7 +92,7 @@ class ClassCard:
             "",
             [(measured.name, name) for name, measured in MEASURED.items()],
             self._name,
-            faults.guard(self._pick),
+            faults.guard(lambda name: self._state.move(experiment=name)),
         )
         self._field = widgets.Textarea(
             description="Results, one after the other",
@@ -117,8 +113,9 @@ class ClassCard:
     def put(self, facts: Facts) -> None:
         """Show the results of the state against other computed numbers."""
         large = facts.lesson.place.large
-        self._facts = facts
-        text = facts.lesson.results.get(self._name, "")
+        self._name = facts.lesson.place.experiment or next(iter(MEASURED))
+        self._choice.show(self._name)
+        text = facts.lesson.place.results.get(self._name, "")
         self._showing = True
         try:
             self._field.value = text
@@ -170,11 +167,6 @@ class ClassCard:
             self._figure_widget.close()
             self._figure_widget = self._chart = self._drawn = None
 
-    def _pick(self, name: str) -> None:
-        self._name = name
-        if self._facts is not None:
-            self.put(self._facts)
-
     def _typed(self, change: dict) -> None:
         if not self._showing:
-            self._state.put(results={**self._state.lesson.results, self._name: change["new"]})
+            self._state.found(self._name, change["new"])

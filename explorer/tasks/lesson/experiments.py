@@ -1,6 +1,6 @@
 """What a class can try with a bicycle, chalk, string and a stopwatch, with the cautions."""
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from explorer.records.prose import read_prose
 
@@ -35,6 +35,9 @@ def _cautions(given: list[str]) -> tuple[str, ...]:
     groups = _PROSE["cautions"]
     return tuple(said for each in given for said in groups.get(each, [each]))
 
+
+MEASURABLE: dict[str, dict[str, Any]] = _PROSE["measured"]
+"""What a class can find out by itself, by the name that it has in links."""
 
 EXPERIMENTS = tuple(
     Experiment(**row | {"cautions": _cautions(row["cautions"])}) for row in _PROSE["experiment"]

@@ -57,6 +57,9 @@ class Place:
         votes: What the class guessed, by step and round (0 before the demonstration, 1 after it):
             the number of an option from 0, or the number typed.
         because: Why, in the class's words, by step.
+        experiment: What the class found out, as chosen for its results, a key of `MEASURABLE`;
+            empty for the first.
+        results: Class results as typed, by the name of the experiment.
     """
 
     step: int = OPENING
@@ -71,6 +74,8 @@ class Place:
     opened: Mapping[int, int] = field(default_factory=dict)
     votes: Mapping[tuple[int, int], tuple[str, ...]] = field(default_factory=dict)
     because: Mapping[int, str] = field(default_factory=dict)
+    experiment: str = ""
+    results: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -86,7 +91,6 @@ class Lesson:
             demonstrations are set.
         picked: Options picked in the quiz, by the number of the question from 0.
         solved: Questions of the quiz whose solution is shown.
-        results: Class results as typed, by the name of the experiment.
     """
 
     bike: Bike
@@ -94,7 +98,6 @@ class Lesson:
     place: Place = field(default_factory=Place)
     picked: Mapping[int, str] = field(default_factory=dict)
     solved: frozenset[int] = frozenset()
-    results: Mapping[str, str] = field(default_factory=dict)
     measured: Measurements | None = None
     asked: Setup | None = None
 

@@ -14,9 +14,12 @@ from urllib.parse import unquote_plus
 from explorer import units
 from explorer.records.bikes.quantity import read_quantity
 from explorer.records.errors import RecordError
+from explorer.records.lessons.class_results import LONGEST as LONGEST_RESULTS
+from explorer.records.lessons.class_results import entries
 from explorer.records.lessons.quiz import read_seed
 from explorer.records.setups.link import LESSON, LONGEST
 from explorer.records.typed_text import quote, tidy
+from explorer.tasks.lesson.experiments import MEASURABLE
 from explorer.tasks.lesson.lesson import CLASS, LONGEST_REASON, MOST_TURNS, TEETH, Place
 from explorer.tasks.lesson.plans import PLANS
 from explorer.tasks.lesson.steps import STEPS
@@ -24,6 +27,9 @@ from explorer.tasks.lesson.steps import STEPS
 _SIZES = ("usual", "large")
 
 _VOTE = re.compile(r"([0-9]{1,9}(?:\.[0-9]{1,6})?)x([0-9]{1,2})")
+
+_SETTINGS = ("other", "plan", "found", "speed", "travel", "turned", "own")
+"""What may follow the number of the step."""
 
 _SPEEDS = ("10 km/h", "160 km/h")
 _TRAVELS = ("0 mm", "450 mm")  # as a bike file may give
@@ -55,6 +61,8 @@ def encode_place(place: Place, system: str = "metric") -> str:
             shown, unit = units.display(value, kind, system)
             # With so many digits the end of a slider, in other units, is not read as beyond it.
             parts.append(f"{name} {shown:.10g} {unit}")
+    if place.experiment:
+        parts.append(f"found {place.experiment}")
     if place.turned:
         parts.append(f"turned {place.turned:g}")
     if place.own != Place.own:
@@ -66,7 +74,8 @@ def encode_place(place: Place, system: str = "metric") -> str:
 
 
 def _class_parts(place: Place) -> list[str]:
-    """For each step that was opened or guessed: how far, both rounds of guesses, the reason."""
+    """For each step that was opened or guessed: how far, both rounds of guesses, the reason. Then
+    the results of each experiment; those that would be too long for a link are left out."""
     parts = []
     for step in range(1, len(STEPS) + 1):
         rounds = [
@@ -79,12 +88,22 @@ def _class_parts(place: Place) -> list[str]:
         stage, because = place.opened.get(step, 0), place.because.get(step, "")
         if stage or because or any(rounds):
             parts.append(";".join([str(step), str(stage), *rounds, because]))
-    return parts
+    for name, text in place.results.items():
+        found = ";".join(entries(text))
+        if found and len(percent_encode(found, safe=";")) <= LONGEST_RESULTS:
+            parts.append(f"{name};{found}")
+    return [part.replace("|", "/") for part in parts]
 
 
 def _class(text: str) -> dict[str, dict]:
-    opened, votes, because = {}, {}, {}
+    opened, votes, because, results = {}, {}, {}, {}
     for part in text.split("|"):
+        name, _, found = part.partition(";")
+        if name[:1].isalpha():
+            if name not in MEASURABLE or name in results or len(found) > LONGEST_RESULTS:
+                raise RecordError(f"{quote(part)} are no results of a class; all were left out.")
+            results[name] = tidy(found.replace(";", " "))
+            continue
         step, stage, *rounds, reason = [*part.split(";", 4), *[""] * 5][:5]
         if _step(step)["step"] in opened or stage not in ("0", "1", "2", "3"):
             raise RecordError(f"{quote(part)} is no step with its guesses; they were left out.")
@@ -97,7 +116,7 @@ def _class(text: str) -> dict[str, dict]:
                 votes[int(step), which] = tuple(e[1] for e in found for _ in range(int(e[2])))
         if reason:
             because[int(step)] = tidy(reason)[:LONGEST_REASON]
-    return {"opened": opened, "votes": votes, "because": because}
+    return {"opened": opened, "votes": votes, "because": because, "results": results}
 
 
 def decode_place(query: str) -> tuple[Place, str, list[str]]:
@@ -158,7 +177,7 @@ def _parts(text: str, sentences: list[str]) -> dict[str, str]:
     left_out = []
     for part in filter(None, map(tidy, parts)):
         name, _, value = part.partition(" ")
-        if name in ("other", "plan", "speed", "travel", "turned", "own") and name not in found:
+        if name in _SETTINGS and name not in found:
             found[name] = value
         else:
             left_out.append(part)
@@ -193,6 +212,12 @@ def _own(text: str) -> dict[str, tuple[int, int]]:
     raise RecordError(f"{quote(text)} is no pair of sprockets, such as 13/48.")
 
 
+def _found(text: str) -> dict[str, str]:
+    if text in MEASURABLE:
+        return {"experiment": text}
+    raise RecordError(f"{quote(text)} is nothing that a class finds out here.")
+
+
 def _letters(text: str) -> dict[str, bool]:
     if text in _SIZES:
         return {"large": text == "large"}
@@ -213,6 +238,7 @@ _READERS = {
     "class": _class,
     "turned": _turned,
     "own": _own,
+    "found": _found,
     "other": lambda text: {"other_bike": text},
     "speed": lambda text: {"road_speed": read_quantity(text, "speed", _SPEEDS, '"40 km/h"').si},
     "travel": lambda text: {"travel": read_quantity(text, "length", _TRAVELS, '"40 mm"').si},

@@ -159,7 +159,7 @@ LessonPage = Page(
                 page,
                 "Link to this step",
                 (),
-                tooltip="Copy it to come back to this step, with the guesses of the class",
+                tooltip="Copy it to come back to this step, with what the class guessed and found",
             ),
             _links,
         ),

@@ -94,11 +94,11 @@ class LessonState(BikeState):
         bike, setup = self.library[bike_id], self.lesson.setup
         fresh = Setup.for_bike(bike_id, bike)
         kept = {name: getattr(setup, name) for name in _OF_THE_GROUND}
-        place = replace(self.lesson.place, opened={}, votes={}, because={})
+        place = replace(self.lesson.place, opened={}, votes={}, because={}, results={})
         if place.other_bike == bike_id:
             place = replace(place, other_bike="")
         begun = fresh.changed(**kept, **starting_pair(bike))
-        self.put(bike=bike, measured=None, setup=begun, asked=begun, place=place, results={})
+        self.put(bike=bike, measured=None, setup=begun, asked=begun, place=place)
 
     def move(self, **fields) -> None:
         """Change some fields of the place."""
@@ -134,6 +134,10 @@ class LessonState(BikeState):
         """Keep why the class guesses so."""
         kept = tidy(text)[:LONGEST_REASON]
         self.move(because={**self.lesson.place.because, self.lesson.step: kept})
+
+    def found(self, name: str, text: str) -> None:
+        """Keep what the class found in an experiment, as typed."""
+        self.move(results={**self.lesson.place.results, name: text})
 
     def open(self, stage: int) -> None:
         """Show a stage of this step."""

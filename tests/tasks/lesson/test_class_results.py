@@ -22,7 +22,7 @@ def test_class_results_against_the_prediction(page):
         * bike.sprockets.rear
         / bike.sprockets.front
     )
-    rollout = page.part(ClassCard)._facts.result.rollouts[0].value
+    rollout = page.result.result.rollouts[0].value
     speed = 1.2 * idle / overall * rollout / (2 * np.pi)
     assert f"Computed: {WALK / speed:.1f} s" in text
     assert "3 results of the class, mean 12.0 s" in text
@@ -67,7 +67,7 @@ def test_no_chart_of_other_results_stays_under_results_that_cannot_be_read(page)
     )
     # Nor that of another bike, which the class has not been out with.
     page.state.pick_bike("sleet-450")
-    assert page.part(ClassCard)._figure_widget is None and not page.state.lesson.results
+    assert page.part(ClassCard)._figure_widget is None and not page.state.lesson.place.results
     assert "No results of the class yet" in page.part(ClassCard)._said.value
 
 
@@ -77,7 +77,7 @@ def test_every_prediction_is_said_and_drawn_with_the_first_result(page):
         assert "No results of the class yet" in shown(page)
         if name == "walk":
             # 1.2 × idle speed, from the definition of the overall ratio.
-            facts = page.part(ClassCard)._facts
+            facts = page.result
             vehicle, turn = facts.bike.vehicle(), facts.result.rollouts[FITTED].value
             turns = 1.2 * vehicle.idle_speed / (2 * np.pi)
             overall = vehicle.primary * vehicle.gears[0] * facts.fitted_ratio

@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from explorer.records.lessons.class_results import entries
 from explorer.records.lessons.quiz import LARGEST_SEED
 from explorer.tasks.bench.page import GearingPage
-from explorer.tasks.lesson.class_card import ClassCard
 from explorer.tasks.lesson.lesson import DEMONSTRATION, FASTEST, OPENING, SLOWEST, Place
 from explorer.tasks.lesson.link import decode_place, encode_place
 from explorer.tasks.lesson.page import LessonPage
@@ -72,7 +72,7 @@ def test_the_link_reopens_how_the_demonstrations_are_set(page, units):
     assert there.travel == pytest.approx(here.travel, rel=1e-9)
     assert there.road_speed != Place.road_speed and there.travel
     for step in STEPS:
-        assert step.ask(other.part(ClassCard)._facts) == step.ask(page.part(ClassCard)._facts)
+        assert step.ask(other.result) == step.ask(page.result)
     # What it writes in turn is the same link; no other page stumbles over it.
     assert named(other, "Link to this step").value == named(page, "Link to this step").value
     assert "ge-fault-line" not in shown(GearingPage(named(page, "Link to this step").value))
@@ -105,6 +105,9 @@ def test_every_step_has_its_link_and_the_set_up_goes_on_to_the_other_pages(page)
         ("?class=1;0;0x41;;", "at most 40"), ("?class=1;0;<x>;;", "at most 40"),
         (f"?class={BEYOND};0;;;", f"1 to {LAST}"),
         ("?class=1;1;;;%7C1;1;;;", "no step with its guesses"),
+        ("?class=walk;10%7Cwalk;12", "no results"), ("?class=sprint;10;11", "no results"),
+        (f"?class=walk{';10.4' * 200}", "no results"),
+        ("?step=2;found+%3Cscript%3E", "finds out here"),
     ],
 )  # fmt: skip
 def test_a_bad_link_is_one_sentence_and_the_rest_stands(query, word):
@@ -144,3 +147,61 @@ def test_a_place_comes_back(step, seed, large, other, speed, travel, turned, own
     assert read.road_speed == pytest.approx(speed, rel=1e-9)
     assert read.travel == pytest.approx(travel, rel=1e-9, abs=1e-12)
     assert replace(read, road_speed=speed, travel=travel) == place
+
+
+def test_class_results_come_back_under_what_they_were_typed_for(page):
+    choice, field = named(page, "What the class found out"), "Results, one after the other"
+    choice.value = "roll-out"
+    named(page, field).value = "2030; 2.05 m\n2040 mm"
+    choice.value = "guesses"
+    named(page, field).value = "3 4 5 3"
+    page.state.pass_on(1)
+    reopened = LessonPage(named(page, "Link to this step").value)
+    assert named(reopened, "What the class found out").value == "guesses"
+    assert named(reopened, field).value == "3 4 5 3"
+    # Mean of the four, beside the same computed number; and nothing of a time.
+    assert "4 results of the class, mean 3.8" in shown(reopened)
+    assert "Time over" not in shown(reopened)
+    named(reopened, "What the class found out").value = "roll-out"
+    assert "3 results of the class, mean 2040 mm" in shown(reopened)
+    assert named(reopened, "Link to this step").value == page.state.link.replace(
+        "found%20guesses", "found%20roll-out"
+    )
+    # Other pages carry it along and do not stumble over it.
+    assert "ge-fault-line" not in shown(GearingPage(page.state.link))
+    # Nothing of another bike's class, nor of the group before.
+    reopened.state.pick_bike("sleet-450")
+    assert "roll-out;" not in reopened.state.link
+    page.state.reset()
+    assert "class=" not in page.state.link and "found" not in page.state.link
+
+
+def test_what_a_class_typed_wrong_comes_back_too_and_breaks_no_guess(page):
+    page.state.vote("1")
+    page.state.reason("so | so")
+    for text in ("ten | eleven", "10,5 <i>"):
+        named(page, "Results, one after the other").value = text
+        reopened = LessonPage(page.state.link)
+        assert "ge-fault-line" not in shown(reopened)
+        assert reopened.state.lesson.votes(0) == ("1",)
+        assert named(reopened, "Results, one after the other").value == text.replace("|", "/")
+    named(page, "Results, one after the other").value = "1 " * 400
+    assert LessonPage(page.state.link).state.lesson.place.results == {}
+    assert "At most 600 characters" in shown(page)
+
+
+ENTRIES = st.lists(
+    st.tuples(st.sampled_from(["", "-"]), st.integers(1, 9999), st.sampled_from(["", " m", " mm"])),
+    min_size=1,
+    max_size=60,
+)
+
+
+@given(found=ENTRIES, between=st.sampled_from([" ", "; ", ", ", "\n", ";"]))
+@settings(max_examples=80, deadline=None)
+def test_results_as_typed_are_read_alike_after_the_link(found, between):
+    text = between.join(f"{sign}{number}{unit}" for sign, number, unit in found)
+    place = Place(results={"roll-out": text}, experiment="roll-out")
+    read, _, sentences = decode_place(encode_place(place))
+    assert not sentences and read.experiment == "roll-out"
+    assert entries(read.results["roll-out"]) == entries(text)

@@ -10,7 +10,6 @@ from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.clubs.club import CLUB_VARIABLE, club_here
 from explorer.records.lessons.quiz import LENGTH, quiz
 from explorer.tasks.lesson import page as lesson_module
-from explorer.tasks.lesson.class_card import ClassCard
 from explorer.tasks.lesson.experiments import EXPERIMENTS
 from explorer.tasks.lesson.lesson import (
     ANSWER,
@@ -238,7 +237,7 @@ def test_reset_for_the_next_group(page):
     page.state.vote("9")
     page.state.open(ANSWER)
     page.state.change(rear=46, slope=0.2, measure="steepest_slope")
-    page.state.put(results={"walk": "10 11"})
+    page.state.found("walk", "10 11")
     page.state.put(picked={0: quiz(1)[0].right}, solved=frozenset({0}))
     page.state.move(large=False)
     named(page, "Reset for the next group").click()
@@ -247,7 +246,7 @@ def test_reset_for_the_next_group(page):
         lesson.step == OPENING
         and not lesson.place.votes
         and not lesson.place.opened
-        and not lesson.results
+        and not lesson.place.results
     )
     assert not lesson.picked and not lesson.solved and lesson.place.seed == 2
     assert lesson.setup.slope == 0 and lesson.setup.measure == "clutch_out"
@@ -262,13 +261,13 @@ def test_another_bike_begins_with_a_change_of_its_own(page):
         page.state.pick_bike(bike_id)
         pair = (page.state.lesson.setup.front, page.state.lesson.setup.rear)
         assert pair != (bike.sprockets.front, bike.sprockets.rear)
-        assert page.part(ClassCard)._facts.other is not bike
+        assert page.result.other is not bike
         # Its bars are as many as it has gears, and its swingarm is its own.
         for step in (4, 9):
             page.state.go(step)
             page.state.open(ANSWER)
             assert f"Step {step}:" in step_card(page)
-        assert page.part(ClassCard)._facts.bike is bike
+        assert page.result.bike is bike
     assert "ge-fault-line" not in shown(page)
 
 
