@@ -14,6 +14,7 @@ from explorer.app.printed import save_link, template
 from explorer.app.setup_code import code_svg, read_address
 from explorer.calc import gearing
 from explorer.records.lessons.quiz import quiz
+from explorer.records.tyre import rollout
 from explorer.study.study import FITTED
 from explorer.study.wording import engine_speed as rpm_text
 from explorer.study.wording import ordinal
@@ -24,12 +25,17 @@ from explorer.tasks.lesson.misconceptions import of_step
 from explorer.tasks.lesson.plans import PLANS
 from explorer.tasks.lesson.step import Step
 from explorer.tasks.lesson.steps import STEPS
+from explorer.tasks.lesson.steps.front_tooth import FrontTooth
 from explorer.units import RPM
 
 Reader = Literal["pupil", "coach"]
 
 _RPM_STEP = 500
 """The sheet asks for speeds at a round engine speed [rpm]."""
+
+
+_COUNTED = {FrontTooth.number: "rear teeth"}
+"""What a plain number counts, by the step that asks for it."""
 
 
 @dataclass(frozen=True)
@@ -54,7 +60,7 @@ class Worksheet:
 def render(sheet: Worksheet, reader: Reader) -> str:
     """One of the two sheets as a whole document of HTML; all texts are escaped."""
     facts = sheet.facts
-    plan = PLANS[facts.lesson.place.plan]
+    plan, fitted = PLANS[facts.lesson.place.plan], facts.result.fitments[FITTED]
     rpm, speeds = speeds_at_a_round_engine_speed(facts)
     _, length_unit = units.display(1.0, "length", facts.system)
     _, speed_unit = units.display(1.0, "speed", facts.system)
@@ -72,7 +78,7 @@ def render(sheet: Worksheet, reader: Reader) -> str:
             (measured.name, _expected(name, facts), measured.how)
             for name, measured in MEASURED.items()
         ],
-        rollout=facts.result.rollouts[FITTED].sentence,
+        rollout=rollout(fitted.tyre, fitted.rollout, facts.system).sentence,
         rpm=rpm,
         gears=[ordinal(gear) for gear in range(1, len(speeds) + 1)],
         speeds=[facts.said(speed, "speed") for speed in speeds],
@@ -86,8 +92,9 @@ def render(sheet: Worksheet, reader: Reader) -> str:
 
 
 def _row(step: Step, minutes: int, facts: Facts) -> tuple:
-    answer, remember = step.answer(facts), step.remember(facts)
-    return step, minutes, step.ask(facts), answer, remember, of_step(step.number)
+    answer, remember, asked = step.answer(facts), step.remember(facts), step.ask(facts)
+    unit = asked.unit or _COUNTED.get(step.number, "")
+    return step, minutes, asked, unit, answer, remember, of_step(step.number)
 
 
 def speeds_at_a_round_engine_speed(facts: Facts) -> tuple[str, np.ndarray]:

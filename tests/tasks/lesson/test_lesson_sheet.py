@@ -13,6 +13,7 @@ from explorer.records.errors import RecordError
 from explorer.records.fitting.fit import Measurements
 from explorer.records.lessons.quiz import quiz
 from explorer.records.setups.setup import Setup
+from explorer.tasks.lesson.class_card import MEASURED
 from explorer.tasks.lesson.experiments import EXPERIMENTS
 from explorer.tasks.lesson.facts import Facts
 from explorer.tasks.lesson.lesson import Lesson, Place, starting_pair
@@ -30,9 +31,9 @@ from explorer.tasks.lesson.steps import STEPS
 BIKES = dict(demo_bikes())
 
 
-def sheet_of(bike_id="bracken-125", bike=None, address="", plan=90):
+def sheet_of(bike_id="bracken-125", bike=None, address="", plan=90, units="metric"):
     bike = bike or BIKES[bike_id]
-    setup = Setup.for_bike(bike_id, bike).changed(**starting_pair(bike))
+    setup = Setup.for_bike(bike_id, bike).changed(**starting_pair(bike), units=units)
     facts = Facts(Lesson(bike, setup, Place(plan=plan)), BIKES, Measurements.for_bike(bike))
     return Worksheet(facts, date(2026, 5, 1), "?step=1&quiz=1", address)
 
@@ -123,6 +124,32 @@ def test_speeds_on_the_answers_are_those_of_the_ratios():
     for ratio, speed in zip(bike.gearbox.ratios, speeds, strict=True):
         turns = rpm / (bike.gearbox.primary.si * ratio.si * 48 / 13)
         assert speed == pytest.approx(turns * rollout / 60, rel=1e-12)
+
+
+def test_the_roll_out_has_one_unit_that_of_the_reader():
+    coach = text_of(render(sheet_of("sleet-450", units="imperial"), "coach"))
+    turn = sheet_of("sleet-450").facts.result.rollouts[0].value / 0.0254  # inch, by definition
+    found = coach[coach.index("(computed)</h2>") : coach.index("<h2>Quiz")]
+    assert f"Roll-out {turn:.1f} in, " in found and f"<td>{turn:.1f} in</td>" in found
+    assert not re.search(r"\d m\b(?<!20 m)", found)
+
+
+def test_the_coachs_list_has_room_for_what_is_measured():
+    coach = render(sheet_of(), "coach")
+    table = coach[coach.index("What the class should find") : coach.index("<h2>Quiz")]
+    blanks = re.findall(
+        r'<th scope="row">(.*?)</th><td>\s*<input[^>]*aria-label="\1, measured"', table
+    )
+    assert blanks == [str(escape(each.name)) for each in MEASURED.values()]
+    assert '<th scope="col">measured by the class</th><th scope="col">computed</th>' in table
+
+
+def test_a_plain_number_says_what_it_counts():
+    pupil, coach = (" ".join(render(sheet_of(), reader).split()) for reader in ("pupil", "coach"))
+    # 50 ÷ 12, from the definition.
+    assert "<b>4.2</b> rear teeth" in coach
+    section = pupil[pupil.index('aria-label="Step 2, guess"') :].partition("</section>")[0]
+    assert section.count("> rear teeth") == 2 and "teeth %" not in pupil
 
 
 def test_cautions_stand_on_both_sheets():
