@@ -22,6 +22,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from IPython.display import display
+from markupsafe import Markup
 from traitlets import HasTraits
 
 from explorer.app import FIRST_TYPE, VIEW_TYPE
@@ -32,9 +33,13 @@ from explorer.app.faults import Faults
 from explorer.charts.drawing import axes_anew
 from explorer.panels import widgets
 from explorer.records.bikes.begun_bike import in_words
-from explorer.records.clubs.club import bikes_offered
+from explorer.records.clubs.club import bikes_offered, is_served
 
 Item = Callable[["OpenPage"], Any] | widgets.Widget
+
+# The ways on from a bike that lacks numbers; page.js takes the bike along to the bench.
+_ADD = Markup('<a href="gearing" data-carry>Add them on the bench</a>, under “This bike”.')
+_OTHER_BIKE = Markup('<a href="?units={}">Open this page with another bike</a>.')
 
 
 def stacked(page: "OpenPage") -> widgets.Widget:
@@ -201,7 +206,8 @@ class OpenPage:
         if bike is not None and bike.missing and not self.plan.takes_begun():
             self.widget.add_class("ge-lacking")
             wanted = f"This page needs more numbers of {bike.name}: {in_words(bike.missing)}."
-            complaints = [wanted, "Add them on the bench, under “This bike”.", *complaints]
+            other = _OTHER_BIKE.format(self.state.setup.units)
+            complaints = [wanted, *([_ADD] if is_served("gearing") else []), other, *complaints]
         if complaints:
             self.faults.say(*complaints)
 

@@ -1,5 +1,7 @@
 """An own bike begun with its teeth: each step shows what it makes known, and asks for the next."""
 
+import re
+
 from playwright.sync_api import expect
 
 from tests.browser.test_own_bike import own
@@ -48,3 +50,5 @@ def test_teeth_then_tyre_and_gears_then_power(open_page):
     expect(ground.locator(".ge-fault")).to_contain_text("needs more numbers of My bike: chain")
     expect(ground.locator(".bk-Figure").first).to_be_hidden()
     assert "own.mass.bike=125" in ground.url
+    ground.get_by_role("link", name="Add them on the bench").click()
+    ground.wait_for_url(re.compile("/gearing.*own.mass.bike=125"))

@@ -8,6 +8,16 @@ from explorer.panels.html import sentences
 from explorer.records.lessons.quiz import LARGEST_SEED, LENGTH, Question, quiz, read_seed
 from explorer.tasks.lesson.state import LessonState
 
+_UNITS = (
+    "Its units are km/h, kW and N·m for everybody, so that a number means the same quiz on every "
+    "screen and sheet."
+)
+
+
+def units_note(system: str) -> str:
+    """What a reader of other units is told beside the quiz; empty for one of metric units."""
+    return "" if system == "metric" else _UNITS
+
 
 class QuizCard:
     """The card of the quiz."""
@@ -27,9 +37,16 @@ class QuizCard:
             "The next quiz, nothing picked yet",
         )
         self._rows = [_Row(index, state, faults) for index in range(LENGTH)]
+        self._units = widgets.HTML().add_class("ge-help")
         self._score = widgets.HTML().add_class("ge-answer")
         self.widget = widgets.VBox(
-            [self._seed.widget, fresh, *(row.widget for row in self._rows), self._score]
+            [
+                self._seed.widget,
+                self._units,
+                fresh,
+                *(row.widget for row in self._rows),
+                self._score,
+            ]
         )
         self.show()
 
@@ -38,6 +55,7 @@ class QuizCard:
         lesson = self._state.lesson
         questions = quiz(lesson.place.seed)
         self._seed.show(str(lesson.place.seed))
+        self._units.value = units_note(lesson.setup.units)
         for index, (row, question) in enumerate(zip(self._rows, questions, strict=True)):
             row.show(question, lesson.picked.get(index), index in lesson.solved)
         right = sum(lesson.picked.get(index) == each.right for index, each in enumerate(questions))

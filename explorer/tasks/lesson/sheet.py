@@ -23,6 +23,7 @@ from explorer.tasks.lesson.experiments import EXPERIMENTS
 from explorer.tasks.lesson.facts import Facts
 from explorer.tasks.lesson.misconceptions import of_step
 from explorer.tasks.lesson.plans import PLANS
+from explorer.tasks.lesson.quiz import units_note
 from explorer.tasks.lesson.step import Step
 from explorer.tasks.lesson.steps import STEPS
 from explorer.tasks.lesson.steps.front_tooth import FrontTooth
@@ -86,6 +87,7 @@ def render(sheet: Worksheet, reader: Reader) -> str:
         speed_unit=speed_unit,
         seed=facts.lesson.place.seed,
         questions=quiz(facts.lesson.place.seed),
+        units_note=units_note(facts.system),
         code=code_svg(sheet.address + sheet.query) if sheet.address else None,
         link=sheet.address + sheet.query if sheet.address else "",
     )

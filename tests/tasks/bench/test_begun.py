@@ -1,6 +1,7 @@
 """What the bench says of a bike that is only begun: what is known, and nothing that is not."""
 
 import math
+import re
 
 import pytest
 
@@ -10,6 +11,7 @@ from explorer.records.setups.setup import Setup
 from explorer.tasks.bench.state import BenchState
 from explorer.tasks.bench.table import table_of
 from explorer.tasks.ground.page import GroundPage
+from explorer.tasks.lesson.page import LessonPage
 from tests.records.bikes.test_begun_bike import GEARED, TEETH
 
 
@@ -54,3 +56,14 @@ def test_a_page_that_needs_more_asks_for_it(typed):
     page = GroundPage(query_of(typed))
     assert "ge-lacking" in page.widget._dom_classes
     assert "needs more numbers of My bike" in page.faults.widget.value
+
+
+@pytest.mark.parametrize("kind", [GroundPage, LessonPage])
+def test_a_page_that_needs_more_has_a_way_to_the_bench_and_one_to_another_bike(kind):
+    query = query_of(TEETH).replace("units=metric", "units=imperial")
+    said = kind(query).faults.widget.value
+    assert '<a href="gearing" data-carry>Add them on the bench</a>' in said
+    [other] = re.findall(r'<a href="([^"]*)">Open this page with another bike</a>', said)
+    page = kind(other)
+    assert not page.state.bike.missing and page.state.setup.units == "imperial"
+    assert "ge-lacking" not in page.widget._dom_classes and not page.faults.widget.value

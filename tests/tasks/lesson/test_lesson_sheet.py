@@ -27,8 +27,10 @@ from explorer.tasks.lesson.sheet import (
     speeds_at_a_round_engine_speed,
 )
 from explorer.tasks.lesson.steps import STEPS
+from tests.tasks.lesson.lesson_widgets import shown
 
 BIKES = dict(demo_bikes())
+UNITS = "units are km/h, kW and N·m for everybody"
 
 
 def sheet_of(bike_id="bracken-125", bike=None, address="", plan=90, units="metric"):
@@ -132,6 +134,16 @@ def test_the_roll_out_has_one_unit_that_of_the_reader():
     found = coach[coach.index("(computed)</h2>") : coach.index("<h2>Quiz")]
     assert f"Roll-out {turn:.1f} in, " in found and f"<td>{turn:.1f} in</td>" in found
     assert not re.search(r"\d m\b(?<!20 m)", found)
+
+
+def test_a_reader_of_other_units_is_told_why_the_quiz_has_its_own():
+    page = LessonPage("?quiz=25&units=imperial")
+    assert "km/h" in shown(page) and UNITS in shown(page)
+    page.state.change(units="metric")
+    assert UNITS not in shown(page)
+    for reader in ("pupil", "coach"):
+        assert UNITS in render(sheet_of(units="imperial"), reader)
+        assert UNITS not in render(sheet_of(), reader)
 
 
 def test_the_coachs_list_has_room_for_what_is_measured():
