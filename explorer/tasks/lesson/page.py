@@ -84,11 +84,11 @@ class Sheets:
 
     def show(self) -> None:
         """Sheets of another state must not stay."""
-        if self._page.state.link != self._about:
+        if self._page.state.sheet_link != self._about:
             self._sheets.value = ""
 
     def _make(self) -> None:
-        self._about = self._page.state.link
+        self._about = self._page.state.sheet_link
         facts = self._page.part(Stage).frozen(self._page.result)
         sheet = Worksheet(facts, date.today(), self._about, self._address)
         self._sheets.value = Markup("<p>{}</p><p>{}</p>").format(

@@ -70,9 +70,14 @@ class LessonState(BikeState):
         """Query that reopens this step, set as it is now."""
         return self.link_to(self.choice.step)
 
-    def link_to(self, step: int) -> str:
-        """Query that opens another step with this set-up."""
-        place = encode_place(self.choice.at(step=step).place, self.choice.setup.units)
+    @property
+    def sheet_link(self) -> str:
+        """The same for a sheet: its code stays coarse without what a class found."""
+        return self.link_to(self.choice.step, results={}, experiment="")
+
+    def link_to(self, step: int, **fields) -> str:
+        """Query that opens another step with this set-up, some fields of the place changed."""
+        place = encode_place(self.choice.at(step=step, **fields).place, self.choice.setup.units)
         return f"?{place}&{self.setup_link.removeprefix('?')}"
 
     def put(self, **fields) -> None:

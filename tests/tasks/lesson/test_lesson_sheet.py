@@ -204,6 +204,11 @@ def test_both_sheets_are_downloaded_from_the_page():
     page.part(Sheets)._make()
     for reader in ("pupil", "coach"):
         assert f"gearing-lesson-{reader}-{date.today()}.html" in page.part(Sheets)._sheets.value
+    # What the class finds is on no sheet, and would make its code too fine to read.
+    page.state.move(experiment="guesses")
+    page.state.found("guesses", "3 4 " * 30)
+    assert page.part(Sheets)._sheets.value and "guesses" not in unquote(page.part(Sheets)._about)
+    assert "guesses;3;4" in unquote(page.state.link)
     # What a demonstration moves is not what the questions are about; another quiz is.
     page.state.change(rear=46)
     assert page.part(Sheets)._sheets.value
