@@ -41,10 +41,10 @@ TYRES = 5
 GROUNDS = 4
 UNITS = ("metric", "imperial")
 
-STEPS_OF_A_BIKE = TYRES * GROUNDS * len(UNITS) + 1 + len(UNITS)
-"""Its tables, its bench and its lessons; how many sheets it has is known when they are written."""
+AS_FILES = ("gearing", "wants", "fit", "lesson")
+"""Pages that can be files; what a club's pages leave out is neither written nor linked."""
 
-_STEP = re.compile(r"(tables|bikes)/|more/.+/lesson\.html$")
+_STEP = re.compile(r"(tables|bikes)/|more/.+/(riding|lesson)\.html$")
 
 _COPIED = ("explorer.css", "bench.css", "mark.svg", "static_lesson.js")
 
@@ -93,10 +93,34 @@ def cases_for(bike_id: str, bike: Bike) -> list[list[list[Case]]]:
     ]
 
 
+def steps_of_a_bike(site: Site) -> int:
+    """Its tables, bench, short lists and lessons; how many sheets, is known when they are made."""
+    bench = TYRES * GROUNDS * len(UNITS) + 1
+    lists = site.serves("wants") or site.serves("fit")
+    return bench * site.serves("gearing") + len(UNITS) * (lists + site.serves("lesson"))
+
+
+def _in_order(site: Site) -> list[tuple[int, str]]:
+    """Each system of units with its place in the links, that of the site first."""
+    return sorted(enumerate(UNITS), key=lambda each: each[1] != site.units)
+
+
+def _more(site: Site) -> list[tuple[str, str, str]]:
+    """The pages of a bike beside its bench: file, what links to it say, and what else is there."""
+    found = []
+    if site.serves("wants"):
+        sheets = " and fitting sheets" if site.serves("fit") else ""
+        found.append(("riding", "what bothers you?", f" Short lists{sheets}"))
+    elif site.serves("fit"):
+        found.append(("riding", "fitting sheets", ""))
+    return found + [("lesson", "lesson", "")] * site.serves("lesson")
+
+
 def _bike_files(environment: Environment, bike_id: str, bike: Bike) -> Iterator[tuple[str, str]]:
     """Name and text of each file of one bike: its tables, then its page."""
     tyres, grounds = tyres_for(bike_id, bike), _grounds()
-    shown = (tyres.index(bike.tyre.rear), 0, 0)
+    units = _in_order(environment.globals["site"])
+    shown = (tyres.index(bike.tyre.rear), 0, units[0][0])
     tables: list[str] = []
     for t, by_ground in enumerate(cases_for(bike_id, bike)):
         for g, by_units in enumerate(by_ground):
@@ -122,7 +146,7 @@ def _bike_files(environment: Environment, bike_id: str, bike: Bike) -> Iterator[
             first=Markup(first_answer(first, served=False)),
             known=Markup(json.dumps(known).replace("<", "\\u003c")),
             grounds=[(at, surfaces()[name].label) for at, name in enumerate(grounds)],
-            units=list(enumerate(UNITS)),
+            units=units,
             cautions=CAUTIONS,
         ),
     )
@@ -140,8 +164,9 @@ def export(bikes: Mapping[str, Bike], site: Site, out: Path, served_at: str = ""
         out: An empty folder, or one that an export made.
         served_at: Address of the served pages, linked for what static pages cannot do; or none.
     """
+    served_at = served_at and f"{served_at.rstrip('/')}/"
     environment = Environment(loader=FileSystemLoader(TEMPLATE), autoescape=True)
-    environment.globals |= {"site": site, "served_at": served_at}
+    environment.globals |= {"site": site, "served_at": served_at, "more": _more(site)}
     files: dict[str, str] = {}
 
     def put(name: str, content: str) -> str:
@@ -159,15 +184,16 @@ def export(bikes: Mapping[str, Bike], site: Site, out: Path, served_at: str = ""
         yield put(f"own/{name}", content)
     for bike_id, bike in bikes.items():
         fitted = tyres_for(bike_id, bike).index(bike.tyre.rear)
-        for name, content in _bike_files(environment, bike_id, bike):
-            yield put(name, content)
+        if site.serves("gearing"):
+            for name, content in _bike_files(environment, bike_id, bike):
+                yield put(name, content)
         for at, units in enumerate(UNITS):
             about = {"bike": bike, "bike_id": quote(bike_id), "case": f"{fitted}-0-{at}"}
             for name, content in more_files(environment, about, dict(bikes), bike_id, units):
                 yield put(name, content)
     links = [(quote(bike_id), bike.name) for bike_id, bike in bikes.items()]
     front = environment.get_template("static_front.html.j2")
-    yield put("index.html", front.render(bikes=links, all_units=UNITS))
+    yield put("index.html", front.render(bikes=links, units=_in_order(site)))
     icon = {"src": "own/mark.svg", "sizes": "any", "type": "image/svg+xml"}
     manifest = {"name": site.title, "start_url": "./index.html", "display": "browser"}
     yield put("manifest.webmanifest", json.dumps(manifest | {"icons": [icon]}))
@@ -200,18 +226,22 @@ def main(argv: Sequence[str]) -> int:
         if out.exists() and (not out.is_dir() or (any(out.iterdir()) and not _ours(out))):
             raise RecordError(f"{out} holds other files; give an empty folder.")
         club = club_in(options.club, PAGES)
-        bikes = demo_bikes() if club is None else club.bikes
+        bikes, site = demo_bikes() if club is None else club.bikes, site_of(club, PAGES)
+        if not any(map(site.serves, AS_FILES)):
+            raise RecordError(
+                f"None of the club's pages can be a file; these can: {', '.join(AS_FILES)}."
+            )
     except RecordError as problems:
         print(*problems.sentences, sep="\n", file=sys.stderr)
         return 2
     for name in ("tables", "bikes", "more"):
         shutil.rmtree(out / name, ignore_errors=True)
     began, size, done = time.monotonic(), 0, 0
-    for name in export(bikes, site_of(club, PAGES), out, options.served_at):
+    for name in export(bikes, site, out, options.served_at):
         size += (out / name).stat().st_size
         done += bool(_STEP.match(name))
         if sys.stderr.isatty():
-            part = done / (STEPS_OF_A_BIKE * len(bikes))
+            part = done / (steps_of_a_bike(site) * len(bikes))
             print(f"\r[{'#' * int(30 * part):30}] {part:4.0%}", end="", file=sys.stderr)
     print(
         f"\n{out}: {len(bikes)} bikes, {size / 1e6:.1f} MB, in {time.monotonic() - began:.0f} s. "

@@ -5,6 +5,7 @@ Each is made by what makes the served page, of the state that its bare link open
 
 from collections.abc import Iterable, Iterator
 from datetime import date
+from itertools import chain
 from urllib.parse import quote
 
 from bokeh.core.json_encoder import serialize_json
@@ -31,7 +32,7 @@ from explorer.tasks.lesson.facts import Facts
 from explorer.tasks.lesson.misconceptions import of_step
 from explorer.tasks.lesson.page import CAUTIONS
 from explorer.tasks.lesson.state import LessonState
-from explorer.tasks.lesson.steps import STEPS
+from explorer.tasks.lesson.steps import COUNTED, STEPS
 from explorer.tasks.wants.state import WantsState
 from explorer.tasks.wants.views import list_table
 from explorer.tasks.wants.words import SAY, recommendation
@@ -43,39 +44,64 @@ _DRAWING = 440
 def more_files(
     environment: Environment, about: dict, library: dict[str, Bike], bike_id: str, units: str
 ) -> Iterator[tuple[str, str]]:
-    """Name and text of each file of a bike in one system of units.
+    """Name and text of each file of a bike in one system of units, for the pages of the site.
 
     Args:
-        environment: Has the templates, and the address of the served pages, or none.
+        environment: Has the templates, the site, and the address of the served pages, or none.
         about: What each page is told of the bike.
     """
-    served_at, page = str(environment.globals["served_at"]), environment.get_template
+    site = environment.globals["site"]
     folder, query = f"more/{bike_id}/{units}", f"bike={quote(bike_id)}&units={units}"
-    lists = _short_lists(query, library)
-    sheets = dict(_fitting_sheets(query, library, served_at, lists.values()))
+    files: list[Iterator[tuple[str, str]]] = []
+    if site.serves("wants") or site.serves("fit"):
+        files.append(_riding_files(environment, about, library, query))
+    if site.serves("lesson"):
+        files.append(_lesson_files(environment, about, library, query))
+    for name, text in chain.from_iterable(files):
+        yield f"{folder}/{name}", text
+
+
+def _riding_files(
+    environment: Environment, about: dict, library: dict[str, Bike], query: str
+) -> Iterator[tuple[str, str]]:
+    """The fitting sheets, and the page of the short lists that leads to them."""
+    site, served_at = environment.globals["site"], str(environment.globals["served_at"])
+    lists = _short_lists(query, library) if site.serves("wants") else {}
+    sheets: dict[str, str | RecordError] = {}
+    if site.serves("fit"):
+        sheets = dict(_fitting_sheets(query, library, served_at, lists.values()))
     for pair, text in sheets.items():
         if isinstance(text, str):
-            yield f"{folder}/fitting-{pair.replace('/', '-')}.html", text
+            yield f"fitting-{pair.replace('/', '-')}.html", text
     asked = [
         (COMPLAINTS[name], *recommendation(each), Markup(list_table(each)), _pairs(each))
         for name, each in lists.items()
     ]
     said = {"asked": asked, "sheets": sheets, "cautions": (SAY["careful"], SAY["before-buying"])}
-    yield f"{folder}/riding.html", page("static_riding.html.j2").render(about, **said)
+    page = environment.get_template("static_riding.html.j2")
+    yield "riding.html", page.render(about, **said)
+
+
+def _lesson_files(
+    environment: Environment, about: dict, library: dict[str, Bike], query: str
+) -> Iterator[tuple[str, str]]:
+    """The sheets of the lesson, and its steps in the order of the served page."""
+    served_at = str(environment.globals["served_at"])
     state = LessonState.from_link(query, library)[0]
     facts = Facts(state.lesson, library, state.lesson.measurements)
     address = served_at and f"{served_at}lesson"
     for reader in ("pupil", "coach"):
         paper = sheet.Worksheet(facts, date.today(), state.link, address)
-        yield f"{folder}/{reader}.html", sheet.render(paper, reader)
+        yield f"{reader}.html", sheet.render(paper, reader)
+    steps = sorted(STEPS, key=lambda each: each.place)
     shown = [
         Demonstration(step, facts, False, lambda *_: None, step.ask(facts).options)
-        for step in STEPS
+        for step in steps
     ]
     figures = serialize_json([each.figure and _described(each.figure) for each in shown])
-    told = {"steps": STEPS, "shown": shown, "facts": facts, "heard": of_step, "cautions": CAUTIONS}
-    told["figures"] = Markup(figures.replace("<", "\\u003c"))
-    yield f"{folder}/lesson.html", page("static_lesson.html.j2").render(about, **told)
+    told = {"steps": steps, "shown": shown, "facts": facts, "heard": of_step, "cautions": CAUTIONS}
+    told |= {"figures": Markup(figures.replace("<", "\\u003c")), "counted": COUNTED}
+    yield "lesson.html", environment.get_template("static_lesson.html.j2").render(about, **told)
 
 
 def _short_lists(query: str, library: dict[str, Bike]) -> dict[str, ShortList]:
@@ -98,7 +124,10 @@ def _pairs(listing: ShortList) -> list[str]:
 def _fitting_sheets(
     query: str, library: dict[str, Bike], served_at: str, lists: Iterable[ShortList]
 ) -> Iterator[tuple[str, str | RecordError]]:
-    """The sheet, or why there is none, of each pair listed and of those a bench begins with."""
+    """The sheet, or why there is none, of each pair listed and of those a bench begins with.
+
+    Without an address its code would lead nowhere, so there is none.
+    """
     others = BenchState.from_link(query, library)[0].others
     pairs = {f"{each.front}/{each.rear}": None for each in others}
     pairs |= {pair: None for listing in lists for pair in _pairs(listing)}
@@ -107,7 +136,9 @@ def _fitting_sheets(
         state = FitState.from_link(f"{query}&front={front}&rear={rear}", library)[0]
         result = FitResult(Study.of(state.bike, state.setup), state.measured)
         try:
-            paper = sheet_of(result, state.short_link, served_at and f"{served_at}fit")
+            paper = sheet_of(
+                result, served_at and state.short_link, served_at and f"{served_at}fit"
+            )
             yield pair, fitting_sheet.render(paper, state.setup.units)
         except RecordError as error:
             yield pair, error

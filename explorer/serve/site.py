@@ -53,6 +53,7 @@ class Site:
         pages: The only pages that are served, in the order of the front page.
         title, text, contact: Shown on the front page, and title and contact below each page;
             templates escape them.
+        units: What a page opens with if its link says nothing.
         rider: The example on the front page.
     """
 
@@ -63,10 +64,15 @@ class Site:
         "buy it."
     )
     contact: str = ""
+    units: str = "metric"
     frame_hosts: tuple[str, ...] = ()
     is_club: bool = False
     version: str = version("gearing-explorer")
     rider: WorkedRider | None = None
+
+    def serves(self, name: str) -> bool:
+        """Whether a page of this name may be opened, and so be linked or written."""
+        return any(page.name == name for page in self.pages)
 
 
 def club_in(folder: str, pages: Sequence[PageEntry]) -> Club | None:
@@ -114,6 +120,7 @@ def site_of(club: Club | None, pages: Sequence[PageEntry]) -> Site:
         title=club.title,
         text=club.text or Site.text,
         contact=club.contact,
+        units=club.units,
         frame_hosts=club.frame_hosts,
         is_club=True,
         rider=worked_rider(club.bikes),

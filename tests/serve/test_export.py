@@ -7,6 +7,7 @@ import json
 import re
 import sys
 
+import numpy as np
 import pytest
 from markupsafe import escape
 
@@ -14,7 +15,9 @@ from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.errors import RecordError
 from explorer.serve import export as export_module
 from explorer.serve.assets import classic_script
-from explorer.serve.export import GROUNDS, TYRES, cases_for, choice_for, main
+from explorer.serve.contents import PAGES
+from explorer.serve.export import GROUNDS, TYRES, UNITS, cases_for, choice_for, main
+from explorer.serve.site import club_in, site_of
 from explorer.study.fit_result import compute as compute_fit
 from explorer.study.table import unpacked
 from explorer.study.wants.complaints import COMPLAINTS
@@ -29,7 +32,7 @@ from explorer.tasks.fit.state import FitState
 from explorer.tasks.lesson.demonstration import Demonstration
 from explorer.tasks.lesson.facts import Facts
 from explorer.tasks.lesson.state import LessonState
-from explorer.tasks.lesson.steps import STEPS
+from explorer.tasks.lesson.steps import COUNTED, STEPS
 from explorer.tasks.wants.state import WantsState
 from tests.static_site import FIRST, SERVED_AT
 
@@ -111,6 +114,79 @@ def test_five_tyres_and_four_grounds_with_the_fitted_tyre_and_the_first_ground(b
     assert {len({units[0].ground for units in by_ground}) for by_ground in cases} == {GROUNDS}
 
 
+def club_site(tmp_path, monkeypatch, settings, served_at=""):
+    """What a club's settings export of the first bike, with one table of each system of units."""
+    monkeypatch.setattr(export_module, "TYRES", 1)
+    monkeypatch.setattr(export_module, "GROUNDS", 1)
+    (tmp_path / "club.toml").write_text(f'title = "Club"\n{settings}\n')
+    site, out = site_of(club_in(str(tmp_path), PAGES), PAGES), tmp_path / "site"
+    list(export_module.export({FIRST: BIKES[FIRST]}, site, out, served_at))
+    return out
+
+
+def links_of(page):
+    return re.findall(r'(?:src|href)="([^"]+)"', page.read_text())
+
+
+@pytest.mark.parametrize(
+    ("pages", "files"),
+    [
+        (["gearing", "fit", "ground"], {"bikes", "riding", "fitting"}),
+        (["wants", "method"], {"riding"}),
+        (["wants", "gearing"], {"riding", "bikes"}),
+        (["method", "lesson"], {"lesson", "pupil", "coach"}),
+    ],
+)
+def test_a_club_s_files_are_those_of_its_pages_and_link_to_no_other(
+    pages, files, tmp_path, monkeypatch
+):
+    out = club_site(tmp_path, monkeypatch, f"pages = {pages}", SERVED_AT.rstrip("/"))
+    written = [*out.glob("bikes/*.html"), *out.glob("more/*/*/*.html")]
+    kinds = {each.stem.partition("-")[0] for each in written if each.parent.name in UNITS}
+    assert kinds | ({"bikes"} if (out / "bikes").exists() else set()) == files
+    assert (out / "tables").exists() == ("gearing" in pages)
+    said, served = (out / "index.html").read_text(), set()
+    assert ("what bothers you?" in said) == ("wants" in pages)
+    for page in (out / "index.html", *written):
+        for address in links_of(page):
+            if address.startswith(SERVED_AT):
+                served.add(address.removeprefix(SERVED_AT).partition("?")[0])
+            elif file := re.split("[?#]", address)[0]:
+                assert (page.parent / file).is_file(), (page, address)
+    assert served == {"", *pages}
+
+
+def test_pages_none_of_which_can_be_a_file_are_refused(tmp_path, capsys):
+    (tmp_path / "club.toml").write_text('title = "Club"\npages = ["method", "ground"]\n')
+    assert main(["--club", str(tmp_path), "--out", str(tmp_path / "site")]) == 2
+    assert "these can: gearing, wants, fit, lesson" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(("units", "speed"), [("imperial", "mph"), ("metric", "km/h")])
+def test_a_bench_opens_in_the_units_of_the_club(units, speed, tmp_path, monkeypatch):
+    """Its links keep the numbers that each system has in them."""
+    out = club_site(tmp_path, monkeypatch, f'units = "{units}"\npages = ["gearing", "fit"]')
+    text = (out / "bikes" / f"{FIRST}.html").read_text()
+    known = json.loads(re.search(r'id="bench-site">(.+)</script>', text)[1])
+    assert known["units"] == list(UNITS)
+    assert known["shown"] == [0, 0, UNITS.index(units)]
+    table = out / f"tables/{FIRST}/0-0-{UNITS.index(units)}.js"
+    packed = table.read_text().split('"')[3]
+    assert packed in text and unpacked(base64.b64decode(packed))[0]["speed"][1] == speed
+    options = re.search(r'id="site-units".+?</select>', text, re.S)[0]
+    assert re.findall(r'value="(\d)">(\w+)', options)[0] == (str(UNITS.index(units)), units)
+    listed = re.findall(r"<br>(\w+):", (out / "index.html").read_text())
+    assert listed[0] == units and set(listed) == set(UNITS)
+
+
+def test_a_sheet_has_a_code_only_where_it_leads_somewhere(tmp_path, monkeypatch):
+    out = club_site(tmp_path, monkeypatch, 'pages = ["fit"]')
+    sheets = [each.read_text() for each in out.glob("more/*/*/fitting-*.html")]
+    assert sheets
+    for text in sheets:
+        assert "<svg" not in text and "put it behind" not in text
+
+
 def test_the_script_needs_no_modules():
     assert not re.search(r"^\s*(import|export) |\bimport\(", classic_script(), re.M)
 
@@ -187,10 +263,13 @@ def test_the_lesson_has_the_words_of_every_step(static_site):
     text = html.unescape((static_site / "more" / FIRST / "metric" / "lesson.html").read_text())
     state = LessonState.from_link(f"bike={FIRST}", BIKES)[0]
     facts = Facts(state.lesson, {FIRST: BIKES[FIRST]}, state.lesson.measurements)
+    headings = [text.index(f"<h2>{step.heading}</h2>") for step in STEPS]
+    assert [STEPS[at].place for at in np.argsort(headings)] == sorted(each.place for each in STEPS)
+    assert f"{COUNTED}. Guess first" in text
     for step in STEPS:
         asked = step.ask(facts)
         shown = Demonstration(step, facts, False, lambda *_: None, asked.options)
-        for words in (step.title, asked.text, *asked.options, asked.right, shown.words):
+        for words in (step.heading, asked.text, *asked.options, asked.right, shown.words):
             assert words in text
         for words in (*step.seen(facts), *step.answer(facts), step.take_away):
             assert words in text

@@ -23,7 +23,7 @@ from explorer.tasks.lesson.quiz import QuizCard
 from explorer.tasks.lesson.sheet import Worksheet, download_link
 from explorer.tasks.lesson.stage import Notes, Stage
 from explorer.tasks.lesson.state import LessonState
-from explorer.tasks.lesson.steps import STEPS
+from explorer.tasks.lesson.steps import COUNTED, STEPS
 
 CAUTIONS = (*HANDS, *read_prose("cautions")["lesson"])
 
@@ -128,7 +128,7 @@ _ABOUT_SHEETS = sentences(
 
 LessonPage = Page(
     title="Lesson",
-    intro="Ten steps, in plans of 20, 40 and 90 minutes. Guess first, then look, then answer.",
+    intro=(f"{COUNTED}, in plans of 20, 40 and 90 minutes. Guess first, then look, then answer."),
     state=LessonState,
     ask=_ask,
     css="ge-lesson",

@@ -10,3 +10,8 @@ for _each in iter_modules(__path__):
 
 STEPS = every_step()
 """In the order of their numbers, which begin at 1."""
+
+_NAMED = sum(bool(each.name) for each in STEPS)
+
+COUNTED = f"{len(STEPS) - _NAMED} steps and {_NAMED} shorter ones"
+"""How many there are, in words: those with a name of their own are the shorter ones."""
