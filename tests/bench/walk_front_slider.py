@@ -1,4 +1,4 @@
-"""The files that a move of the front slider passes: `python -m tests.bench.walk_front_slider`.
+"""The files that a move of the front slider passes; DEVELOPERS.md says how it is run.
 
 Opens the gearing page, moves the slider by one tooth, and notes each function of ours that is
 called, in order. Prints the files as they are first entered, and every climb: a call from a lower

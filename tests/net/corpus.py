@@ -4,8 +4,8 @@ links.txt holds a line for each: page, query, and buttons pressed then. A file o
 holds what one page said, each text once. To see what a change says otherwise, run the test of this
 folder; where that is meant, freeze the page anew and review::
 
-    python -m pytest tests/net/test_corpus.py --long     # each link that says another thing: what
-    python -m tests.net.freeze check method              # takes what this checkout says now
+    uv run --group test python -m pytest tests/net/test_corpus.py --long  # each difference
+    uv run --group test python -m tests.net.freeze check method  # what this checkout says now
 
 Commit the frozen page with the change that it belongs to, and say in the message which texts it is
 about. A merge conflict in one is settled by freezing that page again after the merge. A link that

@@ -1,7 +1,7 @@
-"""Freeze what pages say: ``python -m tests.net.freeze [--of CHECKOUT] [PAGE …]``; see corpus.py.
+"""Freeze what pages say, or some: ``uv run --group test python -m tests.net.freeze [PAGE …]``.
 
-Another checkout, such as one of an older commit with a Python of its own in .venv, is asked with
-today's links and today's way of writing down.
+See corpus.py. Another checkout (``--of``), such as one of an older commit with a Python of its own
+in .venv, is asked with today's links and today's way of writing down.
 """
 
 from argparse import ArgumentParser

@@ -28,8 +28,22 @@ def test_a_page_says_what_it_said(page, speaker, long_run):
         if difference:
             otherwise.append(f"{page} {query}\n{difference}")
     if otherwise:
-        said = "\n\n".join(otherwise)
-        pytest.fail(f"{len(otherwise)} links say another thing:\n\n{said}", pytrace=False)
+        pytest.fail(refusal(page, otherwise), pytrace=False)
+
+
+def refusal(page, otherwise):
+    """What says another thing, and what to do where that is meant."""
+    said = "\n\n".join(otherwise)
+    return (
+        f"{len(otherwise)} links say another thing:\n\n{said}\n\nIf all of that is meant, run "
+        f"`uv run --group test python -m tests.net.freeze {page}` and commit it with the change."
+    )
+
+
+def test_a_failure_names_the_command_that_freezes_the_page():
+    said = refusal("wants", ["wants rear=50\n-text: 1\n+text: 2"])
+    assert said.startswith("1 links say another thing:\n\nwants rear=50\n-text: 1")
+    assert "`uv run --group test python -m tests.net.freeze wants`" in said
 
 
 def test_a_difference_names_where_what_was_and_what_is():

@@ -14,7 +14,10 @@ from hypothesis import strategies as st
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.tyre import rollout
 from explorer.tasks.lesson.plans import shared_out
+from explorer.tasks.lesson.steps import STEPS
 from tests.test_floors import ROOT
+
+NUMBERED = sum(not each.name for each in STEPS)
 
 OPENED = """
 import sys
@@ -41,6 +44,10 @@ print(stage._title.value)
 print(stage._question.value, stage._answer.value)
 state.pass_on(1)
 print(state.lesson.step, sum(PLANS[90].values()), 16 in PLANS[40])
+imperial = LessonPage("bike=bracken-125&front=13&rear=54&units=imperial")
+asked = package.STEPS[15].ask(imperial.result)
+print(asked.text, asked.value)
+print(LessonPage.intro)
 print(render(Worksheet(page.result, date(2026, 11, 30), state.link), "coach"))
 """
 
@@ -53,7 +60,7 @@ def test_a_file_is_a_step_of_page_plan_link_and_sheet(tmp_path):
     command = [sys.executable, "-c", OPENED, str(tmp_path)]
     done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
-    link, title, shown, after, *sheet = done.stdout.splitlines()
+    link, title, shown, after, yards, counted, *sheet = done.stdout.splitlines()
     assert link.startswith("16 ?step=16;plan%2090&") and "16;3;0.17x2" in link
     assert "One turn: how far it goes" in title and re.search(r"minutes \d+ to \d+", title)
     way = int(re.search(r"One turn goes (\d+) mm\.", shown)[1]) / 1000
@@ -62,6 +69,11 @@ def test_a_file_is_a_step_of_page_plan_link_and_sheet(tmp_path):
     bike = demo_bikes()["bracken-125"]
     ratio = bike.gearbox.primary.si * bike.gearbox.ratios[-1].si * 54 / 13
     assert way == pytest.approx(rollout(bike.tyre.rear).value / ratio, abs=0.0005)
+    asked = re.fullmatch(r"13/54, top gear: how many yards does .+ go\? ([\d.]+)", yards)
+    assert float(asked[1]) * 0.9144 == pytest.approx(way, abs=0.0005)
+    assert counted.startswith(
+        f"{NUMBERED} steps and {len(STEPS) - NUMBERED + 1} shorter ones, in plans"
+    )
     assert "0.17 ✓: 2" in shown
     assert "Shorter gearing: more turns for the same way." in shown
     assert after == "6 90 False", "the plan ends in time, and no other has it"
