@@ -2,13 +2,15 @@
 
 import re
 from collections.abc import Callable
+from urllib.parse import parse_qsl, urlsplit
 
 import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.charts_in_page import wait_for_pair
 from tests.browser.gone_kernel import wait_until_gone
-from tests.browser.lids import type_pair
+from tests.browser.lids import open_lids, type_pair
+from tests.net.test_own_bike_alone import own_link
 
 
 def opens_anew(page: Page, leave: Callable[[], object]) -> None:
@@ -60,6 +62,64 @@ def test_the_set_up_goes_along_to_another_page_and_stands_however_this_one_opens
     opens_anew(page, page.get_by_role("button", name="Reload").click)
     wait_for_pair(page, "14/50")
     assert re.search(r"/gearing\?.*front=14&rear=50", page.url)
+
+
+def parameters(page: Page) -> dict[str, str]:
+    return dict(parse_qsl(urlsplit(page.url).query))
+
+
+def test_wants_and_measurements_stay_whichever_way_is_gone(open_page):
+    """Wants, a link within the page, what is measured there, the front page, and back."""
+    page = open_page("wants", f"{own_link()}&want.mix=woods+60")
+    page.get_by_label("First is too tall").check()
+    page.get_by_label("It stalls in every hairpin").check()
+    verdict = page.locator(".ge-verdict")
+    expect(verdict).to_contain_text("Meadow")
+    page.wait_for_function("location.search.includes('want.ticked')")
+    opens_anew(page, page.locator("#ge-page a[href^='fit?']").first.click)
+    for label, typed in (("Axle room forward", "10"), ("Axle room to the rear", "25")):
+        page.get_by_label(label).fill(typed)
+        page.get_by_label(label).press("Tab")
+    page.wait_for_function("location.search.includes('fit.room-back')")
+    expect(verdict).to_contain_text("Meadow")
+    measured = verdict.text_content()
+    assert "not known" not in measured
+
+    opens_anew(page, link_to(page, "Describe your riding").click)
+    found = parameters(page)
+    assert found["want.ticked"] == "first-too-tall;stalls" and found["want.mix"] == "woods 60"
+    assert found["fit.room-forward"] == "10 mm" and found["fit.room-back"] == "25 mm"
+    expect(page.get_by_label("First is too tall")).to_be_checked()
+    expect(verdict).to_contain_text("Meadow")
+
+    # Over the front page, and a page without a set-up of its own.
+    link_to(page, "All pages").click()
+    page.wait_for_url(re.compile(r"/\?bike=mine"))
+    opens_anew(page, page.get_by_role("link", name="Does it fit?").click)
+    expect(verdict).to_have_text(measured)
+    opens_anew(page, page.locator("#ge-page a[href='method']").click)
+    opens_anew(page, page.locator("#ge-page a[href='fit']").click)
+    expect(verdict).to_have_text(measured)
+    assert found.items() <= parameters(page).items()
+
+
+def test_what_was_measured_on_a_ride_goes_along_to_the_logbook_and_no_further(open_page):
+    page = open_page("check", "front=12&also.1=14/50")
+    open_lids(page)
+    hill = page.locator(".ge-entry-row", has=page.get_by_label("Held", exact=True)).first
+    hill.get_by_label("Held", exact=True).select_option("yes")
+    for label, text in (("Gear", "3"), ("Slope", "5 %")):
+        hill.get_by_label(label, exact=True).fill(text)
+        hill.get_by_label(label, exact=True).press("Tab")
+    page.wait_for_selector("#ge-page a[href*='log.measured']", state="attached")
+    within = page.locator("#ge-page a[href^='logbook']").get_attribute("href")
+    opens_anew(page, link_to(page, "Logbook").click)
+    found = parameters(page)
+    assert dict(parse_qsl(urlsplit(within).query)).items() <= found.items()
+    assert found["log.measured"] and found["also.1"] == "14/50"
+    opens_anew(page, link_to(page, "Does it fit?").click)
+    opens_anew(page, link_to(page, "Method").click)
+    assert parameters(page)["also.1"] == "14/50" and "log.measured" not in parameters(page)
 
 
 LEFT_AT_ONCE = """

@@ -8,26 +8,38 @@ over all pages, fewer of those whose answers take long, with each act on each pa
 
 import random
 import re
+from urllib.parse import parse_qsl, urlsplit
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.conftest import READY_MILLISECONDS, close_tab
 from tests.browser.lids import open_lids
 
 # A number that is moved for the first time turns into the rider's, and stays so: here it is.
 RIDERS = "rollout=2.025m&temperature=15C"
+WANTED = "want.1=corner;weight+3;speed+25+km/h"
 PAGES = {
     "gearing": f"bike=bracken-125&front=12&also.1=14/50&{RIDERS}",
-    "wants": f"want.1=corner;weight+3;speed+25+km/h&{RIDERS}",
-    "ground": f"shift-at=8590rpm&{RIDERS}",
-    "fit": "rear=52",
+    "wants": f"{WANTED}&{RIDERS}",
+    "ground": f"shift-at=8590rpm&{RIDERS}&{WANTED}",
+    "fit": f"rear=52&fit.room-back=24+mm&also.1=14/51&{WANTED}",
     "lesson": "step=6",
-    "check": f"front=12&{RIDERS}",
-    "logbook": "",
+    "check": f"front=12&{RIDERS}&{WANTED}",
+    "logbook": WANTED,
     "method": "",
 }
 SEQUENCES = 2
+LEADS_TO = {
+    "gearing": "fit",
+    "ground": "gearing",
+    "fit": "gearing",
+    "lesson": "ground",
+    "check": "wants",
+    "logbook": "fit",
+    "method": "gearing",
+}
+"""A page by a link within each, where one leads there with the same set-up."""
 LONG_SEQUENCES = {
     "gearing": 12,
     "wants": 38,
@@ -197,20 +209,38 @@ class Visit:
         self._ready()
 
     def other_page(self) -> None:
-        """To another page by the row at the top, Back, Forward, and by the row to this one."""
+        """To another page by the row at the top, Back, Forward, and by the row to this one; over
+        the front page; by a link within the page. Nothing in the address is lost on the way."""
         page, other = self.page, "method" if self.name == "logbook" else "logbook"
         ways = [
-            (other, page.locator(f"a[data-carry][href$='/{other}']").first.click),
+            (other, self._row(other).click),
             (self.name, lambda: page.go_back(wait_until="commit")),
             (other, lambda: page.go_forward(wait_until="commit")),
-            (self.name, page.locator(f"a[data-carry][href$='/{self.name}']").first.click),
+            (self.name, self._row(self.name).click),
+            ("", self._row("").click),
+            (self.name, page.locator(f".ge-front a[href*='/{self.name}']").first.click),
         ]
+        if within := LEADS_TO.get(self.name):
+            inside = page.locator(f"#ge-page a[href^='{within}']").first
+            ways += [(within, inside.click), (self.name, self._row(self.name).click)]
+        given = self._parameters()
         for name, go in ways:
             go()
             page.wait_for_url(re.compile(rf"/{name}(\?|$)"), wait_until="commit")
-            self._ready()
+            if name:
+                self._ready()
             if name == self.name:
                 self.check(["to another page and here again"])
+                now = self._parameters()
+                assert given.keys() <= now.keys(), (self.name, given.keys() - now.keys())
+                assert given.get("want.1") == now.get("want.1")
+
+    def _row(self, name: str) -> Locator:
+        """Carried already or not."""
+        return self.page.locator(f"nav a:is([href$='/{name}'], [href*='/{name}?'])").first
+
+    def _parameters(self) -> dict[str, str]:
+        return dict(parse_qsl(urlsplit(self.page.url).query, keep_blank_values=True))
 
     def second_tab(self) -> None:
         """The page's link, or its address where it has none, in another tab of the browser."""

@@ -381,23 +381,50 @@
     step: LESSON, quiz: LESSON, letters: LESSON, class: LESSON,
   };
 
+  const bikeOf = (given) => `${given.get("bike")} ${given.get("own.name")}`;
+
+  // A query with the families behind it that another holds and it lacks. Set-ups are one bike's.
+  function withFamilies(own, other, writer) {
+    const [given, passed] = [new URLSearchParams(other), new URLSearchParams()];
+    const sameBike = !given.has("bike") || bikeOf(given) === bikeOf(new URLSearchParams(own));
+    for (const [name, text] of given) {
+      const family = Object.keys(WRITTEN_BY).find((start) => name.startsWith(start));
+      const said = own.includes(`&${family}`) || own.startsWith(`?${family}`);
+      if (!family || said || WRITTEN_BY[family] === writer) continue;
+      if (sameBike || family !== "also.") passed.append(name, text);
+    }
+    return own + (passed.size ? `&${passed}` : "");
+  }
+
   const WRITTEN = 'input[aria-label^="Link to this "], input[aria-label^="Link to these "]';
 
   function query() {
     const field = document.querySelector(WRITTEN);
     if (!field || !field.value.startsWith("?")) return location.search;
-    const passed = new URLSearchParams();
-    for (const [name, text] of new URLSearchParams(location.search)) {
-      const family = Object.keys(WRITTEN_BY).find((start) => name.startsWith(start));
-      const here = field.getAttribute("aria-label") === WRITTEN_BY[family];
-      if (family && !here && !field.value.includes(`&${family}`)) passed.append(name, text);
+    return withFamilies(field.value, location.search, field.getAttribute("aria-label"));
+  }
+
+  // Links within the page say themselves with what another opens; what they pass over goes along.
+  const ALONG = "a[data-carry]";
+  const WITHIN = "#ge-page a:not([download], [href^='#'], [href^='data:'], [href^='blob:'])";
+  const asWritten = (link) => (link.dataset.written ??= link.search);
+
+  function queryOf(link) {
+    const here = query();
+    if (link.matches(ALONG)) {
+      // The page's own link there may say more: to the logbook, what was measured.
+      const set = document.querySelector(WRITTEN)?.value || "?";
+      const same = [...document.querySelectorAll(WITHIN)].find(
+        (each) => each.pathname === link.pathname && asWritten(each).startsWith(`${set}&`),
+      );
+      return same ? withFamilies(asWritten(same), here) : here;
     }
-    return field.value + (passed.size ? `&${passed}` : "");
+    return asWritten(link) ? withFamilies(asWritten(link), here) : here;
   }
 
   function carry(event) {
-    const link = event.target.closest?.("a[data-carry]");
-    if (link) link.search = query();
+    const link = event.target.closest?.(`${ALONG}, ${WITHIN}`);
+    if (link) link.search = queryOf(link);
   }
 
   // Alone it would open nothing: whoever copies all of it takes the page's place along.
@@ -477,12 +504,12 @@
   function holdForAnswers(kernel, models) {
     const answered = () => kernel.requestKernelInfo().then(() => kernel.requestKernelInfo());
     document.addEventListener("click", async (event) => {
-      const link = event.target.closest?.("a[data-carry]");
+      const link = event.target.closest?.(ALONG);
       const inAnotherTab = event.ctrlKey || event.metaKey || event.shiftKey || link?.target;
       if (!link || inAnotherTab || !models.some((model) => model._pending_msgs > 0)) return;
       event.preventDefault();
       await within(HELD, answered()).catch(() => {});
-      link.search = query();
+      link.search = queryOf(link);
       location.assign(link.href);
     });
   }
