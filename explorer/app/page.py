@@ -17,7 +17,7 @@ A part with ``late = True`` shows the result when the hand rests.
 """
 
 import functools
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -28,12 +28,13 @@ from traitlets import HasTraits
 from explorer.app import FIRST_TYPE, VIEW_TYPE
 from explorer.app.chart_widget import charts_in
 from explorer.app.debounce import Debounce, at_once
-from explorer.app.elsewhere import as_shown_here, bring_chart_script
+from explorer.app.elsewhere import as_shown_here, bring_chart_script, served_by_us
 from explorer.app.faults import Faults
 from explorer.charts.drawing import axes_anew
 from explorer.panels import widgets
 from explorer.records.bikes.begun_bike import in_words
 from explorer.records.clubs.club import bikes_offered, is_served
+from explorer.records.setups.link import without_lost_bike
 
 Item = Callable[["OpenPage"], Any] | widgets.Widget
 
@@ -102,12 +103,13 @@ class OpenPage:
 
     Attributes:
         faults: Where faults are said; `Faults.guard` is around every callback.
+        lost: Where it is said that the link's own bike is not the one shown, above all the rest.
     """
 
     def __init__(self, plan: Page, query: str) -> None:
         self.plan = plan
-        self.state, complaints = plan.state.from_link(query, dict(bikes_offered()))
-        self.faults = Faults()
+        self.faults, self.lost = Faults(), Faults()
+        self.state, complaints, lost = self._read(query, dict(bikes_offered()))
         self.result = plan.ask(self.state.choice)
         self._parts: list[Any] = []
         self._hidden: list[Any] = []  # parts under a closed lid
@@ -118,7 +120,7 @@ class OpenPage:
         self._painted = self._settled = self.state.choice, self.result
         for late in (False, True):
             self._put(self._work(late))
-        self._complain(complaints)
+        self._complain(complaints, lost)
         self.state.observe(self._changed, "choice")
 
     def make(self, *items: Item) -> list[widgets.Widget]:
@@ -186,7 +188,7 @@ class OpenPage:
     def follow(self, query: str) -> None:
         """Take what a link carries; what it got wrong is said."""
         library = dict(bikes_offered())
-        given, complaints = self.plan.state.from_link(query, library)
+        given, complaints, lost = self._read(query, library)
         known: dict = getattr(self.state, "library", {})
         more = library.keys() - known.keys()
         known.update(library)  # the link may carry a bike, or a rider's last one is offered
@@ -198,9 +200,20 @@ class OpenPage:
         self.faults.guard(take)()
         if more:
             self._show_state()
-        self._complain(complaints)
+        self._complain(complaints, lost)
 
-    def _complain(self, complaints: list[str]) -> None:
+    def _read(self, query: str, library: dict) -> tuple[HasTraits, list[str], list[str]]:
+        """State that a link describes, what it got wrong, and that its own bike is lost."""
+        self.lost.clear()
+        query, lost = without_lost_bike(query)
+        state, complaints = self.plan.state.from_link(query, library)
+        if state.choice is None:  # a page that takes nothing from a link
+            return state, complaints, []
+        if not served_by_us():  # there is no place above the page
+            return state, lost + complaints, []
+        return state, complaints, lost
+
+    def _complain(self, complaints: list[str], lost: Sequence[str] = ()) -> None:
         """Say what a link got wrong, and what its bike lacks for this page, which is then empty."""
         bike = getattr(self.state, "bike", None)
         if bike is not None and bike.missing and not self.plan.takes_begun():
@@ -210,17 +223,18 @@ class OpenPage:
             complaints = [wanted, *([_ADD] if is_served("gearing") else []), other, *complaints]
         if complaints:
             self.faults.say(*complaints)
+        if lost:
+            self.lost.say(*lost)
 
     def show(self) -> None:
         """Display the page, as the last line of its notebook."""
+        if self.lost.widget.value:
+            _display(self.lost.widget, "Not accepted")
         if first := self.plan.first(self):
             display({FIRST_TYPE: {"html": first}}, raw=True)
         if self.plan.charts:
             bring_chart_script()
-        # Not `display(widget)`: its plain text names hundreds of widgets that nobody reads.
-        view = {"version_major": 2, "version_minor": 0}
-        view["model_id"] = as_shown_here(self.widget).model_id
-        display({"text/plain": self.plan.title, VIEW_TYPE: view}, raw=True)
+        _display(as_shown_here(self.widget), self.plan.title)
 
     def again(self) -> None:
         """Show the choice anew, words and all, for what stands beside it has changed."""
@@ -241,6 +255,8 @@ class OpenPage:
             # The guard of the callback says the rest.
             self._roll_back(self._painted)
             raise
+        if getattr(change["new"], "bike", None) is not getattr(self._painted[0], "bike", None):
+            self.lost.clear()
         self._painted = change["new"], self.result
         self._complain([])
         # Nobody reads while dragging: the browser has the charts to draw.
@@ -288,3 +304,9 @@ class OpenPage:
         self._painted = good
         self._put(self._work(late=False))
         self._show_state()
+
+
+def _display(widget: widgets.Widget, name: str) -> None:
+    """Not `display(widget)`: its plain text names hundreds of widgets that nobody reads."""
+    view = {"version_major": 2, "version_minor": 0, "model_id": widget.model_id}
+    display({"text/plain": name, VIEW_TYPE: view}, raw=True)

@@ -20,6 +20,14 @@ def sentences(texts: Iterable[str], css_class: str = "ge-sentence") -> str:
     return Markup("").join(paragraph.format(css_class, text) for text in texts)
 
 
+def verdict(whose: str, what: str, why: str, css_class: str = "") -> Markup:
+    """A page's answer in large letters, beginning with whose bike it is about, and why; escaped."""
+    about = Markup("<span>{}: </span>").format(whose) if whose else ""
+    return Markup('<p class="{}" role="status">{}{}</p><p class="ge-in-short">{}</p>').format(
+        f"ge-verdict {css_class}".strip(), about, what, why
+    )
+
+
 def bullet_list(texts: Iterable[str]) -> str:
     """Sentences as a list, escaped."""
     items = Markup("").join(Markup("<li>{}</li>").format(text) for text in texts)

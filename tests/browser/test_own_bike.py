@@ -8,6 +8,7 @@ from playwright.sync_api import expect
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.bikes.own_bike import OWN_FIELDS
 from tests.browser.window_fit import fits_the_window
+from tests.net.test_own_bike_alone import own_link
 from tests.records.bikes.test_own_bike import MEADOW
 
 KEYS_A_SECOND = 5
@@ -140,3 +141,15 @@ def test_by_keyboard_alone_within_a_minute_and_a_half(open_page):
     wait_for_own(page)
     assert len(FIELDS) <= 12
     assert pressed / KEYS_A_SECOND <= LONGEST_SECONDS
+
+
+@pytest.mark.parametrize(("name", "answer"), [("fit", ".ge-verdict"), ("gearing", "#bench")])
+def test_that_a_bike_could_not_be_read_stands_above_the_answer(open_page, name, answer):
+    """In the first screen: the answer under it is about another bike."""
+    page = open_page(name, own_link().replace("own.sprockets.rear=49", "own.sprockets.rear=x"))
+    said = page.get_by_text("Your bike could not be read from the link")
+    for width, height in ((1280, 720), (390, 844)):
+        page.set_viewport_size({"width": width, "height": height})
+        box, below = said.bounding_box(), page.locator(answer).bounding_box()
+        assert box["y"] >= 0 and box["y"] + box["height"] <= min(height, below["y"])
+        fits_the_window(page, width)

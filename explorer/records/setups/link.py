@@ -7,7 +7,7 @@ the default stands. Sentences repeat at most 40 characters of the link; the page
 from collections.abc import Mapping, MutableMapping
 from contextlib import suppress
 from typing import Any
-from urllib.parse import parse_qsl
+from urllib.parse import parse_qsl, urlencode
 from urllib.parse import quote as percent_encode
 
 from explorer.records.bikes.bike import Bike
@@ -36,6 +36,11 @@ FIT, WANT, ALSO, LOG = "fit.", "want.", "also.", "log."
 
 LESSON = ("step", "quiz", "letters", "class")
 """Parameters that `explorer.tasks.lesson.link` reads; here they are passed over."""
+
+_LOST = (
+    "Your bike could not be read from the link, so nothing of it is used, and nothing that you "
+    "measured on it:"
+)
 
 _FIELD_OF = {each.link or each.name: each for each in SETUP_FIELDS}
 """Parameter of the link: field of the set-up."""
@@ -104,11 +109,10 @@ def decode(
     Returns: The set-up, the bike with its own changes, and one sentence for each thing that could
         not be used.
     """
-    sentences: list[str] = []
+    query, sentences = without_lost_bike(query)
     given = _parameters(query, sentences)
-    own = _mine(given, sentences) if given.get("bike") == MINE else None
-    if own is not None:
-        library[MINE] = own
+    if given.get("bike") == MINE:
+        library[MINE] = Bike.from_flat(_own(given))
         given = {name: text for name, text in given.items() if not name.startswith(_OWN)}
     bike_id = _bike_id(given, library, sentences)
     bike = _own_bike(library[bike_id], given, sentences)
@@ -124,6 +128,25 @@ def decode(
         elif name not in ("bike", *LESSON) and not name.startswith((_OWN, FIT, WANT, ALSO, LOG)):
             sentences.append(f"The link's {quote(name)} is not known here and was left out.")
     return _set_up(default, fields, sentences), bike, sentences
+
+
+def without_lost_bike(query: str) -> tuple[str, list[str]]:
+    """A link without all that is about a bike of one's own, where that cannot be read from it.
+
+    What was chosen for it, measured on it or paid for it is true of no other bike: only the rider's
+    wants and the place in the lesson stay.
+
+    Returns: The query, and sentences that say so; the query as it is, and none, for any other link.
+    """
+    given = _parameters(query, [])
+    if given.get("bike") != MINE:
+        return query, []
+    try:
+        Bike.from_flat(_own(given))
+    except RecordError as error:
+        kept = [(name, text) for name, text in given.items() if name.startswith((WANT, *LESSON))]
+        return urlencode(kept), [_LOST, *error.sentences]
+    return query, []
 
 
 def parameters(query: str, start: str) -> list[tuple[str, str]]:
@@ -184,16 +207,6 @@ def _changes(setup: Setup, base_bike: Bike, bike: Bike) -> dict[str, str]:
     base, own = {} if mine else base_bike.flat(), bike.flat()
     removed = {path: "" for path in base if path not in own}
     return removed | {path: text for path, text in own.items() if base.get(path) != text}
-
-
-def _mine(given: dict[str, str], sentences: list[str]) -> Bike | None:
-    """The bike of one's own in a link; nothing of the link counts where it cannot be one."""
-    try:
-        return Bike.from_flat(_own(given))
-    except RecordError as error:
-        sentences += ["Your bike could not be read from the link:", *error.sentences]
-        given.clear()
-        return None
 
 
 def _own(given: Mapping[str, str]) -> dict[str, str]:

@@ -147,6 +147,7 @@ def _meta(choice: BenchChoice, rows: Rows, serial: int) -> dict[str, Any]:
         "version": 1,
         "serial": serial,
         "bike": bike.name,
+        "whose": bike.said_name,
         "where": where_sentence(study),
         "assumes": curve_said(bike),
         "named": rows.named,

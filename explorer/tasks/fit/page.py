@@ -7,7 +7,7 @@ from explorer.app.layout import card, fold, group, html, listed
 from explorer.app.page import Item, Page
 from explorer.app.parts import Figure, charts, sentence_list, share_link, words
 from explorer.charts.fit import fit_map
-from explorer.panels.html import bullet_list, figures, sentences
+from explorer.panels.html import bullet_list, figures, sentences, verdict
 from explorer.records.fitting.hazards import page_hazards
 from explorer.study.fit_result import FitResult, compute
 from explorer.study.verdict import verdicts_of
@@ -30,9 +30,8 @@ def cautions(section: str) -> str:
 
 def _verdict(result: FitResult) -> str:
     _, chosen = verdicts_of(result.study, result.measured)
-    return Markup(
-        '<p class="ge-verdict {}" role="status">{}</p><p class="ge-in-short">{}</p>'
-    ).format(say.css_class(result), say.headline(result), chosen.compared(result.setup.units))
+    why = chosen.compared(result.setup.units)
+    return verdict(result.bike.said_name, say.headline(result), why, say.css_class(result))
 
 
 def _gaps(result: FitResult) -> str:

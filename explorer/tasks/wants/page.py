@@ -11,7 +11,7 @@ from explorer.app.page import Item, OpenPage, Page
 from explorer.app.parts import Words, share_link, words
 from explorer.app.printed import save_link
 from explorer.panels import widgets
-from explorer.panels.html import bullet_list, sentences
+from explorer.panels.html import bullet_list, sentences, verdict
 from explorer.records.errors import RecordError
 from explorer.study.wants.wants_link import read_wants, write_wants
 from explorer.study.wants.wants_short_list import ShortList
@@ -47,9 +47,7 @@ def _in_short(listing: ShortList) -> str:
         ):
             why += f" {SAY['few-teeth']}"
         why += f" Short list: {', '.join(f'{each.front}/{each.rear}' for each in listing.entries)}."
-    return Markup('<p class="ge-verdict" role="status">{}</p><p class="ge-in-short">{}</p>').format(
-        what, why
-    )
+    return verdict(listing.result.bike.said_name if listing.wanted else "", what, why)
 
 
 def _careful(listing: ShortList) -> str:

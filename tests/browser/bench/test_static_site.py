@@ -136,7 +136,7 @@ def test_a_bench_saved_as_a_file_is_the_riders_own(open_page, open_url, tmp_path
     saved = open_url((tmp_path / "bench.html").as_uri())
     expect(saved.locator("#bench[data-charts=live]")).to_be_attached()
     expect(saved.locator(tiles)).to_have_text(page.locator(tiles).all_inner_texts())
-    expect(saved.locator("h1")).to_have_text("Bench: Meadow")
+    expect(saved.locator("h1")).to_have_text("Bench: Meadow, invented")
     expect(saved.locator("main")).to_contain_text("Computed for firm sand")
     for bench in (page, saved):
         bench.locator("#bn-front").press("ArrowRight")

@@ -5,10 +5,17 @@ from urllib.parse import unquote
 
 import pytest
 
+from explorer.records.bikes.own_bike import read_own_bike
+from explorer.records.fitting.fit import Measurements, encode_fit
 from explorer.records.fitting.hazards import hazards
+from explorer.records.setups.link import MINE, encode
+from explorer.records.setups.setup import Setup
+from explorer.tasks.bench.page import GearingPage
 from explorer.tasks.fit.page import FitPage
 from explorer.tasks.fit.parts import PartsAndSheet
 from explorer.tasks.fit.travel import Travel
+from explorer.tasks.wants.page import WantsPage
+from tests.records.bikes.test_own_bike import MEADOW
 
 FIRST_FIELD = "Axle room forward"
 
@@ -32,7 +39,7 @@ def shown(page):
 
 
 def verdict(page):
-    return re.search(r'role="status">([^<]*)<', shown(page))[1]
+    return re.search(r'role="status"><span>[^<]*: </span>([^<]*)<', shown(page))[1]
 
 
 def open_lids(page):
@@ -51,6 +58,40 @@ def test_a_slider_changes_the_verdict_and_the_link(page):
     named(page, "Rear sprocket").value = 53
     assert "13/53 does not fit" in verdict(page)
     assert "rear=53" in named(page, "Link to this page").value
+
+
+def test_the_verdict_begins_with_whose_it_is(page):
+    """Whoever has a bike of their own sees at once that this one is a demo's."""
+    assert '"status"><span>Marram 250, invented: </span>13/49 fits' in shown(page)
+    own = read_own_bike(MEADOW).bike
+    page = FitPage(encode(Setup.for_bike(MINE, own), own, own))
+    assert f'"status"><span>{own.name}: </span>13/49' in shown(page)
+
+
+def test_of_a_bike_that_cannot_be_read_nothing_is_used(monkeypatch):
+    """The demo's own adjuster room, not the rider's, and prices and set-ups neither; on every page
+    the sentence stands above all the rest."""
+    own = read_own_bike(MEADOW).bike
+    measured = Measurements.for_bike(own).changed({"room_forward": "3 mm", "prices": "EUR:chain 9"})
+    query = encode(Setup.for_bike(MINE, own), own, own) + encode_fit(measured, own)
+    for lost in (query.replace("own.sprockets.rear=49", "own.sprockets.rear=x"), "bike=mine&own.n"):
+        query = f"{lost}&also.1=13/47&want.1=clutch-out;weight+3;speed+6+km/h"
+        monkeypatch.setenv("GEARING_EXPLORER_SERVER", "yes")
+        page = FitPage()
+        before = shown(page), page.state.choice, page.state.link
+        page.follow(query)
+        assert (shown(page), page.state.choice, page.state.link) == before
+        assert "nothing that you measured on it" in page.lost.widget.value
+        bench, empty = GearingPage(query), GearingPage()
+        assert bench.state.choice == empty.state.choice
+        assert WantsPage(query).state.wishes.wants, "they are the rider's, not the bike's"
+        page.state.change(rear=51)
+        assert page.lost.widget.value
+        page.state.pick_bike("sleet-450")
+        assert not page.lost.widget.value
+        # In a notebook server there is no place above the page.
+        monkeypatch.delenv("GEARING_EXPLORER_SERVER")
+        assert "nothing that you measured on it" in shown(FitPage(query))
 
 
 def test_a_typed_measurement_changes_the_verdict(page):

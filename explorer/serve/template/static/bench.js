@@ -76,8 +76,8 @@ class Bench {
   }
 
   // What a bike that is only begun does not have yet is asked for where it would be shown.
-  #begun({ asks, bike }) {
-    this.#text(this.part("bike"), bike);
+  #begun({ asks, whose }) {
+    this.#text(this.part("bike"), whose);
     this.root.toggleAttribute("data-begun", Object.keys(asks).length > 0);
     for (const figure of this.root.querySelectorAll("[data-chart]")) {
       const ask = asks[figure.dataset.chart];
