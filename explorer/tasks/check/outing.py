@@ -3,13 +3,11 @@
 import math
 
 from explorer import units
-from explorer.calc.statistics.verdict import Outcome
 from explorer.records.bikes.bike import Bike
 from explorer.records.logbook.logbook_link import Outing
 from explorer.study.check.calibrate_result import DRAG, POWER, ROLLING, Calibrated
 from explorer.study.check.compare_result import Compared, ComparedRuns
 from explorer.study.check.result import HELD_FOR, SLOPE_EDGES, RideResult
-from explorer.study.study import CHOSEN
 from explorer.tasks.check import calibrate_words, compare_words
 from explorer.tasks.check.compare_words import count
 from explorer.tasks.check.words import gearing_name, pair
@@ -38,20 +36,10 @@ def outing(
 
 
 def verdict_of(compared: Compared) -> str:
-    """One verdict of all comparisons; empty without any.
-
-    A change that was timed before and after decides: that is what was promised. Else everything
-    measured with the chosen gearing does.
-    """
-    outcomes = {each.verdict.outcome for each in compared.changes} or {
-        each.verdict.outcome
-        for each in (*compared.runs, *compared.speeds, *compared.hills)
-        if each.with_gearing == CHOSEN and _possible(each)
-    }
-    for outcome in (Outcome.NOT_AS_PREDICTED, Outcome.AS_PREDICTED, Outcome.TOO_NOISY):
-        if outcome in outcomes:
-            return outcome.value
-    return ""
+    """What all comparisons say; empty without any, and where they do not all say the same."""
+    every = (*compared.changes, *compared.runs, *compared.speeds, *compared.hills)
+    outcomes = {each.verdict.outcome for each in every if _possible(each)}
+    return outcomes.pop().value if len(outcomes) == 1 else ""
 
 
 def _possible(each: object) -> bool:

@@ -15,11 +15,12 @@ from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.fitting.fit import Measurements
 from explorer.records.rides.typed_runs import HillRun, MarkedSpeed, TimedRuns
 from explorer.records.setups.setup import Setup
-from explorer.study.check.compare_result import Predictions, measured_time
+from explorer.study.check.compare_result import Compared, Predictions, measured_time
 from explorer.study.choice import PageChoice
 from explorer.study.study import CHOSEN, FITTED, Study
 from explorer.tasks.check.compare import CompareCards
 from explorer.tasks.check.compare_words import between
+from explorer.tasks.check.outing import outing
 
 BIKE = demo_bikes()["bracken-125"]
 SETUP = Setup.for_bike("bracken-125", BIKE).changed(rear=BIKE.sprockets.rear + 4, rollout=2.0)
@@ -88,6 +89,25 @@ def test_roll_ons_before_and_after():
     )
     assert unsure.verdict.outcome is Outcome.TOO_NOISY
     assert noisy[0].more_runs > 3
+
+
+def test_the_logbook_is_given_a_verdict_only_where_all_lines_say_it():
+    """A change as predicted, of times that alone are too noisy to tell: the rider decides."""
+    predictions = Predictions(Study.of(BIKE, SETUP))
+    first, _ = predictions.roll_ons([(FITTED, runs_about(4.0)), (CHOSEN, runs_about(4.0))])
+    before, after = (each.predicted.value for each in first)
+    given = {}
+    for scatter in (0.01, 0.6):
+        timed = [(FITTED, runs_about(before, scatter)), (CHOSEN, runs_about(after, scatter))]
+        runs, changes = map(tuple, predictions.roll_ons(timed))
+        for compared in (Compared(runs=runs, changes=changes), Compared(changes=changes)):
+            gave = outing(None, compared, None, BIKE, "metric")
+            words = [line.rpartition(", ")[2] for line in gave.measured]
+            assert gave.verdict == (words[0] if len(set(words)) == 1 else "")
+            given[tuple(words)] = gave.verdict
+    noisy = "too noisy to tell"
+    assert given["as predicted", noisy, noisy] == "" and given[("as predicted",)] == "as predicted"
+    assert given[noisy, noisy, noisy] == noisy
 
 
 def test_one_run_each_way_still_has_a_mean():
