@@ -87,7 +87,7 @@ def test_a_roll_out_in_the_bike_file_stands_and_another_on_the_size_is_another_t
 def test_the_gearing_page_says_that_nothing_changes():
     result = Study.of(BIKE, MEASURED)
     assert "do not change" in gearing_words.comparison(result)[0]
-    assert "nothing changes" in gearing_words.speedometer_sentence(result)
+    assert "nothing changes" in gearing_words.speedometer_sentence(result, "gearbox")
     [said] = gearing_words.rollout_sentences(result)
     assert "1.960 m as measured" in said
     assert result.top.speed[CHOSEN] == result.top.speed[FITTED]
@@ -95,8 +95,7 @@ def test_the_gearing_page_says_that_nothing_changes():
 
 @pytest.mark.parametrize("pickup", ["gearbox", "rear wheel", "front wheel"])
 def test_no_speedometer_is_put_out_by_a_measurement(pickup):
-    bike = BIKE.with_changes({"speedometer.pickup": pickup})
-    said = gearing_words.speedometer_sentence(Study.of(bike, MEASURED))
+    said = gearing_words.speedometer_sentence(Study.of(BIKE, MEASURED), pickup)
     assert "over-reads" not in said and "under-reads" not in said and "%" not in said
 
 

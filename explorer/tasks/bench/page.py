@@ -60,7 +60,8 @@ def _glance(result: Study) -> str:
     return tiles(say.headline(result)) + figures(rows, ("Fitted", "Chosen", "Change"))
 
 
-def _in_words(result: Study) -> list[str]:
+def _in_words(asked: _Asked) -> list[str]:
+    result = asked.chosen
     return [
         say.pair_sentence(result),
         *say.comparison(result),
@@ -69,7 +70,7 @@ def _in_words(result: Study) -> list[str]:
         *say.ground_sentences(result),
         *say.tooth_sentences(result),
         *say.rollout_sentences(result),
-        say.speedometer_sentence(result),
+        say.speedometer_sentence(result, asked.choice.measured.get("pickup")),
         say.air_sentence(result),
     ]
 
@@ -160,7 +161,7 @@ _SET_UPS = (
 )
 
 _REASONS = (
-    fold("Why? In words", sentence_list(lambda asked: _in_words(asked.chosen))),
+    fold("Why? In words", sentence_list(_in_words)),
     fold(
         "Why? Each gear of the set-up under the sliders",
         group(

@@ -277,11 +277,15 @@ def tooth_sentences(result: Study) -> list[str]:
     return sentences
 
 
-def speedometer_sentence(result: Study) -> str:
-    """What the change does to the speedometer, or the question that must be answered first."""
+def speedometer_sentence(result: Study, pickup: str | None) -> str:
+    """What the change does to the speedometer, or the question that must be answered first.
+
+    Args:
+        pickup: Where it is driven from, as `Measurements.get` knows it of the bike or the rider.
+    """
     change = compared.pull_change(result)
     here = "" if compared.same_gearing(result) else f", here by {signed_percent(change)}"
-    match result.bike.speedometer.pickup:
+    match pickup:
         case "gearbox":
             if compared.same_gearing(result):
                 return "Speedometer: driven from the gearbox; nothing changes."
@@ -299,6 +303,8 @@ def speedometer_sentence(result: Study) -> str:
             return (
                 "Speedometer: driven from the front wheel; sprockets and rear tyre don't alter it."
             )
+        case "satellite":
+            return "Speedometer: by satellite; sprockets and tyres don't alter it."
         case "rear wheel":
             fitted, chosen = (each.value for each in result.rollouts)
             same = abs(chosen / fitted - 1) < compared.SAME

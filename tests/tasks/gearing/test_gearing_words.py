@@ -7,8 +7,10 @@ from explorer.app.gearing_views import tradeoff_view
 from explorer.calc.drivetrain.top_speed import Limit
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.fitting.fit import Measurements
+from explorer.records.setups.link import MINE, encode
 from explorer.records.setups.setup import Setup
 from explorer.study.study import CHOSEN, Study
+from explorer.tasks.bench.page import GearingPage, _in_words
 from explorer.tasks.gearing import figures as gearing_figures
 from explorer.tasks.gearing import words
 
@@ -30,7 +32,7 @@ def everything(result):
             *words.top_speed_sentences(result),
             *words.ground_sentences(result),
             *words.tooth_sentences(result),
-            words.speedometer_sentence(result),
+            words.speedometer_sentence(result, result.bike.speedometer.pickup),
             *words.rollout_sentences(result),
             words.air_sentence(result),
         ]
@@ -231,11 +233,28 @@ def test_front_tooth_in_rear_teeth_is_this_bikes_own():
 )
 def test_speedometer(pickup, front, said):
     bike = BIKES["bracken-125"].with_changes({"speedometer.pickup": pickup})
-    assert said in words.speedometer_sentence(result_of(bike=bike, front=front))
+    given = Measurements.for_bike(bike).get("pickup")
+    assert said in words.speedometer_sentence(result_of(bike=bike, front=front), given)
+
+
+def test_the_bench_knows_the_pickup_that_was_chosen_on_the_fit_page():
+    """One value in one place: the link says it, and the bike file does only where the link is
+    silent."""
+    bike = BIKES["bracken-125"].with_changes({"speedometer.pickup": "unknown"})
+    page = GearingPage(encode(Setup.for_bike(MINE, bike).changed(front=12), bike, bike))
+    for pickup, said in (
+        ("", "where is its pickup?"),
+        ("gearbox", "it now reads 8.3 % higher than before the change"),
+        ("satellite", "sprockets and tyres don't alter it"),
+    ):
+        page.follow(page.state.link + (f"&fit.pickup={pickup}" if pickup else ""))
+        [sentence] = [each for each in _in_words(page.result) if each.startswith("Speedometer")]
+        assert said in sentence
+        page.follow(encode(page.state.setup, bike, bike))
 
 
 def test_under_reading_points_to_the_law():
-    assert "check the law" in words.speedometer_sentence(result_of(front=14))
+    assert "check the law" in words.speedometer_sentence(result_of(front=14), "gearbox")
 
 
 def test_the_roll_out_in_use_is_named():
