@@ -14,6 +14,8 @@ import pytest
 from tests.test_floors import ROOT, imported_modules
 
 LONGEST_FILE = 450
+LONGEST_PAGE = 300
+"""Lines of explorer/app/page.py: whatever all pages do, read in five minutes [count]."""
 LONGEST_FUNCTION = 80
 MOST_FILES = 25
 """Python files in one folder [count]."""
@@ -86,6 +88,11 @@ def test_no_function_is_too_long():
 
 def test_no_file_is_too_long():
     assert long_files(ROOT) == {}
+
+
+def test_what_all_pages_do_is_read_in_five_minutes():
+    lines = len((ROOT / "explorer/app/page.py").read_text().splitlines())
+    assert 0 < lines <= LONGEST_PAGE
 
 
 def test_the_package_grows_no_further():

@@ -6,7 +6,9 @@ from pathlib import Path
 
 from bokeh.io import output_notebook
 from bokeh.resources import INLINE
+from IPython.display import display
 
+from explorer.app import VIEW_TYPE
 from explorer.data_folder import shipped
 from explorer.panels import widgets
 from explorer.panels.html import link
@@ -51,3 +53,9 @@ def as_shown_here(page: widgets.DOMWidget) -> widgets.DOMWidget:
     ways = " · ".join(link(f"{name}.ipynb", name) for name in names)
     above = f"<style>{scoped_look()}</style><p class='ge-note'>Pages: {ways}</p>"
     return widgets.VBox([widgets.HTML(above), page]).add_class("ge-app")
+
+
+def display_widget(widget: widgets.DOMWidget, name: str) -> None:
+    """Not `display(widget)`: its plain text names hundreds of widgets that nobody reads."""
+    view = {"version_major": 2, "version_minor": 0, "model_id": widget.model_id}
+    display({"text/plain": name, VIEW_TYPE: view}, raw=True)

@@ -22,25 +22,19 @@ from dataclasses import dataclass
 from typing import Any
 
 from IPython.display import display
-from markupsafe import Markup
 from traitlets import HasTraits
 
-from explorer.app import FIRST_TYPE, VIEW_TYPE
+from explorer.app import FIRST_TYPE, elsewhere
 from explorer.app.chart_widget import charts_in
 from explorer.app.debounce import Debounce, at_once
-from explorer.app.elsewhere import as_shown_here, bring_chart_script, served_by_us
 from explorer.app.faults import Faults
+from explorer.app.lacking import lacking_sentences
 from explorer.charts.drawing import axes_anew
 from explorer.panels import widgets
-from explorer.records.bikes.begun_bike import in_words
-from explorer.records.clubs.club import bikes_offered, is_served
+from explorer.records.clubs.club import bikes_offered
 from explorer.records.setups.link import without_lost_bike
 
 Item = Callable[["OpenPage"], Any] | widgets.Widget
-
-# The ways on from a bike that lacks numbers; page.js takes the bike along to the bench.
-_ADD = Markup('<a href="gearing" data-carry>Add them on the bench</a>, under “This bike”.')
-_OTHER_BIKE = Markup('<a href="?units={}">Open this page with another bike</a>.')
 
 
 def stacked(page: "OpenPage") -> widgets.Widget:
@@ -209,7 +203,7 @@ class OpenPage:
         state, complaints = self.plan.state.from_link(query, library)
         if state.choice is None:  # a page that takes nothing from a link
             return state, complaints, []
-        if not served_by_us():  # there is no place above the page
+        if not elsewhere.served_by_us():  # there is no place above the page
             return state, lost + complaints, []
         return state, complaints, lost
 
@@ -218,9 +212,7 @@ class OpenPage:
         bike = getattr(self.state, "bike", None)
         if bike is not None and bike.missing and not self.plan.takes_begun():
             self.widget.add_class("ge-lacking")
-            wanted = f"This page needs more numbers of {bike.name}: {in_words(bike.missing)}."
-            other = _OTHER_BIKE.format(self.state.setup.units)
-            complaints = [wanted, *([_ADD] if is_served("gearing") else []), other, *complaints]
+            complaints = [*lacking_sentences(bike, self.state.setup.units), *complaints]
         if complaints:
             self.faults.say(*complaints)
         if lost:
@@ -229,12 +221,12 @@ class OpenPage:
     def show(self) -> None:
         """Display the page, as the last line of its notebook."""
         if self.lost.widget.value:
-            _display(self.lost.widget, "Not accepted")
+            elsewhere.display_widget(self.lost.widget, "Not accepted")
         if first := self.plan.first(self):
             display({FIRST_TYPE: {"html": first}}, raw=True)
         if self.plan.charts:
-            bring_chart_script()
-        _display(as_shown_here(self.widget), self.plan.title)
+            elsewhere.bring_chart_script()
+        elsewhere.display_widget(elsewhere.as_shown_here(self.widget), self.plan.title)
 
     def again(self) -> None:
         """Show the choice anew, words and all, for what stands beside it has changed."""
@@ -304,9 +296,3 @@ class OpenPage:
         self._painted = good
         self._put(self._work(late=False))
         self._show_state()
-
-
-def _display(widget: widgets.Widget, name: str) -> None:
-    """Not `display(widget)`: its plain text names hundreds of widgets that nobody reads."""
-    view = {"version_major": 2, "version_minor": 0, "model_id": widget.model_id}
-    display({"text/plain": name, VIEW_TYPE: view}, raw=True)
