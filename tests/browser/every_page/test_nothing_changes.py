@@ -126,10 +126,15 @@ class Visit:
         self.page.evaluate(ANSWERED)
 
     def _address_says_the_link(self) -> None:
-        """The address follows a changed link once the hand rests."""
+        """The address follows a changed link once the hand rests; beside it stands what other pages
+        wrote."""
         self.page.wait_for_function(
-            "([address, link]) => { const now = " + LINK_NOW + "; return now === location.search"
-            " || (now === link && location.search === address); }",
+            "([address, link]) => { const now = " + LINK_NOW + ";"
+            " const there = new URLSearchParams(location.search), here = new URLSearchParams(now);"
+            " return (now === link && location.search === address)"
+            " || ([...here].every(([name, text]) => there.get(name) === text)"
+            " && [...there.keys()].every((one) => here.has(one) || /^(want|also)[.]/.test(one)));"
+            " }",
             arg=self.address_and_link,
         )
 

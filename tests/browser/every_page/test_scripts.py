@@ -25,8 +25,8 @@ BENCH = tuple(
         *("", "_charts", "_glide", "_offers", "_picture", "_plot", "_run", "_table", "_touch"),
     )
 )
-LESSON = ("own/lesson_stage.js",)
-"""The bench's own, and the lesson's."""
+LESSON, FRONT = ("own/lesson_stage.js",), ("own/front_page.js",)
+"""The bench's own, the lesson's and the front page's."""
 
 
 @pytest.mark.long
@@ -47,4 +47,5 @@ def test_every_page_asks_for_voila_and_the_libraries_once(server, open_url):
         *ALONE,
         *BENCH,
         *LESSON,
+        *FRONT,
     }
