@@ -30,16 +30,10 @@ PAGES = {
     "method": "",
 }
 SEQUENCES = 2
-LEADS_TO = {
-    "gearing": "fit",
-    "ground": "gearing",
-    "fit": "gearing",
-    "lesson": "ground",
-    "check": "wants",
-    "logbook": "fit",
-    "method": "gearing",
-}
-"""A page by a link within each, where one leads there with the same set-up."""
+LEADS_TO = {"ground": "gearing", "fit": "gearing", "check": "wants"}
+"""A page by a link within some, where one leads there with the same set-up."""
+OVER_THE_FRONT = ("gearing", "fit", "logbook")
+"""Left and opened over the front page, whose scripts know nothing of what opens."""
 LONG_SEQUENCES = {
     "gearing": 12,
     "wants": 38,
@@ -222,9 +216,10 @@ class Visit:
             (self.name, lambda: page.go_back(wait_until="commit")),
             (other, lambda: page.go_forward(wait_until="commit")),
             (self.name, self._row(self.name).click),
-            ("", self._row("").click),
-            (self.name, page.locator(f".ge-front a[href*='/{self.name}']").first.click),
         ]
+        if self.name in OVER_THE_FRONT:
+            back = page.locator(f".ge-front a[href*='/{self.name}']").first
+            ways += [("", self._row("").click), (self.name, back.click)]
         if within := LEADS_TO.get(self.name):
             inside = page.locator(f"#ge-page a[href^='{within}']").first
             ways += [(within, inside.click), (self.name, self._row(self.name).click)]

@@ -14,6 +14,9 @@ from explorer.tasks.lesson.facts import Facts, kept
 from explorer.tasks.lesson.question import Asked, number
 from explorer.tasks.lesson.step import Step
 
+_REACHED = 0.99
+"""A top speed beyond this share of what the rev limit allows counts as that [-]."""
+
 _CLEAR = 0.95
 """A top speed below this share of what the rev limit would allow is clearly less [-]."""
 
@@ -48,10 +51,16 @@ def taller(facts: Facts) -> list[Taller]:
     return [Taller(*row, Limit(int(limit))) for *row, limit in zip(more, *columns, strict=True)]
 
 
+def _as_the_table_says(facts: Facts) -> bool:
+    """Whether the chosen pair runs to the rev limit in top gear: there is nothing to find then."""
+    return bool(facts.result.top.speed[CHOSEN] > _REACHED * facts.fastest_geared)
+
+
 def looked_at(facts: Facts) -> Taller:
-    """One front tooth more; where the rev limit is the limit, so many that it clearly is not."""
+    """One front tooth more; where top gear runs to the rev limit, so many that it clearly does
+    not."""
     found = taller(facts)
-    if facts.result.top.limit[CHOSEN] != Limit.REV_LIMIT:
+    if not _as_the_table_says(facts):
         return found[0]
     return next((each for each in found if 0 < each.reached < _CLEAR * each.geared), found[0])
 
@@ -84,8 +93,8 @@ class TopSpeedOnPower(Step):
             return Asked(asked, ("yes", "no"), "no")
         geared, reached, pair = facts.fastest_geared, float(top.speed[CHOSEN]), facts.instead
         more = looked_at(facts)
-        if top.limit[CHOSEN] == Limit.REV_LIMIT and more.reached:
-            # It does what the table says: only taller there is something to find.
+        if _as_the_table_says(facts) and more.reached:
+            # Only taller there is something to find.
             geared, reached, pair = more.geared, more.reached, f"{facts.chosen} with {more.said}"
         value, unit = units.display(reached, "speed", system)
         return number(
@@ -102,7 +111,7 @@ class TopSpeedOnPower(Step):
         if top.limit[CHOSEN] == Limit.CANNOT_HOLD:
             return ["No gear holds a steady speed on this ground."]
         limit = f"The limit is {LIMIT_WORDS[Limit(int(top.limit[CHOSEN]))]}."
-        if top.limit[CHOSEN] == Limit.REV_LIMIT:
+        if _as_the_table_says(facts):
             reached = facts.said(top.speed[CHOSEN], "speed")
             limit = f"{facts.chosen} runs to the rev limit, {reached}."
         if more.limit == Limit.CANNOT_HOLD:
