@@ -124,14 +124,17 @@ ELEVEN_MORE = """options => {
 
 
 @pytest.mark.long
-def test_a_class_of_twelve_goes_through_the_plan_of_40_minutes(open_page):
+def test_a_class_of_twelve_goes_through_the_plan_of_20_minutes(open_page):
+    """The longer plans without a browser: tests/tasks/lesson/test_lesson_page.py."""
     page = open_page("lesson", "bike=bracken-125", width=1280, height=720)
     page.get_by_role("heading", name="Lesson: which gearing, and why?").wait_for()
     expect(page.locator(".ge-plan-now")).to_have_text("40 minutes")
+    button(page, "20 minutes").click()
+    expect(page.locator(".ge-plan-now")).to_have_text("20 minutes")
     button(page, "Next step").click()
     gone = []
     while True:
-        step = STEPS[list(PLANS[40])[len(gone)] - 1]
+        step = STEPS[list(PLANS[20])[len(gone)] - 1]
         gone.append(step.number)
         page.get_by_role("heading", name=step.heading).wait_for()
         stages = shown_stages(page)
@@ -160,7 +163,7 @@ def test_a_class_of_twelve_goes_through_the_plan_of_40_minutes(open_page):
         if step.number == Recap.number:
             break
         button(on_the_stage(page), "Next step").click()
-    assert gone == list(PLANS[40])
+    assert gone == list(PLANS[20])
     expect(button(on_the_stage(page), "Next step")).to_be_disabled()
 
 

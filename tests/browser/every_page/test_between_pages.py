@@ -75,7 +75,7 @@ def test_wants_and_measurements_stay_whichever_way_is_gone(open_page):
     page.get_by_label("It stalls in every hairpin").check()
     verdict = page.locator(".ge-verdict")
     expect(verdict).to_contain_text("Meadow")
-    page.wait_for_function("location.search.includes('want.ticked')")
+    page.wait_for_function("location.search.includes('stalls')")
     opens_anew(page, page.locator("#ge-page a[href^='fit?']").first.click)
     for label, typed in (("Axle room forward", "10"), ("Axle room to the rear", "25")):
         page.get_by_label(label).fill(typed)
