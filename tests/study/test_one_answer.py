@@ -52,7 +52,7 @@ from explorer.tasks.wants.views import chart_view
 from explorer.tasks.wants.words import listed_words, recommendation
 from tests.study.wants.brute_force_wants import random_want
 
-CASES, LONG_CASES = 20, 200
+CASES, LONG_CASES = 20, 150
 SURFACES = ("dry-asphalt", "forest-soil", "wet-grass", "hard-packed-gravel", "loose-sand")
 
 

@@ -23,7 +23,7 @@ from explorer.tasks.gearing.words import top_speed_change
 from explorer.tasks.ground.words import sure_sentences
 from tests.study.test_one_answer import drawn
 
-CASES, LONG_CASES = 60, 200
+CASES, LONG_CASES = 60, 150
 CARRIED = 0.95
 """Share of the draws that must agree with a sign; an interval's one end leaves out 2.5 %."""
 
