@@ -89,7 +89,8 @@ class _Ranged(_Plain):
 
 
 def _plain(kind: type[DOMWidget], base: type[_Plain] = _Plain) -> type[DOMWidget]:
-    return type(kind.__name__, (base, kind), {"__doc__": kind.__doc__, "__module__": __name__})
+    first, _, _ = (kind.__doc__ or "").partition("\n\n")
+    return type(kind.__name__, (base, kind), {"__doc__": first, "__module__": __name__})
 
 
 Accordion = _plain(ipywidgets.Accordion)

@@ -158,7 +158,7 @@ def rollout(size_text: str, measured: float | None = None, system: str = "metric
     >>> rollout("100/90-19", 2.051).sentence
     'Roll-out 2.051 m as measured; the size 100/90-19 alone would give 2.08 m.'
     >>> rollout("100/90-19", 2.051, "imperial").sentence
-    'Roll-out 80.7 in as measured; the size 100/90-19 alone would give 81.9 in.'
+    'Roll-out 80.7 in as measured; the size 100/90-19 alone would give 82 in.'
     """
 
     def said(value: float, decimals: int) -> str:

@@ -43,8 +43,8 @@ def encode_place(place: Place, system: str = "metric") -> str:
 
     Returns: For example "step=4&quiz=1".
 
-    >>> encode_place(Place(step=4, large=True))
-    'step=4&quiz=1&letters=large'
+    >>> encode_place(Place(step=4)), encode_place(Place(step=4, large=False))
+    ('step=4&quiz=1', 'step=4&quiz=1&letters=usual')
     >>> encode_place(Place(step=6, road_speed=60 / 3.6, travel=0.04))
     'step=6;speed%2060%20km/h;travel%2040%20mm&quiz=1'
     """
