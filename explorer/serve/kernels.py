@@ -18,7 +18,12 @@ from zmq.eventloop.zmqstream import ZMQStream
 from explorer.records.clubs.club import CLUB_VARIABLE
 from explorer.records.logbook.logbook_place import FOLDER_VARIABLE
 from explorer.serve import visitor_limit
-from explorer.serve.adapters.jupyter_server import keep_in, kernel_named, kernels_of
+from explorer.serve.adapters.jupyter_server import (
+    activity_channel,
+    keep_in,
+    kernel_named,
+    kernels_of,
+)
 from explorer.serve.adapters.voila import forget_link, pooled_kernels
 from explorer.serve.fair_share import FairShare
 from explorer.serve.forked_kernel import WarmProcess, can_fork, own_kernels_fit
@@ -107,6 +112,18 @@ class ReplayBuffer(list):
             super().append(said)
         else:
             self.clear()
+
+
+def subscribe_to_states(published: ZMQStream | None) -> None:
+    """Hear by this channel when a kernel is at work and when it is done, nothing of its widgets.
+
+    A channel that heard all would be one more copy of each answer in the server: 2 MB of a page
+    that is asked for whole, fifty times if a visitor likes.
+    """
+    if published is not None:
+        # Topics of ipykernel: "kernel.<id>.status", "comm-<id>".
+        published.socket.subscribe(b"kernel.")
+        published.socket.unsubscribe(b"")
 
 
 class SamePythonKernelSpec(kernelspec.KernelSpecManager):
@@ -294,6 +311,8 @@ class VisitorKernelManager(AsyncMappingKernelManager):
         # By a channel of its own, which stands while the page's websocket comes and goes.
         self._published[kernel_id] = self.get_kernel(kernel_id).connect_iopub()
         self._published[kernel_id].on_recv(self.inboxes[kernel_id].hear)
+        for channel in (self._published[kernel_id], activity_channel(self, kernel_id)):
+            subscribe_to_states(channel)
 
     def notify_connect(self, kernel_id: str) -> None:
         self.looked_at.add(kernel_id)

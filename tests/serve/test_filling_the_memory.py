@@ -110,7 +110,9 @@ async def widgets(visit: Visit) -> dict[str, str]:
 
 @pytest.mark.long
 def test_who_asks_and_leaves_is_not_waited_for(visit, server):
-    """Stock keeps all that the kernel still says, for a websocket that may never come back."""
+    """Stock keeps all that the kernel still says, for a websocket that may never come back, and
+    has each answer three times until it has dealt with it: by the websocket's channel, and by those
+    that hear whether a kernel is at work."""
     found = asyncio.run(widgets(visit))
 
     async def ask_and_leave():

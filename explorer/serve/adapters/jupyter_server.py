@@ -23,8 +23,12 @@ MESSAGES = Use(
 KERNELS = Use(
     "jupyter_server",
     _SEEN,
-    (f"{_KERNELS}_kernels", f"{_KERNELS}_kernel_buffers"),
-    "what a kernel says to a page that lost its connection is kept without a limit",
+    (
+        *(f"{_KERNELS}_kernels", f"{_KERNELS}_kernel_buffers"),
+        "jupyter_server.services.kernels.kernelmanager:= kernel._activity_stream = ",
+    ),
+    "the server has more of what kernels say in its memory, and keeps it without a limit for a "
+    "page that lost its connection",
 )
 
 
@@ -36,6 +40,11 @@ def kernel_named(manager: Any, kernel_id: str) -> Any:
 def kernels_of(manager: Any) -> dict[str, Any]:
     """All kernels by their ids, as they are now."""
     return dict(getattr(manager, "_kernels", {}))
+
+
+def activity_channel(manager: Any, kernel_id: str) -> Any:
+    """The channel by which the library hears whether a kernel is at work; None without one."""
+    return getattr(kernel_named(manager, kernel_id), "_activity_stream", None)
 
 
 def keep_in(manager: Any, kernel_id: str, buffer: list) -> None:
