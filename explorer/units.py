@@ -180,24 +180,45 @@ def band_decimals(band: float, most: int = 2) -> int:
     return min(digits + (band * 10**digits < 2), most)
 
 
-def with_band(value: float, below: float, above: float, unit: str, most: int = 2) -> str:
-    """A result and how far its 95 % interval reaches down and up: the one way to print a band.
+def band_sides(below: float, above: float, most: int = 2) -> tuple[float, float, int]:
+    """How far a band is printed to reach down and up, and with how many decimals.
+
+    Nearly alike, the longer stands for both; no number is surer than the last digit printed.
+    """
+    band = max(below, above)
+    if min(below, above) > 0.8 * band:
+        below = above = band
+    digits = band_decimals(band, most)
+    return max(below, 10.0**-digits), max(above, 10.0**-digits), digits
+
+
+def with_band(
+    value: float, below: float, above: float, unit: str, most: int = 2, said: Callable = rounded
+) -> str:
+    """A result and its 95 % interval, as `rounded` or `signed`: the one way to print a band.
 
     Hundredths of a second, of a km/h or of a newton are the finest that any reader can use.
 
     >>> with_band(92.37, 5.2, 1.8, "km/h"), with_band(0.5236, 0.0342, 0.0342, "m²")
-    ('92 +2/−5 km/h', '0.52 ± 0.03 m²')
+    ('92 km/h (87 to 94)', '0.52 ± 0.03 m²')
+    >>> with_band(3.6, 7.2, 1.8, "km/h", said=signed)
+    '+4 km/h (−4 to +5)'
     """
     band = max(below, above)
     if not math.isfinite(band) or band <= 0:
-        return f"{value:.3g} {unit}".strip().replace("-", "−")
-    if min(below, above) > 0.8 * band:  # nearly alike: the longer stands for both
-        below = above = band
-    digits = band_decimals(band, most)
-    # No number is surer than the last digit that is printed.
-    low, high = (rounded(max(each, 10.0**-digits), digits) for each in (below, above))
-    sides = f"± {high}" if low == high else f"+{high}/−{low}"
-    return f"{rounded(value, digits)} {sides} {unit}".strip()
+        sign = "+" if said is signed and value > 0 else ""
+        return f"{sign}{value:.3g} {unit}".strip().replace("-", "−")
+    low, high, digits = band_sides(below, above, most)
+    number = said(value, digits)
+    even, middle = round(high, digits), abs(round(value, digits))
+    # With one width for both sides it must not reach past zero, nor end before it, where it does
+    # not: there the two ends are said, which are rounded to the same side of zero.
+    past_zero = value - below < 0 < value + above
+    as_wide = middle <= even if past_zero else middle >= even
+    if round(low, digits) == even and as_wide:
+        return f"{number} ± {rounded(even, digits)} {unit}".strip()
+    lowest, highest = said(value - below, digits), said(value + above, digits)
+    return f"{f'{number} {unit}'.strip()} ({lowest} to {highest})"
 
 
 @cache

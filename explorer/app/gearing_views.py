@@ -14,7 +14,7 @@ from explorer.charts.gearing.tradeoff_chart import TradeoffView
 from explorer.records.bikes.bike import Bike
 from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.setup import Setup
-from explorer.study.certainty import band_alone, with_band
+from explorer.study.certainty import range_alone, with_band
 from explorer.study.fit_chain import UNKNOWN, sold
 from explorer.study.goals import MEASURES
 from explorer.study.study import CHOSEN, FITTED, Study
@@ -175,10 +175,17 @@ def _chains(bike: Bike, measured: Measurements) -> tuple[NDArray[np.int_] | None
 
 
 def _bands(result: Study, per_speed: float, factor: float, unit: str) -> list[str]:
-    """How sure each pair's two numbers are, for hovering."""
-    scales = (per_speed, speed_units(result.setup).unit), (factor, unit)
+    """Where each pair's two numbers lie, for hovering."""
+    pairs = result.pairs
+    figures = (
+        (pairs.tradeoff.speed, pairs.bands[0], per_speed, speed_units(result.setup).unit),
+        (pairs.tradeoff.value, pairs.bands[1], factor, unit),
+    )
     texts = [
-        [band_alone(band.at(pair, scale), of) for pair in range(result.pairs.ratios.size)]
-        for band, (scale, of) in zip(result.pairs.bands, scales, strict=True)
+        [
+            range_alone(value * scale, band.at(pair, scale), of)
+            for pair, value in enumerate(values.ravel().tolist())
+        ]
+        for values, band, scale, of in figures
     ]
     return [" and ".join(filter(None, both)) for both in zip(*texts, strict=True)]

@@ -79,12 +79,22 @@ def table(heads: Iterable[str], rows: Iterable[Iterable[str]], stacks: str = "")
 
 
 def tiles(entries: Iterable[tuple[str, str]]) -> str:
-    """Large figures, each with what it is, no unit on another line than its number; escaped."""
+    """Large figures, each with what it is, no unit on another line than its number and a range in
+    brackets smaller beside it; escaped."""
     tile = Markup('<div class="ge-tile"><strong>{}</strong><span>{}</span></div>')
-    shown = Markup("").join(tile.format(*entry) for entry in entries)
+    shown = Markup("").join(tile.format(_with_small_range(one), what) for one, what in entries)
     return Markup('<div class="ge-tiles">{}</div>').format(
         Markup(re.sub(r"(?<=\d) (?=[%°a-zA-Z])", "\N{NO-BREAK SPACE}", shown))
     )
+
+
+def _with_small_range(figure: str) -> Markup | str:
+    """
+    >>> _with_small_range("−7 km/h (−15 to −1)")
+    Markup('−7 km/h <small>(−15 to −1)</small>')
+    """
+    number, bracket, ends = figure.partition(" (")
+    return Markup("{} <small>({}</small>").format(number, ends) if bracket else figure
 
 
 def figures_in_words(entries: Iterable[tuple[str, str]]) -> str:

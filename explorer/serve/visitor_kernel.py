@@ -35,8 +35,9 @@ OUT_OF_MEMORY_ORDER = 500
 
 LARGEST_GROWTH = 256 * 2**20
 """Memory that a kernel may take beyond what it began with [byte]; the most that reading a ride was
-seen to take is half of it (tests/records/rides/test_ride_memory.py). Several that take so much at
-once are ended when memory is short (explorer/serve/kernels.py)."""
+seen to take is half of it (tests/records/rides/test_ride_memory.py), and so it is for what a link
+asks for (tests/net/page_said.py). Several that take so much at once are ended when memory is short
+(explorer/serve/kernels.py)."""
 
 
 TIDY_SECONDS = 2.0
@@ -203,13 +204,14 @@ def end_before_the_server() -> None:
         Path("/proc/self/oom_score_adj").write_text(str(OUT_OF_MEMORY_ORDER))
 
 
-def limit_memory() -> None:
-    """Let this kernel grow no further than a page needs; what does not fit fails in it alone."""
+def limit_memory(growth: int = LARGEST_GROWTH) -> None:
+    """Let this kernel grow no further [byte] than a page needs; what does not fit fails in it
+    alone."""
     with suppress(OSError, ImportError):  # not Linux
         import resource
 
         pages = int(Path("/proc/self/statm").read_text().split()[5])  # data and stack: man 5 proc
-        most = pages * resource.getpagesize() + LARGEST_GROWTH
+        most = pages * resource.getpagesize() + growth
         resource.setrlimit(resource.RLIMIT_DATA, (most, most))
 
 

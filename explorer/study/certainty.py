@@ -23,8 +23,8 @@ from explorer.records.setups.comparison import Fitment
 from explorer.records.tyre import parse_size
 
 BAND_IN_WORDS = (
-    "± is about 95 %: mass, drag, power, losses, roll-out, ground, rider's place, shift time and "
-    "clutch vary together within their bounds"
+    "± and a range in brackets are about 95 %: mass, drag, power, losses, roll-out, ground, "
+    "rider's place, shift time and clutch vary together within their bounds"
 )
 
 NO_DIFFERENCE = "no difference"
@@ -73,7 +73,7 @@ def with_band(value: float, sure: Band, unit: str) -> str:
     """A result with its 95 % interval; see `units.with_band`.
 
     >>> with_band(92.37, Band(5.2, 1.8), "km/h"), with_band(-1e-9, Band(2e-9, 2e-9), "s")
-    ('92 +2/−5 km/h', '0.00 ± 0.01 s')
+    ('92 km/h (87 to 94)', '0.00 ± 0.01 s')
     """
     return units.with_band(value, float(sure.below), float(sure.above), unit)
 
@@ -96,14 +96,29 @@ def level(figure: Sampled, index: int, scale: tuple[float, str], alone: bool = F
 
 
 def band_alone(sure: Band, unit: str) -> str:
-    """A band without its value, as it is printed beside it; empty where there is none.
+    """How far one input alone moves a result up and down; empty where it does not.
 
     >>> band_alone(Band(5.2, 1.8), "km/h"), band_alone(Band(40.0, 40.0), "N")
     ('+2/−5 km/h', '±40 N')
     """
     if not 0 < max(sure) < math.inf:
         return ""
-    return with_band(0.0, sure, unit).split(" ", 1)[1].replace("± ", "±")
+    low, high, digits = units.band_sides(float(sure.below), float(sure.above))
+    up, down = units.rounded(high, digits), units.rounded(low, digits)
+    return f"±{up} {unit}" if up == down else f"+{up}/−{down} {unit}"
+
+
+def range_alone(value: float, sure: Band, unit: str) -> str:
+    """Where a result lies, without the value in use; empty where there is no band.
+
+    >>> range_alone(92.37, Band(5.2, 1.8), "km/h")
+    '87 to 94 km/h'
+    """
+    if not (math.isfinite(value) and 0 < max(sure) < math.inf):
+        return ""
+    digits = units.band_decimals(float(max(sure)))
+    ends = units.ends(value - sure.below, value + sure.above, digits, units.rounded)
+    return f"{ends} {unit}"
 
 
 def is_real(value: float, band: Band) -> bool:
@@ -143,15 +158,14 @@ def change_with_band(change: Change, factor: float, unit: str) -> str:
     if ends_at_zero(value, sure):
         end = max(value - sure.below, value + sure.above, key=abs)
         return f"0 to {units.signed(end, units.band_decimals(abs(end)))} {unit}"
-    said = with_band(value, sure, unit)
-    return f"+{said}" if value > 0 and float(said.split(" ")[0]) else said
+    return units.with_band(value, float(sure.below), float(sure.above), unit, said=units.signed)
 
 
 def judged(change: Change, factor: float, unit: str) -> tuple[str, bool]:
     """The same, and whether it is real by its own band: every page asks here.
 
     >>> judged(Change(1.0, Band(2.0, 0.5)), 3.6, "km/h")
-    ('+4 +2/−7 km/h', False)
+    ('+4 km/h (−4 to +5)', False)
     """
     said = change_with_band(change, factor, unit)
     real = is_real(*change) or ends_at_zero(*change)
@@ -170,5 +184,5 @@ def difference_sentence(
         return f"{name}: {said}."
     hangs_on = f", with {hangs_on}" if hangs_on else ""
     if not real:
-        return f"{name}: no real change ({said}{hangs_on})."
+        return f"{name}: no real change, {said}{hangs_on}."
     return f"{name}: {said} against fitted{hangs_on}."

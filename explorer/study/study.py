@@ -35,7 +35,14 @@ from explorer.calc.motion.shift_strategy import (
     compare_strategies,
     worth_of_each_shift,
 )
-from explorer.calc.statistics.sampling import Band, Change, Sampled, alone, each_alone
+from explorer.calc.statistics.sampling import (
+    Band,
+    Change,
+    Sampled,
+    alone,
+    drawn,
+    each_alone,
+)
 from explorer.calc.statistics.spreads import Spread
 from explorer.calc.vehicle import FloatArray
 from explorer.calc.wants.want_measures import cruise_engine_speed
@@ -57,6 +64,10 @@ from explorer.study.pairs import Pairs, pairs_of
 from explorer.study.question import Question, surface_of
 
 FITTED, CHOSEN = 0, 1
+
+_AT_ONCE = 1024
+"""Most cases worked out at once: the rows of a bench, drawn, are 16,000, of which a kernel would
+not have the memory to find the steepest slopes (tests/net/page_said.py has half of it)."""
 
 FIGURES: dict[str, Callable[[Driven, Setup], FloatArray]] = {
     "top": lambda driven, setup: driven.top.speed,
@@ -131,8 +142,9 @@ class Study(Question):
         return Driven(Drive(*each_alone(*self._cases, self.spreads)))
 
     @cached_property
-    def _as_drawn(self) -> Driven:
-        return self.drawn(self.spreads)
+    def _as_drawn(self) -> tuple[Driven, ...]:
+        cases = drawn(*self._cases, self.spreads)
+        return tuple(Driven(Drive(*some)) for some in cases.in_parts(_AT_ONCE))
 
     @cached_property
     def _estimates(self) -> dict[str, Sampled]:
@@ -147,13 +159,14 @@ class Study(Question):
     def estimate(self, name: str) -> Sampled:
         """One of `FIGURES` for each set-up, with its 95 % interval."""
         if name not in self._estimates:
-            values = FIGURES[name](self._as_drawn, self.setup)
-            self._estimates[name] = Sampled.of(values, self.count)
+            values = [FIGURES[name](each, self.setup) for each in self._as_drawn]
+            self._estimates[name] = Sampled.of(np.concatenate(values), self.count)
         return self._estimates[name]
 
     def in_gear(self, name: str, gear: int) -> Sampled:
         """One of `GEAR_FIGURES` for each set-up in one gear, with its 95 % interval."""
-        return Sampled.of(GEAR_FIGURES[name](self._as_drawn)[:, gear], self.count)
+        values = [GEAR_FIGURES[name](each)[:, gear] for each in self._as_drawn]
+        return Sampled.of(np.concatenate(values), self.count)
 
     def change(self, name: str, index: int = CHOSEN) -> Change:
         """One of `FIGURES` of a set-up less that of the fitted one, with its own interval."""

@@ -1,7 +1,8 @@
 """What a page says for a link: every text on it, and the numbers in its charts.
 
 A page is opened as a visitor's kernel opens it: made ahead once in a process, then led along the
-link in a fork, which knows nothing of the links before. No browser takes part.
+link in a fork, which knows nothing of the links before and has half the memory that a kernel may
+take. No browser takes part.
 """
 
 import base64
@@ -33,6 +34,8 @@ from bokeh.models import (
 )
 from ipywidgets import Widget
 from ipywidgets.widgets.widget import _instances
+
+from explorer.serve.visitor_kernel import LARGEST_GROWTH, limit_memory
 
 PRESS = " ! "
 """Stands in a line of links.txt between the link and the name of a button to press then."""
@@ -74,6 +77,7 @@ def _in_a_fork(notebook: Path, query: str) -> Said:
         try:
             os.environ["GEARING_EXPLORER_AHEAD"] = ""
             os.environ["QUERY_STRING"] = query
+            limit_memory(LARGEST_GROWTH // 2)
             link, *presses = query.split(PRESS)
             os.environ["QUERY_STRING"] = link
             _run(notebook)

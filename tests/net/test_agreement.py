@@ -14,15 +14,17 @@ import pytest
 
 from explorer.records.bikes.bike_library import demo_bikes
 from tests.net import corpus
+from tests.printed_bands import banded
 
 SET_UPS, LONG_SET_UPS = 3, 5
 BIKES = ("bracken-125", "fogbank-650", "marram-250", "sleet-450", "wagtail-85")
 SURFACES = ("dry-asphalt", "forest-soil", "wet-grass", "hard-packed-gravel")
 
-NUMBER = r"[+−]?[\d.]+(?: (?:± [\d.]+|\+[\d.]+/−[\d.]+))?"
+NUMBER = r"[+−]?[\d.]+"
 UNIT = r"(?:km/h|mph|N|lbf|s)"
-VALUE = rf"({NUMBER})(?: {UNIT})"
-DIFFERENCE = rf"((?:0 to )?{NUMBER})(?: {UNIT})"
+VALUE = rf"({banded(UNIT)}|{NUMBER} {UNIT})"
+DIFFERENCE = rf"({banded(UNIT)}|(?:0 to )?{NUMBER} {UNIT})"
+SAID = f"(?:no real change, {DIFFERENCE}|{DIFFERENCE} against)"
 COMPARED = rf"{VALUE}[^|]*\|(?:no difference|{DIFFERENCE}(?:: within the spread)?) {VALUE}"
 TO_SPEED = r"0 to \d+ (?:km/h|mph)"
 
@@ -37,8 +39,8 @@ FACTS: dict[str, list[tuple[tuple[str, ...], str]]] = {
         ),
         (("pull fitted", "pull difference", "pull"), rf"Largest pull in 1st\|{COMPARED}"),
         (("time fitted", "time difference", "time"), rf"\|{TO_SPEED}\|{COMPARED}"),
-        (("top difference",), rf"Top speed: (?:no real change \()?{DIFFERENCE}(?:\)| against)"),
-        (("time difference",), rf"{TO_SPEED}: (?:no real change \()?{DIFFERENCE}(?:\)| against)"),
+        (("top difference",) * 2, rf"Top speed: {SAID}"),
+        (("time difference",) * 2, rf"{TO_SPEED}: {SAID}"),
         (("ratio", "ratio fitted"), r"final drive ratio ([\d.]+) .*?Fitted: [\d/]+, ([\d.]+)\."),
         (("top", "top fitted"), rf"Top speed: {VALUE} in .*?Fitted: {VALUE}"),
     ],
@@ -47,12 +49,19 @@ FACTS: dict[str, list[tuple[tuple[str, ...], str]]] = {
         (("time difference", "time"), rf"\|{DIFFERENCE}\|{TO_SPEED}(?:, [a-z0-9 ]+)?: {VALUE}"),
         (("time",), rf"{TO_SPEED}, chosen gearing: {VALUE}"),
         (("top",), rf"Top speed, chosen gearing: {VALUE}"),
-        (("top difference",), rf"Top speed: (?:no real change \()?{DIFFERENCE}(?:\)| against)"),
-        (("time difference",), rf"{TO_SPEED}: (?:no real change \()?{DIFFERENCE}(?:\)| against)"),
+        (("top difference",) * 2, rf"Top speed: {SAID}"),
+        (("time difference",) * 2, rf"{TO_SPEED}: {SAID}"),
     ],
 }
 TURNED = {"mph": 1.609344, "lbf": 4.4482216152605}
 SPEEDS, FORCES = ("top", "geared"), ("pull",)
+
+
+def last_digit(number: str) -> float:
+    """The unit of a printed number's last digit: of "130" a ten."""
+    decimals = len(number.partition(".")[2])
+    zeros = 0 if decimals else len(number) - len(number.rstrip("0"))
+    return 10.0 ** (zeros - decimals)
 
 
 @dataclass(frozen=True)
@@ -66,14 +75,11 @@ class Shown:
     @classmethod
     def read(cls, text: str) -> "Shown":
         # What may be nothing is told by its far end: "0 to +110".
-        value, _, spread = text.removeprefix("0 to ").replace("−", "-").partition(" ")
-        # Of "92 +2/−5" the upper end, of "92 ± 4" the one.
-        spread = spread.removeprefix("± ").partition("/")[0].lstrip("+")
-        # "170 ± 80" and "130" beside a difference are numbers to tens.
-        exact = spread or value
-        decimals = len(exact.partition(".")[2])
-        zeros = len(exact) - len(exact.rstrip("0")) if not decimals and exact != "0" else 0
-        return cls(text, float(value), 10.0 ** (zeros - decimals))
+        shown = text.removeprefix("0 to ").replace("−", "-")
+        numbers = re.findall(r"[+-]?\d[\d.]*", shown)
+        # "170 ± 80 N", "170 N (90 to 200)" and "130 N" beside a difference are numbers to tens.
+        digits = [last_digit(each) for each in numbers if float(each) or "." in each]
+        return cls(text, float(numbers[0]), min(digits, default=1.0))
 
     def agrees(self, other: "Shown", factor: float = 1.0) -> bool:
         """Whether one number can be behind both; the other may be in another unit."""

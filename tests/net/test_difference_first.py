@@ -11,16 +11,21 @@ from collections import Counter
 import pytest
 
 from tests.net import corpus
+from tests.printed_bands import banded
 
-BAND = r"(?:± [\d.]+|\+[\d.]+/−[\d.]+)"
-UNIT = r"(km/h|mph|s|N|lbf|%|rpm)\b"
-LEVEL = re.compile(rf"(?<![+−\d.,/])(\d[\d.,]*) {BAND} {UNIT}")
-DIFFERENCE = re.compile(rf"[+−]\d[\d.,]* {BAND} {UNIT}")
+UNIT = r"(?:km/h|mph|s|N|lbf|%|rpm)"
+LEVEL = re.compile(r"(?<![+−\d.,/])" + banded(UNIT, r"\d[\d.,]*"))
+DIFFERENCE = re.compile(banded(UNIT, r"[+−]\d[\d.,]*"))
 FIRST = re.compile(rf"(?:.* Top speed: )?{DIFFERENCE.pattern}")
 """At a tile's beginning; the verdict names what it is of."""
 PAGES = ("gearing", "ground", "compare", "lesson", "fit", "wants")
 """The check page sets what was measured against what was computed; that is no difference of two
 set-ups."""
+
+
+def levels(text):
+    """Value and unit of each figure with its band that is no difference."""
+    return [(said.split()[0], re.search(UNIT, said)[0]) for said in LEVEL.findall(text)]
 
 
 def statements(where, text):
@@ -37,16 +42,15 @@ def test_no_two_figures_with_bands_side_by_side(page):
         for where, text in said:
             for each in statements(where, text):
                 # A difference that is printed as zero has no sign.
-                found = [unit for value, unit in LEVEL.findall(each) if float(value)]
-                levels = Counter(found)
-                assert all(count == 1 for count in levels.values()), (query, each)
-                seen += len(levels)
+                found = Counter(unit for value, unit in levels(each) if float(value))
+                assert all(count == 1 for count in found.values()), (query, each)
+                seen += len(found)
     assert seen or page in ("lesson", "fit", "wants")
 
 
 def test_what_is_found():
-    assert LEVEL.findall("0 to 60: 7 ± 3 s, chosen 8 +3/−2 s") == [("7", "s"), ("8", "s")]
-    assert not LEVEL.findall("+0.40 ± 0.07 s (7.7 s)")
+    assert levels("0 to 60: 7 ± 3 s, chosen 8 s (6 to 11)") == [("7", "s"), ("8", "s")]
+    assert not levels("+0.40 ± 0.07 s (7.7 s), −7 km/h (−15 to −1)")
 
 
 @pytest.mark.parametrize("page", ["gearing", "compare"])

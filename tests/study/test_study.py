@@ -10,6 +10,7 @@ from explorer.calc.drivetrain.drive import Drive
 from explorer.calc.drivetrain.top_speed import top_speed
 from explorer.records.bikes.bike_library import demo_bikes
 from explorer.records.ground.surfaces import surfaces
+from explorer.records.setups.comparison import Fitment
 from explorer.records.setups.setup import LIMITS, Setup
 from explorer.records.setups.setup_fields import MEASURES
 from explorer.study.goals import measure_of
@@ -110,3 +111,20 @@ def test_every_measure_has_a_function():
     setup = setup_of("bracken-125")
     for measure in MEASURES:
         assert callable(measure_of(setup.changed(measure=measure)))
+
+
+@pytest.mark.parametrize("measure", MEASURES)
+def test_cases_worked_out_by_parts_are_those_worked_out_at_once(measure, monkeypatch):
+    bike, setup = (
+        BIKES["bracken-125"],
+        setup_of("bracken-125", front=12, measure=measure, slope=0.1),
+    )
+    others = tuple(Fitment(front, 52, bike.tyre.rear) for front in (11, 13, 14))
+    at_once = Study.of_several(bike, setup, others)
+    monkeypatch.setattr("explorer.study.study._AT_ONCE", 100)
+    by_parts = Study.of_several(bike, setup, others)
+    assert 4 * 65 > 100 and at_once.count == 4
+    for name in ("top", "measure", "steepest"):
+        one, other = at_once.estimate(name), by_parts.estimate(name)
+        np.testing.assert_allclose(one.draws, other.draws, rtol=1e-9, err_msg=name)
+        np.testing.assert_allclose(one.value, other.value, rtol=1e-9, err_msg=name)

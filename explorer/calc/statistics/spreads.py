@@ -4,6 +4,7 @@ An input is a field of Vehicle or Conditions by its name, or "rollout". Its stan
 one standard deviation of what its true value may be.
 """
 
+from collections.abc import Iterator
 from dataclasses import fields, replace
 from typing import NamedTuple
 
@@ -170,6 +171,27 @@ class Varied(NamedTuple):
     conditions: Conditions
     final_ratio: FloatArray
     rollout: Scalar
+
+    def in_parts(self, most: int) -> Iterator["Varied"]:
+        """The same cases, so many at a time and in their order: what is worked out of ten thousand
+        at once takes hundreds of megabytes on the way.
+
+        Args:
+            most (int, positive): Largest number of cases of a part [count].
+
+        >>> mass = replace(example_vehicle(), mass=np.linspace(183.0, 187.0, 65))
+        >>> cases = Varied(mass, example_conditions(), np.full(65, 3.4), 2.0)
+        >>> [each.vehicle.mass.size for each in cases.in_parts(40)]
+        [40, 25]
+        """
+        inputs = inputs_of(self.vehicle, self.conditions, self.rollout)
+        each_case = {name: np.ravel(value) for name, value in inputs.items() if np.size(value) > 1}
+        for first in range(0, self.final_ratio.size, most):
+            here = slice(first, first + most)
+            some = {name: value[here] for name, value in each_case.items()}
+            yield replaced(
+                self.vehicle, self.conditions, self.final_ratio[here], self.rollout, some
+            )
 
 
 def inputs_of(vehicle: Vehicle, conditions: Conditions, rollout: Scalar) -> dict[str, Scalar]:

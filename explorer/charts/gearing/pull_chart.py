@@ -40,7 +40,7 @@ class PullSetup:
         top_gear: Gear of the top speed, counted from 1 [-].
         top_limit: What keeps it from going faster, such as "rev limit".
         top_speed_band: How far down and up its band reaches; zeros for none [unit of speed].
-        top_speed_said: Top speed with its band, such as "92 +2/−5 km/h".
+        top_speed_said: Top speed with its band, such as "92 km/h (87 to 94)".
     """
 
     pair: str

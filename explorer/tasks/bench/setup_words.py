@@ -43,12 +43,19 @@ def signed(change: Change, factor: float, unit: str) -> str:
     return said if real or said == NO_DIFFERENCE else f"{said}: {WITHIN}"
 
 
-def course_time(course: CourseResult, index: int) -> str:
-    """Time over the course: with its band, or the difference to the fitted set-up first."""
+def course_lines(course: CourseResult, index: int) -> list[str]:
+    """Time over the course with its band; of all but the fitted set-up the difference to that one
+    first, then the time."""
     if math.isnan(course.time.value[index]):
-        return "does not get through"
+        return ["does not get through"]
     time = level(course.time, index, (1.0, "s"), alone=index != FITTED)
-    return time if index == FITTED else f"{signed(course.change(index), 1.0, 's')} ({time})"
+    return [time] if index == FITTED else [signed(course.change(index), 1.0, "s"), time]
+
+
+def course_time(course: CourseResult, index: int) -> str:
+    """The same on one line."""
+    first, *time = course_lines(course, index)
+    return ", ".join([first, *(f"{each} in all" for each in time)])
 
 
 def names_of(result: Study, names: tuple[str, ...]) -> tuple[str, ...]:
@@ -109,7 +116,6 @@ def _column(result: Study, course: CourseResult, index: int) -> dict[str, str]:
         turns = f"{level(revs, index, (1 / RPM, 'rpm'), alone)} in {ordinal(gear + 1)}"
         return turns if math.isnan(fitted) else turns + share(float(here / fitted))
 
-    in_two_lines = course_time(course, index).replace(" (", "\n").rstrip(")")
     by_time = setup.measure == "time_to_speed"
     hangs_on = more_changes(result.more_changes[index]) if by_time else ""
     ratio = float(result.ratios[index])
@@ -125,7 +131,7 @@ def _column(result: Study, course: CourseResult, index: int) -> dict[str, str]:
         measured: "\n".join(filter(None, (said("measure", (factor, unit)), hangs_on))),
         "Slowest with clutch out, 1st": said("clutch-out", speed),
         f"Engine at {cruise}": turning(),
-        f"Time, {courses()[setup.course].label}": in_two_lines,
+        f"Time, {courses()[setup.course].label}": "\n".join(course_lines(course, index)),
         "Clutch slipping there": f"{course.ride.time_slipping[index]:.1f} s",
         "Shifts there": f"{shifts}" if index == FITTED else f"{shifts}{shift_change}",
     }

@@ -66,7 +66,7 @@ def headline(result: Study) -> list[tuple[str, str]]:
         (result.fitments[CHOSEN].pair, f"front/rear, {way}"),
         (signed_percent(change), "pull of the engine, every gear"),
         (signed_percent(compared.speed_change(result)), "speed at the same rpm"),
-        (chosen, f"{what} (fitted {fitted})"),
+        (chosen, f"{what}; fitted {fitted}"),
     ]
 
 

@@ -14,7 +14,6 @@ from explorer.tasks.lesson.steps import one_road_speed
 NUMBER = "([-+−]?[0-9][0-9\u202f]*(?:\\.[0-9]+)?)"
 PAIR = r"(\d+)/(\d+)"
 ASKED = rf"{PAIR}(?: instead of \d+/\d+)?"
-BAND = r"(?:± ([0-9.]+)|\+([0-9.]+)/−([0-9.]+))"
 WHERE = r".+?, (?:level|-?[0-9.]+ % slope), .+ altitude"
 
 

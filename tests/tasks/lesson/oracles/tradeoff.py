@@ -4,8 +4,8 @@ import numpy as np
 
 from explorer.study.study import CHOSEN, FITTED
 from explorer.tasks.lesson.steps import tradeoff
+from tests.printed_bands import Printed, banded
 from tests.tasks.lesson.lesson_checks import (
-    BAND,
     NUMBER,
     PAIR,
     WHERE,
@@ -62,13 +62,13 @@ def _differences(facts):
 
 def _ends(said):
     """Both ends of the interval that is printed behind a difference."""
-    change, even, above, below = said[2], said[3], said[4], said[5]
-    return value(change) - value(even or below), value(change) + value(even or above)
+    printed = Printed.read(said[2])
+    return printed.low, printed.high
 
 
 def against_fitted(facts, said):
     low, high = _ends(said)
-    assert near(said[2], _differences(facts)[said[1]])
+    assert near(Printed.read(said[2]).value, _differences(facts)[said[1]])
     # As printed the band may touch zero, never hold it: it is rounded up.
     assert low > -1e-9 or high < 1e-9, "a sign that its band does not carry"
 
@@ -84,7 +84,7 @@ def one_way_only(facts, said):
 
 def no_real_change(facts, said):
     low, high = _ends(said)
-    assert near(said[2], _differences(facts)[said[1]])
+    assert near(Printed.read(said[2]).value, _differences(facts)[said[1]])
     assert low <= 0 <= high
 
 
@@ -124,9 +124,9 @@ CLAIMS = [
     (r"Before any sprocket come clutch, tyre pressure and technique\.", by_definition),
     (r"Best compromises, on the line: (\d+) of (\d+) pairs\.", so_many_compromises),
     (r"What one of them gains in one it pays for in the other\.", each_gain_costs),
-    (rf"(.+): {NUMBER} {BAND} km/h against fitted\.", against_fitted),
+    (rf"(.+): ({banded('km/h')}) against fitted\.", against_fitted),
     (rf"(.+): 0 to {NUMBER} km/h against fitted\.", one_way_only),
-    (rf"(.+): no real change \({NUMBER} {BAND} km/h\)\.", no_real_change),
+    (rf"(.+): no real change, ({banded('km/h')})\.", no_real_change),
     (r"Both gearings are on the same bike, so the difference .*", difference_is_known_better),
     (r"Which is right depends on what you need\.", by_definition),
     (
