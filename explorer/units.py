@@ -195,14 +195,15 @@ def band_sides(below: float, above: float, most: int = 2) -> tuple[float, float,
 def with_band(
     value: float, below: float, above: float, unit: str, most: int = 2, said: Callable = rounded
 ) -> str:
-    """A result and its 95 % interval, as `rounded` or `signed`: the one way to print a band.
+    r"""A result and its 95 % interval, as `rounded` or `signed`: the one way to print a band.
 
-    Hundredths of a second, of a km/h or of a newton are the finest that any reader can use.
+    Hundredths of a second, of a km/h or of a newton are the finest that any reader can use. A range
+    in brackets stays on one line.
 
     >>> with_band(92.37, 5.2, 1.8, "km/h"), with_band(0.5236, 0.0342, 0.0342, "m²")
-    ('92 km/h (87 to 94)', '0.52 ± 0.03 m²')
+    ('92 km/h (87\xa0to\xa094)', '0.52 ± 0.03 m²')
     >>> with_band(3.6, 7.2, 1.8, "km/h", said=signed)
-    '+4 km/h (−4 to +5)'
+    '+4 km/h (−4\xa0to\xa0+5)'
     """
     band = max(below, above)
     if not math.isfinite(band) or band <= 0:
@@ -218,7 +219,8 @@ def with_band(
     if round(low, digits) == even and as_wide:
         return f"{number} ± {rounded(even, digits)} {unit}".strip()
     lowest, highest = said(value - below, digits), said(value + above, digits)
-    return f"{f'{number} {unit}'.strip()} ({lowest} to {highest})"
+    to = "\N{NO-BREAK SPACE}to\N{NO-BREAK SPACE}"
+    return f"{f'{number} {unit}'.strip()} ({lowest}{to}{highest})"
 
 
 @cache

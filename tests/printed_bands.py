@@ -8,7 +8,7 @@ NUMBER = r"[+−]?\d[\d.]*"
 
 def banded(unit: str, number: str = NUMBER) -> str:
     """Pattern of "92 ± 4 km/h" and "92 km/h (87 to 94)", without a group."""
-    return rf"{number} (?:± [\d.]+ {unit}|{unit} \({NUMBER} to {NUMBER}\))"
+    return rf"{number} (?:± [\d.]+ {unit}|{unit} \({NUMBER}\sto\s{NUMBER}\))"
 
 
 @dataclass(frozen=True)

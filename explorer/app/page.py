@@ -199,7 +199,7 @@ class OpenPage:
     def _read(self, query: str, library: dict) -> tuple[HasTraits, list[str], list[str]]:
         """State that a link describes, what it got wrong, and that its own bike is lost."""
         self.lost.clear()
-        query, lost = without_lost_bike(query)
+        query, lost = without_lost_bike(query, library)
         state, complaints = self.plan.state.from_link(query, library)
         if state.choice is None:  # a page that takes nothing from a link
             return state, complaints, []

@@ -94,7 +94,7 @@ class KernelInbox:
     >>> inbox.admit(100), inbox.put("a", Message(100, None, lambda: print("sent")))
     sent
     (True, True)
-    >>> inbox.admit(BYTE_BURST)
+    >>> inbox.admit(MOST_IN_FLIGHT)
     False
     """
 

@@ -70,10 +70,10 @@ def signed_percent(share: float) -> str:
 
 
 def with_band(value: float, sure: Band, unit: str) -> str:
-    """A result with its 95 % interval; see `units.with_band`.
+    r"""A result with its 95 % interval; see `units.with_band`.
 
     >>> with_band(92.37, Band(5.2, 1.8), "km/h"), with_band(-1e-9, Band(2e-9, 2e-9), "s")
-    ('92 km/h (87 to 94)', '0.00 ± 0.01 s')
+    ('92 km/h (87\xa0to\xa094)', '0.00 ± 0.01 s')
     """
     return units.with_band(value, float(sure.below), float(sure.above), unit)
 
@@ -162,10 +162,10 @@ def change_with_band(change: Change, factor: float, unit: str) -> str:
 
 
 def judged(change: Change, factor: float, unit: str) -> tuple[str, bool]:
-    """The same, and whether it is real by its own band: every page asks here.
+    r"""The same, and whether it is real by its own band: every page asks here.
 
     >>> judged(Change(1.0, Band(2.0, 0.5)), 3.6, "km/h")
-    ('+4 km/h (−4 to +5)', False)
+    ('+4 km/h (−4\xa0to\xa0+5)', False)
     """
     said = change_with_band(change, factor, unit)
     real = is_real(*change) or ends_at_zero(*change)

@@ -25,7 +25,7 @@ UNIT = r"(?:km/h|mph|N|lbf|s)"
 VALUE = rf"({banded(UNIT)}|{NUMBER} {UNIT})"
 DIFFERENCE = rf"({banded(UNIT)}|(?:0 to )?{NUMBER} {UNIT})"
 SAID = f"(?:no real change, {DIFFERENCE}|{DIFFERENCE} against)"
-COMPARED = rf"{VALUE}[^|]*\|(?:no difference|{DIFFERENCE}(?:: within the spread)?) {VALUE}"
+COMPARED = rf"{VALUE}[^|]*\|(?:no difference|{DIFFERENCE}(?: within the spread)?) {VALUE}"
 TO_SPEED = r"0 to \d+ (?:km/h|mph)"
 
 # Where the text of a page says a fact; each pattern has a group for each name.

@@ -50,13 +50,16 @@ class SetupsCourseView:
     Attributes:
         names: Of one to four set-ups, with their pairs, the fitted one first.
         time_in_gear (array (set_ups, gears), non-negative): Time in each gear [s].
-        labels: Time in words, with its band; or that it does not get through.
+        labels: What stands at the bars, which are narrow on a phone: the time with its band, or the
+            difference to the fitted one; or that it does not get through.
+        times: The same in full, for whoever cannot see the chart.
     """
 
     course: str
     names: tuple[str, ...]
     time_in_gear: FloatArray
     labels: tuple[str, ...]
+    times: tuple[str, ...]
 
 
 class SetupsCourseChart(Chart):
@@ -92,5 +95,5 @@ class SetupsCourseChart(Chart):
 
 def describe(view: SetupsCourseView) -> str:
     """Time of each set-up."""
-    said = [f"{name}: {label}" for name, label in zip(view.names, view.labels, strict=True)]
+    said = [f"{name}: {label}" for name, label in zip(view.names, view.times, strict=True)]
     return f"{view.course}: {'; '.join(said)}."

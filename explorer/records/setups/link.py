@@ -37,6 +37,9 @@ FIT, WANT, ALSO, LOG = "fit.", "want.", "also.", "log."
 LESSON = ("step", "quiz", "letters", "class")
 """Parameters that `explorer.tasks.lesson.link` reads; here they are passed over."""
 
+_OF_NO_BIKE = (WANT, *LESSON, "units")
+"""Begin the parameters that are true of whatever bike."""
+
 _LOST = (
     "Your bike could not be read from the link, so nothing of it is used, and nothing that you "
     "measured on it:"
@@ -109,12 +112,12 @@ def decode(
     Returns: The set-up, the bike with its own changes, and one sentence for each thing that could
         not be used.
     """
-    query, sentences = without_lost_bike(query)
+    query, sentences = without_lost_bike(query, library)
     given = _parameters(query, sentences)
     if given.get("bike") == MINE:
         library[MINE] = Bike.from_flat(_own(given))
         given = {name: text for name, text in given.items() if not name.startswith(_OWN)}
-    bike_id = _bike_id(given, library, sentences)
+    bike_id = given.get("bike") or next(iter(library))
     bike = _own_bike(library[bike_id], given, sentences)
     default = Setup.for_bike(bike_id, bike).changed(units=units)
     fields: dict[str, Any] = {}
@@ -130,23 +133,30 @@ def decode(
     return _set_up(default, fields, sentences), bike, sentences
 
 
-def without_lost_bike(query: str) -> tuple[str, list[str]]:
-    """A link without all that is about a bike of one's own, where that cannot be read from it.
+def without_lost_bike(query: str, library: Mapping[str, Bike]) -> tuple[str, list[str]]:
+    """A link without all that is about its bike, where that is not in the library or, one's own,
+    cannot be read from the link.
 
     What was chosen for it, measured on it or paid for it is true of no other bike: only the rider's
-    wants and the place in the lesson stay.
+    wants, units and the place in the lesson stay.
 
     Returns: The query, and sentences that say so; the query as it is, and none, for any other link.
     """
     given = _parameters(query, [])
-    if given.get("bike") != MINE:
-        return query, []
     try:
-        Bike.from_flat(_own(given))
+        if given.get("bike") == MINE:
+            Bike.from_flat(_own(given))
+        elif given.get("bike", "") not in ("", *library):
+            raise RecordError(
+                f"The link's bike {quote(given['bike'])} is not in the library, so nothing of it "
+                "is used, and nothing that you measured on it; "
+                f"{next(iter(library.values())).name} is shown instead."
+            )
+        return query, []
     except RecordError as error:
-        kept = [(name, text) for name, text in given.items() if name.startswith((WANT, *LESSON))]
-        return urlencode(kept), [_LOST, *error.sentences]
-    return query, []
+        kept = [(name, text) for name, text in given.items() if name.startswith(_OF_NO_BIKE)]
+        said = [_LOST] if given["bike"] == MINE else []
+        return urlencode(kept), [*said, *error.sentences]
 
 
 def parameters(query: str, start: str) -> list[tuple[str, str]]:
@@ -186,17 +196,6 @@ def _readable(name: str, text: str) -> bool:
     if name.startswith(_OWN):
         text = "".join(text.split())
     return (name + text).isprintable() and "\N{REPLACEMENT CHARACTER}" not in name + text
-
-
-def _bike_id(given: Mapping[str, str], library: Mapping[str, Bike], sentences: list[str]) -> str:
-    default = next(iter(library))
-    bike_id = given.get("bike", default)
-    if bike_id in library:
-        return bike_id
-    sentences.append(
-        f"The link's bike {quote(bike_id)} is not in the library; {default} is shown instead."
-    )
-    return default
 
 
 def _changes(setup: Setup, base_bike: Bike, bike: Bike) -> dict[str, str]:

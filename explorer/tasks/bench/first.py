@@ -6,7 +6,6 @@ attributes are the contract between this file, bench.js and bench.css.
 
 import base64
 import json
-import re
 from functools import cache
 
 from markupsafe import Markup
@@ -38,11 +37,6 @@ def prepare() -> None:
     _empty_charts()
 
 
-def _range_unbroken(figure: str) -> str:
-    """A figure whose range in brackets stays on one line, as bench.js sets it."""
-    return re.sub(r" (?=[^(]*\))", "\N{NO-BREAK SPACE}", figure)
-
-
 def first_answer(table: BenchTable, served: bool) -> str:
     """The whole instrument as HTML; `served` where a kernel listens."""
     meta = table.meta
@@ -55,7 +49,7 @@ def first_answer(table: BenchTable, served: bool) -> str:
         table=table,
         charts=CHARTS,
         asks=meta["asks"],
-        tiles=[(name, _range_unbroken(figure), what) for name, (figure, what) in numbers],
+        tiles=[(name, *texts) for name, texts in numbers],
         verdict=meta["verdicts"][row],
         said=meta["said"][row],
         still="" if "shift" in meta["asks"] else still_picture(table),

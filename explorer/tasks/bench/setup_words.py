@@ -69,12 +69,13 @@ def names_of(result: Study, names: tuple[str, ...]) -> tuple[str, ...]:
 def figures_table(result: Study, course: CourseResult, names: tuple[str, ...]) -> pd.DataFrame:
     """One column for each set-up, by its name: the difference to the fitted one over the figure."""
     named = enumerate(names_of(result, names))
-    return pd.DataFrame({name: _column(result, course, index) for index, name in named})
+    figures = pd.DataFrame({name: _column(result, course, index) for index, name in named})
+    return figures.replace(f": {WITHIN}", f"\n{WITHIN}", regex=True)
 
 
 def as_html(figures: pd.DataFrame) -> str:
     """The table as the page shows it, escaped."""
-    return table(("", *figures.columns), figures.itertuples(name=None))
+    return table(("", *figures.columns), figures.itertuples(name=None), "ge-lines")
 
 
 def _column(result: Study, course: CourseResult, index: int) -> dict[str, str]:
@@ -195,12 +196,11 @@ def sentences(result: Study, names: tuple[str, ...]) -> list[str]:
 
 def course_view(result: Study, course: CourseResult, names: tuple[str, ...]) -> SetupsCourseView:
     """A bar for each set-up, cut up into its gears."""
+    every = range(result.count)
     return SetupsCourseView(
         course=courses()[result.setup.course].label,
         names=names_of(result, names),
         time_in_gear=course.ride.time_in_gear[: result.count],
-        # Short: the bars are narrow on a phone, and the table below says it in full.
-        labels=tuple(
-            course_time(course, index).replace(f": {WITHIN}", "") for index in range(result.count)
-        ),
+        labels=tuple(course_lines(course, index)[0].replace(f": {WITHIN}", "") for index in every),
+        times=tuple(course_time(course, index).replace(f": {WITHIN}", "") for index in every),
     )

@@ -103,7 +103,7 @@ def test_a_taller_gearing_that_is_faster_is_not_said_not_to_be():
     others = tuple(Fitment(*pair, bike.tyre.rear) for pair in ((14, 49), (15, 44)))
     marram = Study.of_several(bike, setup, others)
     top = setup_words.figures_table(marram, marram.on_course, NAMES).loc["Top speed"]
-    assert "+18 km/h (0 to +20): within the spread\n" in top["Road 15/44"]
+    assert "+18 km/h (0\xa0to\xa0+20)\nwithin the spread\n" in top["Road 15/44"]
     assert "Taller than fitted" not in " ".join(setup_words.sentences(marram, NAMES))
 
 
@@ -128,7 +128,7 @@ def test_a_set_up_that_holds_no_speed_has_no_top_speed():
 def test_a_fitted_set_up_that_holds_no_speed_is_no_reference():
     (fitted, chosen), _ = held_on_wet_grass((13, 50), **{"sprockets.front": "17"})
     assert fitted == "no gear holds a steady speed"
-    assert chosen == "10 km/h (0 to 60)\nas fitted: no gear holds a steady speed\nlimit: grip"
+    assert chosen == "10 km/h (0\xa0to\xa060)\nas fitted: no gear holds a steady speed\nlimit: grip"
 
 
 @pytest.mark.parametrize(

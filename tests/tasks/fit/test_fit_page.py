@@ -74,7 +74,11 @@ def test_of_a_bike_that_cannot_be_read_nothing_is_used(monkeypatch):
     own = read_own_bike(MEADOW).bike
     measured = Measurements.for_bike(own).changed({"room_forward": "3 mm", "prices": "EUR:chain 9"})
     query = encode(Setup.for_bike(MINE, own), own, own) + encode_fit(measured, own)
-    for lost in (query.replace("own.sprockets.rear=49", "own.sprockets.rear=x"), "bike=mine&own.n"):
+    for lost in (
+        query.replace("own.sprockets.rear=49", "own.sprockets.rear=x"),
+        query.replace("bike=mine", "bike=of-another-site"),
+        "bike=mine&own.n",
+    ):
         query = f"{lost}&also.1=13/47&want.1=clutch-out;weight+3;speed+6+km/h"
         monkeypatch.setenv("GEARING_EXPLORER_SERVER", "yes")
         page = FitPage()

@@ -171,8 +171,8 @@ ONLY_FITTED_HOLDS = {"surface": "wet-grass", "slope": 0.05, "front": 17}
         ),
         (
             ONLY_FITTED_HOLDS,
-            ("no steady speed", "no gear holds one here; fitted 10 km/h (0 to 60)"),
-            ("10 km/h (0 to 60)", "no steady speed", "–"),
+            ("no steady speed", "no gear holds one here; fitted 10 km/h (0\xa0to\xa060)"),
+            ("10 km/h (0\xa0to\xa060)", "no steady speed", "–"),
             "Top speed: with the chosen gearing no gear holds a steady speed here.",
         ),
     ],

@@ -171,7 +171,8 @@ def test_a_link_with_a_demo_bike_is_told_that_it_is_not_here(club_folder):
     bike_id = next(iter(demo_bikes()))
     _, _, complaints = decode(f"bike={bike_id}", bikes_offered())
     assert complaints == [
-        f'The link\'s bike "{bike_id}" is not in the library; club-trail-200 is shown instead.'
+        f'The link\'s bike "{bike_id}" is not in the library, so nothing of it is used, and '
+        "nothing that you measured on it; Club trail 200 is shown instead."
     ]
 
 

@@ -313,8 +313,7 @@ class Bench {
       const tile = this.#tiles[name];
       if (!tile) continue;
       const [value, what] = meta.texts[row][index];
-      // A range in brackets stays on one line.
-      this.#text(tile.value, value.replace(/ (?=[^(]*\))/g, "\u00a0"));
+      this.#text(tile.value, value);
       this.#text(tile.what, what);
     }
     this.#text(this.part("verdict"), meta.verdicts[row]);
