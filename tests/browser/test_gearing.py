@@ -192,7 +192,7 @@ def test_a_link_reopens_exactly_this_set_up_and_each_other_is_a_slot_of_its_own(
 def test_a_bad_link_is_answered_in_sentences(open_page):
     script = "<script>alert(1)</script>"
     page = open_page(
-        "gearing", f"front=99&rear={script}&bike=../../etc/passwd&slope=steep&%00=%FF&own.x=1"
+        "gearing", f"front=99&rear={script}&units=../../etc/passwd&slope=steep&%00=%FF&own.x=1"
     )
     fault = page.locator(".ge-fault")
     fault.wait_for()
