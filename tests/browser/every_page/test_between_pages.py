@@ -68,6 +68,7 @@ def parameters(page: Page) -> dict[str, str]:
     return dict(parse_qsl(urlsplit(page.url).query))
 
 
+@pytest.mark.long
 def test_wants_and_measurements_stay_whichever_way_is_gone(open_page):
     """Wants, a link within the page, what is measured there, the front page, and back."""
     page = open_page("wants", f"{own_link()}&want.mix=woods+60")

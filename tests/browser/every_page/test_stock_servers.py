@@ -23,7 +23,7 @@ CHARTS = {"gearing": 3, "compare": 4, "ground": 3, "fit": 3, "check": 3, "wants"
 """Charts that each page shows at least, once what it asks for first has been given."""
 
 QUICK = ("fit",)
-"""For every day: a page whose charts stand at once; with --long all."""
+"""For every day, in Voilà: a page whose charts stand at once; with --long all, in both."""
 
 PAINTED = """canvases => canvases.filter(canvas => canvas.width && new Set(new Uint32Array(
     canvas.getContext("2d").getImageData(0, 0, canvas.width, canvas.height).data.buffer)).size > 9
@@ -168,6 +168,7 @@ def test_in_stock_voila(profile, voila, name):
     page.close()
 
 
+@pytest.mark.long
 def test_in_a_notebook_server(notebook, name):
     """A page brings BokehJS itself: what another one has brought is taken away."""
     notebook.evaluate("delete window.Bokeh")

@@ -381,6 +381,7 @@ def test_a_flood_of_messages_closes_its_websocket_only(visit):
     asyncio.run(try_it())
 
 
+@pytest.mark.long
 def test_who_asks_and_never_reads_is_dropped(visit, server):
     parts = urlsplit(server.url)
     websocket = KernelWebsocket(None, "JSON", None)
