@@ -124,9 +124,21 @@ class State(BikeState):
         self._start(bike, self.setup.changed(**fitted, roll_gear=gear))
 
     def _start(self, bike: Bike, setup: Setup) -> None:
-        """Take a bike; what was measured on another one does not hold for it."""
-        measured = self.measured if bike == self.bike else Measurements.for_bike(bike)
+        """Take a bike, as it stands."""
+        measured = self._measured_on(bike)
         self.choice = replace(self.choice, bike=bike, setup=setup, measured=measured)
+
+    def _measured_on(self, bike: Bike) -> Measurements:
+        """What was measured holds for the same bike with other numbers, such as a weight corrected
+        in its form, and for no other one, nor for other sprockets on it."""
+        now = self.bike
+        if (bike.name, *_fitted_pair(bike)) != (now.name, *_fitted_pair(now)):
+            return Measurements.for_bike(bike)
+        return decode_fit(encode_fit(self.measured, now), bike)[0]
+
+
+def _fitted_pair(bike: Bike) -> tuple[int, int]:
+    return bike.sprockets.front, bike.sprockets.rear
 
 
 _OF_THE_BIKE = ("bike_id", "front", "rear", "tyre", "rollout", "rider_mass", "shift_at")

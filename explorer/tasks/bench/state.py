@@ -6,7 +6,6 @@ from dataclasses import dataclass, replace
 from explorer.app.state import State
 from explorer.records.bikes.bike import Bike
 from explorer.records.errors import RecordError
-from explorer.records.fitting.fit import Measurements
 from explorer.records.setups.comparison import (
     MOST,
     NAMES,
@@ -176,8 +175,8 @@ class BenchState(State):
     def _start(self, bike: Bike, setup: Setup) -> None:
         """What is proposed first, on this bike."""
         others = proposed(bike, Fitment.fitted_to(bike))
-        measured = self.measured if bike == self.bike else Measurements.for_bike(bike)
-        self.choice = BenchChoice(bike, others[0].on(setup), measured, others, 0, self.choice.names)
+        measured, names = self._measured_on(bike), self.choice.names
+        self.choice = BenchChoice(bike, others[0].on(setup), measured, others, 0, names)
 
     def _put(
         self, others: tuple[Fitment, ...], at: int, setup: Setup, names: tuple[str, ...] = ()

@@ -68,6 +68,22 @@ def test_the_verdict_begins_with_whose_it_is(page):
     assert f'"status"><span>{own.name}: </span>13/49' in shown(page)
 
 
+@pytest.mark.parametrize("kind", [FitPage, GearingPage])
+def test_what_was_measured_stays_on_the_bike_whose_other_numbers_are_corrected(kind):
+    """Whoever corrects the weight in the form, or takes a calibrated drag, counts no links again;
+    other sprockets on it, or another bike, begin anew."""
+    own = read_own_bike(MEADOW).bike
+    state = kind(encode(Setup.for_bike(MINE, own), own, own) + "&fit.links=118").state
+    heavier = own.with_changes({"mass.bike": "131 kg"})
+    state.use_bike(heavier)
+    assert state.bike == heavier and state.measured.links == 118
+    for other in ({"sprockets.rear": "47"}, {"name": "The other one"}):
+        state.measure(state.measured.changed({"links": "118"}))
+        state.use_own(state.bike.with_changes(other))
+        assert state.measured == Measurements.for_bike(state.bike)
+        assert state.measured.links != 118
+
+
 def test_of_a_bike_that_cannot_be_read_nothing_is_used(monkeypatch):
     """The demo's own adjuster room, not the rider's, and prices and set-ups neither; on every page
     the sentence stands above all the rest."""

@@ -313,7 +313,10 @@ class Bench {
       const tile = this.#tiles[name];
       if (!tile) continue;
       const [value, what] = meta.texts[row][index];
-      this.#text(tile.value, value);
+      // A range in brackets stands smaller behind its number.
+      const range = value.indexOf("(");
+      this.#text(tile.number, range < 0 ? value : value.slice(0, range));
+      this.#text(tile.range, range < 0 ? "" : value.slice(range));
       this.#text(tile.what, what);
     }
     this.#text(this.part("verdict"), meta.verdicts[row]);
@@ -384,7 +387,8 @@ class Bench {
     }
     for (const tile of this.root.querySelectorAll("[data-tile]")) {
       this.#tiles[tile.dataset.tile] = {
-        value: tile.querySelector("[data-value]"),
+        number: tile.querySelector("[data-value] span"),
+        range: tile.querySelector("[data-value] small"),
         what: tile.querySelector("[data-what]"),
       };
     }
